@@ -1,0 +1,1 @@
+"""Numpy on polylines and arcs; knows no wood."""
