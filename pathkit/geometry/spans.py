@@ -1,0 +1,236 @@
+"""Curves as spans: vertices joined by straight lines or true circular arcs.
+
+A curve is three things: ``points`` (n, 2) in mm, ``sweeps`` (one angle in radians for each span, 0 for a line, positive
+counter-clockwise, |sweep| < 2π) and ``closed``. A closed curve has n spans (the last leads back to the first vertex,
+which is not repeated), an open one n − 1. *Stations* are arc lengths in mm from the first vertex.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+TOUCH = 1e-9
+"""Two stations or points nearer than this (mm) are one: a thousandth of the finest grid any dialect writes."""
+
+
+class Spans(NamedTuple):
+    """A curve taken apart into columns, one row a span.
+
+    ``start``, ``end``, ``centre`` are (m, 2) in mm (centre NaN for lines), ``sweep`` (m,) in radians, ``length`` (m,)
+    in mm, ``station`` (m + 1,) the arc length at which each span begins; its last entry is the whole length.
+    """
+
+    start: Array
+    end: Array
+    centre: Array
+    sweep: Array
+    length: Array
+    station: Array
+
+
+def arc_centre(start: Array, end: Array, sweep: Array) -> Array:
+    """Centres (m, 2) of arcs from ``start`` to ``end`` (m, 2) that turn by ``sweep`` (m,); NaN where sweep is 0.
+
+    The centre lies on the chord's bisector, half the chord over tan(sweep/2) to the left (chord geometry of a circle).
+    """
+    chord = end - start
+    normal = np.stack([-chord[:, 1], chord[:, 0]], axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        offset = np.where(sweep != 0.0, 0.5 / np.tan(sweep / 2.0), np.nan)
+    return 0.5 * (start + end) + normal * offset[:, None]
+
+
+def take_apart(points: Array, sweeps: Array, closed: bool) -> Spans:
+    """Columns of the curve's spans. Works for (n, 3) points too, whose spans are all lines."""
+    if len(points) < 2:
+        empty = np.zeros((0, points.shape[1]))
+        return Spans(empty, empty, np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(1))
+    end = np.roll(points, -1, axis=0) if closed else points[1:]
+    start = points if closed else points[:-1]
+    chord = np.sqrt(((end - start) ** 2).sum(axis=1))
+    centre = arc_centre(start[:, :2], end[:, :2], sweeps)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        length = np.where(sweeps != 0.0, chord * np.abs(sweeps) / (2.0 * np.abs(np.sin(sweeps / 2.0))), chord)
+    station = np.concatenate([[0.0], np.cumsum(length)])
+    return Spans(start, end, centre, sweeps, length, station)
+
+
+def point_at(spans: Spans, station: float) -> Array:
+    """The point (2,) at a station, which is clamped to the curve."""
+    index, along = _locate(spans, station)
+    return _point_on(spans, index, along)
+
+
+def heading_at(spans: Spans, station: float) -> Array:
+    """Unit tangent (2,) at a station; at a vertex that of the span that begins there."""
+    index, along = _locate(spans, station)
+    sweep = spans.sweep[index]
+    chord = spans.end[index][:2] - spans.start[index][:2]
+    direction: Array = chord / math.hypot(chord[0], chord[1])
+    if sweep == 0.0:
+        return direction
+    return _turned(direction, sweep * (along / spans.length[index] - 0.5))
+
+
+def between(spans: Spans, first: float, last: float) -> Spans:
+    """The stretch from station ``first`` to ``last`` ≥ ``first`` of an open or closed curve, as spans.
+
+    On a closed curve the stations may run past the end: they wrap. Stretches shorter than `TOUCH` vanish.
+    """
+    total = float(spans.station[-1])
+    laps = 0 if total == 0.0 else max(0, math.floor(first / total + TOUCH))
+    first, last = first - laps * total, last - laps * total
+    starts: list[Array] = []
+    ends: list[Array] = []
+    sweeps: list[float] = []
+    centres: list[Array] = []
+    base = 0.0
+    while base < last - TOUCH and total > 0.0:
+        begin = int(np.searchsorted(spans.station, max(first - base, 0.0) + TOUCH, side="right")) - 1
+        for index in range(max(begin, 0), len(spans.length)):
+            low = max(first, base + spans.station[index])
+            high = min(last, base + spans.station[index + 1])
+            if low >= last - TOUCH:
+                break
+            if high - low <= TOUCH:
+                continue
+            at, to = low - base - spans.station[index], high - base - spans.station[index]
+            starts.append(_point_on(spans, index, at))
+            ends.append(_point_on(spans, index, to))
+            share = (to - at) / spans.length[index]
+            sweeps.append(float(spans.sweep[index]) * min(share, 1.0))
+            centres.append(spans.centre[index])
+        base += total
+    if not starts:
+        return take_apart(np.zeros((0, 2)), np.zeros(0), False)
+    sweep = np.array(sweeps)
+    start, end = np.array(starts), np.array(ends)
+    length = np.sqrt(((end - start) ** 2).sum(axis=1))
+    arcs = sweep != 0.0
+    length[arcs] *= np.abs(sweep[arcs]) / (2.0 * np.abs(np.sin(sweep[arcs] / 2.0)))
+    return Spans(start, end, np.array(centres), sweep, length, np.concatenate([[0.0], np.cumsum(length)]))
+
+
+def turned_round(spans: Spans) -> Spans:
+    """The same spans run from the end to the beginning."""
+    length = spans.length[::-1].copy()
+    return Spans(
+        spans.end[::-1].copy(),
+        spans.start[::-1].copy(),
+        spans.centre[::-1].copy(),
+        -spans.sweep[::-1],
+        length,
+        np.concatenate([[0.0], np.cumsum(length)]),
+    )
+
+
+def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Array:
+    """Vertices (k, 2) of a polyline that stays within ``tolerance`` mm of the curve; a closed one is not repeated.
+
+    Chords of an arc: sagitta r(1 − cos(θ/2)) ≤ tolerance (circle geometry).
+    """
+    spans = take_apart(points, sweeps, closed)
+    pieces = [points[:1]]
+    for index in range(len(spans.length)):
+        sweep = spans.sweep[index]
+        if sweep != 0.0:
+            radius = spans.length[index] / abs(sweep)
+            count = chord_count(radius, sweep, tolerance)
+            turns = sweep * np.arange(1, count) / count
+            centre = spans.centre[index]
+            arm = spans.start[index] - centre
+            cos, sin = np.cos(turns), np.sin(turns)
+            pieces.append(
+                np.stack([centre[0] + cos * arm[0] - sin * arm[1], centre[1] + sin * arm[0] + cos * arm[1]], axis=1)
+            )
+        pieces.append(spans.end[index : index + 1])
+    vertices: Array = np.concatenate(pieces)
+    return vertices[:-1] if closed and len(vertices) > 1 else vertices
+
+
+def chord_count(radius: float, sweep: float, tolerance: float) -> int:
+    """How many equal chords keep the sagitta r(1 − cos(θ/2)) of an arc within ``tolerance`` mm."""
+    if radius <= tolerance:
+        return max(1, math.ceil(abs(sweep) / (math.pi / 2)))
+    widest = 2.0 * math.acos(1.0 - tolerance / radius)
+    return max(1, math.ceil(abs(sweep) / widest - 1e-9))
+
+
+def signed_area(points: Array, sweeps: Array) -> float:
+    """Area in mm² of a closed curve, positive counter-clockwise: shoelace plus r²(θ − sin θ)/2 of each arc's segment."""
+    x, y = points[:, 0], points[:, 1]
+    polygon = 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    spans = take_apart(points, sweeps, True)
+    arcs = sweeps != 0.0
+    radius = spans.length[arcs] / np.abs(sweeps[arcs])
+    return polygon + float(np.sum(0.5 * radius**2 * (sweeps[arcs] - np.sin(sweeps[arcs]))))
+
+
+def bounds(points: Array, sweeps: Array, closed: bool) -> tuple[float, float, float, float]:
+    """(min x, min y, max x, max y) in mm, exact for arcs: vertices and the quadrants that each arc passes."""
+    low, high = points[:, :2].min(axis=0), points[:, :2].max(axis=0)
+    spans = take_apart(points, sweeps, closed)
+    for index in np.flatnonzero(spans.sweep):
+        centre = spans.centre[index]
+        arm = spans.start[index] - centre
+        radius = math.hypot(arm[0], arm[1])
+        begin = math.atan2(arm[1], arm[0])
+        sweep = float(spans.sweep[index])
+        for quadrant in range(4):
+            ahead = (quadrant * math.pi / 2 - begin) * (1 if sweep > 0 else -1) % (2 * math.pi)
+            if ahead <= abs(sweep):
+                direction = np.array([(1, 0), (0, 1), (-1, 0), (0, -1)][quadrant], dtype=float)
+                low, high = np.minimum(low, centre + radius * direction), np.maximum(high, centre + radius * direction)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def corner_stations(spans: Spans, closed: bool, angle: float = math.radians(5.0)) -> Array:
+    """Stations (k,) of vertices where the heading turns by more than ``angle`` radians."""
+    count = len(spans.length)
+    corners = []
+    for index in range(0 if closed else 1, count):
+        before = _turned(_chord(spans, index - 1), spans.sweep[index - 1] / 2.0)
+        after = _turned(_chord(spans, index), -spans.sweep[index] / 2.0)
+        cross, dot = before[0] * after[1] - before[1] * after[0], before @ after
+        if abs(math.atan2(cross, dot)) > angle:
+            corners.append(spans.station[index])
+    return np.array(corners)
+
+
+def _chord(spans: Spans, index: int) -> Array:
+    chord = spans.end[index][:2] - spans.start[index][:2]
+    unit: Array = chord / math.hypot(chord[0], chord[1])
+    return unit
+
+
+def _turned(direction: Array, angle: float) -> Array:
+    cos, sin = math.cos(angle), math.sin(angle)
+    return np.array([cos * direction[0] - sin * direction[1], sin * direction[0] + cos * direction[1]])
+
+
+def _locate(spans: Spans, station: float) -> tuple[int, float]:
+    station = min(max(station, 0.0), float(spans.station[-1]))
+    index = int(np.searchsorted(spans.station, station, side="right")) - 1
+    index = min(max(index, 0), len(spans.length) - 1)
+    return index, station - float(spans.station[index])
+
+
+def _point_on(spans: Spans, index: int, along: float) -> Array:
+    length = spans.length[index]
+    # Vertices are returned exactly, so that a curve cut at its own vertices closes without a gap.
+    if along <= TOUCH:
+        return spans.start[index]
+    if along >= length - TOUCH:
+        return spans.end[index]
+    if spans.sweep[index] == 0.0:
+        point: Array = spans.start[index] + (spans.end[index] - spans.start[index]) * (along / length)
+        return point
+    centre = spans.centre[index]
+    turned: Array = centre + _turned(spans.start[index][:2] - centre, float(spans.sweep[index]) * along / length)
+    return turned

@@ -1,0 +1,1 @@
+"""Immutable values that say what is cut. No algorithms live here."""

@@ -1,0 +1,200 @@
+"""The plan of a cut: lines and true arcs, or a trace in space."""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pathkit.errors import ModelError
+from pathkit.geometry import spans as geometry
+from pathkit.model.checking import Faults, locked
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+
+class Curve:
+    """A frozen chain of lines and arcs in the bench frame, mm.
+
+    ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace* that is cut as it lies. ``sweeps`` holds one signed
+    angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines only. A
+    closed curve does not repeat its first point.
+
+    Raises `ModelError` naming every impossible value.
+    """
+
+    __slots__ = ("__dict__", "closed", "points", "sweeps")
+
+    points: NDArray[np.float64]
+    sweeps: NDArray[np.float64]
+    closed: bool
+
+    def __init__(self, points: ArrayLike, sweeps: ArrayLike | None = None, closed: bool = False) -> None:
+        faults = Faults("curve")
+        array = _as_points(points, faults)
+        spans = max(len(array) if closed else len(array) - 1, 0)
+        angles = _as_sweeps(sweeps, spans, array, faults)
+        if not faults.findings:
+            _refuse_short_spans(array, closed, faults)
+        faults.raise_any()
+        object.__setattr__(self, "points", locked(array))
+        object.__setattr__(self, "sweeps", locked(angles))
+        object.__setattr__(self, "closed", bool(closed))
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"a Curve is frozen: {name} cannot be set")
+
+    def __delattr__(self, name: str) -> None:
+        raise AttributeError(f"a Curve is frozen: {name} cannot be deleted")
+
+    @classmethod
+    def polyline(cls, points: ArrayLike, closed: bool = False, sweeps: ArrayLike | None = None) -> Curve:
+        """Vertices joined by lines, or by arcs where ``sweeps`` says so."""
+        return cls(points, sweeps, closed)
+
+    @classmethod
+    def circle(cls, centre: ArrayLike, radius: float, ccw: bool = True) -> Curve:
+        """A full circle that starts at its rightmost point; two half turns."""
+        faults = Faults("circle")
+        faults.number(radius, "radius", above=0.0)
+        middle = np.asarray(centre, dtype=float)
+        if middle.shape != (2,) or not np.isfinite(middle).all():
+            faults.add(f"centre is {centre!r}", "two finite numbers", "centre")
+        faults.raise_any()
+        arm = np.array([radius, 0.0])
+        turn = math.pi if ccw else -math.pi
+        return cls(np.stack([middle + arm, middle - arm]), [turn, turn], closed=True)
+
+    @classmethod
+    def point(cls, xy: ArrayLike) -> Curve:
+        """A single place, for a drill."""
+        return cls(np.asarray(xy, dtype=float).reshape(1, -1))
+
+    @classmethod
+    def from_shapely(cls, geom: BaseGeometry) -> Curve:
+        """A shapely Point, LineString, LinearRing, or a Polygon without holes (its ring keeps its direction)."""
+        kind = geom.geom_type
+        if geom.is_empty:
+            raise ModelError(f"an empty {kind} has no curve; pass a shape with points")
+        if kind == "Polygon":
+            if len(geom.interiors):  # type: ignore[attr-defined]
+                raise ModelError("a Polygon with holes is several curves; pass its rings one by one")
+            return cls(np.asarray(geom.exterior.coords)[:-1], closed=True)  # type: ignore[attr-defined]
+        if kind == "LinearRing":
+            return cls(np.asarray(geom.coords)[:-1], closed=True)
+        if kind in ("LineString", "Point"):
+            return cls(np.asarray(geom.coords))
+        raise ModelError(f"a {kind} is not one curve; pass a Point, LineString, LinearRing or Polygon")
+
+    @cached_property
+    def spans(self) -> geometry.Spans:
+        """The curve taken apart into columns; see `pathkit.geometry.spans`."""
+        return geometry.take_apart(self.points, self.sweeps, self.closed)
+
+    @property
+    def is_trace(self) -> bool:
+        return bool(self.points.shape[1] == 3)
+
+    @property
+    def is_point(self) -> bool:
+        return len(self.points) == 1
+
+    @property
+    def length(self) -> float:
+        """Arc length in mm."""
+        return float(self.spans.station[-1])
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """(min x, min y, max x, max y) in mm; arcs are exact."""
+        return geometry.bounds(self.points, self.sweeps, self.closed)
+
+    @property
+    def area(self) -> float:
+        """Signed area in mm², positive counter-clockwise; 0 for an open curve."""
+        return geometry.signed_area(self.points, self.sweeps) if self.closed and not self.is_trace else 0.0
+
+    def at(self, station: float) -> NDArray[np.float64]:
+        """The point (2,) that lies ``station`` mm along; a closed curve wraps, an open one ends at its ends."""
+        if self.is_point:
+            return self.points[0]
+        if self.closed:
+            station = station % self.length
+        return geometry.point_at(self.spans, station)
+
+    def flattened(self, tolerance: float = 0.01) -> NDArray[np.float64]:
+        """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first."""
+        if self.is_trace:
+            return self.points
+        return geometry.flatten(self.points, self.sweeps, self.closed, tolerance)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Curve):
+            return NotImplemented
+        return (
+            self.closed == other.closed
+            and np.array_equal(self.points, other.points)
+            and np.array_equal(self.sweeps, other.sweeps)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.closed, self.points.tobytes(), self.sweeps.tobytes()))
+
+    def __reduce__(self) -> tuple[type[Curve], tuple[Any, Any, bool]]:
+        return Curve, (np.array(self.points), np.array(self.sweeps), self.closed)
+
+    def __repr__(self) -> str:
+        kind = "closed" if self.closed else "open"
+        return f"Curve({len(self.points)} points, {kind}, {self.length:.3f} mm)"
+
+
+def _as_points(points: ArrayLike, faults: Faults) -> NDArray[np.float64]:
+    try:
+        array = np.array(points, dtype=float)
+    except (TypeError, ValueError):
+        faults.add("points are not numbers", "pass an (n, 2) or (n, 3) array", "points")
+        return np.zeros((1, 2))
+    if array.ndim != 2 or array.shape[1] not in (2, 3) or len(array) == 0:
+        faults.add(f"points have the shape {array.shape}", "pass (n, 2), or (n, 3) for a trace, n at least 1", "points")
+        return np.zeros((1, 2))
+    bad = np.flatnonzero(~np.isfinite(array).all(axis=1))
+    if len(bad):
+        faults.add(f"point {bad[0]} is {array[bad[0]].tolist()}", "every number must be finite", f"points[{bad[0]}]")
+        return np.zeros((1, 2))
+    return array
+
+
+def _as_sweeps(
+    sweeps: ArrayLike | None, spans: int, points: NDArray[np.float64], faults: Faults
+) -> NDArray[np.float64]:
+    if sweeps is None or faults.findings:
+        return np.zeros(spans)
+    try:
+        angles = np.array(sweeps, dtype=float)
+    except (TypeError, ValueError):
+        faults.add("sweeps are not numbers", "one angle in radians for each span", "sweeps")
+        return np.zeros(spans)
+    if angles.shape != (spans,):
+        faults.add(f"{angles.size} sweeps for {spans} spans", "one angle in radians for each span, 0 a line", "sweeps")
+        return np.zeros(spans)
+    for index in np.flatnonzero(~(np.abs(angles) < 2 * math.pi)):
+        faults.add(f"sweep {index} is {angles[index]}", "it must lie between −2π and 2π", f"sweeps[{index}]")
+    if points.shape[1] == 3 and angles.any():
+        faults.add("a trace has lines only", "leave sweeps out", "sweeps")
+    return angles
+
+
+def _refuse_short_spans(points: NDArray[np.float64], closed: bool, faults: Faults) -> None:
+    if closed and len(points) < 2:
+        faults.add("a closed curve of one point", "pass at least two points", "points")
+        return
+    steps = (np.roll(points, -1, axis=0) - points) if closed else np.diff(points, axis=0)
+    short = np.flatnonzero(np.sqrt((steps**2).sum(axis=1)) <= geometry.TOUCH)
+    if len(short):
+        after = (int(short[0]) + 1) % len(points)
+        hint = "a closed curve does not repeat its first point" if closed and after == 0 else "drop one of them"
+        faults.add(f"points {short[0]} and {after} are the same place", hint, f"points[{after}]")

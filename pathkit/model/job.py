@@ -1,0 +1,178 @@
+"""A board's worth of work: toolpaths, what must come before what, and the parts that shall come of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Toolpath
+
+
+@dataclass(frozen=True)
+class Feature:
+    """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom``.
+
+    ``bottom`` None means right through the stock.
+    """
+
+    curve: Curve
+    bottom: float | None = None
+    islands: tuple[Curve, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = Faults("feature")
+        if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
+            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
+        faults.number(self.bottom, "bottom", optional=True)
+        object.__setattr__(self, "islands", tuple(self.islands))
+        for index, island in enumerate(self.islands):
+            if not isinstance(island, Curve) or not island.closed:
+                faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
+class Part:
+    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults."""
+
+    name: str
+    outline: Curve
+    recesses: tuple[Feature, ...] = ()
+    holes: tuple[Feature, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = Faults("part")
+        faults.text(self.name, "name")
+        if not isinstance(self.outline, Curve) or not self.outline.closed or self.outline.is_trace:
+            faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
+        for group in ("recesses", "holes"):
+            object.__setattr__(self, group, tuple(getattr(self, group)))
+            for index, feature in enumerate(getattr(self, group)):
+                if not isinstance(feature, Feature):
+                    faults.add(f"{feature!r} is not a Feature", "pass a Feature", f"{group}[{index}]")
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
+class Job:
+    """What is cut from one board.
+
+    ``precedence`` holds pairs of toolpath names, first before second. Without the ordering pass the toolpaths are cut
+    in the order given.
+    """
+
+    name: str
+    stock: Stock
+    toolpaths: tuple[Toolpath, ...]
+    precedence: tuple[tuple[str, str], ...] = ()
+    parts: tuple[Part, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = Faults("job")
+        faults.text(self.name, "name")
+        if not isinstance(self.stock, Stock):
+            faults.add(f"stock is {self.stock!r}", "pass a Stock", "stock")
+        for group, kind in (("toolpaths", Toolpath), ("parts", Part)):
+            values = tuple(getattr(self, group))
+            object.__setattr__(self, group, values)
+            for index, value in enumerate(values):
+                if not isinstance(value, kind):
+                    faults.add(f"{value!r} is not a {kind.__name__}", path=f"{group}[{index}]")
+        object.__setattr__(self, "precedence", tuple(tuple(pair) for pair in self.precedence))
+        faults.raise_any()
+        faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
+        faults.unique([p.name for p in self.parts], "parts", "parts")
+        self._check_tools(faults)
+        self._check_depths(faults)
+        self._check_precedence(faults)
+        faults.raise_any()
+
+    def _check_tools(self, faults: Faults) -> None:
+        by_name: dict[str, Tool] = {}
+        by_number: dict[int, Tool] = {}
+        for index, path in enumerate(self.toolpaths):
+            tool = path.tool
+            place = f"toolpaths[{index}].tool"
+            if by_name.setdefault(tool.name, tool) != tool:
+                faults.add(f"two different bits are called {tool.name!r}", "names must differ", place)
+            elif tool.number is not None and by_number.setdefault(tool.number, tool) != tool:
+                faults.add(f"two bits have the number {tool.number}", "numbers must differ", place)
+
+    def _check_depths(self, faults: Faults) -> None:
+        stock = self.stock
+        for index, path in enumerate(self.toolpaths):
+            lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
+            place = f"toolpaths[{index}].bottom"
+            if lowest is not None and lowest < stock.bed - 1e-9:
+                what = f"{path.name!r} goes to z = {lowest:g}, below the bed at z = {stock.bed:g}"
+                faults.add(what, "cut less deep, or put an underlay under the board", place)
+            if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):
+                what = f"{path.name!r} has its bottom at z = {path.bottom:g}, not below its wood"
+                faults.add(what, f"the wood's top is at z = {path.highest(stock):g}", place)
+
+    def _check_precedence(self, faults: Faults) -> None:
+        names = {path.name for path in self.toolpaths}
+        for index, pair in enumerate(self.precedence):
+            if len(pair) != 2:
+                faults.add(f"{pair!r} is not a pair", "first before second", f"precedence[{index}]")
+                continue
+            for name in pair:
+                if name not in names:
+                    faults.add(f"no toolpath is called {name!r}", "check its spelling", f"precedence[{index}]")
+        if not faults.findings and (cycle := find_cycle(self.precedence)):
+            faults.add("a circle of precedence: " + " before ".join(map(repr, cycle)), "drop a pair", "precedence")
+
+    @cached_property
+    def by_name(self) -> dict[str, Toolpath]:
+        return {path.name: path for path in self.toolpaths}
+
+    @property
+    def tools(self) -> tuple[Tool, ...]:
+        """The bits in the order of their first use."""
+        return tuple(dict.fromkeys(path.tool for path in self.toolpaths))
+
+    def with_toolpaths(self, toolpaths: tuple[Toolpath, ...]) -> Job:
+        return replace(self, toolpaths=toolpaths)
+
+
+def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
+    """Names along one circle of precedence, its first repeated at the end; empty where there is none."""
+    import networkx
+
+    graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
+    try:
+        edges = networkx.find_cycle(graph)
+    except networkx.NetworkXNoCycle:
+        return []
+    return [edges[0][0], *(edge[1] for edge in edges)]
+
+
+@dataclass(frozen=True)
+class Setup:
+    """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
+
+    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if it is known;
+    ``offset`` the work coordinate system that holds it.
+    """
+
+    turn: int = 0
+    zero_at: tuple[float, float, float] | None = None
+    offset: str = "G54"
+
+    def __post_init__(self) -> None:
+        faults = Faults("setup")
+        if self.turn not in (0, 1, 2, 3) or isinstance(self.turn, bool):
+            faults.add(f"turn is {self.turn!r}", "quarters of a turn: 0, 1, 2 or 3", "turn")
+        faults.choice(self.offset, [f"G{n}" for n in range(54, 60)], "offset")
+        if self.zero_at is not None:
+            object.__setattr__(self, "zero_at", tuple(self.zero_at))
+            if len(self.zero_at) != 3:
+                faults.add(f"zero_at is {self.zero_at!r}", "three numbers", "zero_at")
+            else:
+                for axis, value in zip("xyz", self.zero_at, strict=True):
+                    faults.number(value, f"zero_at.{axis}")
+        faults.raise_any()

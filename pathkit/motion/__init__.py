@@ -1,0 +1,1 @@
+"""How the machine moves: programs as columns, and refinements of them."""

@@ -1,0 +1,215 @@
+"""A program: columns of moves, and the events that stand before them. No object per move."""
+
+from __future__ import annotations
+
+from dataclasses import KW_ONLY, dataclass, field, fields
+from typing import Any, Final, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pathkit.model.checking import Faults
+from pathkit.model.stock import Stock
+
+RAPID: Final = 0
+LINE: Final = 1
+ARC: Final = 2
+
+Frame = Literal["bench", "controller"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToolChange:
+    """This bit from here on. ``number`` is what a tool table knows it by."""
+
+    name: str
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spindle:
+    """``speed`` in rpm; ``sense`` 1 clockwise seen from above (M3), −1 counter-clockwise (M4), 0 off (M5)."""
+
+    speed: float
+    sense: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Coolant:
+    """``flood`` (M8), ``mist`` (M7) or ``off`` (M9)."""
+
+    kind: Literal["flood", "mist", "off"]
+
+
+@dataclass(frozen=True, slots=True)
+class Dwell:
+    """Stand still for so many seconds."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """Wait for the operator, and tell them why."""
+
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words for whoever reads the file; they move nothing."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """The work coordinate system in force (``G54`` … ``G59``)."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """The program ends."""
+
+
+Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Stop
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """Rows ``first`` … ``last`` (inclusive) drill one hole; a dialect may fold them into a drill cycle.
+
+    ``top`` (the retract plane), ``bottom`` in mm; ``peck`` the bite in mm or None; ``dwell`` seconds at the bottom.
+    """
+
+    first: int
+    last: int
+    top: float
+    bottom: float
+    feed: float
+    peck: float | None = None
+    dwell: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Program:
+    """Moves as columns; n is their number.
+
+    ``start`` (3,) in mm, NaN where unknown · ``kind`` uint8 (n,): `RAPID`, `LINE`, `ARC` (in the XY plane, helical
+    where z changes) · ``end`` (n, 3) mm; x and y may be NaN only while they are still unknown · ``centre`` (n, 2)
+    absolute mm, NaN unless an arc · ``sweep`` (n,) signed radians, positive counter-clockwise in x, y as they are
+    named, may exceed 2π · ``feed`` (n,) mm/min, NaN for rapids · ``toolpath``, ``level``, ``line`` int32 (n,), −1 where
+    there is none; ``toolpath`` indexes ``names``, ``line`` counts the lines of a text from 1.
+
+    ``event[k]`` happens before row ``event_at[k]`` (nondecreasing; n means after the last row). ``cycles`` are rows
+    that a dialect may fold; the rows are always stored expanded. ``stock`` may be None (a file read back).
+    """
+
+    start: NDArray[np.float64]
+    kind: NDArray[np.uint8]
+    end: NDArray[np.float64]
+    centre: NDArray[np.float64]
+    sweep: NDArray[np.float64]
+    feed: NDArray[np.float64]
+    toolpath: NDArray[np.int32]
+    level: NDArray[np.int32]
+    line: NDArray[np.int32]
+    event: tuple[Event, ...] = ()
+    event_at: NDArray[np.int64] = field(default_factory=lambda: np.zeros(0, np.int64))
+    cycles: tuple[Cycle, ...] = ()
+    names: tuple[str, ...] = ()
+    stock: Stock | None = None
+    frame: Frame = "bench"
+    _: KW_ONLY
+    title: str = ""
+
+    def __post_init__(self) -> None:
+        faults = Faults("program")
+        count = len(np.atleast_1d(self.kind))
+        for name, dtype, shape in (
+            ("start", np.float64, (3,)),
+            ("kind", np.uint8, (count,)),
+            ("end", np.float64, (count, 3)),
+            ("centre", np.float64, (count, 2)),
+            ("sweep", np.float64, (count,)),
+            ("feed", np.float64, (count,)),
+            ("toolpath", np.int32, (count,)),
+            ("level", np.int32, (count,)),
+            ("line", np.int32, (count,)),
+            ("event_at", np.int64, (len(tuple(self.event)),)),
+        ):
+            self._lock(name, dtype, shape, faults)
+        for name in ("event", "cycles", "names"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+        faults.choice(self.frame, ("bench", "controller"), "frame")
+        faults.raise_any()
+        self._check_moves(faults)
+        faults.raise_any()
+
+    def _lock(self, name: str, dtype: type, shape: tuple[int, ...], faults: Faults) -> None:
+        value: ArrayLike = getattr(self, name)
+        try:
+            array = np.array(value, dtype=dtype, copy=True, order="C")
+        except (TypeError, ValueError):
+            faults.add(f"{name} does not fit {np.dtype(dtype)}", path=name)
+            return
+        if array.size == 0 and 0 in shape:
+            array = array.reshape(shape)
+        if array.shape != shape:
+            faults.add(f"{name} has the shape {array.shape}", f"it must be {shape}", name)
+            return
+        array.setflags(write=False)
+        object.__setattr__(self, name, array)
+
+    def _check_moves(self, faults: Faults) -> None:
+        arcs = self.kind == ARC
+        cutting = self.kind != RAPID
+        for bad, what, name in (
+            (self.kind > ARC, "is not RAPID, LINE or ARC", "kind"),
+            (np.isinf(self.end).any(axis=1), "has an infinite end", "end"),
+            (arcs & ~np.isfinite(self.centre).all(axis=1), "is an arc without a centre", "centre"),
+            (arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"),
+            (cutting & ~(self.feed > 0.0) & ~np.isnan(self.feed), "has a feed that is not positive", "feed"),
+            (np.isinf(self.feed), "has an infinite feed", "feed"),
+            ((self.toolpath < -1) | (self.toolpath >= len(self.names)), "names no toolpath", "toolpath"),
+        ):
+            if len(rows := np.flatnonzero(bad)):
+                faults.add(f"row {rows[0]} {what}", "", f"{name}[{rows[0]}]")
+        at = self.event_at
+        if len(at) and (np.any(np.diff(at) < 0) or at[0] < 0 or at[-1] > len(self.kind)):
+            faults.add("event_at must not decrease and must lie between 0 and the number of rows", "", "event_at")
+        for index, cycle in enumerate(self.cycles):
+            if not 0 <= cycle.first <= cycle.last < len(self.kind):
+                faults.add(f"cycle {index} covers rows that do not exist", "", f"cycles[{index}]")
+
+    def __len__(self) -> int:
+        return len(self.kind)
+
+    @property
+    def origins(self) -> NDArray[np.float64]:
+        """(n, 3): where each move begins."""
+        return np.concatenate([self.start[None, :], self.end])[:-1] if len(self) else np.zeros((0, 3))
+
+    def replace(self, **columns: Any) -> Program:
+        """The same program with some columns exchanged."""
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "_"}
+        return Program(**{**values, **columns})
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Program):
+            return NotImplemented
+        for f in fields(self):
+            mine, theirs = getattr(self, f.name), getattr(other, f.name)
+            if isinstance(mine, np.ndarray):
+                if not np.array_equal(mine, theirs, equal_nan=mine.dtype.kind == "f"):
+                    return False
+            elif mine != theirs:
+                return False
+        return True
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        return f"Program({len(self)} moves, {len(self.event)} events, {self.frame} frame)"
