@@ -1,0 +1,167 @@
+"""Who is there: dialects, passes, machines and checks, gathered from plugins and looked up by name.
+
+pluggy loads entry points unguarded and passes over a second one of the same name in silence. Here each is loaded on
+its own: one that fails is named and left out, and two providers of one name are refused, both packages named.
+"""
+
+from __future__ import annotations
+
+import importlib.metadata
+import warnings
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import pluggy
+
+from pathkit import hookspecs
+from pathkit.errors import InputError, PluginError, UnknownName
+from pathkit.findings import Finding
+
+if TYPE_CHECKING:
+    from pathkit.dialect.base import Dialect
+    from pathkit.findings import Check
+    from pathkit.machine.capabilities import Capabilities
+    from pathkit.machine.profile import Machine
+    from pathkit.passes.base import Pass
+
+GROUP = "pathkit"
+Kind = Literal["dialect", "pass", "machine", "check"]
+_HOOKS: dict[Kind, str] = {
+    "dialect": "pathkit_dialects",
+    "pass": "pathkit_passes",
+    "machine": "pathkit_machines",
+    "check": "pathkit_checks",
+}
+
+
+@dataclass(frozen=True)
+class Provided:
+    """One named thing and the package it came from."""
+
+    name: str
+    value: Any
+    package: str
+
+
+@dataclass
+class Registry:
+    """Plugins by the hook they fill. `installed` is the one that holds what is installed."""
+
+    manager: pluggy.PluginManager = field(default_factory=lambda: _manager())
+    broken: list[Finding] = field(default_factory=list)
+
+    def add(self, plugin: object, package: str) -> None:
+        """Take a plugin module (or object) in; refused if it marks a hook that does not exist."""
+        try:
+            self.manager.register(plugin, name=package)
+            self.manager.check_pending()
+        except (pluggy.PluginValidationError, ValueError) as error:
+            if self.manager.has_plugin(package):
+                self.manager.unregister(name=package)
+            raise PluginError(f"the plugin of {package!r} cannot be used: {error}") from None
+
+    def load(self, entries: Iterable[tuple[importlib.metadata.EntryPoint, str]]) -> None:
+        """Load entry points one by one; a broken one becomes a finding and is left out."""
+        for entry, package in entries:
+            try:
+                self.add(entry.load(), f"{package} ({entry.name})")
+            # A stranger's module may raise anything at all while it is imported.
+            except Exception as error:
+                what = f"the plugin {entry.name!r} of {package} was left out: {type(error).__name__}: {error}"
+                fix = "mend or remove that package"
+                self.broken.append(Finding(check="plugin", what=what, fix=fix, severity="warning"))
+
+    def provided(self, kind: Kind) -> tuple[Provided, ...]:
+        """Everything of one kind, in the order of its names. A provider that raises is named and left out."""
+        found: list[Provided] = []
+        for plugin_name, plugin in sorted(self.manager.list_name_plugin()):
+            hook = _HOOKS[kind]
+            function = getattr(plugin, hook, None)
+            if plugin is None or function is None or self.manager.parse_hookimpl_opts(plugin, hook) is None:
+                continue
+            try:
+                found += [Provided(str(value.name), value, plugin_name) for value in function()]
+            except Exception as error:
+                what = f"{plugin_name}: {hook} failed: {type(error).__name__}: {error}"
+                finding = Finding(check="plugin", what=what, fix="mend or remove that package", severity="warning")
+                if finding not in self.broken:
+                    self.broken.append(finding)
+        return tuple(sorted(found, key=lambda p: (p.name, p.package)))
+
+    def find(self, kind: Kind, name: str) -> Any:
+        """The one of that name. `UnknownName` with the names there are; `PluginError` where two packages claim it."""
+        everything = self.provided(kind)
+        matches = [p for p in everything if p.name == name]
+        if len(matches) > 1:
+            packages = " and ".join(p.package for p in matches)
+            raise PluginError(f"two packages provide a {kind} called {name!r}: {packages}; remove one of them")
+        if not matches:
+            names = sorted({p.name for p in everything})
+            near = get_close_matches(name, names, 1)
+            fix = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names) or 'none'}"
+            broken = "".join(f"; {f.what}" for f in self.broken)
+            raise UnknownName([Finding(check=kind, what=f"no {kind} is called {name!r}{broken}", fix=fix)])
+        return matches[0].value
+
+
+@lru_cache(maxsize=1)
+def installed() -> Registry:
+    """The registry of everything that is installed, loaded once."""
+    registry = Registry()
+    entries = []
+    for distribution in importlib.metadata.distributions():
+        package = distribution.metadata["Name"] or "?"
+        entries += [(e, package) for e in distribution.entry_points if e.group == GROUP]
+    registry.load(sorted(set(entries), key=lambda pair: (pair[1], pair[0].name)))
+    for finding in registry.broken:
+        warnings.warn(str(finding), stacklevel=2)
+    return registry
+
+
+def find_dialect(name: str) -> Dialect:
+    dialect: Dialect = installed().find("dialect", name)
+    return dialect
+
+
+def find_pass(name: str) -> type[Pass]:
+    found: type[Pass] = installed().find("pass", name)
+    return found
+
+
+def checks() -> tuple[Check, ...]:
+    """The checks that plugins add to the proof."""
+    return tuple(p.value for p in installed().provided("check"))
+
+
+def load_machine(path_or_name: str | Path) -> Machine:
+    """A profile from a TOML file, or the one that a plugin provides under that name.
+
+    Raises `InputError` where the file cannot be read, `ProfileError` for what is in it, `UnknownName` for a name.
+    """
+    from pathkit.machine.profile import Machine
+
+    path = Path(path_or_name)
+    if isinstance(path_or_name, str) and path.suffix != ".toml" and not path.exists():
+        machine: Machine = installed().find("machine", path_or_name)
+        return machine
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        raise InputError(f"the profile {str(path)!r} cannot be read: {reason}") from None
+    return Machine.from_toml(text, str(path))
+
+
+def capabilities_of(machine: Machine) -> Capabilities:
+    """What this machine's controller takes: its dialect's capabilities with the profile's ``[output]`` applied."""
+    return find_dialect(machine.dialect).capabilities.overridden(machine.output)
+
+
+def _manager() -> pluggy.PluginManager:
+    manager = pluggy.PluginManager(GROUP)
+    manager.add_hookspecs(hookspecs)
+    return manager
