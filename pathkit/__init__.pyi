@@ -1,0 +1,71 @@
+# The one list of public names: type checkers read it, and so does __init__.py when the package is imported.
+import pluggy
+
+from .errors import (
+    CapabilityError as CapabilityError,
+    InputError as InputError,
+    ModelError as ModelError,
+    OutputError as OutputError,
+    PassRefused as PassRefused,
+    PathkitError as PathkitError,
+    PluginError as PluginError,
+    ProfileError as ProfileError,
+    Refused as Refused,
+    UnknownName as UnknownName,
+)
+from .findings import Check as Check, Finding as Finding
+from .model.codec import dumps_job as dumps_job, loads_job as loads_job
+from .model.curve import Curve as Curve
+from .model.job import Feature as Feature, Job as Job, Part as Part, Setup as Setup
+from .model.stock import Stock as Stock, Zone as Zone
+from .model.tool import Cutting as Cutting, Tool as Tool
+from .model.toolpath import (
+    Helix as Helix,
+    Peck as Peck,
+    Plunge as Plunge,
+    Ramp as Ramp,
+    Spiral as Spiral,
+    Tab as Tab,
+    Toolpath as Toolpath,
+)
+from .motion.program import (
+    ARC as ARC,
+    LINE as LINE,
+    RAPID as RAPID,
+    Coolant as Coolant,
+    Cycle as Cycle,
+    Dwell as Dwell,
+    Event as Event,
+    Note as Note,
+    Offset as Offset,
+    Pause as Pause,
+    Program as Program,
+    Spindle as Spindle,
+    Stop as Stop,
+    ToolChange as ToolChange,
+)
+from .machine.capabilities import Capabilities as Capabilities
+from .machine.grammar import Grammar as Grammar
+from .machine.kinematics import RunTime as RunTime, run_time as run_time
+from .machine.profile import Axes as Axes, Machine as Machine, Motion as Motion, Travel as Travel
+from .lowering.lower import lower as lower
+from .passes.base import Pass as Pass, Passed as Passed
+from .passes.hold_tabs import HoldTabs as HoldTabs
+from .passes.merge_stepdowns import MergeStepdowns as MergeStepdowns
+from .passes.order_travel import OrderTravel as OrderTravel
+from .passes.pipeline import Outcome as Outcome, Pipeline as Pipeline
+from .passes.ramp_entries import RampEntries as RampEntries
+from .dialect.base import Dialect as Dialect
+from .posting import File as File, Posted as Posted
+from .proof.verify import Proof as Proof
+from .registry import load_machine as load_machine
+from .verbs import (
+    air_cut as air_cut,
+    post as post,
+    read as read,
+    verify as verify,
+    verify_twin as verify_twin,
+)
+
+__version__: str
+hookimpl: pluggy.HookimplMarker
