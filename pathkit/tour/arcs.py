@@ -49,8 +49,11 @@ def between(core: Core, u: int, v: int) -> float:
         if v == 0 and free >= 2.0:
             return 0.0
     cost = move(rules, core.entry[v, 0] - core.exit[u, 0], core.entry[v, 1] - core.exit[u, 1])
-    if rules[7] > 0.0 and u != 0 and v != 0 and core.group[core.owner[u]] != core.group[core.owner[v]]:
-        cost += rules[7]
+    if rules[7] > 0.0:
+        one = core.group[core.owner[u]]
+        other = core.group[core.owner[v]]
+        if one != other and one >= 0 and other >= 0:
+            cost += rules[7]
     return cost
 
 

@@ -35,8 +35,9 @@ class Core(NamedTuple):
     exit: Floats  # (m, 2)
     costs: Floats  # (m, m), or (0, 0) where costs come from the points
     rules: Floats  # (10,)
-    group: Ints  # (n,)
-    stage: Ints  # (n,)
+    group: Ints  # (n,) -1 for an added item 0, which switches nothing
+    low: Ints  # (n,) an item's stage stands at the places low to high, whatever the order
+    high: Ints  # (n,)
     mate: Ints  # (m,)
     after_at: Ints  # (n + 1,) items directly after item i: after[after_at[i] : after_at[i + 1]]
     after: Ints
@@ -68,11 +69,13 @@ def frame(problem: Problem) -> Frame:
     new[order] = np.arange(n) + lead
     edges = reduced(new[problem.precedence], n + lead)
     entry, exit_, costs, forbidden = _places(problem, rows, added)
-    group, stage = problem.group[order], problem.stage[order]
-    if added:
-        group = np.concatenate([group[:1] * 0, group])
-        stage = np.concatenate([stage[:1] * 0 + (stage.min() if n else 0), stage])
-    rules = np.concatenate([problem.metric.parameters(), [problem.switch_cost, _free(problem, added), 0.0]])
+    group = np.unique(problem.group[order], return_inverse=True)[1].reshape(-1)
+    stage = np.unique(problem.stage[order], return_inverse=True)[1].reshape(-1)
+    group = np.concatenate([np.full(lead, -1), group])
+    low, high = _spans(np.concatenate([np.full(lead, stage.min(initial=0)), stage]))
+    mate = _mates(problem, order, rows, added)
+    symmetric = float(bool(np.all(mate >= 0)))
+    rules = np.concatenate([problem.metric.parameters(), [problem.switch_cost, _free(problem, added), symmetric]])
     core = Core(
         first=first.astype(np.int32),
         owner=np.repeat(np.arange(n + lead), np.diff(first)).astype(np.int32),
@@ -81,8 +84,9 @@ def frame(problem: Problem) -> Frame:
         costs=costs,
         rules=rules,
         group=group.astype(np.int32),
-        stage=stage.astype(np.int32),
-        mate=_mates(problem, order, rows, added),
+        low=low,
+        high=high,
+        mate=mate,
         **_neighbours(edges, n + lead),
     )
     if problem.matrix is None and 0 < len(core.owner) <= DENSE_LIMIT:
@@ -114,8 +118,8 @@ def _places(problem: Problem, rows: NDArray[np.int64], added: bool) -> tuple[Flo
         entry, exit_ = problem.entry[rows], problem.exit[rows]
         if added:
             home = problem.start if problem.closed else problem.end
-            entry = np.vstack([np.array([home or (0.0, 0.0)]), entry])
-            exit_ = np.vstack([np.array([problem.start or (0.0, 0.0)]), exit_])
+            entry = np.vstack([np.array([home or problem.entry[0]]), entry])
+            exit_ = np.vstack([np.array([problem.start or problem.entry[0]]), exit_])
         return np.ascontiguousarray(entry), np.ascontiguousarray(exit_), empty, np.inf
     costs = problem.matrix[np.ix_(rows, rows)].copy()
     allowed = costs[np.isfinite(costs)]
@@ -145,7 +149,10 @@ def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], 
     """Variant by variant: the same backwards."""
     lead = 1 if added else 0
     mate = np.arange(len(rows), dtype=np.int64)
-    if problem.matrix is None:
+    if problem.matrix is not None:
+        inner = problem.matrix[np.ix_(rows, rows)]
+        mate = mate if np.array_equal(inner, inner.T) else np.full(len(rows), -1)
+    else:
         given = np.repeat(problem.given[order], np.diff(problem.offset)[order])
         twice = np.repeat(np.diff(problem.offset)[order], np.diff(problem.offset)[order]) > given
         within = rows - np.repeat(problem.offset[:-1][order], np.diff(problem.offset)[order])
@@ -153,6 +160,14 @@ def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], 
         apart = (problem.entry[rows] != problem.exit[rows]).any(axis=1)
         mate = np.where(~twice & apart, -1, mate)
     return np.concatenate([np.zeros(lead, dtype=np.int64), np.where(mate < 0, -1, mate + lead)]).astype(np.int32)
+
+
+def _spans(stage: NDArray[np.int64]) -> tuple[Ints, Ints]:
+    """First and last place at which items of each item's stage can stand; place 0 is taken."""
+    counts = np.bincount(stage)
+    last = np.cumsum(counts) - 1
+    low = np.maximum(last - counts + 1, 1)
+    return low[stage].astype(np.int32), last[stage].astype(np.int32)
 
 
 def reduced(edges: NDArray[np.int64], n: int) -> NDArray[np.int64]:

@@ -91,6 +91,8 @@ def _ends(problem: Problem) -> Iterator[tuple[str, str, str]]:
         yield "the order cannot both end at a point and return to its start", "$.end", "leave out end or closed"
     if problem.first is not None and not 0 <= problem.first < len(problem):
         yield f"there is no item {problem.first} to begin with", "$.first", f"give 0 to {len(problem) - 1}"
+    if problem.first is not None and problem.matrix is None:
+        yield "a first item is for costs given as a matrix", "$.first", "give a start point instead"
     bound = problem.start is None and problem.first is None
     ruled = len(problem.precedence) > 0 or len(np.unique(problem.stage)) > 1
     if problem.closed and bound and ruled:

@@ -1,0 +1,288 @@
+"""Annealed search for orders of up to a few hundred items with variants and precedence.
+
+The moves are the 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
+Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), the reversal of a block, and another variant in place. A block
+moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is valid.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.arcs import arc, draw, total
+from pathkit.tour.core import Core
+
+Ints = NDArray[np.int32]
+Floats = NDArray[np.float64]
+
+BLOCK = 50  # longest block a far move takes along
+WINDOW = 1000  # longest stretch of the order one move rewrites where precedence has to be looked through
+
+
+@kernel
+def anneal(
+    core: Core,
+    near: Ints,
+    sequence: Ints,
+    best: Ints,
+    state: NDArray[np.uint64],
+    hot: float,
+    cold: float,
+    proposals: int,
+) -> float:
+    """Change ``sequence`` at temperatures from ``hot`` down to ``cold``; keep the cheapest seen in ``best``.
+
+    Returns the cost of ``best``. Acceptance uses only + - * / and sqrt, so that every machine decides alike.
+    """
+    n = len(sequence)
+    place = np.empty(n, dtype=np.int32)
+    for p in range(n):
+        place[core.owner[sequence[p]]] = p
+    scratch = np.empty(n, dtype=np.int32)
+    cost = total(core, sequence)
+    lowest = total(core, best)
+    slack = 1e-9 * (1.0 + lowest)
+    choices = len(core.owner) > n
+    turns = core.rules[9] > 0.0
+    for step in range(proposals):
+        heat = hot + (cold - hot) * (step / proposals)
+        kind = draw(state, 16)
+        if choices and kind < 5:
+            gain = try_variant(core, sequence, state, heat)
+        elif kind < 9 and (turns or kind < 6):
+            gain = try_reversal(core, near, sequence, place, state, heat)
+        else:
+            gain = try_exchange(core, near, sequence, place, scratch, state, heat)
+        if gain != 0.0:
+            cost -= gain
+            if cost < lowest - slack:
+                lowest = cost
+                best[:] = sequence
+    return total(core, best)
+
+
+@kernel
+def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
+    """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
+
+    The threshold 4(u^(-1/4) - 1) of a uniform u is close to an exponential one and needs no logarithm.
+    """
+    if rise <= 0.0:
+        return True
+    if rise > 25.0 * heat:
+        return False
+    u = (draw(state, 1 << 30) + 1.0) * (1.0 / (1 << 30))
+    return rise < heat * 4.0 * (1.0 / math.sqrt(math.sqrt(u)) - 1.0)
+
+
+@kernel
+def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: float) -> float:
+    """Another variant at a random place; returns what it gained, 0 where nothing was changed."""
+    n = len(sequence)
+    p = draw(state, n)
+    v = sequence[p]
+    item = core.owner[v]
+    count = core.first[item + 1] - core.first[item]
+    if count == 1:
+        return 0.0
+    w = core.first[item] + draw(state, count)
+    if n == 1 or w == v:
+        return 0.0
+    u = sequence[p - 1 if p > 0 else n - 1]
+    x = sequence[p + 1 if p + 1 < n else 0]
+    rise = arc(core, u, w) + arc(core, w, x) - arc(core, u, v) - arc(core, v, x)
+    if not allows(heat, rise, state):
+        return 0.0
+    sequence[p] = w
+    return -rise
+
+
+@kernel
+def turned(core: Core, v: int) -> int:
+    """Variant v passed in the other direction; itself where it must not be reversed."""
+    mate = core.mate[v]
+    return mate if mate >= 0 else v
+
+
+@kernel
+def try_reversal(
+    core: Core, near: Ints, sequence: Ints, place: Ints, state: NDArray[np.uint64], heat: float
+) -> float:
+    """Reverse a block so that a random item comes to stand beside one of its near items."""
+    n = len(sequence)
+    if n < 4:
+        return 0.0
+    a = 1 + draw(state, n - 1)
+    width = near.shape[1]
+    if draw(state, 4) > 0:
+        b = place[near[core.owner[sequence[a]], draw(state, width)]]
+    else:
+        b = 1 + draw(state, n - 1)
+    if b == a or b == 0:
+        return 0.0
+    if draw(state, 2) == 0:
+        i = min(a, b) + 1
+        j = max(a, b)
+    else:
+        i = min(a, b)
+        j = max(a, b) - 1
+    if i >= j or core.high[core.owner[sequence[i]]] < j:
+        return 0.0
+    turns = core.rules[9] > 0.0
+    if not turns and j - i > 30:
+        return 0.0
+    u = sequence[i - 1]
+    x = sequence[j + 1 if j + 1 < n else 0]
+    rise = arc(core, u, turned(core, sequence[j])) + arc(core, turned(core, sequence[i]), x)
+    rise -= arc(core, u, sequence[i]) + arc(core, sequence[j], x)
+    if not turns:
+        for p in range(i, j):
+            rise += arc(core, turned(core, sequence[p + 1]), turned(core, sequence[p]))
+            rise -= arc(core, sequence[p], sequence[p + 1])
+    if not allows(heat, rise, state) or not reversible(core, sequence, place, i, j):
+        return 0.0
+    reverse(core, sequence, place, i, j)
+    return -rise
+
+
+@kernel
+def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
+    """Whether nothing from place i to j must come before something else there."""
+    if len(core.after) == 0:
+        return True
+    if j - i > WINDOW:
+        return False
+    for p in range(i, j):
+        item = core.owner[sequence[p]]
+        for e in range(core.after_at[item], core.after_at[item + 1]):
+            if place[core.after[e]] <= j:
+                return False
+    return True
+
+
+@kernel
+def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
+    """Turn the block from place i to j round."""
+    while i < j:
+        front = turned(core, sequence[j])
+        back = turned(core, sequence[i])
+        sequence[i] = front
+        sequence[j] = back
+        place[core.owner[front]] = i
+        place[core.owner[back]] = j
+        i += 1
+        j -= 1
+    if i == j:
+        sequence[i] = turned(core, sequence[i])
+
+
+@kernel
+def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
+    """First and last place the block from i to j may stretch over: what precedence and stages leave it."""
+    item = core.owner[sequence[i]]
+    low = core.low[item]
+    high = core.high[item]
+    if high < j:
+        return i, j
+    for p in range(i, j + 1):
+        item = core.owner[sequence[p]]
+        for e in range(core.after_at[item], core.after_at[item + 1]):
+            q = place[core.after[e]]
+            if q > j:
+                high = min(high, q - 1)
+        for e in range(core.before_at[item], core.before_at[item + 1]):
+            q = place[core.before[e]]
+            if q < i:
+                low = max(low, q + 1)
+    return low, high
+
+
+@kernel
+def try_exchange(
+    core: Core,
+    near: Ints,
+    sequence: Ints,
+    place: Ints,
+    scratch: Ints,
+    state: NDArray[np.uint64],
+    heat: float,
+) -> float:
+    """Move a block elsewhere, past the block between; a single item takes its best variant there."""
+    n = len(sequence)
+    if n < 3:
+        return 0.0
+    i = 1 + draw(state, n - 1)
+    span = draw(state, 8)
+    if span < 4:
+        j = i
+    elif span < 6:
+        j = i + draw(state, 3)
+    else:
+        j = i + draw(state, min(BLOCK, n))
+    if j >= n:
+        return 0.0
+    low, high = reach(core, sequence, place, i, j)
+    if low >= i and high <= j:
+        return 0.0
+    if draw(state, 2) == 0:
+        # beside a near item: the block's head behind it, or the block's tail before it
+        if draw(state, 2) == 0:
+            gap = place[near[core.owner[sequence[i]], draw(state, near.shape[1])]]
+        else:
+            gap = place[near[core.owner[sequence[j]], draw(state, near.shape[1])]] - 1
+    else:
+        gap = low - 1 + draw(state, high - low + 2)
+    if gap < low - 1 or gap > high or (gap >= i - 1 and gap <= j):
+        return 0.0
+    u = sequence[i - 1]
+    x = sequence[j + 1 if j + 1 < n else 0]
+    y = sequence[gap]
+    z = sequence[gap + 1 if gap + 1 < n else 0]
+    rise = arc(core, u, x) - arc(core, u, sequence[i]) - arc(core, sequence[j], x) - arc(core, y, z)
+    v = sequence[i]
+    if i == j:
+        item = core.owner[v]
+        cheapest = np.inf
+        for w in range(core.first[item], core.first[item + 1]):
+            cost = arc(core, y, w) + arc(core, w, z)
+            if cost < cheapest:
+                cheapest = cost
+                v = w
+        rise += cheapest
+    else:
+        rise += arc(core, y, v) + arc(core, sequence[j], z)
+    if not allows(heat, rise, state):
+        return 0.0
+    sequence[i] = v
+    if gap > j:
+        exchange(core, sequence, place, scratch, i, j, gap)
+    else:
+        exchange(core, sequence, place, scratch, gap + 1, i - 1, j)
+    return -rise
+
+
+@kernel
+def exchange(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
+    """The blocks from i to j and from j + 1 to k change places."""
+    left = j - i + 1
+    right = k - j
+    if left <= right:
+        for p in range(left):
+            scratch[p] = sequence[i + p]
+        for p in range(i, i + right):
+            sequence[p] = sequence[p + left]
+        for p in range(left):
+            sequence[i + right + p] = scratch[p]
+    else:
+        for p in range(right):
+            scratch[p] = sequence[j + 1 + p]
+        for p in range(k, k - left, -1):
+            sequence[p] = sequence[p - right]
+        for p in range(right):
+            sequence[i + p] = scratch[p]
+    for p in range(i, k + 1):
+        place[core.owner[sequence[p]]] = p

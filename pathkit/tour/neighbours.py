@@ -1,0 +1,64 @@
+"""Which items, or points, are worth trying beside each other."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.tour.core import Core
+
+Ints = NDArray[np.int32]
+
+
+def near_items(core: Core, count: int) -> Ints:
+    """For each item the ``count`` cheapest others (fewer where there are fewer), nearest first, as (n, k)."""
+    n = len(core.first) - 1
+    count = max(min(count, n - 1), 1)
+    if n == 1:
+        return np.zeros((1, 1), dtype=np.int32)
+    return _by_table(core, count) if len(core.costs) else _by_tree(core, count)
+
+
+def between_items(core: Core) -> NDArray[np.float64]:
+    """Cheapest way from each item to each other, whatever the variants, as (n, n) from the table."""
+    heads = core.first[:-1]
+    least: NDArray[np.float64] = np.minimum.reduceat(np.minimum.reduceat(core.costs, heads, axis=0), heads, axis=1)
+    return least
+
+
+def _by_table(core: Core, count: int) -> Ints:
+    least = between_items(core)
+    least = np.minimum(least, least.T)
+    np.fill_diagonal(least, np.inf)
+    order = np.argsort(least, axis=1, kind="stable")[:, :count]
+    return np.ascontiguousarray(order.astype(np.int32))
+
+
+def _by_tree(core: Core, count: int) -> Ints:
+    """Nearest other items by any of their points; duplicates of one item are dropped, short rows repeat their last."""
+    from scipy.spatial import cKDTree
+
+    n = len(core.first) - 1
+    points = np.vstack([core.entry, core.exit])
+    owner = np.concatenate([core.owner, core.owner])
+    sizes = np.diff(core.first)
+    reach = min(len(points), 2 * (count + 1) + 2 * int(np.percentile(sizes, 90)) * 2)
+    near = np.empty((n, count), dtype=np.int32)
+    tree = cKDTree(points)
+    gap, found = tree.query(points, k=reach)
+    gap, found = gap.reshape(len(points), -1), found.reshape(len(points), -1)
+    who = owner[np.minimum(found, len(points) - 1)]
+    by_owner = np.argsort(owner, kind="stable")
+    bounds = np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=n))])
+    for item in range(n):
+        rows = by_owner[bounds[item] : bounds[item + 1]]
+        far, other = gap[rows].ravel(), who[rows].ravel()
+        keep = other != item
+        order = np.argsort(far[keep], kind="stable")
+        other = other[keep][order]
+        _, once = np.unique(other, return_index=True)
+        best = other[np.sort(once)][:count]
+        if len(best) == 0:
+            best = np.array([(item + 1) % n])
+        near[item] = np.resize(np.concatenate([best, np.full(count, best[-1])]), count)
+    return near

@@ -1,0 +1,178 @@
+"""Finding a travel order: which search suits a problem, several starts, and the checked result."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError, Refused
+from pathkit.tour.problem import Problem
+from pathkit.tour.watch import Progress, Watch
+
+
+@dataclass(frozen=True)
+class Tour:
+    """An order of a problem's items and what is known about it.
+
+    ``order[k]`` is the item at place k and ``variants[k]`` its variant (see `Problem.variant`). No order can cost less
+    than ``bound``, which is proved; ``bound_gap`` is (length - bound) / bound, 0 where the order is proved best and inf
+    where nothing is proved. ``history`` holds (iterations, length) at each improvement seen. ``capped`` says that
+    ``seconds`` ended the search before its iterations did, so that another machine may find another order.
+    """
+
+    order: tuple[int, ...]
+    variants: tuple[int, ...]
+    length: float
+    bound: float
+    history: tuple[tuple[int, float], ...] = ()
+    iterations: int = 0
+    capped: bool = False
+
+    @property
+    def bound_gap(self) -> float:
+        """Part of the bound by which the order may exceed the best one."""
+        if self.length <= self.bound:
+            return 0.0
+        return (self.length - self.bound) / self.bound if self.bound > 0 else float("inf")
+
+
+def solve(
+    problem: Problem,
+    *,
+    effort: float | None = 1,
+    seconds: float | None = None,
+    seed: int = 0,
+    stop: Callable[[], bool] | None = None,
+    progress: Progress | None = None,
+    executor: Executor | None = None,
+    initial: Sequence[int] | Tour | None = None,
+    starts: int | None = None,
+    bound: bool = True,
+) -> Tour:
+    """Find a cheap order of the problem's items.
+
+    ``effort`` counts iterations, so that the same problem, seed and effort give the same result; ``seconds`` is a cap
+    that cuts them short. ``effort=None`` searches until ``seconds`` are over. ``stop`` is asked now and then and ends
+    the search with what it has; so does ``progress(done, total, message)`` by returning False. The result is never
+    worse than ``initial``, an order or an earlier Tour. ``starts`` searches (4 with an ``executor``, else 1) begin from
+    different seeds and run over the executor; a process pool does not carry ``stop`` and ``progress`` along.
+    ``bound=False`` leaves out the proof of what could be left.
+
+    Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused where
+    every order found needs a forbidden arc.
+    """
+    _check_options(effort, seconds, seed, starts)
+    given = _initial(problem, initial)
+    count = starts if starts is not None else (4 if executor is not None else 1)
+    if len(problem) == 0:
+        length = problem.length((), ())
+        return Tour((), (), length, length)
+    seeds = [seed * 1_000_003 + k for k in range(count)]
+    limits = (effort, seconds, given, bound)
+    if count == 1:
+        return _search(problem, seeds[0], *limits, stop, progress)
+    runs: list[Tour]
+    if executor is None:
+        runs = [_search(problem, one, *limits, stop, progress) for one in seeds]
+    else:
+        asked = () if isinstance(executor, ProcessPoolExecutor) else (stop, progress)
+        futures = [executor.submit(_search, problem, one, *limits, *asked) for one in seeds]
+        runs = [future.result() for future in futures]
+    return min(runs, key=lambda tour: tour.length)
+
+
+def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
+    if effort is None and seconds is None:
+        raise InputError("effort=None searches until the time is over; give seconds")
+    if effort is not None and not (np.isfinite(effort) and effort >= 0):
+        raise InputError(f"effort is {effort}; give 0 or more")
+    if seconds is not None and not (np.isfinite(seconds) and seconds >= 0):
+        raise InputError(f"seconds is {seconds}; give 0 or more")
+    if seed < 0:
+        raise InputError(f"seed is {seed}; give 0 or more")
+    if starts is not None and starts < 1:
+        raise InputError(f"starts is {starts}; give 1 or more")
+
+
+def _initial(problem: Problem, initial: Sequence[int] | Tour | None) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+    """The given order with variants; an order alone takes the first variant of each, the search will better them."""
+    if initial is None:
+        return None
+    if isinstance(initial, Tour):
+        order, variants = initial.order, initial.variants
+    else:
+        order = tuple(int(item) for item in initial)
+        variants = (0,) * len(order)
+    problem.length(order, variants)
+    return order, variants
+
+
+def _search(
+    problem: Problem,
+    seed: int,
+    effort: float | None,
+    seconds: float | None,
+    given: tuple[tuple[int, ...], tuple[int, ...]] | None,
+    bound: bool,
+    stop: Callable[[], bool] | None = None,
+    progress: Progress | None = None,
+) -> Tour:
+    """One search with one seed."""
+    from pathkit.tour import exact, general, nearest
+    from pathkit.tour.core import frame
+
+    watch = Watch(None, seconds, stop, progress)
+    framed = frame(problem)
+    core = framed.core
+    history: list[tuple[int, float]] = []
+    proved = False
+    if exact.affordable(core):
+        sequence = exact.best_order(core)
+        watch.budget, proved = 0, True
+    else:
+        watch.budget = None if effort is None else general.budget(core, effort)
+        start = nearest.nearest_feasible(core)
+        if given is not None:
+            known = _sequence(problem, framed.items, core.first, *given)
+            start = known
+        sequence = general.search(core, start, seed, watch, history)
+    order, variants = _order(problem, framed.items, core.first, core.owner, sequence)
+    length = problem.length(order, variants)
+    if given is not None and (before := problem.length(*given)) < length:
+        (order, variants), length = given, before
+    if not np.isfinite(length):
+        raise Refused("every order found needs a forbidden arc; allow more arcs or search with more effort")
+    return Tour(order, variants, length, length if proved else 0.0, tuple(history), watch.done, watch.capped)
+
+
+def _sequence(
+    problem: Problem, items: NDArray[np.int64], first: NDArray[np.int32], order: Sequence[int], variants: Sequence[int]
+) -> NDArray[np.int32]:
+    """The core's sequence for an order of the problem."""
+    place = np.empty(len(problem), dtype=np.int64)
+    own = items >= 0
+    place[items[own]] = np.flatnonzero(own)
+    sequence = first[place[np.array(order, dtype=np.int64)]] + np.array(variants, dtype=np.int64)
+    if not own[0]:
+        return np.concatenate([[0], sequence]).astype(np.int32)
+    return np.roll(sequence, -order.index(int(items[0]))).astype(np.int32)
+
+
+def _order(
+    problem: Problem,
+    items: NDArray[np.int64],
+    first: NDArray[np.int32],
+    owner: NDArray[np.int32],
+    sequence: NDArray[np.int32],
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The problem's order for a sequence of the core."""
+    places = owner[sequence]
+    chosen = sequence - first[places]
+    own = items[places] >= 0
+    order: Any = items[places][own]
+    return tuple(order.tolist()), tuple(chosen[own].tolist())
