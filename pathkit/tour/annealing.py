@@ -23,12 +23,14 @@ BLOCK = 50  # longest block a far move takes along
 WINDOW = 1000  # longest stretch of the order one move rewrites where precedence has to be looked through
 
 
-@kernel
+@kernel(allocates=False)
 def anneal(
     core: Core,
     near: Ints,
     sequence: Ints,
     best: Ints,
+    place: Ints,
+    scratch: Ints,
     state: NDArray[np.uint64],
     hot: float,
     cold: float,
@@ -39,10 +41,8 @@ def anneal(
     Returns the cost of ``best``. Acceptance uses only + - * / and sqrt, so that every machine decides alike.
     """
     n = len(sequence)
-    place = np.empty(n, dtype=np.int32)
     for p in range(n):
         place[core.owner[sequence[p]]] = p
-    scratch = np.empty(n, dtype=np.int32)
     cost = total(core, sequence)
     lowest = total(core, best)
     slack = 1e-9 * (1.0 + lowest)
@@ -61,11 +61,12 @@ def anneal(
             cost -= gain
             if cost < lowest - slack:
                 lowest = cost
-                best[:] = sequence
+                for p in range(n):
+                    best[p] = sequence[p]
     return total(core, best)
 
 
-@kernel
+@kernel(allocates=False)
 def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
     """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
 
@@ -79,7 +80,7 @@ def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
     return rise < heat * 4.0 * (1.0 / math.sqrt(math.sqrt(u)) - 1.0)
 
 
-@kernel
+@kernel(allocates=False)
 def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: float) -> float:
     """Another variant at a random place; returns what it gained, 0 where nothing was changed."""
     n = len(sequence)
@@ -101,14 +102,14 @@ def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: flo
     return -rise
 
 
-@kernel
+@kernel(allocates=False)
 def turned(core: Core, v: int) -> int:
     """Variant v passed in the other direction; itself where it must not be reversed."""
     mate = core.mate[v]
     return mate if mate >= 0 else v
 
 
-@kernel
+@kernel(allocates=False)
 def try_reversal(
     core: Core, near: Ints, sequence: Ints, place: Ints, state: NDArray[np.uint64], heat: float
 ) -> float:
@@ -149,7 +150,7 @@ def try_reversal(
     return -rise
 
 
-@kernel
+@kernel(allocates=False)
 def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
     """Whether nothing from place i to j must come before something else there."""
     if len(core.after) == 0:
@@ -164,7 +165,7 @@ def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
     return True
 
 
-@kernel
+@kernel(allocates=False)
 def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
     """Turn the block from place i to j round."""
     while i < j:
@@ -180,7 +181,7 @@ def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
         sequence[i] = turned(core, sequence[i])
 
 
-@kernel
+@kernel(allocates=False)
 def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
     """First and last place the block from i to j may stretch over: what precedence and stages leave it."""
     item = core.owner[sequence[i]]
@@ -201,7 +202,7 @@ def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int,
     return low, high
 
 
-@kernel
+@kernel(allocates=False)
 def try_exchange(
     core: Core,
     near: Ints,
@@ -265,7 +266,7 @@ def try_exchange(
     return -rise
 
 
-@kernel
+@kernel(allocates=False)
 def exchange(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
     """The blocks from i to j and from j + 1 to k change places."""
     left = j - i + 1

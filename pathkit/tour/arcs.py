@@ -13,7 +13,7 @@ from pathkit.tour.core import Core
 Floats = NDArray[np.float64]
 
 
-@kernel
+@kernel(allocates=False)
 def move(rules: Floats, dx: float, dy: float) -> float:
     """Cost of a displacement; the same formulas as `Metric.cost`."""
     kind = rules[0]
@@ -38,7 +38,7 @@ def move(rules: Floats, dx: float, dy: float) -> float:
     return cost
 
 
-@kernel
+@kernel(allocates=False)
 def between(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v, from their points."""
     rules = core.rules
@@ -57,7 +57,7 @@ def between(core: Core, u: int, v: int) -> float:
     return cost
 
 
-@kernel
+@kernel(allocates=False)
 def arc(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v."""
     if core.costs.shape[0] > 0:
@@ -65,7 +65,7 @@ def arc(core: Core, u: int, v: int) -> float:
     return between(core, u, v)
 
 
-@kernel
+@kernel(allocates=False)
 def fill(core: Core, table: Floats) -> None:
     """Write every cost into ``table`` (m, m)."""
     m = len(core.owner)
@@ -74,7 +74,7 @@ def fill(core: Core, table: Floats) -> None:
             table[u, v] = between(core, u, v)
 
 
-@kernel
+@kernel(allocates=False)
 def total(core: Core, sequence: NDArray[np.int32]) -> float:
     """Cost of going once round."""
     cost = arc(core, sequence[len(sequence) - 1], sequence[0])
@@ -83,7 +83,7 @@ def total(core: Core, sequence: NDArray[np.int32]) -> float:
     return cost
 
 
-@kernel
+@kernel(allocates=False)
 def draw(state: NDArray[np.uint64], limit: int) -> int:
     """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``state`` holds one nonzero number."""
     x = state[0]
@@ -94,7 +94,7 @@ def draw(state: NDArray[np.uint64], limit: int) -> int:
     return np.int64(((x >> np.uint64(32)) * np.uint64(limit)) >> np.uint64(32))  # type: ignore[return-value]
 
 
-@kernel
+@kernel(allocates=False)
 def chance(state: NDArray[np.uint64]) -> float:
     """A random number in [0, 1)."""
     return draw(state, 1 << 30) * (1.0 / (1 << 30))

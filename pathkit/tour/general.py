@@ -39,6 +39,7 @@ def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple
         return best
     sequence = best.copy()
     mean = lowest / n
+    place, scratch = np.empty(n, dtype=np.int32), np.empty(n, dtype=np.int32)
     cycle = 0
     while not watch.over(f"{lowest:g}"):
         run = watch.fraction() * REHEATS
@@ -49,7 +50,7 @@ def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple
         ahead = 1.0 - (run - cycle)
         heat = mean * (COLD + (HOT - COLD) * ahead * ahead * ahead)
         steps = watch.left(STRETCH)
-        cost = anneal(core, near, sequence, best, state, heat, heat, steps)
+        cost = anneal(core, near, sequence, best, place, scratch, state, heat, heat, steps)
         watch.count(steps)
         if cost < lowest:
             lowest = cost
