@@ -13,4 +13,4 @@ hookimpl = pluggy.HookimplMarker("pathkit")
 """Marks a plugin's functions; see `pathkit.hookspecs`."""
 
 __getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)
-__all__ += ["__version__", "hookimpl"]  # noqa: PLE0604
+__all__ += ["__version__", "hookimpl"]

@@ -14,7 +14,6 @@ from .errors import (
     UnknownName as UnknownName,
 )
 from .findings import Check as Check, Finding as Finding
-from .model.codec import dumps_job as dumps_job, loads_job as loads_job
 from .model.curve import Curve as Curve
 from .model.job import Feature as Feature, Job as Job, Part as Part, Setup as Setup
 from .model.stock import Stock as Stock, Zone as Zone

@@ -1,15 +1,15 @@
 """One tree of errors. Whoever embeds the library catches `PathkitError`; the command line turns it into exit code 2.
 
-    PathkitError
-    ├── InputError (also ValueError)      what was handed in is wrong
-    │   ├── ModelError                    an impossible value in a job
-    │   ├── ProfileError                  a machine profile that contradicts itself or is incomplete
-    │   └── UnknownName                   no machine, dialect, pass or check of that name
-    ├── Refused                           the input is sound, but doing this would be unsafe or impossible
-    │   ├── CapabilityError               the controller cannot take it
-    │   └── PassRefused                   a pass cannot keep its promises
-    ├── PluginError                       a plugin is broken or two claim one name
-    └── OutputError                       the result cannot be written; nothing was left half done
+PathkitError
+├── InputError (also ValueError)      what was handed in is wrong
+│   ├── ModelError                    an impossible value in a job
+│   ├── ProfileError                  a machine profile that contradicts itself or is incomplete
+│   └── UnknownName                   no machine, dialect, pass or check of that name
+├── Refused                           the input is sound, but doing this would be unsafe or impossible
+│   ├── CapabilityError               the controller cannot take it
+│   └── PassRefused                   a pass cannot keep its promises
+├── PluginError                       a plugin is broken or two claim one name
+└── OutputError                       the result cannot be written; nothing was left half done
 """
 
 from __future__ import annotations

@@ -163,7 +163,7 @@ def chord_count(radius: float, sweep: float, tolerance: float) -> int:
 
 
 def signed_area(points: Array, sweeps: Array) -> float:
-    """Area in mm² of a closed curve, positive counter-clockwise: shoelace plus r²(θ − sin θ)/2 of each arc's segment."""
+    """Area in mm² of a closed curve, positive counter-clockwise: shoelace plus r²(θ − sin θ)/2 for each arc."""
     x, y = points[:, 0], points[:, 1]
     polygon = 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
     spans = take_apart(points, sweeps, True)

@@ -20,8 +20,13 @@ from pathkit.model.stock import Stock
 from pathkit.motion.program import Program
 
 _UNIT = {
-    "right": (1, 0, 0), "left": (-1, 0, 0), "away": (0, 1, 0), "toward": (0, -1, 0), "up": (0, 0, 1), "down": (0, 0, -1),
-}  # fmt: skip
+    "right": (1, 0, 0),
+    "left": (-1, 0, 0),
+    "away": (0, 1, 0),
+    "toward": (0, -1, 0),
+    "up": (0, 0, 1),
+    "down": (0, 0, -1),
+}
 
 _CORNER = {
     "front-left": (0.0, 0.0), "front-right": (1.0, 0.0), "back-left": (0.0, 1.0), "back-right": (1.0, 1.0),

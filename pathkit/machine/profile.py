@@ -162,10 +162,14 @@ class Machine:
         if self.axes.left_handed != self.left_handed:
             hand = "left-handed" if self.axes.left_handed else "right-handed"
             axes = self.axes
-            what = f"axes x {axes.x}, y {axes.y}, z {axes.z} are {hand}, but left_handed = {str(self.left_handed).lower()}"
+            what = (
+                f"axes x {axes.x}, y {axes.y}, z {axes.z} are {hand}, but left_handed = {str(self.left_handed).lower()}"
+            )
             faults.add(what, "look at the machine once more: a wrong one cuts a mirror image", "left_handed")
         if self.homed and self.travel.low is None:
-            faults.add("homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low")
+            faults.add(
+                "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
+            )
         faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
         if self.park is not None:
             for name, value in zip("xy", self.park, strict=True):

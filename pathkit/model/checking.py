@@ -83,6 +83,6 @@ def placed(finding: Finding, prefix: str) -> Finding:
 
 def locked(values: ArrayLike, dtype: type = float) -> NDArray[np.float64]:
     """A private, read-only copy."""
-    array = np.array(values, dtype=dtype, copy=True, order="C")
+    array: NDArray[np.float64] = np.array(values, dtype=dtype, copy=True, order="C")
     array.setflags(write=False)
     return array

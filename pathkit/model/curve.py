@@ -16,6 +16,9 @@ from pathkit.model.checking import Faults, locked
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
+FARTHEST = 1e6
+"""mm. A kilometre: nothing on a bench is farther away, and squares of such numbers still keep their last micrometre."""
+
 
 class Curve:
     """A frozen chain of lines and arcs in the bench frame, mm.
@@ -121,7 +124,8 @@ class Curve:
     def at(self, station: float) -> NDArray[np.float64]:
         """The point (2,) that lies ``station`` mm along; a closed curve wraps, an open one ends at its ends."""
         if self.is_point:
-            return self.points[0]
+            place: NDArray[np.float64] = self.points[0]
+            return place
         if self.closed:
             station = station % self.length
         return geometry.point_at(self.spans, station)
@@ -161,9 +165,10 @@ def _as_points(points: ArrayLike, faults: Faults) -> NDArray[np.float64]:
     if array.ndim != 2 or array.shape[1] not in (2, 3) or len(array) == 0:
         faults.add(f"points have the shape {array.shape}", "pass (n, 2), or (n, 3) for a trace, n at least 1", "points")
         return np.zeros((1, 2))
-    bad = np.flatnonzero(~np.isfinite(array).all(axis=1))
+    bad = np.flatnonzero(~(np.abs(array) <= FARTHEST).all(axis=1))
     if len(bad):
-        faults.add(f"point {bad[0]} is {array[bad[0]].tolist()}", "every number must be finite", f"points[{bad[0]}]")
+        fix = f"every number must be finite and within ±{FARTHEST:g} mm"
+        faults.add(f"point {bad[0]} is {array[bad[0]].tolist()}", fix, f"points[{bad[0]}]")
         return np.zeros((1, 2))
     return array
 

@@ -138,6 +138,19 @@ class Job:
     def with_toolpaths(self, toolpaths: tuple[Toolpath, ...]) -> Job:
         return replace(self, toolpaths=toolpaths)
 
+    def to_json(self) -> str:
+        """The versioned job file; see `pathkit.model.codec`."""
+        from pathkit.model.codec import dumps
+
+        return dumps(self)
+
+    @classmethod
+    def from_json(cls, text: str | bytes, source: str | None = None) -> Job:
+        """Read a job file. Raises `InputError` with every finding and its path; ``source`` names the file."""
+        from pathkit.model.codec import loads
+
+        return loads(text, source)
+
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
     """Names along one circle of precedence, its first repeated at the end; empty where there is none."""

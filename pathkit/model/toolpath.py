@@ -8,7 +8,6 @@ from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
 from typing import Literal, get_args
 
-from pathkit.errors import ModelError
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -158,9 +157,10 @@ class Toolpath:
             self._check_levels(self.levels, faults)
         elif self.bottom is None:
             faults.add("no bottom", "give the z where the cut ends, or levels", "bottom")
-        if self.bottom is not None and faults.number(self.bottom, "bottom"):
-            if top and self.top is not None and self.bottom >= self.top:
-                faults.add(f"bottom {self.bottom} is not below top {self.top}", "z grows upward", "bottom")
+        if self.bottom is None or not faults.number(self.bottom, "bottom"):
+            return
+        if top and self.top is not None and self.bottom >= self.top:
+            faults.add(f"bottom {self.bottom} is not below top {self.top}", "z grows upward", "bottom")
 
     def _check_levels(self, levels: tuple[float, ...], faults: Faults) -> None:
         if not levels or not all(math.isfinite(z) for z in levels):

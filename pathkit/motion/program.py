@@ -151,7 +151,7 @@ class Program:
     def _lock(self, name: str, dtype: type, shape: tuple[int, ...], faults: Faults) -> None:
         value: ArrayLike = getattr(self, name)
         try:
-            array = np.array(value, dtype=dtype, copy=True, order="C")
+            array: NDArray[Any] = np.array(value, dtype=dtype, copy=True, order="C")
         except (TypeError, ValueError):
             faults.add(f"{name} does not fit {np.dtype(dtype)}", path=name)
             return

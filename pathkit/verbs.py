@@ -1,0 +1,62 @@
+"""The verbs that need a dialect: they look it up by the machine's word and hand it to the room that does the work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pathkit import posting, registry
+from pathkit.model.job import Job, Setup
+from pathkit.motion.program import Program
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from pathkit.dialect.base import Dialect
+    from pathkit.machine.profile import Machine
+    from pathkit.posting import Posted
+    from pathkit.proof.verify import Proof
+
+
+def post(program: Program, machine: Machine, setup: Setup | None = None) -> Posted:
+    """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
+
+    Raises `CapabilityError` for what the controller cannot take, `UnknownName` where no dialect has that name.
+    """
+    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect))
+
+
+def air_cut(posted: Posted, machine: Machine) -> Posted:
+    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
+    return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
+
+
+def read(text: str | bytes, dialect: str | Dialect, start: ArrayLike | None = None) -> Program:
+    """The moves a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
+
+    `pathkit.readback.interpret` also gives what the controller would refuse.
+    """
+    from pathkit.readback import interpret
+
+    found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    return interpret(text, found.capabilities, start=start).program
+
+
+def verify(
+    posted: Posted | str | bytes,
+    program: Program,
+    machine: Machine,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+) -> Proof:
+    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`."""
+    from pathkit.proof.verify import verify as prove
+
+    return prove(posted, program, machine, registry.capabilities_of(machine), job=job, setup=setup)
+
+
+def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
+    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+    from pathkit.proof.twin import verify_twin as prove
+
+    return prove(twin, posted, machine, registry.capabilities_of(machine))
