@@ -1,10 +1,192 @@
-"""What a word-address controller reads and refuses, as data: the reader's half of a dialect's capabilities."""
+"""What a word-address controller reads and refuses, as data: the reader's half of a dialect's capabilities.
+
+A dialect declares one `Grammar`; one interpreter (`pathkit.readback`) is driven by it. Codes carry their usual modal
+groups (NISTIR 6556, RS274/NGC version 3, tables 5 and 6; dotted codes that are younger: common practice), so a dialect
+lists only which codes its controller has and where its rules differ.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any, Final, Literal, get_args
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+
+Group = Literal[
+    "non-modal", "motion", "plane", "distance", "arc distance", "feed mode", "units", "cutter", "length", "return",
+    "offset", "path", "stopping", "tool", "spindle", "coolant", "override",
+]  # fmt: skip
+
+Fault = Literal[
+    "letter expected", "bad number", "system command", "negative value", "line too long", "unsupported",
+    "group twice", "no feed", "not an integer", "axis conflict", "word twice", "no axis words", "line number",
+    "value missing", "offset number", "machine coordinates", "axis words left", "no axis in plane", "arc target",
+    "arc radius", "no arc offset", "words left", "length offset axis", "tool number", "open comment",
+    "nested comment", "no motion mode", "too many M words", "arc offset out of plane", "program frame",
+]  # fmt: skip
+"""Names of what a controller can find wrong with a block; a grammar maps those it numbers to the number."""
+
+_GROUPS: Final[Mapping[Group, str]] = {
+    "non-modal": "G4 G10 G28 G28.1 G30 G30.1 G53 G92 G92.1 G92.2 G92.3",
+    "motion": "G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G80 G81 G82 G83 G84 G85 G86 G87 G88 G89",
+    "plane": "G17 G18 G19",
+    "distance": "G90 G91",
+    "arc distance": "G90.1 G91.1",
+    "feed mode": "G93 G94",
+    "units": "G20 G21 G70 G71",
+    "cutter": "G40 G41 G42",
+    "length": "G43 G43.1 G49",
+    "return": "G98 G99",
+    "offset": "G54 G55 G56 G57 G58 G59 G59.1 G59.2 G59.3",
+    "path": "G61 G61.1 G64",
+    "stopping": "M0 M1 M2 M30 M60",
+    "tool": "M6",
+    "spindle": "M3 M4 M5",
+    "coolant": "M7 M8 M9",
+    "override": "M48 M49",
+}
+
+GROUP_OF: Final[Mapping[str, Group]] = MappingProxyType(
+    {code: group for group, codes in _GROUPS.items() for code in codes.split()}
+)
+"""Modal group of every code the reader has a meaning for."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ArcRule:
+    """When a controller accepts an arc given by its centre.
+
+    The distances of start and end from the centre may differ by ``slack`` (mm; in a file in inches ``slack_inch``, in
+    mm as well), or by ``relative`` of the radius as long as that is at most ``limit`` mm. ``full_turn`` is the angle
+    (radians) up to which start and end count as one place, so that the arc goes all the way round.
+    ``stray_offset`` says whether an offset word along the third axis is quietly dropped.
+    """
+
+    slack: float = 0.002
+    slack_inch: float = 0.00508
+    relative: float = 0.0
+    limit: float = 0.0
+    full_turn: float = 1e-12
+    stray_offset: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class Grammar:
-    """Filled in by the read-back room."""
+    """How a controller reads a file.
+
+    Words: ``codes`` are the G and M codes it has, ``letters`` the word letters; ``axis_claims`` the codes that use the
+    axis words of their block, of which there may be one; ``ignored`` are accepted and do nothing. ``dotted`` holds the
+    whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer* (None:
+    always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names words that must be
+    integers. ``m_words`` is the most M words in a block.
+
+    State: ``power_up`` is the code in force in each modal group after switching on (a group that is missing has none),
+    ``end_modes`` what M2 and M30 set, ``ends`` whether they end the reading.
+
+    Text: ``lower_case`` letters are taken; ``blanks`` are bytes dropped wherever they stand; ``comments`` opening and
+    closing marks (closing empty: to the line's end); ``open_comments`` whether one may stay unclosed;
+    ``real_time`` bytes act at once and leave the stream, even inside comments; ``slash`` a ``/`` is ignored and the block
+    runs, or a switch at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%``
+    opens the file and the next one ends it; without them ``needs_end`` asks for M2 or M30. ``expressions``: the controller works out ``#`` and
+    ``[ ]``. ``line_limit`` characters, counted by ``line_counts`` before (``all``) or after (``bare``) blanks and comments
+    are dropped.
+
+    Numbers: ``digits`` is how many count, leading zeros included; ``line_number_max``, ``line_number_first``,
+    ``tool_max``.
+
+    Meaning: ``arc`` rule; ``offset_systems`` how many offsets G10 can set, ``offset_zero`` whether P0 is the active one, ``offset_kinds``
+    its L words; ``dwell_words`` the words that G4 takes (P in the unit the capabilities name, S in seconds);
+    ``feed_before_units``: F is read in the units of the block before; ``strict_g80``: with G80 no axis word passes, whatever
+    claims it; ``home_all``: G28 without words for them moves all axes; ``peck_clearance`` mm above the last bottom for
+    G83; ``inverse_time_arcs`` whether G93 times arcs rightly.
+
+    ``errors`` maps fault names to the controller's own answer. Raises `InputError` for codes without a meaning.
+    """
+
+    title: str
+    codes: frozenset[str]
+    letters: frozenset[str]
+    power_up: Mapping[str, str]
+    errors: Mapping[Fault, str] = field(default_factory=dict)
+
+    axis_claims: frozenset[str] = frozenset()
+    ignored: frozenset[str] = frozenset()
+    dotted: frozenset[int] | None = None
+    code_slack: float = 1e-6
+    whole: frozenset[str] = frozenset()
+    m_words: int | None = None
+
+    end_modes: tuple[str, ...] = ()
+    ends: bool = True
+
+    lower_case: bool = True
+    blanks: bytes = b" \t"
+    comments: tuple[tuple[str, str], ...] = (("(", ")"),)
+    open_comments: bool = False
+    real_time: bytes = b""
+    slash: Literal["ignored", "switch", "refused"] = "refused"
+    system_prefix: str = ""
+    tape_mark: bool = False
+    needs_end: bool = False
+    expressions: bool = False
+    line_limit: int | None = None
+    line_counts: Literal["bare", "all"] = "all"
+
+    digits: int | None = None
+    line_number_max: int | None = None
+    line_number_first: bool = False
+    tool_max: int | None = None
+
+    arc: ArcRule = field(default_factory=ArcRule)
+    offset_systems: int = 6
+    offset_zero: bool = False
+    offset_kinds: frozenset[int] = frozenset({2})
+    dwell_words: tuple[str, ...] = ("P",)
+    feed_before_units: bool = False
+    strict_g80: bool = False
+    home_all: bool = True
+    peck_clearance: float = 0.254
+    inverse_time_arcs: bool = True
+
+    def __post_init__(self) -> None:
+        for name in ("power_up", "errors"):
+            object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
+        listed = {*self.codes, *self.axis_claims, *self.ignored, *self.power_up.values(), *self.end_modes}
+        found = [
+            Finding(check="grammar", what=f"{code} has no meaning to the reader", fix="take a code from GROUP_OF")
+            for code in sorted(listed - set(GROUP_OF))
+        ]
+        found += [
+            Finding(check="grammar", what=f"{code} is not in the modal group {group!r}", path=f"$.power_up.{group}")
+            for group, code in self.power_up.items()
+            if GROUP_OF.get(code, group) != group
+        ]
+        found += [
+            Finding(check="grammar", what=f"{name!r} is no name of a fault", path="$.errors")
+            for name in self.errors
+            if name not in get_args(Fault)
+        ]
+        if found:
+            raise InputError(found)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # A mapping proxy cannot be pickled; a plain dict can.
+        values = {name: getattr(self, name) for name in self.__dataclass_fields__}
+        return _rebuild, ({**values, "power_up": dict(self.power_up), "errors": dict(self.errors)},)
+
+
+def _rebuild(values: dict[str, Any]) -> Grammar:
+    return Grammar(**values)
+
+
+def codes(*lists: str) -> frozenset[str]:
+    """The codes named in the texts, separated by blanks: ``codes("G0 G1", "M3 M5")``."""
+    return frozenset(code for text in lists for code in text.split())
+
+
+def modes(listed: Iterable[str]) -> dict[str, str]:
+    """Modal group → code, for ``power_up``."""
+    return {GROUP_OF[code]: code for code in listed}

@@ -1,0 +1,71 @@
+"""GRBL 1.1."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
+
+GRAMMAR: Final = Grammar(
+    title="GRBL 1.1",
+    codes=codes(
+        "G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G80",
+        "G4 G10 G28 G28.1 G30 G30.1 G53 G92 G92.1",
+        "G17 G18 G19 G20 G21 G40 G43.1 G49 G54 G55 G56 G57 G58 G59 G61 G90 G91 G91.1 G93 G94",
+        "M0 M1 M2 M30 M3 M4 M5 M8 M9",
+    ),
+    letters=frozenset("FGIJKLMNPRSTXYZ"),
+    axis_claims=codes("G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G10 G28 G30 G92 G43.1 G49"),
+    ignored=codes("M1"),
+    dotted=frozenset({28, 30, 38, 43, 61, 90, 91, 92}),
+    code_slack=0.005,
+    power_up=modes("G0 G17 G90 G91.1 G94 G21 G40 G49 G54 G61 M5 M9".split()),
+    end_modes=("G1", "G17", "G90", "G94", "G54", "M5", "M9"),
+    ends=False,
+    blanks=bytes(range(0x21)),
+    comments=(("(", ")"), (";", "")),
+    open_comments=True,
+    real_time=b"!?~\x18" + bytes(range(0x80, 0x100)),
+    slash="ignored",
+    system_prefix="$",
+    line_limit=79,
+    line_counts="bare",
+    digits=8,
+    line_number_max=10_000_000,
+    tool_max=255,
+    arc=ArcRule(slack=0.005, slack_inch=0.005, relative=0.001, limit=0.5, full_turn=5e-7, stray_offset=True),
+    offset_systems=6,
+    offset_zero=True,
+    offset_kinds=frozenset({2, 20}),
+    strict_g80=True,
+    home_all=False,
+    inverse_time_arcs=False,
+    errors={
+        "letter expected": "error:1",
+        "bad number": "error:2",
+        "system command": "error:3",
+        "negative value": "error:4",
+        "line too long": "error:11",
+        "unsupported": "error:20",
+        "group twice": "error:21",
+        "no feed": "error:22",
+        "not an integer": "error:23",
+        "axis conflict": "error:24",
+        "word twice": "error:25",
+        "no axis words": "error:26",
+        "line number": "error:27",
+        "value missing": "error:28",
+        "offset number": "error:29",
+        "machine coordinates": "error:30",
+        "axis words left": "error:31",
+        "no axis in plane": "error:32",
+        "arc target": "error:33",
+        "arc radius": "error:34",
+        "no arc offset": "error:35",
+        "words left": "error:36",
+        "length offset axis": "error:37",
+        "tool number": "error:38",
+    },
+)
+"""What GRBL 1.1h reads and refuses: its interface documents, settings and source; the numbers of its answers, the line
+limit, the digits that count, the real-time bytes and the arc rule were reproduced with its own reader and parser."""

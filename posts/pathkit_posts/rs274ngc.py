@@ -1,0 +1,37 @@
+"""NIST RS274/NGC, version 3."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
+
+GRAMMAR: Final = Grammar(
+    title="RS274/NGC",
+    codes=codes(
+        "G0 G1 G2 G3 G38.2 G80 G81 G82 G83 G84 G85 G86 G87 G88 G89",
+        "G4 G10 G28 G30 G53 G92 G92.1 G92.2 G92.3",
+        "G17 G18 G19 G20 G21 G40 G41 G42 G43 G49 G61 G61.1 G64 G90 G91 G93 G94 G98 G99",
+        "G54 G55 G56 G57 G58 G59 G59.1 G59.2 G59.3",
+        "M0 M1 M2 M30 M60 M3 M4 M5 M6 M7 M8 M9 M48 M49",
+    ),
+    letters=frozenset("DFGHIJKLMNPQRSTXYZ"),
+    axis_claims=codes("G0 G1 G2 G3 G38.2 G81 G82 G83 G84 G85 G86 G87 G88 G89 G10 G28 G30 G92"),
+    power_up=modes("G17 G90 G94 G21 G40 G49 G54 G64 G98 G80 M5 M9 M48".split()),
+    end_modes=("G54", "G17", "G90", "G94", "M48", "G40", "M5", "G1", "M9"),
+    comments=(("(", ")"),),
+    slash="switch",
+    tape_mark=True,
+    needs_end=True,
+    expressions=True,
+    line_limit=256,
+    line_number_max=99_999,
+    line_number_first=True,
+    whole=frozenset("NTLDH"),
+    m_words=4,
+    arc=ArcRule(slack=0.002, slack_inch=0.00508),
+    offset_systems=9,
+    feed_before_units=True,
+)
+"""What the controller reads: T. Kramer, F. Proctor, E. Messina, The NIST RS274/NGC Interpreter, Version 3, NISTIR 6556,
+2000. Behaviour was checked by running the reference interpreter. Rotary axes are left out: this is a three-axis mill."""
