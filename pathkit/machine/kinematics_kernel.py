@@ -42,7 +42,7 @@ _PLACE, _HEADING, _SPEED, _FROM_REST = 0, 3, 6, 7
 _CLOCK, _SQUARE, _MOVED, _STOPS = range(4)
 
 
-@kernel
+@kernel(allocates=False)
 def _tightest(limits: Array, x: float, y: float, z: float) -> float:
     """The largest value along the unit vector (x, y, z) that exceeds no axis' own limit."""
     best = math.inf
@@ -55,7 +55,7 @@ def _tightest(limits: Array, x: float, y: float, z: float) -> float:
     return best
 
 
-@kernel
+@kernel(allocates=False)
 def _on_grid(value: float, steps: float) -> float:
     """In steps, half away from zero; in mm as it is where ``steps`` is 0."""
     if steps == 0.0:
@@ -64,7 +64,7 @@ def _on_grid(value: float, steps: float) -> float:
     return math.floor(scaled + 0.5) if scaled >= 0.0 else -math.floor(0.5 - scaled)
 
 
-@kernel
+@kernel(allocates=False)
 def chords_of(radius: float, sweep: float, tolerance: float) -> int:
     """How many chords the controller draws an arc with; n = ⌊|θr/2| / √(tol(2r − tol))⌋, at least 1."""
     square = tolerance * (2.0 * radius - tolerance)
@@ -74,7 +74,7 @@ def chords_of(radius: float, sweep: float, tolerance: float) -> int:
     return int(min(max(math.floor(wanted), 1.0), float(MOST_CHORDS)))
 
 
-@kernel
+@kernel(allocates=False)
 def _junction(acceleration: Array, deviation: float, before: Array, x: float, y: float, z: float) -> float:
     """Square of the speed at which the corner from direction ``before`` into (x, y, z) may be passed.
 
@@ -92,7 +92,7 @@ def _junction(acceleration: Array, deviation: float, before: Array, x: float, y:
     return across * deviation * sine / (1.0 - sine)
 
 
-@kernel
+@kernel(allocates=False)
 def _take(
     block: Array, memory: Array, target: Array, steps: Array, rate: Array, feed: float, acceleration: Array,
     deviation: float,
@@ -124,21 +124,21 @@ def _take(
     return True
 
 
-@kernel
+@kernel(allocates=False)
 def _leaving(ring: Array, first: int, seen: int, entry: float) -> float:
     """Square of the speed at which the first of ``seen`` queued blocks is left, so that all can still stop in time."""
-    best = entry + ring[first, _GAIN]
-    room = 0.0
+    best: float = entry + ring[first, _GAIN]
+    room: float = 0.0
     for ahead in range(1, seen):
         block = ring[(first + ahead) & (SLOTS - 1)]
         best = min(best, block[_ENTRY] + room)
         room += block[_GAIN]
         if room >= best:
             return best
-    return min(best, room)
+    return room if room < best else best
 
 
-@kernel
+@kernel(allocates=False)
 def _profile(block: Array, entry: float, leaving: float) -> tuple[float, float]:
     """Seconds until the block begins to slow down, and seconds from then to its end: a trapezoid or a triangle."""
     acceleration, nominal = block[_ACCELERATION], block[_NOMINAL]
@@ -151,7 +151,7 @@ def _profile(block: Array, entry: float, leaving: float) -> tuple[float, float]:
     return (nominal - slow) / acceleration + cruise / nominal, (nominal - last) / acceleration
 
 
-@kernel
+@kernel(allocates=False)
 def _run_first(
     ring: Array, first: int, count: int, now: Array, idle: float, per_move: Array, standing: Array, waiting: Array
 ) -> None:
@@ -185,7 +185,7 @@ def _run_first(
     now[_MOVED] = 1.0
 
 
-@kernel
+@kernel(allocates=False)
 def _settle(now: Array, idle: float, standing: Array, row: int) -> float:
     """Come to a full stop before ``row``; the seconds that costs. Nothing where nothing has moved since the last."""
     now[_SQUARE] = 0.0
@@ -198,7 +198,7 @@ def _settle(now: Array, idle: float, standing: Array, row: int) -> float:
     return idle
 
 
-@kernel
+@kernel(allocates=False)
 def _aim(target: Array, arm: Array, turn: Array, centre: Array, end: Array, rise: float, last: bool) -> None:
     """Move ``target`` to the end of the next chord: ``arm`` turns about ``centre``; the last chord ends at ``end``."""
     if last:
@@ -211,10 +211,8 @@ def _aim(target: Array, arm: Array, turn: Array, centre: Array, end: Array, rise
     target[2] += rise
 
 
-@kernel
-def _received(
-    row: int, line_bytes: Array, seconds: float, done: Array, sent: Array
-) -> float:  # fmt: skip
+@kernel(allocates=False)
+def _received(row: int, line_bytes: Array, seconds: float, done: Array, sent: Array) -> float:
     """When the whole line of ``row`` has reached the controller, which takes in no more than `RECEIVED` bytes ahead.
 
     ``sent`` holds: time at which the link is free, bytes that are in, oldest line among them; ``done`` when each line
@@ -227,8 +225,9 @@ def _received(
         sent[1] -= line_bytes[oldest]
         sent[2] += 1.0
     sent[1] += size
-    sent[0] += size * seconds
-    return sent[0]
+    arrived: float = sent[0] + size * seconds
+    sent[0] = arrived
+    return arrived
 
 
 @kernel
