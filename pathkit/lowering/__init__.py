@@ -1,0 +1,1 @@
+"""From what is cut to how the machine moves, and back."""

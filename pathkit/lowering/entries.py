@@ -1,0 +1,228 @@
+"""Ways down into the wood: straight, back and forth along the curve, or round a screw line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.geometry import spans as geometry
+from pathkit.lowering.course import SAME, Course, Cut, course_of, cut_of, refusal, vertices
+from pathkit.lowering.rows import Rows
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting
+from pathkit.model.toolpath import Helix, Plunge, Ramp, Spiral, Toolpath
+
+DEFAULT_ANGLE = 3.0
+"""Degrees, where a bit must go down at an angle and no entry names one. Common practice is 2-5, no source."""
+
+MOST_TURNS = 5000
+"""More legs or laps than this for one way down means that the curve is too short for the angle."""
+
+GRAZE = 0.01
+"""How far (mm) a helix may touch beyond what the cut itself sweeps: it covers the chords that stand for arcs there."""
+
+
+@dataclass(frozen=True)
+class Screw:
+    """A helix with its place: the bit's centre goes round ``centre`` at ``radius``, from and back to ``begin``."""
+
+    centre: tuple[float, float]
+    radius: float
+    angle: float
+    begin: tuple[float, float]
+
+
+WayDown = Plunge | Ramp | Screw
+
+
+def way_down(cut: Cut, course: Course) -> WayDown:
+    """The entry of each level at the start of ``course``; a helix that fits nowhere becomes a ramp of its angle.
+
+    Raises `Refused` where the bit must not go straight down, or where a helix would leave a post.
+    """
+    toolpath = cut.toolpath
+    entry = toolpath.entry
+    if isinstance(entry, Helix):
+        check_helix(toolpath, entry)
+        screw = place_screw(cut, course, entry)
+        return screw if screw is not None else Ramp(entry.angle)
+    if isinstance(entry, Ramp):
+        return entry
+    if isinstance(entry, Spiral):
+        return Ramp(entry.angle)
+    check_plunge(toolpath)
+    return Plunge()
+
+
+def check_plunge(toolpath: Toolpath) -> None:
+    """Raises `Refused` unless the bit cuts at its centre."""
+    if not toolpath.tool.plunges:
+        what = f"{toolpath.tool.name!r} does not cut at its centre, so it must not go straight down into wood"
+        fix = "enter by Ramp, Spiral or Helix, or say centre_cutting = true if the bit does"
+        raise refusal(toolpath, what, fix)
+
+
+def check_helix(toolpath: Toolpath, entry: Helix) -> None:
+    """Raises `Refused` where the helix is wider than the bit: a post would stand in its middle."""
+    if entry.diameter > toolpath.tool.diameter + SAME:
+        what = f"a helix of {entry.diameter:g} mm leaves a post: the bit has only {toolpath.tool.diameter:g} mm"
+        raise refusal(toolpath, what, "make the helix no wider than the bit")
+
+
+def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z_to: float) -> None:
+    """From ``z_from``, where the wood begins, to ``z_to`` at the start of ``course``.
+
+    The bit stands at the start (at the screw's ``begin`` where that is the way). Any wedge that a ramp leaves lies on
+    the course ahead, so that the level's own run cleans it.
+    """
+    cutting = cut.toolpath.cutting
+    if isinstance(way, Plunge):
+        rows.sink(z_to, cutting.plunge)
+        return
+    rows.sink(z_from, cutting.plunge)
+    if isinstance(way, Screw):
+        turn_down(rows, way, z_from, z_to, cut.bite, cutting)
+        rows.line(*course.start, z_to, cutting.feed)
+    else:
+        ramp_down(rows, cut, course, 0.0, z_from, z_to, way.angle)
+
+
+def ramp_down(
+    rows: Rows, cut: Cut, course: Course, station: float, z_from: float, z_to: float, angle: float,
+    longest: float = math.inf,
+) -> None:  # fmt: skip
+    """Back and forth on the stretch behind ``station``, ending there at ``z_to``.
+
+    Legs are equal and even in number, never steeper than ``angle`` degrees. After a turn the wood met is twice a leg's
+    drop, so that a leg drops by at most half a bite. Legs are as long as the drop needs and at least two diameters,
+    since a bit that does not cut at its centre must leave its own footprint, but no longer than the free stretch.
+    Raises `Refused` where that stretch is too short.
+    """
+    toolpath = cut.toolpath
+    drop = z_from - z_to
+    if drop <= SAME:
+        return
+    slope = math.tan(math.radians(angle))
+    ahead = course.free_ahead(station, z_to)
+    leg = min(ahead, longest, max(drop / (2.0 * slope), 2.0 * toolpath.tool.diameter))
+    legs = 0 if leg <= SAME else 2 * math.ceil(max(drop / (2.0 * leg * slope), drop / cut.bite) - 1e-9)
+    if not 0 < legs <= MOST_TURNS or (leg < toolpath.tool.radius and not toolpath.tool.plunges):
+        what = f"a ramp of {angle:g}° has only {leg:.3g} mm of the curve to go down {drop:.3g} mm"
+        raise refusal(toolpath, what, "start further from a tab, use a helix, or a bit that cuts at its centre")
+    back_and_forth(rows, course, (station, station + leg), z_from, z_to, legs, toolpath.cutting)
+
+
+def back_and_forth(
+    rows: Rows, course: Course, stretch: tuple[float, float], z_from: float, z_to: float, legs: int, cutting: Cutting
+) -> None:
+    """``legs`` along the stretch (two stations) and back, each dropping equally."""
+    ahead = course.stretch(*stretch)
+    back = geometry.turned_round(ahead)
+    drop = z_from - z_to
+    feed = cutting.ramp_feed(drop / math.hypot(legs * float(ahead.station[-1]), drop))
+    z = z_from
+    for leg in range(1, legs + 1):
+        lower = z_to if leg == legs else z_from - drop * leg / legs
+        rows.along(ahead if leg % 2 else back, z, lower, feed)
+        z = lower
+
+
+def turn_down(rows: Rows, screw: Screw, z_from: float, z_to: float, bite: float, cutting: Cutting) -> None:
+    """Counter-clockwise (climb, with a clockwise spindle) turns from ``z_from`` to ``z_to`` and a flat one there.
+
+    Drop per turn ≤ min(π d tan α, bite): the screw line's slope, and what one turn removes.
+    """
+    drop = z_from - z_to
+    round_ = 2.0 * math.pi * screw.radius
+    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(screw.angle))), drop / bite) - 1e-9)
+    if turns > 0:
+        feed = cutting.ramp_feed(drop / math.hypot(turns * round_, drop))
+        for turn in range(1, turns + 1):
+            z = z_to if turn == turns else z_from - drop * turn / turns
+            rows.turn(screw.centre, 2.0 * math.pi, z, feed)
+    rows.turn(screw.centre, 2.0 * math.pi, z_to, cutting.feed)
+
+
+def helix_fits(toolpath: Toolpath, stock: Stock) -> bool:
+    """Whether this toolpath's `Helix` finds room at its start within what the toolpath itself sweeps.
+
+    True for a point, whose helix is the bore itself. Raises `Refused` where it is wider than the bit.
+    """
+    entry = toolpath.entry
+    if not isinstance(entry, Helix):
+        return False
+    check_helix(toolpath, entry)
+    if toolpath.curve.is_point:
+        return True
+    cut = cut_of(toolpath, stock, math.nan, math.nan)
+    return place_screw(cut, course_of(cut, stock), entry) is not None
+
+
+def place_screw(cut: Cut, course: Course, entry: Helix) -> Screw | None:
+    """A place near the start of ``course`` where the helix stays within the cut's swept area; None if there is none.
+
+    Tried in this order: centres at half the helix' diameter round the start (the helix passes through it), at its
+    1/√2 (into a square corner), then on the curve itself.
+    """
+    radius, bit = entry.diameter / 2.0, cut.toolpath.tool.radius
+    start = np.array(course.start)
+    reach = min(course.length, 4.0 * (radius + bit))
+    ring = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
+    along = np.array([geometry.point_at(course.spans, s) for s in np.arange(0.0, reach, max(radius, bit) / 2.0)])
+    centres = np.concatenate([start + radius * ring, start + math.sqrt(2.0) * radius * ring, along])
+    lines = _near(course, cut.bottom, start, reach + 2.0 * (radius + bit))
+    # Twelve equal plates hold twelve equal pockets: what decides is only how the curve lies round its start.
+    key = np.round(lines - start, 6).tobytes(), np.round(centres - start, 6).tobytes()
+    index = _first_fit(*key, radius, bit)
+    if index < 0:
+        return None
+    centre = centres[index]
+    return Screw((float(centre[0]), float(centre[1])), radius, entry.angle, _nearest_on(centre, radius, start))
+
+
+def _nearest_on(centre: NDArray[np.float64], radius: float, place: NDArray[np.float64]) -> tuple[float, float]:
+    arm = place - centre
+    distance = math.hypot(arm[0], arm[1])
+    unit = arm / distance if distance > SAME else np.array([1.0, 0.0])
+    if abs(distance - radius) <= SAME:
+        return float(place[0]), float(place[1])
+    begin = centre + radius * unit
+    return float(begin[0]), float(begin[1])
+
+
+@lru_cache(maxsize=256)
+def _first_fit(lines: bytes, centres: bytes, radius: float, bit: float) -> int:
+    """Index of the first centre whose disc and lead to the origin (the start) lie in what the lines sweep, else −1."""
+    import shapely
+
+    segments = np.frombuffer(lines).reshape(-1, 2, 2)
+    middle = np.frombuffer(centres).reshape(-1, 2)
+    swept = shapely.union_all(shapely.buffer(shapely.linestrings(segments), bit, quad_segs=24))
+    shapely.prepare(swept)
+    fits = shapely.covers(swept, shapely.buffer(shapely.points(middle), radius + bit - GRAZE, quad_segs=24))
+    for index in np.flatnonzero(fits):
+        begin = _nearest_on(middle[index], radius, np.zeros(2))
+        lead = shapely.linestrings([begin, (0.0, 0.0)])
+        if shapely.covers(swept, shapely.buffer(lead, bit - GRAZE, quad_segs=24)):
+            return int(index)
+    return -1
+
+
+def _near(course: Course, z: float, place: NDArray[np.float64], reach: float) -> NDArray[np.float64]:
+    """Segments (k, 2, 2) of the course, within 0.002 mm, that the bit runs at ``z`` no further than ``reach`` away."""
+    parts = []
+    for piece in course.pieces:
+        if piece.gap is None or piece.gap.top <= z + SAME:
+            points = vertices(piece.spans, 0.002)
+            parts.append(np.stack([points[:-1], points[1:]], axis=1))
+    segments: NDArray[np.float64] = np.concatenate(parts)
+    begin, step = segments[:, 0], segments[:, 1] - segments[:, 0]
+    square = (step**2).sum(axis=1)
+    share = np.clip(((place - begin) * step).sum(axis=1) / np.where(square > 0.0, square, 1.0), 0.0, 1.0)
+    distance = np.sqrt(((begin + share[:, None] * step - place) ** 2).sum(axis=1))
+    near: NDArray[np.float64] = segments[distance <= reach]
+    return near

@@ -1,0 +1,66 @@
+"""Cuts at a single point: drilled, pecked, or bored round a screw line."""
+
+from __future__ import annotations
+
+import math
+
+from pathkit.lowering.course import SAME, Cut
+from pathkit.lowering.entries import Screw, check_helix, check_plunge, turn_down
+from pathkit.lowering.rows import Rows
+from pathkit.model.toolpath import Helix, Peck
+from pathkit.motion.program import Cycle
+
+ABOVE_FLOOR = 0.5
+"""mm above the last bottom at which a peck leaves the rapid and cuts on."""
+
+
+def drill(rows: Rows, cut: Cut) -> None:
+    """One hole from travel height and back to it; recorded as a `Cycle` from its rapid down to its rapid up.
+
+    With a `Peck`, n = ceil(depth / peck) equal bites, each followed by a rapid up to the approach height and down
+    again within the hole to `ABOVE_FLOOR` over what is already cut. Raises `Refused` for a bit that must not go
+    straight down.
+    """
+    toolpath = cut.toolpath
+    check_plunge(toolpath)
+    depth = cut.wood - cut.bottom
+    peck = toolpath.entry.depth if isinstance(toolpath.entry, Peck) and toolpath.entry.depth < depth - SAME else None
+    bites = 1 if peck is None else math.ceil(depth / peck - 1e-9)
+    first = len(rows)
+    rows.level = 0
+    rows.to_height(cut.approach)
+    for bite in range(1, bites + 1):
+        rows.level = bite - 1
+        if bite > 1:
+            rows.to_height(min(cut.wood - depth * (bite - 1) / bites + ABOVE_FLOOR, cut.approach))
+        rows.sink(cut.bottom if bite == bites else cut.wood - depth * bite / bites, toolpath.cutting.plunge)
+        if bite < bites:
+            rows.to_height(cut.approach)
+    rows.level = -1
+    rows.to_height(cut.travel)
+    rows.cycle(
+        Cycle(
+            first=first,
+            last=len(rows) - 1,
+            top=cut.approach,
+            bottom=cut.bottom,
+            feed=toolpath.cutting.plunge,
+            peck=None if peck is None else depth / bites,
+        )
+    )
+
+
+def bore_screw(cut: Cut, entry: Helix) -> Screw:
+    """The screw line whose helix is the cut itself: a hole of bit plus helix diameter. Raises `Refused` if too wide."""
+    check_helix(cut.toolpath, entry)
+    x, y = (float(v) for v in cut.toolpath.curve.points[0])
+    return Screw((x, y), entry.diameter / 2.0, entry.angle, (x + entry.diameter / 2.0, y))
+
+
+def bore(rows: Rows, cut: Cut, screw: Screw) -> None:
+    """Down the screw line in one go, a flat turn, and away from the wall before the bit leaves."""
+    cutting = cut.toolpath.cutting
+    rows.level = 0
+    rows.sink(cut.wood, cutting.plunge)
+    turn_down(rows, screw, cut.wood, cut.bottom, cut.bite, cutting)
+    rows.line(*screw.centre, cut.bottom, cutting.feed)

@@ -1,0 +1,235 @@
+"""From a job to a program: every toolpath's way in, its laps, its way out, and what happens between them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from pathkit.errors import Refused
+from pathkit.findings import Finding
+from pathkit.lowering.course import Course, Cut, course_of, cut_of, refusal
+from pathkit.lowering.entries import Screw, way_down
+from pathkit.lowering.holes import bore, bore_screw, drill
+from pathkit.lowering.rows import Rows
+from pathkit.lowering.runs import is_slot, level_by_level, slot, spiral, trace
+from pathkit.machine.orientation import orientation
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
+from pathkit.motion.program import Dwell, Note, Offset, Program, Spindle, Stop, ToolChange
+
+Progress = Callable[[int, int, str], bool]
+
+
+def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: Progress | None = None) -> Program:
+    """The moves and events of a job on this machine, in the bench frame.
+
+    The program starts with the bit anywhere: its first move is Z alone to travel height. Every cut is reached over the
+    board at travel height, by a rapid down to the approach height and from there at a feed; every cut is left straight
+    up. `Program.level` counts levels, or laps where a cut goes down in laps, from 0; travel moves have −1.
+
+    Raises `Refused` with one finding for each toolpath that cannot be cut safely, and where ``progress`` answers False:
+    a part of a job would be a different job.
+    """
+    setup = setup or Setup()
+    rows = Rows()
+    travel = travel_height(job, machine)
+    _open(rows, job, setup, travel)
+    running = _Running(rows, machine)
+    found: list[Finding] = []
+    for index, toolpath in enumerate(job.toolpaths):
+        if progress is not None and not progress(index, len(job.toolpaths), toolpath.name):
+            raise Refused("lowering was stopped before the program was whole")
+        try:
+            check_spindle(toolpath, machine)
+            rows.level = -1
+            rows.toolpath = -1
+            running.prepare(toolpath)
+            rows.toolpath = index
+            _cut(rows, _planned(toolpath, job.stock, machine, travel), job.stock)
+        except Refused as refused:
+            found += refused.findings
+    if found:
+        raise Refused(found)
+    _close(rows, job, machine, setup, running.turning)
+    return rows.program(tuple(t.name for t in job.toolpaths), job.stock, job.name)
+
+
+def travel_height(job: Job, machine: Machine) -> float:
+    """z of moves between cuts: above the thickest board allowed, whatever stands on it, and every toolpath."""
+    stock = job.stock
+    heights = [stock.highest_top]
+    heights += [stock.highest_top + zone.height for zone in stock.zones if zone.is_keep_out]
+    heights += [_summit(toolpath, stock) for toolpath in job.toolpaths]
+    return max(heights) + machine.heights.travel
+
+
+def check_spindle(toolpath: Toolpath, machine: Machine) -> None:
+    """Raises `Refused` where the spindle would stand, or cannot turn as fast or as slowly as asked."""
+    speed, spindle = toolpath.cutting.spindle, machine.spindle
+    if speed <= 0.0:
+        raise refusal(toolpath, "it would cut with the spindle standing", "give its cutting a spindle speed")
+    if not spindle.min <= speed <= spindle.max:
+        what = f"its spindle speed is {speed:g} rpm, but {machine.name!r} turns {spindle.min:g} to {spindle.max:g} rpm"
+        raise refusal(toolpath, what, "choose a speed the machine has, and a feed that goes with it")
+
+
+def begin_and_end(toolpath: Toolpath, stock: Stock) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where a toolpath is entered and left in x, y (mm), as far as its start and direction decide it.
+
+    A helix may begin a little beside the first of them.
+    """
+    curve = toolpath.curve
+    if curve.is_point or curve.closed:
+        place = curve.points[0] if curve.is_point else curve.at(toolpath.start)
+        return (float(place[0]), float(place[1])), (float(place[0]), float(place[1]))
+    first, last = (tuple(float(v) for v in curve.points[i, :2]) for i in (0, -1))
+    begin, end = (last, first) if toolpath.backward else (first, last)
+    if not curve.is_trace and toolpath.may_reverse:
+        cut = cut_of(toolpath, stock, math.nan, math.nan)
+        if _runs(cut, curve.length) % 2 == 0:
+            end = begin
+    return (begin[0], begin[1]), (end[0], end[1])
+
+
+def _runs(cut: Cut, length: float) -> int:
+    from pathkit.lowering.runs import slot_legs
+
+    entry = cut.toolpath.entry
+    if isinstance(entry, Ramp) and is_slot(cut, length, bool(cut.toolpath.tabs)):
+        return slot_legs(cut, length, entry) + 1
+    return len(cut.levels)
+
+
+@dataclass
+class _Running:
+    """Bit and spindle as the program leaves them."""
+
+    rows: Rows
+    machine: Machine
+    tool: Tool | None = None
+    speed: float = 0.0
+
+    @property
+    def turning(self) -> bool:
+        return self.speed > 0.0
+
+    def prepare(self, toolpath: Toolpath) -> None:
+        """Before a cut, at travel height: its name, its bit, its speed."""
+        tool, speed, event = toolpath.tool, toolpath.cutting.spindle, self.rows.event
+        if tool != self.tool:
+            if self.turning:
+                event(Spindle(0.0, 0))
+                self.speed = 0.0
+            if self.tool is not None:
+                event(ToolChange(tool.name, tool.number))
+            self.tool = tool
+        if speed != self.speed:
+            event(Spindle(speed, 1))
+            # Wood met before the spindle has come up to its speed stalls it.
+            if speed > self.speed and self.machine.spindle.spin_up > 0.0:
+                event(Dwell(self.machine.spindle.spin_up))
+            self.speed = speed
+        event(Note(toolpath.name))
+
+
+def _open(rows: Rows, job: Job, setup: Setup, travel: float) -> None:
+    stock = job.stock
+    rows.event(Note(job.name))
+    where = "the board's top" if stock.z_zero == "top" else "the bed"
+    rows.event(Note(f"board {stock.width:g} x {stock.depth:g} x {stock.thickness:g} mm, z = 0 on {where}"))
+    if job.toolpaths:
+        lowest = min(_lowest(toolpath) for toolpath in job.toolpaths)
+        rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {travel:g} mm"))
+    rows.event(Offset(setup.offset))
+    if job.toolpaths:
+        first = job.toolpaths[0].tool
+        rows.event(ToolChange(first.name, first.number))
+    # The bit may stand at bed level beside the board: nothing moves sideways before it is up.
+    rows.rapid(math.nan, math.nan, travel)
+
+
+def _close(rows: Rows, job: Job, machine: Machine, setup: Setup, turning: bool) -> None:
+    rows.toolpath = rows.level = -1
+    if turning:
+        rows.event(Spindle(0.0, 0))
+    if machine.park is not None:
+        park = orientation(machine, job.stock, setup).points_back(np.array([[*machine.park, 0.0]]))[0]
+        rows.rapid(float(park[0]), float(park[1]), rows.z)
+    rows.event(Stop())
+
+
+def _planned(toolpath: Toolpath, stock: Stock, machine: Machine, travel: float) -> Cut:
+    # Even a cut in a recess is approached from above the board: what lies between is air, but taken at a feed.
+    approach = max(stock.highest_top, _summit(toolpath, stock)) + machine.heights.approach
+    return cut_of(toolpath, stock, approach, travel)
+
+
+def _cut(rows: Rows, cut: Cut, stock: Stock) -> None:
+    """One toolpath from travel height to travel height."""
+    toolpath = cut.toolpath
+    curve, entry = toolpath.curve, toolpath.entry
+    if curve.is_point and not curve.is_trace:
+        _hole(rows, cut)
+        return
+    course = course_of(cut, stock)
+    if curve.is_trace:
+        points = np.concatenate([course.spans.start[:1], course.spans.end]) if len(curve.points) > 1 else curve.points
+        _reach(rows, cut, (float(points[0, 0]), float(points[0, 1])))
+        trace(rows, cut, points)
+    elif isinstance(entry, Spiral):
+        _reach(rows, cut, course.start)
+        spiral(rows, cut, course, entry)
+    elif isinstance(entry, Ramp) and is_slot(cut, course.length, bool(course.gaps)):
+        _reach(rows, cut, course.start)
+        slot(rows, cut, course, entry)
+    else:
+        _levels(rows, cut, course)
+    _leave(rows, cut)
+
+
+def _levels(rows: Rows, cut: Cut, course: Course) -> None:
+    way = way_down(cut, course)
+    _reach(rows, cut, way.begin if isinstance(way, Screw) else course.start)
+    level_by_level(rows, cut, course, way)
+
+
+def _hole(rows: Rows, cut: Cut) -> None:
+    entry = cut.toolpath.entry
+    if isinstance(entry, Helix):
+        screw = bore_screw(cut, entry)
+        _reach(rows, cut, screw.begin)
+        bore(rows, cut, screw)
+        _leave(rows, cut)
+        return
+    x, y = (float(v) for v in cut.toolpath.curve.points[0])
+    rows.rapid(x, y, cut.travel)
+    drill(rows, cut)
+
+
+def _reach(rows: Rows, cut: Cut, place: tuple[float, float]) -> None:
+    rows.rapid(*place, cut.travel)
+    rows.to_height(cut.approach)
+
+
+def _leave(rows: Rows, cut: Cut) -> None:
+    rows.level = -1
+    rows.to_height(cut.travel)
+
+
+def _summit(toolpath: Toolpath, stock: Stock) -> float:
+    """z of the highest that a toolpath reaches or meets."""
+    highest = toolpath.highest(stock)
+    return max(highest, float(toolpath.curve.points[:, 2].max())) if toolpath.curve.is_trace else highest
+
+
+def _lowest(toolpath: Toolpath) -> float:
+    if toolpath.curve.is_trace:
+        return float(toolpath.curve.points[:, 2].min())
+    assert toolpath.bottom is not None
+    return toolpath.bottom
