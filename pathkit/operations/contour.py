@@ -1,0 +1,120 @@
+"""Round a shape: outside it, inside it, or on its line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal, get_args
+
+from pathkit.errors import InputError
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Role, Toolpath
+from pathkit.operations.offset import inset
+from pathkit.operations.shapes import Region, Shape, backward, refusal, region_of, turned, widest_bit
+
+Side = Literal["outside", "inside", "on"]
+Direction = Literal["climb", "conventional"]
+
+
+def contour(
+    name: str,
+    shape: Shape,
+    tool: Tool,
+    cutting: Cutting,
+    *,
+    side: Side = "outside",
+    direction: Direction = "climb",
+    bottom: float,
+    top: float | None = None,
+    stepdown: float | None = None,
+    part: str | None = None,
+    role: Role | None = None,
+) -> tuple[Toolpath, ...]:
+    """Toolpaths that follow the edge of ``shape``.
+
+    ``shape`` is a `Curve` (arcs stay exact) or a shapely geometry. ``outside``: it is what stays, and the bit runs
+    round it; the holes of a Polygon are followed on their inside. ``inside``: it is the opening. ``on``: the bit's
+    centre runs along the line itself, which may be open.
+
+    ``direction`` holds for a spindle that turns clockwise seen from above: climb is clockwise round what stays and
+    counter-clockwise round an opening (common practice). On a closed line what it encloses is taken to stay; an open
+    one runs as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is the
+    stock's highest top.
+
+    One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
+    open, crosses itself, or is narrower than the bit, with the widest bit that fits.
+    """
+    faults = Faults("contour")
+    faults.choice(side, get_args(Side), "side")
+    faults.choice(direction, get_args(Direction), "direction")
+    faults.raise_any()
+    if side == "on":
+        curves: Sequence[Curve] = _on_the_line(shape, name, direction)
+    else:
+        refuse_bit(name, tool)
+        region = region_of(shape, name)
+        rings = _beside(region, name, tool, outside=side == "outside")
+        # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
+        reverse = (side == "outside") == (direction == "climb")
+        curves = [backward(ring) if reverse else ring for ring in rings]
+    role = role or ("cut" if side == "on" else "outline")
+    names = numbered(name, len(curves))
+    return tuple(
+        Toolpath(
+            each, curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role
+        )
+        for each, curve in zip(names, curves, strict=True)
+    )  # fmt: skip
+
+
+def numbered(name: str, count: int) -> tuple[str, ...]:
+    """``name`` for one thing, ``name 1``, ``name 2``, … for several."""
+    return (name,) if count == 1 else tuple(f"{name} {k}" for k in range(1, count + 1))
+
+
+def refuse_bit(name: str, tool: Tool) -> None:
+    """Refuse bits whose sides leave no upright wall where the job reckons with one."""
+    if tool.kind in ("vee", "drill"):
+        what = f"the bit {tool.name!r} is a {tool.kind}, which cuts no upright wall"
+        raise refusal(name, what, "use a flat, ball or compression bit")
+
+
+def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
+    """The error for an opening into which the bit does not go."""
+    what = f"the bit {tool.name!r} of {tool.diameter:g} mm does not fit into the shape anywhere"
+    widest = widest_bit(region)
+    if widest >= tool.diameter - 0.01:
+        return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
+    return refusal(name, what, f"the widest bit that fits has {widest:g} mm")
+
+
+def _beside(region: Region, name: str, tool: Tool, *, outside: bool) -> tuple[Curve, ...]:
+    rings = inset(region.rings, -tool.radius if outside else tool.radius)
+    if not rings:
+        raise too_narrow(name, region, tool)
+    if outside and (swallowed := [ring for ring in region.rings if ring.area < 0.0]):
+        for hole in swallowed:
+            if not inset((backward(hole),), tool.radius):
+                raise too_narrow(f"{name}, a hole of it", Region((backward(hole),)), tool)
+    # What lies within goes first: once the outer ring is cut through, nothing holds it.
+    return tuple(sorted(rings, key=lambda ring: ring.area))
+
+
+def _on_the_line(shape: Shape, name: str, direction: Direction) -> tuple[Curve, ...]:
+    if isinstance(shape, Curve):
+        curve = shape
+    else:
+        kind = getattr(shape, "geom_type", None)
+        if kind in ("Polygon", "MultiPolygon", "LinearRing"):
+            rings = region_of(shape, name).rings
+            return tuple(sorted((backward(r) if direction == "climb" else r for r in rings), key=lambda r: abs(r.area)))
+        if kind not in ("LineString", "MultiLineString") or shape.is_empty:
+            raise refusal(name, f"the shape is {shape!r:.80}", "pass a Curve, or a shapely line or polygon")
+        lines = tuple(Curve.from_shapely(line) for line in getattr(shape, "geoms", [shape]))
+        if len(lines) > 1:
+            return lines
+        curve = lines[0]
+    if curve.is_point or curve.is_trace:
+        raise refusal(name, "the shape is a point or a trace", "a contour follows a plane line; use drill for points")
+    return (turned(curve, counter_clockwise=direction != "climb") if curve.closed else curve,)

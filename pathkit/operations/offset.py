@@ -1,0 +1,203 @@
+"""Rings moved sideways by a fixed distance, arcs kept exact.
+
+Every span is shifted along its normal (an arc keeps its centre), outward corners get an arc about the corner, the
+pieces are cut where they cross, and a piece is kept exactly if it lies no nearer to the original than the distance:
+the definition of an offset. The result is held against shapely's buffer; where the two disagree, or the pieces do not
+close up, shapely's flattened ring is taken instead.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pathkit.geometry import spans as geometry
+from pathkit.model.curve import Curve
+from pathkit.operations.crossings import Chain, Floats, Ints, crossings, distance
+from pathkit.operations.shapes import FLAT, area_of, backward, rings_of
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+AGREED = 0.005
+"""mm: no disagreement with shapely may be as thick as twice this."""
+
+_TINY = 1e-7  # mm: pieces shorter than this are rounding
+_CLOSE = 1e-5  # mm: ends nearer than this are one
+_NEARER = 1e-9  # mm: rounding in the distance of a piece that truly lies at the distance
+_MOST = 4000  # spans; beyond them the flattened answer is the sensible one
+
+
+def inset(rings: Sequence[Curve], by: float) -> tuple[Curve, ...]:
+    """The rings of a region (it lies to their left) moved into it by ``by`` mm; negative moves out of it.
+
+    May come apart into several rings or vanish. Rings keep their sense.
+    """
+    if by == 0.0:
+        return tuple(rings)
+    judged = buffered(area_of(rings), -by)
+    exact = _exact(rings, by) if sum(len(ring.sweeps) for ring in rings) <= _MOST else None
+    if exact is not None and _agree(exact, judged):
+        return exact
+    return rings_of(judged)
+
+
+def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
+    """The rings, the region to their left, of what a disc of radius ``by`` mm sweeps along an open or closed line."""
+    from shapely.geometry import LineString
+
+    there_and_back = (line, backward(line)) if line.closed else (_doubled(line),)
+    vertices = line.flattened(FLAT)
+    vertices = np.concatenate([vertices, vertices[:1]]) if line.closed else vertices
+    judged = buffered(LineString(vertices), by)
+    exact = _exact(there_and_back, -by)
+    if exact is not None and _agree(exact, judged):
+        return exact
+    return rings_of(judged)
+
+
+def buffered(area: BaseGeometry, by: float) -> BaseGeometry:
+    """Shapely's buffer, round corners, its chords within `FLAT` mm of the arc."""
+    quarter = geometry.chord_count(max(abs(by), FLAT), math.pi / 2.0, FLAT)
+    return area.buffer(by, quad_segs=quarter)
+
+
+def _exact(rings: Sequence[Curve], by: float) -> tuple[Curve, ...] | None:
+    source = _joined([Chain(*(getattr(ring.spans, f) for f in Chain._fields)) for ring in rings])
+    shifted = _joined([_shifted(ring, by) for ring in rings])
+    if not len(shifted.sweep):
+        return ()
+    pieces = _cut(shifted, *_crossing_places(shifted))
+    away = distance(source, pieces.at(np.full(len(pieces.sweep), 0.5)))
+    return _stitched(pieces.rows(away >= abs(by) - _NEARER))
+
+
+def _shifted(ring: Curve, by: float) -> Chain:
+    """Every span moved to its left by ``by``, and an arc about each corner that opens on that side."""
+    spans = ring.spans
+    straight = spans.sweep == 0.0
+    chord = spans.end - spans.start
+    ahead = chord / np.hypot(chord[:, 0], chord[:, 1])[:, None]
+    first, last = _rotated(ahead, -spans.sweep / 2.0), _rotated(ahead, spans.sweep / 2.0)
+    leaving, arriving = _left(first) * by, _left(last) * by
+    radius = np.where(straight, np.inf, spans.length / np.where(straight, 1.0, np.abs(spans.sweep)))
+    # An arc that would turn inside out lies nearer than the distance everywhere.
+    stays = straight | (radius - np.sign(spans.sweep) * by > _TINY)
+    parallel = Chain(spans.start + leaving, spans.end + arriving, spans.centre, spans.sweep).rows(stays)
+
+    before = np.roll(np.arange(len(spans.sweep)), 1)
+    cross = last[before, 0] * first[:, 1] - last[before, 1] * first[:, 0]
+    turn = np.arctan2(cross, (last[before] * first).sum(axis=1))
+    turn = np.where(np.abs(turn) > math.pi - 1e-9, -math.copysign(math.pi, by), turn)
+    opens = turn * by < -1e-12
+    corner = spans.start
+    join = Chain(corner + arriving[before], corner + leaving, corner, turn).rows(opens)
+    return _joined([parallel, join])
+
+
+def _crossing_places(chain: Chain) -> tuple[Ints, Floats]:
+    """Where the spans cross each other, by `crossings`; pairs that only meet smoothly at their ends are left out."""
+    import shapely
+
+    margin = _CLOSE
+    corners = np.stack([chain.start, chain.end])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    arcs = chain.sweep != 0.0
+    radius = np.nan_to_num(chain.radius)[:, None]
+    centre = np.nan_to_num(chain.centre)
+    low = np.where(arcs[:, None], centre - radius, low) - margin
+    high = np.where(arcs[:, None], centre + radius, high) + margin
+    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+    pairs = shapely.STRtree(boxes).query(boxes)
+    first, second = pairs[0].astype(np.int64), pairs[1].astype(np.int64)
+    first, second = first[first < second], second[first < second]
+    smooth = _meet_smoothly(chain, first, second) | _meet_smoothly(chain, second, first)
+    return crossings(chain, first[~smooth], second[~smooth], _TINY)
+
+
+def _meet_smoothly(chain: Chain, first: Ints, second: Ints) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Whether ``second`` goes on where ``first`` ends, in the same heading: such spans touch and never cross."""
+    one, two = chain.rows(first), chain.rows(second)
+    touch = np.abs(one.end - two.start).max(axis=1, initial=0.0) < _CLOSE
+    leave, enter = _heading(one, 1.0), _heading(two, 0.0)
+    return np.asarray(touch & (np.abs(leave - enter).max(axis=1, initial=0.0) < 1e-7))
+
+
+def _heading(chain: Chain, share: float) -> Floats:
+    chord = chain.end - chain.start
+    return _rotated(chord / np.hypot(chord[:, 0], chord[:, 1])[:, None], chain.sweep * (share - 0.5))
+
+
+def _cut(chain: Chain, row: Ints, place: Floats) -> Chain:
+    """The spans cut at those places."""
+    share = np.clip(chain.rows(row).share(place), 0.0, 1.0) if len(row) else np.zeros(0)
+    count = len(chain.sweep)
+    every = np.concatenate([np.arange(count), row, np.arange(count)])
+    at = np.concatenate([np.zeros(count), share, np.ones(count)])
+    order = np.lexsort((at, every))
+    every, at = every[order], at[order]
+    same = every[1:] == every[:-1]
+    owner, low, high = every[:-1][same], at[:-1][same], at[1:][same]
+    whole = chain.rows(owner)
+    long = (high - low) * whole.length > _TINY
+    owner, low, high, whole = owner[long], low[long], high[long], whole.rows(long)
+    # Ends are taken as they are, so that uncut spans stay exactly what they were.
+    start = np.where((low == 0.0)[:, None], whole.start, whole.at(low))
+    end = np.where((high == 1.0)[:, None], whole.end, whole.at(high))
+    return Chain(start, end, whole.centre, whole.sweep * (high - low))
+
+
+def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
+    """Pieces put end to end into rings; None where they do not close up."""
+    from scipy.spatial import cKDTree
+
+    count = len(pieces.sweep)
+    if count == 0:
+        return ()
+    nearest = cKDTree(pieces.start).query(pieces.end)
+    gap, following = np.asarray(nearest[0]), np.asarray(nearest[1])
+    if gap.max() > _CLOSE or len(np.unique(following)) != count:
+        return None
+    rings: list[Curve] = []
+    fresh = np.ones(count, dtype=bool)
+    for begin in range(count):
+        order = []
+        at = begin
+        while fresh[at]:
+            fresh[at] = False
+            order.append(at)
+            at = int(following[at])
+        if len(order) == 1:
+            return None
+        if order:
+            rings.append(Curve(pieces.start[order], pieces.sweep[order], closed=True))
+    return tuple(rings)
+
+
+def _agree(exact: Sequence[Curve], judged: BaseGeometry) -> bool:
+    """Whether the rings enclose what shapely found, but for slivers."""
+    difference = area_of(exact).symmetric_difference(judged)
+    return difference.is_empty or difference.buffer(-AGREED).is_empty
+
+
+def _doubled(line: Curve) -> Curve:
+    """An open line there and back again, as one closed curve."""
+    back = backward(line)
+    points = np.concatenate([line.points[:-1], back.points[:-1]])
+    return Curve(points, np.concatenate([line.sweeps, back.sweeps]), closed=True)
+
+
+def _joined(chains: Sequence[Chain]) -> Chain:
+    return Chain(*(np.concatenate(columns) for columns in zip(*chains, strict=True)))
+
+
+def _left(heading: Floats) -> Floats:
+    return np.stack([-heading[:, 1], heading[:, 0]], axis=1)
+
+
+def _rotated(heading: Floats, angle: Floats) -> Floats:
+    cos, sin = np.cos(angle), np.sin(angle)
+    return np.stack([cos * heading[:, 0] - sin * heading[:, 1], sin * heading[:, 0] + cos * heading[:, 1]], axis=1)

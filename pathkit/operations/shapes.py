@@ -1,0 +1,244 @@
+"""Shapes as rings: what an operation is handed, checked and put in order.
+
+A *region* is where the bit may work (a pocket) or where it may not (a part). Its rings keep their arcs exact; outer
+rings run counter-clockwise and holes clockwise, so that the region always lies to the left.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.geometry import spans as geometry
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+Shape: TypeAlias = "Curve | BaseGeometry"
+
+FLAT = 5e-4
+"""mm between an arc and the chords that stand for it where shapely is asked; a tenth of what any router repeats."""
+
+SMALLEST = 1e-6
+"""mm²: a ring of less area encloses nothing."""
+
+
+@dataclass(frozen=True)
+class Region:
+    """Rings (closed plane curves), the region to their left."""
+
+    rings: tuple[Curve, ...]
+
+    @cached_property
+    def area(self) -> BaseGeometry:
+        """The region as shapely sees it, arcs flattened within `FLAT`."""
+        return area_of(self.rings)
+
+    def components(self) -> tuple[Region, ...]:
+        """One region for each connected piece: an outer ring and the holes within it."""
+        from shapely.geometry import Point, Polygon
+
+        outers = [ring for ring in self.rings if ring.area > SMALLEST]
+        if len(outers) == 1:
+            holes = tuple(ring for ring in self.rings if ring.area < -SMALLEST)
+            return (Region((outers[0], *holes)),)
+        outers.sort(key=lambda ring: ring.area)
+        plates = [Polygon(ring.flattened(FLAT)) for ring in outers]
+        inside: list[list[Curve]] = [[] for _ in outers]
+        for ring in self.rings:
+            if ring.area < -SMALLEST:
+                place = Point(ring.points[0])
+                owner = next((k for k, plate in enumerate(plates) if plate.covers(place)), None)
+                if owner is not None:
+                    inside[owner].append(ring)
+        return tuple(Region((outer, *holes)) for outer, holes in zip(outers, inside, strict=True))
+
+
+def region_of(shape: Shape, name: str, islands: Sequence[Shape] = ()) -> Region:
+    """The region inside ``shape`` less its ``islands``.
+
+    ``shape`` is a closed plane `Curve` (arcs stay exact), or a shapely LinearRing, closed LineString, Polygon or
+    MultiPolygon. Islands that touch or cross the outline are cut off by shapely, and arcs become chords within `FLAT`.
+
+    Raises `InputError` that names the shape where it is open, crosses itself, or encloses nothing.
+    """
+    outer = _rings(shape, name, "the shape")
+    inner = [_rings(island, name, f"island {k}") for k, island in enumerate(islands, 1)]
+    outer_area = area_of(outer)
+    lands = [area_of(rings) for rings in inner]
+    apart = all(outer_area.contains_properly(land) for land in lands) and not any(
+        first.intersects(second) for k, first in enumerate(lands) for second in lands[:k]
+    )
+    if apart:
+        return Region((*outer, *(backward(ring) for rings in inner for ring in rings)))
+    left = outer_area
+    for land in lands:
+        left = left.difference(land)
+    if left.area <= SMALLEST:
+        raise refusal(name, "its islands cover all of it", "make them smaller")
+    return Region(rings_of(left))
+
+
+def refusal(name: str, what: str, fix: str) -> InputError:
+    """The error for one thing that is wrong with the operation called ``name``."""
+    return InputError([Finding(check="operation", what=what, fix=fix, toolpath=name)])
+
+
+def area_of(rings: Iterable[Curve]) -> BaseGeometry:
+    """What the rings enclose by the rule of odd and even, as a shapely Polygon or MultiPolygon."""
+    import shapely
+
+    lines = [shapely.LinearRing(ring.flattened(FLAT)) for ring in rings if len(ring.flattened(FLAT)) > 2]
+    return shapely.build_area(shapely.GeometryCollection(lines))
+
+
+def rings_of(area: BaseGeometry) -> tuple[Curve, ...]:
+    """The rings of a Polygon or MultiPolygon, outer ones counter-clockwise, holes clockwise."""
+    rings: list[Curve] = []
+    for part in getattr(area, "geoms", [area]):
+        if part.geom_type != "Polygon" or part.is_empty:
+            continue
+        for index, ring in enumerate((part.exterior, *part.interiors)):
+            curve = _chain(np.asarray(ring.coords)[:, :2])
+            if curve is not None:
+                rings.append(turned(curve, counter_clockwise=index == 0))
+    return tuple(rings)
+
+
+def backward(curve: Curve) -> Curve:
+    """The same curve run the other way; a closed one still begins at the same point."""
+    if not curve.closed:
+        return Curve(curve.points[::-1], curve.sweeps[::-1] * -1.0 + 0.0)
+    return Curve(np.roll(curve.points[::-1], 1, axis=0), curve.sweeps[::-1] * -1.0 + 0.0, closed=True)
+
+
+def turned(ring: Curve, *, counter_clockwise: bool) -> Curve:
+    """The ring in the sense asked for."""
+    return ring if (ring.area > 0.0) == counter_clockwise else backward(ring)
+
+
+def moved(curve: Curve, by: ArrayLike) -> Curve:
+    """The curve carried along by ``by`` (2,), mm."""
+    return Curve(curve.points + np.asarray(by, dtype=float), curve.sweeps, curve.closed)
+
+
+def rotated(curve: Curve, angle: float) -> Curve:
+    """The curve turned about the origin by ``angle`` degrees, counter-clockwise."""
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    return Curve(curve.points @ np.array([[cos, sin], [-sin, cos]]), curve.sweeps, curve.closed)
+
+
+def rectangle(corner: ArrayLike, width: float, depth: float, radius: float = 0.0) -> Curve:
+    """A rectangle from its front left ``corner`` (2,), its corners rounded by ``radius``; counter-clockwise, mm."""
+    faults = Faults("rectangle")
+    faults.number(width, "width", above=0.0)
+    faults.number(depth, "depth", above=0.0)
+    if faults.number(radius, "radius", least=0.0) and not faults.findings and radius > min(width, depth) / 2.0:
+        faults.add(f"radius is {radius}", f"at most half the shorter side, {min(width, depth) / 2.0:g}", "radius")
+    faults.raise_any()
+    quarter = math.pi / 2.0
+    vertices: list[tuple[float, float]] = []
+    sweeps: list[float] = []
+    # Each side from its first tangent point to its last, then the corner's quarter circle.
+    for x, y, dx, dy in ((0, 0, 1, 0), (width, 0, 0, 1), (width, depth, -1, 0), (0, depth, 0, -1)):
+        side = width if dx else depth
+        vertices.append((x + dx * radius, y + dy * radius))
+        if radius > 0.0 and side - 2.0 * radius > geometry.TOUCH:
+            sweeps.append(0.0)
+            vertices.append((x + dx * (side - radius), y + dy * (side - radius)))
+        sweeps.append(quarter if radius > 0.0 else 0.0)
+    return moved(Curve(vertices, sweeps, closed=True), corner)
+
+
+def obround(first: ArrayLike, last: ArrayLike, width: float) -> Curve:
+    """What a disc of diameter ``width`` sweeps from ``first`` to ``last`` (2,), mm; counter-clockwise."""
+    faults = Faults("obround")
+    faults.number(width, "width", above=0.0)
+    a, b = np.asarray(first, dtype=float), np.asarray(last, dtype=float)
+    way = b - a
+    length = math.hypot(way[0], way[1])
+    if not length > geometry.TOUCH:
+        faults.add(f"both ends are at {a.tolist()}", "give two places, or use a circle", "last")
+    faults.raise_any()
+    side = np.array([-way[1], way[0]]) * (width / 2.0 / length)
+    return Curve([a - side, b - side, b + side, a + side], [0.0, math.pi, 0.0, math.pi], closed=True)
+
+
+def widest_bit(region: Region) -> float:
+    """Diameter (mm) of the largest disc that fits anywhere in the region, to 0.01 mm, rounded down.
+
+    Found by bisection: the region shrunk by r is empty exactly when no disc of radius r fits.
+    """
+    low, high = 0.0, math.sqrt(region.area.area / math.pi) + FLAT
+    while high - low > 1e-4:
+        middle = (low + high) / 2.0
+        if region.area.buffer(-middle).is_empty:
+            high = middle
+        else:
+            low = middle
+    return math.floor(200.0 * high) / 100.0
+
+
+def _rings(shape: Any, name: str, which: str) -> tuple[Curve, ...]:
+    """The rings of one shape, oriented; refused by name where they are not rings."""
+    if isinstance(shape, Curve):
+        if shape.is_trace or not shape.closed:
+            raise refusal(name, f"{which} is not a closed plane curve", "close it: Curve.polyline(…, closed=True)")
+        rings: tuple[Curve, ...] = (turned(shape, counter_clockwise=True),)
+    else:
+        rings = _rings_of_geometry(shape, name, which)
+    _refuse_crossing(rings, name, which)
+    return rings
+
+
+def _rings_of_geometry(shape: Any, name: str, which: str) -> tuple[Curve, ...]:
+    from shapely.geometry import Polygon
+    from shapely.validation import explain_validity
+
+    kind = getattr(shape, "geom_type", None)
+    if kind is None:
+        raise refusal(name, f"{which} is {shape!r:.80}", "pass a Curve or a shapely geometry")
+    if shape.is_empty:
+        raise refusal(name, f"{which} is empty", "pass a shape with an inside")
+    if not np.isfinite(shape.bounds).all():
+        raise refusal(name, f"{which} has coordinates that are not finite", "every number must be finite")
+    if kind == "LineString" and shape.is_closed and len(shape.coords) > 3:
+        shape, kind = Polygon(shape.coords), "Polygon"
+    if kind == "LinearRing":
+        shape, kind = Polygon(shape), "Polygon"
+    if kind not in ("Polygon", "MultiPolygon"):
+        raise refusal(name, f"{which} is a {kind}, which has no inside", "pass a closed Curve, Polygon or MultiPolygon")
+    if not shape.is_valid:
+        raise refusal(name, f"{which} crosses itself: {explain_validity(shape)}", "mend the drawing there")
+    return rings_of(shape)
+
+
+def _refuse_crossing(rings: tuple[Curve, ...], name: str, which: str) -> None:
+    from shapely.geometry import Polygon
+    from shapely.validation import explain_validity
+
+    if not any(abs(ring.area) > SMALLEST for ring in rings):
+        raise refusal(name, f"{which} encloses nothing", "pass a shape with an inside")
+    for ring in rings:
+        plate = Polygon(ring.flattened(FLAT))
+        if not plate.is_valid:
+            raise refusal(name, f"{which} crosses itself: {explain_validity(plate)}", "mend the drawing there")
+
+
+def _chain(points: NDArray[np.float64]) -> Curve | None:
+    """A closed curve of lines through ``points`` (k, 2) less repeated ones; None where fewer than three are left."""
+    steps = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
+    kept = points[np.concatenate([[True], steps > 1e-7])]
+    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= 1e-7:
+        kept = kept[:-1]
+    return Curve(kept, closed=True) if len(kept) > 2 else None
