@@ -1,0 +1,64 @@
+"""What a pass is: a frozen value that turns a job into a better one, and keeps its promises while doing so."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Protocol, Self, runtime_checkable
+
+from pathkit.findings import Finding
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+
+Progress = Callable[[int, int, str], bool]
+"""``progress(done, total, message)``; False asks to stop with the best valid result."""
+
+
+@dataclass(frozen=True)
+class Passed:
+    """What a pass hands back: the better job, what it has to say, and figures worth reporting."""
+
+    job: Job
+    findings: tuple[Finding, ...] = ()
+    figures: Mapping[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "findings", tuple(self.findings))
+        object.__setattr__(self, "figures", dict(self.figures))
+
+
+@dataclass(frozen=True)
+class Promise:
+    """A named law between the job before and the job after a pass: ``judge(before, after)`` is what broke it, or None.
+
+    A pipeline that checks evaluates them, and they drive the property tests.
+    """
+
+    name: str
+    judge: Callable[[Job, Job], Finding | None]
+
+    def __call__(self, before: Job, after: Job) -> Finding | None:
+        return self.judge(before, after)
+
+
+@runtime_checkable
+class Pass(Protocol):
+    """A frozen dataclass whose fields are its options. Calling it is pure: same job, machine and options, same result.
+
+    Raises `PassRefused`, with every toolpath that stands in the way, where its promises cannot be kept.
+    """
+
+    @property
+    def name(self) -> str: ...
+
+    @property
+    def promises(self) -> tuple[Promise, ...]: ...
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed: ...
+
+
+@runtime_checkable
+class PlacedPass(Pass, Protocol):
+    """A pass whose result depends on how the board lies; the pipeline asks for the one that fits the setup."""
+
+    def placed(self, setup: Setup | None) -> Self: ...

@@ -1,0 +1,102 @@
+"""Comparing contours: is it the same place on the board, run the same way, perhaps begun elsewhere?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.model.curve import Curve
+
+SAME = 1e-6
+"""mm. Two points nearer than this are one place: a tenth of the finest grid any controller takes."""
+
+Thing = TypeVar("Thing")
+
+
+def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAME) -> list[float]:
+    """Every station (mm) at which the plane curve passes within ``tolerance`` of ``point`` (2,); one for each span."""
+    spans = curve.spans
+    if curve.is_point:
+        return [0.0] if math.dist(curve.points[0], point) <= tolerance else []
+    found: list[float] = []
+    for index, length in enumerate(spans.length):
+        along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
+        station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
+        if math.dist(curve.at(station), point) <= tolerance:
+            found.append(station % curve.length if curve.closed else station)
+    return found
+
+
+def _along(
+    start: NDArray[np.float64], end: NDArray[np.float64], centre: NDArray[np.float64], sweep: float,
+    point: NDArray[np.float64],
+) -> float:  # fmt: skip
+    """Share of the span at which its line or circle is nearest to the point."""
+    if sweep == 0.0:
+        chord = end - start
+        return float((point - start) @ chord / (chord @ chord))
+    arm, reach = start - centre, point - centre
+    turned = math.atan2(arm[0] * reach[1] - arm[1] * reach[0], arm @ reach)
+    share = turned / sweep
+    around = 2.0 * math.pi / abs(sweep)
+    # The angle is known up to whole turns; take the one that lies on the arc, else the nearer end.
+    return min((share, share + around, share - around), key=lambda s: max(-s, s - 1.0, 0.0))
+
+
+def offset_between(one: Curve, other: Curve, tolerance: float = SAME) -> float | None:
+    """How many mm further along ``one`` the curve ``other`` begins, if both are the same contour run the same way.
+
+    None where they are not. For open curves it is 0.
+    """
+    if one.closed != other.closed or one.is_trace or other.is_trace or one.is_point != other.is_point:
+        return None
+    if abs(one.length - other.length) > tolerance:
+        return None
+    offsets = stations_at(one, other.points[0], tolerance) if one.closed else [0.0]
+    for offset in offsets:
+        if _agree(one, other, offset, tolerance):
+            return offset
+    return None
+
+
+def _agree(one: Curve, other: Curve, offset: float, tolerance: float) -> bool:
+    probes = _probes(other) + [station - offset for station in _probes(one)]
+    for station in probes:
+        # Rounding may carry a place just past the end of an open curve; `at` clamps it there.
+        here = other.at(station % other.length) if other.closed else other.at(station)
+        if math.dist(one.at(station + offset), here) > tolerance:
+            return False
+    return True
+
+
+def _probes(curve: Curve) -> list[float]:
+    """Vertices and two places within each span: an arc that agrees there with a line or an arc is the same one."""
+    if curve.is_point:
+        return [0.0]
+    begin, length = curve.spans.station[:-1], curve.spans.length
+    return [float(s) for s in np.concatenate([begin, begin + length / 3.0, begin + 2.0 * length / 3.0])]
+
+
+def clusters(things: Iterable[Thing], *keys: Callable[[Thing], float], tolerance: float = SAME) -> list[list[Thing]]:
+    """Things whose numbers chain together within ``tolerance`` under every key: a sieve before comparing pairs."""
+    groups: list[list[Thing]] = [list(things)]
+    for key in keys:
+        groups = [part for group in groups for part in _split(group, key, tolerance)]
+    return [group for group in groups if group]
+
+
+def _split(group: Sequence[Thing], key: Callable[[Thing], float], tolerance: float) -> list[list[Thing]]:
+    # The sort is stable, so members of one cluster keep the order in which they came.
+    parts: list[list[Thing]] = []
+    last = -math.inf
+    for thing in sorted(group, key=key):
+        value = key(thing)
+        if value - last > tolerance:
+            parts.append([])
+        parts[-1].append(thing)
+        last = value
+    return parts

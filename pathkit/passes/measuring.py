@@ -1,0 +1,22 @@
+"""What a program spends off the wood."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pathkit.motion.program import RAPID, Program
+
+
+def travel(program: Program) -> float:
+    """mm in the plane at rapid; moves from or to a place that is not known yet count nothing."""
+    rapid = program.kind == RAPID
+    step = (program.end - program.origins)[rapid, :2]
+    return float(np.nansum(np.sqrt((step**2).sum(axis=1))))
+
+
+def retracts(program: Program) -> int:
+    """How often the bit is lifted at rapid out of a cut: straight up, directly after a move at feed."""
+    rapid = program.kind == RAPID
+    rise = program.end[:, 2] - program.origins[:, 2]
+    after_cut = np.concatenate([[False], ~rapid[:-1]])
+    return int(np.count_nonzero(rapid & after_cut & (rise > 0.0)))

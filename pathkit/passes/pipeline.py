@@ -1,0 +1,156 @@
+"""Passes one after the other, each timed, measured and, if asked, held to its promises."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from pathkit.errors import InputError, PassRefused, PathkitError
+from pathkit.findings import Finding
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.passes.base import Pass, PlacedPass, Progress
+
+
+@dataclass(frozen=True)
+class Measure:
+    """How a job runs on a machine, worked out when first asked for: lowering a huge job costs seconds.
+
+    Every figure is None where the job cannot be lowered yet (no legal entry has been chosen, say).
+    """
+
+    job: Job
+    machine: Machine
+    setup: Setup | None = None
+
+    @cached_property
+    def _figures(self) -> tuple[float, int, float] | None:
+        from pathkit.lowering.lower import lower
+        from pathkit.machine.kinematics import run_time
+        from pathkit.passes.measuring import retracts, travel
+
+        try:
+            program = lower(self.job, self.machine, self.setup)
+            return travel(program), retracts(program), run_time(program, self.machine, setup=self.setup).total
+        except PathkitError:
+            return None
+
+    @property
+    def travel(self) -> float | None:
+        """mm in the plane at rapid."""
+        return self._figures[0] if self._figures else None
+
+    @property
+    def retracts(self) -> int | None:
+        """How often the bit is lifted out of the wood."""
+        return self._figures[1] if self._figures else None
+
+    @property
+    def run_time(self) -> float | None:
+        """Estimated seconds from start to end."""
+        return self._figures[2] if self._figures else None
+
+
+@dataclass(frozen=True)
+class Report:
+    """One pass of a run: what it said, how long it took (s), and the job's measures before and after it."""
+
+    name: str
+    seconds: float
+    findings: tuple[Finding, ...]
+    figures: dict[str, Any]
+    before: Measure
+    after: Measure
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON. Without ``seconds``, so that the same input gives the same bytes; measures the job."""
+        sides = {"before": self.before, "after": self.after}
+        return {
+            "name": self.name,
+            **{
+                figure: {side: getattr(measure, figure) for side, measure in sides.items()}
+                for figure in ("travel", "retracts", "run_time")
+            },
+            "figures": dict(self.figures),
+            "findings": [finding.as_dict() for finding in self.findings],
+        }
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The job after all passes, a report for each, and all their findings."""
+
+    job: Job
+    reports: tuple[Report, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, init=False)
+class Pipeline:
+    """Passes in the order in which they run."""
+
+    passes: tuple[Pass, ...]
+
+    def __init__(self, passes: Iterable[Pass] = ()) -> None:
+        chosen = tuple(passes)
+        for index, step in enumerate(chosen):
+            if isinstance(step, type):
+                raise InputError(f"pass {index} is the class {step.__name__}; give an instance: {step.__name__}()")
+            if not isinstance(step, Pass):
+                raise InputError(f"pass {index} is {step!r}; give something with name, promises and a call")
+        object.__setattr__(self, "passes", chosen)
+
+    def run(
+        self,
+        job: Job,
+        machine: Machine,
+        *,
+        setup: Setup | None = None,
+        check: bool = False,
+        progress: Progress | None = None,
+    ) -> Outcome:
+        """Run every pass on what the one before it left.
+
+        ``check`` holds each pass to its promises and raises `PassRefused` with every one that was broken. Where
+        ``progress`` returns False the passes that have not run are named in an error finding of the outcome.
+        """
+        reports: list[Report] = []
+        findings: list[Finding] = []
+        measure = Measure(job, machine, setup)
+        for index, step in enumerate(self.passes):
+            if progress is not None and progress(index, len(self.passes), step.name) is False:
+                findings.append(_stopped(self.passes[index:]))
+                break
+            placed = step.placed(setup) if isinstance(step, PlacedPass) else step
+            began = time.perf_counter()
+            passed = placed(job, machine, progress=_inner(progress, index, len(self.passes), step.name))
+            seconds = time.perf_counter() - began
+            if check:
+                hold_to_promises(placed, job, passed.job)
+            after = measure if passed.job is job else Measure(passed.job, machine, setup)
+            reports.append(Report(step.name, seconds, passed.findings, dict(passed.figures), measure, after))
+            findings += passed.findings
+            job, measure = passed.job, after
+        return Outcome(job, tuple(reports), tuple(findings))
+
+
+def hold_to_promises(step: Pass, before: Job, after: Job) -> None:
+    """Raise `PassRefused` with every promise of ``step`` that this pair of jobs breaks."""
+    broken = [finding for promise in step.promises if (finding := promise(before, after)) is not None]
+    if broken:
+        raise PassRefused(broken)
+
+
+def _stopped(rest: tuple[Pass, ...]) -> Finding:
+    names = ", ".join(step.name for step in rest)
+    return Finding(check="pipeline", what=f"stopped before: {names}", fix="run them before the job is cut")
+
+
+def _inner(progress: Progress | None, index: int, total: int, name: str) -> Callable[[int, int, str], bool] | None:
+    """A pass' own progress as the pipeline's: the pass it belongs to stays in front of the message."""
+    if progress is None:
+        return None
+    return lambda done, of, message: progress(index, total, f"{name}: {message} ({done} of {of})") is not False

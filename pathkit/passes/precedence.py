@@ -1,0 +1,190 @@
+"""What must be cut before what: the job's own pairs, what containment demands, and the stage of each role."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from pathkit.findings import Finding
+from pathkit.model.job import Job
+from pathkit.model.toolpath import Toolpath
+
+if TYPE_CHECKING:
+    import networkx
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely.geometry import Polygon
+    from shapely.geometry.base import BaseGeometry
+
+HAIR = 0.05
+"""mm. What lies nearer than this to a cut's own line is neither inside nor outside it."""
+
+STAGE = {"pocket": 0, "engrave": 0, "finish": 0, "drill": 1, "slot": 1, "outline": 2}
+"""Common practice stated by the trade: pockets first, then drills and slots, outlines last. ``cut`` has no stage."""
+
+Pairs = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Precedence:
+    """Who waits for whom, by index into the job's toolpaths.
+
+    ``given`` are the job's pairs, ``derived`` those of containment and of walls after their pockets. Together they
+    have no cycle: a derived pair that contradicts the job's own words gives way, and ``overruled`` says so.
+    ``stage`` is a number for each toolpath; all of a lower one come before all of a higher one.
+    """
+
+    job: Job
+    given: Pairs
+    derived: Pairs
+    stage: tuple[int, ...]
+    overruled: tuple[Finding, ...] = ()
+
+    @property
+    def pairs(self) -> Pairs:
+        return tuple(dict.fromkeys(self.given + self.derived))
+
+    @cached_property
+    def graph(self) -> networkx.DiGraph[int]:
+        """All pairs, every toolpath a node."""
+        return _graph(len(self.job.toolpaths), self.pairs)
+
+    def kept_by(self, order: tuple[int, ...]) -> bool:
+        """Whether this order of the toolpaths keeps every pair and the stages."""
+        place = {index: at for at, index in enumerate(order)}
+        if any(place[first] > place[second] for first, second in self.pairs):
+            return False
+        stages = [self.stage[index] for index in order]
+        return stages == sorted(stages)
+
+
+def precedence_of(job: Job) -> Precedence:
+    """Gather what must come before what on this board."""
+    index = {path.name: at for at, path in enumerate(job.toolpaths)}
+    given = tuple((index[first], index[second]) for first, second in job.precedence)
+    wanted = tuple(dict.fromkeys(_walls(job) + _contained(job)))
+    derived, overruled = _without_contradiction(job, given, wanted)
+    stage = _stages(job, _graph(len(index), given + derived))
+    return Precedence(job, given, derived, stage, overruled)
+
+
+def cuts_through(path: Toolpath, job: Job) -> bool:
+    """Whether the cut goes down to the stock's underside, so that what it surrounds may come loose."""
+    lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
+    return lowest is not None and lowest <= job.stock.underside + 1e-6
+
+
+def _walls(job: Job) -> list[tuple[int, int]]:
+    """The pass round a pocket's wall comes after the pocket: same part, and the one lies within reach of the other."""
+    import shapely
+
+    pockets = [at for at, path in enumerate(job.toolpaths) if path.role == "pocket"]
+    walls = [at for at, path in enumerate(job.toolpaths) if path.role == "finish"]
+    if not pockets or not walls:
+        return []
+    tree = shapely.STRtree([_reach(job.toolpaths[at]) for at in pockets])
+    found = tree.query([_reach(job.toolpaths[at]) for at in walls], predicate="intersects")
+    pairs = ((pockets[hit], walls[asked]) for asked, hit in found.T.tolist())
+    return [(p, w) for p, w in pairs if job.toolpaths[p].part == job.toolpaths[w].part]
+
+
+def _reach(path: Toolpath) -> Polygon:
+    import shapely
+
+    low_x, low_y, high_x, high_y = path.curve.bounds
+    radius = path.tool.radius
+    return shapely.box(low_x - radius, low_y - radius, high_x + radius, high_y + radius)
+
+
+def _contained(job: Job) -> list[tuple[int, int]]:
+    """Inside before outside, where the outer cut goes through: what is cut free can no longer be cut truly."""
+    import shapely
+
+    outer = [
+        at for at, path in enumerate(job.toolpaths)
+        if path.curve.closed and not path.curve.is_trace and cuts_through(path, job)
+    ]  # fmt: skip
+    if not outer:
+        return []
+    # Drawn in a hair, so that a contour never counts as lying inside its own repetition.
+    rings = [shapely.Polygon(_ring(job.toolpaths[at])).buffer(-HAIR) for at in outer]
+    tree = shapely.STRtree(rings)
+    plans = [_plan(path) for path in job.toolpaths]
+    found = tree.query(plans, predicate="within")
+    return [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
+
+
+def _ring(path: Toolpath) -> NDArray[np.float64]:
+    points = path.curve.flattened(HAIR / 4)[:, :2]
+    # A contour of two straight spans encloses nothing; shapely wants three points all the same.
+    return points if len(points) > 2 else points[[0, 1, 0]]
+
+
+def _plan(path: Toolpath) -> BaseGeometry:
+    import shapely
+
+    if path.curve.is_point:
+        return shapely.Point(path.curve.points[0, :2])
+    return (
+        shapely.LinearRing(_ring(path)) if path.curve.closed else shapely.LineString(path.curve.flattened(HAIR)[:, :2])
+    )
+
+
+def _without_contradiction(
+    job: Job, given: Pairs, wanted: tuple[tuple[int, int], ...]
+) -> tuple[Pairs, tuple[Finding, ...]]:
+    import networkx
+
+    count = len(job.toolpaths)
+    if networkx.is_directed_acyclic_graph(_graph(count, given + wanted)):
+        return wanted, ()
+    graph = _graph(count, given)
+    kept: list[tuple[int, int]] = []
+    overruled: list[Finding] = []
+    for first, second in wanted:
+        if networkx.has_path(graph, second, first):
+            before, after = job.toolpaths[second].name, job.toolpaths[first].name
+            what = f"{before!r} before {after!r}, as the job says, although {after!r} lies inside it or leads up to it"
+            fix = "make sure that the piece is held after its outline is cut"
+            overruled.append(
+                Finding(check="precedence", what=what, fix=fix, severity="warning", toolpath=job.toolpaths[second].name)
+            )
+        else:
+            graph.add_edge(first, second)
+            kept.append((first, second))
+    return tuple(kept), tuple(overruled)
+
+
+def _stages(job: Job, graph: networkx.DiGraph[int]) -> tuple[int, ...]:
+    """The stage of each toolpath's role, raised where something it must wait for stands in a later one.
+
+    A ``cut`` has none of its own: it takes the stage that has been reached where it stands in the given order (so that
+    a sound given order stays allowed), but none later than what must follow it.
+    """
+    import networkx
+
+    own = [STAGE.get(path.role) for path in job.toolpaths]
+    order = list(networkx.topological_sort(graph))
+    latest = [2] * len(own)
+    for node in reversed(order):
+        if (fixed := own[node]) is not None:
+            latest[node] = fixed
+        latest[node] = min([latest[node], *(latest[after] for after in graph.successors(node))])
+    stage: list[int] = []
+    reached = 0
+    for node, fixed in enumerate(own):
+        reached = max(reached, fixed or 0)
+        stage.append(min(reached, latest[node]) if fixed is None else fixed)
+    for node in order:
+        stage[node] = max([stage[node], *(stage[before] for before in graph.predecessors(node))])
+    return tuple(stage)
+
+
+def _graph(count: int, pairs: Pairs) -> networkx.DiGraph[int]:
+    import networkx
+
+    graph: networkx.DiGraph[int] = networkx.DiGraph()
+    graph.add_nodes_from(range(count))
+    graph.add_edges_from(pairs)
+    return graph

@@ -1,0 +1,158 @@
+"""The laws that passes promise to keep, each a named judgement of the job before and the job after."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import fields
+from itertools import pairwise
+from typing import NamedTuple
+
+from pathkit.findings import Finding
+from pathkit.model.job import Job
+from pathkit.model.toolpath import Toolpath
+from pathkit.passes.base import Promise
+from pathkit.passes.contours import clusters, offset_between
+from pathkit.passes.precedence import precedence_of
+
+
+def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:
+    """Make a promise of a function that tells, in words or as a finding, what was broken."""
+
+    def named(judge: Callable[[Job, Job], Finding | str | None]) -> Promise:
+        def found(before: Job, after: Job) -> Finding | None:
+            said = judge(before, after)
+            return Finding(check=f"promise: {name}", what=said) if isinstance(said, str) else said
+
+        return Promise(name, found)
+
+    return named
+
+
+@promise("same board")
+def same_board(before: Job, after: Job) -> str | None:
+    for name in ("name", "stock", "parts"):
+        if getattr(before, name) != getattr(after, name):
+            return f"the job's {name} changed"
+    return None
+
+
+def only_changes(*allowed: str, reorders: bool = False) -> Promise:
+    """Every toolpath is still there, once, in its place unless ``reorders``, alike but for the fields ``allowed``."""
+    kept = [f.name for f in fields(Toolpath) if f.name not in ("_", *allowed)]
+    label = f"only {' and '.join(allowed)} {'and the order ' if reorders else ''}change"
+
+    def judge(before: Job, after: Job) -> str | None:
+        names, left = [p.name for p in before.toolpaths], [p.name for p in after.toolpaths]
+        if Counter(names) != Counter(left):
+            missing, extra = Counter(names) - Counter(left), Counter(left) - Counter(names)
+            return f"toolpaths lost: {sorted(missing)}, added: {sorted(extra)}"
+        if not reorders and names != left:
+            return "the order of the toolpaths changed"
+        for name in names:
+            one, other = before.by_name[name], after.by_name[name]
+            for field in kept:
+                if getattr(one, field) != getattr(other, field):
+                    return f"{field} of {name!r} changed from {getattr(one, field)!r} to {getattr(other, field)!r}"
+        return None
+
+    return promise(label)(judge)
+
+
+@promise("precedence kept")
+def precedence_kept(before: Job, after: Job) -> str | None:
+    if set(before.precedence) != set(after.precedence):
+        return f"pairs lost or added: {sorted(set(before.precedence) ^ set(after.precedence))}"
+    return None
+
+
+@promise("the order keeps precedence")
+def order_keeps_precedence(before: Job, after: Job) -> str | None:
+    """What the job before demands (its pairs, containment, stages) holds in the order of the job after."""
+    rule = precedence_of(before)
+    place = {path.name: at for at, path in enumerate(after.toolpaths)}
+    names = [path.name for path in before.toolpaths]
+    for first, second in rule.pairs:
+        if place[names[first]] > place[names[second]]:
+            return f"{names[second]!r} is cut before {names[first]!r}"
+    return None
+
+
+@promise("tabs keep their place")
+def tabs_keep_place(before: Job, after: Job) -> str | None:
+    """Every tab there was still stands at its bench x, y, at least as wide and high."""
+    left = [(path.curve.at(tab.at), tab) for path in after.toolpaths for tab in path.tabs]
+    for path in before.toolpaths:
+        for tab in path.tabs:
+            here = path.curve.at(tab.at)
+            if not any(
+                math.dist(here, there) < 1e-6 and other.width >= tab.width and other.height >= tab.height
+                for there, other in left
+            ):
+                return f"the tab of {path.name!r} at x {here[0]:.3f} y {here[1]:.3f} moved or vanished"
+    return None
+
+
+@promise("every contour is cut to its depth by its bit")
+def same_contours(before: Job, after: Job) -> str | None:
+    """Each contour, with its bit, feeds, role and direction, still covers the same heights, and none is new."""
+    placed = [Placed.of(job, path) for job in (before, after) for path in job.toolpaths]
+    kinds: dict[tuple[object, ...], list[Placed]] = {}
+    for one in placed:
+        kinds.setdefault(one.kind, []).append(one)
+    for alike in kinds.values():
+        for group in clusters(alike, *(lambda p, i=i: p.sieve[i] for i in range(5))):
+            for one in group:
+                if not _covered(one, [p for p in group if p.job is not one.job]):
+                    lacking = "is no longer cut" if one.job is before else "was not asked for"
+                    return f"{one.path.name!r} from its wood to z = {one.path.bottom} {lacking}"
+    return None
+
+
+@promise("no level deeper than the stepdown")
+def levels_within_stepdown(before: Job, after: Job) -> str | None:
+    for path in after.toolpaths:
+        heights = (path.highest(after.stock), *path.depths(after.stock))
+        drops = [high - low for high, low in pairwise(heights)]
+        # Levels that a person gave are theirs to answer for; only what was worked out is judged.
+        given = path.name in before.by_name and before.by_name[path.name].levels is not None
+        if path.stepdown is not None and not given and max(drops, default=0.0) > path.stepdown * (1 + 1e-9) + 1e-9:
+            return f"a level of {path.name!r} takes {max(drops):g} mm, more than its stepdown of {path.stepdown:g} mm"
+    return None
+
+
+@promise("no plunge by a bit that cannot")
+def no_blunt_plunge(before: Job, after: Job) -> str | None:
+    for path in after.toolpaths:
+        if not path.curve.is_trace and not path.tool.plunges and path.entry.__class__.__name__ in ("Plunge", "Peck"):
+            return f"{path.name!r} would go straight down with {path.tool.name!r}, which does not cut at its centre"
+    return None
+
+
+class Placed(NamedTuple):
+    """A toolpath of one of the two jobs, with the numbers by which others at the same place are found."""
+
+    job: Job
+    path: Toolpath
+    kind: tuple[object, ...]
+    sieve: tuple[float, ...]
+
+    @classmethod
+    def of(cls, job: Job, path: Toolpath) -> Placed:
+        curve = path.curve
+        kind = (path.tool, path.cutting, path.role, path.part, path.backward, curve.closed, curve.is_trace)
+        return cls(job, path, kind, (curve.length, *curve.bounds))
+
+
+def _covered(one: Placed, others: list[Placed]) -> bool:
+    """Whether the heights that the others cut here, from the deepest up, reach this wood without a hole."""
+    if one.path.curve.is_trace:
+        return any(other.path.curve == one.path.curve for other in others)
+    bottom = one.path.bottom if one.path.bottom is not None else math.nan
+    here = [p for p in others if p.path.bottom is not None and offset_between(p.path.curve, one.path.curve) is not None]
+    reached = bottom
+    for other in sorted(here, key=lambda p: p.path.bottom or 0.0):
+        if other.path.bottom is not None and other.path.bottom <= reached + 1e-6:
+            reached = max(reached, other.path.highest(other.job.stock))
+    return bool(here) and reached >= one.path.highest(one.job.stock) - 1e-6

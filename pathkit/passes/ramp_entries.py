@@ -1,0 +1,118 @@
+"""RampEntries: no bit goes straight down where it can go down at an angle."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from pathkit.errors import InputError, PassRefused
+from pathkit.findings import Finding, errors_of
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import MAX_RAMP, Entry, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
+from pathkit.passes.base import Passed, Progress, Promise
+from pathkit.passes.compression import shallow_edge, torn_edges
+from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
+
+HELIX_SHARES = (0.8, 0.5, 0.25)
+"""Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
+(geometry: the disc swept by a bit of diameter D round a circle of diameter d covers its middle only where d ≤ D)."""
+
+
+@dataclass(frozen=True)
+class RampEntries:
+    """Choose how each cut is entered: a helix in pockets where one fits, a spiral round closed contours, else a ramp.
+
+    ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
+    the bit's diameter; None tries a few shares of the bit's. Angled entries that the job already gives are kept, and so
+    are straight ones of drills, of single points and of engraving by bits that cut at their centre. ``strict`` refuses
+    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge.
+    """
+
+    angle: float = 3.0
+    helix_diameter: float | None = None
+    strict: bool = False
+
+    name: ClassVar[str] = "ramp_entries"
+    promises: ClassVar[tuple[Promise, ...]] = (same_board, only_changes("entry"), precedence_kept, no_blunt_plunge)
+
+    def __post_init__(self) -> None:
+        if not (0.0 < self.angle <= MAX_RAMP):
+            raise InputError(f"RampEntries: angle is {self.angle!r}; give degrees above 0 and at most {MAX_RAMP:g}")
+        if self.helix_diameter is not None and not (0.0 < self.helix_diameter < math.inf):
+            raise InputError(f"RampEntries: helix_diameter is {self.helix_diameter!r}; give mm above 0, or None")
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
+        """Raises `PassRefused` naming every toolpath that has no sound way in."""
+        findings: list[Finding] = []
+        paths: list[Toolpath] = []
+        for done, path in enumerate(job.toolpaths):
+            if progress is not None and done % 256 == 0:
+                # Half the entries would be an unsafe job: asking to stop cannot be granted here, and it takes no time.
+                progress(done, len(job.toolpaths), "entries")
+            chosen = self._chosen(path, job.stock)
+            if isinstance(chosen, Finding):
+                findings.append(chosen)
+            else:
+                paths.append(path if chosen == path.entry else replace(path, entry=chosen))
+        if findings:
+            raise PassRefused(findings)
+        after = job.with_toolpaths(tuple(paths))
+        torn = self._newly_torn(job, after)
+        if errors_of(torn):
+            raise PassRefused(torn)
+        counts = Counter(type(path.entry).__name__.lower() for path in paths if not path.curve.is_trace)
+        return Passed(after, torn, {"entries": dict(sorted(counts.items()))})
+
+    def _chosen(self, path: Toolpath, stock: Stock) -> Entry | Finding:
+        entry = path.entry
+        if isinstance(entry, Helix) and entry.diameter > path.tool.diameter + 1e-9:
+            return self._post_stands(path, entry.diameter)
+        if path.curve.is_trace or not isinstance(entry, Plunge | Peck):
+            return entry
+        if path.curve.is_point:
+            return entry if path.tool.plunges else self._no_bore(path)
+        if path.role == "drill" and path.tool.kind == "drill":
+            return entry
+        if path.role == "engrave" and path.tool.plunges:
+            return entry
+        if path.role == "pocket":
+            if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + 1e-9:
+                return self._post_stands(path, self.helix_diameter)
+            if (helix := self._helix(path, stock)) is not None:
+                return helix
+        return Spiral(self.angle) if path.curve.closed else Ramp(self.angle)
+
+    def _helix(self, path: Toolpath, stock: Stock) -> Helix | None:
+        from pathkit.lowering.entries import helix_fits
+
+        wanted = self.helix_diameter
+        for diameter in (wanted,) if wanted is not None else (path.tool.diameter * share for share in HELIX_SHARES):
+            helix = Helix(self.angle, diameter)
+            if helix_fits(replace(path, entry=helix), stock):
+                return helix
+        return None
+
+    def _newly_torn(self, before: Job, after: Job) -> tuple[Finding, ...]:
+        """Compression cuts whose top edge suffers more by the entry chosen here than it did before."""
+        stock = before.stock
+        worse = tuple(
+            new
+            for old, new in zip(before.toolpaths, after.toolpaths, strict=True)
+            if shallow_edge(new, stock) > shallow_edge(old, stock)
+        )
+        return torn_edges(self.name, worse, stock, strict=self.strict)
+
+    def _post_stands(self, path: Toolpath, diameter: float) -> Finding:
+        what = f"a helix of {diameter:g} mm with a bit of {path.tool.diameter:g} mm leaves a post standing"
+        return Finding(check=self.name, what=what, fix="make it at most the bit's diameter", toolpath=path.name)
+
+    def _no_bore(self, path: Toolpath) -> Finding:
+        what = f"{path.tool.name!r} does not cut at its centre and there is no room for an angle on a single point"
+        fix = (
+            "take a drill or a centre-cutting bit, or bore the hole with a helix (Helix as its entry) and a smaller bit"
+        )
+        return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
