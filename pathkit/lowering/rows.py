@@ -70,9 +70,9 @@ class Rows:
         end = np.column_stack([spans.end[:, :2], z])
         kind = np.where(spans.sweep != 0.0, ARC, LINE).astype(np.uint8)
         if count == len(keep):
-            self._block(kind, end, spans.centre, spans.sweep, np.full(count, feed))
+            self._block(kind, end, spans.centre, spans.sweep, np.full(count, feed, np.float64))
         else:
-            self._block(kind[keep], end[keep], spans.centre[keep], spans.sweep[keep], np.full(count, feed))
+            self._block(kind[keep], end[keep], spans.centre[keep], spans.sweep[keep], np.full(count, feed, np.float64))
 
     def through(self, points: NDArray[np.float64], feed: NDArray[np.float64]) -> None:
         """Lines to ``points`` (k, 3) at ``feed`` (k,)."""
