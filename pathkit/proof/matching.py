@@ -1,0 +1,215 @@
+"""The kernel that walks a program and its reading side by side, row by row, and stops where they part.
+
+Everything is in *counts*: the smallest step that the file can write along an axis. Only modules that need it import
+this one, since it brings numba.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.motion.program import ARC, RAPID
+
+Floats = NDArray[np.float64]
+Bytes = NDArray[np.uint8]
+Ints = NDArray[np.int32]
+
+AGREE: Final = 0
+KIND: Final = 1
+END: Final = 2
+MISSING: Final = 3
+EXTRA: Final = 4
+SENSE: Final = 5
+SHAPE: Final = 6
+"""Why two rows part: another kind of motion, another end, nothing left to match, too much, the wrong way round, or an
+arc of another shape."""
+
+ON_GRID: Final = 1e-3
+"""Counts by which a number read back may miss its grid point: the noise of turning inches into mm and back."""
+
+NEAR_TIE: Final = 1e-6
+"""Counts: two ways of working out a place on an arc differ by less, so a tie may be rounded either way there."""
+
+
+@kernel(allocates=False)
+def same_end(goal: Floats, value: Floats, end: Floats) -> bool:
+    """The end read is the program's, rounded: on its grid point, or (with more decimals) within half a count of it."""
+    for axis in range(3):
+        if math.isnan(goal[axis]) or math.isnan(end[axis]):
+            if math.isnan(goal[axis]) and math.isnan(end[axis]):
+                continue
+            return False
+        if abs(end[axis] - goal[axis]) > ON_GRID and abs(end[axis] - value[axis]) > 0.5 - ON_GRID:
+            return False
+    return True
+
+
+@kernel(allocates=False)
+def _distance(a: Floats, b: Floats) -> float:
+    total = 0.0
+    for axis in range(3):
+        if not (math.isnan(a[axis]) or math.isnan(b[axis])):
+            total += (a[axis] - b[axis]) ** 2
+    return math.sqrt(total)
+
+
+@kernel(allocates=False)
+def _on_arc(start: Floats, end: Floats, centre: Floats, angle: float, share: float) -> tuple[float, float, float]:
+    """A place on a true arc: turned by ``angle`` from its start, ``share`` of the whole. A helix climbs evenly, and a
+    radius that is not quite the same at both ends changes evenly."""
+    arm_x, arm_y = start[0] - centre[0], start[1] - centre[1]
+    radius = math.hypot(arm_x, arm_y)
+    radius += share * (math.hypot(end[0] - centre[0], end[1] - centre[1]) - radius)
+    turned = math.atan2(arm_y, arm_x) + angle
+    z = start[2] + (end[2] - start[2]) * share
+    return centre[0] + radius * math.cos(turned), centre[1] + radius * math.sin(turned), z
+
+
+@kernel(allocates=False)
+def _apart(
+    start: Floats, end: Floats, centre: Floats, sweep: float, turned: float, ahead: float,
+    kind: int, read_start: Floats, read_end: Floats, read_centre: Floats, read_sweep: float,
+) -> float:  # fmt: skip
+    """How far one read row strays from the stretch of a true arc that it stands for, both run through evenly.
+
+    The arc read is the one the controller draws: about the rounded centre, with the radius of the rounded start. Run
+    through evenly and compared place by place this bounds the Fréchet distance from above.
+    """
+    arm_x, arm_y = read_start[0] - read_centre[0], read_start[1] - read_centre[1]
+    radius = math.hypot(arm_x, arm_y)
+    first = math.atan2(arm_y, arm_x)
+    steps = min(max(8, int(abs(ahead) / (math.pi / 8)) + 1), 4096)
+    worst = 0.0
+    for step in range(steps + 1):
+        share = step / steps
+        angle = turned + ahead * share
+        x, y, z = _on_arc(start, end, centre, angle, angle / sweep)
+        if kind == ARC:
+            x -= read_centre[0] + radius * math.cos(first + read_sweep * share)
+            y -= read_centre[1] + radius * math.sin(first + read_sweep * share)
+        else:
+            x -= read_start[0] + (read_end[0] - read_start[0]) * share
+            y -= read_start[1] + (read_end[1] - read_start[1]) * share
+        z -= read_start[2] + (read_end[2] - read_start[2]) * share
+        worst = max(worst, math.sqrt(x * x + y * y + z * z))
+    return worst
+
+
+@kernel(allocates=False)
+def _uneven(start: Floats, end: Floats, centre: Floats, sweep: float, read_end: Floats) -> int:
+    """The first of the inner corners (k − 1, 3) of an arc in k pieces that is not its equal share, rounded; else −1."""
+    pieces = len(read_end) + 1
+    for index in range(pieces - 1):
+        share = (index + 1) / pieces
+        x, y, z = _on_arc(start, end, centre, sweep * share, share)
+        worst = max(abs(read_end[index, 0] - x), abs(read_end[index, 1] - y), abs(read_end[index, 2] - z))
+        if worst > 0.5 + NEAR_TIE:
+            return index
+    return -1
+
+
+@kernel(allocates=False)
+def _turn_to(place: Floats, start: Floats, centre: Floats, turned: float, sense: float) -> float:
+    """Angle (0, 2π], in the arc's sense and signed, from what is turned so far to the direction of ``place``."""
+    here = math.atan2(start[1] - centre[1], start[0] - centre[0]) + turned
+    there = math.atan2(place[1] - centre[1], place[0] - centre[0])
+    angle = ((there - here) * sense) % (2.0 * math.pi)
+    return sense * (angle if angle > 0.0 else 2.0 * math.pi)
+
+
+@kernel(allocates=False)
+def _follow_arc(
+    goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
+    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
+    first: int, last: int, slack: float, off: Floats,
+) -> tuple[int, int]:  # fmt: skip
+    """Match one true arc with one arc, several, or chords: (read row behind it or where they part, reason)."""
+    sense = 1.0 if sweep > 0.0 else -1.0
+    turned = 0.0
+    q = first
+    while q < last:
+        if read_kind[q] == RAPID:
+            return q, KIND
+        if read_kind[q] == ARC and read_sweep[q] * sense < 0.0:
+            return q, SENSE
+        remaining = sweep - turned
+        done = same_end(goal, value, read_end[q])
+        if read_kind[q] == ARC:
+            done = done and abs(remaining - read_sweep[q]) < math.pi
+            ahead = remaining if done else read_sweep[q]
+        else:
+            ahead = remaining
+            if not done or abs(remaining) > math.pi:
+                ahead = _turn_to(read_end[q], origin, centre, turned, sense)
+                done = done and abs(ahead - remaining) < math.pi
+                ahead = remaining if done else ahead
+        # Pieces are equal shares: one that is not the last leaves room for another of its size.
+        if not done and abs(sweep) - abs(turned + ahead) < 0.5 * abs(ahead):
+            return q, END
+        apart = _apart(
+            origin, value, centre, sweep, turned, ahead,
+            read_kind[q], read_origin[q], read_end[q], read_centre[q], read_sweep[q],
+        )  # fmt: skip
+        if apart > slack:
+            return q, SHAPE
+        off[q] = apart
+        q += 1
+        if done:
+            uneven = _uneven(origin, value, centre, sweep, read_end[first : q - 1])
+            return (q, AGREE) if uneven < 0 else (first + uneven, END)
+        turned += ahead
+    return q, MISSING
+
+
+@kernel(allocates=False)
+def follow(
+    kind: Bytes, goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: Floats, feed: Floats, rests: Bytes,
+    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_feed: Floats,
+    read_rests: Bytes, first: int, last: int, read_first: int, read_last: int, arc_slack: float, feed_slack: float,
+    owner: Ints, off: Floats, wrong_feed: Bytes,
+) -> tuple[int, int, int]:  # fmt: skip
+    """Match rows ``first`` … ``last`` (exclusive) with the read rows from ``read_first`` to ``read_last``.
+
+    ``goal`` is ``value`` rounded half-even, ``origin[p]`` the unrounded start of row p; ``rests`` marks rows that round
+    to no motion at all. Fills ``owner`` (the program's row for each read row), ``off`` (how far apart, counts) and
+    ``wrong_feed``. Returns (row, read row, reason) of the first place where they part, or reason `AGREE`.
+    """
+    p, q = first, read_first
+    while p < last:
+        if rests[p] and (kind[p] != ARC or q >= read_last or read_kind[q] != ARC):
+            radius = math.hypot(origin[p, 0] - centre[p, 0], origin[p, 1] - centre[p, 1])
+            reach = 2.0 * radius * math.sin(min(abs(sweep[p]), math.pi) / 2.0) if kind[p] == ARC else 0.0
+            if reach <= arc_slack:
+                if q < read_last and read_kind[q] == kind[p] and read_rests[q]:
+                    owner[q] = p
+                    q += 1
+                p += 1
+                continue
+        behind = q + 1
+        reason = AGREE
+        if q >= read_last:
+            return p, q, MISSING
+        if kind[p] == ARC:
+            behind, reason = _follow_arc(
+                goal[p], value[p], origin[p], centre[p], sweep[p],
+                read_kind, read_end, read_origin, read_centre, read_sweep, q, read_last, arc_slack, off,
+            )  # fmt: skip
+            if reason != AGREE:
+                return p, behind, reason
+        else:
+            if read_kind[q] != kind[p]:
+                return p, q, KIND
+            if not same_end(goal[p], value[p], read_end[q]):
+                return p, q, END
+            off[q] = _distance(value[p], read_end[q])
+        for row in range(q, behind):
+            owner[row] = p
+            if kind[p] != RAPID and not abs(read_feed[row] - feed[p]) <= feed_slack and not math.isnan(feed[p]):
+                wrong_feed[row] = 1
+        p, q = p + 1, behind
+    return (p, q, EXTRA) if q < read_last else (p, q, AGREE)

@@ -1,0 +1,90 @@
+"""What the proof says: a `Verdict` of one check, and the `Proof` of a whole file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Literal
+
+from pathkit.findings import Finding, errors_of
+
+Status = Literal["passed", "failed", "not proved", "not run"]
+Figure = float | int | str
+
+
+class Verdict(tuple[Finding, ...]):
+    """The findings of a check, with its figures. ``proved`` False: it found no fault, yet cannot vouch."""
+
+    figures: Mapping[str, Figure]
+    proved: bool
+
+    def __new__(
+        cls, findings: Iterable[Finding] = (), *, figures: Mapping[str, Figure] | None = None, proved: bool = True
+    ) -> Verdict:
+        self = super().__new__(cls, findings)
+        self.figures = MappingProxyType(dict(figures or {}))
+        self.proved = proved
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """What one check came to. ``limits`` says in one sentence what it does not prove, ``reason`` why it was not run."""
+
+    name: str
+    status: Status
+    limits: str
+    findings: tuple[Finding, ...] = ()
+    figures: Mapping[str, Figure] = MappingProxyType({})
+    reason: str = ""
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        values: dict[str, Any] = {"name": self.name, "status": self.status, "limits": self.limits}
+        if self.figures:
+            values["figures"] = dict(self.figures)
+        if self.reason:
+            values["reason"] = self.reason
+        if self.findings:
+            values["findings"] = [f.as_dict() for f in self.findings]
+        return values
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Whether a file does what its program says.
+
+    ``ok``: no check found an error. ``deviation`` is the largest distance in mm between the program's path and the
+    path the controller would draw (NaN where nothing was compared).
+    """
+
+    checks: tuple[CheckResult, ...]
+    deviation: float
+    file: str | None = None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, check by check."""
+        return tuple(f for check in self.checks for f in check.findings)
+
+    @property
+    def ok(self) -> bool:
+        return not errors_of(self.findings)
+
+    def __getitem__(self, name: str) -> CheckResult:
+        """The result of one check by its name; `KeyError` where there is none."""
+        for check in self.checks:
+            if check.name == name:
+                return check
+        raise KeyError(name)
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        values: dict[str, Any] = {"ok": self.ok}
+        if self.file is not None:
+            values["file"] = self.file
+        if self.deviation == self.deviation:
+            values["deviation_mm"] = round(self.deviation, 6)
+        values["checks"] = [check.as_dict() for check in self.checks]
+        return values
