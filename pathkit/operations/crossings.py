@@ -156,7 +156,8 @@ def _angle_from(chain: Chain, point: Floats) -> Floats:
     arm, to = chain.start - chain.centre, point - chain.centre
     cross = arm[:, 0] * to[:, 1] - arm[:, 1] * to[:, 0]
     turn = np.arctan2(cross, (arm * to).sum(axis=1))
-    return np.mod(np.where(chain.sweep < 0.0, -turn, turn), 2.0 * math.pi)
+    ahead: Floats = np.mod(np.where(chain.sweep < 0.0, -turn, turn), 2.0 * math.pi)
+    return ahead
 
 
 def _to_lines(lines: Chain, points: Floats) -> Floats:

@@ -227,12 +227,15 @@ def _refuse_crossing(rings: tuple[Curve, ...], name: str, which: str) -> None:
     from shapely.geometry import Polygon
     from shapely.validation import explain_validity
 
-    if not any(abs(ring.area) > SMALLEST for ring in rings):
-        raise refusal(name, f"{which} encloses nothing", "pass a shape with an inside")
-    for ring in rings:
-        plate = Polygon(ring.flattened(FLAT))
+    nothing = refusal(name, f"{which} encloses nothing", "pass a shape with an inside")
+    plates = [Polygon(vertices) for ring in rings if len(vertices := ring.flattened(FLAT)) > 2]
+    if not plates:
+        raise nothing
+    for plate in plates:
         if not plate.is_valid:
             raise refusal(name, f"{which} crosses itself: {explain_validity(plate)}", "mend the drawing there")
+    if not any(abs(ring.area) > SMALLEST for ring in rings):
+        raise nothing
 
 
 def _chain(points: NDArray[np.float64]) -> Curve | None:
