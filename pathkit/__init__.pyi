@@ -44,7 +44,7 @@ from .motion.program import (
     ToolChange as ToolChange,
 )
 from .machine.capabilities import Capabilities as Capabilities
-from .machine.grammar import Grammar as Grammar
+from .machine.grammar import ArcRule as ArcRule, Grammar as Grammar
 from .machine.kinematics import RunTime as RunTime, run_time as run_time
 from .machine.profile import Axes as Axes, Machine as Machine, Motion as Motion, Travel as Travel
 from .lowering.lower import lower as lower
@@ -55,6 +55,7 @@ from .passes.order_travel import OrderTravel as OrderTravel
 from .passes.pipeline import Outcome as Outcome, Pipeline as Pipeline
 from .passes.ramp_entries import RampEntries as RampEntries
 from .dialect.base import Dialect as Dialect
+from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted
 from .proof.verify import Proof as Proof
 from .registry import load_machine as load_machine
