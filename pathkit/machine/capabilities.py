@@ -23,8 +23,9 @@ class Capabilities:
     zeros included (None: all).
 
     Motion: ``arcs`` is how an arc names its centre (I J from its start, absolute, R, or not at all); ``full_circles``
-    and ``helical`` whether one block may be those. ``arc_radius_slack`` is how far (mm) the distances of start and end
-    from the centre may differ for the controller to accept the arc.
+    and ``helical`` whether one block may be those. ``arc_radius_slack`` is how far (mm) the distances of start and
+    end from the centre may differ for the controller to accept the arc; ``arc_radius_slack_inch`` the same (mm as
+    well) in a file in inches (None: no different there).
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), or a pause for the operator; ``offsets`` the work coordinate systems it has; ``sets_zero`` whether
@@ -46,6 +47,7 @@ class Capabilities:
     full_circles: bool = True
     helical: bool = True
     arc_radius_slack: float = 0.002
+    arc_radius_slack_inch: float | None = None
     drill_cycles: frozenset[str] = frozenset()
 
     spindle_senses: frozenset[int] = frozenset({1, -1})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from pathkit import Capabilities, Dialect, Words
 from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
 
 GRAMMAR: Final = Grammar(
@@ -19,7 +20,7 @@ GRAMMAR: Final = Grammar(
     ignored=codes("M1"),
     dotted=frozenset({28, 30, 38, 43, 61, 90, 91, 92}),
     code_slack=0.005,
-    power_up=modes("G0 G17 G90 G91.1 G94 G21 G40 G49 G54 G61 M5 M9".split()),
+    power_up=modes("G0 G17 G90 G91.1 G94 G21 G40 G49 G54 G61 M5 M9"),
     end_modes=("G1", "G17", "G90", "G94", "G54", "M5", "M9"),
     ends=False,
     blanks=bytes(range(0x21)),
@@ -69,3 +70,24 @@ GRAMMAR: Final = Grammar(
 )
 """What GRBL 1.1h reads and refuses: its interface documents, settings and source; the numbers of its answers, the line
 limit, the digits that count, the real-time bytes and the arc rule were reproduced with its own reader and parser."""
+
+
+class Grbl(Dialect):
+    """GRBL 1.1, as small routers and their boards run it: no tool changer, no cycles, no tape marks."""
+
+    name = "grbl"
+    title = "GRBL 1.1"
+    suffix = ".nc"
+    words = Words(
+        # G64, G61.1, G90.1, G43 H and M6 are refused by it; exact path (G61) is all it knows.
+        modes="G17 G40 G49 G61 G80 G90 G94",
+        arc_modes={"incremental": "G91.1", "radius": ""},
+    )
+    capabilities = Capabilities(
+        significant_digits=8,
+        # Accepted when the radii of start and end differ by at most 0.005 mm (or 0.1 %, never needed here).
+        arc_radius_slack=0.005,
+        tool_change="pause",
+        line_length=79,
+        grammar=GRAMMAR,
+    )

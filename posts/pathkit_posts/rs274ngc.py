@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from pathkit import Capabilities, Dialect, Words
 from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
 
 GRAMMAR: Final = Grammar(
@@ -17,7 +18,7 @@ GRAMMAR: Final = Grammar(
     ),
     letters=frozenset("DFGHIJKLMNPQRSTXYZ"),
     axis_claims=codes("G0 G1 G2 G3 G38.2 G81 G82 G83 G84 G85 G86 G87 G88 G89 G10 G28 G30 G92"),
-    power_up=modes("G17 G90 G94 G21 G40 G49 G54 G64 G98 G80 M5 M9 M48".split()),
+    power_up=modes("G17 G90 G94 G21 G40 G49 G54 G64 G98 M5 M9 M48"),
     end_modes=("G54", "G17", "G90", "G94", "M48", "G40", "M5", "G1", "M9"),
     comments=(("(", ")"),),
     slash="switch",
@@ -33,5 +34,32 @@ GRAMMAR: Final = Grammar(
     offset_systems=9,
     feed_before_units=True,
 )
-"""What the controller reads: T. Kramer, F. Proctor, E. Messina, The NIST RS274/NGC Interpreter, Version 3, NISTIR 6556,
-2000. Behaviour was checked by running the reference interpreter. Rotary axes are left out: this is a three-axis mill."""
+"""What the controller reads: T. Kramer, F. Proctor, E. Messina, The NIST RS274/NGC Interpreter, Version 3,
+NISTIR 6556, 2000. Behaviour was checked by running the reference interpreter. Rotary axes are left out: this is a
+three-axis mill."""
+
+
+class Rs274ngc(Dialect):
+    """NIST RS274/NGC version 3, the common ground of controllers on a PC."""
+
+    name = "rs274ngc"
+    title = "NIST RS274/NGC"
+    suffix = ".ngc"
+    words = Words(
+        # Exact path, or the controller would round corners off; overrides stay in the operator's hand.
+        modes="G17 G40 G49 G80 G90 G94 G98 G61 M48",
+        # Offsets of arc centres are always incremental: it knows no G91.1.
+        arc_modes={"incremental": "", "radius": ""},
+    )
+    capabilities = Capabilities(
+        feed_decimals=3,
+        # Refused above 0.002 mm or 0.0002 inch (0.00508 mm).
+        arc_radius_slack=0.002,
+        arc_radius_slack_inch=0.00508,
+        coolants=frozenset({"flood", "mist"}),
+        tool_change="word",
+        offsets=("G54", "G55", "G56", "G57", "G58", "G59"),
+        line_length=255,
+        tape_mark=True,
+        grammar=GRAMMAR,
+    )

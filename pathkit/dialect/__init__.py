@@ -1,0 +1,1 @@
+"""How a program becomes text: legalise, quantise once, write from integers. A dialect declares; it does not compute."""

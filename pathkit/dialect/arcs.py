@@ -1,0 +1,97 @@
+"""Arcs that a controller does not take in one block: split into turns or parts, or drawn as chords. Vectorised."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import ARC, LINE, Program
+
+FULL = 2.0 * math.pi
+ANGLE_NOISE = 1e-9
+"""Radians: a sweep this close to a full turn is one. On a circle of 10 m it is a hundredth of a micrometre."""
+
+LARGEST_R_SWEEP = math.radians(120.0)
+"""Near half a turn the centre of an arc given by R runs away with the last digit of R, so such arcs are kept short."""
+
+Indices = NDArray[np.int64]
+
+
+def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -> tuple[Program, Indices]:
+    """The program with only arcs of the kind that ``capabilities`` can write, and the row that each new one came from.
+
+    Pieces of one arc have equal sweeps; helices stay linear in z. Chords keep within ``tolerance`` mm of the arc:
+    sagitta r(1 − cos(θ/2)) (circle geometry). Events stay where they were.
+    """
+    pieces, chorded = _pieces(program, capabilities, tolerance)
+    source: Indices = np.repeat(np.arange(len(program)), pieces)
+    if len(source) == len(program) and not chorded.any():
+        return _with_closed_circles(program), source
+    first = np.concatenate([[0], np.cumsum(pieces)])
+    part = np.arange(len(source)) - first[source] + 1
+    end = program.end[source]
+    cut = part < pieces[source]
+    end[cut] = _points(program, source[cut], part[cut] / pieces[source[cut]])
+    kind = program.kind[source]
+    kind[chorded[source]] = LINE
+    lines = kind != ARC
+    sweep = program.sweep[source] / pieces[source]
+    sweep[lines] = 0.0
+    centre = program.centre[source]
+    centre[lines] = np.nan
+    columns = {name: getattr(program, name)[source] for name in ("feed", "toolpath", "level", "line")}
+    at = first[program.event_at]
+    split = program.replace(kind=kind, end=end, centre=centre, sweep=sweep, event_at=at, cycles=(), **columns)
+    return _with_closed_circles(split), source
+
+
+def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> tuple[Indices, NDArray[np.bool_]]:
+    """How many pieces each row becomes, and which rows become chords."""
+    pieces: Indices = np.ones(len(program), dtype=np.int64)
+    arcs = program.kind == ARC
+    climbs = np.zeros(len(program), dtype=bool)
+    climbs[arcs] = (program.end[:, 2] != program.origins[:, 2])[arcs]
+    chorded = arcs & (
+        climbs if capabilities.arcs != "none" and not capabilities.helical else capabilities.arcs == "none"
+    )
+    whole = arcs & ~chorded
+    if capabilities.arcs == "radius":
+        largest = LARGEST_R_SWEEP
+    else:
+        largest = FULL if capabilities.full_circles else math.pi
+    pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_NOISE)
+    radius = np.hypot(*(program.origins[chorded, :2] - program.centre[chorded]).T)
+    radius = np.maximum(radius, np.hypot(*(program.end[chorded, :2] - program.centre[chorded]).T))
+    with np.errstate(divide="ignore"):
+        widest = 2.0 * np.arccos(np.clip(1.0 - tolerance / radius, math.sqrt(0.5), 1.0))
+    pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, 1e-6))
+    return np.maximum(pieces, 1), chorded
+
+
+def _points(program: Program, rows: Indices, share: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(k, 3) points at a share of each arc's sweep; a radius that differs between start and end changes evenly."""
+    centre = program.centre[rows]
+    arm = program.origins[rows, :2] - centre
+    begin, finish = np.hypot(*arm.T), np.hypot(*(program.end[rows, :2] - centre).T)
+    scale = 1.0 + share * (finish / begin - 1.0)
+    angle = program.sweep[rows] * share
+    cos, sin = np.cos(angle) * scale, np.sin(angle) * scale
+    z = program.origins[rows, 2] + share * (program.end[rows, 2] - program.origins[rows, 2])
+    x = centre[:, 0] + cos * arm[:, 0] - sin * arm[:, 1]
+    y = centre[:, 1] + sin * arm[:, 0] + cos * arm[:, 1]
+    return np.stack([x, y, z], axis=1)
+
+
+def _with_closed_circles(program: Program) -> Program:
+    """Full turns end exactly where they begin, so that no rounding can part the two."""
+    full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    if not full.any():
+        return program
+    # Turns may follow each other: all of them begin where the last other row ended.
+    source = np.maximum.accumulate(np.where(full, -1, np.arange(len(program))))
+    end = program.end.copy()
+    end[full, :2] = np.where(source[full, None] >= 0, program.end[source[full], :2], program.start[:2])
+    return program.replace(end=end)

@@ -1,0 +1,75 @@
+"""What a dialect is: capabilities, a word table, and three hooks that return lines of words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, ClassVar, Literal
+
+from pathkit.dialect.words import Context, Words
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import Coolant, Dwell, Event, Note, Offset, Pause, Spindle, Stop, ToolChange
+
+Reader = Literal["words"] | Callable[..., Any]
+
+
+class Dialect:
+    """A way of writing programs for one family of controllers. Stateless; most dialects only declare.
+
+    ``capabilities`` is the single truth of what the controller takes: legalising, rounding, writing and reading back
+    all rely on it. ``words`` is the table that motion and events are written with. ``reader`` says how the text is
+    read back: ``"words"`` for word addresses judged by ``capabilities.grammar``, or a function of the text for
+    anything else.
+
+    Motion is always written from the table, never by Python code, so that every dialect is fast. What may be overridden
+    is `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII.
+    """
+
+    name: ClassVar[str]
+    title: ClassVar[str]
+    suffix: ClassVar[str] = ".nc"
+    capabilities: ClassVar[Capabilities]
+    words: ClassVar[Words] = Words()
+    reader: ClassVar[Reader] = "words"
+
+    def prologue(self, context: Context) -> Sequence[str]:
+        """The lines before the first event: the title, the units by themselves, then every other mode."""
+        words, caps = self.words, context.capabilities
+        modes = (words.modes, words.arc_modes.get(caps.arcs, ""), context.offset if caps.offsets else "")
+        lines = [*context.comment(context.title), words.units[caps.units], " ".join(filter(None, modes))]
+        if caps.sets_zero:
+            lines.append(words.zero)
+        return lines
+
+    def epilogue(self, context: Context) -> Sequence[str]:
+        """The lines after the last event: spindle and coolant off, the end."""
+        words = self.words
+        off = (
+            words.spindle[0] if context.spindle else "",
+            words.coolant["off"] if context.capabilities.coolants else "",
+        )
+        return [line for line in (" ".join(filter(None, off)), context.capabilities.program_end) if line]
+
+    def event(self, event: Event, context: Context) -> Sequence[str]:
+        """The lines of one event, already legal for this controller."""
+        words = self.words
+        match event:
+            case Note(text):
+                return context.comment(text)
+            case ToolChange(name, number):
+                change = words.change if context.capabilities.tool_change == "word" else ""
+                named = f"{words.tool}{number}" if number is not None and words.tool else ""
+                line = " ".join(filter(None, (named, change)))
+                return [*context.comment(f"bit {name}"), *([line] if line else [])]
+            case Spindle(_, 0):
+                return [words.spindle[0]]
+            case Spindle(_, sense):
+                return [f"{context.speed(event)} {words.spindle[sense]}"]
+            case Coolant(kind):
+                return [words.coolant[kind]]
+            case Dwell(seconds):
+                return [words.dwell + context.seconds(seconds)]
+            case Pause(message):
+                return [*context.comment(message), words.pause]
+            case Offset() | Stop():
+                return []
+        raise AssertionError(f"an event of no known kind: {event!r}")

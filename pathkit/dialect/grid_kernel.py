@@ -1,0 +1,207 @@
+"""The rounding of moves to the grid, and what becomes of arcs there. Lengths in counts: steps of the grid."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.motion.program import ARC, RAPID
+
+Floats = NDArray[np.float64]
+Counts = NDArray[np.int64]
+
+UNKNOWN = np.iinfo(np.int64).min
+"""An axis whose place nobody has said yet."""
+
+RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER = 0, 1, 2, 3
+"""Motions as they are written; the first two are `RAPID` and `LINE`."""
+
+ABOUT_CENTRE, BY_RADIUS = 0, 1
+
+ARC_DRIFT = 2.5
+"""Counts by which a written arc may leave the true one: less than the three that proof allows."""
+
+SHORTEST_ARC = 4.0
+"""Counts of arc length below which an arc is a line: even half a turn then bulges by less than two."""
+
+_DEEPEST = 48
+
+
+@kernel
+def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
+    """In which quarter turn (0 … 3) the turn from a to b ends, going round by ``sense``. No trigonometry."""
+    cross = (ax * by - ay * bx) * sense
+    dot = ax * bx + ay * by
+    if cross >= 0.0:
+        return 0 if dot > 0.0 else 1
+    return 2 if dot <= 0.0 else 3
+
+
+@kernel
+def _arc_centre_from_radius(
+    sx: float, sy: float, ex: float, ey: float, radius: float, sense: float
+) -> tuple[float, float]:
+    """The centre that a controller finds for an arc of less than half a turn given by R (chord geometry)."""
+    dx, dy = ex - sx, ey - sy
+    chord = math.sqrt(dx * dx + dy * dy)
+    height = math.sqrt(max(radius * radius - 0.25 * chord * chord, 0.0))
+    return 0.5 * (sx + ex) - sense * height * dy / chord, 0.5 * (sy + ey) + sense * height * dx / chord
+
+
+@kernel
+def _written_centre(
+    sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
+    slack: float, longest: float,
+) -> tuple[bool, float, float]:  # fmt: skip
+    """The centre on the grid with which an arc can be written; False where there is none near the true one.
+
+    Of the nine around it the one that draws the truest arc among those whose distances to start and end differ by at
+    most ``slack`` and whose numbers stay below ``longest``. The drawn arc leaves the true one by at most the shift of
+    the centre plus the change of radius.
+    """
+    best, found, bx, by = ARC_DRIFT, False, 0.0, 0.0
+    x, y = np.rint(cx), np.rint(cy)
+    for index in range(9):
+        px, py = x + (index % 3 - 1), y + (index // 3 - 1)
+        here = math.sqrt((sx - px) ** 2 + (sy - py) ** 2)
+        there = math.sqrt((ex - px) ** 2 + (ey - py) ** 2)
+        if here == 0.0 or there == 0.0 or abs(here - there) > slack:
+            continue
+        if max(here, abs(px), abs(py)) >= longest:
+            continue
+        drift = math.sqrt((px - cx) ** 2 + (py - cy) ** 2) + max(abs(here - begin), abs(here - finish))
+        if drift < best:
+            best, found, bx, by = drift, True, px, py
+    if not found:
+        return False, 0.0, 0.0
+    if sx == ex and sy == ey:
+        return True, bx, by
+    drawn = _quarter(sx - bx, sy - by, ex - bx, ey - by, 1.0 if turn > 0.0 else -1.0)
+    meant = int(abs(turn) / (0.5 * math.pi))
+    return abs(drawn - min(meant, 3)) <= 1, bx, by
+
+
+@kernel
+def _written_radius(
+    sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
+    longest: float,
+) -> tuple[bool, float]:  # fmt: skip
+    """The whole R with which an arc of at most 120° draws the truest arc; False where none is true enough."""
+    best, found, written = ARC_DRIFT, False, 0.0
+    chord = math.sqrt((ex - sx) ** 2 + (ey - sy) ** 2)
+    if chord == 0.0:
+        return False, 0.0
+    for step in range(-2, 3):
+        radius = np.rint(begin) + step
+        if 2.0 * radius <= chord or radius >= longest:
+            continue
+        px, py = _arc_centre_from_radius(sx, sy, ex, ey, radius, 1.0 if turn > 0.0 else -1.0)
+        drift = math.sqrt((px - cx) ** 2 + (py - cy) ** 2) + max(abs(radius - begin), abs(radius - finish))
+        if drift < best:
+            best, found, written = drift, True, radius
+    return found, written
+
+
+@kernel
+def _put(
+    motion: NDArray[np.uint8], point: Counts, arc: Counts, row: Counts, at: int, writing: bool, source: int, how: int,
+    x: Any, y: Any, z: Any, i: Any, j: Any,
+) -> int:  # fmt: skip
+    if writing:
+        motion[at], row[at] = how, source
+        point[at, 0], point[at, 1], point[at, 2] = x, y, z
+        arc[at, 0], arc[at, 1] = i, j
+    return at + 1
+
+
+@kernel
+def _lay_arc(
+    begin: Floats, end: Floats, centre: Floats, sweep: float, whole: bool, current: Counts, form: int, tolerance: float,
+    slack: float, longest: float, source: int, at: int, writing: bool, motion: NDArray[np.uint8], point: Counts,
+    arc: Counts, row: Counts,
+) -> int:  # fmt: skip
+    """Write one arc, halving it until each part can be written as an arc, a line, or nothing. Ends at ``end``."""
+    ax, ay = begin[0] - centre[0], begin[1] - centre[1]
+    radius = math.sqrt(ax * ax + ay * ay)
+    last = math.sqrt((end[0] - centre[0]) ** 2 + (end[1] - centre[1]) ** 2)
+    stack = np.empty((_DEEPEST + 1, 2))
+    stack[0, 0], stack[0, 1] = 0.0, 1.0
+    depth = 1
+    while depth > 0:
+        depth -= 1
+        f, g = stack[depth, 0], stack[depth, 1]
+        turn = sweep * (g - f)
+        here, there = radius + (last - radius) * f, radius + (last - radius) * g
+        if g == 1.0:
+            tx, ty, tz = end[0], end[1], end[2]
+        else:
+            cos, sin = math.cos(sweep * g), math.sin(sweep * g)
+            tx = centre[0] + (cos * ax - sin * ay) * there / radius
+            ty = centre[1] + (sin * ax + cos * ay) * there / radius
+            tz = begin[2] + (end[2] - begin[2]) * g
+        x, y, z = np.int64(np.rint(tx)), np.int64(np.rint(ty)), np.int64(np.rint(tz))
+        reach = max(here, there)
+        still = x == current[0] and y == current[1]
+        fits, i, j = False, 0.0, 0.0
+        if reach * abs(turn) > SHORTEST_ARC and still == (whole and f == 0.0 and g == 1.0):
+            sx, sy, ex, ey = float(current[0]), float(current[1]), float(x), float(y)
+            if form == ABOUT_CENTRE:
+                fits, i, j = _written_centre(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, slack, longest)
+            else:
+                fits, i = _written_radius(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, longest)
+        if fits:
+            how = COUNTER if sweep > 0.0 else CLOCKWISE
+            at = _put(motion, point, arc, row, at, writing, source, how, x, y, z, np.int64(i), np.int64(j))
+        elif reach * abs(turn) <= SHORTEST_ARC or reach * turn * turn <= 8.0 * tolerance or depth >= _DEEPEST - 1:
+            # Sagitta r(1 − cos(θ/2)) ≤ rθ²/8 (circle geometry and the cosine's series).
+            if not (still and z == current[2]):
+                at = _put(motion, point, arc, row, at, writing, source, STRAIGHT, x, y, z, 0, 0)
+        else:
+            middle = 0.5 * (f + g)
+            stack[depth, 0], stack[depth, 1] = middle, g
+            stack[depth + 1, 0], stack[depth + 1, 1] = f, middle
+            depth += 2
+            continue
+        current[0], current[1], current[2] = x, y, z
+    return at
+
+
+@kernel
+def lay_rows(
+    kind: NDArray[np.uint8], end: Floats, centre: Floats, sweep: Floats, whole: NDArray[np.bool_], form: int,
+    tolerance: float, slack: float, longest: float, writing: bool,
+    motion: NDArray[np.uint8], point: Counts, arc: Counts, row: Counts,
+) -> int:  # fmt: skip
+    """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid.
+
+    ``end`` (n, 3) and ``centre`` (n, 2) in counts, NaN where unknown; ``whole`` marks full turns, whose end is their
+    start; ``form`` how arcs are given; ``tolerance`` for chords, ``slack`` for radii and ``longest`` for the numbers
+    of an arc, in counts. With ``writing`` False the rows are only counted.
+    """
+    current = np.full(3, UNKNOWN, dtype=np.int64)
+    begin = np.full(3, np.nan)
+    at = 0
+    for n in range(len(kind)):
+        if kind[n] == ARC:
+            at = _lay_arc(
+                begin, end[n], centre[n], sweep[n], whole[n], current, form, tolerance, slack, longest, n, at, writing,
+                motion, point, arc, row,
+            )  # fmt: skip
+        else:
+            x, y, z = current[0], current[1], current[2]
+            if not math.isnan(end[n, 0]):
+                x = np.int64(np.rint(end[n, 0]))
+            if not math.isnan(end[n, 1]):
+                y = np.int64(np.rint(end[n, 1]))
+            if not math.isnan(end[n, 2]):
+                z = np.int64(np.rint(end[n, 2]))
+            if x != current[0] or y != current[1] or z != current[2]:
+                how = RAPIDLY if kind[n] == RAPID else STRAIGHT
+                at = _put(motion, point, arc, row, at, writing, n, how, x, y, z, 0, 0)
+                current[0], current[1], current[2] = x, y, z
+        begin[0], begin[1], begin[2] = end[n, 0], end[n, 1], end[n, 2]
+    return at

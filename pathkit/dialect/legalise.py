@@ -1,0 +1,159 @@
+"""Rewrite what a controller does not take, refuse what cannot be rewritten, and say both.
+
+Rows: every file begins with Z alone, arcs become what the controller draws (`arcs`). Events: `script`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.dialect.arcs import split_arcs
+from pathkit.dialect.script import Script, write_script
+from pathkit.dialect.words import Words
+from pathkit.errors import CapabilityError, InputError
+from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Setup
+from pathkit.motion.program import ARC, RAPID, Program
+
+Indices = NDArray[np.int64]
+
+FINEST_CHORDS = 0.01
+"""mm: chords are never coarser than this, however loose the controller's own arc tolerance is."""
+
+ARC_MISFIT = 0.01
+ARC_MISFIT_SHARE = 0.002
+"""An arc whose start, turned by its sweep, misses its end by more (mm, and this share of the radius) contradicts
+itself.
+
+GRBL itself draws arcs whose radii differ by 0.1 % (0.5 mm at most), so files read back may bring such ones."""
+
+
+@dataclass(frozen=True)
+class Legal:
+    """A program in the controller's axes that its controller takes, before rounding.
+
+    ``source`` (m,) is the row of the original program that each row came from; ``script`` the events.
+    """
+
+    program: Program
+    source: Indices
+    script: Script
+    findings: tuple[Finding, ...]
+
+
+def legalise(
+    program: Program, machine: Machine, capabilities: Capabilities, words: Words, setup: Setup | None = None
+) -> Legal:
+    """Make a program in the controller frame legal for one controller.
+
+    Raises `InputError` for a program that contradicts itself or does not say where it goes, `CapabilityError` for what
+    the controller cannot take; each with every finding.
+    """
+    if program.frame != "controller":
+        raise InputError("the program is in the bench frame; orient it to the controller's axes first")
+    rising = -1.0 if machine.axes.z == "down" else 1.0
+    if capabilities.arcs != "none" and capabilities.arcs not in words.arc_modes:
+        ways = ", ".join([*words.arc_modes, "none"])
+        what = f"arcs = {capabilities.arcs!r}, which this dialect cannot write"
+        raise CapabilityError([Finding(check="legalise", what=what, fix=f"one of: {ways}", path="$.output.arcs")])
+    program, source = _z_first(program, rising)
+    if faults := tuple(_faults(program)):
+        raise InputError(faults)
+    script = write_script(program, machine, capabilities, words, setup)
+    split, rows = split_arcs(program, capabilities, min(machine.motion.arc_tolerance, FINEST_CHORDS))
+    starts = np.searchsorted(rows, script.at)
+    rewritten = tuple(_rewritten(program, split, rows))
+    return Legal(split, source[rows], script.moved(starts), (*script.findings, *rewritten))
+
+
+def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
+    """The same moves, unknown coordinates filled in where the program has said them, Z alone first.
+
+    Where the bit stands when a file starts is nobody's knowledge, whatever the program says; so its ``start`` is
+    dropped.
+    """
+    rows: Indices = np.arange(len(program))
+    unknown = np.full(3, np.nan)
+    if not len(program):
+        return program.replace(start=unknown), rows
+    end = _filled(program.end)
+    if np.array_equal(end[0, :2], program.start[:2]):
+        end[0, :2] = np.nan
+    program = program.replace(start=unknown, end=end)
+    first = end[0]
+    if program.kind[0] != RAPID or np.isnan(first[2]):
+        what = "the first move is not a rapid along Z"
+        raise InputError([Finding(check="legalise", what=what, fix="rise to travel height first", path="$.kind[0]")])
+    if np.isnan(first[:2]).all():
+        return program, rows
+    if rising * first[2] < np.nanmax(rising * end[:, 2]):
+        what = "the first move goes sideways, below the program's greatest height"
+        fix = "begin with Z alone, to travel height: the bit may stand beside the board"
+        raise InputError([Finding(check="legalise", what=what, fix=fix, path="$.end[0]")])
+    rows = np.concatenate([[0], rows])
+    end = end[rows]
+    end[0, :2] = np.nan
+    names = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")
+    columns = {name: getattr(program, name)[rows] for name in names}
+    at = program.event_at + (program.event_at > 0)
+    return program.replace(end=end, event_at=at, cycles=(), **columns), rows
+
+
+def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:
+    """NaN replaced by the last number known on that axis, if there is one."""
+    known = ~np.isnan(end)
+    last = np.maximum.accumulate(np.where(known, np.arange(len(end))[:, None], 0), axis=0)
+    return np.take_along_axis(end, last, axis=0)
+
+
+def _faults(program: Program) -> Iterator[Finding]:
+    """What makes a program impossible to write, the first row of each kind."""
+    cutting = program.kind != RAPID
+    arcs = program.kind == ARC
+    origins = program.origins
+    nowhere = cutting & ~(np.isfinite(origins).all(axis=1) & np.isfinite(program.end).all(axis=1))
+    arm, reach = origins[:, :2] - program.centre, program.end[:, :2] - program.centre
+    radius = np.hypot(arm[:, 0], arm[:, 1])
+    cos, sin = np.cos(program.sweep), np.sin(program.sweep)
+    turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
+    with np.errstate(invalid="ignore"):
+        misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
+    for bad, what, fix, column in (
+        (cutting & np.isnan(program.feed), "cuts without a feed", "give it one", "feed"),
+        (nowhere, "cuts from or to a place that the program has not said", "move there first", "end"),
+        (arcs & ~nowhere & (radius == 0.0), "is an arc about its own start", "give the centre", "centre"),
+        (arcs & ~nowhere & misfit, "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
+    ):
+        if len(rows := np.flatnonzero(bad)):
+            more = f" (and {len(rows) - 1} more)" if len(rows) > 1 else ""
+            yield Finding(
+                check="legalise",
+                what=f"row {rows[0]} {what}{more}",
+                fix=fix,
+                path=f"$.{column}[{rows[0]}]",
+                toolpath=_name(program, int(rows[0])),
+            )
+
+
+def _name(program: Program, row: int) -> str | None:
+    index = int(program.toolpath[row])
+    return program.names[index] if index >= 0 else None
+
+
+def _rewritten(before: Program, after: Program, rows: Indices) -> Iterator[Finding]:
+    pieces = np.bincount(rows, minlength=len(before))
+    arcs = before.kind == ARC
+    chorded = np.zeros(len(before), dtype=bool)
+    chorded[rows[(after.kind != ARC) & arcs[rows]]] = True
+    for number, what in (
+        (np.count_nonzero(chorded), "are written as chords"),
+        (np.count_nonzero(arcs & ~chorded & (pieces > 1)), "are written in parts"),
+    ):
+        if number:
+            yield Finding(check="legalise", what=f"{number} arcs {what}", severity="note")

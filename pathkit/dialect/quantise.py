@@ -1,0 +1,134 @@
+"""The one rounding: a legal program becomes integers on the grid of the output's last decimal.
+
+Everything that is written comes from here, so that the writer and whoever checks it format the same integers.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.dialect.arcs import ANGLE_NOISE, FULL
+from pathkit.dialect.legalise import FINEST_CHORDS, Legal
+from pathkit.errors import CapabilityError
+from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Machine
+from pathkit.motion.program import ARC, RAPID
+from pathkit.units import MM_PER_UNIT
+
+Counts = NDArray[np.int64]
+
+LARGEST_DIGITS = 15
+"""Digits of a number where the controller itself sets no limit: what a double keeps."""
+
+SLACK_SHARE = 0.9
+"""Share of the controller's arc slack that is used: it may calculate in single precision."""
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """Rows as they are written, in counts of the last decimal.
+
+    ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise · ``point`` (m, 3) ends, `grid_kernel.UNKNOWN`
+    where an axis has not been said · ``arc`` (m, 2) the absolute centre, or R and 0 · ``feed`` (m,) 0 for rapids ·
+    ``row`` (m,) the row of the program it came from · ``restate`` (m,) whether events stand before it, so that it names
+    its motion and feed again · ``event_at`` for each event of the script the row it stands before.
+    """
+
+    motion: NDArray[np.uint8]
+    point: Counts
+    arc: Counts
+    feed: Counts
+    row: Counts
+    restate: NDArray[np.bool_]
+    event_at: Counts
+
+    def __len__(self) -> int:
+        return len(self.motion)
+
+    def raised(self, steps: int) -> Grid:
+        """The same rows with every Z moved by so many counts."""
+        from pathkit.dialect.grid_kernel import UNKNOWN
+
+        point = self.point.copy()
+        known = point[:, 2] != UNKNOWN
+        point[known, 2] += steps
+        return replace(self, point=point)
+
+
+def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid:
+    """Round half to even: value · 10^decimals in the output's units.
+
+    Moves that round to nothing vanish. An arc stays one only if its rounded start, end and centre keep its sense, sweep
+    and shape and the controller accepts their radii; else it becomes shorter arcs, lines, or nothing. Raises
+    `CapabilityError` for numbers with more digits than the controller reads and for feeds that round to nothing.
+    """
+    from pathkit.dialect import grid_kernel
+
+    program = legal.program
+    mm = MM_PER_UNIT[capabilities.units]
+    scale = 10.0**capabilities.unit_decimals
+    per_mm = scale / mm
+    chords = min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm
+    slack = arc_slack(capabilities) * SLACK_SHARE * per_mm
+    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
+    end, centre = program.end / mm * scale, program.centre / mm * scale
+    digits = capabilities.significant_digits or LARGEST_DIGITS
+    _refuse_long(end, digits, capabilities.unit_decimals)
+    feed = _feeds(legal, capabilities, digits)
+
+    arguments = (program.kind, end, centre, program.sweep, whole, form, chords, slack, 10.0**digits - 1.0)
+    nothing = np.zeros(0, np.int64)
+    count = grid_kernel.lay_rows(
+        *arguments, False, np.zeros(0, np.uint8), nothing.reshape(0, 3), nothing.reshape(0, 2), nothing
+    )
+    motion, row = np.empty(count, np.uint8), np.empty(count, np.int64)
+    point, arc = np.empty((count, 3), np.int64), np.empty((count, 2), np.int64)
+    grid_kernel.lay_rows(*arguments, True, motion, point, arc, row)
+    event_at = np.searchsorted(row, legal.script.at)
+    restate = np.zeros(count, dtype=bool)
+    restate[event_at[event_at < count]] = True
+    return Grid(motion, point, arc, feed[row], legal.source[row], restate, event_at)
+
+
+def arc_slack(capabilities: Capabilities) -> float:
+    """mm by which the radii of an arc's start and end may differ in a file in these units."""
+    inch = capabilities.arc_radius_slack_inch
+    return inch if capabilities.units == "inch" and inch is not None else capabilities.arc_radius_slack
+
+
+def check_range(grid: Grid, capabilities: Capabilities) -> None:
+    """Refuse numbers with more digits than the controller reads, leading zeros included."""
+    from pathkit.dialect.grid_kernel import UNKNOWN
+
+    digits = capabilities.significant_digits or LARGEST_DIGITS
+    known = grid.point[grid.point != UNKNOWN]
+    _refuse_long(known.astype(float), digits, capabilities.unit_decimals)
+
+
+def _feeds(legal: Legal, capabilities: Capabilities, digits: int) -> Counts:
+    program = legal.program
+    cutting = program.kind != RAPID
+    scaled = np.where(cutting, program.feed, 0.0) / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.feed_decimals
+    _refuse_long(scaled, digits, capabilities.feed_decimals)
+    feed: Counts = np.rint(scaled).astype(np.int64)
+    if len(rows := np.flatnonzero(cutting & (feed <= 0))):
+        what = f"feed {program.feed[rows[0]]:g} mm/min: with {capabilities.feed_decimals} decimals it rounds to 0"
+        finding = Finding(
+            check="quantise", what=what, fix="give a faster feed", path=f"$.feed[{legal.source[rows[0]]}]"
+        )
+        raise CapabilityError([finding])
+    return feed
+
+
+def _refuse_long(counts: NDArray[np.float64], digits: int, decimals: int) -> None:
+    with np.errstate(invalid="ignore"):
+        largest = float(np.nanmax(np.abs(counts))) if np.isfinite(counts).any() else 0.0
+    if largest >= 10.0 ** max(digits, decimals + 1) - 0.5 or not math.isfinite(largest):
+        what = f"a number of {largest / 10.0**decimals:g} needs more than the {digits} digits that the controller reads"
+        raise CapabilityError([Finding(check="quantise", what=what, fix="bring the zero nearer to the work")])

@@ -1,0 +1,109 @@
+"""The words of a dialect, and how numbers and comments are spelled. Nothing here moves a machine by itself."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import Spindle
+
+COMMENT_PREFIX = "pathkit: "
+"""Every comment begins with it, so that no outside text can become an active comment (NIST RS274/NGC: ``(MSG,``)."""
+
+_HARMLESS = re.compile(r"[^A-Za-z0-9 .,_+\-=:/']+")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """A word table. Motion: ``rapid`` … ``counter_clockwise`` and the letters before numbers, at most 7 characters
+    each.
+
+    ``units`` stands in a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the
+    words that set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each
+    way of giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero``
+    sets the work zero where the dialect does that; ``tool`` names a bit, ``change`` puts it in.
+    """
+
+    rapid: str = "G0"
+    line: str = "G1"
+    clockwise: str = "G2"
+    counter_clockwise: str = "G3"
+    x: str = "X"
+    y: str = "Y"
+    z: str = "Z"
+    i: str = "I"
+    j: str = "J"
+    r: str = "R"
+    feed: str = "F"
+    block: str = "N"
+
+    units: Mapping[str, str] = field(default_factory=lambda: {"mm": "G21", "inch": "G20"})
+    modes: str = "G17 G40 G49 G80 G90 G94"
+    arc_modes: Mapping[str, str] = field(default_factory=lambda: {"incremental": ""})
+    zero: str = "G92 X0 Y0 Z0"
+
+    tool: str = "T"
+    change: str = "M6"
+    speed: str = "S"
+    spindle: Mapping[int, str] = field(default_factory=lambda: {1: "M3", -1: "M4", 0: "M5"})
+    coolant: Mapping[str, str] = field(default_factory=lambda: {"flood": "M8", "mist": "M7", "off": "M9"})
+    dwell: str = "G4 P"
+    pause: str = "M0"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Context:
+    """What the hooks of a dialect know about the file being written.
+
+    ``offset`` is the work coordinate system in force for the whole file (empty where the dialect has none), ``spindle``
+    whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin.
+    """
+
+    title: str
+    capabilities: Capabilities
+    words: Words
+    offset: str = "G54"
+    spindle: bool = True
+
+    def comment(self, text: str) -> tuple[str, ...]:
+        """One line that does nothing, whatever the text; no line where the controller has no comments."""
+        caps = self.capabilities
+        return () if caps.comment is None else (comment(text, caps.comment, caps.line_length),)
+
+    def speed(self, event: Spindle) -> str:
+        """The S word."""
+        decimals = self.capabilities.speed_decimals
+        return self.words.speed + number(counts(event.speed, 10.0**decimals), decimals)
+
+    def seconds(self, seconds: float) -> str:
+        """A dwell in the unit the controller counts in: thousandths of a second are the finest."""
+        milliseconds = counts(seconds, 1000.0)
+        return str(milliseconds) if self.capabilities.dwell_unit == "ms" else number(milliseconds, 3)
+
+
+def counts(value: float, per_unit: float) -> int:
+    """A value as whole steps of the grid: half-even of value · ``per_unit``. The array form is in `quantise`."""
+    return round(value * per_unit)
+
+
+def number(count: int, decimals: int) -> str:
+    """An integer of the grid as a plain decimal: no exponent, no −0, no needless zeros."""
+    whole, part = divmod(abs(count), 10**decimals)
+    digits = f"{whole}.{part:0{decimals}d}".rstrip("0").rstrip(".") if decimals else str(whole)
+    return f"-{digits}" if count < 0 else digits
+
+
+def comment(text: str, marks: tuple[str, str], line_length: int | None = None) -> str:
+    """A comment that can do nothing: letters folded to ASCII, all but harmless characters replaced by a hyphen.
+
+    Real-time characters (``! ? ~`` and bytes from 0x80, which GRBL takes out of the stream even inside comments),
+    comment marks and line breaks never pass. Cut to ``line_length`` characters in all.
+    """
+    letters = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    words = " ".join(_HARMLESS.sub("-", letters).split())
+    opening, closing = marks
+    room = None if line_length is None else max(line_length - len(opening) - len(closing), 0)
+    return opening + (COMMENT_PREFIX + words)[:room].rstrip() + closing

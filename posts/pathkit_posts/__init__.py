@@ -1,0 +1,23 @@
+"""Dialects and demonstration machines that come with pathkit, provided as any other package would provide its own."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+from pathkit import Dialect, Machine, hookimpl
+
+
+@hookimpl
+def pathkit_dialects() -> list[Dialect]:
+    from pathkit_posts.grbl import Grbl
+    from pathkit_posts.rs274ngc import Rs274ngc
+
+    return [Grbl(), Rs274ngc()]
+
+
+@hookimpl
+def pathkit_machines() -> list[Machine]:
+    """The three routers of a makerspace, each profile a file beside this one."""
+    folder = files("pathkit_posts") / "machines"
+    profiles = sorted((f for f in folder.iterdir() if f.name.endswith(".toml")), key=lambda f: f.name)
+    return [Machine.from_toml(profile.read_text(encoding="utf-8"), profile.name) for profile in profiles]
