@@ -1,0 +1,266 @@
+"""OrderTravel: in which order the toolpaths are cut, from which end or place, so that the bit travels least."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, NamedTuple, get_args
+
+import numpy as np
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.machine.orientation import orientation
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.passes.base import Passed, Progress, Promise
+from pathkit.passes.precedence import Precedence, precedence_of
+from pathkit.passes.promises import (
+    only_changes,
+    order_keeps_precedence,
+    precedence_kept,
+    same_board,
+    tabs_keep_place,
+)
+from pathkit.passes.schedule import changes_along, part_groups, tool_blocks
+from pathkit.passes.ways import Point, Way, ways_of
+
+if TYPE_CHECKING:
+    from pathkit.tour import Metric, Tour
+
+Sequencing = Literal["stage", "part"]
+Objective = Literal["mm", "seconds"]
+
+
+@dataclass(frozen=True)
+class OrderTravel:
+    """Order the toolpaths for the least travel, from the machine's park and back to it.
+
+    The job's pairs hold, and so do containment (inside before outside where the outer cut goes through) and the stages
+    of the roles: over the whole board with ``by="stage"`` (all pockets, then drills and slots, then outlines), within
+    each part with ``by="part"``. Bits are changed as seldom as that allows; among orders with as few changes the travel
+    decides, in ``mm`` or ``seconds`` of rapid moves. Open cuts that may be reversed are, closed ones that may begin
+    elsewhere do. Nothing but ``start``, ``backward`` and the order changes, and the result is never worse than the
+    given order where that keeps precedence.
+
+    ``effort`` counts iterations, so that the same job, options and ``seed`` give the same result. ``seconds`` is only a
+    cap; the findings say when it ended the search. ``setup`` (how the board lies) moves the park; a pipeline fills it
+    in. Without a park the way begins over the work zero and ends where the last cut does.
+    """
+
+    effort: float = 1.0
+    seed: int = 0
+    seconds: float | None = None
+    by: Sequencing = "stage"
+    objective: Objective = "mm"
+    setup: Setup | None = None
+
+    name: ClassVar[str] = "order_travel"
+    promises: ClassVar[tuple[Promise, ...]] = (
+        same_board, only_changes("start", "backward", reorders=True), precedence_kept, order_keeps_precedence,
+        tabs_keep_place,
+    )  # fmt: skip
+
+    def __post_init__(self) -> None:
+        for name, allowed in (("by", get_args(Sequencing)), ("objective", get_args(Objective))):
+            if getattr(self, name) not in allowed:
+                raise InputError(f"OrderTravel: {name} is {getattr(self, name)!r}; one of: {', '.join(allowed)}")
+        if isinstance(self.effort, bool) or not (0.0 <= self.effort < math.inf):
+            raise InputError(f"OrderTravel: effort is {self.effort!r}; give a number, at least 0")
+        if isinstance(self.seed, bool) or not isinstance(self.seed, int) or self.seed < 0:
+            raise InputError(f"OrderTravel: seed is {self.seed!r}; give a whole number, at least 0")
+        if self.seconds is not None and not (0.0 < self.seconds < math.inf):
+            raise InputError(f"OrderTravel: seconds is {self.seconds!r}; give seconds above 0, or None")
+
+    def placed(self, setup: Setup | None) -> OrderTravel:
+        """The same pass for a board that lies like this."""
+        return self if setup is None else replace(self, setup=setup)
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
+        rule = precedence_of(job)
+        if not job.toolpaths:
+            return Passed(job, rule.overruled, {})
+        board = _board(job, rule, machine, self.setup)
+        given = _Run(tuple(range(len(job.toolpaths))), (0,) * len(job.toolpaths))
+        plans = self._plans(board, given, progress)
+        found: list[tuple[_Run, Tour | None]] = [self._solved(board, plan, progress) for plan in plans]
+        feasible = self._keeps(board, given.order)
+        if feasible:
+            found.insert(0, (given, None))
+        run, tour = min(found, key=lambda pair: board.cost(pair[0], self._metric(machine)))
+        toolpaths = tuple(
+            board.ways[at][choice].on(job.toolpaths[at]) for at, choice in zip(run.order, run.choice, strict=True)
+        )
+        findings = [*rule.overruled, *self._notes(job, feasible, [t for _, t in found if t is not None])]
+        after = job if toolpaths == job.toolpaths else job.with_toolpaths(toolpaths)
+        return Passed(after, tuple(findings), self._figures(board, given, run, tour, found, machine))
+
+    def _metric(self, machine: Machine) -> Metric:
+        from pathkit.tour import Metric
+
+        if self.objective == "mm":
+            return Metric()
+        linear = np.abs(orientation(machine, Stock(1.0, 1.0, 1.0), self.setup).linear[:2, :2])
+        # Rates belong to the controller's axes; each bench axis is one of them.
+        rate = np.array(machine.motion.rapid[:2]) @ linear
+        acceleration = np.array(machine.motion.acceleration[:2]) @ linear
+        return Metric.time((rate[0], rate[1]), (acceleration[0], acceleration[1]))
+
+    def _plans(self, board: _Board, given: _Run, progress: Progress | None) -> list[tuple[int, ...]]:
+        """Stage numbers that make every allowed order one with the fewest changes of bit; a plan or two."""
+        rule = board.rule
+        members = tuple(range(len(board.tool)))
+        if self.by == "part":
+            return [self._part_plan(board, progress)]
+        blocks = tool_blocks(members, rule.pairs, rule.stage, board.tool)
+        plans = [_ranked(list(zip(blocks.block, rule.stage, strict=True)))]
+        if blocks.changes and rule.kept_by(given.order) and changes_along(given.order, board.tool) <= blocks.changes:
+            # What may be cut with a bit sooner or later the given order may have put later, and travelled less.
+            taken = np.cumsum(
+                [0, *(board.tool[a] != board.tool[b] for a, b in zip(members, members[1:], strict=False))]
+            )
+            plans.append(_ranked(list(zip(taken.tolist(), rule.stage, strict=True))))
+        return list(dict.fromkeys(plans))
+
+    def _part_plan(self, board: _Board, progress: Progress | None) -> tuple[int, ...]:
+        """Stage numbers by part: first the order of the parts, by a tour over their middles, then blocks within each."""
+        from pathkit.tour import Item, Problem, solve
+
+        groups = part_groups(board.job, board.rule)
+        home = {index: at for at, group in enumerate(groups) for index in group}
+        pairs = {(home[a], home[b]) for a, b in board.rule.pairs if home[a] != home[b]}
+        middles = [np.mean([board.ways[index][0].entry for index in group], axis=0) for group in groups]
+        items = [Item.at(float(x), float(y)) for x, y in middles]
+        problem = Problem.from_items(items, start=board.begin, end=board.end, precedence=sorted(pairs))
+        tour = solve(problem, effort=self.effort, seconds=self.seconds, seed=self.seed, progress=progress, bound=False)
+        key: dict[int, tuple[int, int, int]] = {}
+        for rank, at in enumerate(tour.order):
+            blocks = tool_blocks(groups[at], board.rule.pairs, board.rule.stage, board.tool)
+            for index, block in zip(groups[at], blocks.block, strict=True):
+                key[index] = (rank, block, board.rule.stage[index])
+        return _ranked([key[index] for index in range(len(board.tool))])
+
+    def _solved(self, board: _Board, stage: tuple[int, ...], progress: Progress | None) -> tuple[_Run, Tour | None]:
+        from pathkit.tour import Item, Problem, solve
+
+        items = []
+        for ways, number in zip(board.ways, stage, strict=True):
+            two_ended = len(ways) == 2 and ways[0].entry == ways[1].exit != ways[0].exit == ways[1].entry
+            variants = [(way.entry, way.exit) for way in (ways[:1] if two_ended else ways)]
+            items.append(Item(variants, reversible=two_ended, stage=number))
+        problem = Problem.from_items(
+            items,
+            start=board.begin,
+            end=board.end,
+            metric=self._metric(board.machine),
+            precedence=board.rule.pairs,
+            name=board.job.name,
+        )
+        tour = solve(problem, effort=self.effort, seconds=self.seconds, seed=self.seed, progress=progress)
+        return _Run(tuple(tour.order), tuple(tour.variants)), tour
+
+    def _keeps(self, board: _Board, order: tuple[int, ...]) -> bool:
+        """Whether an order keeps the pairs and, over the board or part by part, the stages."""
+        if self.by == "stage":
+            return board.rule.kept_by(order)
+        groups = part_groups(board.job, board.rule)
+        home = {index: at for at, group in enumerate(groups) for index in group}
+        place = {index: at for at, index in enumerate(order)}
+        if any(place[first] > place[second] for first, second in board.rule.pairs):
+            return False
+        runs = [home[a] for a, b in zip(order, (*order[1:], None), strict=True) if b is None or home[a] != home[b]]
+        within = all(
+            board.rule.stage[a] <= board.rule.stage[b]
+            for a, b in zip(order, order[1:], strict=False)
+            if home[a] == home[b]
+        )
+        return within and len(runs) == len(set(runs))
+
+    def _notes(self, job: Job, feasible: bool, tours: Sequence[Tour]) -> list[Finding]:
+        notes = []
+        if not feasible:
+            what = (
+                "the given order does not keep precedence; the travel before cannot be compared with the travel after"
+            )
+            notes.append(Finding(check=self.name, what=what, severity="note"))
+        if any(tour.capped for tour in tours):
+            what = f"the cap of {self.seconds:g} s ended the search; another run may find another order"
+            notes.append(Finding(check=self.name, what=what, fix="lower effort, or drop seconds", severity="note"))
+        return notes
+
+    def _figures(
+        self,
+        board: _Board,
+        given: _Run,
+        run: _Run,
+        tour: Tour | None,
+        found: Sequence[tuple[_Run, Any]],
+        machine: Machine,
+    ) -> dict[str, Any]:
+        from pathkit.tour import Metric
+
+        metric = self._metric(machine)
+        cost = board.cost(run, metric)[1]
+        # A bound of one plan says nothing about an order of another: the least of them holds for all.
+        bound = min([t.bound for _, t in found if t is not None] + [cost])
+        return {
+            "travel": {"before": board.cost(given, Metric())[1], "after": board.cost(run, Metric())[1]},
+            "objective": self.objective,
+            "cost": {"before": board.cost(given, metric)[1], "after": cost},
+            "bound": bound,
+            "gap": (cost - bound) / bound if bound > 0.0 else (0.0 if cost <= bound else None),
+            "tool_changes": {"before": board.cost(given, metric)[0], "after": board.cost(run, metric)[0]},
+            "capped": any(t.capped for _, t in found if t is not None),
+            "kept_given": tour is None,
+        }
+
+
+class _Run(NamedTuple):
+    """An order of toolpaths and, for each place in it, which of its ways."""
+
+    order: tuple[int, ...]
+    choice: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class _Board:
+    """A job as the search sees it: ways, bits by number, where the bit comes from and goes to (bench, mm)."""
+
+    job: Job
+    rule: Precedence
+    machine: Machine
+    ways: tuple[tuple[Way, ...], ...]
+    tool: tuple[int, ...]
+    begin: Point
+    end: Point | None
+
+    def cost(self, run: _Run, metric: Metric) -> tuple[int, float]:
+        """(changes of bit, travel in the metric's unit) of a run."""
+        taken = [self.ways[at][choice] for at, choice in zip(run.order, run.choice, strict=True)]
+        leave = np.array([self.begin, *(way.exit for way in taken)])
+        reach = np.array([*(way.entry for way in taken), self.end if self.end is not None else taken[-1].exit])
+        return changes_along(run.order, self.tool), math.fsum(metric.cost(leave, reach).tolist())
+
+
+def _board(job: Job, rule: Precedence, machine: Machine, setup: Setup | None) -> _Board:
+    numbers = {tool: at for at, tool in enumerate(job.tools)}
+    place = machine.park if machine.park is not None else (0.0, 0.0)
+    x, y, _ = orientation(machine, job.stock, setup).points_back(np.array([[*place, 0.0]]))[0]
+    begin = (float(x), float(y))
+    return _Board(
+        job,
+        rule,
+        machine,
+        tuple(ways_of(path, job.stock) for path in job.toolpaths),
+        tuple(numbers[path.tool] for path in job.toolpaths),
+        begin,
+        begin if machine.park is not None else None,
+    )
+
+
+def _ranked(keys: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
+    """Keys as stage numbers from 0, in their order."""
+    rank = {key: at for at, key in enumerate(sorted(set(keys)))}
+    return tuple(rank[key] for key in keys)
