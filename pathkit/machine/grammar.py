@@ -7,7 +7,7 @@ lists only which codes its controller has and where its rules differ.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Final, Literal, get_args
@@ -78,30 +78,30 @@ class Grammar:
     """How a controller reads a file.
 
     Words: ``codes`` are the G and M codes it has, ``letters`` the word letters; ``axis_claims`` the codes that use the
-    axis words of their block, of which there may be one; ``ignored`` are accepted and do nothing. ``dotted`` holds the
-    whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer* (None:
-    always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names words that must be
-    integers. ``m_words`` is the most M words in a block.
+    axis words of their block, of which there may be one; ``ignored`` codes are accepted and do nothing. ``dotted``
+    holds the whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer*
+    (None: always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names
+    words that must be integers. ``m_words`` is the most M words in a block.
 
     State: ``power_up`` is the code in force in each modal group after switching on (a group that is missing has none),
     ``end_modes`` what M2 and M30 set, ``ends`` whether they end the reading.
 
     Text: ``lower_case`` letters are taken; ``blanks`` are bytes dropped wherever they stand; ``comments`` opening and
-    closing marks (closing empty: to the line's end); ``open_comments`` whether one may stay unclosed;
-    ``real_time`` bytes act at once and leave the stream, even inside comments; ``slash`` a ``/`` is ignored and the block
-    runs, or a switch at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%``
-    opens the file and the next one ends it; without them ``needs_end`` asks for M2 or M30. ``expressions``: the controller works out ``#`` and
-    ``[ ]``. ``line_limit`` characters, counted by ``line_counts`` before (``all``) or after (``bare``) blanks and comments
-    are dropped.
+    closing marks (closing empty: to the line's end); ``open_comments``: one may stay unclosed; ``real_time`` bytes act
+    at once and leave the stream, even inside comments; ``slash``: a ``/`` is *ignored* and the block runs, or a
+    *switch* at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%`` may
+    open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30. ``expressions``: the
+    controller works out ``#`` and ``[ ]``. ``line_limit`` characters, counted by ``line_counts`` before (*all*) or
+    after (*bare*) blanks and comments are dropped.
 
     Numbers: ``digits`` is how many count, leading zeros included; ``line_number_max``, ``line_number_first``,
     ``tool_max``.
 
-    Meaning: ``arc`` rule; ``offset_systems`` how many offsets G10 can set, ``offset_zero`` whether P0 is the active one, ``offset_kinds``
-    its L words; ``dwell_words`` the words that G4 takes (P in the unit the capabilities name, S in seconds);
-    ``feed_before_units``: F is read in the units of the block before; ``strict_g80``: with G80 no axis word passes, whatever
-    claims it; ``home_all``: G28 without words for them moves all axes; ``peck_clearance`` mm above the last bottom for
-    G83; ``inverse_time_arcs`` whether G93 times arcs rightly.
+    Meaning: the ``arc`` rule; ``offset_systems`` how many offsets G10 can set, ``offset_zero`` whether P0 is the active
+    one, ``offset_kinds`` its L words; ``dwell_words`` that G4 takes (P in the unit the capabilities name, S in
+    seconds); ``feed_before_units``: F is read in the units of the block before; ``strict_g80``: under G80 no axis word
+    passes, whatever claims it; ``home_all``: G28 and G30 move all axes, also those that it has no word for;
+    ``peck_clearance`` mm above the last bottom for G83; ``inverse_time_arcs``: G93 times arcs rightly.
 
     ``errors`` maps fault names to the controller's own answer. Raises `InputError` for codes without a meaning.
     """
@@ -187,6 +187,6 @@ def codes(*lists: str) -> frozenset[str]:
     return frozenset(code for text in lists for code in text.split())
 
 
-def modes(listed: Iterable[str]) -> dict[str, str]:
-    """Modal group → code, for ``power_up``."""
-    return {GROUP_OF[code]: code for code in listed}
+def modes(text: str) -> dict[str, str]:
+    """Modal group → code for ``power_up``, from codes separated by blanks."""
+    return {GROUP_OF[code]: code for code in text.split()}

@@ -1,0 +1,117 @@
+"""From words to a block: which codes it holds, in which modal groups, and the value of each other word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from pathkit.machine.grammar import GROUP_OF, Grammar, Group
+from pathkit.readback.faults import Refusal
+from pathkit.readback.tokens import Tokenizer, number
+
+_NEVER_NEGATIVE: Final = frozenset("FNPSTDHLQ")
+_REMEMBERED: Final = 4096  # spellings of codes; a file has few, a hostile one must not fill the memory
+
+
+class Block:
+    """One line's words. ``codes`` modal group → code; ``values`` letter → number as written; ``at`` where each stands."""
+
+    __slots__ = ("at", "claim", "codes", "values")
+
+    def __init__(self) -> None:
+        self.codes: dict[Group, str] = {}
+        self.values: dict[str, float] = {}
+        self.at: dict[str, int] = {}
+        self.claim = ""
+
+    @property
+    def axes(self) -> bool:
+        """Whether it has an axis word."""
+        values = self.values
+        return "X" in values or "Y" in values or "Z" in values
+
+    def place(self, word: str) -> int:
+        """Index of a letter or code in the bare block; 0 where it is not written."""
+        return self.at.get(word, 0)
+
+
+class BlockReader:
+    """Reads bare lines into blocks and refuses what the controller would, word by word from the left."""
+
+    def __init__(self, grammar: Grammar, tokens: Tokenizer) -> None:
+        self._grammar = grammar
+        self._tokens = tokens
+        self._spellings: dict[str, tuple[str, Group]] = {}
+
+    def read(self, bare: str) -> Block:
+        """The block. Raises `Refusal`, or `Unread` for what only the controller can work out."""
+        block = Block()
+        m_words = 0
+        for letter, text, at in self._tokens.words(bare):
+            if letter == "G" or letter == "M":
+                self._code(block, letter, text, at)
+                m_words += letter == "M"
+            else:
+                self._word(block, letter, text, at)
+        if self._grammar.m_words is not None and m_words > self._grammar.m_words:
+            raise Refusal("too many M words", 0, bare)
+        return block
+
+    def _code(self, block: Block, letter: str, text: str, at: int) -> None:
+        spelling = letter + text
+        known = self._spellings.get(spelling)
+        if known is None:
+            known = self._look_up(letter, text, at)
+            if len(self._spellings) < _REMEMBERED:
+                self._spellings[spelling] = known
+        code, group = known
+        if code in self._grammar.axis_claims:
+            if block.claim:
+                raise Refusal("axis conflict", at, spelling)
+            block.claim = code
+        if group in block.codes:
+            raise Refusal("group twice", at, spelling)
+        block.codes[group] = code
+        block.at[code] = at
+
+    def _look_up(self, letter: str, text: str, at: int) -> tuple[str, Group]:
+        grammar = self._grammar
+        value = number(text, grammar.digits)
+        if not -1e6 < value < 1e6:
+            raise Refusal("unsupported", at, letter + text)
+        whole = int(value)
+        part = round(abs(value - whole) * 100)
+        exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + 1e-9
+        code = f"{letter}{whole}" + (f".{part:02d}".rstrip("0") if 0 < part < 100 else "")
+        if exact and part < 100 and code in grammar.codes:
+            return code, GROUP_OF[code]
+        if (part or not exact) and grammar.dotted is not None:
+            known = f"{letter}{whole}" in grammar.codes and whole not in grammar.dotted
+            if letter == "M" or known:
+                raise Refusal("not an integer", at, letter + text)
+        raise Refusal("unsupported", at, letter + text)
+
+    def _word(self, block: Block, letter: str, text: str, at: int) -> None:
+        grammar = self._grammar
+        if letter not in grammar.letters:
+            raise Refusal("unsupported", at, letter + text)
+        value = number(text, grammar.digits)
+        if letter == "T" and grammar.tool_max is not None and value > grammar.tool_max:
+            raise Refusal("tool number", at, letter + text)
+        if letter in block.values:
+            raise Refusal("word twice", at, letter + text)
+        if value < 0.0 and letter in _NEVER_NEGATIVE:
+            raise Refusal("negative value", at, letter + text)
+        if letter in grammar.whole and abs(value - round(min(value, 1e9))) > 1e-4:
+            raise Refusal("not an integer", at, letter + text)
+        if letter == "N" and grammar.line_number_first and at > 0:
+            raise Refusal("line number", at, letter + text)
+        block.values[letter] = value
+        block.at[letter] = at
+
+
+def axis_values(block: Block) -> Iterator[tuple[int, float]]:
+    """(axis index, number as written) of the axis words."""
+    for index, letter in enumerate("XYZ"):
+        if letter in block.values:
+            yield index, block.values[letter]

@@ -1,0 +1,98 @@
+"""What a block switches: spindle, coolant, tool, offset, dwell, pause, end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.grammar import Grammar
+from pathkit.motion.program import Coolant, Dwell, Offset, Pause, Spindle, Stop, ToolChange
+from pathkit.readback.blocks import Block
+from pathkit.readback.columns import Columns
+from pathkit.readback.state import State
+
+_SENSE = {"M3": 1, "M4": -1, "M5": 0}
+
+
+class Switches:
+    """Writes events into the columns whenever a block changes what is switched. ``doubts`` are those of the last block."""
+
+    def __init__(self, grammar: Grammar, capabilities: Capabilities, columns: Columns) -> None:
+        self._grammar = grammar
+        self._milliseconds = capabilities.dwell_unit == "ms"
+        self._columns = columns
+        self.doubts: list[str] = []
+        self.stopped = False
+
+    def before(self, block: Block, state: State, modes: Mapping[str, str]) -> None:
+        """What acts before the block's motion, in the controller's order: S, T, M6, spindle, coolant, dwell, offset."""
+        self.doubts.clear()
+        values, codes, turning = block.values, block.codes, state.turning
+        dwells = codes.get("non-modal") == "G4"
+        if "T" in values:
+            turning.tool = int(values["T"])
+        if codes.get("tool") == "M6":
+            self._change_tool(state)
+        if not values.keys().isdisjoint("S") and not (dwells and "S" in self._grammar.dwell_words):
+            self._turn(state, values["S"], turning.sense)
+        if "spindle" in codes:
+            self._turn(state, turning.speed, _SENSE[codes["spindle"]])
+        if "coolant" in codes:
+            self._coolant(state, codes["coolant"])
+        if dwells:
+            self._dwell(values)
+        if "offset" in codes and (codes["offset"] != state.modes.get("offset") or "offset" not in state.known):
+            self._columns.event(Offset(codes["offset"]))
+
+    def after(self, block: Block, state: State) -> bool:
+        """M0, M1, M2, M30, M60; True where the program ends."""
+        code = block.codes.get("stopping")
+        if code is None or code in self._grammar.ignored:
+            return False
+        if code not in ("M2", "M30"):
+            self._columns.event(Pause("M1, if the switch at the controller is on" if code == "M1" else code))
+            return False
+        if "M5" in self._grammar.end_modes:
+            self._turn(state, state.turning.speed, 0)
+        if "M9" in self._grammar.end_modes:
+            self._coolant(state, "M9")
+        self._columns.event(Stop())
+        self.stopped = True
+        return True
+
+    def _turn(self, state: State, speed: float | None, sense: int) -> None:
+        turning = state.turning
+        before = (turning.speed, turning.sense)
+        turning.speed, turning.sense = speed, sense
+        if sense == 0:
+            if before[1] != 0:
+                self._columns.event(Spindle(0.0, 0))
+        elif (speed, sense) != before:
+            if speed is None:
+                self.doubts.append("the spindle starts at a speed that the file has not set")
+            self._columns.event(Spindle(speed or 0.0, sense))
+
+    def _change_tool(self, state: State) -> None:
+        # NISTIR 6556, 3.6.3: when the change is complete the spindle stands.
+        self._turn(state, state.turning.speed, 0)
+        if state.turning.tool is None:
+            self.doubts.append("M6 changes to a tool that the file has not chosen")
+        number = state.turning.tool
+        self._columns.event(ToolChange("unknown" if number is None else f"T{number}", number))
+
+    def _coolant(self, state: State, code: str) -> None:
+        running = state.turning.coolants
+        if code == "M9":
+            if running:
+                running.clear()
+                self._columns.event(Coolant("off"))
+        elif code not in running:
+            running.add(code)
+            self._columns.event(Coolant("mist" if code == "M7" else "flood"))
+
+    def _dwell(self, values: Mapping[str, float]) -> None:
+        if "P" in values and "P" in self._grammar.dwell_words:
+            seconds = values["P"] * (0.001 if self._milliseconds else 1.0)
+        else:
+            seconds = values.get("S", 0.0)
+        self._columns.event(Dwell(seconds))

@@ -1,0 +1,307 @@
+"""Text → Program, as the controller would run it, and everything there is to say against the text.
+
+Three kinds of findings are kept apart by their check: ``controller``, what the controller itself refuses (with its
+``code`` where it numbers its answers; such a block does nothing); ``unknown state``, what it would do from a state that
+the text does not set; and by names of their own what it would do, but a careful reader cannot vouch for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+from pathkit.errors import CapabilityError, InputError
+from pathkit.findings import Finding, Severity
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.grammar import GROUP_OF, Grammar
+from pathkit.motion.program import Dwell, Program
+from pathkit.readback.blocks import Block, BlockReader
+from pathkit.readback.columns import Columns
+from pathkit.readback.events import Switches
+from pathkit.readback.faults import WORDING, Refusal, Unread
+from pathkit.readback.motion import Mover, Plan
+from pathkit.readback.offsets import choose_length, choose_offset, non_modal
+from pathkit.readback.rules import check, moving
+from pathkit.readback.state import UNKNOWN, Point, State, scale_of
+from pathkit.readback.tokens import Tokenizer
+
+MOST_FINDINGS: Final = 500
+"""Reading stops after so many: a text that is wrong this often is not for this controller."""
+
+_UNSET: Final[Mapping[str, tuple[str, str]]] = {
+    "units": ("before the file says in which units", "G21"),
+    "distance": ("before the file says whether numbers are absolute", "G90"),
+    "offset": ("before the file chooses a work offset", "G54"),
+    "feed mode": ("before the file says what F means", "G94"),
+    "plane": ("before the file chooses the plane", "G17"),
+    "motion": ("before the file names a motion code", "G0 or G1"),
+    "return": ("before the file says how far a drill cycle retracts", "G98"),
+    "arc distance": ("before the file says what I and J are measured from", "G91.1"),
+}
+_WARNINGS: Final = frozenset({"stored offsets"})
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A program in the controller's frame (mm, mm/min, ``line`` filled in) and the findings, in the text's order."""
+
+    program: Program
+    findings: tuple[Finding, ...]
+
+
+def interpret(
+    text: str | bytes,
+    capabilities: Capabilities,
+    *,
+    start: Sequence[float] | None = None,
+    file: str | None = None,
+) -> Reading:
+    """Read a file as its controller would.
+
+    ``start`` is where the bit stands at first, in mm and the file's own work coordinates; without it that is unknown.
+    Bytes are what the controller receives; a str is taken as UTF-8. Columns in findings count bytes from 1. Nothing a
+    text holds makes this fail: what cannot be read is a finding. Raises `CapabilityError` for a dialect that is not
+    made of words, `InputError` for a start that is not three numbers.
+    """
+    if capabilities.grammar is None:
+        what = "this dialect is not made of word addresses: it has no grammar to read a file by"
+        raise CapabilityError([Finding(check="grammar", what=what, fix="use the dialect's own reader")])
+    reader = _Reader(capabilities, capabilities.grammar, _start(start), file)
+    reader.read(text.encode("utf-8", "surrogatepass") if isinstance(text, str) else bytes(text))
+    return Reading(reader.columns.program(reader.start), tuple(reader.findings))
+
+
+def verdict(block: str | bytes, capabilities: Capabilities) -> str:
+    """What the controller, just switched on, answers to one block: ``ok``, its error code, or ``refused``."""
+    for finding in interpret(block, capabilities, start=(0.0, 0.0, 0.0)).findings:
+        if finding.check == "controller" and finding.line is not None:
+            return finding.code or "refused"
+    return "ok"
+
+
+def _start(start: Sequence[float] | None) -> Point:
+    if start is None:
+        return UNKNOWN
+    if len(start) != 3 or any(isinstance(v, complex) or abs(v) == float("inf") for v in start):
+        raise InputError(f"start is {start!r}: three numbers in mm, NaN where unknown")
+    return float(start[0]), float(start[1]), float(start[2])
+
+
+class _Reader:
+    """Carries the state from block to block; a refused block changes nothing but what is known."""
+
+    def __init__(self, capabilities: Capabilities, grammar: Grammar, start: Point, file: str | None) -> None:
+        self.grammar = grammar
+        self.capabilities = capabilities
+        self.start = start
+        self.file = file
+        self.columns = Columns()
+        self.findings: list[Finding] = []
+        self.state = State.at_power_up(grammar, start)
+        self._tokens = Tokenizer(grammar)
+        self._blocks = BlockReader(grammar, self._tokens)
+        self._mover = Mover(grammar, 0.001 if capabilities.dwell_unit == "ms" else 1.0)
+        self._switches = Switches(grammar, capabilities, self.columns)
+        self._line = 0
+        self._raw = b""
+        self._tape = False
+
+    # --- lines -------------------------------------------------------------------------------------------------
+
+    def read(self, data: bytes) -> None:
+        for number, raw in enumerate(_lines(data), 1):
+            if not raw:
+                continue
+            self._line, self._raw = number, raw
+            self._read_line(raw)
+            if self.state.ended:
+                return
+            if len(self.findings) >= MOST_FINDINGS:
+                what = f"reading stopped here after {len(self.findings)} findings"
+                self._say("controller", what, f"is this a file for {self.grammar.title}?")
+                return
+        if self.grammar.needs_end and not self._switches.stopped:
+            what, fix = WORDING["program frame"]
+            self.findings.append(Finding(check="controller", what=what, fix=fix, file=self.file))
+
+    def _read_line(self, raw: bytes) -> None:
+        if (instant := self._tokens.real_time(raw)) is not None:
+            self._acts_at_once(*instant)
+        bare = ""
+        try:
+            bare = self._tokens.bare(raw)
+            if bare and not self._not_a_block(bare):
+                self._run(self._blocks.read(bare))
+        except Refusal as refusal:
+            self._refuse(refusal, bare)
+        except Unread as unread:
+            self._say_unread(unread)
+            self._lose()
+
+    def _acts_at_once(self, byte: int, index: int, count: int) -> None:
+        what = f"the byte 0x{byte:02X} acts on the controller the moment it arrives, even in a comment"
+        more = f" ({count} such bytes in this line)" if count > 1 else ""
+        self._say("real-time bytes", what + more, "take it out: ASCII without such bytes is safe", column=index + 1)
+        if byte == 0x18:
+            # A reset: whatever the file had set is gone.
+            self.state.known.clear()
+            self._lose()
+
+    def _not_a_block(self, bare: str) -> bool:
+        grammar = self.grammar
+        if grammar.system_prefix and bare.startswith(grammar.system_prefix):
+            self._lose()
+            raise Refusal("system command", 0, bare)
+        if grammar.tape_mark and bare == "%":
+            if self._tape or len(self.columns) or self.state.known:
+                self.state.ended = self._tape
+                if not self._tape:
+                    raise Refusal("letter expected", 0, bare)
+            self._tape = True
+            return True
+        if grammar.slash == "switch" and bare.startswith("/"):
+            what = "a switch at the controller decides whether this block runs; it is not read"
+            self._say("unknown state", what, "remove the slash or the block")
+            self._lose()
+            return True
+        return False
+
+    # --- blocks ------------------------------------------------------------------------------------------------
+
+    def _run(self, block: Block) -> None:
+        """Judge the whole block, then do it: units and offsets first, motion last (NISTIR 6556, table 8)."""
+        state = self.state
+        modes = {**state.modes, **block.codes} if block.codes else state.modes
+        modes.pop("non-modal", None)
+        feed = self._feed(block, modes)
+        check(block, modes, feed, self.grammar)
+        plan, doubts = self._plan(block, modes, feed)
+        self._assume(block, plan)
+        self._switches.before(block, state, modes)
+        for what in self._switches.doubts:
+            self._say("unknown state", what)
+        for check_name, what in doubts:
+            self._doubt(check_name, what)
+        state.modes, state.feed = modes, feed
+        state.known |= block.codes.keys()
+        self._move(plan)
+        if self._switches.after(block, state):
+            self._end()
+
+    def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[tuple[str, str]]]:
+        state = self.state
+        in_force = state.modes.get("offset") if "offset" in state.known else None
+        place, doubts = choose_length(block, modes, choose_offset(block, state.place, in_force))
+        if block.codes.get("cutter") in ("G41", "G42") or modes.get("cutter") in ("G41", "G42") and block.axes:
+            what = "the controller shifts this path by a cutter radius from its own table"
+            return Plan(place.lost(), unread=Unread(what, "offset the path before it is written")), doubts
+        plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
+        if plan is None:
+            motion = moving(block, modes)
+            sticky = state.cycle if state.modes.get("motion") == motion else {}
+            plan = self._mover.plan(block, motion, modes, place, feed, sticky) if motion else Plan(place)
+            if motion and block.axes and "motion" not in block.codes:
+                plan.needs += ("motion",)
+        return plan, doubts
+
+    def _feed(self, block: Block, modes: Mapping[str, str]) -> float:
+        """F in force with this block: mm/min, or 1/min under G93."""
+        mode, before = modes.get("feed mode"), self.state.modes.get("feed mode")
+        if "F" not in block.values:
+            return self.state.feed if mode == before and mode != "G93" else 0.0
+        if mode == "G93":
+            return block.values["F"]
+        return block.values["F"] * scale_of(self.state.modes if self.grammar.feed_before_units else modes)
+
+    def _assume(self, block: Block, plan: Plan) -> None:
+        """Name each mode that this block relies on and no block has set; from here on it is read as after power-up."""
+        needs = plan.needs
+        if "F" in block.values and not plan.needs:
+            needs = ("units",)
+        known = self.state.known
+        late = self.grammar.feed_before_units and "F" in block.values and "units" not in known
+        for group in needs:
+            if group in known or (group in block.codes and not (group == "units" and late)):
+                continue
+            what, code = _UNSET[group]
+            assumed = self.state.modes.get(group, "nothing")
+            self._say("unknown state", f"this relies on a state {what}; read as {assumed}", f"write {code} first")
+            known.add(group)
+
+    def _move(self, plan: Plan) -> None:
+        state = self.state
+        first = len(self.columns)
+        for item in plan.rows:
+            if isinstance(item, Dwell):
+                self.columns.event(item)
+            else:
+                self.columns.row(item, self._line)
+        for cycle in plan.cycles:
+            self.columns.shifted_cycle(cycle, first)
+        state.cycle = plan.sticky
+        for check_name, what in plan.doubts:
+            self._doubt(check_name, what)
+        state.move_to(plan.place)
+        if plan.unread is not None:
+            self._say_unread(plan.unread)
+
+    def _end(self) -> None:
+        state = self.state
+        state.ended = self.grammar.ends
+        reset = {GROUP_OF[code]: code for code in self.grammar.end_modes}
+        if state.modes.get("offset") != reset.get("offset", state.modes.get("offset")):
+            state.move_to(state.place.lost()._replace(base=(0.0, 0.0, 0.0)))
+        state.modes = {**state.modes, **reset}
+
+    # --- findings ----------------------------------------------------------------------------------------------
+
+    def _say(
+        self, check_name: str, what: str, fix: str = "", *, column: int | None = None, code: str | None = None
+    ) -> None:
+        severity: Severity = "warning" if check_name in _WARNINGS else "error"
+        self.findings.append(
+            Finding(check=check_name, what=what, fix=fix, severity=severity, file=self.file, line=self._line,
+                    column=column or 1, code=code)
+        )  # fmt: skip
+
+    def _doubt(self, check_name: str, what: str) -> None:
+        """Say it; that the place is not known is said once until it is known and lost again."""
+        position = "not known" in what
+        if position and self.state.lost_told:
+            return
+        self.state.lost_told |= position
+        self._say(check_name, what)
+
+    def _say_unread(self, unread: Unread) -> None:
+        column = self._tokens.column(self._raw, unread.at)
+        self._say(unread.check, f"{unread.what}; nothing moves here as read", unread.fix, column=column)
+
+    def _refuse(self, refusal: Refusal, bare: str) -> None:
+        what, fix = WORDING[refusal.fault]
+        word = f" ({refusal.word!r})" if refusal.word else ""
+        column = refusal.at + 1 if refusal.raw else self._tokens.column(self._raw, refusal.at)
+        code = self.grammar.errors.get(refusal.fault)
+        self._say("controller", f"{what}{word}; nothing in this block is done", fix, column=column, code=code)
+        if not bare or any(letter in bare for letter in "XYZ"):
+            self._lose()
+
+    def _lose(self) -> None:
+        self.state.move_to(self.state.place.lost())
+
+
+def _lines(data: bytes) -> Iterator[bytes]:
+    """Lines of the text; CR, LF and both together each end one."""
+    begin, size = 0, len(data)
+    step = 1 << 20
+    # In portions, so that a file of millions of lines is not held as millions of objects at once.
+    while begin < size:
+        end = min(begin + step, size)
+        if end < size:
+            cut = data.rfind(b"\n", begin, end)
+            if cut < 0:
+                cut = data.find(b"\n", end)
+            end = size if cut < 0 else cut + 1
+        yield from data[begin:end].splitlines()
+        begin = end

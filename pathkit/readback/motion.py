@@ -1,0 +1,247 @@
+"""The moves that a block makes: straight, round, or a drill cycle written out row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import isfinite, isnan, nan, sqrt
+from typing import Final
+
+from pathkit.machine.grammar import Grammar
+from pathkit.motion.program import Cycle, Dwell
+from pathkit.readback.arcs import centre_of, misses, sweep_of
+from pathkit.readback.blocks import Block
+from pathkit.readback.columns import Row, arc, line, rapid
+from pathkit.readback.faults import Refusal, Unread
+from pathkit.readback.rules import ARCS, CYCLES, PROBES
+from pathkit.readback.state import Place, Point, changed, scale_of
+
+FARTHEST: Final = 1e6
+"""mm: beyond a kilometre a number is a mistake, and sums of such numbers lose their decimals."""
+
+_MOST_PECKS: Final = 10_000
+_MOST_REPEATS: Final = 1_000
+
+
+@dataclass(slots=True)
+class Plan:
+    """What one block does: ``rows`` (with dwells between them) and where that leaves the bit.
+
+    ``needs`` names the modal groups that it relied on. ``unread`` says why it could not be followed; ``doubts`` are
+    (check, what) about moves that were followed in part. ``cycles`` count rows from the first of this plan.
+    """
+
+    place: Place
+    rows: list[Row | Dwell] = field(default_factory=list)
+    needs: tuple[str, ...] = ()
+    cycles: list[Cycle] = field(default_factory=list)
+    sticky: dict[str, float] = field(default_factory=dict)
+    unread: Unread | None = None
+    doubts: list[tuple[str, str]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Mover:
+    """Plans moves by one grammar; ``seconds`` is one unit of a P word in a dwell."""
+
+    grammar: Grammar
+    seconds: float
+
+    def plan(
+        self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
+    ) -> Plan:
+        """The plan of a block whose axis words belong to ``motion``. Raises `Refusal` for an arc that cannot be."""
+        if motion in CYCLES:
+            return self._cycle(block, motion, modes, place, feed, sticky)
+        needs = ["units", "distance", "offset"] if block.axes else []
+        if motion != "G0":
+            needs.append("feed mode")
+        if not block.axes:
+            return Plan(place, needs=())
+        scale = scale_of(modes)
+        if block.codes.get("non-modal") == "G53":
+            return self._machine_move(block, motion, place, feed)
+        target = place.target(block.values, scale, modes.get("distance") != "G91")
+        if motion in ARCS:
+            return self._arc(block, motion, modes, place, target, feed, (*needs, "plane"))
+        if (far := _too_far(target)) is not None:
+            return Plan(place.lost(), needs=tuple(needs), unread=far)
+        plan = Plan(place._replace(at=target), needs=tuple(needs), doubts=_doubts(block, motion, modes, place))
+        if motion in PROBES:
+            moved = "".join(axis for axis in "XYZ" if axis in block.values)
+            plan.place = plan.place.lost(moved)
+            plan.rows.append(line(plan.place.at, nan))
+            plan.doubts.append(("unknown state", "probing stops where it touches, which the text does not tell"))
+        elif motion == "G0":
+            plan.rows.append(rapid(target))
+        else:
+            plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
+        return plan
+
+    def _machine_move(self, block: Block, motion: str, place: Place, feed: float) -> Plan:
+        moved = "".join(axis for axis in "XYZ" if axis in block.values)
+        plan = Plan(place.lost(moved), needs=("units",))
+        plan.rows.append(rapid(plan.place.at) if motion == "G0" else line(plan.place.at, feed))
+        plan.doubts.append(("machine coordinates", "G53 moves to a place that only a homed machine knows"))
+        return plan
+
+    def _arc(
+        self, block: Block, motion: str, modes: Mapping[str, str], place: Place, target: Point, feed: float,
+        needs: tuple[str, ...],
+    ) -> Plan:  # fmt: skip
+        if modes.get("plane") != "G17":
+            plane = "XZ" if modes.get("plane") == "G18" else "YZ"
+            what, fix = f"an arc in the {plane} plane: arcs are read in the XY plane only", "write it as short lines"
+            return Plan(place.lost(), needs=needs, unread=Unread(what, fix, block.place(motion)))
+        x, y, _ = place.at
+        if isnan(x) or isnan(y) or isnan(target[0]) or isnan(target[1]):
+            what, fix = "an arc from or to a place that is not known", "move to a known X and Y first"
+            unread = Unread(what, fix, block.place(motion), check="unknown state")
+            return Plan(place.lost(), needs=needs, unread=unread)
+        clockwise = motion == "G2"
+        cx, cy = self._centre(block, modes, place, target, clockwise)
+        if (far := _too_far((*target, cx, cy))) is not None:
+            return Plan(place.lost(), needs=needs, unread=far)
+        plan = Plan(place._replace(at=target), needs=needs, doubts=_doubts(block, motion, modes, place))
+        if "R" not in block.values and block.codes.get("arc distance", modes.get("arc distance")) == "G90.1":
+            plan.needs = (*needs, "arc distance")
+        radius = sqrt((x - cx) * (x - cx) + (y - cy) * (y - cy))
+        if radius < 1e-9:
+            plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
+            return plan
+        sweep = sweep_of(x - cx, y - cy, target[0] - cx, target[1] - cy, clockwise, self.grammar.arc.full_turn)
+        length = _distance((radius * sweep, 0.0, place.at[2]), (0.0, 0.0, target[2]))
+        plan.rows.append(arc(target, (cx, cy), sweep, _feed(feed, modes, length)))
+        if modes.get("feed mode") == "G93" and not self.grammar.inverse_time_arcs:
+            plan.doubts.append(("unknown state", "this controller times arcs wrongly under G93"))
+        return plan
+
+    def _centre(
+        self, block: Block, modes: Mapping[str, str], place: Place, target: Point, clockwise: bool
+    ) -> tuple[float, float]:
+        """Absolute centre. Raises `Refusal` where the end does not lie on the circle, or the radius does not reach."""
+        scale, values = scale_of(modes), block.values
+        x, y, _ = place.at
+        dx, dy = target[0] - x, target[1] - y
+        if "R" in values:
+            if dx == 0.0 and dy == 0.0:
+                raise Refusal("arc target", block.place("R"), "R")
+            i, j = centre_of(dx, dy, values["R"] * scale, clockwise)
+            if isnan(i):
+                raise Refusal("arc radius", block.place("R"), f"R{values['R']:g}")
+            return x + i, y + j
+        if modes.get("arc distance") == "G90.1":
+            # A centre word that is left out is then 0 in the file's numbers, as an absolute word would be.
+            cx, cy = values.get("I", 0.0) * scale + place.base[0], values.get("J", 0.0) * scale + place.base[1]
+        else:
+            cx, cy = x + values.get("I", 0.0) * scale, y + values.get("J", 0.0) * scale
+        rule = self.grammar.arc
+        slack = rule.slack if scale == 1.0 else rule.slack_inch
+        start = sqrt((x - cx) * (x - cx) + (y - cy) * (y - cy))
+        end = sqrt((target[0] - cx) * (target[0] - cx) + (target[1] - cy) * (target[1] - cy))
+        if misses(start, end, slack, rule.relative, rule.limit):
+            raise Refusal("arc target", block.place("I") or block.place("J"))
+        return cx, cy
+
+    def _cycle(
+        self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
+    ) -> Plan:
+        """A drill cycle written out (NISTIR 6556, 3.5.16): across, down to R, to the bottom by bites, back up."""
+        needs = ("units", "distance", "offset", "feed mode", "plane", "return")
+        if motion not in ("G81", "G82", "G83") or modes.get("plane") != "G17" or modes.get("feed mode") == "G93":
+            what = f"{motion} is not followed" + ("" if modes.get("plane") == "G17" else " outside the XY plane")
+            return Plan(place.lost(), needs=needs, unread=Unread(what, "write G0 and G1 moves", block.place(motion)))
+        if not place.known:
+            unread = Unread("a drill cycle from a place that is not known", "move to a known X, Y and Z first",
+                            block.place(motion), check="unknown state")  # fmt: skip
+            return Plan(place.lost(), needs=needs, unread=unread)
+        scale, incremental = scale_of(modes), modes.get("distance") == "G91"
+        words = {**sticky, **{k: v * scale for k, v in block.values.items() if k in "ZRQ"}}
+        words.update({k: v for k, v in block.values.items() if k == "P"})
+        for word in ("R", "Z", *({"G82": "P", "G83": "Q"}.get(motion, ""))):
+            if word not in words:
+                raise Refusal("value missing", block.place(motion), motion)
+        if motion == "G83" and words["Q"] <= 0.0:
+            raise Refusal("negative value", block.place("Q"), "Q")
+        top = words["R"] + (place.at[2] if incremental else place.base[2])
+        bottom = words["Z"] + (top if incremental else place.base[2])
+        repeats = block.values.get("L", 1.0)
+        pecks = (top - bottom) / words["Q"] if motion == "G83" else 1.0
+        if bottom > top or not 1.0 <= repeats <= _MOST_REPEATS or pecks > _MOST_PECKS:
+            what = "a drill cycle whose numbers cannot be meant: bottom above R, or too many holes or bites"
+            return Plan(place.lost(), needs=needs, unread=Unread(what, "correct R, Z, Q or L", block.place(motion)))
+        plan = Plan(place, needs=needs, sticky=words)
+        clear = top if modes.get("return") == "G99" else max(top, place.at[2])
+        for _ in range(int(repeats)):
+            flat = {k: v for k, v in block.values.items() if k in "XY"}
+            across = plan.place.target(flat, scale, not incremental)
+            if (far := _too_far((*across, top, bottom, clear))) is not None:
+                return Plan(place.lost(), needs=needs, unread=far)
+            self._hole(plan, across, (top, bottom, clear), motion, words, feed)
+        return plan
+
+    def _hole(
+        self, plan: Plan, across: Point, heights: tuple[float, float, float], motion: str, words: dict[str, float],
+        feed: float,
+    ) -> None:  # fmt: skip
+        top, bottom, clear = heights
+        height = plan.place.at[2]
+        if height < top:
+            plan.rows.append(rapid(changed(plan.place.at, {"Z": top})))
+            height = top
+        plan.rows.append(rapid(changed(across, {"Z": height})))
+        first = len(plan.rows)
+        if height > top:
+            plan.rows.append(rapid(changed(across, {"Z": top})))
+        bite = words["Q"] if motion == "G83" else top - bottom
+        depth = top
+        while depth > bottom:
+            if depth < top:
+                plan.rows.append(rapid(changed(across, {"Z": clear})))
+                plan.rows.append(rapid(changed(across, {"Z": depth + self.grammar.peck_clearance})))
+            depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+            plan.rows.append(line(changed(across, {"Z": depth}), feed))
+        dwell = words["P"] * self.seconds if motion == "G82" else 0.0
+        if motion == "G82":
+            plan.rows.append(Dwell(dwell))
+        plan.rows.append(rapid(changed(across, {"Z": clear})))
+        dwells = sum(isinstance(row, Dwell) for row in plan.rows[:first])
+        peck = bite if motion == "G83" else None
+        last = len(plan.rows) - 1 - dwells - (motion == "G82")
+        plan.cycles.append(Cycle(first - dwells, last, top, bottom, feed, peck, dwell))
+        plan.place = plan.place._replace(at=changed(across, {"Z": clear}))
+
+
+def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -> list[tuple[str, str]]:
+    """What is unsafe about starting this move where the bit may be."""
+    known = [not isnan(value) for value in place.at]
+    if all(known):
+        return []
+    if motion != "G0":
+        return [("unknown state", "a feed move from a place that is not known")]
+    words = [axis in block.values for axis in "XYZ"]
+    if modes.get("distance") == "G91" and any(word and not sure for word, sure in zip(words, known, strict=True)):
+        return [("unknown state", "an increment from a place that is not known")]
+    if (words[0] or words[1]) and not known[2]:
+        return [("unknown state", "a rapid across while the height is not known")]
+    return []
+
+
+def _too_far(numbers: tuple[float, ...]) -> Unread | None:
+    if any(isfinite(n) and abs(n) > FARTHEST or n in (float("inf"), float("-inf")) for n in numbers):
+        return Unread(
+            "a number that no machine reaches", "look at the decimal point and the units", check="out of range"
+        )
+    return None
+
+
+def _distance(a: Point, b: Point) -> float:
+    dx, dy, dz = a[0] - b[0], a[1] - b[1], a[2] - b[2]
+    return sqrt(dx * dx + dy * dy + dz * dz)
+
+
+def _feed(feed: float, modes: Mapping[str, str], length: float) -> float:
+    """mm/min; under G93 the F word is how often per minute the move could be made."""
+    if modes.get("feed mode") != "G93":
+        return feed
+    return feed * length if feed * length > 0.0 else nan

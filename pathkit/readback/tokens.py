@@ -1,0 +1,125 @@
+"""From the bytes of a line to words: what a controller drops, what it acts on at once, and how it reads a number."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from itertools import islice
+from math import inf
+from typing import Final
+
+from pathkit.machine.grammar import Grammar
+from pathkit.readback.faults import Refusal, Unread
+
+# Possessive, so that a line of any length is read once and never again from the middle.
+_WORDS: Final = re.compile(r"(?:[A-Z][+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++))*+")
+_WORD: Final = re.compile(r"([A-Z])([+-]?[0-9]*\.?[0-9]*)")
+_PLAIN_LENGTH: Final = 15  # digits that a float holds exactly
+_KEPT: Final = 40  # digits beyond these change no float
+
+
+class Tokenizer:
+    """Strips lines and splits them into words, by one grammar."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self._grammar = grammar
+        alternatives = []
+        for opening, closing in grammar.comments:
+            start = re.escape(opening.encode())
+            if not closing:
+                alternatives.append(start + b".*")
+            elif grammar.open_comments:
+                alternatives.append(start + b"[^%b]*%b?" % (re.escape(closing.encode()), re.escape(closing.encode())))
+            else:
+                both = re.escape((opening + closing).encode())
+                alternatives.append(start + b"[^%b]*%b" % (both, re.escape(closing.encode())))
+        self._comment = re.compile(b"|".join(alternatives), re.DOTALL) if alternatives else None
+        self._marks = [opening.encode() for opening, _ in grammar.comments]
+        self._openings = [opening.encode() for opening, closing in grammar.comments if closing]
+        self._dropped = grammar.blanks + (b"/" if grammar.slash == "ignored" else b"")
+        self._real_time = re.compile(b"[%b]" % re.escape(grammar.real_time)) if grammar.real_time else None
+
+    def real_time(self, raw: bytes) -> tuple[int, int, int] | None:
+        """The first byte that acts at once, its index and how many there are; None where there are none."""
+        if self._real_time is None or (first := self._real_time.search(raw)) is None:
+            return None
+        return raw[first.start()], first.start(), len(raw) - len(raw.translate(None, self._grammar.real_time))
+
+    def bare(self, raw: bytes) -> str:
+        """The line without real-time bytes, comments and blanks, in capitals. Raises `Refusal`."""
+        grammar = self._grammar
+        if grammar.line_limit is not None and grammar.line_counts == "all" and len(raw) > grammar.line_limit:
+            raise Refusal("line too long", grammar.line_limit, raw=True)
+        line = raw.translate(None, grammar.real_time) if grammar.real_time else raw
+        if self._comment is not None and any(mark in line for mark in self._marks):
+            line = self._comment.sub(b"", line)
+            if not grammar.open_comments:
+                self._check_closed(raw, line)
+        line = line.translate(None, self._dropped)
+        if grammar.line_limit is not None and grammar.line_counts == "bare" and len(line) > grammar.line_limit:
+            raise Refusal("line too long", grammar.line_limit)
+        # Latin-1 gives every byte one character, so that indices stay indices.
+        return (line.upper() if grammar.lower_case else line).decode("latin-1")
+
+    def _check_closed(self, raw: bytes, line: bytes) -> None:
+        for opening in self._openings:
+            if opening in line:
+                inner = line[line.index(opening) :]
+                nested = inner.count(opening) > 1 or b")" in inner
+                raise Refusal("nested comment" if nested else "open comment", raw.find(opening), raw=True)
+
+    def column(self, raw: bytes, index: int) -> int:
+        """Column (from 1, in bytes) in the line of the character at ``index`` of its bare block."""
+        place = next(islice(self._kept(raw), index, None), len(raw) - 1)
+        return max(place, 0) + 1
+
+    def _kept(self, raw: bytes) -> Iterator[int]:
+        """Indices of the bytes that `bare` keeps. Comments are found after real-time bytes left the stream."""
+        gone = frozenset(self._grammar.real_time)
+        stream = [i for i, byte in enumerate(raw) if byte not in gone] if gone else range(len(raw))
+        line = raw.translate(None, self._grammar.real_time) if gone else raw
+        spans = [m.span() for m in self._comment.finditer(line)] if self._comment is not None else []
+        dropped = frozenset(self._dropped)
+        spans.append((len(line), len(line)))
+        begin = 0
+        for first, last in spans:
+            for index in range(begin, first):
+                if line[index] not in dropped:
+                    yield stream[index]
+            begin = last
+
+    def words(self, bare: str) -> Iterator[tuple[str, str, int]]:
+        """(letter, number as written, index) of each word in turn. Raises `Refusal` or `Unread` where that stops."""
+        clean = _WORDS.match(bare)
+        end = clean.end() if clean else 0
+        at = 0
+        for letter, number in _WORD.findall(bare, 0, end):
+            yield letter, number, at
+            at += 1 + len(number)
+        if end == len(bare):
+            return
+        lettered = "A" <= bare[end] <= "Z"
+        culprit = bare[end + 1 : end + 2] if lettered else bare[end]
+        if self._grammar.expressions and culprit and culprit in "#[":
+            what = "an expression or a parameter: its value is the controller's own"
+            raise Unread(what, "write numbers, or let the program that made the file do so", end)
+        raise Refusal("bad number" if lettered else "letter expected", end, bare[end : end + 12])
+
+
+def number(text: str, digits: int | None) -> float:
+    """The value of a number of which the first ``digits`` digits count (None: all); later ones only hold their place.
+
+    Decimal text gives the nearest float64; a controller that computes in single precision differs by 6e-8 of it.
+    """
+    if len(text) <= (digits or _PLAIN_LENGTH):
+        return float(text)
+    sign = -1.0 if text[0] == "-" else 1.0
+    whole, _, fraction = text.lstrip("+-").partition(".")
+    written = whole + fraction
+    kept = written[: digits or max(_KEPT, len(written) - len(written.lstrip("0")) + _KEPT)]
+    # Dropped digits before the point still make the number larger; kept ones behind it make it smaller.
+    exponent = max(len(whole) - len(kept), 0) - max(len(kept) - len(whole), 0)
+    kept = kept.lstrip("0") or "0"
+    if kept == "0":
+        return 0.0 * sign
+    return sign * (inf if exponent > 400 else float(f"{kept}e{exponent}"))
