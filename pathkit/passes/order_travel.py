@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -95,7 +96,7 @@ class OrderTravel:
         )
         findings = [*rule.overruled, *self._notes(job, feasible, [t for _, t in found if t is not None])]
         after = job if toolpaths == job.toolpaths else job.with_toolpaths(toolpaths)
-        return Passed(after, tuple(findings), self._figures(board, given, run, tour, found, machine))
+        return Passed(after, tuple(findings), self._figures(board, (given, run), tour, [t for _, t in found if t]))
 
     def _metric(self, machine: Machine) -> Metric:
         from pathkit.tour import Metric
@@ -118,14 +119,12 @@ class OrderTravel:
         plans = [_ranked(list(zip(blocks.block, rule.stage, strict=True)))]
         if blocks.changes and rule.kept_by(given.order) and changes_along(given.order, board.tool) <= blocks.changes:
             # What may be cut with a bit sooner or later the given order may have put later, and travelled less.
-            taken = np.cumsum(
-                [0, *(board.tool[a] != board.tool[b] for a, b in zip(members, members[1:], strict=False))]
-            )
+            taken = np.cumsum([0, *(board.tool[a] != board.tool[b] for a, b in itertools.pairwise(members))])
             plans.append(_ranked(list(zip(taken.tolist(), rule.stage, strict=True))))
         return list(dict.fromkeys(plans))
 
     def _part_plan(self, board: _Board, progress: Progress | None) -> tuple[int, ...]:
-        """Stage numbers by part: first the order of the parts, by a tour over their middles, then blocks within each."""
+        """Stage numbers by part: the order of the parts, by a tour over their middles, then blocks within each."""
         from pathkit.tour import Item, Problem, solve
 
         groups = part_groups(board.job, board.rule)
@@ -172,9 +171,7 @@ class OrderTravel:
             return False
         runs = [home[a] for a, b in zip(order, (*order[1:], None), strict=True) if b is None or home[a] != home[b]]
         within = all(
-            board.rule.stage[a] <= board.rule.stage[b]
-            for a, b in zip(order, order[1:], strict=False)
-            if home[a] == home[b]
+            board.rule.stage[a] <= board.rule.stage[b] for a, b in itertools.pairwise(order) if home[a] == home[b]
         )
         return within and len(runs) == len(set(runs))
 
@@ -191,29 +188,24 @@ class OrderTravel:
         return notes
 
     def _figures(
-        self,
-        board: _Board,
-        given: _Run,
-        run: _Run,
-        tour: Tour | None,
-        found: Sequence[tuple[_Run, Any]],
-        machine: Machine,
+        self, board: _Board, runs: tuple[_Run, _Run], chosen: Tour | None, tours: Sequence[Tour]
     ) -> dict[str, Any]:
         from pathkit.tour import Metric
 
-        metric = self._metric(machine)
-        cost = board.cost(run, metric)[1]
+        metric = self._metric(board.machine)
+        (changes, cost), (fewest, least) = (board.cost(run, metric) for run in runs)
+        travel = [board.cost(run, Metric())[1] for run in runs]
         # A bound of one plan says nothing about an order of another: the least of them holds for all.
-        bound = min([t.bound for _, t in found if t is not None] + [cost])
+        bound = min([least, *(tour.bound for tour in tours)])
         return {
-            "travel": {"before": board.cost(given, Metric())[1], "after": board.cost(run, Metric())[1]},
+            "travel": dict(zip(("before", "after"), travel, strict=True)),
             "objective": self.objective,
-            "cost": {"before": board.cost(given, metric)[1], "after": cost},
+            "cost": {"before": cost, "after": least},
             "bound": bound,
-            "gap": (cost - bound) / bound if bound > 0.0 else (0.0 if cost <= bound else None),
-            "tool_changes": {"before": board.cost(given, metric)[0], "after": board.cost(run, metric)[0]},
-            "capped": any(t.capped for _, t in found if t is not None),
-            "kept_given": tour is None,
+            "gap": (least - bound) / bound if bound > 0.0 else (0.0 if least <= bound else None),
+            "tool_changes": {"before": changes, "after": fewest},
+            "capped": any(tour.capped for tour in tours),
+            "kept_given": chosen is None,
         }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -113,7 +114,7 @@ def _search(board: _Board) -> list[list[int]]:
 
 def changes_along(order: Sequence[int], tool: Sequence[int]) -> int:
     """How often the bit is changed along an order."""
-    return sum(tool[a] != tool[b] for a, b in zip(order, order[1:], strict=False))
+    return sum(tool[a] != tool[b] for a, b in itertools.pairwise(order))
 
 
 def part_groups(job: Job, rule: Precedence) -> list[list[int]]:
