@@ -194,7 +194,8 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
         if low < -SAME or high > course.length + SAME:
             what = f"it starts within the gap of the tab at {tab.at:g} mm, where it could not reach its depth"
             raise refusal(toolpath, what, "start elsewhere, or move the tab")
-        gaps.append(Gap(max(low, 0.0), min(high, course.length), top))
+        high = course.length if high > course.length - SAME else high
+        gaps.append(Gap(max(low, 0.0), high, top))
     merged: list[Gap] = []
     for gap in sorted(gaps):
         if merged and gap.low <= merged[-1].high + SAME:

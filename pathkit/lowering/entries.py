@@ -165,15 +165,18 @@ def helix_fits(toolpath: Toolpath, stock: Stock) -> bool:
 def place_screw(cut: Cut, course: Course, entry: Helix) -> Screw | None:
     """A place near the start of ``course`` where the helix stays within the cut's swept area; None if there is none.
 
-    Tried in this order: centres at half the helix' diameter round the start (the helix passes through it), at its
-    1/√2 (into a square corner), then on the curve itself.
+    Tried in this order: centres round the start at the helix' radius (it then passes through the start), at √2 times
+    that (into a square corner), a little further (clear of the scallops that a raster leaves on its side), then on the
+    curve itself.
     """
     radius, bit = entry.diameter / 2.0, cut.toolpath.tool.radius
     start = np.array(course.start)
     reach = min(course.length, 4.0 * (radius + bit))
     ring = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
     along = np.array([geometry.point_at(course.spans, s) for s in np.arange(0.0, reach, max(radius, bit) / 2.0)])
-    centres = np.concatenate([start + radius * ring, start + math.sqrt(2.0) * radius * ring, along])
+    corner = math.sqrt(2.0) * radius
+    offsets = (radius, corner, *(corner + share * bit for share in (0.05, 0.1, 0.2, 0.4, 0.8)))
+    centres = np.concatenate([*(start + offset * ring for offset in offsets), along])
     lines = _near(course, cut.bottom, start, reach + 2.0 * (radius + bit))
     # Twelve equal plates hold twelve equal pockets: what decides is only how the curve lies round its start.
     key = np.round(lines - start, 6).tobytes(), np.round(centres - start, 6).tobytes()

@@ -14,7 +14,7 @@ from pathkit.lowering.course import Course, Cut, course_of, cut_of, refusal
 from pathkit.lowering.entries import Screw, way_down
 from pathkit.lowering.holes import bore, bore_screw, drill
 from pathkit.lowering.rows import Rows
-from pathkit.lowering.runs import is_slot, level_by_level, slot, spiral, trace
+from pathkit.lowering.runs import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -98,10 +98,8 @@ def begin_and_end(toolpath: Toolpath, stock: Stock) -> tuple[tuple[float, float]
 
 
 def _runs(cut: Cut, length: float) -> int:
-    from pathkit.lowering.runs import slot_legs
-
     entry = cut.toolpath.entry
-    if isinstance(entry, Ramp) and is_slot(cut, length, bool(cut.toolpath.tabs)):
+    if isinstance(entry, Ramp) and is_slot(cut, length):
         return slot_legs(cut, length, entry) + 1
     return len(cut.levels)
 
@@ -185,7 +183,7 @@ def _cut(rows: Rows, cut: Cut, stock: Stock) -> None:
     elif isinstance(entry, Spiral):
         _reach(rows, cut, course.start)
         spiral(rows, cut, course, entry)
-    elif isinstance(entry, Ramp) and is_slot(cut, course.length, bool(course.gaps)):
+    elif isinstance(entry, Ramp) and is_slot(cut, course.length):
         _reach(rows, cut, course.start)
         slot(rows, cut, course, entry)
     else:

@@ -147,10 +147,10 @@ def slot_legs(cut: Cut, length: float, entry: Ramp) -> int:
     return math.ceil(drop / min(steepest, cut.bite / 2.0) - 1e-9)
 
 
-def is_slot(cut: Cut, length: float, has_gaps: bool) -> bool:
+def is_slot(cut: Cut, length: float) -> bool:
     """Whether a reversible open cut is shorter when it goes down over its whole length than level by level."""
     toolpath = cut.toolpath
-    if not isinstance(toolpath.entry, Ramp) or toolpath.curve.closed or not toolpath.may_reverse or has_gaps:
+    if not isinstance(toolpath.entry, Ramp) or toolpath.curve.closed or not toolpath.may_reverse or toolpath.tabs:
         return False
     ramps = (cut.wood - cut.bottom) / math.tan(math.radians(toolpath.entry.angle))
     legs = slot_legs(cut, length, toolpath.entry)
