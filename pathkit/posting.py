@@ -13,9 +13,8 @@ from pathkit.dialect.legalise import legalise
 from pathkit.dialect.quantise import Grid, quantise
 from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context
-from pathkit.errors import InputError, ProfileError
+from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.orientation import to_controller
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Setup
@@ -75,7 +74,7 @@ def post(program: Program, machine: Machine, setup: Setup | None = None, *, dial
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
     for what the controller cannot take, `ProfileError` for ``[output]`` keys that are not a profile's to change.
     """
-    capabilities = capabilities_for(dialect, machine)
+    capabilities = dialect.capabilities.overridden(machine.output)
     oriented = to_controller(program, machine, setup)
     legal = legalise(oriented, machine, capabilities, dialect.words, setup)
     grid = quantise(legal, machine, capabilities)
@@ -123,22 +122,8 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     return _written(twin, name, machine, dialect, posted.setup, ())
 
 
-def capabilities_for(dialect: Dialect, machine: Machine) -> Capabilities:
-    """What this controller takes: the dialect's capabilities with the profile's ``[output]`` applied and checked."""
-    capabilities = dialect.capabilities.overridden(machine.output)
-    if capabilities.units not in capabilities.decimals or capabilities.units not in MM_PER_UNIT:
-        known = ", ".join(capabilities.decimals)
-        what = f"[output] units = {capabilities.units!r}, which this dialect does not write"
-        raise ProfileError([Finding(check="output", what=what, fix=f"one of: {known}", path="$.output.units")])
-    return capabilities
-
-
 def _suffix(dialect: Dialect, machine: Machine) -> str:
-    suffix = str(machine.output.get("suffix", dialect.suffix))
-    if not suffix.startswith(".") or not suffix[1:].isascii() or not suffix[1:].isalnum():
-        what = f"suffix {suffix!r} is not a dot and letters or digits"
-        raise ProfileError([Finding(check="output", what=what, fix='such as ".nc"', path="$.output.suffix")])
-    return suffix
+    return str(machine.output.get("suffix", dialect.suffix))
 
 
 def _written(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,15 +12,12 @@ from numpy.typing import NDArray
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.quantise import Grid, check_range
 from pathkit.dialect.script import Script
-from pathkit.dialect.words import Context
+from pathkit.dialect.words import Context, largest_block_number
 from pathkit.errors import CapabilityError, PluginError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 
 Counts = NDArray[np.int64]
-
-LINE_NUMBERS = 99_999
-"""The highest block number where no grammar says otherwise: the limit of NIST RS274/NGC (NISTIR 6556)."""
 
 _MOTION_WORDS = ("rapid", "line", "clockwise", "counter_clockwise", "x", "y", "z", "i", "j", "r", "feed", "block")
 
@@ -52,7 +49,7 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
     block_start = np.concatenate([[0], np.cumsum([len(part) for part in parts])]).astype(np.int64)
     blocks = np.frombuffer(b"".join(parts), dtype=np.uint8)
     line_end = np.frombuffer(caps.line_end.encode("ascii"), dtype=np.uint8)
-    limit = _number_limit(caps) if caps.line_numbers else 0
+    limit = largest_block_number(caps) if caps.line_numbers else 0
     form = {"absolute": emit_kernel.ABSOLUTE, "radius": emit_kernel.RADIUS}.get(caps.arcs, emit_kernel.INCREMENTAL)
     mark = b"%" + caps.line_end.encode("ascii") if caps.tape_mark else b""
     out = np.empty(_room(grid, blocks, limit, len(line_end)), dtype=np.uint8)
@@ -82,19 +79,13 @@ def _lines(dialect: Dialect, hook: str, lines: Sequence[str], caps: Capabilities
 
 def _word_table(dialect: Dialect) -> NDArray[np.uint8]:
     table = np.zeros((len(_MOTION_WORDS), 8), dtype=np.uint8)
-    known = {f.name for f in fields(dialect.words)}
     for row, name in enumerate(_MOTION_WORDS):
-        word = getattr(dialect.words, name) if name in known else ""
+        word = getattr(dialect.words, name)
         if not _PLAIN.fullmatch(word) or _REAL_TIME.search(word) or len(word) > 7:
             raise PluginError(f"the dialect {dialect.name!r}: the word for {name} is {word!r}, not 7 plain characters")
         table[row, 0] = len(word)
         table[row, 1 : 1 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
     return table
-
-
-def _number_limit(caps: Capabilities) -> int:
-    limit = None if caps.grammar is None else caps.grammar.line_number_max
-    return limit or LINE_NUMBERS
 
 
 def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> int:

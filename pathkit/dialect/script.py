@@ -191,16 +191,16 @@ class _Scribe:
             return
         first, self.tool = self.tool is None, event
         caps = self.capabilities
-        grammar = caps.grammar
-        limit = None if grammar is None else grammar.tool_max
+        limit = None if caps.grammar is None else caps.grammar.tool_max
         if event.number is None and caps.tool_change == "word":
             self._refuse(f"bit {event.name!r}", "a tool word needs a number", "give the bit a number")
             return
         if event.number is not None and limit is not None and event.number > limit:
             self._refuse(f"tool number {event.number}", f"the controller counts to {limit}", "give it a smaller one")
             return
-        if not first:
+        if not first or caps.tool_change == "word":
             self._stop_spindle(at)
+        if not first:
             self._say(f"the bit changes to {event.name!r}: set Z anew unless both stand out alike")
         self._write(event, at)
         if not first and caps.tool_change == "pause":

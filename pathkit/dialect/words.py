@@ -13,6 +13,9 @@ from pathkit.motion.program import Spindle
 COMMENT_PREFIX = "pathkit: "
 """Every comment begins with it, so that no outside text can become an active comment (NIST RS274/NGC: ``(MSG,``)."""
 
+LINE_NUMBERS = 99_999
+"""The highest block number where no grammar says otherwise: the limit of NIST RS274/NGC (NISTIR 6556)."""
+
 _HARMLESS = re.compile(r"[^A-Za-z0-9 .,_+\-=:/']+")
 
 
@@ -71,7 +74,10 @@ class Context:
     def comment(self, text: str) -> tuple[str, ...]:
         """One line that does nothing, whatever the text; no line where the controller has no comments."""
         caps = self.capabilities
-        return () if caps.comment is None else (comment(text, caps.comment, caps.line_length),)
+        room = caps.line_length
+        if room is not None and caps.line_numbers:
+            room -= len(f"{self.words.block}{largest_block_number(caps)} ")
+        return () if caps.comment is None else (comment(text, caps.comment, room),)
 
     def speed(self, event: Spindle) -> str:
         """The S word."""
@@ -82,6 +88,12 @@ class Context:
         """A dwell in the unit the controller counts in: thousandths of a second are the finest."""
         milliseconds = counts(seconds, 1000.0)
         return str(milliseconds) if self.capabilities.dwell_unit == "ms" else number(milliseconds, 3)
+
+
+def largest_block_number(capabilities: Capabilities) -> int:
+    """Blocks are counted up to here, then from 1 again."""
+    limit = None if capabilities.grammar is None else capabilities.grammar.line_number_max
+    return limit or LINE_NUMBERS
 
 
 def counts(value: float, per_unit: float) -> int:

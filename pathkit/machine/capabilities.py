@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from pathkit.errors import ProfileError
 from pathkit.findings import Finding
@@ -72,15 +73,31 @@ class Capabilities:
         return self.decimals[self.units]
 
     def overridden(self, output: Mapping[str, Any]) -> Capabilities:
-        """With a machine's ``[output]`` table applied; refuses keys that are not a profile's to change."""
-        unknown = [key for key in output if key not in OVERRIDABLE and key != "suffix"]
-        if unknown:
-            fix = f"a profile may set: suffix, {', '.join(sorted(OVERRIDABLE))}"
-            raise ProfileError(
-                Finding(check="output", what=f"[output] cannot set {key!r}", fix=fix, path=f"$.output.{key}")
-                for key in unknown
-            )
+        """With a machine's ``[output]`` table applied; `ProfileError` with every key or value that cannot stand there.
+
+        Whether the dialect can write the ``arcs`` asked for is judged when a program is posted.
+        """
+        faults = [finding for key, value in output.items() if (finding := self._fault(key, value)) is not None]
+        if faults:
+            raise ProfileError(faults)
         return replace(self, **{key: value for key, value in output.items() if key != "suffix"})
+
+    def _fault(self, key: str, value: Any) -> Finding | None:
+        path = f"$.output.{key}"
+        if key not in OVERRIDABLE and key != "suffix":
+            fix = f"a profile may set: suffix, {', '.join(sorted(OVERRIDABLE))}"
+            return Finding(check="output", what=f"[output] cannot set {key!r}", fix=fix, path=path)
+        choices = {"units": tuple(self.decimals), "arcs": get_args(ArcForm)}.get(key)
+        if choices is not None:
+            fine, fix = value in choices, f"one of: {', '.join(choices)}"
+        elif key == "suffix":
+            fine = isinstance(value, str) and re.fullmatch(r"\.[A-Za-z0-9]{1,10}", value) is not None
+            fix = 'a dot and letters or digits, such as ".nc"'
+        elif key == "program_end":
+            fine, fix = value in ("M2", "M30"), "M2 or M30"
+        else:
+            fine, fix = isinstance(value, bool), "true or false"
+        return None if fine else Finding(check="output", what=f"[output] {key} = {value!r}", fix=fix, path=path)
 
     def as_dict(self) -> dict[str, Any]:
         """For tables and JSON; without the grammar."""

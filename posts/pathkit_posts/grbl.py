@@ -4,23 +4,40 @@ from __future__ import annotations
 
 from typing import Final
 
-from pathkit import Capabilities, Dialect, Words
-from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
+from pathkit import ArcRule, Capabilities, Dialect, Grammar, Words
+
+CODES: Final = """
+    G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G80
+    G4 G10 G28 G28.1 G30 G30.1 G53 G92 G92.1
+    G17 G18 G19 G20 G21 G40 G43.1 G49 G54 G55 G56 G57 G58 G59 G61 G90 G91 G91.1 G93 G94
+    M0 M1 M2 M30 M3 M4 M5 M8 M9
+"""
+
+USE_AXES: Final = "G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G10 G28 G30 G92 G43.1 G49"
+"""Codes that take the axis words of their block for themselves."""
 
 GRAMMAR: Final = Grammar(
     title="GRBL 1.1",
-    codes=codes(
-        "G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G80",
-        "G4 G10 G28 G28.1 G30 G30.1 G53 G92 G92.1",
-        "G17 G18 G19 G20 G21 G40 G43.1 G49 G54 G55 G56 G57 G58 G59 G61 G90 G91 G91.1 G93 G94",
-        "M0 M1 M2 M30 M3 M4 M5 M8 M9",
-    ),
+    codes=frozenset(CODES.split()),
     letters=frozenset("FGIJKLMNPRSTXYZ"),
-    axis_claims=codes("G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G10 G28 G30 G92 G43.1 G49"),
-    ignored=codes("M1"),
+    axis_claims=frozenset(USE_AXES.split()),
+    ignored=frozenset({"M1"}),
     dotted=frozenset({28, 30, 38, 43, 61, 90, 91, 92}),
     code_slack=0.005,
-    power_up=modes("G0 G17 G90 G91.1 G94 G21 G40 G49 G54 G61 M5 M9"),
+    power_up={
+        "motion": "G0",
+        "plane": "G17",
+        "distance": "G90",
+        "arc distance": "G91.1",
+        "feed mode": "G94",
+        "units": "G21",
+        "cutter": "G40",
+        "length": "G49",
+        "offset": "G54",
+        "path": "G61",
+        "spindle": "M5",
+        "coolant": "M9",
+    },  # fmt: skip
     end_modes=("G1", "G17", "G90", "G94", "G54", "M5", "M9"),
     ends=False,
     blanks=bytes(range(0x21)),

@@ -4,21 +4,38 @@ from __future__ import annotations
 
 from typing import Final
 
-from pathkit import Capabilities, Dialect, Words
-from pathkit.machine.grammar import ArcRule, Grammar, codes, modes
+from pathkit import ArcRule, Capabilities, Dialect, Grammar, Words
+
+CODES: Final = """
+    G0 G1 G2 G3 G38.2 G80 G81 G82 G83 G84 G85 G86 G87 G88 G89
+    G4 G10 G28 G30 G53 G92 G92.1 G92.2 G92.3
+    G17 G18 G19 G20 G21 G40 G41 G42 G43 G49 G61 G61.1 G64 G90 G91 G93 G94 G98 G99
+    G54 G55 G56 G57 G58 G59 G59.1 G59.2 G59.3
+    M0 M1 M2 M30 M60 M3 M4 M5 M6 M7 M8 M9 M48 M49
+"""
+
+USE_AXES: Final = "G0 G1 G2 G3 G38.2 G81 G82 G83 G84 G85 G86 G87 G88 G89 G10 G28 G30 G92"
+"""Codes that take the axis words of their block for themselves."""
 
 GRAMMAR: Final = Grammar(
     title="RS274/NGC",
-    codes=codes(
-        "G0 G1 G2 G3 G38.2 G80 G81 G82 G83 G84 G85 G86 G87 G88 G89",
-        "G4 G10 G28 G30 G53 G92 G92.1 G92.2 G92.3",
-        "G17 G18 G19 G20 G21 G40 G41 G42 G43 G49 G61 G61.1 G64 G90 G91 G93 G94 G98 G99",
-        "G54 G55 G56 G57 G58 G59 G59.1 G59.2 G59.3",
-        "M0 M1 M2 M30 M60 M3 M4 M5 M6 M7 M8 M9 M48 M49",
-    ),
+    codes=frozenset(CODES.split()),
     letters=frozenset("DFGHIJKLMNPQRSTXYZ"),
-    axis_claims=codes("G0 G1 G2 G3 G38.2 G81 G82 G83 G84 G85 G86 G87 G88 G89 G10 G28 G30 G92"),
-    power_up=modes("G17 G90 G94 G21 G40 G49 G54 G64 G98 M5 M9 M48"),
+    axis_claims=frozenset(USE_AXES.split()),
+    power_up={
+        "plane": "G17",
+        "distance": "G90",
+        "feed mode": "G94",
+        "units": "G21",
+        "cutter": "G40",
+        "length": "G49",
+        "offset": "G54",
+        "path": "G64",
+        "return": "G98",
+        "spindle": "M5",
+        "coolant": "M9",
+        "override": "M48",
+    },  # fmt: skip
     end_modes=("G54", "G17", "G90", "G94", "M48", "G40", "M5", "G1", "M9"),
     comments=(("(", ")"),),
     slash="switch",
