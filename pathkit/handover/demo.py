@@ -44,13 +44,11 @@ def demo_job() -> Job:
         width, depth, thickness, z_zero="bed", thickness_tolerance=0.5, underlay=WASTE, grain=0.0,
         zones=tuple(_tape(corner) for corner in corners),
     )  # fmt: skip
-    toolpaths: list[Toolpath] = []
-    parts: list[Part] = []
-    for number, corner in enumerate(corners, 1):
-        part = _plate(f"plate {number:02d}", corner, stock)
-        parts.append(part)
-        toolpaths += _cuts(part, corner, bit, cutting, stock)
-    return Job("cable-tidy plates", stock, tuple(toolpaths), parts=tuple(parts))
+    parts = tuple(_plate(f"plate {number:02d}", corner, stock) for number, corner in enumerate(corners, 1))
+    cuts = [_cuts(part, corner, bit, cutting, stock) for part, corner in zip(parts, corners, strict=True)]
+    # As one would by hand: all recesses, then slots and holes, then outlines.
+    toolpaths = tuple(path for stage in zip(*cuts, strict=True) for plate in stage for path in plate)
+    return Job("cable-tidy plates", stock, toolpaths, parts=parts)
 
 
 def demo_passes() -> tuple[Pass, ...]:
@@ -91,20 +89,20 @@ def _plate(name: str, corner: tuple[float, float], stock: Stock) -> Part:
 
 def _cuts(
     part: Part, corner: tuple[float, float], bit: Tool, cutting: Cutting, stock: Stock
-) -> tuple[Toolpath, ...]:  # fmt: skip
+) -> tuple[tuple[Toolpath, ...], ...]:
+    """The cuts of one plate, stage by stage."""
     name = part.name
     through = stock.underside - THROUGH
-    recess = part.recesses[0]
-    assert recess.bottom is not None
     line = moved(Curve.polyline(_SLOT), corner)
     holes = [(corner[0] + x, corner[1] + y) for x, y in _HOLES]
     return (
-        *pocket(
-            f"{name} recess", recess.curve, bit, cutting, bottom=recess.bottom, stepdown=2.5, stock=stock, part=name
+        pocket(
+            f"{name} recess", part.recesses[0].curve, bit, cutting,
+            bottom=stock.top - RECESS_DEPTH, stepdown=2.5, stock=stock, part=name,
         ),
-        *slot(f"{name} slot", line, bit, cutting, bottom=through, stepdown=3.0, part=name),
-        *drill(f"{name} hole", holes, bit, cutting, bottom=through, peck=3.0, part=name),
-        *contour(f"{name} outline", part.outline, bit, cutting, bottom=through, stepdown=3.0, part=name),
+        slot(f"{name} slot", line, bit, cutting, bottom=through, stepdown=3.0, part=name),
+        drill(f"{name} hole", holes, bit, cutting, bottom=through, peck=3.0, part=name),
+        contour(f"{name} outline", part.outline, bit, cutting, bottom=through, stepdown=3.0, part=name),
     )  # fmt: skip
 
 

@@ -148,7 +148,7 @@ def test_a_slot_is_one_pass_or_a_pocket() -> None:
     annulus = Point(0, 0).buffer(24.5, quad_segs=256).difference(Point(0, 0).buffer(15.5, quad_segs=256))
     assert not gouged(ring, annulus)
     assert not missed(ring, annulus)
-    with pytest.raises(InputError, match="widest bit that fits has 3.5 mm"):
+    with pytest.raises(InputError, match=r"widest bit that fits has 3\.5 mm"):
         slot("s", line, BIT, CUT, bottom=-3.0, width=3.5)
 
 

@@ -1,0 +1,187 @@
+"""From one job and some machines to a folder for each: cut file, air-cut twin, certificate, and the job as it is cut.
+
+Everything is made and proved in memory. Only if every machine's files are proved is anything written, whole or not at
+all; the same input gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pathkit.errors import InputError, Refused, UnknownName
+from pathkit.findings import Finding, errors_of
+from pathkit.handover import report as reports
+from pathkit.handover.cautions import CAUTIONS
+from pathkit.handover.folder import Written, write_folder
+from pathkit.machine.limits import board_fits
+from pathkit.machine.profile import Machine, slug
+from pathkit.model.job import Job, Setup
+
+if TYPE_CHECKING:
+    from pathkit.passes.base import Pass
+    from pathkit.proof.result import Proof
+
+Progress = Callable[[int, int, str], bool]
+Setups = Setup | Mapping[str, Setup] | None
+
+_STEPS = ("improving the job", "lowering", "writing", "proving", "proving the air cut")
+
+
+@dataclass(frozen=True)
+class Folder:
+    """One machine's share: ``files`` maps names within its folder to their bytes, ``cut_file`` is one of them."""
+
+    machine: Machine
+    setup: Setup
+    job: Job
+    files: Mapping[str, bytes]
+    cut_file: str
+    figures: reports.Figures
+    proof: Proof
+    twin_proof: Proof
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """The folder's name: the machine's, as a folder may carry it."""
+        return self.machine.slug
+
+    @property
+    def ok(self) -> bool:
+        return self.proof.ok and self.twin_proof.ok
+
+
+@dataclass(frozen=True)
+class BuildResult:
+    """What a build came to. ``written`` is None where nothing was, because a proof failed."""
+
+    out: Path
+    folders: tuple[Folder, ...]
+    written: Written | None
+    cautions: tuple[str, ...] = field(default=CAUTIONS, repr=False)
+
+    @property
+    def ok(self) -> bool:
+        """Everything was proved, and so it was written."""
+        return self.written is not None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All there is to say, each with the folder it belongs to; errors first."""
+        every = [finding for folder in self.folders for finding in _placed_findings(folder)]
+        ranks = ("error", "warning", "note")
+        return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
+
+
+def build(
+    job: Job,
+    machines: Sequence[Machine],
+    out: str | Path,
+    *,
+    passes: Sequence[Pass] = (),
+    setups: Setups = None,
+    force: bool = False,
+    progress: Progress | None = None,
+) -> BuildResult:
+    """Improve ``job`` by ``passes`` for each machine, post it, prove it, and write one folder a machine into ``out``.
+
+    ``setups`` says how the board lies: one `Setup` for all machines, or one by a machine's name (others lie unturned).
+    ``force`` writes even where foreign files stand in ``out``; those of other names are kept.
+
+    Where a proof fails nothing is written and the result says why (``ok`` is False). Raises `InputError` for machines
+    that cannot be told apart and for foreign files, `Refused` for a board that does not fit, a job that cannot be cut
+    safely, or a ``progress`` that answered False, `OutputError` where ``out`` cannot be written; it is then as it was.
+    """
+    chosen = _setups(machines, setups)
+    _refuse_large_boards(job, machines, chosen)
+    folders: list[Folder] = []
+    for index, machine in enumerate(machines):
+        tell = _teller(progress, index, len(machines), machine)
+        folders.append(_prepared(job, machine, chosen[machine.name], tuple(passes), tell))
+    written = None
+    if all(folder.ok for folder in folders):
+        files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
+        written = write_folder(Path(out), files, force=force)
+    return BuildResult(Path(out), tuple(folders), written)
+
+
+def _prepared(
+    job: Job, machine: Machine, setup: Setup, passes: tuple[Pass, ...], tell: Callable[[int], None]
+) -> Folder:  # fmt: skip
+    from pathkit import verbs
+    from pathkit.lowering.lower import lower
+    from pathkit.machine.kinematics import run_time
+    from pathkit.model.codec import dumps
+    from pathkit.passes.pipeline import Measure, Pipeline
+
+    tell(0)
+    outcome = Pipeline(passes).run(job, machine, setup=setup, check=True)
+    if broken := errors_of(outcome.findings):
+        raise Refused(finding.at(file=machine.slug) for finding in broken)
+    tell(1)
+    program = lower(outcome.job, machine, setup)
+    tell(2)
+    posted = verbs.post(program, machine, setup)
+    twin = verbs.air_cut(posted, machine)
+    tell(3)
+    proof = verbs.verify(posted, program, machine, job=outcome.job, setup=setup)
+    tell(4)
+    twin_proof = verbs.verify_twin(twin, posted, machine)
+    clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
+    measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
+    before = outcome.reports[0].before if outcome.reports else measure
+    figures = reports.figures_of(before, measure, clock, len(program), posted.text.count("\n"))
+    findings = (*outcome.findings, *posted.findings)
+    files = {file.name: file.data for file in (*posted.files, *twin.files)}
+    files[f"{slug(job.name)}.job.json"] = dumps(outcome.job).encode("utf-8")
+    cut_file = posted.files[0].name
+    return Folder(machine, setup, outcome.job, files, cut_file, figures, proof, twin_proof, findings)
+
+
+def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
+    if not machines:
+        raise InputError("no machine to build for; name at least one")
+    faults: list[Finding] = []
+    for group, of in (("name", [m.name for m in machines]), ("folder", [m.slug for m in machines])):
+        twice = sorted({each for each in of if of.count(each) > 1})
+        faults += [
+            Finding(check="build", what=f"two machines have the {group} {each!r}", fix="give each a name of its own")
+            for each in twice
+        ]
+        if faults:
+            raise InputError(faults)
+    if setups is None or isinstance(setups, Setup):
+        return {machine.name: setups or Setup() for machine in machines}
+    if unknown := sorted(setups.keys() - {machine.name for machine in machines}):
+        names = ", ".join(machine.name for machine in machines)
+        raise UnknownName(
+            Finding(
+                check="build", what=f"a setup for {name!r}, which is no machine of this build", fix=f"one of: {names}"
+            )
+            for name in unknown
+        )
+    return {machine.name: setups.get(machine.name, Setup()) for machine in machines}
+
+
+def _refuse_large_boards(job: Job, machines: Sequence[Machine], setups: Mapping[str, Setup]) -> None:
+    found = [finding for machine in machines for finding in board_fits(job.stock, machine, setups[machine.name])]
+    if found:
+        raise Refused(found)
+
+
+def _teller(progress: Progress | None, index: int, count: int, machine: Machine) -> Callable[[int], None]:
+    def tell(step: int) -> None:
+        message = f"{machine.name}: {_STEPS[step]}"
+        if progress is not None and progress(index * len(_STEPS) + step, count * len(_STEPS), message) is False:
+            raise Refused("stopped; nothing was written")
+
+    return tell
+
+
+def _placed_findings(folder: Folder) -> list[Finding]:
+    proved = (*folder.proof.findings, *folder.twin_proof.findings)
+    placed = [replace(f, file=f"{folder.name}/{f.file or folder.cut_file}") for f in proved]
+    return placed + [replace(f, file=folder.name) for f in folder.findings]

@@ -1,0 +1,28 @@
+"""What a maker is told before they cut. Common practice, no single source; the machine's own manual comes first."""
+
+from __future__ import annotations
+
+from typing import Final
+
+CAUTIONS: Final = (
+    "Your machine's manual, the rules of your workshop and people trained on the machine come before this list.",
+    "Wear eye and ear protection. Draw the dust off where it arises and wear a mask; fine wood dust harms the lungs.",
+    "Tie back hair, sleeves and cords. Wear no gloves near a turning bit.",
+    "Check the hold-down: the board must not shift, lift or ring, and neither may a part as it comes free.",
+    "Check the bit: the one the file asks for, sharp, clean, tight in its collet, long enough for the deepest cut.",
+    "Set the zero where the file expects it, and check the corner and the directions of X and Y by jogging.",
+    "Run the air-cut file first: spindle off, no bit in reach of anything. Watch that it goes where you expect.",
+    "Stay beside the machine while it runs, with a hand near the stop button. Know what that button stops.",
+    "If anything sounds, smells or looks wrong, stop first and think afterwards.",
+    "Take parts out only when the spindle stands still. Cut the tabs with the work held down, away from your hand.",
+)
+"""One sentence or two each, in the order in which they are needed."""
+
+NOT_PROVED: Final = (
+    "that the board is the material, the size and the flatness the job says",
+    "that the board is held well enough for these feeds",
+    "that the bit is the one named, sharp, and tight",
+    "that the machine moves as its profile says: no lost steps, square axes, a spindle at its speed",
+    "that feeds and depths suit this machine; they are starting points",
+)
+"""What no check of a file can know."""

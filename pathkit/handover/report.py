@@ -1,0 +1,100 @@
+"""What stands in the report beside a cut file: the certificate, and what a maker wants to know besides."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from pathkit.findings import Finding
+from pathkit.handover.cautions import CAUTIONS, NOT_PROVED
+
+if TYPE_CHECKING:
+    from pathkit.machine.kinematics import RunTime
+    from pathkit.passes.pipeline import Measure, Outcome
+
+
+@dataclass(frozen=True)
+class Figures:
+    """A job on one machine. Travel in mm, times in s; None where the job as given could not be cut without its passes
+    (no legal entry yet)."""
+
+    travel_before: float | None
+    travel_after: float | None
+    retracts_before: int | None
+    retracts_after: int | None
+    run_time_before: float | None
+    run_time: float
+    moves: int
+    lines: int
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON, rounded to what an estimate is worth."""
+
+        def sides(before: float | None, after: float | None, digits: int) -> dict[str, Any]:
+            return {"before": _rounded(before, digits), "after": _rounded(after, digits)}
+
+        return {
+            "travel_mm": sides(self.travel_before, self.travel_after, 3),
+            "retracts": sides(self.retracts_before, self.retracts_after, 0),
+            "run_time_s": sides(self.run_time_before, self.run_time, 2),
+            "moves": self.moves,
+            "lines": self.lines,
+        }
+
+
+def figures_of(before: Measure, after: Measure, run_time: RunTime, moves: int, lines: int) -> Figures:
+    """From what the pipeline measured before its first pass and after its last."""
+    return Figures(
+        travel_before=before.travel,
+        travel_after=after.travel,
+        retracts_before=before.retracts,
+        retracts_after=after.retracts,
+        run_time_before=before.run_time,
+        run_time=run_time.total,
+        moves=moves,
+        lines=lines,
+    )
+
+
+def report_of(
+    certificate: Mapping[str, Any], figures: Figures, outcome: Outcome, findings: Iterable[Finding]
+) -> dict[str, Any]:
+    """The certificate with the figures, the passes, the warnings and the cautions added."""
+    added = {
+        "figures": figures.as_dict(),
+        "passes": [
+            {"name": report.name, "figures": _plain(report.figures), "findings": [f.as_dict() for f in report.findings]}
+            for report in outcome.reports
+        ],
+        "warnings": [finding.as_dict() for finding in findings],
+        "no_file_can_prove": list(NOT_PROVED),
+        "cautions": list(CAUTIONS),
+    }
+    return {**certificate, **added}
+
+
+def as_json(report: Mapping[str, Any]) -> bytes:
+    """ASCII, indented, keys in the order given; the same report gives the same bytes."""
+    return (json.dumps(report, indent=1, allow_nan=False) + "\n").encode("ascii")
+
+
+def _plain(value: Any) -> Any:
+    """Numbers of any library as Python's own; what is not finite as None, since JSON has no word for it."""
+    if isinstance(value, Mapping):
+        return {str(key): _plain(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(each) for each in value]
+    if hasattr(value, "tolist"):
+        return _plain(value.tolist())
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value if value is None or isinstance(value, (bool, int, str)) else str(value)
+
+
+def _rounded(value: float | None, digits: int) -> float | int | None:
+    if value is None or not math.isfinite(value):
+        return None
+    return round(value, digits) if digits else round(value)
