@@ -1,0 +1,148 @@
+"""Tabs: where they stand, and how much wood the bit really leaves."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from pathkit.errors import InputError, PassRefused
+from pathkit.lowering.lower import lower
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Plunge, Ramp, Spiral, Tab
+from pathkit.passes.hold_tabs import HoldTabs
+from pathkit.passes.pipeline import Pipeline
+
+SHAPES = {
+    "rectangle": Curve.polyline([(20, 20), (120, 20), (120, 80), (20, 80)], closed=True),
+    "clockwise": Curve.polyline([(20, 80), (120, 80), (120, 20), (20, 20)], closed=True),
+    "rounded": Curve.polyline(
+        [(30, 20), (110, 20), (120, 30), (120, 70), (110, 80), (30, 80), (20, 70), (20, 30)],
+        closed=True,
+        sweeps=[0.0, math.pi / 2] * 4,
+    ),
+    "circle": Curve.circle((80, 80), 25.0),
+    "small circle": Curve.circle((80, 80), 16.0, ccw=False),
+    "half moon": Curve.polyline([(40, 40), (120, 40)], closed=True, sweeps=[0.0, math.pi]),
+    "chords": Curve.polyline(
+        [(80 + 30 * math.cos(a), 80 + 30 * math.sin(a)) for a in np.arange(60) * math.pi / 30], closed=True
+    ),
+    "pieced rectangle": Curve.polyline(
+        [(20, 20), (50, 20), (70, 20), (120, 20), (120, 80), (70, 80), (20, 80), (20, 50)], closed=True
+    ),
+    "triangle": Curve.polyline([(20, 20), (140, 20), (60, 90)], closed=True),
+}
+
+
+def hold(job, machine, **options):
+    return Pipeline([HoldTabs(**options)]).run(job, machine, check=True).job
+
+
+@pytest.mark.parametrize("entry", [Plunge(), Ramp(3.0), Spiral(3.0)], ids=["plunge", "ramp", "spiral"])
+@pytest.mark.parametrize("plunges", [True, False], ids=["centre-cutting", "blunt"])
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_wood_left_is_as_wide_as_asked(cut, board, machine, swept_below, shape, plunges, entry):
+    """Least width by shapely, from what the lowered program sweeps below the tabs' tops."""
+    if isinstance(entry, Plunge) and not plunges:
+        entry = Ramp(5.0)
+    tool = Tool("6 mm", 6.0, centre_cutting=plunges)
+    job = Job("j", board, (cut("part", SHAPES[shape], tool, role="outline", entry=entry),))
+    for count in (2, 3):
+        if shape == "small circle" and count == 3:
+            continue
+        held = hold(job, machine, count=count, width=6.0, height=3.0)
+        program = lower(held, machine)
+        top = board.underside + 3.0
+        swept = swept_below(program, tool.radius, top)
+        stretches = list(shapely.get_parts(swept))
+        assert len(stretches) == count, "the groove below the tabs is in as many pieces as there are tabs"
+        for k, one in enumerate(stretches):
+            for other in stretches[k + 1 :]:
+                assert one.distance(other) >= 6.0 - 0.01
+        # Above the tabs the groove is whole.
+        assert len(shapely.get_parts(swept_below(program, tool.radius, top + 0.5))) == 1
+        # Nothing goes lower at the tabs than their tops.
+        for tab in held.toolpaths[0].tabs:
+            assert not swept.intersects(shapely.Point(held.toolpaths[0].curve.at(tab.at)))
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "clockwise", "rounded", "pieced rectangle"])
+def test_two_tabs_stand_opposite_in_the_middle_of_the_long_sides(cut, board, machine, shape):
+    held = hold(Job("j", board, (cut("part", SHAPES[shape], role="outline"),)), machine)
+    places = sorted(tuple(np.round(SHAPES[shape].at(tab.at), 1)) for tab in held.toolpaths[0].tabs)
+    assert np.array(places) == pytest.approx(np.array([(70.0, 20.0), (70.0, 80.0)]), abs=2.0)
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "rounded", "half moon", "triangle"])
+@pytest.mark.parametrize("start", [0.0, 33.0, 100.0])
+def test_they_keep_clear_of_corners_and_of_the_entry(cut, board, machine, shape, start):
+    curve = SHAPES[shape]
+    path = cut("part", curve, role="outline", start=start, entry=Ramp(5.0))
+    held = hold(Job("j", board, (path,)), machine).toolpaths[0]
+    half = (6.0 + 6.0) / 2.0
+    corners = [s for s, sweep in zip(curve.spans.station, curve.spans.sweep, strict=False) if not curve.sweeps.any()]
+    for tab in held.tabs:
+        assert (tab.at - start) % curve.length >= half + 3.0 - 1e-6
+        assert (start - tab.at) % curve.length >= half + 3.0 - 1e-6
+        for corner in corners:
+            away = abs(tab.at - corner) % curve.length
+            assert min(away, curve.length - away) >= half + 3.0 - 1e-6
+
+
+def test_only_through_cuts_of_the_roles_and_none_twice(cut, ring, board, machine):
+    own = (Tab(50.0, 10.0, 2.0),)
+    paths = (
+        cut("through", ring(10, 10, 80, 50), role="outline"),
+        cut("recess", ring(110, 10, 80, 50), role="outline", bottom=4.0),
+        cut("other role", ring(210, 10, 80, 50), role="cut"),
+        cut("has its own", ring(10, 110, 80, 50), role="outline", tabs=own),
+    )
+    held = hold(Job("j", board, paths), machine)
+    assert [len(p.tabs) for p in held.toolpaths] == [2, 0, 0, 1]
+    assert held.toolpaths[3].tabs == own
+
+
+def test_contours_too_small_are_refused_all_by_name(cut, ring, board, machine):
+    paths = (
+        cut("washer", Curve.circle((50, 50), 5.0), role="outline"),
+        cut("stick", ring(100, 10, 16, 14), role="outline"),
+        cut("plate", ring(200, 10, 80, 50), role="outline"),
+    )
+    with pytest.raises(PassRefused) as refused:
+        hold(Job("j", board, paths), machine)
+    assert [f.toolpath for f in refused.value.findings] == ["washer", "stick"]
+    assert "no room for 2 tabs" in refused.value.findings[0].what
+
+
+def test_tabs_as_high_as_the_board_are_refused(cut, ring, board, machine):
+    job = Job("j", board, (cut("plate", ring(10, 10, 80, 50), role="outline"),))
+    with pytest.raises(PassRefused, match="nothing cut"):
+        hold(job, machine, height=12.5)
+
+
+def test_copies_are_held_alike(cut, ring, board, machine):
+    paths = tuple(cut(f"plate {k}", ring(10 + 100 * k, 10, 80, 50, 6), role="outline") for k in range(3))
+    held = hold(Job("j", board, paths), machine)
+    assert len({p.tabs for p in held.toolpaths}) == 1
+
+
+@pytest.mark.parametrize(
+    "options", [{"count": 0}, {"count": 1.5}, {"width": 0.0}, {"height": math.nan}, {"roles": ("outlin",)}]
+)
+def test_impossible_options_are_refused(options):
+    with pytest.raises(InputError, match="HoldTabs"):
+        HoldTabs(**options)
+
+
+def test_a_tab_is_wood_above_the_underside_whatever_lies_under_it(cut, ring, board, machine):
+    for underlay in (0.5, 3.0):
+        stock = dataclasses.replace(board, underlay=underlay)
+        path = cut("plate", ring(10, 10, 80, 50), role="outline", bottom=stock.underside - 0.25, entry=Spiral(3.0))
+        program = lower(hold(Job("j", stock, (path,)), machine), machine)
+        levels = {round(float(z), 6) for z in program.end[:, 2]}
+        assert round(stock.underside + 3.0, 6) in levels
