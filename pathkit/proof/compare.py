@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import RAPID, Program
-from pathkit.proof.signals import Signal
+from pathkit.proof.signals import Signal, align
 from pathkit.units import MM_PER_UNIT
 
 ARC_COUNTS = 3.0
@@ -90,7 +90,7 @@ class _Walk:
         self.mine, self.theirs = self._columns(program), self._columns(read)
         self.arc_slack = ARC_COUNTS + arc_tolerance / self.count
         self.feed_slack = self.unit * (0.5 + 1e-6) / 10.0**capabilities.feed_decimals
-        self.off = np.zeros(len(read))
+        self.off, self.reached = np.zeros(len(read)), np.zeros(len(read))
         self.wrong_feed = np.zeros(len(read), np.uint8)
         self.result = Comparison(np.full(len(read), -1, np.int32))
 
@@ -119,7 +119,7 @@ class _Walk:
                 mine.kind, mine.goal, mine.end, mine.origin, mine.centre, mine.sweep, mine.feed, mine.rests,
                 theirs.kind, theirs.end, theirs.origin, theirs.centre, theirs.sweep, theirs.feed, theirs.rests,
                 row, last, read_row, read_last, self.arc_slack, self.feed_slack,
-                self.result.owner, self.off, self.wrong_feed,
+                self.result.owner, self.off, self.wrong_feed, self.reached,
             )  # fmt: skip
             if reason == AGREE or len(self.result.of("same path")) > MOST_FINDINGS:
                 return
@@ -216,28 +216,3 @@ class _Walk:
         decimals = self.capabilities.unit_decimals
         values = zip("XYZ", program.end[row] / self.unit, strict=True)
         return " ".join(f"{axis}{value:.{decimals}f}" for axis, value in values if not np.isnan(value))
-
-
-def align(said: list[Signal], heard: list[Signal], speed_slack: float) -> tuple[
-    list[tuple[Signal, Signal]], list[Signal], list[Signal]
-]:  # fmt: skip
-    """Pair two lists in order; what has no partner within eight places is missing or extra."""
-    pairs: list[tuple[Signal, Signal]] = []
-    missing: list[Signal] = []
-    extra: list[Signal] = []
-    i = j = 0
-    while i < len(said) and j < len(heard):
-        steps = [
-            (a + b, a, b)
-            for a in range(min(8, len(said) - i))
-            for b in range(min(8, len(heard) - j))
-            if said[i + a].agrees(heard[j + b], speed_slack)
-        ]
-        _, a, b = min(steps, default=(2, 1, 1))
-        missing += said[i : i + a]
-        extra += heard[j : j + b]
-        i, j = i + a, j + b
-        if steps:
-            pairs.append((said[i], heard[j]))
-            i, j = i + 1, j + 1
-    return pairs, missing + said[i:], extra + heard[j:]

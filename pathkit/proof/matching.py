@@ -101,14 +101,40 @@ def _apart(
 
 
 @kernel(allocates=False)
-def _uneven(start: Floats, end: Floats, centre: Floats, sweep: float, read_end: Floats) -> int:
-    """The first of the inner corners (k − 1, 3) of an arc in k pieces that is not its equal share, rounded; else −1."""
-    pieces = len(read_end) + 1
+def _is_share(
+    start: Floats, end: Floats, centre: Floats, sweep: float, corner: Floats, share: float, gap: float, parts: int
+) -> bool:
+    """Whether a corner is the place, rounded, at a share a / (parts · 2^m) of an arc, m no finer than ``gap`` asks."""
+    while gap * parts < 1.25:
+        exact = round(share * parts) / parts
+        x, y, z = _on_arc(start, end, centre, sweep * exact, exact)
+        if max(abs(corner[0] - x), abs(corner[1] - y), abs(corner[2] - z)) <= 0.5 + NEAR_TIE:
+            return True
+        parts *= 2
+    return False
+
+
+@kernel(allocates=False)
+def _off_its_share(
+    start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, turned: Floats
+) -> int:  # fmt: skip
+    """The first of the inner corners (k − 1, 3) of an arc in k pieces that stands at none of its shares; else −1.
+
+    An arc is parted into equal shares (as many as there are pieces, or as there are turns, half turns or thirds of a
+    turn) and these into halves where need be. ``turned`` (k − 1,) says how far each corner lies along the arc. A corner
+    a count beside its share would still lie close to the arc: only the share shows that it was moved.
+    """
+    pieces = len(corners) + 1
     for index in range(pieces - 1):
-        share = (index + 1) / pieces
-        x, y, z = _on_arc(start, end, centre, sweep * share, share)
-        worst = max(abs(read_end[index, 0] - x), abs(read_end[index, 1] - y), abs(read_end[index, 2] - z))
-        if worst > 0.5 + NEAR_TIE:
+        share = turned[index] / sweep
+        before = turned[index - 1] / sweep if index > 0 else 0.0
+        after = turned[index + 1] / sweep if index + 2 < pieces else 1.0
+        gap = max(share - before, after - share)
+        good = _is_share(start, end, centre, sweep, corners[index], share, gap, pieces)
+        for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
+            parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
+            good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
+        if not good:
             return index
     return -1
 
@@ -126,7 +152,7 @@ def _turn_to(place: Floats, start: Floats, centre: Floats, turned: float, sense:
 def _follow_arc(
     goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
     read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
-    first: int, last: int, slack: float, off: Floats,
+    first: int, last: int, slack: float, off: Floats, reached: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """Match one true arc with one arc, several, or chords: (read row behind it or where they part, reason)."""
     sense = 1.0 if sweep > 0.0 else -1.0
@@ -148,8 +174,10 @@ def _follow_arc(
                 ahead = _turn_to(read_end[q], origin, centre, turned, sense)
                 done = done and abs(ahead - remaining) < math.pi
                 ahead = remaining if done else ahead
-        # Pieces are equal shares: one that is not the last leaves room for another of its size.
-        if not done and abs(sweep) - abs(turned + ahead) < 0.5 * abs(ahead):
+        # Whatever is not the last piece leaves room for one: with less than a count to go, the end itself is wrong.
+        radius = math.hypot(origin[0] - centre[0], origin[1] - centre[1])
+        left = abs(sweep) - abs(turned + ahead)
+        if not done and (left < 0.0 or left * radius < 1.5):
             return q, END
         apart = _apart(
             origin, value, centre, sweep, turned, ahead,
@@ -160,9 +188,10 @@ def _follow_arc(
         off[q] = apart
         q += 1
         if done:
-            uneven = _uneven(origin, value, centre, sweep, read_end[first : q - 1])
-            return (q, AGREE) if uneven < 0 else (first + uneven, END)
+            moved = _off_its_share(origin, value, centre, sweep, read_end[first : q - 1], reached[first : q - 1])
+            return (q, AGREE) if moved < 0 else (first + moved, END)
         turned += ahead
+        reached[q - 1] = turned
     return q, MISSING
 
 
@@ -171,13 +200,14 @@ def follow(
     kind: Bytes, goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: Floats, feed: Floats, rests: Bytes,
     read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_feed: Floats,
     read_rests: Bytes, first: int, last: int, read_first: int, read_last: int, arc_slack: float, feed_slack: float,
-    owner: Ints, off: Floats, wrong_feed: Bytes,
+    owner: Ints, off: Floats, wrong_feed: Bytes, reached: Floats,
 ) -> tuple[int, int, int]:  # fmt: skip
     """Match rows ``first`` … ``last`` (exclusive) with the read rows from ``read_first`` to ``read_last``.
 
     ``goal`` is ``value`` rounded half-even, ``origin[p]`` the unrounded start of row p; ``rests`` marks rows that round
     to no motion at all. Fills ``owner`` (the program's row for each read row), ``off`` (how far apart, counts) and
-    ``wrong_feed``. Returns (row, read row, reason) of the first place where they part, or reason `AGREE`.
+    ``wrong_feed``; ``reached`` is room to work in. Returns (row, read row, reason) of the first place where they part,
+    or reason `AGREE`.
     """
     p, q = first, read_first
     while p < last:
@@ -197,7 +227,7 @@ def follow(
         if kind[p] == ARC:
             behind, reason = _follow_arc(
                 goal[p], value[p], origin[p], centre[p], sweep[p],
-                read_kind, read_end, read_origin, read_centre, read_sweep, q, read_last, arc_slack, off,
+                read_kind, read_end, read_origin, read_centre, read_sweep, q, read_last, arc_slack, off, reached,
             )  # fmt: skip
             if reason != AGREE:
                 return p, behind, reason

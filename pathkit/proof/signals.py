@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import SpindleControl
 from pathkit.motion.program import (
     Coolant,
     Dwell,
@@ -25,6 +26,9 @@ from pathkit.motion.program import (
 )  # fmt: skip
 
 Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "stop"]
+
+WINDOW = 40
+"""Signals looked through on either side for where two lists meet again."""
 
 DWELL_SLACK = 0.0015
 """Seconds by which a dwell may differ: it is written in milliseconds or in thousandths of a second."""
@@ -65,9 +69,9 @@ class Signal:
         return abs(self.value - other.value) <= slack
 
 
-def expected(program: Program, capabilities: Capabilities, *, manual: bool, offset: str) -> list[Signal]:
-    """What a file of this program has to say, on a controller of these capabilities; ``manual``: spindle by hand."""
-    return _tidied(_spoken(program, capabilities, manual), offset)
+def expected(program: Program, capabilities: Capabilities, spindle: SpindleControl, offset: str) -> list[Signal]:
+    """What a file of this program has to say, on a controller of these capabilities; ``offset`` needs no saying."""
+    return _tidied(_spoken(program, capabilities, spindle), offset)
 
 
 def heard(program: Program, *, offset: str) -> list[Signal]:
@@ -75,26 +79,51 @@ def heard(program: Program, *, offset: str) -> list[Signal]:
     return _tidied(((int(at), event) for at, event in zip(program.event_at, program.event, strict=True)), offset)
 
 
-def _spoken(program: Program, capabilities: Capabilities, manual: bool) -> Iterator[tuple[int, Event]]:
-    turning = False
-    for row, event in zip(program.event_at, program.event, strict=True):
-        at = int(row)
+def _spoken(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
+    """The events as a careful operator would have them: the spindle off before anybody reaches in, and on again after.
+
+    The first bit is in the collet before the file starts; a controller without a changer waits for each later one.
+    """
+    off = Spindle(0.0, 0)
+    turning = off
+    stopped: tuple[int, Spindle] | None = None
+    tool: ToolChange | None = None
+    rows = len(program)
+    events = [(int(at), e) for at, e in zip(program.event_at, program.event, strict=True) if not isinstance(e, Stop)]
+    for at, event in [*events, (rows, off), (rows, Coolant("off")), (rows, Stop())]:
+        if stopped is not None and (at > stopped[0] or isinstance(event, Spindle)):
+            where, before = stopped
+            stopped = None
+            if not (isinstance(event, Spindle) and at == where):
+                turning = before
+                yield where, _by_hand(before) if control.control == "manual" else before
+                yield where, Dwell(control.spin_up)
         if isinstance(event, Spindle):
-            on = event.sense != 0 and event.speed > 0.0
-            turning = on
-            if not manual:
+            changed = event != turning
+            if control.control == "manual":
+                if event.sense != 0 and changed:
+                    yield at, _by_hand(event)
+            else:
+                if event.sense * turning.sense < 0:
+                    yield at, off
                 yield at, event
-            elif on:
-                yield at, Pause("spindle on")
-        elif isinstance(event, ToolChange) and capabilities.tool_change == "pause":
-            if turning and not manual:
-                yield at, Spindle(0.0, 0)
-            turning = False
-            yield at, Pause(f"tool {event.name}")
-        elif isinstance(event, Offset) and event.name not in capabilities.offsets:
-            continue
+            turning = event if event.sense != 0 else off
+        elif isinstance(event, ToolChange | Pause):
+            first, tool = tool is None, event if isinstance(event, ToolChange) else tool
+            waits = isinstance(event, Pause) or capabilities.tool_change == "pause"
+            if isinstance(event, ToolChange) and first and waits:
+                continue
+            if turning.sense != 0:
+                stopped, turning = (at, turning), off
+                if control.control == "words":
+                    yield at, off
+            yield at, Pause("") if waits else event
         else:
             yield at, event
+
+
+def _by_hand(event: Spindle) -> Pause:
+    return Pause(f"the spindle at {event.speed:g} rpm")
 
 
 def _tidied(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
@@ -141,3 +170,44 @@ def _signal(at: int, event: Event) -> Signal | None:
             return Signal(at, "stop")
         case _:
             return None
+
+
+def align(
+    said: list[Signal], heard: list[Signal], speed_slack: float
+) -> tuple[list[tuple[Signal, Signal]], list[Signal], list[Signal]]:
+    """Pair two lists in order, as many as can be; the rest is missing or extra.
+
+    Where they part, the longest common subsequence of the next few on either side decides (dynamic programming).
+    """
+    pairs: list[tuple[Signal, Signal]] = []
+    missing: list[Signal] = []
+    extra: list[Signal] = []
+    i = j = 0
+    while i < len(said) and j < len(heard):
+        if not said[i].agrees(heard[j], speed_slack):
+            a, b = _next_pair(said[i : i + WINDOW], heard[j : j + WINDOW], speed_slack)
+            missing += said[i : i + a]
+            extra += heard[j : j + b]
+            i, j = i + a, j + b
+            continue
+        pairs.append((said[i], heard[j]))
+        i, j = i + 1, j + 1
+    return pairs, missing + said[i:], extra + heard[j:]
+
+
+def _next_pair(said: list[Signal], heard: list[Signal], speed_slack: float) -> tuple[int, int]:
+    """How many to pass over on either side to come to the first pair of a longest common subsequence."""
+    common = [[0] * (len(heard) + 1) for _ in range(len(said) + 1)]
+    for i in reversed(range(len(said))):
+        for j in reversed(range(len(heard))):
+            if said[i].agrees(heard[j], speed_slack):
+                common[i][j] = 1 + common[i + 1][j + 1]
+            else:
+                common[i][j] = max(common[i + 1][j], common[i][j + 1])
+    i = j = 0
+    while i < len(said) and j < len(heard) and common[i][j] and not said[i].agrees(heard[j], speed_slack):
+        if common[i + 1][j] == common[i][j]:
+            i += 1
+        else:
+            j += 1
+    return (i, j) if i < len(said) and j < len(heard) and common[i][j] else (len(said), len(heard))

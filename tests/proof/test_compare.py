@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import SpindleControl
 from pathkit.motion.program import (
     ARC,
     LINE,
@@ -35,6 +36,8 @@ NAN = math.nan
 def program(rows: list[tuple], events: list[tuple[int, Event]] = (), start=(NAN, NAN, NAN)) -> Program:
     """Rows: (kind, end, feed) or (ARC, end, feed, centre, sweep)."""
     n = len(rows)
+    if not any(isinstance(e, Stop) for _, e in events):
+        events = [*events, (n, Stop())]
     return Program(
         start=start,
         kind=[r[0] for r in rows],
@@ -60,7 +63,7 @@ def rounded(value: Program, decimals: int = 3, unit: float = 1.0) -> Program:
 
 
 def held(mine: Program, theirs: Program, capabilities: Capabilities = MM, *, manual: bool = False) -> Comparison:
-    said = expected(mine, capabilities, manual=manual, offset="G54")
+    said = expected(mine, capabilities, SpindleControl("manual" if manual else "words"), "G54")
     return compare(mine, theirs, said, heard(theirs, offset="G54"), capabilities, arc_tolerance=0.002)
 
 
@@ -102,6 +105,9 @@ def test_inches() -> None:
     assert result.findings == []
 
 
+COLUMNS = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
+
+
 def without(value: Program, row: int) -> Program:
     keep = np.arange(len(value)) != row
     columns = {
@@ -112,9 +118,7 @@ def without(value: Program, row: int) -> Program:
 
 def repeated(value: Program, row: int) -> Program:
     order = np.insert(np.arange(len(value)), row, row)
-    columns = {
-        c: getattr(value, c)[order] for c in ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
-    }
+    columns = {c: getattr(value, c)[order] for c in COLUMNS}
     return value.replace(**columns, event_at=value.event_at + (value.event_at > row))
 
 
@@ -186,11 +190,23 @@ def test_an_event_at_another_place_is_a_finding() -> None:
 
 
 def test_a_bit_changed_in_a_pause_and_a_spindle_switched_by_hand() -> None:
-    paused = with_event(rounded(PLATE), 2, Pause("fit the bit"))
-    assert held(PLATE, paused, MM).findings == []
-    by_hand = without_event(with_event(paused, 3, Pause("18000 rpm")), 5)
-    assert held(PLATE, by_hand, MM, manual=True).findings == []
-    assert {f.check for f in held(PLATE, by_hand, MM).findings} == {"spindle", "events"}
+    # The first bit is in the collet before the file starts; the second takes a pause, with the spindle off.
+    events = [*zip(PLATE.event_at, PLATE.event, strict=True)]
+    second = [*events[:-2], (7, ToolChange("3 mm", 3)), *events[-2:]]
+    mine = PLATE.replace(event=tuple(e for _, e in second), event_at=[at for at, _ in second])
+
+    def file(*words: tuple[int, Event]) -> Program:
+        return rounded(PLATE).replace(event=tuple(e for _, e in words), event_at=[at for at, _ in words])
+
+    on, off, wait = Spindle(18000.0, 1), Spindle(0.0, 0), Dwell(3.0)
+    end = [(10, Stop())]
+    right = file((1, on), (1, wait), (7, off), (7, Pause("M0")), (7, on), (7, wait), (10, off), *end)
+    assert held(mine, right, MM).findings == []
+    turning = file((1, on), (1, wait), (7, Pause("M0")), (10, off), *end)
+    assert {f.check for f in held(mine, turning, MM).findings} == {"spindle", "events"}
+    by_hand = file((1, Pause("M0")), (1, wait), (7, Pause("M0")), (7, wait), *end)
+    assert held(mine, by_hand, MM, manual=True).findings == []
+    assert {f.check for f in held(mine, by_hand, MM).findings} == {"spindle", "events"}
 
 
 def circle(pieces: int, radius: float = 10.0, *, arcs: bool = False) -> tuple[Program, Program]:
@@ -264,7 +280,7 @@ def test_a_million_moves_take_seconds() -> None:
     columns = {"toolpath": np.zeros(n), "level": np.zeros(n), "line": np.arange(1, n + 1), "names": ("a",)}
     big = Program(
         np.full(3, NAN), np.full(n, LINE), end, np.full((n, 2), NAN), np.zeros(n), np.full(n, 900.0),
-        frame="controller", **columns,
+        event=(Stop(),), event_at=[n], frame="controller", **columns,
     )  # fmt: skip
     held(PLATE, rounded(PLATE), WORDS)
     begin = time.perf_counter()

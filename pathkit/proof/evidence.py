@@ -1,0 +1,218 @@
+"""What a check may look at: the file's bytes, what they mean, and what they ought to mean."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.motion.program import Program, ToolChange
+from pathkit.proof.compare import Comparison, compare, mm_per_count
+from pathkit.proof.frame import BenchFrame, bench_frame
+from pathkit.proof.result import Verdict
+from pathkit.proof.signals import expected, heard
+
+if TYPE_CHECKING:
+    from pathkit.posting import Posted
+    from pathkit.readback.interpret import Reading
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """All that a check may look at. ``program`` (bench or controller frame), ``job`` and ``stock`` may be missing.
+
+    ``needs`` of a check are drawn from `available`: ``text`` is always there, ``program``, ``board`` (the stock is
+    known, so that the controller's numbers can be placed on the bench) and ``job``.
+    """
+
+    text: bytes
+    reading: Reading
+    machine: Machine
+    capabilities: Capabilities
+    setup: Setup
+    program: Program | None = None
+    job: Job | None = None
+    stock: Stock | None = None
+    file: str | None = None
+
+    @property
+    def available(self) -> frozenset[str]:
+        found = {"text"}
+        for name, value in (("program", self.program), ("board", self.stock), ("job", self.job)):
+            if value is not None:
+                found.add(name)
+        return frozenset(found)
+
+    @property
+    def read(self) -> Program:
+        """What the file does, in the controller's numbers."""
+        return self.reading.program
+
+    @property
+    def board(self) -> Stock:
+        """The stock; only for checks that need ``board``."""
+        assert self.stock is not None, "a check that looks at the board must need it"
+        return self.stock
+
+    @cached_property
+    def frame(self) -> BenchFrame:
+        return bench_frame(self.machine, self.board, self.setup)
+
+    @cached_property
+    def bench(self) -> Program:
+        """What the file does, on the bench; only for checks that need ``board``."""
+        return self.frame.program_to_bench(self.read, self.stock)
+
+    @property
+    def count(self) -> float:
+        """The smallest step that a dimension of the file can have, mm."""
+        return mm_per_count(self.capabilities)
+
+    @property
+    def manual(self) -> bool:
+        """The spindle is switched by hand."""
+        return self.machine.spindle.control == "manual"
+
+    @cached_property
+    def comparison(self) -> Comparison:
+        """Program and reading held against each other; only for checks that need ``program``."""
+        program = self.program
+        assert program is not None, "a check that compares must need the program"
+        if program.frame == "bench":
+            program = self.frame.program_to_controller(program)
+        offset = self.setup.offset
+        program, shift = _begun_by_z(program)
+        said = expected(program, self.capabilities, self.machine.spindle, offset)
+        tolerance = self.machine.motion.arc_tolerance
+        found = heard(self.read, offset=offset)
+        result = compare(program, self.read, said, found, self.capabilities, arc_tolerance=tolerance)
+        result.owner[result.owner > 0] -= shift
+        return result
+
+    @cached_property
+    def toolpath(self) -> NDArray[np.int32]:
+        """(m,) for each read row the program's toolpath, −1 where it is not known."""
+        found = np.full(len(self.read), -1, np.int32)
+        if self.program is not None:
+            owner = self.comparison.owner
+            found[owner >= 0] = self.program.toolpath[owner[owner >= 0]]
+        return found
+
+    @cached_property
+    def radius(self) -> Array:
+        """(m,) radius in mm of the bit at each read row, NaN where it is not known (it takes job and program)."""
+        found = np.full(len(self.read), np.nan)
+        if self.job is None or self.program is None:
+            return found
+        by_name = {tool.name: tool.radius for tool in self.job.tools}
+        mine = np.full(len(self.program) + 1, np.nan)
+        for at, event in zip(self.program.event_at, self.program.event, strict=True):
+            if isinstance(event, ToolChange):
+                mine[at:] = by_name.get(event.name, np.nan)
+        owner = self.comparison.owner
+        # A row without a partner is cut by the bit that cut the row before.
+        known = np.maximum.accumulate(np.where(owner >= 0, np.arange(len(owner)), -1))
+        found[known >= 0] = mine[owner[known[known >= 0]]]
+        return found
+
+    def line(self, row: int) -> int | None:
+        """The line of the file that a read row comes from."""
+        number = int(self.read.line[row])
+        return number if number > 0 else None
+
+    def toolpath_name(self, row: int) -> str | None:
+        number = int(self.toolpath[row])
+        return self.program.names[number] if self.program is not None and number >= 0 else None
+
+
+@dataclass(frozen=True)
+class ProofCheck:
+    """A named judgement; see `pathkit.findings.Check`. ``limits`` says in one sentence what it does not prove."""
+
+    name: str
+    needs: frozenset[str]
+    limits: str
+    judge: Callable[[Evidence], Verdict]
+
+    def __call__(self, evidence: Evidence) -> Verdict:
+        return self.judge(evidence)
+
+
+def check(name: str, *needs: str, limits: str) -> Callable[[Callable[[Evidence], Verdict]], ProofCheck]:
+    """Make a function the check of this name."""
+    return lambda judge: ProofCheck(name, frozenset(needs), limits, judge)
+
+
+def gather(
+    posted: Posted | str | bytes,
+    program: Program | None,
+    machine: Machine,
+    capabilities: Capabilities,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+    file: str | None = None,
+) -> Evidence:
+    """Read the file back and put everything side by side. Raises `InputError` for what is not one file."""
+    from pathkit.readback.interpret import interpret
+
+    text, file, setup = _one_file(posted, file, setup)
+    stock = program.stock if program is not None else None
+    if stock is None and job is not None:
+        stock = job.stock
+    if program is not None and program.frame == "bench" and stock is None:
+        raise InputError("the program carries no stock, so its datum corner is unknown; give Program(stock=…) or a job")
+    reading = interpret(text, capabilities, file=file)
+    return Evidence(text, reading, machine, capabilities, setup, program, job, stock, file)
+
+
+def _one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | None) -> tuple[bytes, str | None, Setup]:
+    if isinstance(posted, str):
+        return posted.encode("utf-8", "surrogateescape"), file, setup or Setup()
+    if isinstance(posted, bytes):
+        return posted, file, setup or Setup()
+    if len(posted.files) != 1:
+        names = ", ".join(f.name for f in posted.files)
+        raise InputError(f"there are {len(posted.files)} files ({names}); prove them one by one, each with its program")
+    only = posted.files[0]
+    return only.data, file or only.name, setup or posted.setup or Setup()
+
+
+def _begun_by_z(program: Program) -> tuple[Program, int]:
+    """The program as a file can say it, and by how many rows it has grown.
+
+    Where the bit stands when a file starts is nobody's knowledge, so the first motion is Z alone; a number once said
+    stays known.
+    """
+    unknown = np.full(3, np.nan)
+    if not len(program):
+        return program.replace(start=unknown), 0
+    end = np.array(program.end)
+    for axis in range(3):
+        known = np.maximum.accumulate(np.where(np.isnan(end[:, axis]), 0, np.arange(len(end))))
+        end[:, axis] = end[known, axis]
+    if np.array_equal(end[0, :2], program.start[:2]):
+        end[0, :2] = np.nan
+    program = program.replace(start=unknown, end=end)
+    if np.isnan(end[0, :2]).all():
+        return program, 0
+    rows = np.concatenate([[0], np.arange(len(program))])
+    end = end[rows]
+    end[0, :2] = np.nan
+    columns = {name: getattr(program, name)[rows] for name in _COLUMNS}
+    at = program.event_at + (program.event_at > 0)
+    return program.replace(end=end, event_at=at, cycles=(), **columns), 1
+
+
+_COLUMNS = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")

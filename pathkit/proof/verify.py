@@ -1,0 +1,92 @@
+"""`verify`: read a file back and run every check that the evidence at hand allows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+from pathkit.findings import Check, Finding, errors_of
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.motion.program import Program
+from pathkit.proof import agreement, envelope, text_checks, wood
+from pathkit.proof.evidence import Evidence, ProofCheck, gather
+from pathkit.proof.result import CheckResult, Proof, Status, Verdict
+
+if TYPE_CHECKING:
+    from pathkit.posting import Posted
+
+CHECKS: Final[tuple[ProofCheck, ...]] = (
+    text_checks.controller,
+    text_checks.unknown_state,
+    text_checks.same_path,
+    text_checks.feeds,
+    text_checks.spindle,
+    text_checks.tool_changes,
+    text_checks.events,
+    text_checks.end_state,
+    envelope.first_motion,
+    envelope.travel_limits,
+    envelope.above_the_bed,
+    envelope.keep_out_zones,
+    wood.rapids_clear_the_wood,
+    wood.plunges,
+    wood.tabs,
+    agreement.same_job,
+    agreement.precedence,
+)
+"""The checks of the house, in the order of a report."""
+
+_MISSING: Final = {
+    "program": "no program (or job) to compare with",
+    "board": "the board is not known",
+    "job": "no job was given",
+}
+
+
+def verify(
+    posted: Posted | str | bytes,
+    program: Program | None,
+    machine: Machine,
+    capabilities: Capabilities,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+    file: str | None = None,
+    rules_only: bool = False,
+    checks: Sequence[Check] | None = None,
+) -> Proof:
+    """Read a file back and prove that it makes the program's moves, and safely.
+
+    ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``program`` may be in either frame; None
+    means that nothing is compared, which is an error unless ``rules_only``. ``setup`` is the posted file's own by
+    default. ``checks`` are those of the house and of the plugins unless given.
+
+    Raises `InputError` for what cannot be held together (several files, a program without its stock).
+    """
+    evidence = gather(posted, program, machine, capabilities, job=job, setup=setup, file=file)
+    if checks is None:
+        from pathkit import registry
+
+        names = {c.name for c in CHECKS}
+        checks = (*CHECKS, *(c for c in registry.checks() if c.name not in names))
+    results = tuple(_run(one, evidence, compared=not rules_only) for one in checks)
+    compared = {"program", "board"} <= evidence.available
+    return Proof(results, evidence.comparison.deviation if compared else float("nan"), evidence.file)
+
+
+def _run(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
+    missing = one.needs - evidence.available
+    if missing:
+        reason = "; ".join(_MISSING.get(name, f"no {name}") for name in sorted(missing))
+        if one.name == "same path" and compared:
+            what = "not compared: there is no program or job to hold the file against"
+            fix = "give the job, or ask for the rules only"
+            return CheckResult(one.name, "failed", one.limits, (Finding(check=one.name, what=what, fix=fix),))
+        return CheckResult(one.name, "not run", one.limits, reason=reason)
+    said = one(evidence)
+    verdict = said if isinstance(said, Verdict) else Verdict(said)
+    findings = tuple(f.at(file=evidence.file) for f in verdict)
+    status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
+    return CheckResult(one.name, status, one.limits, findings, verdict.figures)
