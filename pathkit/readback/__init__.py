@@ -1,1 +1,5 @@
 """Reading a file back as its controller would: text → Program, sharing nothing with the writers."""
+
+from pathkit.readback.interpret import Reading, interpret, verdict
+
+__all__ = ["Reading", "interpret", "verdict"]

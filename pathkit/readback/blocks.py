@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Final
 
-from pathkit.machine.grammar import GROUP_OF, Grammar, Group
+from pathkit.machine.grammar import GROUP_OF, Grammar
 from pathkit.readback.faults import Refusal
 from pathkit.readback.tokens import Tokenizer, number
 
-_NEVER_NEGATIVE: Final = frozenset("FNPSTDHLQ")
+_NEVER_NEGATIVE: Final = frozenset("FNPSTDHQ")
+_LARGEST_TOOL: Final = 1e9
 _REMEMBERED: Final = 4096  # spellings of codes; a file has few, a hostile one must not fill the memory
 
 
 class Block:
-    """One line's words. ``codes`` modal group → code; ``values`` letter → number as written; ``at`` where each stands."""
+    """One line's words: ``codes`` modal group → code, ``values`` letter → number as written, ``at`` where each is."""
 
     __slots__ = ("at", "claim", "codes", "values")
 
     def __init__(self) -> None:
-        self.codes: dict[Group, str] = {}
+        self.codes: dict[str, str] = {}
         self.values: dict[str, float] = {}
         self.at: dict[str, int] = {}
         self.claim = ""
@@ -41,7 +41,7 @@ class BlockReader:
     def __init__(self, grammar: Grammar, tokens: Tokenizer) -> None:
         self._grammar = grammar
         self._tokens = tokens
-        self._spellings: dict[str, tuple[str, Group]] = {}
+        self._spellings: dict[str, tuple[str, str]] = {}
 
     def read(self, bare: str) -> Block:
         """The block. Raises `Refusal`, or `Unread` for what only the controller can work out."""
@@ -74,7 +74,7 @@ class BlockReader:
         block.codes[group] = code
         block.at[code] = at
 
-    def _look_up(self, letter: str, text: str, at: int) -> tuple[str, Group]:
+    def _look_up(self, letter: str, text: str, at: int) -> tuple[str, str]:
         grammar = self._grammar
         value = number(text, grammar.digits)
         if not -1e6 < value < 1e6:
@@ -96,7 +96,7 @@ class BlockReader:
         if letter not in grammar.letters:
             raise Refusal("unsupported", at, letter + text)
         value = number(text, grammar.digits)
-        if letter == "T" and grammar.tool_max is not None and value > grammar.tool_max:
+        if letter == "T" and value > (_LARGEST_TOOL if grammar.tool_max is None else grammar.tool_max):
             raise Refusal("tool number", at, letter + text)
         if letter in block.values:
             raise Refusal("word twice", at, letter + text)
@@ -108,10 +108,3 @@ class BlockReader:
             raise Refusal("line number", at, letter + text)
         block.values[letter] = value
         block.at[letter] = at
-
-
-def axis_values(block: Block) -> Iterator[tuple[int, float]]:
-    """(axis index, number as written) of the axis words."""
-    for index, letter in enumerate("XYZ"):
-        if letter in block.values:
-            yield index, block.values[letter]

@@ -9,19 +9,21 @@ from pathkit.machine.grammar import Grammar
 from pathkit.motion.program import Coolant, Dwell, Offset, Pause, Spindle, Stop, ToolChange
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import Columns
+from pathkit.readback.faults import Doubt
+from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State
 
 _SENSE = {"M3": 1, "M4": -1, "M5": 0}
 
 
 class Switches:
-    """Writes events into the columns whenever a block changes what is switched. ``doubts`` are those of the last block."""
+    """Writes events into the columns when a block changes what is switched; ``doubts`` are those of the last block."""
 
     def __init__(self, grammar: Grammar, capabilities: Capabilities, columns: Columns) -> None:
         self._grammar = grammar
         self._milliseconds = capabilities.dwell_unit == "ms"
         self._columns = columns
-        self.doubts: list[str] = []
+        self.doubts: list[Doubt] = []
         self.stopped = False
 
     def before(self, block: Block, state: State, modes: Mapping[str, str]) -> None:
@@ -33,7 +35,7 @@ class Switches:
             turning.tool = int(values["T"])
         if codes.get("tool") == "M6":
             self._change_tool(state)
-        if not values.keys().isdisjoint("S") and not (dwells and "S" in self._grammar.dwell_words):
+        if "S" in values and not (dwells and "S" in self._grammar.dwell_words):
             self._turn(state, values["S"], turning.sense)
         if "spindle" in codes:
             self._turn(state, turning.speed, _SENSE[codes["spindle"]])
@@ -64,19 +66,22 @@ class Switches:
         turning = state.turning
         before = (turning.speed, turning.sense)
         turning.speed, turning.sense = speed, sense
+        if speed is not None and speed > FARTHEST:
+            self.doubts.append(Doubt("out of range", "a speed that no spindle reaches"))
+            turning.speed = speed = FARTHEST
         if sense == 0:
             if before[1] != 0:
                 self._columns.event(Spindle(0.0, 0))
         elif (speed, sense) != before:
             if speed is None:
-                self.doubts.append("the spindle starts at a speed that the file has not set")
+                self.doubts.append(Doubt("unknown state", "the spindle starts at a speed that the file has not set"))
             self._columns.event(Spindle(speed or 0.0, sense))
 
     def _change_tool(self, state: State) -> None:
         # NISTIR 6556, 3.6.3: when the change is complete the spindle stands.
         self._turn(state, state.turning.speed, 0)
         if state.turning.tool is None:
-            self.doubts.append("M6 changes to a tool that the file has not chosen")
+            self.doubts.append(Doubt("unknown state", "M6 changes to a tool that the file has not chosen"))
         number = state.turning.tool
         self._columns.event(ToolChange("unknown" if number is None else f"T{number}", number))
 
@@ -95,4 +100,7 @@ class Switches:
             seconds = values["P"] * (0.001 if self._milliseconds else 1.0)
         else:
             seconds = values.get("S", 0.0)
+        if seconds > FARTHEST:
+            self.doubts.append(Doubt("out of range", "a dwell of weeks"))
+            seconds = FARTHEST
         self._columns.event(Dwell(seconds))

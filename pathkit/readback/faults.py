@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from pathkit.machine.grammar import Fault
 
@@ -46,7 +46,10 @@ WORDING: Final[Mapping[Fault, tuple[str, str]]] = {
 
 
 class Refusal(Exception):
-    """The controller's no to a block. ``at`` indexes the bare block (``raw``: the line itself), ``word`` is what stands there."""
+    """The controller's no to a block.
+
+    ``at`` indexes the bare block (``raw``: the line itself), ``word`` is what stands there.
+    """
 
     def __init__(self, fault: Fault, at: int = 0, word: str = "", *, raw: bool = False) -> None:
         super().__init__(fault)
@@ -57,8 +60,21 @@ class Refusal(Exception):
 
 
 class Unread(Exception):
-    """The controller would do it, but this reader does not follow: said by name, so that nobody takes it for proved."""
+    """The controller would do it, but this reader does not follow: said by name, so that nobody takes it for proved.
 
-    def __init__(self, what: str, fix: str = "", at: int = 0, *, check: str = "not interpreted") -> None:
+    ``place``: because it is not known where the bit is.
+    """
+
+    def __init__(
+        self, what: str, fix: str = "", at: int = 0, *, check: str = "not interpreted", place: bool = False
+    ) -> None:
         super().__init__(what)
-        self.what, self.fix, self.at, self.check = what, fix, at, check
+        self.what, self.fix, self.at, self.check, self.place = what, fix, at, check, place
+
+
+class Doubt(NamedTuple):
+    """The block does what it says, but nobody can vouch for it. ``place``: because it is not known where the bit is."""
+
+    check: str
+    what: str
+    place: bool = False

@@ -7,9 +7,8 @@ the text does not set; and by names of their own what it would do, but a careful
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
 from typing import Final
 
 from pathkit.errors import CapabilityError, InputError
@@ -20,7 +19,8 @@ from pathkit.motion.program import Dwell, Program
 from pathkit.readback.blocks import Block, BlockReader
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
-from pathkit.readback.faults import WORDING, Refusal, Unread
+from pathkit.readback.fast import WORTH_IT, FastLane
+from pathkit.readback.faults import WORDING, Doubt, Refusal, Unread
 from pathkit.readback.motion import Mover, Plan
 from pathkit.readback.offsets import choose_length, choose_offset, non_modal
 from pathkit.readback.rules import check, moving
@@ -31,16 +31,20 @@ MOST_FINDINGS: Final = 500
 """Reading stops after so many: a text that is wrong this often is not for this controller."""
 
 _UNSET: Final[Mapping[str, tuple[str, str]]] = {
-    "units": ("before the file says in which units", "G21"),
-    "distance": ("before the file says whether numbers are absolute", "G90"),
-    "offset": ("before the file chooses a work offset", "G54"),
-    "feed mode": ("before the file says what F means", "G94"),
-    "plane": ("before the file chooses the plane", "G17"),
-    "motion": ("before the file names a motion code", "G0 or G1"),
-    "return": ("before the file says how far a drill cycle retracts", "G98"),
-    "arc distance": ("before the file says what I and J are measured from", "G91.1"),
+    "units": ("in which units it counts", "G21 or G20"),
+    "distance": ("whether its numbers are absolute", "G90"),
+    "offset": ("which work offset it counts from", "G54"),
+    "feed mode": ("what F means", "G94"),
+    "plane": ("in which plane it lies", "G17"),
+    "motion": ("which kind of move it is", "G0 or G1"),
+    "return": ("how far a drill cycle retracts", "G98 or G99"),
+    "arc distance": ("what I and J count from", "G91.1"),
 }
+"""Modal group → what a block leaves open while no code of the group has been read, and what would settle it."""
+
+_PLACES: Final = frozenset("XYZIJRF")
 _WARNINGS: Final = frozenset({"stored offsets"})
+_FASTEST: Final = 1e7  # mm/min
 
 
 @dataclass(frozen=True)
@@ -106,30 +110,35 @@ class _Reader:
         self._switches = Switches(grammar, capabilities, self.columns)
         self._line = 0
         self._raw = b""
-        self._tape = False
+        self._block = Block()
+        self._tape = self._begun = False
 
     # --- lines -------------------------------------------------------------------------------------------------
 
     def read(self, data: bytes) -> None:
-        for number, raw in enumerate(_lines(data), 1):
-            if not raw:
-                continue
-            self._line, self._raw = number, raw
-            self._read_line(raw)
-            if self.state.ended:
-                return
+        lane = FastLane(self.grammar, data, self.columns) if len(data) >= WORTH_IT else None
+        at = 0
+        while at < len(data) and not self.state.ended:
+            if lane is not None:
+                at, self._line = lane.run(at, self._line, self.state)
+                if at >= len(data):
+                    break
+            self._raw, at = _line(data, at)
+            self._line += 1
+            if self._raw:
+                self._read_line(self._raw)
             if len(self.findings) >= MOST_FINDINGS:
                 what = f"reading stopped here after {len(self.findings)} findings"
                 self._say("controller", what, f"is this a file for {self.grammar.title}?")
                 return
-        if self.grammar.needs_end and not self._switches.stopped:
+        if self.grammar.needs_end and not (self.state.ended or self._switches.stopped):
             what, fix = WORDING["program frame"]
             self.findings.append(Finding(check="controller", what=what, fix=fix, file=self.file))
 
     def _read_line(self, raw: bytes) -> None:
         if (instant := self._tokens.real_time(raw)) is not None:
             self._acts_at_once(*instant)
-        bare = ""
+        bare, self._block = "", Block()
         try:
             bare = self._tokens.bare(raw)
             if bare and not self._not_a_block(bare):
@@ -155,11 +164,9 @@ class _Reader:
             self._lose()
             raise Refusal("system command", 0, bare)
         if grammar.tape_mark and bare == "%":
-            if self._tape or len(self.columns) or self.state.known:
-                self.state.ended = self._tape
-                if not self._tape:
-                    raise Refusal("letter expected", 0, bare)
-            self._tape = True
+            if self._begun and not self._tape:
+                raise Refusal("letter expected", 0, bare)
+            self.state.ended, self._tape = self._tape, True
             return True
         if grammar.slash == "switch" and bare.startswith("/"):
             what = "a switch at the controller decides whether this block runs; it is not read"
@@ -172,7 +179,7 @@ class _Reader:
 
     def _run(self, block: Block) -> None:
         """Judge the whole block, then do it: units and offsets first, motion last (NISTIR 6556, table 8)."""
-        state = self.state
+        state, self._block, self._begun = self.state, block, True
         modes = {**state.modes, **block.codes} if block.codes else state.modes
         modes.pop("non-modal", None)
         feed = self._feed(block, modes)
@@ -180,21 +187,19 @@ class _Reader:
         plan, doubts = self._plan(block, modes, feed)
         self._assume(block, plan)
         self._switches.before(block, state, modes)
-        for what in self._switches.doubts:
-            self._say("unknown state", what)
-        for check_name, what in doubts:
-            self._doubt(check_name, what)
+        for doubt in (*self._switches.doubts, *doubts):
+            self._doubt(doubt)
         state.modes, state.feed = modes, feed
-        state.known |= block.codes.keys()
+        state.known.update(block.codes)
         self._move(plan)
         if self._switches.after(block, state):
             self._end()
 
-    def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[tuple[str, str]]]:
+    def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[Doubt]]:
         state = self.state
         in_force = state.modes.get("offset") if "offset" in state.known else None
         place, doubts = choose_length(block, modes, choose_offset(block, state.place, in_force))
-        if block.codes.get("cutter") in ("G41", "G42") or modes.get("cutter") in ("G41", "G42") and block.axes:
+        if modes.get("cutter") in ("G41", "G42") and (block.axes or "cutter" in block.codes):
             what = "the controller shifts this path by a cutter radius from its own table"
             return Plan(place.lost(), unread=Unread(what, "offset the path before it is written")), doubts
         plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
@@ -211,14 +216,16 @@ class _Reader:
         mode, before = modes.get("feed mode"), self.state.modes.get("feed mode")
         if "F" not in block.values:
             return self.state.feed if mode == before and mode != "G93" else 0.0
-        if mode == "G93":
-            return block.values["F"]
-        return block.values["F"] * scale_of(self.state.modes if self.grammar.feed_before_units else modes)
+        scale = scale_of(self.state.modes if self.grammar.feed_before_units else modes)
+        feed = block.values["F"] * (1.0 if mode == "G93" else scale)
+        if feed > _FASTEST:
+            raise Unread("a feed that no machine reaches", "look at the number", block.place("F"), check="out of range")
+        return feed
 
     def _assume(self, block: Block, plan: Plan) -> None:
         """Name each mode that this block relies on and no block has set; from here on it is read as after power-up."""
         needs = plan.needs
-        if "F" in block.values and not plan.needs:
+        if "F" in block.values and not needs and self.state.modes.get("feed mode") != "G93":
             needs = ("units",)
         known = self.state.known
         late = self.grammar.feed_before_units and "F" in block.values and "units" not in known
@@ -227,7 +234,8 @@ class _Reader:
                 continue
             what, code = _UNSET[group]
             assumed = self.state.modes.get(group, "nothing")
-            self._say("unknown state", f"this relies on a state {what}; read as {assumed}", f"write {code} first")
+            said = f"the file has not said {what}; read as after switching on, {assumed}"
+            self._say("unknown state", said, f"write {code} first")
             known.add(group)
 
     def _move(self, plan: Plan) -> None:
@@ -241,8 +249,8 @@ class _Reader:
         for cycle in plan.cycles:
             self.columns.shifted_cycle(cycle, first)
         state.cycle = plan.sticky
-        for check_name, what in plan.doubts:
-            self._doubt(check_name, what)
+        for doubt in plan.doubts:
+            self._doubt(doubt)
         state.move_to(plan.place)
         if plan.unread is not None:
             self._say_unread(plan.unread)
@@ -250,33 +258,33 @@ class _Reader:
     def _end(self) -> None:
         state = self.state
         state.ended = self.grammar.ends
-        reset = {GROUP_OF[code]: code for code in self.grammar.end_modes}
+        reset: dict[str, str] = {GROUP_OF[code]: code for code in self.grammar.end_modes}
         if state.modes.get("offset") != reset.get("offset", state.modes.get("offset")):
             state.move_to(state.place.lost()._replace(base=(0.0, 0.0, 0.0)))
         state.modes = {**state.modes, **reset}
 
     # --- findings ----------------------------------------------------------------------------------------------
 
-    def _say(
-        self, check_name: str, what: str, fix: str = "", *, column: int | None = None, code: str | None = None
-    ) -> None:
+    def _say(self, check_name: str, what: str, fix: str = "", *, column: int = 0, code: str | None = None) -> None:
+        """``column`` 0: where the block's first word of motion stands."""
         severity: Severity = "warning" if check_name in _WARNINGS else "error"
-        self.findings.append(
-            Finding(check=check_name, what=what, fix=fix, severity=severity, file=self.file, line=self._line,
-                    column=column or 1, code=code)
-        )  # fmt: skip
+        if column == 0:
+            places = [at for word, at in self._block.at.items() if word in _PLACES]
+            column = self._tokens.column(self._raw, min(places, default=0))
+        finding = Finding(check=check_name, what=what, fix=fix, severity=severity, line=self._line, column=column)
+        self.findings.append(finding.at(file=self.file, code=code))
 
-    def _doubt(self, check_name: str, what: str) -> None:
+    def _doubt(self, doubt: Doubt) -> None:
         """Say it; that the place is not known is said once until it is known and lost again."""
-        position = "not known" in what
-        if position and self.state.lost_told:
-            return
-        self.state.lost_told |= position
-        self._say(check_name, what)
+        if not (doubt.place and self.state.lost_told):
+            self._say(doubt.check, doubt.what)
+        self.state.lost_told |= doubt.place
 
     def _say_unread(self, unread: Unread) -> None:
-        column = self._tokens.column(self._raw, unread.at)
-        self._say(unread.check, f"{unread.what}; nothing moves here as read", unread.fix, column=column)
+        if not (unread.place and self.state.lost_told):
+            column = self._tokens.column(self._raw, unread.at)
+            self._say(unread.check, f"{unread.what}; nothing moves here as read", unread.fix, column=column)
+        self.state.lost_told |= unread.place
 
     def _refuse(self, refusal: Refusal, bare: str) -> None:
         what, fix = WORDING[refusal.fault]
@@ -291,17 +299,13 @@ class _Reader:
         self.state.move_to(self.state.place.lost())
 
 
-def _lines(data: bytes) -> Iterator[bytes]:
-    """Lines of the text; CR, LF and both together each end one."""
-    begin, size = 0, len(data)
-    step = 1 << 20
-    # In portions, so that a file of millions of lines is not held as millions of objects at once.
-    while begin < size:
-        end = min(begin + step, size)
-        if end < size:
-            cut = data.rfind(b"\n", begin, end)
-            if cut < 0:
-                cut = data.find(b"\n", end)
-            end = size if cut < 0 else cut + 1
-        yield from data[begin:end].splitlines()
-        begin = end
+def _line(data: bytes, at: int) -> tuple[bytes, int]:
+    """The line that begins at ``at``, and where the next one does; CR, LF and both together each end one."""
+    end = data.find(b"\n", at)
+    end = len(data) if end < 0 else end
+    bare = data.find(b"\r", at, end)
+    if bare >= 0 and bare != end - 1:
+        return data[at:bare], bare + 1
+    if bare >= 0 and end < len(data):
+        return data[at:bare], end + 1
+    return data[at : end if bare < 0 else bare], end + 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import isfinite, isnan, nan, sqrt
+from math import isnan, nan, sqrt
 from typing import Final
 
 from pathkit.machine.grammar import Grammar
@@ -12,7 +12,7 @@ from pathkit.motion.program import Cycle, Dwell
 from pathkit.readback.arcs import centre_of, misses, sweep_of
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import Row, arc, line, rapid
-from pathkit.readback.faults import Refusal, Unread
+from pathkit.readback.faults import Doubt, Refusal, Unread
 from pathkit.readback.rules import ARCS, CYCLES, PROBES
 from pathkit.readback.state import Place, Point, changed, scale_of
 
@@ -28,7 +28,7 @@ class Plan:
     """What one block does: ``rows`` (with dwells between them) and where that leaves the bit.
 
     ``needs`` names the modal groups that it relied on. ``unread`` says why it could not be followed; ``doubts`` are
-    (check, what) about moves that were followed in part. ``cycles`` count rows from the first of this plan.
+    about moves that were followed in part. ``cycles`` count rows from the first of this plan.
     """
 
     place: Place
@@ -37,7 +37,7 @@ class Plan:
     cycles: list[Cycle] = field(default_factory=list)
     sticky: dict[str, float] = field(default_factory=dict)
     unread: Unread | None = None
-    doubts: list[tuple[str, str]] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +64,14 @@ class Mover:
         target = place.target(block.values, scale, modes.get("distance") != "G91")
         if motion in ARCS:
             return self._arc(block, motion, modes, place, target, feed, (*needs, "plane"))
-        if (far := _too_far(target)) is not None:
-            return Plan(place.lost(), needs=tuple(needs), unread=far)
+        if _beyond(*target):
+            return Plan(place.lost(), needs=tuple(needs), unread=too_far())
         plan = Plan(place._replace(at=target), needs=tuple(needs), doubts=_doubts(block, motion, modes, place))
         if motion in PROBES:
             moved = "".join(axis for axis in "XYZ" if axis in block.values)
             plan.place = plan.place.lost(moved)
             plan.rows.append(line(plan.place.at, nan))
-            plan.doubts.append(("unknown state", "probing stops where it touches, which the text does not tell"))
+            plan.doubts.append(Doubt("unknown state", "probing stops where it touches, which the text does not tell"))
         elif motion == "G0":
             plan.rows.append(rapid(target))
         else:
@@ -82,7 +82,7 @@ class Mover:
         moved = "".join(axis for axis in "XYZ" if axis in block.values)
         plan = Plan(place.lost(moved), needs=("units",))
         plan.rows.append(rapid(plan.place.at) if motion == "G0" else line(plan.place.at, feed))
-        plan.doubts.append(("machine coordinates", "G53 moves to a place that only a homed machine knows"))
+        plan.doubts.append(Doubt("machine coordinates", "G53 moves to a place that only a homed machine knows"))
         return plan
 
     def _arc(
@@ -96,12 +96,12 @@ class Mover:
         x, y, _ = place.at
         if isnan(x) or isnan(y) or isnan(target[0]) or isnan(target[1]):
             what, fix = "an arc from or to a place that is not known", "move to a known X and Y first"
-            unread = Unread(what, fix, block.place(motion), check="unknown state")
+            unread = Unread(what, fix, block.place(motion), check="unknown state", place=True)
             return Plan(place.lost(), needs=needs, unread=unread)
         clockwise = motion == "G2"
         cx, cy = self._centre(block, modes, place, target, clockwise)
-        if (far := _too_far((*target, cx, cy))) is not None:
-            return Plan(place.lost(), needs=needs, unread=far)
+        if _beyond(*target, cx, cy):
+            return Plan(place.lost(), needs=needs, unread=too_far())
         plan = Plan(place._replace(at=target), needs=needs, doubts=_doubts(block, motion, modes, place))
         if "R" not in block.values and block.codes.get("arc distance", modes.get("arc distance")) == "G90.1":
             plan.needs = (*needs, "arc distance")
@@ -113,7 +113,7 @@ class Mover:
         length = _distance((radius * sweep, 0.0, place.at[2]), (0.0, 0.0, target[2]))
         plan.rows.append(arc(target, (cx, cy), sweep, _feed(feed, modes, length)))
         if modes.get("feed mode") == "G93" and not self.grammar.inverse_time_arcs:
-            plan.doubts.append(("unknown state", "this controller times arcs wrongly under G93"))
+            plan.doubts.append(Doubt("unknown state", "this controller times arcs wrongly under G93"))
         return plan
 
     def _centre(
@@ -153,7 +153,7 @@ class Mover:
             return Plan(place.lost(), needs=needs, unread=Unread(what, "write G0 and G1 moves", block.place(motion)))
         if not place.known:
             unread = Unread("a drill cycle from a place that is not known", "move to a known X, Y and Z first",
-                            block.place(motion), check="unknown state")  # fmt: skip
+                            block.place(motion), check="unknown state", place=True)  # fmt: skip
             return Plan(place.lost(), needs=needs, unread=unread)
         scale, incremental = scale_of(modes), modes.get("distance") == "G91"
         words = {**sticky, **{k: v * scale for k, v in block.values.items() if k in "ZRQ"}}
@@ -175,8 +175,8 @@ class Mover:
         for _ in range(int(repeats)):
             flat = {k: v for k, v in block.values.items() if k in "XY"}
             across = plan.place.target(flat, scale, not incremental)
-            if (far := _too_far((*across, top, bottom, clear))) is not None:
-                return Plan(place.lost(), needs=needs, unread=far)
+            if _beyond(*across, top, bottom, clear, words.get("P", 0.0)):
+                return Plan(place.lost(), needs=needs, unread=too_far())
             self._hole(plan, across, (top, bottom, clear), motion, words, feed)
         return plan
 
@@ -212,27 +212,28 @@ class Mover:
         plan.place = plan.place._replace(at=changed(across, {"Z": clear}))
 
 
-def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -> list[tuple[str, str]]:
+def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -> list[Doubt]:
     """What is unsafe about starting this move where the bit may be."""
     known = [not isnan(value) for value in place.at]
     if all(known):
         return []
     if motion != "G0":
-        return [("unknown state", "a feed move from a place that is not known")]
+        return [Doubt("unknown state", "a feed move from a place that is not known", True)]
     words = [axis in block.values for axis in "XYZ"]
     if modes.get("distance") == "G91" and any(word and not sure for word, sure in zip(words, known, strict=True)):
-        return [("unknown state", "an increment from a place that is not known")]
+        return [Doubt("unknown state", "an increment from a place that is not known", True)]
     if (words[0] or words[1]) and not known[2]:
-        return [("unknown state", "a rapid across while the height is not known")]
+        return [Doubt("unknown state", "a rapid across while the height is not known", True)]
     return []
 
 
-def _too_far(numbers: tuple[float, ...]) -> Unread | None:
-    if any(isfinite(n) and abs(n) > FARTHEST or n in (float("inf"), float("-inf")) for n in numbers):
-        return Unread(
-            "a number that no machine reaches", "look at the decimal point and the units", check="out of range"
-        )
-    return None
+def _beyond(*numbers: float) -> bool:
+    return any(abs(n) > FARTHEST for n in numbers)
+
+
+def too_far() -> Unread:
+    """What to say of a number beyond `FARTHEST`."""
+    return Unread("a number that no machine reaches", "look at the decimal point and the units", check="out of range")
 
 
 def _distance(a: Point, b: Point) -> float:

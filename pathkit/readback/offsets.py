@@ -8,15 +8,15 @@ from math import isnan, nan
 from pathkit.machine.grammar import Grammar
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import rapid
-from pathkit.readback.faults import Unread
-from pathkit.readback.motion import Plan
+from pathkit.readback.faults import Doubt, Unread
+from pathkit.readback.motion import FARTHEST, Plan, too_far
 from pathkit.readback.state import AXES, Place, changed, scale_of
 
 _STORED = "stored offsets"
 
 
 def choose_offset(block: Block, place: Place, in_force: str | None) -> Place:
-    """G54 … : the first one named is the frame that the file is read in; after another, the bit's numbers are unknown."""
+    """G54 …: the first one named is the frame that the file is read in; in another, the bit's numbers are unknown."""
     code = block.codes.get("offset")
     if code is None or in_force is None or code == in_force:
         return place
@@ -24,14 +24,14 @@ def choose_offset(block: Block, place: Place, in_force: str | None) -> Place:
     return place.lost()._replace(base=(0.0, 0.0, 0.0))
 
 
-def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple[Place, list[tuple[str, str]]]:
+def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple[Place, list[Doubt]]:
     """G43, G43.1, G49: what a changed length offset does to the numbers of Z."""
     code = block.codes.get("length")
     if code is None:
         return place, []
     if code == "G43":
         return place.lost("Z")._replace(length=None), [
-            ("unknown state", "G43 takes a length from the controller's tool table, which the text does not tell")
+            Doubt("unknown state", "G43 takes a length from the controller's tool table, which the text does not tell")
         ]
     length = block.values["Z"] * scale_of(modes) if code == "G43.1" else 0.0
     if place.length is not None:
@@ -40,27 +40,27 @@ def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple
     if code == "G49":
         return place._replace(length=0.0), []
     return place.lost("Z")._replace(length=length), [
-        ("unknown state", "G43.1 over a length offset that the file has not set: where Z stands is not known")
+        Doubt("unknown state", "G43.1 over a length offset that the file has not set: where Z stands is not known")
     ]
 
 
 def set_offset(block: Block, modes: Mapping[str, str], place: Place, grammar: Grammar) -> Plan:
     """G10: L2 puts a stored offset at a machine position, L20 where the bit stands."""
-    codes = [code for code in ("G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3")]
+    codes = ("G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3")
     system = int(block.values.get("P", 0.0))
     active = system == 0 or codes[system - 1] == modes.get("offset")
     kind = int(block.values.get("L", 0.0))
     name = f"G10 L{kind} P{system}"
     if not active:
-        return Plan(place, doubts=[(_STORED, f"{name} rewrites an offset stored in the controller")])
+        return Plan(place, doubts=[Doubt(_STORED, f"{name} rewrites an offset stored in the controller")])
     given = "".join(axis for axis in AXES if axis in block.values)
     if kind == 20:
         plan = _stand_at(block, modes, place, keep_shift=True)
         plan.needs = ("units", "offset")
-        plan.doubts.append((_STORED, f"{name} rewrites the offset in force with where the bit stands"))
+        plan.doubts.append(Doubt(_STORED, f"{name} rewrites the offset in force with where the bit stands"))
         return plan
     what = f"{name} moves the offset in force by an amount that the text does not tell"
-    return Plan(place.lost(given), needs=("units", "offset"), doubts=[("unknown state", what)])
+    return Plan(place.lost(given), needs=("units", "offset"), doubts=[Doubt("unknown state", what)])
 
 
 def shift_zero(block: Block, modes: Mapping[str, str], place: Place, sets_zero: bool) -> Plan:
@@ -68,7 +68,7 @@ def shift_zero(block: Block, modes: Mapping[str, str], place: Place, sets_zero: 
     plan = _stand_at(block, modes, place, keep_shift=False)
     plan.needs = ("units",)
     if not sets_zero and any(isnan(place.at[i]) for i, axis in enumerate(AXES) if axis in block.values):
-        plan.doubts.append(("unknown state", "G92 puts the zero where the bit happens to stand"))
+        plan.doubts.append(Doubt("unknown state", "G92 puts the zero where the bit happens to stand"))
     return plan
 
 
@@ -94,12 +94,12 @@ def _stand_at(block: Block, modes: Mapping[str, str], place: Place, *, keep_shif
 def end_shift(code: str, place: Place) -> Plan:
     """G92.1 and G92.2 end the shift of G92; G92.3 takes up an old one."""
     if code == "G92.3":
-        return Plan(place.lost(), doubts=[("unknown state", "G92.3 takes up a shift that the text does not tell")])
+        return Plan(place.lost(), doubts=[Doubt("unknown state", "G92.3 takes up a shift that the text does not tell")])
     unknown = "".join(axis for axis, value in zip(AXES, place.shift, strict=True) if isnan(value))
     bx, by, bz = (b if isnan(s) else b - s for b, s in zip(place.base, place.shift, strict=True))
     plan = Plan(place.lost(unknown)._replace(base=(bx, by, bz), shift=(0.0, 0.0, 0.0)))
     if unknown:
-        plan.doubts.append(("unknown state", f"{code} ends a shift whose size the text does not tell"))
+        plan.doubts.append(Doubt("unknown state", f"{code} ends a shift whose size the text does not tell"))
     return plan
 
 
@@ -113,13 +113,16 @@ def go_home(block: Block, code: str, modes: Mapping[str, str], place: Place, gra
         plan.place = place._replace(at=between)
     plan.place = plan.place.lost(given if given and not grammar.home_all else AXES)
     plan.rows.append(rapid(plan.place.at))
-    plan.doubts.append(("machine coordinates", f"{code} moves to a place stored in the controller"))
+    plan.doubts.append(Doubt("machine coordinates", f"{code} moves to a place stored in the controller"))
     return plan
 
 
 def non_modal(block: Block, modes: Mapping[str, str], place: Place, grammar: Grammar, sets_zero: bool) -> Plan | None:
     """What the block's non-modal code does with positions; None where it has none that does."""
     code = block.codes.get("non-modal", "")
+    scale = scale_of(modes)
+    if code and any(abs(block.values.get(axis, 0.0) * scale) > FARTHEST for axis in AXES):
+        return Plan(place.lost(), unread=too_far())
     if code == "G10":
         return set_offset(block, modes, place, grammar)
     if code == "G92":
@@ -132,5 +135,5 @@ def non_modal(block: Block, modes: Mapping[str, str], place: Place, grammar: Gra
         what = f"axis words beside {code} make a move of their own"
         return Plan(place.lost(), unread=Unread(what, "put them into two blocks", block.place(code)))
     if code in ("G28.1", "G30.1"):
-        return Plan(place, doubts=[(_STORED, f"{code} rewrites a place stored in the controller")])
+        return Plan(place, doubts=[Doubt(_STORED, f"{code} rewrites a place stored in the controller")])
     return end_shift(code, place)

@@ -32,10 +32,10 @@ def moving(block: Block, modes: Mapping[str, str]) -> str:
 
 
 def check(block: Block, modes: Mapping[str, str], feed: float, grammar: Grammar) -> None:
-    """Raise `Refusal` for the first thing the controller would refuse. ``modes`` are those with the block's own codes in.
+    """Raise `Refusal` for the first thing the controller would refuse.
 
-    ``feed`` is the F in force, the block's own included. Whether an arc's end lies on its circle is judged where the
-    arc is computed.
+    ``modes`` and ``feed`` are those in force with the block's own codes and F. Whether an arc's end lies on its circle
+    is judged where the arc is computed.
     """
     values = block.values
     line = values.get("N", 0.0)

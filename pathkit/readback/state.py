@@ -57,7 +57,7 @@ class Place(NamedTuple):
 
 @dataclass(slots=True)
 class Turning:
-    """The spindle: ``speed`` in rpm (None: never set), ``sense`` as in `Spindle`; the coolants that run; the chosen tool."""
+    """Spindle ``speed`` in rpm (None: never set), ``sense`` as in `Spindle`; the coolants that run; the chosen tool."""
 
     speed: float | None = None
     sense: int = 0

@@ -1,0 +1,141 @@
+"""The loop over plain blocks: G0 to G3 with X, Y, Z, I, J and F, everything they rely on being known.
+
+It reads what it is sure of and stops before the first line that it is not; the full reader takes that one. What it
+does read comes out bit for bit as the full reader would have it: the same divisions, the same lines for arcs.
+"""
+
+from __future__ import annotations
+
+from math import nan, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.readback import arcs
+
+_misses = kernel(arcs.misses)
+_sweep_of = kernel(arcs.sweep_of)
+
+POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
+
+# Indices into ``limits`` (how the controller reads) and ``state`` (what it carries along).
+DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS = range(11)
+X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
+LETTERS = np.frombuffer(b"XYZIJFGN", np.uint8).copy()
+_I, _J, _F, _G, _N = 3, 4, 5, 6, 7
+
+
+@kernel
+def _words(
+    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
+    given: NDArray[np.bool_], letters: NDArray[np.uint8], powers: NDArray[np.float64],
+) -> int:  # fmt: skip
+    """Read one line's words; the index behind its text, or −1 where the line is not plain."""
+    given[:] = False
+    at, size, first = begin, len(data), True
+    while at < size and data[at] != 10 and data[at] != 13:
+        byte = data[at]
+        if byte == 32:
+            at += 1
+            continue
+        if limits[LOWER] > 0.0 and 97 <= byte <= 122:
+            byte -= 32
+        which = -1
+        for k in range(8):
+            if letters[k] == byte:
+                which = k
+        if which < 0 or given[which] or (which == _N and not first):
+            return -1
+        at += 1
+        mantissa, digits, decimals, sign = 0, 0, -1, 1.0
+        if at < size and (data[at] == 45 or data[at] == 43):
+            sign = -1.0 if data[at] == 45 else 1.0
+            at += 1
+        while at < size:
+            byte = data[at]
+            if 48 <= byte <= 57:
+                mantissa = mantissa * 10 + (byte - 48)
+                digits += 1
+                decimals += decimals >= 0
+                if digits > limits[DIGITS]:
+                    return -1
+            elif byte == 46 and decimals < 0:
+                decimals = 0
+            else:
+                break
+            at += 1
+        if digits == 0:
+            return -1
+        if which >= _G and (decimals >= 0 or sign < 0.0):
+            return -1
+        value[which] = sign * (mantissa / powers[max(decimals, 0)])
+        given[which] = True
+        first = False
+    return at if at - begin <= limits[LENGTH] else -1
+
+
+@kernel
+def _move(
+    limits: NDArray[np.float64], state: NDArray[np.float64], value: NDArray[np.float64], given: NDArray[np.bool_],
+    row: NDArray[np.float64],
+) -> bool:  # fmt: skip
+    """Work out the line's move into ``row`` (end, centre, sweep, feed) and the state; False where it is not plain."""
+    if not (given[0] or given[1] or given[2]) or (given[_N] and value[_N] > limits[NUMBERS]):
+        return False
+    motion = value[_G] if given[_G] else state[MOTION]
+    feed = value[_F] * limits[SCALE] if given[_F] else state[FEED]
+    round_ = motion >= 2.0
+    if motion > 3.0 or (motion > 0.0 and not feed > 0.0) or feed < 0.0 or feed > 1e7:
+        return False
+    if round_ != (given[_I] or given[_J]) or (round_ and (limits[PLANE] == 0.0 or not (given[0] or given[1]))):
+        return False
+    for k in range(3):
+        row[k] = value[k] * limits[SCALE] + state[BASE_X + k] if given[k] else state[k]
+        if abs(row[k]) > limits[FARTHEST]:
+            return False
+    row[3], row[4], row[5], row[6] = nan, nan, 0.0, feed if motion > 0.0 else nan
+    if round_:
+        cx = state[X] + (value[_I] * limits[SCALE] if given[_I] else 0.0)
+        cy = state[Y] + (value[_J] * limits[SCALE] if given[_J] else 0.0)
+        ax, ay, bx, by = state[X] - cx, state[Y] - cy, row[0] - cx, row[1] - cy
+        radius = sqrt(ax * ax + ay * ay)
+        if radius < 1e-9 or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
+            return False
+        if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
+            return False
+        row[3], row[4] = cx, cy
+        row[5] = _sweep_of(ax, ay, bx, by, motion == 2.0, limits[FULL_TURN])
+    state[X], state[Y], state[Z] = row[0], row[1], row[2]
+    state[FEED], state[MOTION] = feed, motion
+    return True
+
+
+@kernel
+def plain_blocks(
+    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], state: NDArray[np.float64],
+    kind: NDArray[np.uint8], rows: NDArray[np.float64], line: NDArray[np.int32], letters: NDArray[np.uint8],
+    powers: NDArray[np.float64],
+) -> tuple[int, int, int]:  # fmt: skip
+    """Read plain blocks from ``begin`` until one is not, the text ends or the rows are full.
+
+    ``kind`` (n,), ``rows`` (n, 7: end, centre, sweep, feed) and ``line`` (n,), counted from 0 at ``begin``, are filled;
+    ``state`` is carried along. Gives the index of the first byte not read, the rows and the lines read.
+    """
+    value = np.zeros(8)
+    given = np.zeros(8, np.bool_)
+    at, count, lines = begin, 0, 0
+    while at < len(data) and count < len(kind):
+        after = at
+        if data[at] != 10 and data[at] != 13:
+            after = _words(data, at, limits, value, given, letters, powers)
+            if after < 0 or not _move(limits, state, value, given, rows[count]):
+                break
+            kind[count] = min(state[MOTION], 2.0)
+            line[count] = lines
+            count += 1
+        lines += 1
+        if after + 1 < len(data) and data[after] == 13 and data[after + 1] == 10:
+            after += 1
+        at = min(after + 1, len(data))
+    return at, count, lines
