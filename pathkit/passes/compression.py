@@ -17,26 +17,40 @@ def shallow_edge(path: Toolpath, stock: Stock) -> float:
     """mm of the curve along which the board's top edge is first cut by the up-cut tip alone.
 
     A straight plunge, or a helix beside the curve, counts nothing itself: the first level alone decides. A ramp counts
-    the stretch on which it is still shallow, a spiral as much of its first lap. 0 for any other bit and for cuts that
-    begin below the top.
+    as much of its first leg as is shallow, a spiral as much of its first lap; both as lowering will run them. 0 for any
+    other bit and for cuts that begin below the top.
     """
     tip = path.tool.tip_length
     wood = path.highest(stock)
     levels = path.depths(stock)
     if path.tool.kind != "compression" or not levels or path.curve.is_point or wood < stock.top - 1e-6:
         return 0.0
-    length = path.curve.length
-    first = wood - levels[0]
-    if first <= tip:
-        return length
-    if isinstance(path.entry, Spiral):
-        bite = first if path.stepdown is None else min(first, path.stepdown)
-        drop = min(bite, length * math.tan(math.radians(path.entry.angle)))
-        return min(length, length * tip / drop)
-    if isinstance(path.entry, Ramp):
-        # The first leg meets fresh wood all along; where it ends, a full bite deep, the rest is cut at that depth.
-        return min(length, first / math.tan(math.radians(path.entry.angle)))
-    return 0.0
+    if not isinstance(path.entry, Spiral | Ramp):
+        return path.curve.length if wood - levels[0] <= tip else 0.0
+    stretch, drop, deep = _first_run(path, stock)
+    if deep <= tip:
+        return path.curve.length
+    return stretch if drop <= tip else stretch * tip / drop
+
+
+def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
+    """The first leg or lap on the way down: its length, how far it drops, and how deep the cut goes on behind it."""
+    from pathkit.lowering.course import cut_of
+    from pathkit.lowering.runs import is_slot, slot_legs
+
+    cut = cut_of(path, stock, math.nan, math.nan)
+    entry, length = path.entry, path.curve.length
+    assert isinstance(entry, Spiral | Ramp)
+    slope = math.tan(math.radians(entry.angle))
+    depth, first = cut.wood - cut.bottom, cut.wood - cut.levels[0]
+    if isinstance(entry, Spiral):
+        laps = math.ceil(max(depth / cut.bite, depth / (length * slope)) - 1e-9)
+        return length, depth / laps, depth
+    if is_slot(cut, length):
+        return length, depth / slot_legs(cut, length, entry), depth
+    leg = min(length, max(first / (2.0 * slope), 2.0 * path.tool.diameter))
+    legs = 2 * math.ceil(max(first / (2.0 * leg * slope), first / cut.bite) - 1e-9)
+    return leg, first / legs, first
 
 
 def torn_edges(check: str, paths: tuple[Toolpath, ...], stock: Stock, *, strict: bool) -> tuple[Finding, ...]:

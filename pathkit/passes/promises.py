@@ -74,7 +74,8 @@ def order_keeps_precedence(before: Job, after: Job) -> str | None:
     place = {path.name: at for at, path in enumerate(after.toolpaths)}
     names = [path.name for path in before.toolpaths]
     for first, second in rule.pairs:
-        if place[names[first]] > place[names[second]]:
+        # A toolpath that was lost is another promise's to report.
+        if place.get(names[first], -1) > place.get(names[second], len(place)):
             return f"{names[second]!r} is cut before {names[first]!r}"
     return None
 
