@@ -15,7 +15,7 @@ from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.folder import Written, write_folder
+from pathkit.handover.folder import Written, refuse_foreign, write_folder
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
@@ -97,6 +97,7 @@ def build(
     """
     chosen = _setups(machines, setups)
     _refuse_large_boards(job, machines, chosen)
+    refuse_foreign(Path(out), force=force)
     folders: list[Folder] = []
     for index, machine in enumerate(machines):
         tell = _teller(progress, index, len(machines), machine)

@@ -47,10 +47,9 @@ def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) 
     unless ``force``; `OutputError` where something cannot be written, and then the folder is as it was.
     """
     out = Path(os.path.abspath(out))
-    if out.exists() and not out.is_dir():
-        raise InputError(f"{str(out)!r} is not a folder; name another, or move the file away")
+    refuse_foreign(out, force=force)
+    _refuse_blocked(out, files)
     listed = _listed(out)
-    _refuse_foreign(out, files, listed, force)
     every = {**files, MANIFEST: _manifest(files)}
     plan = _plan(out, every, listed)
     fresh = {name: every[name] for name in (*plan.new, *plan.changed)}
@@ -86,16 +85,27 @@ def _stays_inside(name: str) -> bool:
     return not any(part in ("", ".", "..") or ":" in part for part in parts)
 
 
-def _refuse_foreign(out: Path, files: Mapping[str, bytes], listed: Mapping[str, str], force: bool) -> None:
-    if not out.is_dir():
+def refuse_foreign(out: Path, *, force: bool = False) -> None:
+    """Raise `InputError` naming every file in ``out`` that no build wrote, or that was changed since; not if ``force``.
+
+    `write_folder` asks again; asked before a long build it saves the wait.
+    """
+    out = Path(os.path.abspath(out))
+    if out.exists() and not out.is_dir():
+        raise InputError(f"{str(out)!r} is not a folder; name another, or move the file away")
+    if force or not out.is_dir():
         return
+    listed = _listed(out)
     foreign = [name for name in _present(out) if name != MANIFEST and not _is_ours(out, name, listed)]
     if (out / MANIFEST).exists() and not listed:
         foreign.append(MANIFEST)
-    if foreign and not force:
+    if foreign:
         what = "was not written by a build, or was changed since"
         fix = "choose another folder, move the file away, or use --force, which replaces files of the same name"
         raise InputError(Finding(check="folder", what=what, fix=fix, file=str(out / name)) for name in sorted(foreign))
+
+
+def _refuse_blocked(out: Path, files: Mapping[str, bytes]) -> None:
     blocked = [name for name in files if _is_blocked(out, name)]
     if blocked:
         what = "a link or a folder stands where a file or a folder of this build belongs"

@@ -13,7 +13,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
 from pathkit.operations.offset import buffered, inset
 from pathkit.operations.raster import zigzags
-from pathkit.operations.shapes import Region, Shape, backward, refusal, region_of
+from pathkit.operations.shapes import SMALLEST, Region, Shape, backward, refusal, region_of
 
 
 def pocket(
@@ -109,4 +109,4 @@ def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance
     if not field.rings:
         return False
     near = buffered(field.area, max(2.0 * allowance, tool.radius / 2.0))
-    return all(near.covers(LinearRing(ring.flattened(0.01))) for ring in walls if abs(ring.area) > 0.0)
+    return all(near.covers(LinearRing(ring.flattened(0.01))) for ring in walls if abs(ring.area) > SMALLEST)

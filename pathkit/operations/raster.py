@@ -12,9 +12,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
-from pathkit.operations.shapes import Region, rotated
+from pathkit.operations.shapes import FLAT, Region, rotated
 
 Floats = NDArray[np.float64]
 
@@ -40,7 +41,19 @@ def zigzags(region: Region, step: float, angle: float) -> tuple[Curve, ...]:
     for piece in region.components():
         level = [rotated(ring, -angle) for ring in piece.rings]
         curves += [rotated(chain, angle) for chain in _over(level, step)]
+    _refuse_leaving(curves, region, angle)
     return tuple(curves)
+
+
+def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
+    """The rule of odd and even fails where a ring touches itself; a line that left the region would gouge the wall."""
+    from shapely.geometry import LineString
+
+    allowed = region.area.buffer(3.0 * FLAT)
+    if not all(allowed.covers(LineString(curve.flattened(FLAT))) for curve in curves):
+        raise InputError(
+            f"the shape cannot be rastered at {angle:g} degrees: its edge touches itself; change the angle"
+        )
 
 
 def _over(rings: list[Curve], step: float) -> list[Curve]:

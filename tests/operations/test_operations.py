@@ -135,6 +135,14 @@ def test_a_neck_only_the_wall_pass_reaches_is_cut_level_by_level() -> None:
     assert not missed(paths, neck)
 
 
+def test_a_pocket_just_as_wide_as_the_bit_is_one_way_there_and_back() -> None:
+    shape = rectangle((0, 0), 40.0, 4.0)
+    (wall,) = pocket("p", shape, BIT, CUT, bottom=-3.0, stepdown=1.0, angle=0.0)
+    assert wall.curve.bounds == pytest.approx((2.0, 2.0, 38.0, 2.0))
+    assert wall.stepdown == 1.0
+    assert not gouged([wall], area_of((shape,)))
+
+
 def test_a_slot_is_one_pass_or_a_pocket() -> None:
     line = Curve.polyline([(0, 0), (20, 0)], sweeps=[1.0])
     (single,) = slot("s", line, BIT, CUT, bottom=-3.0)

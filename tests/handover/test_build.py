@@ -1,0 +1,152 @@
+"""One job and some machines become folders, proved before they are written, the same bytes every time."""
+
+import dataclasses
+import hashlib
+import json
+from pathlib import Path
+
+import pytest
+
+from pathkit import registry, verbs
+from pathkit.errors import InputError, Refused, UnknownName
+from pathkit.handover.build import BuildResult, build
+from pathkit.handover.cautions import CAUTIONS
+from pathkit.handover.demo import demo_job, demo_passes
+from pathkit.handover.folder import MANIFEST
+from pathkit.machine.profile import Machine
+from pathkit.model import codec
+from pathkit.model.job import Job, Setup
+from pathkit.posting import File, Posted
+
+NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
+
+
+@pytest.fixture(scope="module")
+def machines() -> list[Machine]:
+    return [registry.load_machine(name) for name in NAMES]
+
+
+@pytest.fixture(scope="module")
+def one_plate() -> Job:
+    job = demo_job()
+    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+
+
+@pytest.fixture(scope="module")
+def built(machines: list[Machine], tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
+    return build(demo_job(), machines, tmp_path_factory.mktemp("demo") / "out", passes=demo_passes())
+
+
+def tree(out: Path) -> dict[str, bytes]:
+    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
+
+
+def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:
+    assert built.ok, built.findings
+    assert sorted(p.name for p in built.out.iterdir()) == sorted([*NAMES, MANIFEST])
+    for folder in built.folders:
+        report = json.loads((built.out / folder.name / folder.report_file).read_bytes())
+        assert report["ok"] is True
+        assert report["cautions"] == list(CAUTIONS)
+        assert set(folder.files) == {p.name for p in (built.out / folder.name).iterdir()}
+        figures = report["figures"]
+        assert 0 < figures["travel_mm"]["after"] < figures["travel_mm"]["before"]
+        assert figures["run_time_s"]["after"] > 600
+        assert 0 <= report["deviation_mm"] < 0.01
+        assert len(folder.job.toolpaths) == 96
+        assert codec.loads(folder.files[folder.job_file]) == folder.job
+
+
+def test_the_manifest_has_the_digest_of_every_file(built: BuildResult) -> None:
+    listed = json.loads((built.out / MANIFEST).read_bytes())["files"]
+    here = {name: hashlib.sha256(data).hexdigest() for name, data in tree(built.out).items() if name != MANIFEST}
+    assert listed == here
+
+
+def test_no_text_knows_the_hour_or_the_place(built: BuildResult) -> None:
+    for data in tree(built.out).values():
+        assert str(built.out).encode() not in data
+        assert b"seconds_taken" not in data
+
+
+def test_the_same_input_gives_the_same_bytes(machines: list[Machine], one_plate: Job, tmp_path: Path) -> None:
+    first = build(one_plate, machines, tmp_path / "a", passes=demo_passes())
+    build(one_plate, machines[::-1], tmp_path / "b", passes=demo_passes())
+    assert tree(tmp_path / "a") == tree(tmp_path / "b")
+    again = build(one_plate, machines, tmp_path / "a", passes=demo_passes())
+    assert again.written is not None
+    assert first.written is not None
+    assert (again.written.new, again.written.changed, again.written.removed) == ((), (), ())
+    assert again.written.unchanged == first.written.new
+    # The job as it is cut needs no passes any more.
+    build(first.folders[1].job, [machines[1]], tmp_path / "c")
+    name = f"{first.folders[1].name}/{first.folders[1].cut_file}"
+    assert tree(tmp_path / "c")[name] == tree(tmp_path / "a")[name]
+
+
+def test_a_file_that_is_not_proved_is_never_written(
+    machines: list[Machine], one_plate: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    post = verbs.post
+
+    def wrong(*args: object, **kwargs: object) -> Posted:
+        posted = post(*args, **kwargs)  # type: ignore[arg-type]
+        lines = posted.files[0].data.splitlines(keepends=True)
+        k = next(k for k, line in enumerate(lines) if b"G1" in line and b"X" in line)
+        lines[k] = lines[k].replace(b"X", b"X1", 1)
+        return dataclasses.replace(posted, files=(File(posted.files[0].name, b"".join(lines)),))
+
+    monkeypatch.setattr(verbs, "post", wrong)
+    result = build(one_plate, machines[1:2], tmp_path / "out", passes=demo_passes())
+    assert not result.ok
+    assert result.written is None
+    assert not (tmp_path / "out").exists()
+    assert result.findings[0].severity == "error"
+    assert result.findings[0].line is not None
+
+
+def test_a_board_larger_than_the_bed_is_refused_for_every_machine_at_once(
+    machines: list[Machine], one_plate: Job, tmp_path: Path
+) -> None:
+    wide = dataclasses.replace(one_plate, stock=dataclasses.replace(one_plate.stock, width=900.0))
+    with pytest.raises(Refused, match="900 mm along") as raised:
+        build(wide, machines, tmp_path / "out", passes=demo_passes())
+    assert len(raised.value.findings) == 3
+    assert not (tmp_path / "out").exists()
+    long = dataclasses.replace(one_plate, stock=dataclasses.replace(one_plate.stock, depth=550.0))
+    with pytest.raises(Refused, match="550 mm along Y"):
+        build(long, [machines[1]], tmp_path / "out", passes=demo_passes())
+    assert build(long, [machines[1]], tmp_path / "out", passes=demo_passes(), setups=Setup(turn=1)).ok
+
+
+def test_machines_and_setups_that_cannot_be_told_apart(machines: list[Machine], one_plate: Job, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no machine"):
+        build(one_plate, [], tmp_path / "out")
+    with pytest.raises(InputError, match="two machines have the name"):
+        build(one_plate, [machines[0], machines[0]], tmp_path / "out")
+    alike = dataclasses.replace(machines[0], name="GRBL back right!")
+    with pytest.raises(InputError, match="two machines have the folder"):
+        build(one_plate, [machines[0], alike], tmp_path / "out")
+    with pytest.raises(UnknownName, match="no machine of this build"):
+        build(one_plate, machines, tmp_path / "out", setups={"the big one": Setup()})
+
+
+def test_stopping_leaves_nothing(machines: list[Machine], one_plate: Job, tmp_path: Path) -> None:
+    told: list[tuple[int, int]] = []
+
+    def watch(done: int, total: int, message: str) -> bool:
+        told.append((done, total))
+        return done < 3
+
+    with pytest.raises(Refused, match="nothing was written"):
+        build(one_plate, machines, tmp_path / "out", passes=demo_passes(), progress=watch)
+    assert told == [(0, 15), (1, 15), (2, 15), (3, 15)]
+    assert not (tmp_path / "out").exists()
+
+
+def test_foreign_files_are_found_before_the_work(machines: list[Machine], one_plate: Job, tmp_path: Path) -> None:
+    (tmp_path / "thesis.txt").write_text("precious")
+    with pytest.raises(InputError, match="was not written by a build"):
+        build(one_plate, machines[:1], tmp_path, passes=demo_passes())
+    assert build(one_plate, machines[:1], tmp_path, passes=demo_passes(), force=True).ok
+    assert (tmp_path / "thesis.txt").read_text() == "precious"
