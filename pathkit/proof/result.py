@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -36,7 +36,7 @@ class CheckResult:
     status: Status
     limits: str
     findings: tuple[Finding, ...] = ()
-    figures: Mapping[str, Figure] = MappingProxyType({})
+    figures: Mapping[str, Figure] = field(default_factory=dict)
     reason: str = ""
 
     def as_dict(self) -> dict[str, Any]:

@@ -70,7 +70,7 @@ def spindle(evidence: Evidence) -> Verdict:
         )
         return Verdict([note, *_compared(evidence, "spindle")], proved=False)
     read = evidence.read
-    speed, sense = spindle_at(read)
+    speed, sense = (column[: len(read)] for column in spindle_at(read))
     cutting = read.kind != RAPID
     found = _compared(evidence, "spindle")
     off = cutting & (sense == 0)
