@@ -166,19 +166,18 @@ def _run_first(
             waiting[row] += late
             now[_CLOCK] += late
     entry = now[_SQUARE]
-    seen = 1
+    seen, planned = 1, 0
     deadline = now[_CLOCK]
+    rising, falling, leaving = 0.0, 0.0, 0.0
     while True:
-        before = seen
         while seen < count and ring[(first + seen) & (SLOTS - 1), _QUEUED] <= deadline:
             seen += 1
-        if seen == before and deadline > now[_CLOCK]:
+        if planned == seen:
             break
+        planned = seen
         leaving = _leaving(ring, first, seen, entry)
         rising, falling = _profile(block, entry, leaving)
         deadline = now[_CLOCK] + rising
-        if seen == count or rising == 0.0:
-            break
     per_move[row] += rising + falling
     now[_CLOCK] += rising + falling
     now[_SQUARE] = leaving
