@@ -20,10 +20,28 @@ _sweep_of = kernel(arcs.sweep_of)
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what it carries along).
-DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS = range(11)
+DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
 X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
 LETTERS = np.frombuffer(b"XYZIJFGN", np.uint8).copy()
 _I, _J, _F, _G, _N = 3, 4, 5, 6, 7
+
+
+@kernel
+def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64]) -> int:
+    """The index behind the comment that opens at ``at``, its line's end at the latest; −1 where it is not plain."""
+    to_end = data[at] == 59
+    if limits[SEMICOLON if to_end else ROUND] == 0.0:
+        return -1
+    at += 1
+    while at < len(data) and data[at] != 10 and data[at] != 13:
+        byte = data[at]
+        if byte == 41 and not to_end:
+            return at + 1
+        # Bytes that may act at once, and a second opening, are for the full reader.
+        if byte < 32 or byte > 125 or byte == 33 or byte == 63 or (byte == 40 and not to_end):
+            return -1
+        at += 1
+    return at if to_end else -1
 
 
 @kernel
@@ -31,13 +49,18 @@ def _words(
     data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
     given: NDArray[np.bool_], letters: NDArray[np.uint8], powers: NDArray[np.float64],
 ) -> int:  # fmt: skip
-    """Read one line's words; the index behind its text, or −1 where the line is not plain."""
+    """Read one line's words; the index of its end, or −1 where the line is not plain."""
     given[:] = False
     at, size, first = begin, len(data), True
     while at < size and data[at] != 10 and data[at] != 13:
         byte = data[at]
         if byte == 32:
             at += 1
+            continue
+        if byte == 40 or byte == 59:
+            at = _behind_comment(data, at, limits)
+            if at < 0:
+                return -1
             continue
         if limits[LOWER] > 0.0 and 97 <= byte <= 122:
             byte -= 32
@@ -126,10 +149,11 @@ def plain_blocks(
     given = np.zeros(8, np.bool_)
     at, count, lines = begin, 0, 0
     while at < len(data) and count < len(kind):
-        after = at
-        if data[at] != 10 and data[at] != 13:
-            after = _words(data, at, limits, value, given, letters, powers)
-            if after < 0 or not _move(limits, state, value, given, rows[count]):
+        after = _words(data, at, limits, value, given, letters, powers)
+        if after < 0:
+            break
+        if np.any(given):
+            if not _move(limits, state, value, given, rows[count]):
                 break
             kind[count] = min(state[MOTION], 2.0)
             line[count] = lines

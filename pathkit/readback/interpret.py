@@ -196,13 +196,17 @@ class _Reader:
             self._end()
 
     def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[Doubt]]:
-        state = self.state
-        in_force = state.modes.get("offset") if "offset" in state.known else None
-        place, doubts = choose_length(block, modes, choose_offset(block, state.place, in_force))
+        state, place = self.state, self.state.place
+        plan: Plan | None = None
+        doubts: list[Doubt] = []
+        if block.codes:
+            in_force = state.modes.get("offset") if "offset" in state.known else None
+            place, doubts = choose_length(block, modes, choose_offset(block, place, in_force))
         if modes.get("cutter") in ("G41", "G42") and (block.axes or "cutter" in block.codes):
             what = "the controller shifts this path by a cutter radius from its own table"
             return Plan(place.lost(), unread=Unread(what, "offset the path before it is written")), doubts
-        plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
+        if "non-modal" in block.codes:
+            plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
         if plan is None:
             motion = moving(block, modes)
             sticky = state.cycle if state.modes.get("motion") == motion else {}
@@ -229,7 +233,7 @@ class _Reader:
             needs = ("units",)
         known = self.state.known
         late = self.grammar.feed_before_units and "F" in block.values and "units" not in known
-        for group in needs:
+        for group in needs if not known.issuperset(needs) or late else ():
             if group in known or (group in block.codes and not (group == "units" and late)):
                 continue
             what, code = _UNSET[group]
@@ -248,7 +252,8 @@ class _Reader:
                 self.columns.row(item, self._line)
         for cycle in plan.cycles:
             self.columns.shifted_cycle(cycle, first)
-        state.cycle = plan.sticky
+        if plan.rows:
+            state.cycle = plan.sticky
         for doubt in plan.doubts:
             self._doubt(doubt)
         state.move_to(plan.place)

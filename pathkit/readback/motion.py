@@ -19,6 +19,8 @@ from pathkit.readback.state import Place, Point, changed, scale_of
 FARTHEST: Final = 1e6
 """mm: beyond a kilometre a number is a mistake, and sums of such numbers lose their decimals."""
 
+_NEEDS_OF_RAPIDS: Final = ("units", "distance", "offset")
+_NEEDS_OF_FEEDS: Final = (*_NEEDS_OF_RAPIDS, "feed mode")
 _MOST_PECKS: Final = 10_000
 _MOST_REPEATS: Final = 1_000
 
@@ -53,11 +55,9 @@ class Mover:
         """The plan of a block whose axis words belong to ``motion``. Raises `Refusal` for an arc that cannot be."""
         if motion in CYCLES:
             return self._cycle(block, motion, modes, place, feed, sticky)
-        needs = ["units", "distance", "offset"] if block.axes else []
-        if motion != "G0":
-            needs.append("feed mode")
         if not block.axes:
-            return Plan(place, needs=())
+            return Plan(place)
+        needs = _NEEDS_OF_RAPIDS if motion == "G0" else _NEEDS_OF_FEEDS
         scale = scale_of(modes)
         if block.codes.get("non-modal") == "G53":
             return self._machine_move(block, motion, place, feed)
@@ -65,8 +65,8 @@ class Mover:
         if motion in ARCS:
             return self._arc(block, motion, modes, place, target, feed, (*needs, "plane"))
         if _beyond(*target):
-            return Plan(place.lost(), needs=tuple(needs), unread=too_far())
-        plan = Plan(place._replace(at=target), needs=tuple(needs), doubts=_doubts(block, motion, modes, place))
+            return Plan(place.lost(), needs=needs, unread=too_far())
+        plan = Plan(place._replace(at=target), needs=needs, doubts=_doubts(block, motion, modes, place))
         if motion in PROBES:
             moved = "".join(axis for axis in "XYZ" if axis in block.values)
             plan.place = plan.place.lost(moved)
@@ -214,9 +214,9 @@ class Mover:
 
 def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -> list[Doubt]:
     """What is unsafe about starting this move where the bit may be."""
-    known = [not isnan(value) for value in place.at]
-    if all(known):
+    if place.known:
         return []
+    known = [not isnan(value) for value in place.at]
     if motion != "G0":
         return [Doubt("unknown state", "a feed move from a place that is not known", True)]
     words = [axis in block.values for axis in "XYZ"]

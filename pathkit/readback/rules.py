@@ -44,22 +44,21 @@ def check(block: Block, modes: Mapping[str, str], feed: float, grammar: Grammar)
     motion = moving(block, modes)
     if modes.get("feed mode") == "G93" and motion in FEED_MOVES and "F" not in values:
         raise Refusal("no feed", block.place(motion), motion)
-    used = _non_modal(block, grammar)
+    used = _non_modal(block, grammar) if "non-modal" in block.codes else set()
     if block.codes.get("length") == "G43.1" and _AXES & values.keys() != {"Z"}:
         raise Refusal("length offset axis", block.place("G43.1"), "G43.1")
     if block.codes.get("non-modal") == "G53" and modes.get("motion") not in ("G0", "G1"):
         raise Refusal("machine coordinates", block.place("G53"), "G53")
     _check_g80(block, modes, grammar)
-    if motion:
-        used |= _motion(block, motion, modes, feed, grammar)
+    if motion in FEED_MOVES or motion in CYCLES:
+        used |= _feed_move(block, motion, modes, feed, grammar)
     if block.codes.get("length") == "G43":
         used.add("H")
     if block.codes.get("cutter") in ("G41", "G42"):
         used.add("D")
-    if block.axes and (block.claim or motion):
+    if block.claim or motion:
         used |= _AXES
-    left = values.keys() - used - _FREE
-    if left:
+    if left := values.keys() - used - _FREE:
         word = min(left, key=block.place)
         raise Refusal("words left", block.place(word), f"{word}{values[word]:g}")
 
@@ -96,10 +95,8 @@ def _non_modal(block: Block, grammar: Grammar) -> set[str]:
     return {"L", "P"}
 
 
-def _motion(block: Block, motion: str, modes: Mapping[str, str], feed: float, grammar: Grammar) -> set[str]:
-    """Checks a move of the motion group; gives the words it uses beside the axes."""
-    if motion not in FEED_MOVES and motion not in CYCLES:
-        return set()
+def _feed_move(block: Block, motion: str, modes: Mapping[str, str], feed: float, grammar: Grammar) -> set[str]:
+    """Checks a move that needs a feed; gives the words it uses beside the axes."""
     if feed == 0.0:
         raise Refusal("no feed", block.place(motion), motion)
     if motion in CYCLES:

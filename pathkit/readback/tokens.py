@@ -34,8 +34,9 @@ class Tokenizer:
                 both = re.escape((opening + closing).encode())
                 alternatives.append(start + b"[^%b]*%b" % (both, re.escape(closing.encode())))
         self._comment = re.compile(b"|".join(alternatives), re.DOTALL) if alternatives else None
-        self._marks = [opening.encode() for opening, _ in grammar.comments]
-        self._openings = [opening.encode() for opening, closing in grammar.comments if closing]
+        marks = b"".join(re.escape(opening.encode()) for opening, _ in grammar.comments)
+        self._mark = re.compile(b"[%b]" % marks if marks else b"(?!)")
+        self._brackets = [(o.encode(), c.encode()) for o, c in grammar.comments if c]
         self._dropped = grammar.blanks + (b"/" if grammar.slash == "ignored" else b"")
         self._real_time = re.compile(b"[%b]" % re.escape(grammar.real_time)) if grammar.real_time else None
 
@@ -51,7 +52,7 @@ class Tokenizer:
         if grammar.line_limit is not None and grammar.line_counts == "all" and len(raw) > grammar.line_limit:
             raise Refusal("line too long", grammar.line_limit, raw=True)
         line = raw.translate(None, grammar.real_time) if grammar.real_time else raw
-        if self._comment is not None and any(mark in line for mark in self._marks):
+        if self._comment is not None and self._mark.search(line):
             line = self._comment.sub(b"", line)
             if not grammar.open_comments:
                 self._check_closed(raw, line)
@@ -62,11 +63,15 @@ class Tokenizer:
         return (line.upper() if grammar.lower_case else line).decode("latin-1")
 
     def _check_closed(self, raw: bytes, line: bytes) -> None:
-        for opening in self._openings:
-            if opening in line:
-                inner = line[line.index(opening) :]
-                nested = inner.count(opening) > 1 or b")" in inner
-                raise Refusal("nested comment" if nested else "open comment", raw.find(opening), raw=True)
+        for opening, closing in self._brackets:
+            if opening not in line:
+                continue
+            o, c = re.escape(opening), re.escape(closing)
+            closed = re.match(b"(?:[^%b]|%b[^%b%b]*+%b)*+" % (o, o, o, c, c), raw)
+            at = closed.end() if closed else 0
+            rest = raw[at + 1 :]
+            nested = 0 <= rest.find(opening) < (rest.find(closing) if closing in rest else len(rest))
+            raise Refusal("nested comment" if nested else "open comment", at, raw=True)
 
     def column(self, raw: bytes, index: int) -> int:
         """Column (from 1, in bytes) in the line of the character at ``index`` of its bare block."""
