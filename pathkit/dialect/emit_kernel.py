@@ -75,10 +75,10 @@ def emit_rows(
     """Write every row and the ready-made ``blocks`` between them; returns bytes written and the number of the last
     line.
 
-    ``block_at`` (k,) is the row each block stands before, ``block_start`` (k + 1,) its place in ``blocks``, whose
-    lines end in a bare line feed. Words of motion, axes and feed are written only where they change, or where
-    ``restate`` says so. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the blocks before it.
-    ``number_limit`` 0: no block numbers.
+    ``block_at`` (k,) is the row each block stands before, ``block_start`` (k + 1,) its place in ``blocks``, whose lines
+    end in a bare line feed. Words of motion, axes and feed are written only where they change; where ``restate`` is set
+    the motion and feed in force are forgotten first. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes
+    with the blocks before it. ``number_limit`` 0: no block numbers.
     """
     at, line, block = 0, first_line - 1, 0
     x, y, z = UNKNOWN, UNKNOWN, UNKNOWN
@@ -110,7 +110,9 @@ def emit_rows(
             at = _block_number(out, at, words, line, number_limit)
         first = True
         how = int(motion[n])
-        if how != mode or restate[n]:
+        if restate[n]:
+            mode, rate = -1, -1
+        if how != mode:
             at = _word(out, at, words, how, first)
             mode, first = how, False
         bends = how >= CLOCKWISE
@@ -130,7 +132,7 @@ def emit_rows(
             from_y = y if form == INCREMENTAL else 0
             at = _number(out, _word(out, at, words, I, first), arc[n, 0] - from_x, decimals)
             at = _number(out, _word(out, at, words, J, first), arc[n, 1] - from_y, decimals)
-        if how >= STRAIGHT and (feed[n] != rate or restate[n]):
+        if how >= STRAIGHT and feed[n] != rate:
             at = _number(out, _word(out, at, words, F, first), feed[n], feed_decimals)
             rate = feed[n]
         x, y, z = point[n, 0], point[n, 1], point[n, 2]

@@ -37,7 +37,7 @@ GRAMMAR: Final = Grammar(
         "path": "G61",
         "spindle": "M5",
         "coolant": "M9",
-    },  # fmt: skip
+    },
     end_modes=("G1", "G17", "G90", "G94", "G54", "M5", "M9"),
     ends=False,
     blanks=bytes(range(0x21)),

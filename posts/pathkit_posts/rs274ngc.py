@@ -35,7 +35,7 @@ GRAMMAR: Final = Grammar(
         "spindle": "M5",
         "coolant": "M9",
         "override": "M48",
-    },  # fmt: skip
+    },
     end_modes=("G54", "G17", "G90", "G94", "M48", "G40", "M5", "G1", "M9"),
     comments=(("(", ")"),),
     slash="switch",

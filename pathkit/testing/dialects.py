@@ -1,0 +1,294 @@
+"""Laws that hold for every dialect. Subclass `DialectTests`, name the dialect, run pytest."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from typing import Any, ClassVar, get_args
+
+import numpy as np
+import pytest
+from hypothesis import given
+
+from pathkit.dialect.base import Dialect
+from pathkit.dialect.words import COMMENT_PREFIX
+from pathkit.errors import CapabilityError
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.orientation import to_bench
+from pathkit.machine.profile import Axes, Corner, Machine, SpindleControl
+from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.posting import Posted, air_cut, post
+from pathkit.testing.programs import (
+    HOSTILE,
+    STOCK,
+    demonstration,
+    grid_programs,
+    hostile_texts,
+    machine_for,
+    moving_rows,
+    spindle_by_row,
+)
+from pathkit.units import MM_PER_UNIT
+
+NOISE = 1e-6
+"""mm: numbers on the grid differ by no more than the arithmetic of units."""
+
+
+class DialectTests:
+    """Every law as a test. ``dialect`` is an instance; override `read` where the text is not made of word addresses."""
+
+    dialect: ClassVar[Dialect]
+
+    # --- tools ---------------------------------------------------------------------------------------------------
+
+    def capabilities(self, machine: Machine) -> Capabilities:
+        return self.dialect.capabilities.overridden(machine.output)
+
+    def post(self, program: Program, machine: Machine | None = None) -> Posted:
+        return post(program, machine or machine_for(self.dialect), dialect=self.dialect)
+
+    def read(self, text: str | bytes, machine: Machine | None = None) -> Program:
+        """The program that the controller makes of a text; a finding of the reader fails the test."""
+        capabilities = self.capabilities(machine or machine_for(self.dialect))
+        if callable(self.dialect.reader):
+            reading = self.dialect.reader(text, capabilities)
+        else:
+            from pathkit.readback import interpret
+
+            reading = interpret(text, capabilities)
+        assert not reading.findings, [str(finding) for finding in reading.findings]
+        program: Program = reading.program
+        return program
+
+    def code(self, text: str) -> list[str]:
+        """The lines without their comments, empty ones left out."""
+        marks = self.dialect.capabilities.comment
+        if marks is not None:
+            ending = re.escape(marks[1]) if marks[1] else "(?=\n|$)"
+            text = re.sub(rf"{re.escape(marks[0])}[^\n]*?{ending}", "", text)
+        return [line.strip() for line in text.splitlines() if line.strip()]
+
+    def same_moves(self, read: Program, meant: Program, tolerance: float = NOISE) -> None:
+        """One row each, in order: kind, end, centre, sense and sweep, feed, spindle."""
+        rows = moving_rows(meant)
+        assert read.kind.tolist() == meant.kind[rows].tolist()
+        np.testing.assert_allclose(read.end, meant.end[rows], atol=tolerance, rtol=0.0)
+        arcs = read.kind == ARC
+        np.testing.assert_allclose(read.centre[arcs], meant.centre[rows][arcs], atol=2 * tolerance, rtol=0.0)
+        np.testing.assert_allclose(read.sweep[arcs], meant.sweep[rows][arcs], atol=max(tolerance, 1e-6) / 2, rtol=0.0)
+        cutting = read.kind != RAPID
+        feeds = self.feed_tolerance()
+        np.testing.assert_allclose(read.feed[cutting], meant.feed[rows][cutting], atol=feeds, rtol=0.0)
+        np.testing.assert_allclose(spindle_by_row(read)[cutting], spindle_by_row(meant)[rows][cutting], atol=0.5)
+
+    def feed_tolerance(self) -> float:
+        caps = self.dialect.capabilities
+        return 0.5001 * MM_PER_UNIT[caps.units] / 10.0**caps.feed_decimals
+
+    def count(self, machine: Machine | None = None) -> float:
+        """One step of the last decimal, mm."""
+        caps = self.capabilities(machine or machine_for(self.dialect))
+        return MM_PER_UNIT[caps.units] / 10.0**caps.unit_decimals
+
+    # --- laws ----------------------------------------------------------------------------------------------------
+
+    def test_it_is_declared(self) -> None:
+        assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", self.dialect.name)
+        assert self.dialect.title
+        assert re.fullmatch(r"\.[A-Za-z0-9]+", self.dialect.suffix)
+
+    def test_what_is_written_reads_back_exactly(self) -> None:
+        @given(grid_programs(self.dialect.capabilities))
+        def law(program: Program) -> None:
+            read = self.read(self.post(program).text)
+            self.same_moves(read, program)
+            waits = [event.seconds for event in program.event if isinstance(event, Dwell)]
+            assert [event.seconds for event in read.event if isinstance(event, Dwell)] == pytest.approx(waits)
+
+        law()
+
+    def test_units_can_be_changed(self) -> None:
+        for units in self.dialect.capabilities.decimals:
+            machine = machine_for(self.dialect, output={"units": units})
+            read = self.read(self.post(demonstration(), machine).text, machine)
+            assert np.abs(read.end[1:, :2]).max() == pytest.approx(80.0, abs=0.01)
+
+    def test_same_input_same_bytes(self) -> None:
+        @given(grid_programs(self.dialect.capabilities))
+        def law(program: Program) -> None:
+            assert self.post(program).files == self.post(program).files
+
+        law()
+
+    def test_text_is_plain(self) -> None:
+        caps = self.dialect.capabilities
+
+        @given(grid_programs(caps), hostile_texts())
+        def law(program: Program, text: str) -> None:
+            program = program.replace(event=(Note(text), *program.event), event_at=[0, *program.event_at])
+            posted = self.post(program)
+            body = posted.files[0].data
+            assert body.endswith(caps.line_end.encode())
+            for line in body.decode("ascii").split(caps.line_end):
+                assert re.fullmatch(r"[ -}]*", line), line
+                assert not re.search(r"[!?~]", line), line
+                assert not line.startswith("$"), line
+                assert caps.line_length is None or len(line) <= caps.line_length, line
+            for word in " ".join(self.code(posted.text)).split():
+                assert not re.search(r"\d[eE]|-0(\.0*)?$|\d[a-z]", word), f"{word} is no plain decimal"
+                digits = sum(c.isdigit() for c in word)
+                assert caps.significant_digits is None or digits <= caps.significant_digits, word
+
+        law()
+
+    def test_names_do_nothing(self) -> None:
+        harmless = demonstration()
+
+        @given(hostile_texts())
+        def law(text: str) -> None:
+            events: list[Any] = [Note(text) if isinstance(e, Note) else e for e in harmless.event]
+            events = [ToolChange(text, e.number) if isinstance(e, ToolChange) else e for e in events]
+            hostile = harmless.replace(title=text, event=events)
+            assert self.code(self.post(hostile).text) == self.code(self.post(harmless).text)
+
+        law()
+        for text in HOSTILE:
+            paused = (Pause(text), *harmless.event)
+            hostile = harmless.replace(title=text, event=paused, event_at=[0, *harmless.event_at])
+            plain = hostile.replace(title="", event=(Pause(""), *harmless.event))
+            assert self.code(self.post(hostile).text) == self.code(self.post(plain).text)
+            assert re.fullmatch(r"[A-Za-z0-9.-]+", self.post(hostile).files[0].name)
+
+    def test_comments_begin_with_a_fixed_word(self) -> None:
+        marks = self.dialect.capabilities.comment
+        if marks is None:
+            return
+        for line in self.post(demonstration()).text.splitlines():
+            if marks[0] in line:
+                assert line[line.index(marks[0]) + len(marks[0]) :].startswith(COMMENT_PREFIX.rstrip())
+
+    def test_the_first_motion_is_z_alone(self) -> None:
+        @given(grid_programs(self.dialect.capabilities))
+        def law(program: Program) -> None:
+            read = self.read(self.post(program).text)
+            assert np.isnan(read.end[0, :2]).all()
+            assert np.isfinite(read.end[0, 2])
+            assert np.isfinite(read.end[1]).all()
+
+        law()
+
+    def test_the_spindle_is_off_at_the_end(self) -> None:
+        program = demonstration()
+        kept = [k for k, event in enumerate(program.event) if not (isinstance(event, Spindle) and event.sense == 0)]
+        running = program.replace(event=[program.event[k] for k in kept], event_at=program.event_at[kept])
+        for each in (program, running):
+            read = self.read(self.post(each).text)
+            last = [event for event in read.event if isinstance(event, Spindle)][-1]
+            assert last.sense == 0
+            assert isinstance(read.event[-1], Stop)
+
+    def test_every_orientation(self) -> None:
+        program = demonstration()
+        for x, y, z in _axes():
+            for origin in get_args(Corner):
+                machine = machine_for(self.dialect, axes=Axes(x, y, z), origin=origin)
+                read = to_bench(self.read(self.post(program, machine).text, machine), machine, STOCK)
+                self.same_moves(read, program, tolerance=0.51 * self.count(machine) + NOISE)
+
+    def test_arcs_can_be_left_to_chords(self) -> None:
+        machine = machine_for(self.dialect, output={"arcs": "none"})
+        program = demonstration()
+        read = self.read(self.post(program, machine).text, machine)
+        assert not (read.kind == ARC).any()
+        circle = np.hypot(read.end[:, 0] - 75.0, read.end[:, 1] - 30.0)
+        allowed = machine.motion.arc_tolerance + 3 * self.count(machine)
+        assert np.count_nonzero(np.abs(circle - 5.0) <= allowed) > 40
+
+    def test_the_air_cut_twin(self) -> None:
+        @given(grid_programs(self.dialect.capabilities))
+        def law(program: Program) -> None:
+            machine = machine_for(self.dialect)
+            posted = self.post(program, machine)
+            twin = air_cut(posted, machine, dialect=self.dialect)
+            read, air = self.read(posted.text), self.read(twin.text)
+            raised = air.end[:, 2] - read.end[:, 2]
+            stock = program.stock
+            assert stock is not None
+            height = stock.thickness + stock.thickness_tolerance + stock.underlay + machine.heights.approach
+            assert raised == pytest.approx(height, abs=self.count() + NOISE)
+            assert np.ptp(raised) < NOISE
+            lowered = air.replace(end=air.end - [0.0, 0.0, raised[0]], event=read.event, event_at=read.event_at)
+            self.same_moves(lowered, read)
+            assert not any(isinstance(event, Spindle) for event in air.event)
+            assert twin.files[0].name != posted.files[0].name
+
+        law()
+
+    def test_empty_and_one_move_programs(self) -> None:
+        whole = demonstration()
+        columns = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
+        for length in (0, 1):
+            cut = {name: getattr(whole, name)[:length] for name in columns}
+            short = whole.replace(**cut, event=(), event_at=())
+            assert len(self.read(self.post(short).text)) == length
+
+    def test_what_it_lacks_is_refused(self) -> None:
+        caps = self.dialect.capabilities
+        for sense in (1, -1):
+            self._allowed(Spindle(8000.0, sense), sense in caps.spindle_senses)
+        for kind in ("flood", "mist"):
+            self._allowed(Coolant(kind), kind in caps.coolants)
+        self._allowed(ToolChange("unnumbered"), caps.tool_change != "word")
+        self._allowed(Spindle(TOO_FAST, 1), False)
+        if caps.significant_digits is not None:
+            far = demonstration()
+            end = far.end.copy()
+            end[-1, 0] = 10.0**caps.significant_digits
+            with pytest.raises(CapabilityError, match="digits"):
+                self.post(far.replace(end=end))
+
+    def _allowed(self, event: Any, allowed: bool) -> None:
+        program = demonstration()
+        program = program.replace(event=(event, *program.event), event_at=[0, *program.event_at])
+        if allowed:
+            self.read(self.post(program).text)
+            return
+        with pytest.raises(CapabilityError) as caught:
+            self.post(program)
+        assert all(finding.what for finding in caught.value.findings)
+
+    def test_pauses_come_with_the_spindle_off(self) -> None:
+        program = demonstration()
+        at = int(np.flatnonzero(program.event_at == 2)[0])
+        events = [*program.event[:at], Pause("look"), *program.event[at:]]
+        program = program.replace(event=events, event_at=np.insert(program.event_at, at, 2))
+        read = self.read(self.post(program).text)
+        turning = 0.0
+        pauses = 0
+        for event in read.event:
+            if isinstance(event, Spindle):
+                turning = event.speed * event.sense
+            elif isinstance(event, Pause):
+                pauses += 1
+                assert turning == 0.0
+        assert pauses == 1
+        assert (spindle_by_row(read)[read.kind != RAPID] == 18000.0).all()
+
+    def test_a_hand_switched_spindle_has_no_words(self) -> None:
+        machine = machine_for(self.dialect, spindle=SpindleControl("manual", 0.0, 24000.0, 2.0))
+        posted = self.post(demonstration(), machine)
+        read = self.read(posted.text, machine)
+        assert not any(isinstance(event, Spindle) for event in read.event)
+        assert any(isinstance(event, Pause) for event in read.event)
+        assert any(finding.check == "not proved" for finding in posted.findings)
+        twin = self.read(air_cut(posted, machine, dialect=self.dialect).text, machine)
+        assert not any(isinstance(event, (Spindle, Pause, Dwell)) for event in twin.event)
+
+
+TOO_FAST = 1e6
+
+
+def _axes() -> list[tuple[Any, Any, Any]]:
+    sideways, forth = ("right", "left"), ("away", "toward")
+    pairs = [*itertools.product(sideways, forth), *itertools.product(forth, sideways)]
+    return [(x, y, z) for x, y in pairs for z in ("up", "down")]

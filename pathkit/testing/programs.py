@@ -1,0 +1,205 @@
+"""Programs and machines to try a dialect with; hypothesis strategies have plural names."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from pathkit.dialect.base import Dialect
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Axes, Corner, Machine, Motion, SpindleControl, Travel
+from pathkit.model.stock import Stock
+from pathkit.motion.program import (
+    ARC,
+    LINE,
+    RAPID,
+    Dwell,
+    Event,
+    Note,
+    Offset,
+    Program,
+    Spindle,
+    Stop,
+    ToolChange,
+)
+from pathkit.units import MM_PER_UNIT
+
+STOCK = Stock(120.0, 80.0, 12.0, z_zero="bed")
+TOP_SPEED = 24000.0
+
+HOSTILE = (
+    "plate) M3 S24000", "plate; G0 Z-50", "%", "!", "?~", "$H", "(MSG,hello", "a\nG0 Z-9\n", "a\rM3", "M3", "G28",
+    "Brettchen für Käse", "\x18\x85\xff", "plate (copy)", "", " ", "#1=5", "[1]", "o100 call", "x" * 500, "\u2028M5",
+    "\U0001f4a5", bytes(range(256)).decode("latin-1"),
+)  # fmt: skip
+"""Names that must never do anything in a file: comment marks, real-time characters, commands, breaks, every byte."""
+
+
+def hostile_texts() -> st.SearchStrategy[str]:
+    """Texts as an outsider might choose them."""
+    return st.one_of(st.sampled_from(HOSTILE), st.text(max_size=120))
+
+
+def machine_for(
+    dialect: Dialect,
+    *,
+    axes: Axes | None = None,
+    origin: Corner = "front-left",
+    spindle: SpindleControl | None = None,
+    output: dict[str, Any] | None = None,
+) -> Machine:
+    """A roomy machine that speaks ``dialect``; its handedness follows from ``axes``."""
+    axes = axes or Axes()
+    return Machine(
+        "Makerspace router",
+        dialect.name,
+        axes,
+        Travel(900.0, 900.0, 200.0),
+        Motion((5000.0, 5000.0, 2000.0), (5000.0, 5000.0, 2000.0), (400.0, 400.0, 200.0)),
+        origin=origin,
+        left_handed=axes.left_handed,
+        spindle=spindle or SpindleControl("words", 0.0, TOP_SPEED, 2.0),
+        output=output or {},
+    )
+
+
+def program_of(rows: list[tuple[Any, ...]], events: list[tuple[int, Event]], **rest: Any) -> Program:
+    """From rows (kind, end, centre or None, sweep, feed) and (row, event) pairs."""
+    unknown = (math.nan, math.nan)
+    count = len(rows)
+    none = np.full(count, -1)
+    return Program(
+        np.full(3, np.nan),
+        np.array([row[0] for row in rows], dtype=np.uint8),
+        np.array([row[1] for row in rows], dtype=float).reshape(count, 3),
+        np.array([row[2] or unknown for row in rows], dtype=float).reshape(count, 2),
+        np.array([row[3] for row in rows], dtype=float),
+        np.array([row[4] for row in rows], dtype=float),
+        none,
+        none,
+        none,
+        event=tuple(event for _, event in events),
+        event_at=np.array([at for at, _ in events], dtype=np.int64),
+        **rest,
+    )
+
+
+def demonstration(feed: float = 1200.0) -> Program:
+    """A small asymmetric board in the bench frame: lines, arcs, a full circle, a helix down; one bit."""
+    nan = math.nan
+    at_height = (RAPID, (nan, nan, 22.0), None, 0.0, nan)
+    rows = [
+        at_height,
+        (RAPID, (10.0, 20.0, 22.0), None, 0.0, nan),
+        (RAPID, (10.0, 20.0, 13.5), None, 0.0, nan),
+        (LINE, (10.0, 20.0, 9.0), None, 0.0, feed / 4),
+        (LINE, (60.0, 20.0, 9.0), None, 0.0, feed),
+        (ARC, (70.0, 30.0, 9.0), (60.0, 30.0), math.pi / 2, feed),
+        (ARC, (70.0, 30.0, 9.0), (75.0, 30.0), -2 * math.pi, feed),
+        (ARC, (80.0, 30.0, 7.5), (75.0, 30.0), math.pi, feed),
+        (LINE, (80.0, 30.0, 22.0), None, 0.0, feed),
+        (RAPID, (0.0, 0.0, 22.0), None, 0.0, nan),
+    ]
+    events: list[tuple[int, Event]] = [
+        (0, Offset("G54")),
+        (0, ToolChange("6 mm flat", 1)),
+        (1, Spindle(18000.0, 1)),
+        (1, Dwell(2.0)),
+        (2, Note("slot 1")),
+        (9, Spindle(0.0, 0)),
+        (10, Stop()),
+    ]
+    return program_of(rows, events, stock=STOCK, title="cable-tidy plate")
+
+
+@st.composite
+def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
+    """Programs in the controller frame, every number on the dialect's own grid, so that reading back is exact.
+
+    They begin with Z alone and end with the spindle off; arcs are those that the controller takes in one block.
+    """
+    mm = MM_PER_UNIT[capabilities.units]
+    count = mm / 10.0**capabilities.unit_decimals
+    places = st.integers(-60_000, 60_000)
+    heights = st.integers(-20_000, 20_000)
+    feeds = st.integers(1, 50_000)
+    height = draw(st.integers(20_000, 40_000))
+    here = (draw(places), draw(places), height)
+    rows: list[tuple[Any, ...]] = [
+        (RAPID, (math.nan, math.nan, height * count), None, 0.0, math.nan),
+        (RAPID, _mm(here, count), None, 0.0, math.nan),
+    ]
+    events: list[tuple[int, Event]] = [(1, _spindle(draw))]
+    for _ in range(draw(st.integers(0, 12))):
+        if draw(st.integers(0, 5)) == 0:
+            events.append((len(rows), draw(st.one_of(st.builds(_dwell, st.integers(1, 9000)), _spindles()))))
+        shape = draw(
+            st.sampled_from(("rapid", "line", "along", "arc") if capabilities.arcs != "none" else ("rapid", "line"))
+        )
+        feed = draw(feeds) / 10.0**capabilities.feed_decimals * mm
+        if shape == "arc":
+            here, centre, sweep = _quarter_turns(draw, capabilities, here)
+            rows.append((ARC, _mm(here, count), (centre[0] * count, centre[1] * count), sweep, feed))
+            continue
+        here = (here[0], draw(places), here[2]) if shape == "along" else (draw(places), draw(places), draw(heights))
+        rows.append(
+            (RAPID, _mm(here, count), None, 0.0, math.nan)
+            if shape == "rapid"
+            else (LINE, _mm(here, count), None, 0.0, feed)
+        )
+    rows.append((RAPID, _mm((*here[:2], height), count), None, 0.0, math.nan))
+    events += [(len(rows), Spindle(0.0, 0)), (len(rows), Stop())]
+    stock = Stock(200.0, 200.0, 12.0)
+    return program_of(rows, events, frame="controller", stock=stock, title=draw(hostile_texts()))
+
+
+def _quarter_turns(
+    draw: st.DrawFn, capabilities: Capabilities, here: tuple[int, int, int]
+) -> tuple[tuple[int, int, int], tuple[int, int], float]:
+    """An arc whose end lies on the grid exactly: whole quarter turns about a point of the grid."""
+    most = 1 if capabilities.arcs == "radius" else (4 if capabilities.full_circles else 2)
+    quarters = draw(st.integers(1, most)) * draw(st.sampled_from((1, -1)))
+    i = draw(st.integers(10, 9000)) * draw(st.sampled_from((1, -1)))
+    j = 0 if capabilities.arcs == "radius" else draw(st.integers(-9000, 9000))
+    arm = (-i, -j)
+    for _ in range(quarters % 4):
+        arm = (-arm[1], arm[0])
+    z = draw(st.integers(-20_000, 20_000)) if capabilities.helical and draw(st.booleans()) else here[2]
+    centre = (here[0] + i, here[1] + j)
+    return (centre[0] + arm[0], centre[1] + arm[1], z), centre, quarters * math.pi / 2
+
+
+def _mm(place: tuple[int, int, int], count: float) -> tuple[float, float, float]:
+    return place[0] * count, place[1] * count, place[2] * count
+
+
+def _spindle(draw: st.DrawFn) -> Spindle:
+    return draw(_spindles())
+
+
+def _spindles() -> st.SearchStrategy[Spindle]:
+    return st.builds(Spindle, st.integers(1, int(TOP_SPEED)).map(float), st.just(1))
+
+
+def _dwell(milliseconds: int) -> Dwell:
+    return Dwell(milliseconds / 1000.0)
+
+
+def moving_rows(program: Program) -> NDArray[np.int64]:
+    """Rows that go anywhere: those that stand still leave no trace in a file."""
+    origins, ends = program.origins, program.end
+    still = ((origins == ends) | (np.isnan(origins) & np.isnan(ends))).all(axis=1)
+    return np.flatnonzero((program.kind == ARC) | ~still)
+
+
+def spindle_by_row(program: Program) -> NDArray[np.float64]:
+    """(n,): signed rpm during each row; positive clockwise."""
+    turning = np.zeros(len(program))
+    for event, at in zip(program.event, program.event_at.tolist(), strict=True):
+        if isinstance(event, Spindle):
+            turning[at:] = event.speed * event.sense
+    return turning

@@ -1,0 +1,217 @@
+"""The kernel writes, byte for byte, what a plain writer writes."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pathkit_posts.grbl import Grbl
+from pathkit_posts.rs274ngc import Rs274ngc
+
+from pathkit.dialect.base import Dialect
+from pathkit.dialect.emit import emit
+from pathkit.dialect.grid_kernel import CLOCKWISE, STRAIGHT, UNKNOWN
+from pathkit.dialect.quantise import Grid
+from pathkit.dialect.script import Script
+from pathkit.dialect.words import Context, Words, comment, number
+from pathkit.errors import CapabilityError, PluginError
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import Note
+
+BARE = Capabilities(line_length=None)
+
+
+class Bare(Dialect):
+    name = "bare"
+    title = "Bare"
+    capabilities = BARE
+    words = Words(arc_modes={"incremental": "", "absolute": "", "radius": ""})
+
+
+def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context) -> bytes:
+    """The reference: one row after the other, strings and nothing clever."""
+    caps, words = context.capabilities, dialect.words
+    lines: list[str] = []
+    state: dict[str, int | str] = {}
+    events = list(zip(grid.event_at.tolist(), script.events, strict=True))
+    lines += dialect.prologue(context)
+    for n in range(len(grid) + 1):
+        for at, event in events:
+            if at == n:
+                lines += dialect.event(event, context)
+        if n == len(grid):
+            break
+        if grid.restate[n]:
+            state.pop("motion", None)
+            state.pop(words.feed, None)
+        motion = (words.rapid, words.line, words.clockwise, words.counter_clockwise)[grid.motion[n]]
+        bends = grid.motion[n] >= CLOCKWISE
+        block = [motion] if state.get("motion") != motion else []
+        before = (state.get("X"), state.get("Y"))
+        state["motion"] = motion
+        for axis, letter, prefix in ((0, "X", words.x), (1, "Y", words.y), (2, "Z", words.z)):
+            value = int(grid.point[n, axis])
+            if value != UNKNOWN and (state.get(letter) != value or (bends and axis < 2)):
+                block.append(prefix + number(value, caps.unit_decimals))
+            state[letter] = value
+        if bends and caps.arcs == "radius":
+            block.append(words.r + number(int(grid.arc[n, 0]), caps.unit_decimals))
+        elif bends:
+            for axis, prefix in ((0, words.i), (1, words.j)):
+                here = before[axis] if caps.arcs == "incremental" else 0
+                assert isinstance(here, int)
+                block.append(prefix + number(int(grid.arc[n, axis]) - here, caps.unit_decimals))
+        feed = int(grid.feed[n])
+        if grid.motion[n] >= STRAIGHT and state.get(words.feed) != feed:
+            block.append(words.feed + number(feed, caps.feed_decimals))
+            state[words.feed] = feed
+        lines.append(" ".join(block))
+    lines += dialect.epilogue(context)
+    if caps.line_numbers:
+        limit = 99_999 if caps.grammar is None else caps.grammar.line_number_max or 99_999
+        lines = [f"{words.block}{k % limit + 1} {line}" for k, line in enumerate(lines)]
+    if caps.tape_mark:
+        lines = ["%", *lines, "%"]
+    return "".join(line + caps.line_end for line in lines).encode("ascii")
+
+
+@st.composite
+def grids(draw: st.DrawFn) -> tuple[Grid, Script]:
+    """Any columns that quantising could make, and more: values at the limits, repeats, unknown places at first."""
+    count = draw(st.integers(0, 25))
+    values = st.one_of(
+        st.integers(-12, 12), st.integers(-(10**8) + 1, 10**8 - 1), st.sampled_from((1000, -1000, 10**7))
+    )
+    motion = np.array(draw(st.lists(st.integers(0, 3), min_size=count, max_size=count)), dtype=np.uint8)
+    point = np.array([[draw(values) for _ in range(3)] for _ in range(count)], dtype=np.int64).reshape(count, 3)
+    for n in range(1, count):
+        same = draw(st.tuples(st.booleans(), st.booleans(), st.booleans()))
+        point[n][list(same)] = point[n - 1][list(same)]
+    unknown = draw(st.integers(0, 2))
+    point[:unknown, :2] = UNKNOWN
+    motion[: unknown + 1] = 0
+    arc = np.array([[draw(values) for _ in range(2)] for _ in range(count)], dtype=np.int64).reshape(count, 2)
+    feed = np.array([draw(st.integers(1, 10**7)) if how else 0 for how in motion], dtype=np.int64)
+    restate = np.array([draw(st.booleans()) for _ in range(count)], dtype=bool)
+    event_at = np.array(sorted(draw(st.lists(st.integers(0, count), max_size=5))), dtype=np.int64)
+    events = tuple(Note(draw(st.text(max_size=20))) for _ in event_at)
+    script = Script(events, event_at, (False,) * len(events), "G54")
+    return Grid(motion, point, arc, feed, np.arange(count), restate, event_at), script
+
+
+variants = st.sampled_from(
+    (
+        BARE,
+        replace(BARE, arcs="absolute", decimals={"mm": 0, "inch": 4}, feed_decimals=0),
+        replace(BARE, arcs="radius", line_numbers=True),
+        replace(BARE, line_end="\r\n", tape_mark=True, line_numbers=True),
+        replace(BARE, units="inch", feed_decimals=3, comment=None, significant_digits=8),
+        replace(BARE, comment=(";", "")),
+    )
+)
+
+
+@given(grids(), variants)
+def test_kernel_and_plain_writer_agree_byte_for_byte(made: tuple[Grid, Script], capabilities: Capabilities) -> None:
+    grid, script = made
+    context = Context(title="plate", capabilities=capabilities, words=Bare.words)
+    text = emit(grid, script, Bare(), context)
+    assert text.data == plain_writer(grid, script, Bare(), context)
+    lines = text.data.decode("ascii").split(capabilities.line_end)
+    assert (np.diff(text.line_of) > 0).all()
+    for n, line in enumerate(text.line_of):
+        assert len(lines[line - 1]) + len(capabilities.line_end) <= text.size[n]
+
+
+@given(grids(), st.sampled_from((Grbl(), Rs274ngc())))
+def test_the_dialects_that_come_along_agree_too(made: tuple[Grid, Script], dialect: Dialect) -> None:
+    grid, script = made
+    context = Context(title="plate", capabilities=dialect.capabilities, words=dialect.words)
+    assert emit(grid, script, dialect, context).data == plain_writer(grid, script, dialect, context)
+
+
+def test_block_numbers_begin_again_past_the_limit() -> None:
+    """99 999 is the highest of NIST RS274/NGC (NISTIR 6556)."""
+    count = 100_010
+    point = np.zeros((count, 3), np.int64)
+    point[:, 0] = np.arange(count)
+    zeros = np.zeros(count, np.int64)
+    grid = Grid(zeros.astype(np.uint8), point, point[:, :2], zeros, zeros, zeros.astype(bool), zeros[:0])
+    dialect = Rs274ngc()
+    capabilities = replace(dialect.capabilities, line_numbers=True)
+    context = Context(title="x" * 300, capabilities=capabilities, words=dialect.words)
+    lines = emit(grid, Script((), zeros[:0], (), "G54"), dialect, context).data.decode("ascii").splitlines()
+    assert lines[1].startswith("N1 (")
+    assert lines[99_999].startswith("N99999 ")
+    assert lines[100_000].startswith("N1 ")
+
+
+def test_a_million_rows_a_second() -> None:
+    rng = np.random.default_rng(1)
+    count = 1_000_000
+    point = rng.integers(-(10**6), 10**6, (count, 3))
+    zeros = np.zeros(count, np.int64)
+    grid = Grid(np.ones(count, np.uint8), point, point[:, :2], zeros + 1200, zeros, zeros.astype(bool), zeros[:0])
+    script = Script((), zeros[:0], (), "G54")
+    dialect = Grbl()
+    context = Context(title="plate", capabilities=dialect.capabilities, words=dialect.words)
+    emit(grid, script, dialect, context)
+    began = time.perf_counter()
+    emit(grid, script, dialect, context)
+    assert time.perf_counter() - began < 1.0
+
+
+@pytest.mark.parametrize("line", ["G0 Z5\nM3", "G0 Z5!", "\x18", "ü", "$H", "", "  ", "~"])
+def test_lines_of_a_dialect_are_checked(line: str) -> None:
+    class Careless(Grbl):
+        name = "careless"
+
+        def epilogue(self, context: Context) -> list[str]:
+            return [line]
+
+    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
+    with pytest.raises(PluginError, match="careless"):
+        emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Careless(), context)
+
+
+def test_a_block_longer_than_the_controller_reads_is_refused() -> None:
+    class Wordy(Grbl):
+        def epilogue(self, context: Context) -> list[str]:
+            return ["G0 " * 40]
+
+    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
+    with pytest.raises(CapabilityError, match="79"):
+        emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Wordy(), context)
+
+
+@given(st.text(), st.sampled_from((("(", ")"), (";", ""))), st.integers(20, 300))
+def test_comments_are_harmless(text: str, marks: tuple[str, str], room: int) -> None:
+    made = comment(text, marks, room)
+    assert len(made) <= room
+    assert made.startswith(marks[0] + "pathkit:")
+    assert made.endswith(marks[1])
+    inside = made[len(marks[0]) : len(made) - len(marks[1])]
+    assert not set(inside) & set('()[]{};%!?~$#\\"*<>|&@^`')
+    assert inside.isascii()
+    assert inside.isprintable()
+
+
+def test_comments_keep_what_can_be_read() -> None:
+    assert comment("Bücherbrett 2 (Ahorn), 18 mm", ("(", ")")) == "(pathkit: Bucherbrett 2 -Ahorn-, 18 mm)"
+
+
+@given(st.integers(-(10**14), 10**14), st.integers(0, 6))
+def test_numbers_are_exact_decimals(count: int, decimals: int) -> None:
+    from decimal import Decimal
+
+    text = number(count, decimals)
+    assert Decimal(text).scaleb(decimals) == count
+    assert "e" not in text.lower()
+    assert text != "-0"
+    assert "." not in text or not text.endswith("0")
