@@ -17,13 +17,13 @@ import numpy as np
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.operations.crossings import Chain, Floats, Ints, crossings, distance
-from pathkit.operations.shapes import FLAT, area_of, backward, rings_of
+from pathkit.operations.shapes import FLAT, area_of, backward, near, rings_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 AGREED = 0.005
-"""mm: no disagreement with shapely may be as thick as twice this."""
+"""mm: how near every place of the one edge must lie to the other."""
 
 _TINY = 1e-7  # mm: pieces shorter than this are rounding
 _CLOSE = 1e-5  # mm: ends nearer than this are one
@@ -178,9 +178,18 @@ def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
 
 
 def _agree(exact: Sequence[Curve], judged: BaseGeometry) -> bool:
-    """Whether the rings enclose what shapely found, but for slivers."""
-    difference = area_of(exact).symmetric_difference(judged)
-    return difference.is_empty or difference.buffer(-AGREED).is_empty
+    """Whether the rings enclose what shapely found.
+
+    Every vertex and every middle of a chord of either edge lies near the other edge, and the areas are the same. An
+    edge of which only one side knows must be that of a sliver.
+    """
+    mine = area_of(exact)
+    slack = AGREED * (mine.length + judged.length) + AGREED**2
+    if abs(mine.area - judged.area) > slack:
+        return False
+    if mine.is_empty or judged.is_empty:
+        return mine.buffer(-AGREED).is_empty and judged.buffer(-AGREED).is_empty
+    return near(mine.boundary, judged.boundary, AGREED) and near(judged.boundary, mine.boundary, AGREED)
 
 
 def _doubled(line: Curve) -> Curve:

@@ -11,9 +11,9 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
-from pathkit.operations.offset import buffered, inset
+from pathkit.operations.offset import inset
 from pathkit.operations.raster import zigzags
-from pathkit.operations.shapes import SMALLEST, Region, Shape, backward, refusal, region_of
+from pathkit.operations.shapes import SMALLEST, Region, Shape, backward, near, refusal, region_of
 
 
 def pocket(
@@ -108,5 +108,7 @@ def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance
 
     if not field.rings:
         return False
-    near = buffered(field.area, max(2.0 * allowance, tool.radius / 2.0))
-    return all(near.covers(LinearRing(ring.flattened(0.01))) for ring in walls if abs(ring.area) > SMALLEST)
+    within = max(2.0 * allowance, tool.radius / 2.0)
+    return all(
+        near(LinearRing(ring.flattened(0.01)), field.area, within) for ring in walls if abs(ring.area) > SMALLEST
+    )

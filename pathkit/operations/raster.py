@@ -1,7 +1,8 @@
-"""Parallel lines over a region, joined along its boundary into as few zigzags as walking gives.
+"""Parallel lines over a region, joined into few zigzags.
 
-Lines end exactly on the rings, and a join is the stretch of a ring between two ends; so nothing ever leaves the
-region. Everything happens in a frame turned so that the lines are level.
+Lines end exactly on the rings. A join is the stretch of a ring between two ends, or a straight way through the region
+where that saves lifting the bit; so nothing ever leaves the region. Everything happens in a frame turned so that the
+lines are level.
 """
 
 from __future__ import annotations
@@ -15,11 +16,12 @@ from numpy.typing import NDArray
 from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
-from pathkit.operations.shapes import FLAT, Region, rotated
+from pathkit.operations.shapes import FLAT, Region, backward, rotated
 
 Floats = NDArray[np.float64]
 
 _EDGE = 0.005  # mm: how far inside the region's extremes the outermost lines run
+_REACH = 20.0  # steps: a longer way between two zigzags costs more time than lifting the bit
 _NUDGE = 3e-6  # mm: a line is moved by this off any vertex, so that every crossing is a clean one
 
 
@@ -35,25 +37,55 @@ class _End(NamedTuple):
 def zigzags(region: Region, step: float, angle: float) -> tuple[Curve, ...]:
     """Lines at ``angle`` degrees from x, at most ``step`` mm apart, over each connected piece of the region.
 
-    Open curves; the pieces of one zigzag are joined along the region's boundary, arcs kept exact.
+    Open curves; where joins run along the region's boundary its arcs are kept exact.
     """
     curves: list[Curve] = []
     for piece in region.components():
         level = [rotated(ring, -angle) for ring in piece.rings]
-        curves += [rotated(chain, angle) for chain in _over(level, step)]
+        chains = [rotated(chain, angle) for chain in _over(level, step)]
+        curves += _linked(chains, piece, _REACH * step) if len(chains) > 1 else chains
     _refuse_leaving(curves, region, angle)
     return tuple(curves)
 
 
-def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
-    """The rule of odd and even fails where a ring touches itself; a line that left the region would gouge the wall."""
-    from shapely.geometry import LineString
+def _linked(chains: list[Curve], region: Region, reach: float) -> list[Curve]:
+    """Zigzags put end to end, from each to the nearest that a straight way of at most ``reach`` mm within the region
+    leads to."""
+    import shapely
 
     allowed = region.area.buffer(3.0 * FLAT)
-    if not all(allowed.covers(LineString(curve.flattened(FLAT))) for curve in curves):
-        raise InputError(
-            f"the shape cannot be rastered at {angle:g} degrees: its edge touches itself; change the angle"
-        )
+    shapely.prepare(allowed)
+    left = list(chains)
+    linked: list[Curve] = []
+    while left:
+        run = [left.pop(0)]
+        while left:
+            here = run[-1].points[-1]
+            ends = np.array([end for chain in left for end in (chain.points[0], chain.points[-1])])
+            away = np.hypot(*(ends - here).T)
+            options = [int(k) for k in np.argsort(away, kind="stable") if away[k] <= reach]
+            found = next((k for k in options if allowed.covers(shapely.LineString([here, ends[k]]))), None)
+            if found is None:
+                break
+            chain = left.pop(found // 2)
+            run.append(backward(chain) if found % 2 else chain)
+        sweeps = [sweep for chain in run for sweep in (*chain.sweeps, 0.0)][:-1]
+        linked.append(Curve(np.concatenate([chain.points for chain in run]), sweeps))
+    return linked
+
+
+def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
+    """The rule of odd and even fails where a ring touches itself; a stroke outside would gouge the wall."""
+    import shapely
+
+    strokes = [(curve.spans.start + curve.spans.end)[curve.spans.sweep == 0.0] / 2.0 for curve in curves]
+    middles = np.concatenate(strokes) if strokes else np.zeros((0, 2))
+    area = region.area
+    shapely.prepare(area)
+    # Joins run along the edge itself, so a middle may lie upon it.
+    if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * FLAT)):
+        what = f"the shape cannot be rastered at {angle:g} degrees, because its edge touches itself"
+        raise InputError(f"{what}; change the angle, or mend the drawing")
 
 
 def _over(rings: list[Curve], step: float) -> list[Curve]:

@@ -102,6 +102,20 @@ def area_of(rings: Iterable[Curve]) -> BaseGeometry:
     return shapely.build_area(shapely.GeometryCollection(lines))
 
 
+def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:
+    """Whether every vertex of ``lines`` and every middle between two of them lies ``within`` mm of ``other``."""
+    import shapely
+
+    coords = shapely.get_coordinates(lines)
+    places = np.concatenate([coords, (coords[1:] + coords[:-1]) / 2.0])
+    owner = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)[1]
+    # A middle between the last vertex of one line and the first of the next belongs to neither.
+    real = np.concatenate([np.ones(len(coords), dtype=bool), owner[1:] == owner[:-1]])
+    # Only the first of the two is looked up by its index.
+    shapely.prepare(other)
+    return bool(np.all(shapely.dwithin(other, shapely.points(places[real]), within)))
+
+
 def rings_of(area: BaseGeometry) -> tuple[Curve, ...]:
     """The rings of a Polygon or MultiPolygon, outer ones counter-clockwise, holes clockwise."""
     rings: list[Curve] = []

@@ -10,7 +10,7 @@ from shapely.geometry import LineString, Point, Polygon
 
 from pathkit.model.curve import Curve
 from pathkit.operations import obround, rectangle
-from pathkit.operations.offset import _exact, inset, swept_rings
+from pathkit.operations.offset import _agree, _exact, buffered, inset, swept_rings
 from pathkit.operations.shapes import Region, area_of, backward, region_of, rotated, widest_bit
 
 SAME = 0.005  # mm: no difference from shapely may be thicker than twice this
@@ -64,6 +64,23 @@ def test_what_a_disc_sweeps_along_a_line_is_the_textbook_area() -> None:
         assert ring.area == pytest.approx(5.0 * line.length + math.pi * 2.5**2, abs=1e-6)
     outer, hole = sorted(swept_rings(Curve.circle((0, 0), 20.0), 3.0), key=lambda r: -r.area)
     assert (outer.area, hole.area) == pytest.approx((math.pi * 23.0**2, -math.pi * 17.0**2))
+
+
+def test_a_wrong_offset_does_not_pass_the_judge() -> None:
+    frame, island = rectangle((0, 0), 60.0, 40.0, 4.0), backward(Curve.circle((20.0, 20.0), 5.0))
+    judged = buffered(area_of((frame, island)), -2.0)
+    right = inset((frame, island), 2.0)
+    assert _agree(right, judged)
+    wrong = [
+        right[:1],
+        right[1:],
+        (),
+        inset((frame, island), 2.02),
+        (right[0], backward(Curve.circle((20.0, 20.05), 7.0))),
+        (rectangle((2.0, 2.0), 56.0, 36.0, 3.0), right[1]),
+        (*right, Curve.circle((40.0, 20.0), 1.0)),
+    ]
+    assert [rings for rings in wrong if _agree(rings, judged)] == []
 
 
 @st.composite

@@ -119,6 +119,7 @@ def test_islands_stand_and_a_peninsula_is_cut_off_the_region() -> None:
     frame = rectangle((0, 0), 60.0, 40.0, 4.0)
     islands = [Curve.circle((20.0, 20.0), 5.0), rectangle((35.0, -5.0), 8.0, 25.0, 2.0)]
     paths = pocket("p", frame, BIT, CUT, bottom=-4.0, angle=20.0, islands=islands)
+    assert len([path for path in paths if path.role == "pocket"]) == 1, "the bit is not lifted between the islands"
     allowed = area_of((frame,)).difference(unary_union([area_of((island,)) for island in islands]))
     assert not gouged(paths, allowed)
     assert not missed(paths, allowed)
