@@ -115,24 +115,39 @@ def _is_share(
 
 
 @kernel(allocates=False)
-def _off_its_share(
-    start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, turned: Floats
-) -> int:  # fmt: skip
-    """The first of the inner corners (k − 1, 3) of an arc in k pieces that stands at none of its shares; else −1.
+def _even_parts(turned: Floats, sweep: float, whole: bool) -> tuple[int, int]:
+    """Into how many equal parts an arc was cut: known if all its corners are, else judged by the last two of them."""
+    corners = len(turned)
+    if whole or corners == 0:
+        return corners + 1, corners + 1
+    one = round(corners * sweep / turned[-1])
+    other = round((corners - 1) * sweep / turned[-2]) if corners > 1 else one
+    return max(1, one), max(1, other)
 
-    An arc is parted into equal shares (as many as there are pieces, or as there are turns, half turns or thirds of a
-    turn) and these into halves where need be. ``turned`` (k − 1,) says how far each corner lies along the arc. A corner
-    a count beside its share would still lie close to the arc: only the share shows that it was moved.
+
+@kernel(allocates=False)
+def _off_its_share(
+    start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, turned: Floats, whole: bool
+) -> int:
+    """The first of an arc's inner corners (k, 3) that stands at none of its shares; −1 if all do.
+
+    An arc is parted into equal shares (as many as its pieces, or as there are turns, half turns or thirds of a turn in
+    it) and these into halves where need be. ``turned`` (k,) says how far each corner lies along the arc, ``whole``
+    whether the last piece after them reaches its end. A corner a count beside its share still lies close to the arc:
+    only the share shows that it was moved.
     """
-    pieces = len(corners) + 1
-    for index in range(pieces - 1):
+    for index in range(len(corners)):
         share = turned[index] / sweep
         before = turned[index - 1] / sweep if index > 0 else 0.0
-        after = turned[index + 1] / sweep if index + 2 < pieces else 1.0
+        after = 1.0 if whole else share
+        if index + 1 < len(corners):
+            after = turned[index + 1] / sweep
         gap = max(share - before, after - share)
-        good = _is_share(start, end, centre, sweep, corners[index], share, gap, pieces)
+        good = False
         for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
             parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
+            good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
+        for parts in _even_parts(turned, sweep, whole):
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         if not good:
             return index
@@ -149,12 +164,12 @@ def _turn_to(place: Floats, start: Floats, centre: Floats, turned: float, sense:
 
 
 @kernel(allocates=False)
-def _follow_arc(
+def _follow_pieces(
     goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
     read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
     first: int, last: int, slack: float, off: Floats, reached: Floats,
 ) -> tuple[int, int]:  # fmt: skip
-    """Match one true arc with one arc, several, or chords: (read row behind it or where they part, reason)."""
+    """Follow one true arc along one arc, several, or chords: (read row behind it or where they part, reason)."""
     sense = 1.0 if sweep > 0.0 else -1.0
     turned = 0.0
     q = first
@@ -174,10 +189,7 @@ def _follow_arc(
                 ahead = _turn_to(read_end[q], origin, centre, turned, sense)
                 done = done and abs(ahead - remaining) < math.pi
                 ahead = remaining if done else ahead
-        # Whatever is not the last piece leaves room for one: with less than a count to go, the end itself is wrong.
-        radius = math.hypot(origin[0] - centre[0], origin[1] - centre[1])
-        left = abs(sweep) - abs(turned + ahead)
-        if not done and (left < 0.0 or left * radius < 1.5):
+        if not done and abs(turned + ahead) >= abs(sweep):
             return q, END
         apart = _apart(
             origin, value, centre, sweep, turned, ahead,
@@ -186,13 +198,30 @@ def _follow_arc(
         if apart > slack:
             return q, SHAPE
         off[q] = apart
+        turned += ahead
+        reached[q] = turned
         q += 1
         if done:
-            moved = _off_its_share(origin, value, centre, sweep, read_end[first : q - 1], reached[first : q - 1])
-            return (q, AGREE) if moved < 0 else (first + moved, END)
-        turned += ahead
-        reached[q - 1] = turned
+            return q, AGREE
     return q, MISSING
+
+
+@kernel(allocates=False)
+def _follow_arc(
+    goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
+    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
+    first: int, last: int, slack: float, off: Floats, reached: Floats,
+) -> tuple[int, int]:  # fmt: skip
+    """As `_follow_pieces`; but where a corner on the way is not the arc's own, that is where they part."""
+    q, reason = _follow_pieces(
+        goal, value, origin, centre, sweep, read_kind, read_end, read_origin, read_centre, read_sweep,
+        first, last, slack, off, reached,
+    )  # fmt: skip
+    inner = q - 1 if reason == AGREE else q
+    moved = _off_its_share(
+        origin, value, centre, sweep, read_end[first:inner], reached[first:inner], reason == AGREE
+    )  # fmt: skip
+    return (q, reason) if moved < 0 else (first + moved, END)
 
 
 @kernel(allocates=False)
