@@ -81,8 +81,6 @@ class OrderTravel:
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
         rule = precedence_of(job)
-        if not job.toolpaths:
-            return Passed(job, rule.overruled, {})
         board = _board(job, rule, machine, self.setup)
         given = _Run(tuple(range(len(job.toolpaths))), (0,) * len(job.toolpaths))
         plans = self._plans(board, given, progress)
@@ -169,7 +167,7 @@ class OrderTravel:
         place = {index: at for at, index in enumerate(order)}
         if any(place[first] > place[second] for first, second in board.rule.pairs):
             return False
-        runs = [home[a] for a, b in zip(order, (*order[1:], None), strict=True) if b is None or home[a] != home[b]]
+        runs = [group for group, _ in itertools.groupby(home[index] for index in order)]
         within = all(
             board.rule.stage[a] <= board.rule.stage[b] for a, b in itertools.pairwise(order) if home[a] == home[b]
         )
@@ -232,7 +230,7 @@ class _Board:
         """(changes of bit, travel in the metric's unit) of a run."""
         taken = [self.ways[at][choice] for at, choice in zip(run.order, run.choice, strict=True)]
         leave = np.array([self.begin, *(way.exit for way in taken)])
-        reach = np.array([*(way.entry for way in taken), self.end if self.end is not None else taken[-1].exit])
+        reach = np.array([*(way.entry for way in taken), self.end if self.end is not None else tuple(leave[-1])])
         return changes_along(run.order, self.tool), math.fsum(metric.cost(leave, reach).tolist())
 
 
