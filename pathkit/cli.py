@@ -1,0 +1,333 @@
+"""The command line. Exit codes: 0 done, 1 a check failed, 2 the input is wrong.
+
+Thin: every command parses its words, calls the library, and shows what came of it: text for people or, with ``--json``,
+one JSON object on standard output. Progress, warnings and refusals go to standard error.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import warnings
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from pathkit.errors import InputError, PathkitError
+from pathkit.findings import Finding
+
+DONE, FAILED, WRONG = 0, 1, 2
+
+_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+_FORCE = click.option("--force", is_flag=True, help="Write even where foreign files stand; only the same names go.")
+_EFFORT = click.option(
+    "--effort", type=click.IntRange(min=0), default=1, show_default=True, help="Search for a short way round so hard."
+)
+_SEED = click.option("--seed", type=int, default=0, show_default=True, help="Same seed, same files.")
+
+
+def main(argv: Sequence[str] | None = None) -> NoReturn:
+    """Run one command and leave with its exit code."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    sys.exit(run(words))
+
+
+def run(words: Sequence[str]) -> int:
+    """Run one command and return its exit code; what went wrong is told in one message, never in a traceback."""
+    as_json = "--json" in words
+    try:
+        with warnings.catch_warnings(record=True) as caught:
+            warnings.simplefilter("always", UserWarning)
+            code = cli.main(args=list(words), prog_name="pathkit", standalone_mode=False)
+        for warning in caught:
+            click.echo(f"warning: {warning.message}", err=True)
+        return code if isinstance(code, int) else DONE
+    except PathkitError as error:
+        return _refuse(error.findings, as_json)
+    except click.UsageError as error:
+        hint = error.ctx.get_usage() if error.ctx is not None else ""
+        return _refuse([Finding(check="command line", what=error.format_message(), fix=hint)], as_json)
+    except click.ClickException as error:
+        return _refuse([Finding(check="command line", what=error.format_message())], as_json)
+    except (KeyboardInterrupt, click.Abort):
+        return _refuse([Finding(check="command line", what="stopped; nothing was written")], as_json)
+    except BrokenPipeError:
+        # Whoever was reading has gone; that is no fault of the work.
+        sys.stdout = None  # type: ignore[assignment]
+        return DONE
+
+
+def _refuse(findings: Iterable[Finding], as_json: bool) -> int:
+    findings = tuple(findings)
+    if as_json:
+        click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
+    for finding in findings:
+        click.echo(f"{finding.severity}: {finding}", err=True)
+    return WRONG
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="pathkit-cam", prog_name="pathkit")
+def cli() -> None:
+    """Cut files for small 3-axis routers, each in its machine's own words, and proved before any wood is cut."""
+
+
+@cli.command()
+@click.argument("out", type=click.Path(path_type=Path))
+@_EFFORT
+@_SEED
+@_FORCE
+@_JSON
+def demo(out: Path, effort: int, seed: int, force: bool, as_json: bool) -> int:
+    """Build the demo into OUT: a batch of cable-tidy plates for three machines."""
+    from pathkit.handover.demo import demo_job, demo_machines, demo_passes
+
+    passes = demo_passes(effort=effort, seed=seed)
+    return _build(demo_job(), demo_machines(), out, passes, None, force, as_json)
+
+
+@cli.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.option("--machine", "machines", metavar="M", multiple=True, required=True, help="A profile (.toml) or a name.")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="The folder to hand over.")
+@click.option("--turn", type=click.IntRange(0, 3), default=0, show_default=True, help="Quarters, counter-clockwise.")
+@click.option("--zero", metavar="X,Y,Z", help="Place of the work zero in machine coordinates, mm, if known.")
+@click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
+@_EFFORT
+@_SEED
+@_FORCE
+@_JSON
+def build(
+    job_file: Path, machines: tuple[str, ...], out: Path, turn: int, zero: str | None, tabs: bool, effort: int,
+    seed: int, force: bool, as_json: bool,
+) -> int:  # fmt: skip
+    """Make, from the job file JOB, proved files for each machine, in folders of OUT."""
+    from pathkit.handover.build import standard_passes
+    from pathkit.model.job import Job, Setup
+    from pathkit.registry import load_machine
+
+    job = Job.from_json(_read(job_file), str(job_file))
+    profiles = [load_machine(name) for name in machines]
+    setup = Setup(turn=turn, zero_at=None if zero is None else _triple(zero))
+    passes = standard_passes(tabs=tabs, effort=effort, seed=seed)
+    return _build(job, profiles, out, passes, setup, force, as_json)
+
+
+@cli.command()
+@click.argument("path", metavar="FILE|DIR", type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", help="A profile (.toml) or a name; else the certificate beside the file.")
+@click.option("--job", "job_file", metavar="JOB", type=click.Path(path_type=Path), help="The job the file shall cut.")
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarters that the board is turned, counter-clockwise.")
+@click.option("--rules-only", is_flag=True, help="Only what the controller takes and what is safe; compare nothing.")
+@_JSON
+def check(
+    path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
+) -> int:  # fmt: skip
+    """Prove a cut file, or every file of a folder, anew from its text."""
+    from pathkit.handover.recheck import recheck
+    from pathkit.model.job import Job, Setup
+    from pathkit.registry import load_machine
+
+    if job_file is not None and rules_only:
+        raise InputError("--job and --rules-only contradict each other; leave one out")
+    results = recheck(
+        path,
+        machine=None if machine is None else load_machine(machine),
+        job=None if job_file is None else Job.from_json(_read(job_file), str(job_file)),
+        setup=None if turn is None else Setup(turn=turn),
+        rules_only=rules_only,
+    )
+    ok = all(result.ok for result in results)
+    if as_json:
+        click.echo(json.dumps({"ok": ok, "files": [result.as_dict() for result in results]}, indent=1))
+        return DONE if ok else FAILED
+    for result in results:
+        click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
+        for line in result.summary():
+            click.echo(f"  {line}")
+        _tell(result.findings, indent="  ")
+    return DONE if ok else FAILED
+
+
+@cli.command()
+@click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", required=True, help="A profile (.toml) or a name.")
+@_JSON
+def time(path: Path, machine: str, as_json: bool) -> int:
+    """How long a machine takes for FILE, as its controller plans it."""
+    from pathkit.handover.recheck import read_motion
+    from pathkit.machine.kinematics import run_time
+    from pathkit.registry import load_machine
+
+    profile = load_machine(machine)
+    clock = run_time(read_motion(path, profile), profile)
+    figures = {
+        "total_s": clock.total,
+        "moving_s": clock.moving,
+        "dwelling_s": clock.dwelling,
+        "moves": clock.planned_moves,
+    }
+    if as_json:
+        click.echo(json.dumps({"ok": True, "file": str(path), **figures}, indent=1))
+    else:
+        click.echo(f"{path}: {_clock(clock.total)} ({clock.moving:.1f} s moving, {clock.dwelling:.1f} s standing)")
+    return DONE
+
+
+@cli.command()
+@_JSON
+def dialects(as_json: bool) -> int:
+    """The controllers that files can be written for, and where each dialect comes from."""
+    rows = [
+        {"name": p.name, "title": p.value.title, "suffix": p.value.suffix, "from": p.package}
+        for p in _provided("dialect")
+    ]
+    _show_table("dialects", rows, as_json)
+    return DONE
+
+
+@cli.command()
+@_JSON
+def machines(as_json: bool) -> int:
+    """The machine profiles that can be named without a file."""
+    rows = [
+        {
+            "name": p.name,
+            "dialect": p.value.dialect,
+            "zero at": p.value.origin,
+            "X+ Y+": f"{p.value.axes.x}, {p.value.axes.y}",
+            "bed (mm)": f"{p.value.travel.x:g} x {p.value.travel.y:g}",
+            "from": p.package,
+        }
+        for p in _provided("machine")
+    ]
+    _show_table("machines", rows, as_json)
+    return DONE
+
+
+def _build(
+    job: Any, profiles: Sequence[Any], out: Path, passes: Sequence[Any], setup: Any, force: bool, as_json: bool
+) -> int:  # fmt: skip
+    from pathkit.handover.build import build as make
+
+    with _Progress(as_json) as progress:
+        result = make(job, profiles, out, passes=passes, setups=setup, force=force, progress=progress)
+    if as_json:
+        click.echo(json.dumps(result.as_dict(), indent=1))
+        return DONE if result.ok else FAILED
+    rows = [
+        {
+            "machine": folder.machine.name,
+            "proved": "yes" if folder.ok else "NO",
+            "deviation": f"{folder.proof.deviation:.4f} mm",
+            "travel before": _length(folder.figures.travel_before),
+            "after": _length(folder.figures.travel_after),
+            "run time": _clock(folder.figures.run_time),
+            "cut file": f"{folder.name}/{folder.cut_file}",
+        }
+        for folder in result.folders
+    ]
+    _show_table("folders", rows, as_json=False)
+    _tell(f for f in result.findings if f.severity != "note" or not result.ok)
+    if not result.ok:
+        click.echo("nothing was written: not every file could be proved", err=True)
+        return FAILED
+    written = result.written
+    assert written is not None
+    click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
+    click.echo("\nBefore you cut:")
+    for caution in result.cautions:
+        click.echo(f"  - {caution}")
+    return DONE
+
+
+class _Progress:
+    """A progress bar on standard error where somebody is looking at it; silent elsewhere."""
+
+    def __init__(self, as_json: bool) -> None:
+        self.silent = as_json or not sys.stderr.isatty()
+
+    def __enter__(self) -> Callable[[int, int, str], bool] | None:
+        if self.silent:
+            return None
+        from rich.console import Console
+        from rich.progress import BarColumn, Progress, TextColumn
+
+        self.bar = Progress(BarColumn(), TextColumn("{task.description}"), console=Console(stderr=True), transient=True)
+        self.bar.start()
+        task = self.bar.add_task("")
+
+        def tell(done: int, total: int, message: str) -> bool:
+            self.bar.update(task, completed=done, total=total, description=message)
+            return True
+
+        return tell
+
+    def __exit__(self, *_: object) -> None:
+        if not self.silent:
+            self.bar.stop()
+
+
+def _provided(kind: Any) -> tuple[Any, ...]:
+    from pathkit.registry import installed
+
+    provided: tuple[Any, ...] = installed().provided(kind)
+    return provided
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
+
+
+def _triple(text: str) -> tuple[float, float, float]:
+    try:
+        x, y, z = (float(part) for part in text.split(","))
+    except ValueError:
+        raise InputError(f"--zero is {text!r}; give three numbers in mm, as in --zero -400,-300,-60") from None
+    return x, y, z
+
+
+def _tell(findings: Iterable[Finding], indent: str = "") -> None:
+    for finding in findings:
+        click.echo(f"{indent}{finding.severity}: {finding}")
+
+
+def _show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps({"ok": True, key: rows}, indent=1))
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for column in rows[0] if rows else ():
+        table.add_column(column, overflow="fold")
+    for row in rows:
+        table.add_row(*(_escaped(cell) for cell in row.values()))
+    # A pipe has no width of its own: names must not be broken there.
+    console = Console() if sys.stdout.isatty() else Console(width=400)
+    console.print(table)
+
+
+def _escaped(text: str) -> str:
+    from rich.markup import escape
+
+    return escape(text)
+
+
+def _length(millimetres: float | None) -> str:
+    return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
+
+
+def _clock(seconds: float) -> str:
+    whole = round(seconds)
+    return (
+        f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+        if whole >= 3600
+        else f"{whole // 60}:{whole % 60:02d}"
+    )

@@ -1,0 +1,105 @@
+"""A plugin of one file: a dialect, a pass, a machine and a check of a workshop's own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
+
+from pathkit import Capabilities, Dialect, Finding, Grammar, Job, Machine, Passed, hookimpl
+
+CODES = """
+    G0 G1 G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G91 G94
+    M0 M2 M3 M5 M8 M9
+"""
+
+GRAMMAR = Grammar(
+    title="Shopfloor controller",
+    codes=frozenset(CODES.split()),
+    letters=frozenset("FGIJMNPSTXYZ"),
+    axis_claims=frozenset({"G0", "G1", "G2", "G3"}),
+    power_up={},
+    end_modes=("M5", "M9"),
+    comments=((";", ""),),
+)
+"""What this controller reads; anything else it refuses."""
+
+
+class Shopfloor(Dialect):
+    """A controller that counts its blocks and wants semicolons."""
+
+    name = "shopfloor"
+    title = "Shopfloor controller"
+    suffix = ".cut"
+    capabilities = Capabilities(
+        comment=(";", ""),
+        line_numbers=True,
+        decimals={"mm": 2, "inch": 3},
+        offsets=("G54",),
+        grammar=GRAMMAR,
+    )
+
+
+@dataclass(frozen=True)
+class SlowDown:
+    """Cut with a share of the feed, on a day when the machine feels soft."""
+
+    share: float = 0.5
+    name: ClassVar[str] = "slow_down"
+    promises: ClassVar[tuple[Any, ...]] = ()
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
+        slower = [replace(t, cutting=replace(t.cutting, feed=t.cutting.feed * self.share)) for t in job.toolpaths]
+        return Passed(job.with_toolpaths(tuple(slower)), figures={"share": self.share})
+
+
+class NoMondays:
+    """A house rule: nothing named after a Monday is cut."""
+
+    name = "no mondays"
+    needs = frozenset({"program"})
+    limits = "looks at the program's title only"
+
+    def __call__(self, evidence: Any) -> Sequence[Finding]:
+        if "monday" in evidence.program.title.lower():
+            return [Finding(check=self.name, what="this was made on a Monday", fix="make it again tomorrow")]
+        return []
+
+
+@hookimpl
+def pathkit_dialects() -> list[Dialect]:
+    return [Shopfloor()]
+
+
+@hookimpl
+def pathkit_passes() -> list[type]:
+    return [SlowDown]
+
+
+@hookimpl
+def pathkit_machines() -> list[Machine]:
+    return [Machine.from_toml(PROFILE, "shopfloor")]
+
+
+@hookimpl
+def pathkit_checks() -> list[object]:
+    return [NoMondays()]
+
+
+PROFILE = """
+name = "shopfloor-router"
+dialect = "shopfloor"
+origin = "centre"
+left_handed = false
+[axes]
+x = "right"
+y = "away"
+[travel]
+x = 800
+y = 600
+z = 100
+[motion]
+rapid = [4000, 4000, 1500]
+feed_limit = [3000, 3000, 900]
+acceleration = [300, 300, 150]
+"""
