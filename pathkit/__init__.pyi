@@ -57,7 +57,7 @@ from .passes.ramp_entries import RampEntries as RampEntries
 from .dialect.base import Dialect as Dialect
 from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted
-from .proof.verify import Proof as Proof
+from .proof.result import Proof as Proof
 from .registry import load_machine as load_machine
 from .verbs import (
     air_cut as air_cut,

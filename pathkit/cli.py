@@ -55,7 +55,7 @@ def run(words: Sequence[str]) -> int:
         return _refuse([Finding(check="command line", what="stopped; nothing was written")], as_json)
     except BrokenPipeError:
         # Whoever was reading has gone; that is no fault of the work.
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
         return DONE
 
 

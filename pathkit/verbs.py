@@ -9,12 +9,12 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
+    from collections.abc import Sequence
 
     from pathkit.dialect.base import Dialect
     from pathkit.machine.profile import Machine
     from pathkit.posting import Posted
-    from pathkit.proof.verify import Proof
+    from pathkit.proof.result import Proof
 
 
 def post(program: Program, machine: Machine, setup: Setup | None = None) -> Posted:
@@ -30,7 +30,7 @@ def air_cut(posted: Posted, machine: Machine) -> Posted:
     return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
 
 
-def read(text: str | bytes, dialect: str | Dialect, start: ArrayLike | None = None) -> Program:
+def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
     """The moves a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
     `pathkit.readback.interpret` also gives what the controller would refuse.
