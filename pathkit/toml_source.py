@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +17,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 
 Path = tuple[str | int, ...]
+Place = tuple[Path, int, bool]
 
 _KEY = re.compile(r"""[ \t]*(?:"((?:[^"\\]|\\.)*)"|'([^']*)'|([A-Za-z0-9_-]+))[ \t]*""")
 
@@ -38,27 +40,43 @@ class TomlSource:
 
 
 def parse_toml(text: str, source: str) -> TomlSource:
-    """Parse, or raise `InputError` with tomllib's own line and column."""
+    """Parse, or raise `InputError` with the line (and tomllib's own column) of what is not TOML."""
     try:
         data = tomllib.loads(text)
+        lines = _lines(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         where = re.search(r"at line (\d+), column (\d+)", str(error))
         line, column = (int(where[1]), int(where[2])) if where else (text.count("\n") + 1, None)
-        what = "not TOML: " + str(error).split(" (at ")[0]
-        finding = Finding(check="toml", what=what, fix="mend the line", file=source, line=line, column=column)
-        raise InputError([finding]) from None
-    return TomlSource(data, dict(_places(text.replace("\r\n", "\n"))), source)
+        raise _refusal(str(error).split(" (at ")[0], source, line, column) from None
+    except RecursionError:
+        raise _refusal("values are nested too deeply", source, 1, None) from None
+    except ValueError as error:
+        # Python's own limit on the digits of an integer, for one.
+        raise _refusal(str(error).split(";")[0], source, 1, None) from None
+    return TomlSource(data, lines, source)
 
 
-def _places(text: str) -> Iterator[tuple[Path, int]]:
+def _refusal(what: str, source: str, line: int, column: int | None) -> InputError:
+    fix = "mend the line"
+    return InputError([Finding(check="toml", what=f"not TOML: {what}", fix=fix, file=source, line=line, column=column)])
+
+
+def _lines(text: str) -> dict[Path, int]:
+    """Where each key path is stated; one that is only named on the way to another has the first such place."""
+    breaks = [match.start() for match in re.finditer("\n", text)]
+    stated: dict[Path, int] = {}
+    passed: dict[Path, int] = {}
+    for path, position, on_the_way in _places(text):
+        (passed if on_the_way else stated).setdefault(path, bisect_left(breaks, position) + 1)
+    return passed | stated
+
+
+def _places(text: str) -> Iterator[Place]:
     table: Path = ()
     counts: dict[Path, int] = {}
-    position = 0
+    position = _skip_blank(text, 0)
     while position < len(text):
-        position = _skip_blank(text, position)
-        if position >= len(text):
-            return
-        line = text.count("\n", 0, position) + 1
+        begin = position
         if text[position] == "[":
             many = text.startswith("[[", position)
             keys, position = _dotted(text, position + (2 if many else 1))
@@ -67,12 +85,17 @@ def _places(text: str) -> Iterator[tuple[Path, int]]:
             if many:
                 counts[table] = counts.get(table, -1) + 1
                 table = (*table, counts[table])
-            yield table, line
+            yield from _with_prefixes((), table, begin)
         else:
             keys, position = _dotted(text, position)
-            for depth in range(1, len(keys) + 1):
-                yield (*table, *keys[:depth]), line
+            yield from _with_prefixes(table, keys, begin)
             position = yield from _value(text, position + 1, (*table, *keys))
+        position = _skip_blank(text, position)
+
+
+def _with_prefixes(table: Path, keys: Path, position: int) -> Iterator[Place]:
+    for depth in range(1, len(keys) + 1):
+        yield (*table, *keys[:depth]), position, depth < len(keys)
 
 
 def _resolve(keys: Path, counts: dict[Path, int]) -> Path:
@@ -113,7 +136,7 @@ def _dotted(text: str, position: int) -> tuple[Path, int]:
         position += 1
 
 
-def _value(text: str, position: int, path: Path) -> Iterator[tuple[Path, int]]:
+def _value(text: str, position: int, path: Path) -> Generator[Place, None, int]:
     """Walk one value, yield the places inside it, return the position behind it."""
     position = _skip_blank(text, position)
     first = text[position]
@@ -127,15 +150,14 @@ def _value(text: str, position: int, path: Path) -> Iterator[tuple[Path, int]]:
     position = _skip_blank(text, position + 1)
     index = 0
     while text[position] != closing:
-        line = text.count("\n", 0, position) + 1
         if first == "[":
             inner: Path = (*path, index)
-            yield inner, line
+            yield inner, position, False
             index += 1
         else:
+            begin = position
             keys, position = _dotted(text, position)
-            for depth in range(1, len(keys) + 1):
-                yield (*path, *keys[:depth]), line
+            yield from _with_prefixes(path, keys, begin)
             inner = (*path, *keys)
             position += 1
         position = yield from _value(text, position, inner)
