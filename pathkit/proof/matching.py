@@ -36,6 +36,10 @@ NEAR_TIE: Final = 1e-6
 """Counts: two ways of working out a place on an arc differ by less, so a tie may be rounded either way there."""
 
 
+TOLD_APART: Final = 8.0
+"""Counts: the shortest piece of an arc by which its share can be known."""
+
+
 @kernel(allocates=False)
 def same_end(goal: Floats, value: Floats, end: Floats) -> bool:
     """The end read is the program's, rounded: on its grid point, or (with more decimals) within half a count of it."""
@@ -72,26 +76,26 @@ def _on_arc(start: Floats, end: Floats, centre: Floats, angle: float, share: flo
 
 @kernel(allocates=False)
 def _apart(
-    start: Floats, end: Floats, centre: Floats, sweep: float, turned: float, ahead: float,
+    start: Floats, end: Floats, centre: Floats, sweep: float, first: float, last: float,
     kind: int, read_start: Floats, read_end: Floats, read_centre: Floats, read_sweep: float,
 ) -> float:  # fmt: skip
-    """How far one read row strays from the stretch of a true arc that it stands for, both run through evenly.
+    """How far one read row strays from a true arc between two shares of it, both run through evenly.
 
     The arc read is the one the controller draws: about the rounded centre, with the radius of the rounded start. Run
     through evenly and compared place by place this bounds the Fréchet distance from above.
     """
     arm_x, arm_y = read_start[0] - read_centre[0], read_start[1] - read_centre[1]
     radius = math.hypot(arm_x, arm_y)
-    first = math.atan2(arm_y, arm_x)
-    steps = min(max(8, int(abs(ahead) / (math.pi / 8)) + 1), 4096)
+    begin = math.atan2(arm_y, arm_x)
+    steps = min(max(8, int(abs(sweep * (last - first)) / (math.pi / 8)) + 1), 4096)
     worst = 0.0
     for step in range(steps + 1):
         share = step / steps
-        angle = turned + ahead * share
-        x, y, z = _on_arc(start, end, centre, angle, angle / sweep)
+        here = first + (last - first) * share
+        x, y, z = _on_arc(start, end, centre, sweep * here, here)
         if kind == ARC:
-            x -= read_centre[0] + radius * math.cos(first + read_sweep * share)
-            y -= read_centre[1] + radius * math.sin(first + read_sweep * share)
+            x -= read_centre[0] + radius * math.cos(begin + read_sweep * share)
+            y -= read_centre[1] + radius * math.sin(begin + read_sweep * share)
         else:
             x -= read_start[0] + (read_end[0] - read_start[0]) * share
             y -= read_start[1] + (read_end[1] - read_start[1]) * share
@@ -115,39 +119,42 @@ def _is_share(
 
 
 @kernel(allocates=False)
-def _even_parts(turned: Floats, sweep: float, whole: bool) -> tuple[int, int]:
+def _even_parts(reached: Floats, whole: bool) -> tuple[int, int]:
     """Into how many equal parts an arc was cut: known if all its corners are, else judged by the last two of them."""
-    corners = len(turned)
+    corners = len(reached)
     if whole or corners == 0:
         return corners + 1, corners + 1
-    one = round(corners * sweep / turned[-1])
-    other = round((corners - 1) * sweep / turned[-2]) if corners > 1 else one
+    one = round(corners / max(reached[-1], 1e-9))
+    other = round((corners - 1) / max(reached[-2], 1e-9)) if corners > 1 else one
     return max(1, one), max(1, other)
 
 
 @kernel(allocates=False)
 def _off_its_share(
-    start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, turned: Floats, whole: bool
+    start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, reached: Floats, whole: bool
 ) -> int:
     """The first of an arc's inner corners (k, 3) that stands at none of its shares; −1 if all do.
 
     An arc is parted into equal shares (as many as its pieces, or as there are turns, half turns or thirds of a turn in
-    it) and these into halves where need be. ``turned`` (k,) says how far each corner lies along the arc, ``whole``
-    whether the last piece after them reaches its end. A corner a count beside its share still lies close to the arc:
-    only the share shows that it was moved.
+    it) and these into halves where need be. ``reached`` (k,) says at which share each corner lies, nearly; ``whole``
+    whether the last piece after them reaches the arc's end. A corner a count beside its share still lies close to the
+    arc: only the share shows that it was moved. Pieces of a few counts are let pass: there all shares look alike.
     """
+    length = math.hypot(math.hypot(start[0] - centre[0], start[1] - centre[1]) * sweep, end[2] - start[2])
+    even, even_too = _even_parts(reached, whole)
     for index in range(len(corners)):
-        share = turned[index] / sweep
-        before = turned[index - 1] / sweep if index > 0 else 0.0
+        share = reached[index]
+        before = reached[index - 1] if index > 0 else 0.0
         after = 1.0 if whole else share
         if index + 1 < len(corners):
-            after = turned[index + 1] / sweep
+            after = reached[index + 1]
         gap = max(share - before, after - share)
-        good = False
+        if (share - before) * length < TOLD_APART or gap * length < TOLD_APART:
+            continue
+        good = _is_share(start, end, centre, sweep, corners[index], share, gap, even)
+        good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, even_too)
         for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
             parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
-            good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
-        for parts in _even_parts(turned, sweep, whole):
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         if not good:
             return index
@@ -155,66 +162,84 @@ def _off_its_share(
 
 
 @kernel(allocates=False)
-def _turn_to(place: Floats, start: Floats, centre: Floats, turned: float, sense: float) -> float:
-    """Angle (0, 2π], in the arc's sense and signed, from what is turned so far to the direction of ``place``."""
-    here = math.atan2(start[1] - centre[1], start[0] - centre[0]) + turned
-    there = math.atan2(place[1] - centre[1], place[0] - centre[0])
-    angle = ((there - here) * sense) % (2.0 * math.pi)
-    return sense * (angle if angle > 0.0 else 2.0 * math.pi)
+def _nearest(
+    place: Floats, start: Floats, end: Floats, centre: Floats, sweep: float, low: float, high: float, guesses: int
+) -> float:
+    """The share in low … high at which a true arc comes nearest to a place: the best guess, led on by its tangent."""
+    best, share = math.inf, low
+    for guess in range(guesses):
+        here = low + (high - low) * (guess + 0.5) / guesses
+        x, y, z = _on_arc(start, end, centre, sweep * here, here)
+        apart = (place[0] - x) ** 2 + (place[1] - y) ** 2 + (place[2] - z) ** 2
+        if apart < best:
+            best, share = apart, here
+    climb = end[2] - start[2]
+    for _ in range(4):
+        x, y, z = _on_arc(start, end, centre, sweep * share, share)
+        along_x, along_y = -(y - centre[1]) * sweep, (x - centre[0]) * sweep
+        length = along_x * along_x + along_y * along_y + climb * climb
+        if length > 0.0:
+            ahead = (place[0] - x) * along_x + (place[1] - y) * along_y + (place[2] - z) * climb
+            share = min(max(share + ahead / length, low), high)
+    return share
 
 
 @kernel(allocates=False)
 def _follow_pieces(
     goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
-    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
+    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_rests: Bytes,
     first: int, last: int, slack: float, off: Floats, reached: Floats,
 ) -> tuple[int, int]:  # fmt: skip
-    """Follow one true arc along one arc, several, or chords: (read row behind it or where they part, reason)."""
-    sense = 1.0 if sweep > 0.0 else -1.0
-    turned = 0.0
+    """Follow one true arc along one arc, several, or chords: (read row behind it or where they part, reason).
+
+    ``reached`` is the share of the arc at which each piece ends.
+    """
+    share = 0.0
     q = first
     while q < last:
+        turn = read_sweep[q] / sweep if read_kind[q] == ARC else 0.0
         if read_kind[q] == RAPID:
             return q, KIND
-        if read_kind[q] == ARC and read_sweep[q] * sense < 0.0:
+        if turn < 0.0:
             return q, SENSE
-        remaining = sweep - turned
-        done = same_end(goal, value, read_end[q])
+        if read_rests[q] and read_kind[q] != ARC:
+            return q, EXTRA
+        ends = same_end(goal, value, read_end[q])
+        if ends and (read_kind[q] != ARC or abs((1.0 - share - turn) * sweep) < math.pi):
+            apart = _apart(
+                origin, value, centre, sweep, share, 1.0,
+                read_kind[q], read_origin[q], read_end[q], read_centre[q], read_sweep[q],
+            )  # fmt: skip
+            if apart <= slack:
+                off[q], reached[q] = apart, 1.0
+                return q + 1, AGREE
+        quarter = 0.5 * math.pi / abs(sweep)
         if read_kind[q] == ARC:
-            done = done and abs(remaining - read_sweep[q]) < math.pi
-            ahead = remaining if done else read_sweep[q]
+            low, high = share + turn - quarter, share + turn + quarter
         else:
-            ahead = remaining
-            if not done or abs(remaining) > math.pi:
-                ahead = _turn_to(read_end[q], origin, centre, turned, sense)
-                done = done and abs(ahead - remaining) < math.pi
-                ahead = remaining if done else ahead
-        if not done and abs(turned + ahead) >= abs(sweep):
-            return q, END
+            low, high = share, share + 2.5 * quarter
+        ahead = _nearest(read_end[q], origin, value, centre, sweep, max(low, share), min(high, 1.0), 10)
         apart = _apart(
-            origin, value, centre, sweep, turned, ahead,
+            origin, value, centre, sweep, share, ahead,
             read_kind[q], read_origin[q], read_end[q], read_centre[q], read_sweep[q],
         )  # fmt: skip
         if apart > slack:
-            return q, SHAPE
-        off[q] = apart
-        turned += ahead
-        reached[q] = turned
+            return q, (SHAPE if ends else END)
+        off[q], reached[q] = apart, ahead
+        share = ahead
         q += 1
-        if done:
-            return q, AGREE
     return q, MISSING
 
 
 @kernel(allocates=False)
 def _follow_arc(
     goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
-    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats,
+    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_rests: Bytes,
     first: int, last: int, slack: float, off: Floats, reached: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """As `_follow_pieces`; but where a corner on the way is not the arc's own, that is where they part."""
     q, reason = _follow_pieces(
-        goal, value, origin, centre, sweep, read_kind, read_end, read_origin, read_centre, read_sweep,
+        goal, value, origin, centre, sweep, read_kind, read_end, read_origin, read_centre, read_sweep, read_rests,
         first, last, slack, off, reached,
     )  # fmt: skip
     inner = q - 1 if reason == AGREE else q
@@ -240,32 +265,33 @@ def follow(
     """
     p, q = first, read_first
     while p < last:
-        if rests[p] and (kind[p] != ARC or q >= read_last or read_kind[q] != ARC):
+        behind, reason = q + 1, AGREE
+        if kind[p] == ARC and q < read_last:
+            behind, reason = _follow_arc(
+                goal[p], value[p], origin[p], centre[p], sweep[p],
+                read_kind, read_end, read_origin, read_centre, read_sweep, read_rests, q, read_last,
+                arc_slack, off, reached,
+            )  # fmt: skip
+        elif q >= read_last:
+            behind, reason = q, MISSING
+        elif read_kind[q] != kind[p]:
+            behind, reason = q, KIND
+        elif not same_end(goal[p], value[p], read_end[q]):
+            behind, reason = q, END
+        else:
+            off[q] = _distance(value[p], read_end[q])
+        if rests[p] and (reason != AGREE or kind[p] != ARC):
             radius = math.hypot(origin[p, 0] - centre[p, 0], origin[p, 1] - centre[p, 1])
             reach = 2.0 * radius * math.sin(min(abs(sweep[p]), math.pi) / 2.0) if kind[p] == ARC else 0.0
             if reach <= arc_slack:
-                if q < read_last and read_kind[q] == kind[p] and read_rests[q]:
+                # It rounds to nothing, and so the file need not have it.
+                if reason == AGREE and read_rests[q]:
                     owner[q] = p
                     q += 1
                 p += 1
                 continue
-        behind = q + 1
-        reason = AGREE
-        if q >= read_last:
-            return p, q, MISSING
-        if kind[p] == ARC:
-            behind, reason = _follow_arc(
-                goal[p], value[p], origin[p], centre[p], sweep[p],
-                read_kind, read_end, read_origin, read_centre, read_sweep, q, read_last, arc_slack, off, reached,
-            )  # fmt: skip
-            if reason != AGREE:
-                return p, behind, reason
-        else:
-            if read_kind[q] != kind[p]:
-                return p, q, KIND
-            if not same_end(goal[p], value[p], read_end[q]):
-                return p, q, END
-            off[q] = _distance(value[p], read_end[q])
+        if reason != AGREE:
+            return p, behind, reason
         for row in range(q, behind):
             owner[row] = p
             if kind[p] != RAPID and not abs(read_feed[row] - feed[p]) <= feed_slack and not math.isnan(feed[p]):
