@@ -91,8 +91,10 @@ class _Scribe:
                 self._coolant(kind, at)
             case Offset(name):
                 self._offset(name, at)
-            case Note():
-                self._write(event, at)
+            case Note(text):
+                # The file's first line is the title already.
+                if at > 0 or text != self.program.title:
+                    self._write(event, at)
             case Stop():
                 if at < len(self.program):
                     self._refuse(
