@@ -13,6 +13,19 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Ramp, Spiral, Toolpath
 
 
+def reach_of_tip(path: Toolpath, stock: Stock) -> float:
+    """mm below the highest wood down to which the tip alone may be cutting the top edge, on the thinnest board too."""
+    spread = 2.0 * stock.thickness_tolerance if stock.z_zero == "bed" else 0.0
+    return path.tool.tip_length + spread
+
+
+def tears_the_top(path: Toolpath, stock: Stock) -> bool:
+    """Whether it is a compression cut from the board's top: its depth and way in then decide about the edge."""
+    if path.tool.kind != "compression" or path.curve.is_trace or path.curve.is_point:
+        return False
+    return path.highest(stock) >= stock.top - 1e-6
+
+
 def shallow_edge(path: Toolpath, stock: Stock) -> float:
     """mm of the curve along which the board's top edge is first cut by the up-cut tip alone.
 
@@ -20,17 +33,15 @@ def shallow_edge(path: Toolpath, stock: Stock) -> float:
     as much of its first leg as is shallow, a spiral as much of its first lap; both as lowering will run them. 0 for any
     other bit and for cuts that begin below the top.
     """
-    tip = path.tool.tip_length
-    wood = path.highest(stock)
-    levels = path.depths(stock)
-    if path.tool.kind != "compression" or not levels or path.curve.is_point or wood < stock.top - 1e-6:
+    if not tears_the_top(path, stock):
         return 0.0
+    reach = reach_of_tip(path, stock)
     if not isinstance(path.entry, Spiral | Ramp):
-        return path.curve.length if wood - levels[0] <= tip else 0.0
+        return path.curve.length if path.highest(stock) - path.depths(stock)[0] <= reach else 0.0
     stretch, drop, deep = _first_run(path, stock)
-    if deep <= tip:
+    if deep <= reach:
         return path.curve.length
-    return stretch if drop <= tip else stretch * tip / drop
+    return stretch if drop <= reach else stretch * reach / drop
 
 
 def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:

@@ -14,6 +14,9 @@ from pathkit.model.curve import Curve
 SAME = 1e-6
 """mm. Two points nearer than this are one place: a tenth of the finest grid any controller takes."""
 
+CORNER = math.radians(20.0)
+"""Where the heading turns by more than this, a contour has a corner. Rounds drawn as chords turn by less."""
+
 Thing = TypeVar("Thing")
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import ClassVar, get_args
 
 import numpy as np
@@ -18,13 +17,12 @@ from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Ramp, Role, Tab, Toolpath
+from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
+from pathkit.passes.contours import CORNER
 from pathkit.passes.precedence import cuts_through
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-
-CORNER = math.radians(20.0)
-"""Where the heading turns by more than this, a contour has a corner. Rounds drawn as chords turn by less."""
+from pathkit.passes.ways import entry_length
 
 STRAIGHT = math.radians(0.05)
 """Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
@@ -267,18 +265,6 @@ def _clear_of_entry(path: Toolpath, at: float, half: float, clear: float, stock:
     ahead = (at - path.start) % curve.length
     ramp = min(entry_length(path, stock), curve.length / 2.0)
     return half + clear + ramp <= ahead <= curve.length - half - clear
-
-
-def entry_length(path: Toolpath, stock: Stock) -> float:
-    """mm of the curve behind its start that the entry needs for itself: the legs of a ramp, else nothing.
-
-    A ramp goes there and back, so each leg takes half the drop; it is at least two diameters long.
-    """
-    if not isinstance(path.entry, Ramp):
-        return 0.0
-    heights = (path.highest(stock), *path.depths(stock))
-    drop = max(high - low for high, low in pairwise(heights))
-    return max(drop / (2.0 * math.tan(math.radians(path.entry.angle))), 2.0 * path.tool.diameter)
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:

@@ -19,6 +19,7 @@ from pathkit.passes.compression import torn_edges
 from pathkit.passes.contours import SAME, clusters, offset_between
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.promises import levels_within_stepdown, same_board, same_contours, tabs_keep_place
+from pathkit.passes.waste_entry import enter_in_waste
 
 if TYPE_CHECKING:
     import networkx
@@ -34,18 +35,25 @@ class MergeStepdowns:
     the name of the uppermost.
 
     A compression bit whose up-cut tip alone first cuts the board's top edge is reported with the length concerned, and
-    refused with ``strict``.
+    refused with ``strict``. With ``enter_in_waste`` closed ones are spared that: each is entered through a hole bored
+    beside it in waste (a toolpath of its own, before it), and its first level is deeper than the tip.
     """
 
     strict: bool = False
+    enter_in_waste: bool = False
 
     name: ClassVar[str] = "merge_stepdowns"
     promises: ClassVar[tuple[Promise, ...]] = (same_board, same_contours, tabs_keep_place, levels_within_stepdown)
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
-        """Raises `PassRefused` with ``strict`` where a compression bit would tear the top edge."""
+        """Raises `PassRefused` where a compression bit would tear the top edge although that was asked against."""
         merged, joined = _merged(job)
         merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
+        if self.enter_in_waste:
+            merged, refused = enter_in_waste(merged, self.name)
+            if refused:
+                raise PassRefused(refused)
+            merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
         findings = torn_edges(self.name, merged.toolpaths, job.stock, strict=self.strict)
         if errors_of(findings):
             raise PassRefused(findings)
@@ -70,10 +78,13 @@ def with_levels(path: Toolpath, stock: Stock) -> Toolpath:
 def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
     """The job with repeated contours joined, and for each joined toolpath the names it swallowed."""
     stock = job.stock
+    repeats = _repeats(job)
+    if not repeats:
+        return job, {}
     waiting = precedence_of(job).graph.copy()
     paths: dict[int, Toolpath] = dict(enumerate(job.toolpaths))
     swallowed: dict[int, list[int]] = {}
-    for group in _repeats(job):
+    for group in repeats:
         # From the top down: each joins the chain above it where it can, else begins a chain of its own.
         group.sort(key=lambda at: (-paths[at].highest(stock), -_bottom(paths[at])))
         chains: list[int] = []

@@ -15,6 +15,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.passes.base import Promise
 from pathkit.passes.contours import clusters, offset_between
 from pathkit.passes.precedence import precedence_of
+from pathkit.passes.waste_entry import holes_for_entries
 
 
 def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:
@@ -97,8 +98,13 @@ def tabs_keep_place(before: Job, after: Job) -> str | None:
 
 @promise("every contour is cut to its depth by its bit")
 def same_contours(before: Job, after: Job) -> str | None:
-    """Each contour, with its bit, feeds, role and direction, still covers the same heights, and none is new."""
-    placed = [Placed.of(job, path) for job in (before, after) for path in job.toolpaths]
+    """Each contour, with its bit, feeds, role and direction, still covers the same heights, and none is new.
+
+    Only holes bored to enter a cut by may be added.
+    """
+    holes = set(holes_for_entries(after).values()) - set(before.by_name)
+    kept = [path for path in after.toolpaths if path.name not in holes]
+    placed = [Placed.of(job, path) for job, paths in ((before, before.toolpaths), (after, kept)) for path in paths]
     kinds: dict[tuple[object, ...], list[Placed]] = {}
     for one in placed:
         kinds.setdefault(one.kind, []).append(one)

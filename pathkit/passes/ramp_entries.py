@@ -16,6 +16,7 @@ from pathkit.model.toolpath import MAX_RAMP, Entry, Helix, Peck, Plunge, Ramp, S
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.compression import shallow_edge, torn_edges
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
+from pathkit.passes.waste_entry import holes_for_entries
 
 HELIX_SHARES = (0.8, 0.5, 0.25)
 """Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
@@ -29,7 +30,8 @@ class RampEntries:
     ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
     the bit's diameter; None tries a few shares of the bit's. Angled entries that the job already gives are kept, and so
     are straight ones of drills, of single points and of engraving by bits that cut at their centre. ``strict`` refuses
-    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge.
+    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge. A cut that enters through
+    a hole bored for it goes straight down there.
     """
 
     angle: float = 3.0
@@ -49,11 +51,13 @@ class RampEntries:
         """Raises `PassRefused` naming every toolpath that has no sound way in."""
         findings: list[Finding] = []
         paths: list[Toolpath] = []
+        bored = holes_for_entries(job)
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 256 == 0:
                 # Half the entries would be an unsafe job: asking to stop cannot be granted here, and it takes no time.
                 progress(done, len(job.toolpaths), "entries")
-            chosen = self._chosen(path, job.stock)
+            through_a_hole = path.name in bored and path.tool.plunges
+            chosen = path.entry if through_a_hole else self._chosen(path, job.stock)
             if isinstance(chosen, Finding):
                 findings.append(chosen)
             else:

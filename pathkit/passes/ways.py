@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -14,8 +15,8 @@ from pathkit.lowering.entries import Screw, helix_fits, way_down
 from pathkit.lowering.holes import bore_screw
 from pathkit.lowering.lower import begin_and_end
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Helix, Toolpath
-from pathkit.passes.hold_tabs import CORNER, entry_length
+from pathkit.model.toolpath import Helix, Ramp, Toolpath
+from pathkit.passes.contours import CORNER
 
 MOST_STARTS = 12
 """Candidate starts of one contour. More cost search time and hardly shorten the travel."""
@@ -41,10 +42,22 @@ class Way(NamedTuple):
 def ways_of(path: Toolpath, stock: Stock) -> tuple[Way, ...]:
     """Every way the toolpath may be run; the first is how it stands."""
     if path.curve.closed:
-        return tuple(_from(path, start, stock) for start in _starts(path, stock))
+        return tuple(_from(path, start, stock) for start in starts_of(path, stock))
     if not path.may_reverse or path.curve.is_point:
         return (_way(path, stock),)
     return _way(path, stock), _way(replace(path, backward=not path.backward), stock)
+
+
+def entry_length(path: Toolpath, stock: Stock) -> float:
+    """mm of the curve behind its start that the entry needs for itself: the legs of a ramp, else nothing.
+
+    A ramp goes there and back, so each leg takes half the drop; it is at least two diameters long.
+    """
+    if not isinstance(path.entry, Ramp):
+        return 0.0
+    heights = (path.highest(stock), *path.depths(stock))
+    drop = max(high - low for high, low in pairwise(heights))
+    return max(drop / (2.0 * math.tan(math.radians(path.entry.angle))), 2.0 * path.tool.diameter)
 
 
 def _from(path: Toolpath, start: float, stock: Stock) -> Way:
@@ -65,7 +78,7 @@ def _way(path: Toolpath, stock: Stock) -> Way:
     return Way(path.start, path.backward, entry, leave)
 
 
-def _starts(path: Toolpath, stock: Stock) -> list[float]:
+def starts_of(path: Toolpath, stock: Stock) -> list[float]:
     """Stations (mm) at which a closed contour may begin: where it does now, then span midpoints and quadrants."""
     if not path.free_start:
         return [path.start]

@@ -1,0 +1,129 @@
+"""Compression cuts entered in waste: judged on what the lowered program does to the part's edge."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+import shapely
+
+from pathkit.errors import PassRefused
+from pathkit.lowering.lower import lower
+from pathkit.model.curve import Curve
+from pathkit.model.job import Feature, Job, Part
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Helix, Plunge
+from pathkit.passes.hold_tabs import HoldTabs
+from pathkit.passes.merge_stepdowns import MergeStepdowns
+from pathkit.passes.order_travel import OrderTravel
+from pathkit.passes.pipeline import Pipeline
+from pathkit.passes.ramp_entries import RampEntries
+
+BIT = Tool("6 mm compression", 6.0, kind="compression", tip_length=4.0, centre_cutting=True)
+AROUND = Curve.polyline([(-1.5, -1.5), (401.5, -1.5), (401.5, 301.5), (-1.5, 301.5)], closed=True)
+ALL = (
+    MergeStepdowns(strict=True, enter_in_waste=True),
+    HoldTabs(),
+    RampEntries(strict=True),
+    OrderTravel(effort=0.1),
+)
+
+
+def run(job, machine):
+    return Pipeline(ALL).run(job, machine, check=True)
+
+
+def torn(program, part, stock, tip):
+    """mm of the part's edge that the bit first passes with its tip alone at the top, by shapely, row after row."""
+    edge, length = part.exterior, 0.0
+    reached = shapely.Point()
+    for row in range(1, len(program)):
+        a, b = program.end[row - 1], program.end[row]
+        if np.isnan(a).any() or min(a[2], b[2]) >= stock.top - stock.thickness_tolerance:
+            continue
+        # Only rows down at the edge matter here; arcs of the helix are covered by the disc they bore.
+        points = [a[:2], b[:2]] if program.sweep[row] == 0.0 else [*_on_arc(program, row)]
+        line = shapely.Point(points[0]) if np.allclose(points, points[0]) else shapely.LineString(points)
+        swept = line.buffer(3.0 + 0.01, quad_segs=32)
+        fresh = edge.intersection(swept).difference(reached)
+        if max(a[2], b[2]) > stock.top - stock.thickness_tolerance - tip:
+            length += fresh.length
+        reached = reached.union(swept)
+    return length
+
+
+def _on_arc(program, row):
+    a, centre = program.end[row - 1][:2], program.centre[row]
+    turn = np.linspace(0.0, program.sweep[row], 65)
+    arm = a - centre
+    return centre + np.stack(
+        [np.cos(turn) * arm[0] - np.sin(turn) * arm[1], np.sin(turn) * arm[0] + np.cos(turn) * arm[1]], axis=1
+    )
+
+
+@pytest.mark.parametrize("radius", [0.0, 9.0])
+def test_no_edge_is_torn_but_where_the_hole_touches_it(cut, ring, board, machine, radius):
+    curve = ring(17, 17, 86, 56, radius)
+    job = Job("j", board, (cut("plate", curve, BIT, role="outline", stepdown=6.5),))
+    outcome = run(job, machine)
+    assert outcome.findings == ()
+    hole, plate = outcome.job.toolpaths
+    assert (hole.name, plate.name) == ("plate entry", "plate")
+    assert isinstance(hole.entry, Helix)
+    assert plate.entry == Plunge()
+    part = shapely.Polygon(curve.flattened(0.001)).buffer(-3.0)
+    program = lower(outcome.job, machine)
+    # A disc of radius R that reaches 0.01 mm over a straight edge covers 2·sqrt(2·R·0.01) of it: here 0.6 mm at most.
+    assert torn(program, part, board, BIT.tip_length) < 0.65
+    spiral = Pipeline([MergeStepdowns(), RampEntries()]).run(job, machine).job
+    assert torn(lower(spiral, machine), part, board, BIT.tip_length) > 100.0, "the judge sees what a spiral tears"
+
+
+def test_the_hole_lies_in_waste_even_within_a_part(cut, ring, board, machine):
+    """A window's waste is inside it, the plate's outside; the neighbour's wood is not touched."""
+    window = Feature(ring(40, 30, 40, 30))
+    part = Part("plate", ring(20, 20, 80, 50), holes=(window,))
+    near = Part("neighbour", ring(106.5, 20, 80, 50))
+    paths = (
+        cut("window", ring(43, 33, 34, 24), BIT, role="cut", stepdown=6.5, part="plate"),
+        cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5, part="plate"),
+        cut("neighbour", ring(103.5, 17, 86, 56), BIT, role="outline", stepdown=6.5, part="neighbour"),
+    )
+    got = run(Job("j", board, paths, parts=(part, near)), machine).job
+    wood = shapely.box(20, 20, 100, 70).difference(shapely.box(40, 30, 80, 60)).union(shapely.box(106.5, 20, 186.5, 70))
+    for name in ("window", "plate", "neighbour"):
+        hole = got.by_name[f"{name} entry"]
+        disc = shapely.Point(hole.curve.points[0]).buffer((6.0 + hole.entry.diameter) / 2.0)
+        assert disc.intersection(wood).area < 0.02
+        names = [p.name for p in got.toolpaths]
+        assert names.index(hole.name) < names.index(name)
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"stepdown": 3.0}, "never gets beyond"),
+        ({"tool": dataclasses.replace(BIT, centre_cutting=False)}, "does not cut at its centre"),
+        ({"bottom": 9.0}, "cuts alone"),
+        ({"role": "cut"}, "waste is not known"),
+        ({"curve": AROUND}, "no waste"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_name(cut, ring, board, machine, change, why):
+    path = dataclasses.replace(cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5), **change)
+    with pytest.raises(PassRefused, match=why) as refused:
+        run(Job("j", board, (path,)), machine)
+    assert [f.toolpath for f in refused.value.findings] == ["plate"]
+
+
+def test_asking_twice_bores_once(cut, ring, board, machine):
+    job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),))
+    once = ALL[0](job, machine).job
+    assert ALL[0](once, machine).job == once
+    assert len(once.toolpaths) == 2
+
+
+def test_other_bits_are_left_alone(cut, ring, board, machine):
+    job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), role="outline"),))
+    assert ALL[0](job, machine).job == MergeStepdowns()(job, machine).job
