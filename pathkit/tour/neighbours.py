@@ -62,3 +62,48 @@ def _by_tree(core: Core, count: int) -> Ints:
             best = np.array([(item + 1) % n])
         near[item] = np.resize(np.concatenate([best, np.full(count, best[-1])]), count)
     return near
+
+
+def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> Ints:
+    """For each point ``count`` others, as (n, count): first the nearest of each quadrant, then the nearest left.
+
+    Nearest alone leaves a row of holes joined to nothing but itself; a neighbour in every direction is what links rows
+    (Johnson and McGeoch 1997). ``skip`` is a point that is nobody's neighbour. Rows are not sorted.
+    """
+    from scipy.spatial import cKDTree
+
+    from pathkit.tour.quadrants import pick
+
+    n = len(points)
+    count = min(count, n - 1)
+    known = np.arange(n) if skip < 0 else np.delete(np.arange(n), skip)
+    tree = cKDTree(points[known])
+    near = np.full((n, count), -1, dtype=np.int32)
+    rows = np.arange(n)
+    facing_at, facing = _facing(points[known], known, n)
+    for reach in (3 * count + 2, 16 * count):
+        # a second, wider look for those that found some direction empty
+        asked = min(reach, len(known))
+        found = known[np.asarray(tree.query(points[rows], k=[*range(1, asked + 1)])[1])]
+        thin = pick(points, rows, found.astype(np.int32), facing_at, facing, near)
+        if asked == len(known) or reach > 3 * count + 2:
+            break
+        rows = np.flatnonzero(thin)
+        if len(rows) == 0:
+            break
+    return near
+
+
+def _facing(points: NDArray[np.float64], known: NDArray[np.int64], n: int) -> tuple[NDArray[np.int64], Ints]:
+    """Delaunay neighbours of each point as compressed rows: they lead across gaps that nearest points never cross."""
+    from scipy.spatial import Delaunay, QhullError
+
+    try:
+        corners = known[Delaunay(points).simplices]
+    except (QhullError, ValueError):  # fewer than three points, or all on a line
+        return np.zeros(n + 1, dtype=np.int64), np.zeros(0, dtype=np.int32)
+    u = np.concatenate([corners[:, 0], corners[:, 1], corners[:, 2]])
+    v = np.concatenate([corners[:, 1], corners[:, 2], corners[:, 0]])
+    both = np.unique(np.concatenate([u * n + v, v * n + u]))
+    at = np.searchsorted(both // n, np.arange(n + 1))
+    return at, (both % n).astype(np.int32)

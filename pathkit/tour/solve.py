@@ -123,7 +123,7 @@ def _search(
     progress: Progress | None = None,
 ) -> Tour:
     """One search with one seed."""
-    from pathkit.tour import exact, general, nearest
+    from pathkit.tour import exact, general, nearest, plain
     from pathkit.tour.core import frame
 
     watch = Watch(None, seconds, stop, progress)
@@ -134,6 +134,10 @@ def _search(
     if exact.affordable(core):
         sequence = exact.best_order(core)
         watch.budget, proved = 0, True
+    elif plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
+        watch.budget = None if effort is None else plain.budget(core, effort)
+        known = None if given is None else _sequence(problem, framed.items, core.first, *given)
+        sequence = plain.search(core, own, known, seed, watch, history)
     else:
         watch.budget = None if effort is None else general.budget(core, effort)
         start = nearest.nearest_feasible(core)

@@ -1,0 +1,481 @@
+"""Chains of exchanges on plain tours, weighed before anything is moved (after Lin and Kernighan, Operations Research
+21(2), 1973; Johnson and McGeoch 1997), and kicks that are taken back where they do not help.
+
+Take away the edge from t1 to t2: what is left is a path from t2 to t1. One link of a chain joins the path's free end to a
+near point t3 and takes away an edge of t3, which leaves a path again. Three ways are known for the first link: turning
+the path's beginning round, and two that swap stretches (the pure and the turned 3-exchange, which hold Or-opt). The links
+after that turn beginnings round. A chain is carried out, all at once, when closing the path makes the tour cheaper.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.annealing import allows
+from pathkit.tour.arcs import draw, move
+from pathkit.tour.web import DEPTH, Web
+
+Ints = NDArray[np.int32]
+
+import os
+_w=[int(v) for v in os.environ.get('WN','3,2,0').split(',')]
+WIDE, NARROW, BC = _w
+STRETCH = int(os.environ.get("ST","50"))
+
+
+@kernel(allocates=False)
+def apart(web: Web, u: int, v: int) -> float:
+    """Cost of going between points u and v."""
+    if u == web.free or v == web.free:
+        return 0.0
+    return move(web.rules, web.x[u] - web.x[v], web.y[u] - web.y[v])
+
+
+@kernel(allocates=False)
+def tour_cost(web: Web) -> float:
+    """Cost of the whole closed tour, fixed edges left out."""
+    n = len(web.tour)
+    cost = 0.0
+    for p in range(n):
+        u = web.tour[p]
+        v = web.tour[p + 1 if p + 1 < n else 0]
+        if web.fixed[u] != v:
+            cost += apart(web, u, v)
+    return cost
+
+
+@kernel(allocates=False)
+def steps_from(web: Web, origin: int, forward: bool, point: int) -> int:
+    """Steps along the tour from place ``origin`` to a point."""
+    steps = web.place[point] - origin if forward else origin - web.place[point]
+    return steps if steps >= 0 else steps + len(web.tour)
+
+
+@kernel(allocates=False)
+def point_at(web: Web, origin: int, forward: bool, steps: int) -> int:
+    """The point so many steps along the tour from place ``origin``."""
+    n = len(web.tour)
+    if forward:
+        p = origin + steps
+        if p >= n:
+            p -= n
+    else:
+        p = origin - steps
+        if p < 0:
+            p += n
+    return web.tour[p]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False)
+def set_pieces(web: Web, a: int, b: int, c: int, d: int, e: int) -> None:
+    """Pieces of level 0: from a to b, from c to d, and from e to the end (the middle one left out if c < 0)."""
+    head = web.head[0]
+    tail = web.tail[0]
+    head[0] = a
+    tail[0] = b
+    last = 1
+    if c >= 0:
+        head[1] = c
+        tail[1] = d
+        last = 2
+    head[last] = e
+    tail[last] = len(web.tour) - 1
+    web.marks[3] = last + 1
+
+
+@kernel(allocates=False)
+def improve(web: Web, t1: int, forward: bool) -> float:
+    """Look for a chain that takes away the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
+
+    The pieces of the chain found are left at level ``marks[4]``.
+    """
+    n = len(web.tour)
+    p = web.place[t1]
+    origin = (p + 1 if p + 1 < n else 0) if forward else (p - 1 if p > 0 else n - 1)
+    t2 = web.tour[origin]
+    if web.fixed[t1] == t2:
+        return 0.0
+    removed = apart(web, t1, t2)
+    for k in range(web.near.shape[1]):
+        rest = removed - web.gap[t2, k]
+        if rest <= web.slack:
+            break
+        t3 = web.near[t2, k]
+        s3 = steps_from(web, origin, forward, t3)
+        if s3 == n - 1:
+            continue
+        if s3 > 1:
+            t4 = point_at(web, origin, forward, s3 - 1)
+            if web.fixed[t3] != t4:
+                worth = rest + apart(web, t3, t4)
+                set_pieces(web, s3 - 1, 0, -1, -1, s3)
+                gain = close_or_follow(web, t1, origin, forward, t4, worth, 1)
+                if gain > 0.0:
+                    return gain
+        t4 = point_at(web, origin, forward, s3 + 1)
+        if web.fixed[t3] == t4:
+            continue
+        open_worth = rest + apart(web, t3, t4)
+        for k2 in range(web.near.shape[1]):
+            rest2 = open_worth - web.gap[t4, k2]
+            if rest2 <= web.slack:
+                break
+            t5 = web.near[t4, k2]
+            s5 = steps_from(web, origin, forward, t5)
+            if s5 >= s3:
+                continue
+            t6 = point_at(web, origin, forward, s5 + 1)
+            if web.fixed[t5] != t6:
+                set_pieces(web, s5 + 1, s3, 0, s5, s3 + 1)
+                gain = close_or_follow(web, t1, origin, forward, t6, rest2 + apart(web, t5, t6), BC)
+                if gain > 0.0:
+                    return gain
+            if s5 > 0:
+                t6 = point_at(web, origin, forward, s5 - 1)
+                if web.fixed[t5] != t6:
+                    set_pieces(web, s5 - 1, 0, s3, s5, s3 + 1)
+                    gain = close_or_follow(web, t1, origin, forward, t6, rest2 + apart(web, t5, t6), BC)
+                    if gain > 0.0:
+                        return gain
+    return 0.0
+
+
+@kernel(allocates=False)
+def close_or_follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float, deep: int) -> float:
+    """Close the path of level 0 if that gains, else follow the most promising links on; returns the gain or 0."""
+    gain = worth - apart(web, end, t1)
+    if gain > web.slack:
+        web.marks[4] = 0
+        return gain
+    if deep == 0:
+        return 0.0
+    pieces = web.marks[3]
+    level = 0
+    web.cuts[0] = list_links(web, origin, forward, 0, pieces, t1, end, worth)
+    while True:
+        if web.cuts[level] == 0:
+            if level == 0:
+                return 0.0
+            level -= 1
+            continue
+        web.cuts[level] -= 1
+        pick = web.cuts[level]
+        s3 = web.option[level, pick, 0]
+        s4 = web.option[level, pick, 1]
+        worth = web.worth[level, pick]
+        turn_beginning(web, level, pieces + level, s3, s4)
+        end = point_at(web, origin, forward, s4)
+        level += 1
+        gain = worth - apart(web, end, t1)
+        if gain > web.slack:
+            web.marks[3] = pieces + level
+            web.marks[4] = level
+            return gain
+        if level < DEPTH:
+            web.cuts[level] = list_links(web, origin, forward, level, pieces + level, t1, end, worth)
+        else:
+            web.cuts[level] = 0
+
+
+@kernel(allocates=False)
+def list_links(
+    web: Web, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float
+) -> int:
+    """Write the best links from the path's ``end`` into the level's options, the best last; returns how many."""
+    most = WIDE if level == 0 else NARROW if level == 1 else 1
+    count = 0
+    head = web.head[level]
+    tail = web.tail[level]
+    for k in range(web.near.shape[1]):
+        rest = worth - web.gap[end, k]
+        if rest <= web.slack:
+            break
+        t3 = web.near[end, k]
+        if t3 == t1:
+            continue
+        s3 = steps_from(web, origin, forward, t3)
+        s4 = -1
+        for q in range(pieces):
+            a = head[q]
+            b = tail[q]
+            if a <= b:
+                if a <= s3 <= b:
+                    s4 = s3 - 1 if s3 > a else -1
+                    break
+            elif b <= s3 <= a:
+                s4 = s3 + 1 if s3 < a else -1
+                break
+        if s4 < 0:
+            continue
+        t4 = point_at(web, origin, forward, s4)
+        if web.fixed[t3] == t4:
+            continue
+        value = rest + apart(web, t3, t4)
+        if count == most and value <= web.worth[level, 0]:
+            continue
+        # insertion into a short list sorted upward; a full list loses its first
+        at = 0
+        if count == most:
+            while at + 1 < count and web.worth[level, at + 1] < value:
+                web.worth[level, at] = web.worth[level, at + 1]
+                web.option[level, at, 0] = web.option[level, at + 1, 0]
+                web.option[level, at, 1] = web.option[level, at + 1, 1]
+                at += 1
+        else:
+            at = count
+            while at > 0 and web.worth[level, at - 1] > value:
+                web.worth[level, at] = web.worth[level, at - 1]
+                web.option[level, at, 0] = web.option[level, at - 1, 0]
+                web.option[level, at, 1] = web.option[level, at - 1, 1]
+                at -= 1
+            count += 1
+        web.worth[level, at] = value
+        web.option[level, at, 0] = s3
+        web.option[level, at, 1] = s4
+    return count
+
+
+@kernel(allocates=False)
+def turn_beginning(web: Web, level: int, pieces: int, s3: int, s4: int) -> None:
+    """Write the next level's pieces: everything before step s3, which s4 ends, the other way round."""
+    head = web.head[level]
+    tail = web.tail[level]
+    new_head = web.head[level + 1]
+    new_tail = web.tail[level + 1]
+    q = 0
+    while not (head[q] <= s3 <= tail[q] or tail[q] <= s3 <= head[q]):
+        q += 1
+    new_head[0] = s4
+    new_tail[0] = head[q]
+    for r in range(q):
+        new_head[1 + r] = tail[q - 1 - r]
+        new_tail[1 + r] = head[q - 1 - r]
+    new_head[q + 1] = s3
+    new_tail[q + 1] = tail[q]
+    for r in range(q + 1, pieces):
+        new_head[r + 1] = head[r]
+        new_tail[r + 1] = tail[r]
+
+
+@kernel(allocates=False)
+def longest_piece(web: Web, level: int, pieces: int) -> int:
+    """Index of the piece with the most points."""
+    longest = 0
+    size = -1
+    for q in range(pieces):
+        own = abs(web.tail[level, q] - web.head[level, q])
+        if own > size:
+            size = own
+            longest = q
+    return longest
+
+
+@kernel(allocates=False)
+def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, logged: bool) -> bool:
+    """Rearrange the tour into the level's pieces; the longest stays where it is. False where the log has no room."""
+    n = len(web.tour)
+    head = web.head[level]
+    tail = web.tail[level]
+    longest = longest_piece(web, level, pieces)
+    changed = n - 1 - abs(tail[longest] - head[longest])
+    if logged and web.marks[2] + changed + 2 > len(web.log):
+        return False
+    upright = head[longest] <= tail[longest]
+    count = 0
+    for r in range(1, pieces):
+        # in the direction in which the longest piece keeps its own
+        q = longest + r if upright else longest - r
+        if q >= pieces:
+            q -= pieces
+        if q < 0:
+            q += pieces
+        a = head[q] if upright else tail[q]
+        b = tail[q] if upright else head[q]
+        step = 1 if a <= b else -1
+        s = a
+        while True:
+            web.scratch[count] = point_at(web, origin, forward, s)
+            count += 1
+            if s == b:
+                break
+            s += step
+    # the places after the longest piece, along the chain's direction
+    s = (tail[longest] if upright else head[longest]) + 1
+    if forward:
+        first = origin + s
+    else:
+        first = origin - s - (changed - 1)
+    first %= n
+    if logged:
+        write_log(web, first, changed)
+    p = first
+    for r in range(changed):
+        point = web.scratch[r] if forward else web.scratch[changed - 1 - r]
+        web.tour[p] = point
+        web.place[point] = p
+        p += 1
+        if p == n:
+            p = 0
+    return True
+
+
+@kernel(allocates=False)
+def write_log(web: Web, first: int, count: int) -> None:
+    """Note what stands at ``count`` places from ``first`` on."""
+    n = len(web.tour)
+    fill = web.marks[2]
+    p = first
+    for r in range(count):
+        web.log[fill + r] = web.tour[p]
+        p += 1
+        if p == n:
+            p = 0
+    web.log[fill + count] = first
+    web.log[fill + count + 1] = count
+    web.marks[2] = fill + count + 2
+
+
+@kernel(allocates=False)
+def take_back(web: Web) -> None:
+    """Undo everything noted in the log, last first."""
+    n = len(web.tour)
+    while web.marks[2] > 0:
+        fill = web.marks[2] - 2
+        first = web.log[fill]
+        count = web.log[fill + 1]
+        fill -= count
+        p = first
+        for r in range(count):
+            point = web.log[fill + r]
+            web.tour[p] = point
+            web.place[point] = p
+            p += 1
+            if p == n:
+                p = 0
+        web.marks[2] = fill
+
+
+@kernel(allocates=False)
+def enqueue(web: Web, point: int) -> None:
+    """Have a point looked at."""
+    if web.queued[point] == 0:
+        n = len(web.queue)
+        at = web.marks[0] + web.marks[1]
+        web.queue[at if at < n else at - n] = point
+        web.marks[1] += 1
+        web.queued[point] = 1
+
+
+@kernel(allocates=False)
+def descend(web: Web, logged: bool) -> float:
+    """Carry out chains until no queued point has one; returns the gain, or -1 where the log is full."""
+    n = len(web.queue)
+    gained = 0.0
+    while web.marks[1] > 0:
+        t1 = web.queue[web.marks[0]]
+        web.marks[0] = web.marks[0] + 1 if web.marks[0] + 1 < n else 0
+        web.marks[1] -= 1
+        web.queued[t1] = 0
+        for side in range(2):
+            forward = side == 0
+            gain = improve(web, t1, forward)
+            if gain <= 0.0:
+                continue
+            p = web.place[t1]
+            origin = (p + 1 if p + 1 < n else 0) if forward else (p - 1 if p > 0 else n - 1)
+            level = web.marks[4]
+            pieces = web.marks[3]
+            longest = longest_piece(web, level, pieces)
+            if n - abs(web.tail[level, longest] - web.head[level, longest]) > web.reach:
+                continue
+            for q in range(pieces):
+                enqueue(web, point_at(web, origin, forward, web.head[level, q]))
+                enqueue(web, point_at(web, origin, forward, web.tail[level, q]))
+            if not carry_out(web, origin, forward, level, pieces, logged):
+                return -1.0
+            gained += gain
+            break
+    return gained
+
+
+@kernel(allocates=False)
+def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
+    """A double bridge at four edges near each other; returns what it costs.
+
+    The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1), 2003):
+    they lie close together on the plane, though not along the tour, so that rows far apart in the order are exchanged too.
+    """
+    n = len(web.tour)
+    cuts = web.cuts
+    while True:
+        v = draw(state, n)
+        count = 0
+        for tries in range(12):
+            u = v
+            for _ in range(steps if count > 0 else 0):
+                u = web.near[u, draw(state, web.near.shape[1])]
+            p = web.place[u]
+            after = p + 1 if p + 1 < n else 0
+            if web.fixed[u] == web.tour[after]:
+                continue
+            at = count
+            while at > 0 and cuts[at - 1] > p:
+                at -= 1
+            if at > 0 and cuts[at - 1] == p:
+                continue
+            for q in range(count, at, -1):
+                cuts[q] = cuts[q - 1]
+            cuts[at] = p
+            count += 1
+            if count == 4:
+                break
+        if count < 4:
+            continue
+        origin = cuts[0] + 1
+        head = web.head[0]
+        tail = web.tail[0]
+        # stretches A B C D in the order A D C B
+        head[0] = 0
+        tail[0] = cuts[1] - origin
+        head[1] = cuts[3] + 1 - origin
+        tail[1] = n - 1
+        head[2] = cuts[2] + 1 - origin
+        tail[2] = cuts[3] - origin
+        head[3] = cuts[1] + 1 - origin
+        tail[3] = cuts[2] - origin
+        longest = longest_piece(web, 0, 4)
+        if n - 1 - (tail[longest] - head[longest]) <= web.throw:
+            break
+    cost = 0.0
+    for q in range(4):
+        before = tail[q - 1 if q > 0 else 3]
+        u = point_at(web, origin, True, before)
+        v = point_at(web, origin, True, head[q])
+        cost += apart(web, u, v)
+        enqueue(web, u)
+        enqueue(web, v)
+    for q in range(4):
+        cost -= apart(web, web.tour[cuts[q]], web.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
+    carry_out(web, origin, True, 0, 4, True)
+    return cost
+
+
+@kernel(allocates=False)
+def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, steps: int) -> float:
+    """Kick the tour and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain."""
+    gained = 0.0
+    for _ in range(kicks):
+        web.marks[2] = 0
+        cost = kick(web, state, steps)
+        mended = descend(web, True)
+        if mended < 0.0 or not allows(heat, cost - mended, state):
+            while web.marks[1] > 0:
+                web.queued[web.queue[web.marks[0]]] = 0
+                web.marks[0] = web.marks[0] + 1 if web.marks[0] + 1 < len(web.queue) else 0
+                web.marks[1] -= 1
+            take_back(web)
+        else:
+            gained += mended - cost
+    return gained

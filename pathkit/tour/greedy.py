@@ -1,0 +1,98 @@
+"""A first plain tour by taking the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+CLOSE = 8  # ends of other fragments looked at when fragments are joined
+
+
+def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int) -> Ints:
+    """Closed tour over all points that holds every fixed edge; a free point is joined last."""
+    from scipy.spatial import cKDTree
+
+    n = len(points)
+    links = np.full((n, 2), -1, dtype=np.int32)
+    parent = np.arange(n, dtype=np.int32)
+    for u in np.flatnonzero(fixed >= 0):
+        if u < fixed[u]:
+            join(links, parent, u, fixed[u])
+    u, v = np.repeat(np.arange(n, dtype=np.int32), near.shape[1]), near.ravel()
+    cost = gap.ravel()
+    keep = (u != free) & (v != free) & (u != v)
+    order = np.argsort(cost[keep], kind="stable")
+    take(links, parent, u[keep][order], v[keep][order])
+    reach = CLOSE
+    while True:
+        ends = np.flatnonzero((links[:, 1] < 0) & (np.arange(n) != free))
+        if len(ends) <= 2:
+            break
+        k = min(reach, len(ends))
+        far, found = cKDTree(points[ends]).query(points[ends], k=[*range(1, k + 1)])
+        u, v = np.repeat(ends, k).astype(np.int32), ends[found.ravel()].astype(np.int32)
+        keep = u < v
+        order = np.argsort(far.ravel()[keep], kind="stable")
+        joined = take(links, parent, u[keep][order], v[keep][order])
+        if joined == 0:
+            if k == len(ends):
+                break
+            reach *= 4
+    return walk(links, parent)
+
+
+@kernel
+def root(parent: Ints, u: int) -> int:
+    """Representative of u's fragment."""
+    while parent[u] != u:
+        parent[u] = parent[parent[u]]
+        u = parent[u]
+    return u
+
+
+@kernel
+def join(links: Ints, parent: Ints, u: int, v: int) -> None:
+    """Add the edge between u and v."""
+    links[u, 0 if links[u, 0] < 0 else 1] = v
+    links[v, 0 if links[v, 0] < 0 else 1] = u
+    parent[root(parent, u)] = root(parent, v)
+
+
+@kernel
+def take(links: Ints, parent: Ints, u: Ints, v: Ints) -> int:
+    """Add edges in turn where both points have a side left and no circle closes; returns how many."""
+    count = 0
+    for e in range(len(u)):
+        a = u[e]
+        b = v[e]
+        if links[a, 1] < 0 and links[b, 1] < 0 and root(parent, a) != root(parent, b):
+            join(links, parent, a, b)
+            count += 1
+    return count
+
+
+@kernel
+def walk(links: Ints, parent: Ints) -> Ints:
+    """Points along the fragments, one fragment after the other; a free point's fragment closes the tour."""
+    n = len(links)
+    tour = np.empty(n, dtype=np.int32)
+    seen = np.zeros(n, dtype=np.bool_)
+    count = 0
+    for first in range(n):
+        if seen[first] or links[first, 1] >= 0:
+            continue
+        previous = -1
+        at = first
+        while at >= 0:
+            seen[at] = True
+            tour[count] = at
+            count += 1
+            onward = links[at, 0] if links[at, 0] != previous else links[at, 1]
+            previous = at
+            at = onward
+    return tour

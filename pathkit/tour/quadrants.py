@@ -1,0 +1,90 @@
+"""Kernel that picks near points in every direction."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.arcs import move
+
+import os
+FACING=int(os.environ.get('FA','6'))
+EACH = int(os.environ.get('EA','1'))  # near points wanted in each quadrant
+
+
+@kernel
+def pick(
+    points: NDArray[np.float64],
+    rows: NDArray[np.int64],
+    found: NDArray[np.int32],
+    facing_at: NDArray[np.int64],
+    facing: NDArray[np.int32],
+    near: NDArray[np.int32],
+) -> NDArray[np.bool_]:
+    """Fill ``near`` for ``rows`` out of ``found`` (nearest first); returns for all points whether a quadrant was thin."""
+    count = near.shape[1]
+    thin = np.zeros(len(points), dtype=np.bool_)
+    taken = np.zeros(found.shape[1], dtype=np.bool_)
+    tally = np.zeros(4, dtype=np.int64)
+    for r in range(len(rows)):
+        own = rows[r]
+        taken[:] = False
+        tally[:] = 0
+        fill = 0
+        for e in range(facing_at[own], facing_at[own + 1]):
+            if fill < FACING:
+                near[own, fill] = facing[e]
+                fill += 1
+        for k in range(found.shape[1]):
+            other = found[r, k]
+            dx = points[other, 0] - points[own, 0]
+            dy = points[other, 1] - points[own, 1]
+            if other == own:
+                taken[k] = True
+                continue
+            for f in range(fill):
+                if near[own, f] == other:
+                    taken[k] = True
+            if dx >= 0.0:
+                q = 0 if dy > 0.0 or (dy == 0.0 and dx > 0.0) else 3
+            else:
+                q = 1 if dy >= 0.0 else 2
+            if fill < count and tally[q] < EACH and not taken[k]:
+                tally[q] += 1
+                taken[k] = True
+                near[own, fill] = other
+                fill += 1
+        for k in range(found.shape[1]):
+            if fill < count and not taken[k]:
+                near[own, fill] = found[r, k]
+                fill += 1
+        thin[own] = min(min(tally[0], tally[1]), min(tally[2], tally[3])) == 0
+        # fewer others than wanted: the last one again
+        while 0 < fill < count:
+            near[own, fill] = near[own, fill - 1]
+            fill += 1
+    return thin
+
+
+@kernel
+def price(
+    rules: NDArray[np.float64], points: NDArray[np.float64], near: NDArray[np.int32], free: int
+) -> NDArray[np.float64]:
+    """Costs to the near points; sorts each row of ``near`` by them."""
+    n, count = near.shape
+    gap = np.empty((n, count))
+    for u in range(n):
+        for k in range(count):
+            v = near[u, k]
+            cost = 0.0
+            if u != free and v != free:
+                cost = move(rules, points[v, 0] - points[u, 0], points[v, 1] - points[u, 1])
+            at = k
+            while at > 0 and gap[u, at - 1] > cost:
+                gap[u, at] = gap[u, at - 1]
+                near[u, at] = near[u, at - 1]
+                at -= 1
+            gap[u, at] = cost
+            near[u, at] = v
+    return gap

@@ -1,0 +1,80 @@
+"""Plain tours as the kernels want them: points joined into one closed tour, some pairs joined for good.
+
+A stroke that may be run either way is two points with a fixed edge between them; so is a start and an end. A free end is a
+point that costs nothing to reach. What is left is a symmetric travelling salesman problem.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+DEPTH = 6  # links of a chain after its first exchange
+PIECES = DEPTH + 5  # stretches a chain can cut the tour into
+
+
+class Web(NamedTuple):
+    """Points, their near ones, the tour and the search's own working memory. Points are numbered along the first tour.
+
+    A chain of exchanges is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A piece
+    is (first, last) in steps from the chain's origin, last < first where it is run backwards.
+    """
+
+    x: Floats  # (n,)
+    y: Floats  # (n,)
+    near: Ints  # (n, k)
+    gap: Floats  # (n, k) cost of going there
+    fixed: Ints  # (n,) the point at the other end of a fixed edge, or -1
+    rules: Floats  # the metric's parameters
+    free: int  # the point that costs nothing to reach, or -1
+    slack: float  # gains below this are rounding
+    reach: int  # most places one exchange may rewrite
+    throw: int  # most places one kick may rewrite
+    tour: Ints  # (n,) point at each place
+    place: Ints  # (n,)
+    queue: Ints  # (n,) ring of points to look at
+    queued: NDArray[np.uint8]  # (n,)
+    marks: NDArray[np.int64]  # 0: head of the queue, 1: length of it, 2: fill of the log, 3: pieces found, 4: overflow
+    head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
+    tail: Ints
+    option: Ints  # (DEPTH + 2, 8, 2) exchanges worth trying at each level
+    worth: Floats  # (DEPTH + 2, 8)
+    scratch: Ints  # (n,)
+    log: Ints  # what exchanges overwrote since the last kick
+    cuts: NDArray[np.int64]  # (8,)
+
+
+def weave(
+    points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, free: int, slack: float
+) -> Web:
+    """A web whose tour is the points in turn."""
+    n = len(points)
+    return Web(
+        x=np.ascontiguousarray(points[:, 0]),
+        y=np.ascontiguousarray(points[:, 1]),
+        near=near,
+        gap=gap,
+        fixed=fixed,
+        rules=rules,
+        free=free,
+        slack=slack,
+        reach=max(50_000, n // 10) if n > 50_000 else n,
+        throw=1_000 if n > 12_000 else n,
+        tour=np.arange(n, dtype=np.int32),
+        place=np.arange(n, dtype=np.int32),
+        queue=np.zeros(n, dtype=np.int32),
+        queued=np.zeros(n, dtype=np.uint8),
+        marks=np.zeros(5, dtype=np.int64),
+        head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
+        tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
+        option=np.zeros((DEPTH + 2, 8, 2), dtype=np.int32),
+        worth=np.zeros((DEPTH + 2, 8)),
+        scratch=np.zeros(n, dtype=np.int32),
+        log=np.zeros(max(4 * n, 10_000), dtype=np.int32),
+        cuts=np.zeros(8, dtype=np.int64),
+    )
