@@ -13,6 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.errors import InputError
+
 Array = NDArray[np.float64]
 
 TOUCH = 1e-9
@@ -156,6 +158,8 @@ def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Arr
 
 def chord_count(radius: float, sweep: float, tolerance: float) -> int:
     """How many equal chords keep the sagitta r(1 − cos(θ/2)) of an arc within ``tolerance`` mm."""
+    if not tolerance > 0.0:
+        raise InputError(f"a tolerance of {tolerance} mm can never be kept; give one above 0")
     if radius <= tolerance:
         return max(1, math.ceil(abs(sweep) / (math.pi / 2)))
     widest = 2.0 * math.acos(1.0 - tolerance / radius)
@@ -224,12 +228,15 @@ def _locate(spans: Spans, station: float) -> tuple[int, float]:
 def _point_on(spans: Spans, index: int, along: float) -> Array:
     length = spans.length[index]
     # Vertices are returned exactly, so that a curve cut at its own vertices closes without a gap.
+    point: Array
     if along <= TOUCH:
-        return spans.start[index]
+        point = spans.start[index]
+        return point
     if along >= length - TOUCH:
-        return spans.end[index]
+        point = spans.end[index]
+        return point
     if spans.sweep[index] == 0.0:
-        point: Array = spans.start[index] + (spans.end[index] - spans.start[index]) * (along / length)
+        point = spans.start[index] + (spans.end[index] - spans.start[index]) * (along / length)
         return point
     centre = spans.centre[index]
     turned: Array = centre + _turned(spans.start[index][:2] - centre, float(spans.sweep[index]) * along / length)
