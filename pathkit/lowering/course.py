@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathkit.errors import Refused
 from pathkit.findings import Finding
@@ -126,7 +128,7 @@ def cut_of(toolpath: Toolpath, stock: Stock, approach: float, travel: float) -> 
     """What lowering needs to know of a toolpath; the two heights as in `Cut`."""
     wood = toolpath.highest(stock)
     levels = toolpath.depths(stock)
-    drops = [high - low for high, low in zip((wood, *levels), levels, strict=False)]
+    drops = [high - low for high, low in pairwise((wood, *levels))]
     # The deepest level is a bite the job accepts; a stepdown beside it may be stricter.
     deepest = max(drops, default=math.inf)
     bite = deepest if toolpath.stepdown is None else min(deepest, toolpath.stepdown)
@@ -208,7 +210,7 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
     return tuple(merged)
 
 
-def vertices(spans: Spans, tolerance: float) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+def vertices(spans: Spans, tolerance: float) -> NDArray[np.float64]:
     """A polyline (k, 2) within ``tolerance`` mm of the spans."""
     points = np.vstack([spans.start, spans.end[-1:]])[:, :2]
     return geometry.flatten(points, spans.sweep, False, tolerance)

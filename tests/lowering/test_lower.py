@@ -160,6 +160,15 @@ def test_a_slot_is_ramped_back_and_forth_over_its_length(machine: Machine) -> No
     assert program.feed[cut][0] == pytest.approx(min(2000.0, 400.0 / (1.5 / math.hypot(30.0, 1.5))))
 
 
+def test_a_ramp_keeps_the_stepdown_where_a_level_is_deeper(machine: Machine) -> None:
+    """One level of 6 mm with bites of 2 mm: after a turn a leg meets twice its drop, so six legs of 1 mm."""
+    line = Curve([[50.0, 50.0], [250.0, 50.0]])
+    program = lower(job(dataclasses.replace(SLOT, curve=line, stepdown=2.0, levels=(-6.0,), bottom=None)), machine)
+    rows = rows_of(program, 0)
+    cut = rows[program.kind[rows] == LINE][1:]
+    assert program.end[cut, 2].tolist() == [-1.0, -2.0, -3.0, -4.0, -5.0, -6.0, -6.0]
+
+
 def test_a_drilled_hole_is_one_cycle(machine: Machine) -> None:
     program = lower(job(HOLE), machine)
     rows = rows_of(program, 0)
@@ -228,6 +237,15 @@ def test_a_trace_is_cut_as_it_lies(machine: Machine) -> None:
     slope = 1.5 / math.hypot(20.0, 1.5)
     assert program.feed[rows[3]] == pytest.approx(min(2000.0, 400.0 / slope))
     assert program.feed[rows[-2]] == 2000.0, "the way up is taken at the feed"
+
+
+def test_a_closed_trace_starts_where_it_is_told_and_comes_back(machine: Machine) -> None:
+    points = [[10.0, 10.0, 0.0], [30.0, 10.0, 0.0], [30.0, 30.0, -1.0]]
+    cut = Toolpath("trace", Curve(points, closed=True), SHARP, CUTTING, role="engrave", start=10.0)
+    program = lower(job(cut), machine)
+    rows = rows_of(program, 0)
+    begin = [20.0, 10.0, 0.0]
+    assert program.end[rows[2:-1]].tolist() == [begin, points[1], points[2], points[0], begin]
 
 
 @pytest.mark.parametrize(
