@@ -70,9 +70,9 @@ class Rows:
         end = np.column_stack([spans.end[:, :2], z])
         kind = np.where(spans.sweep != 0.0, ARC, LINE).astype(np.uint8)
         if count == len(keep):
-            self._block(kind, end, spans.centre, spans.sweep, np.full(count, feed, np.float64))
+            self._block(kind, end, spans.centre, spans.sweep, np.full(count, feed))
         else:
-            self._block(kind[keep], end[keep], spans.centre[keep], spans.sweep[keep], np.full(count, feed, np.float64))
+            self._block(kind[keep], end[keep], spans.centre[keep], spans.sweep[keep], np.full(count, feed))
 
     def through(self, points: NDArray[np.float64], feed: NDArray[np.float64]) -> None:
         """Lines to ``points`` (k, 3) at ``feed`` (k,)."""
@@ -139,10 +139,9 @@ class Rows:
     ) -> None:
         count = len(kind)
         self._kind.extend(kind.tobytes())
-        self._end.frombytes(end.tobytes())
-        self._centre.frombytes(centre.tobytes())
-        self._sweep.frombytes(sweep.tobytes())
-        self._feed.frombytes(feed.tobytes())
+        for column, values in ((self._end, end), (self._centre, centre), (self._sweep, sweep), (self._feed, feed)):
+            # Bytes are taken as they are, so a column of whole numbers must become float64 first.
+            column.frombytes(np.asarray(values, np.float64).tobytes())
         self._toolpath.extend(array("i", [self.toolpath]) * count)
         self._level.extend(array("i", [self.level]) * count)
         self.x, self.y, self.z = (float(v) for v in end[-1])

@@ -188,7 +188,7 @@ def trace(rows: Rows, cut: Cut, points: NDArray[np.float64]) -> None:
         place = 0 if points[0, 2] < cut.wood - SAME else int(np.flatnonzero(steep)[0]) + 1
         what = f"point {place} of the trace is reached straight down, but {cut.toolpath.tool.name!r} does not cut there"
         raise refusal(cut.toolpath, what, "begin above the wood and go down at an angle, or use a centre-cutting bit")
-    feed = np.full(len(step), cutting.feed)
+    feed = np.full(len(step), cutting.feed, np.float64)
     falling = down > 0.0
     feed[falling] = np.minimum(cutting.feed, cutting.plunge / down[falling])
     rows.level = 0

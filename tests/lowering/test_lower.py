@@ -346,6 +346,13 @@ def test_a_tab_that_is_wholly_below_the_cut_changes_nothing(machine: Machine) ->
     assert lower(job(low), machine) == lower(job(ring), machine)
 
 
+def test_whole_numbers_are_as_good_as_decimals(machine: Machine) -> None:
+    trace = Toolpath("trace", Curve([[10, 10, 0], [30, 10, -1], [30, 30, -1]]), BIT, CUTTING)
+    cuts = (SLOT, HOLE, trace, Toolpath("ring", Curve.circle([150, 100], 30), BIT, CUTTING, bottom=-9, entry=Spiral(3)))
+    whole = tuple(dataclasses.replace(cut, cutting=Cutting(2000, 400, 18000)) for cut in cuts)
+    assert lower(job(*whole), machine) == lower(job(*cuts), machine)
+
+
 def test_an_empty_job_lifts_and_parks(machine: Machine) -> None:
     program = lower(job(), machine)
     assert program.end[-1].tolist() == [5.0, 7.0, TRAVEL]
