@@ -119,14 +119,17 @@ def _is_share(
 
 
 @kernel(allocates=False)
-def _even_parts(reached: Floats, whole: bool) -> tuple[int, int]:
-    """Into how many equal parts an arc was cut: known if all its corners are, else judged by the last two of them."""
+def _even_parts(reached: Floats, whole: bool, length: float) -> tuple[int, int]:
+    """Into how many equal parts an arc may have been cut, from … to: known if all its corners are, else judged by the
+    last but one of them, give or take what rounding may have moved it."""
     corners = len(reached)
     if whole or corners == 0:
         return corners + 1, corners + 1
-    one = round(corners / max(reached[-1], 1e-9))
-    other = round((corners - 1) / max(reached[-2], 1e-9)) if corners > 1 else one
-    return max(1, one), max(1, other)
+    judge = max(corners - 2, 0)
+    slack = 1.5 / length
+    fewest = math.floor((judge + 1) / (reached[judge] + slack))
+    most = math.ceil((judge + 1) / max(reached[judge] - slack, 1e-6))
+    return max(1, fewest), min(most, fewest + 64)
 
 
 @kernel(allocates=False)
@@ -141,7 +144,7 @@ def _off_its_share(
     arc: only the share shows that it was moved. Pieces of a few counts are let pass: there all shares look alike.
     """
     length = math.hypot(math.hypot(start[0] - centre[0], start[1] - centre[1]) * sweep, end[2] - start[2])
-    even, even_too = _even_parts(reached, whole)
+    fewest, most = _even_parts(reached, whole, length)
     for index in range(len(corners)):
         share = reached[index]
         before = reached[index - 1] if index > 0 else 0.0
@@ -151,8 +154,9 @@ def _off_its_share(
         gap = max(share - before, after - share)
         if (share - before) * length < TOLD_APART or gap * length < TOLD_APART:
             continue
-        good = _is_share(start, end, centre, sweep, corners[index], share, gap, even)
-        good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, even_too)
+        good = False
+        for parts in range(fewest, most + 1):
+            good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
             parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
