@@ -159,6 +159,22 @@ class Machine:
         faults.text(self.name, "name")
         faults.text(self.dialect, "dialect")
         faults.choice(self.origin, get_args(Corner), "origin")
+        for section, kind in (
+            ("axes", Axes), ("travel", Travel), ("motion", Motion), ("spindle", SpindleControl), ("heights", Heights),
+        ):  # fmt: skip
+            if not isinstance(getattr(self, section), kind):
+                faults.add(f"{section} is {getattr(self, section)!r}", f"pass a {kind.__name__}", section)
+        if isinstance(self.axes, Axes) and isinstance(self.travel, Travel):
+            self._check_together(faults)
+        if self.park is not None:
+            object.__setattr__(self, "park", _pair(self.park, "park", faults))
+        faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
+        object.__setattr__(self, "output", MappingProxyType(dict(self.output)))
+        if faults.findings:
+            raise ProfileError(faults.findings)
+
+    def _check_together(self, faults: Faults) -> None:
+        """What each section allows alone, but not beside the others."""
         if self.axes.left_handed != self.left_handed:
             hand = "left-handed" if self.axes.left_handed else "right-handed"
             axes = self.axes
@@ -170,13 +186,6 @@ class Machine:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
-        faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
-        if self.park is not None:
-            for name, value in zip("xy", self.park, strict=True):
-                faults.number(value, f"park.{name}")
-        object.__setattr__(self, "output", MappingProxyType(dict(self.output)))
-        if faults.findings:
-            raise ProfileError(faults.findings)
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A mapping proxy cannot be pickled; the plain table can.
@@ -208,13 +217,23 @@ def _rebuild(values: dict[str, Any]) -> Machine:
     return Machine(**values)
 
 
-def _triple(value: Any, path: str, faults: Faults, **limits: float) -> Triple:
+def _triple(value: Any, path: str, faults: Faults, *, above: float | None = None) -> Triple:
     numbers = tuple(value) if isinstance(value, (tuple, list)) else (value,)
     if len(numbers) != 3:
         faults.add(f"{path} is {value!r}", "three numbers, for x, y and z", path)
         return (1.0, 1.0, 1.0)
     for axis, number in zip("xyz", numbers, strict=True):
-        faults.number(number, f"{path}.{axis}", **limits)
+        faults.number(number, f"{path}.{axis}", above=above)
+    return numbers
+
+
+def _pair(value: Any, path: str, faults: Faults) -> tuple[float, float]:
+    numbers = tuple(value) if isinstance(value, (tuple, list)) else (value,)
+    if len(numbers) != 2:
+        faults.add(f"{path} is {value!r}", "two numbers, for x and y", path)
+        return (0.0, 0.0)
+    for axis, number in zip("xy", numbers, strict=True):
+        faults.number(number, f"{path}.{axis}")
     return numbers
 
 

@@ -123,6 +123,8 @@ def _finding_of(document: TomlSource, error: Any) -> Finding:
         what, fix = f"unknown key {dotted!r}", "check its spelling, or remove it"
     elif error["type"] == "missing":
         what, fix = f"{dotted} is missing", "add it"
+    elif error["type"] in ("model_type", "dict_type"):
+        what, fix = f"{dotted}: must be a table, not {error['input']!r}", f"write [{dotted}] and its keys below"
     elif "input" in error and not isinstance(error["input"], (dict, list)):
         what += f", not {error['input']!r}"
     line = document.line_of(path)
