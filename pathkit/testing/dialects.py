@@ -183,8 +183,8 @@ class DialectTests:
         running = program.replace(event=[program.event[k] for k in kept], event_at=program.event_at[kept])
         for each in (program, running):
             read = self.read(self.post(each).text)
-            last = [event for event in read.event if isinstance(event, Spindle)][-1]
-            assert last.sense == 0
+            senses = [event.sense for event in read.event if isinstance(event, Spindle)]
+            assert senses == [1, 0]
             assert isinstance(read.event[-1], Stop)
 
     def test_every_orientation(self) -> None:
