@@ -20,6 +20,12 @@ _ROWS: Final = 1 << 15
 _LONGEST_PAUSE: Final = 1 << 10
 
 
+def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
+    """A lane for this text, or None where it is too short or the controller has other words for the plain moves."""
+    fits = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
+    return FastLane(grammar, data, columns) if len(data) >= WORTH_IT and fits else None
+
+
 class FastLane:
     """Reads runs of plain blocks; after runs too short to pay it waits, twice as long each time."""
 
@@ -31,11 +37,10 @@ class FastLane:
         self._rows = np.zeros((_ROWS, 7))
         self._line = np.zeros(_ROWS, np.int32)
         self._pause = self._wait = 0
-        self._possible = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
 
     def run(self, begin: int, lines: int, state: State) -> tuple[int, int]:
         """Read on from the byte ``begin``, before which ``lines`` lines lie; gives both for where it stopped."""
-        if self._wait > 0 or not self._possible or not _all_known(state):
+        if self._wait > 0 or not _all_known(state):
             self._wait -= 1
             return begin, lines
         from pathkit.readback import fast_kernel as fast

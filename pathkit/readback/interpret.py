@@ -7,6 +7,7 @@ the text does not set; and by names of their own what it would do, but a careful
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -19,7 +20,7 @@ from pathkit.motion.program import Dwell, Program
 from pathkit.readback.blocks import Block, BlockReader
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
-from pathkit.readback.fast import WORTH_IT, FastLane
+from pathkit.readback.fast import fast_lane
 from pathkit.readback.faults import WORDING, Doubt, Refusal, Unread
 from pathkit.readback.motion import Mover, Plan
 from pathkit.readback.offsets import choose_length, choose_offset, non_modal
@@ -45,6 +46,7 @@ _UNSET: Final[Mapping[str, tuple[str, str]]] = {
 _PLACES: Final = frozenset("XYZIJRF")
 _WARNINGS: Final = frozenset({"stored offsets"})
 _FASTEST: Final = 1e7  # mm/min
+_LINE_END: Final = re.compile(rb"\r\n|\n|\r")
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,7 @@ class _Reader:
     # --- lines -------------------------------------------------------------------------------------------------
 
     def read(self, data: bytes) -> None:
-        lane = FastLane(self.grammar, data, self.columns) if len(data) >= WORTH_IT else None
+        lane = fast_lane(self.grammar, data, self.columns)
         at = 0
         while at < len(data) and not self.state.ended:
             if lane is not None:
@@ -305,12 +307,6 @@ class _Reader:
 
 
 def _line(data: bytes, at: int) -> tuple[bytes, int]:
-    """The line that begins at ``at``, and where the next one does; CR, LF and both together each end one."""
-    end = data.find(b"\n", at)
-    end = len(data) if end < 0 else end
-    bare = data.find(b"\r", at, end)
-    if bare >= 0 and bare != end - 1:
-        return data[at:bare], bare + 1
-    if bare >= 0 and end < len(data):
-        return data[at:bare], end + 1
-    return data[at : end if bare < 0 else bare], end + 1
+    """The line that begins at ``at``, and where the next one does."""
+    end = _LINE_END.search(data, at)
+    return (data[at:], len(data)) if end is None else (data[at : end.start()], end.end())

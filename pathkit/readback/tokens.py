@@ -36,7 +36,7 @@ class Tokenizer:
             else:
                 both = re.escape((opening + closing).encode())
                 alternatives.append(start + b"[^%b]*%b" % (both, re.escape(closing.encode())))
-        self._comment = re.compile(b"|".join(alternatives), re.DOTALL) if alternatives else None
+        self._comment = re.compile(b"(?:%b)++" % b"|".join(alternatives), re.DOTALL) if alternatives else None
         marks = b"".join(re.escape(opening.encode()) for opening, _ in grammar.comments)
         self._mark = re.compile(b"[%b]" % marks if marks else b"(?!)")
         self._brackets = [(o.encode(), c.encode()) for o, c in grammar.comments if c]
