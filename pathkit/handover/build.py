@@ -7,9 +7,9 @@ all; the same input gives the same bytes.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
@@ -32,13 +32,19 @@ _STEPS = ("improving the job", "lowering", "writing", "proving", "proving the ai
 
 @dataclass(frozen=True)
 class Folder:
-    """One machine's share: ``files`` maps names within its folder to their bytes, ``cut_file`` is one of them."""
+    """One machine's share: ``files`` maps names within its folder to their bytes; four of them are named.
+
+    ``job`` is the job as it is cut, after its passes.
+    """
 
     machine: Machine
     setup: Setup
     job: Job
     files: Mapping[str, bytes]
     cut_file: str
+    air_file: str
+    report_file: str
+    job_file: str
     figures: reports.Figures
     proof: Proof
     twin_proof: Proof
@@ -52,6 +58,20 @@ class Folder:
     @property
     def ok(self) -> bool:
         return self.proof.ok and self.twin_proof.ok
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "machine": self.machine.name,
+            "folder": self.name,
+            "ok": self.ok,
+            "cut_file": self.cut_file,
+            "air_file": self.air_file,
+            "report_file": self.report_file,
+            "job_file": self.job_file,
+            "deviation_mm": self.proof.as_dict().get("deviation_mm"),
+            **self.figures.as_dict(),
+        }
 
 
 @dataclass(frozen=True)
@@ -74,6 +94,29 @@ class BuildResult:
         every = [finding for folder in self.folders for finding in _placed_findings(folder)]
         ranks = ("error", "warning", "note")
         return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "ok": self.ok,
+            "out": str(self.out),
+            "folders": [folder.as_dict() for folder in self.folders],
+            "written": None if self.written is None else asdict(self.written),
+            "findings": [finding.as_dict() for finding in self.findings],
+            "cautions": list(self.cautions),
+        }
+
+
+def standard_passes(*, tabs: bool = True, effort: float = 1.0, seed: int = 0) -> tuple[Pass, ...]:
+    """What a job goes through unless told otherwise: equal levels, two tabs on outlines that have none (6 mm wide, 3 mm
+    high), entries at 3 degrees, and the shortest way round that ``effort`` and ``seed`` find."""
+    from pathkit.passes.hold_tabs import HoldTabs
+    from pathkit.passes.merge_stepdowns import MergeStepdowns
+    from pathkit.passes.order_travel import OrderTravel
+    from pathkit.passes.ramp_entries import RampEntries
+
+    holding: tuple[Pass, ...] = (HoldTabs(count=2, width=6.0, height=3.0),) if tabs else ()
+    return (MergeStepdowns(), *holding, RampEntries(angle=3.0), OrderTravel(effort=effort, seed=seed))
 
 
 def build(
@@ -117,6 +160,7 @@ def _prepared(
     from pathkit.machine.kinematics import run_time
     from pathkit.model.codec import dumps
     from pathkit.passes.pipeline import Measure, Pipeline
+    from pathkit.proof.certificate import certificate_name, certify
 
     tell(0)
     outcome = Pipeline(passes).run(job, machine, setup=setup, check=True)
@@ -136,10 +180,16 @@ def _prepared(
     before = outcome.reports[0].before if outcome.reports else measure
     figures = reports.figures_of(before, measure, clock, len(program), posted.text.count("\n"))
     findings = (*outcome.findings, *posted.findings)
-    files = {file.name: file.data for file in (*posted.files, *twin.files)}
-    files[f"{slug(job.name)}.job.json"] = dumps(outcome.job).encode("utf-8")
-    cut_file = posted.files[0].name
-    return Folder(machine, setup, outcome.job, files, cut_file, figures, proof, twin_proof, findings)
+    cut, air, job_name = posted.files[0], twin.files[0], f"{slug(job.name)}.job.json"
+    written = {cut.name: cut.data, air.name: air.data, job_name: dumps(outcome.job).encode("utf-8")}
+    certificate = certify(proof, twin_proof, posted, twin, machine, outcome.job, setup, job_file=job_name)
+    report = reports.report_of(certificate, figures, outcome, findings)
+    report_name = certificate_name(cut.name)
+    written[report_name] = reports.as_json(report)
+    return Folder(
+        machine, setup, outcome.job, written, cut.name, air.name, report_name, job_name, figures, proof, twin_proof,
+        findings,
+    )  # fmt: skip
 
 
 def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:

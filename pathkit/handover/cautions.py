@@ -17,12 +17,3 @@ CAUTIONS: Final = (
     "Take parts out only when the spindle stands still. Cut the tabs with the work held down, away from your hand.",
 )
 """One sentence or two each, in the order in which they are needed."""
-
-NOT_PROVED: Final = (
-    "that the board is the material, the size and the flatness the job says",
-    "that the board is held well enough for these feeds",
-    "that the bit is the one named, sharp, and tight",
-    "that the machine moves as its profile says: no lost steps, square axes, a spindle at its speed",
-    "that feeds and depths suit this machine; they are starting points",
-)
-"""What no check of a file can know."""

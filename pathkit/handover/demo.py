@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from pathkit.errors import UnknownName
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job, Part
 from pathkit.model.stock import Stock, Zone
@@ -17,8 +18,10 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations import contour, drill, moved, obround, pocket, rectangle, slot
 
 if TYPE_CHECKING:
+    from pathkit.machine.profile import Machine
     from pathkit.passes.base import Pass
 
+DISTRIBUTION: Final = "pathkit-cam"
 ACROSS: Final = 4
 DOWN: Final = 3
 PLATE: Final = (90.0, 50.0)
@@ -51,19 +54,24 @@ def demo_job() -> Job:
     return Job("cable-tidy plates", stock, toolpaths, parts=parts)
 
 
-def demo_passes() -> tuple[Pass, ...]:
-    """What the demo does to its job: equal levels, two tabs a plate, ramps, a short way round."""
-    from pathkit.passes.hold_tabs import HoldTabs
-    from pathkit.passes.merge_stepdowns import MergeStepdowns
-    from pathkit.passes.order_travel import OrderTravel
-    from pathkit.passes.ramp_entries import RampEntries
+def demo_passes(*, effort: float = 1.0, seed: int = 0) -> tuple[Pass, ...]:
+    """What the demo does to its job: equal levels, two tabs a plate, ways down at an angle, a short way round."""
+    from pathkit.handover.build import standard_passes
 
-    return (
-        MergeStepdowns(),
-        HoldTabs(count=2, width=6.0, height=3.0),
-        RampEntries(angle=3.0),
-        OrderTravel(effort=1, seed=0),
-    )
+    return standard_passes(effort=effort, seed=seed)
+
+
+def demo_machines() -> tuple[Machine, ...]:
+    """The routers of the makerspace: the profiles that come with this distribution, in the order of their names.
+
+    Raises `UnknownName` where they are not installed.
+    """
+    from pathkit.registry import installed
+
+    provided = [p.value for p in installed().provided("machine") if p.package.split()[0] == DISTRIBUTION]
+    if not provided:
+        raise UnknownName("the demo's machine profiles are not installed; install the distribution pathkit-cam")
+    return tuple(provided)
 
 
 def _corners() -> list[tuple[float, float]]:

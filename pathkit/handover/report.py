@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from pathkit.findings import Finding
-from pathkit.handover.cautions import CAUTIONS, NOT_PROVED
+from pathkit.handover.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -70,7 +70,6 @@ def report_of(
             for report in outcome.reports
         ],
         "warnings": [finding.as_dict() for finding in findings],
-        "no_file_can_prove": list(NOT_PROVED),
         "cautions": list(CAUTIONS),
     }
     return {**certificate, **added}

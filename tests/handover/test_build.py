@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from pathkit import registry, verbs
+from pathkit import verbs
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.build import BuildResult, build
 from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.demo import demo_job, demo_passes
+from pathkit.handover.demo import demo_job, demo_machines, demo_passes
 from pathkit.handover.folder import MANIFEST
 from pathkit.machine.profile import Machine
 from pathkit.model import codec
@@ -23,7 +23,7 @@ NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
 @pytest.fixture(scope="module")
 def machines() -> list[Machine]:
-    return [registry.load_machine(name) for name in NAMES]
+    return list(demo_machines())
 
 
 @pytest.fixture(scope="module")
@@ -113,7 +113,7 @@ def test_a_board_larger_than_the_bed_is_refused_for_every_machine_at_once(
         build(wide, machines, tmp_path / "out", passes=demo_passes())
     assert len(raised.value.findings) == 3
     assert not (tmp_path / "out").exists()
-    long = dataclasses.replace(one_plate, stock=dataclasses.replace(one_plate.stock, depth=550.0))
+    long = dataclasses.replace(one_plate, stock=dataclasses.replace(one_plate.stock, width=390.0, depth=550.0))
     with pytest.raises(Refused, match="550 mm along Y"):
         build(long, [machines[1]], tmp_path / "out", passes=demo_passes())
     assert build(long, [machines[1]], tmp_path / "out", passes=demo_passes(), setups=Setup(turn=1)).ok
