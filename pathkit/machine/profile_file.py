@@ -83,7 +83,11 @@ class ProfileFile(_Table):
 
 
 def machine_from_toml(text: str, source: str) -> Machine:
-    document = parse_toml(text, source)
+    return machine_from_document(parse_toml(text, source))
+
+
+def machine_from_document(document: TomlSource) -> Machine:
+    """From values with the keys of a profile, wherever they stood. Raises `ProfileError` with every finding."""
     try:
         file = ProfileFile.model_validate(document.data)
     except ValidationError as error:
