@@ -1,0 +1,243 @@
+"""The certificate beside a cut file: what was proved, of which bytes, and all that is needed to prove it again.
+
+It names files by bare names and seals them by SHA-256; it embeds machine, set-up and dialect. It holds no time of day:
+the same files give the same certificate. What is read back is not trusted: `read_certificate` takes from it only what
+it has checked, and proof is always made anew from the text.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.proof.result import Proof
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from pathkit.posting import Posted
+
+VERSION: Final = 1
+LARGEST: Final = 16_000_000
+"""Bytes of a certificate that are read at most."""
+
+NOT_PROVED: Final = (
+    "that the board is the material, the size and the flatness that the job says",
+    "that the machine is in order and moves as its profile says",
+    "that the bit is the one named, whole and sharp",
+    "that the board and its parts are held well enough",
+    "that feeds, speeds and depths suit bit, material and machine",
+)
+"""What no proof of a text can show."""
+
+
+@dataclass(frozen=True)
+class Sealed:
+    """A file beside the certificate: its bare name and what its bytes must hash to (SHA-256, hexadecimal)."""
+
+    name: str
+    sha256: str
+
+    def holds(self, data: bytes) -> bool:
+        """Whether these are the bytes that were sealed."""
+        return hashlib.sha256(data).hexdigest() == self.sha256
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """What it takes to prove a file again. ``ok`` is only what the certificate claims."""
+
+    ok: bool
+    file: Sealed
+    twin: Sealed | None
+    job: Sealed | None
+    machine: Machine
+    setup: Setup
+
+
+def certificate_name(cut_file: str) -> str:
+    """The certificate's name beside a cut file: ``plates.nc`` has ``plates.nc.proof.json``."""
+    return f"{cut_file}.proof.json"
+
+
+def certify(
+    proof: Proof,
+    twin_proof: Proof | None,
+    posted: Posted,
+    twin: Posted | None,
+    machine: Machine,
+    job: Job,
+    setup: Setup | None = None,
+    *,
+    job_file: str | None = None,
+) -> dict[str, Any]:
+    """The certificate as plain values, ready for JSON; deterministic. ``job`` is the job after its passes, written to
+    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`."""
+    from pathkit import registry
+    from pathkit.model.codec import dumps
+
+    setup = setup or posted.setup
+    profile = machine_as_dict(machine)
+    job_text = dumps(job).encode("utf-8")
+    values: dict[str, Any] = {
+        "pathkit": "certificate",
+        "version": VERSION,
+        "ok": proof.ok and (twin_proof is None or twin_proof.ok),
+        "file": _sealed(posted.files[0].name, posted.files[0].data),
+        "twin": None if twin is None else _sealed(twin.files[0].name, twin.files[0].data),
+        "job": None if job_file is None else _sealed(job_file, job_text),
+        "deviation_mm": round(proof.deviation, 6) if math.isfinite(proof.deviation) else None,
+        "checks": proof.as_dict()["checks"],
+        "twin_checks": [] if twin_proof is None else twin_proof.as_dict()["checks"],
+        "not_proved": list(NOT_PROVED),
+        "dialect": {"name": machine.dialect, "capabilities": registry.capabilities_of(machine).as_dict()},
+        "machine": profile,
+        "machine_sha256": _hash_of(profile),
+        "setup": {**asdict(setup), "zero_at": None if setup.zero_at is None else list(setup.zero_at)},
+    }
+    plain: dict[str, Any] = json.loads(json.dumps(values, allow_nan=False, default=_plain))
+    return plain
+
+
+def read_certificate(text: str | bytes, source: str | None = None) -> Certificate:
+    """The certificate in a JSON text (with whatever else stands beside its keys).
+
+    Raises `InputError` with every finding; ``source`` names the file in them.
+    """
+    from pydantic import ValidationError
+
+    try:
+        if len(text) > LARGEST:
+            raise ValueError(f"it is larger than {LARGEST} bytes")
+        data = json.loads(text, parse_constant=_refuse)
+    except (ValueError, RecursionError) as error:
+        what = f"not a certificate: {getattr(error, 'msg', None) or error}"
+        line = getattr(error, "lineno", None)
+        raise InputError([_finding(what, source, line=line)]) from None
+    if not isinstance(data, dict) or data.get("pathkit") != "certificate":
+        raise InputError([_finding('not a certificate: "pathkit" is not "certificate"', source, path="$.pathkit")])
+    if data.get("version") != VERSION or isinstance(data.get("version"), bool):
+        what = f"certificate version {data.get('version')!r} is not known here; this library reads version {VERSION}"
+        raise InputError([_finding(what, source, path="$.version")])
+    try:
+        form: Any = _model().model_validate(data)
+    except ValidationError as error:
+        found = [
+            _finding(f"{'.'.join(map(str, e['loc']))}: {e['msg']}", source, path="$." + ".".join(map(str, e["loc"])))
+            for e in error.errors()
+        ]
+        raise InputError(found) from None
+    machine = _machine(data["machine"], source)
+    if _hash_of(data["machine"]) != form.machine_sha256:
+        what = "the machine in the certificate is not the one that was sealed"
+        raise InputError([_finding(what, source, path="$.machine")])
+    try:
+        zero = form.setup.zero_at
+        setup = Setup(form.setup.turn, None if zero is None else (zero[0], zero[1], zero[2]), form.setup.offset)
+    except InputError as error:
+        raise InputError(f.at(file=source) for f in error.findings) from None
+    sealed = (None if s is None else Sealed(s.name, s.sha256) for s in (form.file, form.twin, form.job))
+    file, twin, job = sealed
+    assert file is not None
+    return Certificate(form.ok, file, twin, job, machine, setup)
+
+
+def machine_as_dict(machine: Machine) -> dict[str, Any]:
+    """The profile with the keys that it has as a file; `read_certificate` builds the same machine from it."""
+    values: dict[str, Any] = {
+        "name": machine.name,
+        "dialect": machine.dialect,
+        "homed": machine.homed,
+        "origin": machine.origin,
+        "left_handed": machine.left_handed,
+    }
+    sections: dict[str, Any] = {"axes": machine.axes, "travel": machine.travel, "motion": machine.motion}
+    sections |= {"spindle": machine.spindle, "heights": machine.heights}
+    for name, section in sections.items():
+        values[name] = {
+            key: list(value) if isinstance(value, tuple) else value
+            for key, value in asdict(section).items()
+            if value is not None
+        }
+    if machine.bytes_per_second is not None:
+        values["link"] = {"bytes_per_second": machine.bytes_per_second}
+    if machine.park is not None:
+        values["park"] = dict(zip("xy", machine.park, strict=True))
+    if machine.output:
+        values["output"] = dict(machine.output)
+    return values
+
+
+def _machine(data: Any, source: str | None) -> Machine:
+    from pathkit.machine.profile_file import machine_from_document
+    from pathkit.toml_source import TomlSource
+
+    try:
+        return machine_from_document(TomlSource(data, {}, source or "certificate"))
+    except InputError as error:
+        raise InputError(_finding(f"machine: {f.what}", source, path=f.path) for f in error.findings) from None
+
+
+def _model() -> type[BaseModel]:
+    from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+    bare = StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._+-]{0,200}$")
+    digest = StringConstraints(pattern=r"^[0-9a-f]{64}$")
+
+    class SealedForm(BaseModel):
+        model_config = ConfigDict(strict=True, extra="ignore")
+        name: Annotated[str, bare]
+        sha256: Annotated[str, digest]
+
+    class SetupForm(BaseModel):
+        model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False)
+        turn: Annotated[int, Field(ge=0, le=3)]
+        zero_at: Annotated[list[float], Field(min_length=3, max_length=3)] | None
+        offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"]
+
+    class CertificateForm(BaseModel):
+        model_config = ConfigDict(strict=True, extra="ignore")
+        ok: bool
+        file: SealedForm
+        twin: SealedForm | None
+        job: SealedForm | None
+        machine: dict[str, Any]
+        machine_sha256: Annotated[str, digest]
+        setup: SetupForm
+
+    return CertificateForm
+
+
+def _sealed(name: str, data: bytes) -> dict[str, Any]:
+    return {"name": name, "sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)}
+
+
+def _hash_of(value: Any) -> str:
+    """Of the value's JSON with sorted keys, so that it does not hang on how a file is laid out."""
+    text = json.dumps(value, sort_keys=True, allow_nan=False, default=_plain)
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    """What JSON does not know by itself: sets, mappings, numpy's numbers."""
+    if isinstance(value, (set, frozenset)):
+        return sorted(value)
+    if hasattr(value, "item"):
+        return value.item()
+    return dict(value)
+
+
+def _finding(what: str, source: str | None, *, line: int | None = None, path: str | None = None) -> Finding:
+    fix = "build the folder anew"
+    return Finding(check="certificate", what=what, fix=fix, file=source, line=line, path=path)
+
+
+def _refuse(name: str) -> Any:
+    raise ValueError(f"{name} is not a number that a certificate may hold")
