@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -60,6 +61,13 @@ class Faults:
         names = tuple(allowed)
         if value not in names:
             self.add(f"{path} is {value!r}", f"one of: {', '.join(names)}", path)
+
+    def sequence(self, value: object, path: str) -> tuple[Any, ...]:
+        """The members of a value that holds several; none, and a finding, where it does not."""
+        if isinstance(value, (str, bytes)) or not isinstance(value, Iterable):
+            self.add(f"{path} is {value!r}", "pass a tuple", path)
+            return ()
+        return tuple(value)
 
     def unique(self, names: Sequence[str], what: str, path: str) -> None:
         seen: set[str] = set()

@@ -64,7 +64,10 @@ class Curve:
         """A full circle that starts at its rightmost point; two half turns."""
         faults = Faults("circle")
         faults.number(radius, "radius", above=0.0)
-        middle = np.asarray(centre, dtype=float)
+        try:
+            middle = np.asarray(centre, dtype=float)
+        except (TypeError, ValueError):
+            middle = np.full(2, np.nan)
         if middle.shape != (2,) or not np.isfinite(middle).all():
             faults.add(f"centre is {centre!r}", "two finite numbers", "centre")
         faults.raise_any()

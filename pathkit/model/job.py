@@ -28,7 +28,7 @@ class Feature:
         if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
             faults.add("not a closed plane curve", "pass a closed Curve", "curve")
         faults.number(self.bottom, "bottom", optional=True)
-        object.__setattr__(self, "islands", tuple(self.islands))
+        object.__setattr__(self, "islands", faults.sequence(self.islands, "islands"))
         for index, island in enumerate(self.islands):
             if not isinstance(island, Curve) or not island.closed:
                 faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
@@ -50,7 +50,7 @@ class Part:
         if not isinstance(self.outline, Curve) or not self.outline.closed or self.outline.is_trace:
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
         for group in ("recesses", "holes"):
-            object.__setattr__(self, group, tuple(getattr(self, group)))
+            object.__setattr__(self, group, faults.sequence(getattr(self, group), group))
             for index, feature in enumerate(getattr(self, group)):
                 if not isinstance(feature, Feature):
                     faults.add(f"{feature!r} is not a Feature", "pass a Feature", f"{group}[{index}]")
@@ -77,12 +77,13 @@ class Job:
         if not isinstance(self.stock, Stock):
             faults.add(f"stock is {self.stock!r}", "pass a Stock", "stock")
         for group, kind in (("toolpaths", Toolpath), ("parts", Part)):
-            values = tuple(getattr(self, group))
+            values = faults.sequence(getattr(self, group), group)
             object.__setattr__(self, group, values)
             for index, value in enumerate(values):
                 if not isinstance(value, kind):
                     faults.add(f"{value!r} is not a {kind.__name__}", path=f"{group}[{index}]")
-        object.__setattr__(self, "precedence", tuple(tuple(pair) for pair in self.precedence))
+        pairs = faults.sequence(self.precedence, "precedence")
+        object.__setattr__(self, "precedence", tuple(tuple(p) if isinstance(p, (tuple, list)) else p for p in pairs))
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
@@ -117,7 +118,7 @@ class Job:
     def _check_precedence(self, faults: Faults) -> None:
         names = {path.name for path in self.toolpaths}
         for index, pair in enumerate(self.precedence):
-            if len(pair) != 2:
+            if not isinstance(pair, tuple) or len(pair) != 2 or not all(isinstance(name, str) for name in pair):
                 faults.add(f"{pair!r} is not a pair", "first before second", f"precedence[{index}]")
                 continue
             for name in pair:
@@ -182,10 +183,11 @@ class Setup:
             faults.add(f"turn is {self.turn!r}", "quarters of a turn: 0, 1, 2 or 3", "turn")
         faults.choice(self.offset, [f"G{n}" for n in range(54, 60)], "offset")
         if self.zero_at is not None:
-            object.__setattr__(self, "zero_at", tuple(self.zero_at))
-            if len(self.zero_at) != 3:
-                faults.add(f"zero_at is {self.zero_at!r}", "three numbers", "zero_at")
+            zero = faults.sequence(self.zero_at, "zero_at")
+            object.__setattr__(self, "zero_at", zero)
+            if len(zero) != 3:
+                faults.add(f"zero_at is {zero!r}", "three numbers", "zero_at")
             else:
-                for axis, value in zip("xyz", self.zero_at, strict=True):
+                for axis, value in zip("xyz", zero, strict=True):
                     faults.number(value, f"zero_at.{axis}")
         faults.raise_any()

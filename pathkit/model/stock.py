@@ -66,7 +66,7 @@ class Stock:
         faults.number(self.thickness_tolerance, "thickness_tolerance", least=0.0)
         faults.number(self.underlay, "underlay", least=0.0)
         faults.number(self.grain, "grain")
-        object.__setattr__(self, "zones", tuple(self.zones))
+        object.__setattr__(self, "zones", faults.sequence(self.zones, "zones"))
         for index, zone in enumerate(self.zones):
             if not isinstance(zone, Zone):
                 faults.add(f"zone {index} is {zone!r}", "pass a Zone", f"zones[{index}]")

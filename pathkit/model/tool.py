@@ -40,7 +40,8 @@ class Tool:
         faults.choice(self.kind, get_args(ToolKind), "kind")
         if not isinstance(self.flutes, int) or isinstance(self.flutes, bool) or self.flutes < 1:
             faults.add(f"flutes is {self.flutes!r}", "a whole number, at least 1", "flutes")
-        if self.number is not None and (not isinstance(self.number, int) or self.number < 0):
+        number = self.number
+        if number is not None and (not isinstance(number, int) or isinstance(number, bool) or number < 0):
             faults.add(f"number is {self.number!r}", "a whole number, 0 or more", "number")
         faults.number(self.tip_length, "tip_length", least=0.0)
         faults.number(self.angle, "angle", above=0.0, below=180.0, optional=True)

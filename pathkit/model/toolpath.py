@@ -145,7 +145,8 @@ class Toolpath:
 
     def _check_depths(self, faults: Faults) -> None:
         if self.levels is not None:
-            object.__setattr__(self, "levels", tuple(float(z) for z in self.levels) if _numbers(self.levels) else ())
+            levels = faults.sequence(self.levels, "levels")
+            object.__setattr__(self, "levels", tuple(float(z) for z in levels) if _numbers(levels) else ())
         if self.curve.is_trace:
             for name in ("top", "bottom", "stepdown", "levels"):
                 if getattr(self, name) is not None:
@@ -177,7 +178,7 @@ class Toolpath:
 
     def _check_shape(self, faults: Faults) -> None:
         curve = self.curve
-        object.__setattr__(self, "tabs", tuple(self.tabs))
+        object.__setattr__(self, "tabs", faults.sequence(self.tabs, "tabs"))
         for index, tab in enumerate(self.tabs):
             if not isinstance(tab, Tab):
                 faults.add(f"tab {index} is {tab!r}", "pass a Tab", f"tabs[{index}]")
