@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pathkit.errors import InputError, Refused, UnknownName
+from pathkit.errors import InputError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
@@ -144,7 +144,11 @@ def build(
     folders: list[Folder] = []
     for index, machine in enumerate(machines):
         tell = _teller(progress, index, len(machines), machine)
-        folders.append(_prepared(job, machine, chosen[machine.name], tuple(passes), tell))
+        try:
+            folders.append(_prepared(job, machine, chosen[machine.name], tuple(passes), tell))
+        except PathkitError as error:
+            # Which of the machines it was is part of the answer.
+            raise type(error)(finding.at(file=machine.slug) for finding in error.findings) from error
     written = None
     if all(folder.ok for folder in folders):
         files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
@@ -165,7 +169,7 @@ def _prepared(
     tell(0)
     outcome = Pipeline(passes).run(job, machine, setup=setup, check=True)
     if broken := errors_of(outcome.findings):
-        raise Refused(finding.at(file=machine.slug) for finding in broken)
+        raise Refused(broken)
     tell(1)
     program = lower(outcome.job, machine, setup)
     tell(2)

@@ -11,7 +11,7 @@ CAUTIONS: Final = (
     "Check the hold-down: the board must not shift, lift or ring, and neither may a part as it comes free.",
     "Check the bit: the one the file asks for, sharp, clean, tight in its collet, long enough for the deepest cut.",
     "Set the zero where the file expects it, and check the corner and the directions of X and Y by jogging.",
-    "Run the air-cut file first: spindle off, no bit in reach of anything. Watch that it goes where you expect.",
+    "Run the air-cut file first: no bit, spindle off, nothing in its way. Watch that it goes where you expect.",
     "Stay beside the machine while it runs, with a hand near the stop button. Know what that button stops.",
     "If anything sounds, smells or looks wrong, stop first and think afterwards.",
     "Take parts out only when the spindle stands still. Cut the tabs with the work held down, away from your hand.",

@@ -150,3 +150,15 @@ def test_foreign_files_are_found_before_the_work(machines: list[Machine], one_pl
         build(one_plate, machines[:1], tmp_path, passes=demo_passes())
     assert build(one_plate, machines[:1], tmp_path, passes=demo_passes(), force=True).ok
     assert (tmp_path / "thesis.txt").read_text() == "precious"
+
+
+def test_a_job_that_cannot_be_cut_names_the_cut_and_the_machine(
+    machines: list[Machine], one_plate: Job, tmp_path: Path
+) -> None:
+    blunt = dataclasses.replace(one_plate.toolpaths[0].tool, centre_cutting=False)
+    paths = tuple(dataclasses.replace(path, tool=blunt) for path in one_plate.toolpaths)
+    with pytest.raises(Refused) as raised:
+        build(one_plate.with_toolpaths(paths), machines[:1], tmp_path / "out", passes=demo_passes())
+    assert {f.toolpath for f in raised.value.findings} == {f"plate 01 hole {k}" for k in (1, 2, 3, 4)}
+    assert {f.file for f in raised.value.findings} == {"grbl-back-right"}
+    assert not (tmp_path / "out").exists()
