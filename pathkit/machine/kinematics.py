@@ -6,6 +6,7 @@ the controller's own code computed; what it leaves out is the time the controlle
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,6 +19,7 @@ from pathkit.machine.orientation import to_controller
 from pathkit.machine.profile import Machine, Motion
 from pathkit.model.job import Setup
 from pathkit.motion.program import (
+    ARC,
     RAPID,
     Coolant,
     Dwell,
@@ -32,6 +34,12 @@ from pathkit.motion.program import (
 )
 
 Array = NDArray[np.float64]
+
+FARTHEST = 1e9
+"""mm; farther places are a fault of whoever wrote them."""
+
+MOST_CHORDS = 1e9
+"""As many chords take the model minutes and a machine years."""
 
 DWELL_STEP = 0.05
 """The controller waits in steps of 50 ms and begins one more for what is left over."""
@@ -92,13 +100,15 @@ def run_time(
     line: count it at the first); with it, and ``[link] bytes_per_second`` in the profile, the queue fills only as
     fast as the link is, 128 bytes ahead. An unknown (NaN) start is taken as the controller's 0.
 
-    Raises `InputError` for a cutting move without a known feed, and for ``line_bytes`` that do not fit.
+    Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, for an impossible
+    dwell, and for places or numbers of chords that no machine could ever reach.
     """
     from pathkit.machine.kinematics_kernel import simulate
 
     program = to_controller(program, machine, setup)
     rows = len(program)
     _refuse_unknown_feed(program)
+    _refuse_endless(program, machine.motion.arc_tolerance)
     sizes = _line_bytes(line_bytes, rows, machine.bytes_per_second)
     stop, dwell = _stops(program.event, program.event_at, rows)
     motion = machine.motion
@@ -170,6 +180,20 @@ def _refuse_unknown_feed(program: Program) -> None:
         )
 
 
+def _refuse_endless(program: Program, tolerance: float) -> None:
+    """A file from anywhere must not keep the model busy for hours, nor carry it out of its numbers."""
+    for name, values in (("start", program.start), ("end", program.end), ("centre", program.centre)):
+        if (np.abs(values) > FARTHEST).any():
+            raise InputError(f"{name} holds a place more than {FARTHEST:g} mm away; no machine reaches that far")
+    arcs = np.flatnonzero(program.kind == ARC)
+    radius = np.sqrt(((program.end[arcs, :2] - program.centre[arcs]) ** 2).sum(axis=1))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        chords = np.abs(0.5 * program.sweep[arcs] * radius) / np.sqrt(tolerance * (2.0 * radius - tolerance))
+    total = float(np.nan_to_num(np.minimum(chords, 65535.0)).sum())
+    if total > MOST_CHORDS:
+        raise InputError(f"its arcs make {total:.3g} chords of {tolerance:g} mm tolerance; that is no cut of a board")
+
+
 def _line_bytes(line_bytes: ArrayLike | None, rows: int, bytes_per_second: float | None) -> Array:
     if line_bytes is None:
         return np.zeros(0)
@@ -191,8 +215,10 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
             case Note():
                 continue
             case Dwell(seconds):
+                if not 0.0 <= seconds < math.inf:
+                    raise InputError(f"a dwell of {seconds} seconds before row {row}; give a time of 0 or more")
                 # A hair is taken off first: 0.15 / 0.05 is a little more than 3 in binary.
-                dwell[row] += np.ceil(max(seconds, 0.0) / DWELL_STEP - 1e-6) * DWELL_STEP
+                dwell[row] += np.ceil(seconds / DWELL_STEP - 1e-6) * DWELL_STEP
             case Spindle():
                 if spindle == event or spindle.sense == event.sense == 0:
                     continue

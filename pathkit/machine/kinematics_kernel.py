@@ -29,6 +29,9 @@ MOST_CHORDS = 65535
 RECEIVED = 128.0
 """Bytes that the controller takes in ahead of the line it is reading."""
 
+SHORTEST = 1e-9
+"""mm. Where the steps of the axes are not known, what is shorter is rounding and not a move."""
+
 SLOWEST = 1.0 / 60.0
 """The planner never plans slower than 1 mm/min."""
 
@@ -101,7 +104,8 @@ def _take(
     dx = _on_grid(target[0], steps[0]) - memory[_PLACE]
     dy = _on_grid(target[1], steps[1]) - memory[_PLACE + 1]
     dz = _on_grid(target[2], steps[2]) - memory[_PLACE + 2]
-    if dx == 0.0 and dy == 0.0 and dz == 0.0:
+    least = 1.0 if steps[0] != 0.0 else SHORTEST
+    if abs(dx) < least and abs(dy) < least and abs(dz) < least:
         return False
     memory[_PLACE] += dx
     memory[_PLACE + 1] += dy

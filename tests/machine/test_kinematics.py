@@ -11,6 +11,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -163,6 +164,12 @@ def test_moves_below_one_step_vanish() -> None:
     assert run_time(program_of([[0, 0, 0]]), machine).total == 0.0
 
 
+def test_noise_is_no_move_where_steps_are_unknown() -> None:
+    result = run_time(program_of([[1e-200, 0, 0], [1e-12, 0, 0], [10, 0, 0]]), MACHINE)
+    assert result.planned_moves == 1
+    assert result.total == pytest.approx(rest_to_rest_by_hand(10, 20, 400))
+
+
 def test_lengths_are_those_of_the_rounded_targets() -> None:
     machine = replace(MACHINE, motion=replace(MOTION, steps_per_mm=(80, 80, 80)))
     rounded = run_time(program_of([[10.004, 0, 0]]), machine).total
@@ -201,7 +208,24 @@ def test_a_helix_is_longer_than_its_circle() -> None:
 
 
 def test_an_absurd_arc_does_not_take_for_ever() -> None:
-    assert run_time(arc(1e12, 6.0, feed=3000), MACHINE).planned_moves == 65535
+    assert run_time(arc(4e8, 6.0, feed=3000), MACHINE).planned_moves == 65535
+
+
+@pytest.mark.parametrize("columns", [{"start": np.array([1e12, 0, 0])}, {"end": np.array([[1e300, 0, 0]])}])
+def test_places_out_of_this_world_are_refused(columns: dict[str, object]) -> None:
+    with pytest.raises(InputError, match="no machine reaches"):
+        run_time(program_of([[1, 0, 0]], **columns), MACHINE)  # type: ignore[arg-type]
+
+
+def test_more_chords_than_any_cut_has_are_refused() -> None:
+    one = arc(1e8, 6.0, feed=3000)
+    count = 20_000
+    many = program_of(
+        np.repeat(one.end, count, axis=0), kind=ARC, centre=np.repeat(one.centre, count, axis=0),
+        sweep=np.repeat(one.sweep, count),
+    )  # fmt: skip
+    with pytest.raises(InputError, match="chords"):
+        run_time(many, MACHINE)
 
 
 # Standing still.
@@ -212,6 +236,12 @@ def test_dwells_round_up_to_the_controllers_step() -> None:
         result = run_time(program_of([[10, 0, 0]], events=((0, Dwell(asked)),)), MACHINE)
         assert result.dwelling == pytest.approx(waited, abs=1e-12)
         assert result.standing[0] == result.dwelling
+
+
+@pytest.mark.parametrize("seconds", [-1.0, math.nan, math.inf])
+def test_impossible_dwells_are_refused(seconds: float) -> None:
+    with pytest.raises(InputError, match="dwell"):
+        run_time(program_of([[1, 0, 0]], events=((0, Dwell(seconds)),)), MACHINE)
 
 
 @pytest.mark.parametrize(
@@ -277,6 +307,21 @@ def test_limits_are_those_of_the_controllers_axes() -> None:
     assert run_time(bench, MACHINE).total == pytest.approx(along_x)
     assert run_time(bench, sideways).total == pytest.approx(along_y)
     assert run_time(bench, MACHINE, Setup(turn=1)).total == pytest.approx(along_y)
+
+
+@pytest.mark.parametrize("turn", range(4))
+@pytest.mark.parametrize("z", ["up", "down"])
+@pytest.mark.parametrize(("x", "y"), [("right", "away"), ("left", "away"), ("toward", "right"), ("away", "right")])
+def test_where_all_axes_are_alike_the_way_it_stands_costs_nothing(
+    x: Literal["right", "left", "toward", "away"], y: Literal["right", "away"], z: Literal["up", "down"], turn: int
+) -> None:
+    motion = replace(MOTION, rapid=(3000,) * 3, feed_limit=(2000,) * 3, acceleration=(200,) * 3)
+    axes = Axes(x, y, z)
+    machine = replace(MACHINE, motion=motion)
+    turned = replace(machine, axes=axes, left_handed=axes.left_handed, origin="back-right")
+    bench = busy().replace(frame="bench", stock=Stock(300, 200, 9))
+    straight = run_time(bench, machine)
+    assert run_time(bench, turned, Setup(turn=turn)).per_move == pytest.approx(straight.per_move, rel=1e-6)
 
 
 # Sums.
