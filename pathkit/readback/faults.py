@@ -78,3 +78,4 @@ class Doubt(NamedTuple):
     check: str
     what: str
     place: bool = False
+    fix: str = ""

@@ -284,7 +284,7 @@ class _Reader:
     def _doubt(self, doubt: Doubt) -> None:
         """Say it; that the place is not known is said once until it is known and lost again."""
         if not (doubt.place and self.state.lost_told):
-            self._say(doubt.check, doubt.what)
+            self._say(doubt.check, doubt.what, doubt.fix)
         self.state.lost_told |= doubt.place
 
     def _say_unread(self, unread: Unread) -> None:

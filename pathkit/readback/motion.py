@@ -21,6 +21,7 @@ FARTHEST: Final = 1e6
 
 _NEEDS_OF_RAPIDS: Final = ("units", "distance", "offset")
 _NEEDS_OF_FEEDS: Final = (*_NEEDS_OF_RAPIDS, "feed mode")
+_PLACE_FIX: Final = "begin with Z alone to a safe height, then a rapid to X and Y, with G90"
 _MOST_PECKS: Final = 10_000
 _MOST_REPEATS: Final = 1_000
 
@@ -218,12 +219,12 @@ def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -
         return []
     known = [not isnan(value) for value in place.at]
     if motion != "G0":
-        return [Doubt("unknown state", "a feed move from a place that is not known", True)]
+        return [Doubt("unknown state", "a feed move from a place that is not known", True, _PLACE_FIX)]
     words = [axis in block.values for axis in "XYZ"]
     if modes.get("distance") == "G91" and any(word and not sure for word, sure in zip(words, known, strict=True)):
-        return [Doubt("unknown state", "an increment from a place that is not known", True)]
+        return [Doubt("unknown state", "an increment from a place that is not known", True, _PLACE_FIX)]
     if (words[0] or words[1]) and not known[2]:
-        return [Doubt("unknown state", "a rapid across while the height is not known", True)]
+        return [Doubt("unknown state", "a rapid across while the height is not known", True, _PLACE_FIX)]
     return []
 
 
