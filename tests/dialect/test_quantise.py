@@ -46,15 +46,22 @@ def arc_from(centre: tuple[float, float], radius: float, begin: float, sweep: fl
     return cut((ARC, finish, centre, sweep, 600.0), start=start)
 
 
-@given(st.integers(-(10**7), 10**7))
-@example(1)
-@example(5)
-def test_halves_go_to_the_even_neighbour(half: int) -> None:
-    """0.0005 is the last decimal's half; the rule is IEEE 754's, and Decimal computes it exactly."""
-    value = half / 2000.0
-    exact = (Decimal(half) / 2).quantize(Decimal(1), rounding=ROUND_HALF_EVEN)
+@given(st.integers(-(10**6), 10**6))
+def test_halves_go_to_the_even_neighbour(sixteenths: int) -> None:
+    """Sixteenths are exact in binary, and every odd one is a half of the last decimal; Decimal rounds it exactly."""
+    value = sixteenths / 16.0
+    exact = (Decimal(value) * 1000).quantize(Decimal(1), rounding=ROUND_HALF_EVEN)
     grid = on_grid(cut((LINE, (value, 90_000.0, 0.0), None, 0.0, 600.0)))
     assert grid.point[-1, 0] == int(exact)
+
+
+@given(st.floats(-90_000.0, 90_000.0))
+@example(0.0005)
+@example(2.6745)
+def test_rounding_is_to_the_nearest(value: float) -> None:
+    grid = on_grid(cut((LINE, (value, 95_000.0, 0.0), None, 0.0, 600.0)))
+    assert abs(Decimal(value) * 1000 - int(grid.point[-1, 0])) <= Decimal("0.50000001")
+    assert grid.point[-1, 0] == round(value * 1000.0)
 
 
 def test_rows_that_round_to_nothing_vanish() -> None:
