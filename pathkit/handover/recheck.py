@@ -1,0 +1,221 @@
+"""Proving files again that were handed over: from their text, and what lies beside them.
+
+A certificate beside a cut file names its machine, set-up and job; nothing it claims is believed. The file is read anew,
+the job is lowered anew, and the two are compared. The air-cut twin is held against the cut file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding, errors_of
+from pathkit.model.job import Job, Setup
+
+if TYPE_CHECKING:
+    from pathkit.machine.profile import Machine
+    from pathkit.motion.program import Program
+    from pathkit.proof.certificate import Certificate, Sealed
+    from pathkit.proof.result import Proof
+
+_SUFFIX: Final = ".proof.json"
+_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d")
+
+
+@dataclass(frozen=True)
+class Rechecked:
+    """What came of one file. ``added`` are findings of its surroundings (seals, missing files) beside the proof's."""
+
+    file: str
+    machine: str
+    job: str | None
+    proof: Proof
+    added: tuple[Finding, ...] = ()
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return (*self.proof.findings, *self.added)
+
+    @property
+    def ok(self) -> bool:
+        return not errors_of(self.findings)
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        values = self.proof.as_dict()
+        values |= {"ok": self.ok, "file": self.file, "machine": self.machine, "job": self.job}
+        if self.added:
+            values["findings"] = [finding.as_dict() for finding in self.added]
+        return values
+
+    def summary(self) -> tuple[str, ...]:
+        """A few lines for people: against what, how far off, and what was not proved."""
+        checks = self.proof.checks
+        counts = [
+            f"{sum(c.status == status for c in checks)} {status}"
+            for status in ("passed", "failed", "not proved", "not run")
+            if any(c.status == status for c in checks)
+        ]
+        lines = [f"machine {self.machine}, job {self.job or 'none'}", f"{len(checks)} checks: {', '.join(counts)}"]
+        if self.proof.deviation == self.proof.deviation:
+            lines.append(f"largest deviation {self.proof.deviation:.4f} mm")
+        lines += [
+            f"{c.name}: {c.status} ({c.reason or c.limits})" for c in checks if c.status in ("not proved", "not run")
+        ]
+        return tuple(lines)
+
+
+def recheck(
+    path: str | Path,
+    *,
+    machine: Machine | None = None,
+    job: Job | None = None,
+    setup: Setup | None = None,
+    rules_only: bool = False,
+) -> tuple[Rechecked, ...]:
+    """Prove a cut file or an air-cut twin, or in a folder every file that a certificate names, each with its twin.
+
+    ``machine``, ``job`` (as it is cut, after its passes) and ``setup`` go before what the certificate says. Without any
+    job the file cannot be compared, which is an error unless ``rules_only``.
+
+    Raises `InputError` for what cannot be read, is no G-code, or has neither certificate nor ``machine``.
+    """
+    path = Path(path)
+    if path.is_dir():
+        beside = sorted(path.rglob(f"*{_SUFFIX}"))
+        if not beside:
+            raise InputError(f"no certificate (*{_SUFFIX}) below {str(path)!r}; name a file, and its machine")
+        return tuple(one for each in beside for one in _certified(each, machine, job, setup, rules_only))
+    if (certificate_file := _certificate_for(path)) is not None:
+        results = _certified(certificate_file, machine, job, setup, rules_only)
+        found = tuple(one for one in results if one.file == str(path))
+        if not found:
+            raise InputError(f"{str(certificate_file)!r} speaks of {results[0].file!r}, not of {str(path)!r}")
+        return found
+    if machine is None:
+        raise InputError(f"no certificate beside {str(path)!r}; say for which machine it is with --machine")
+    return (_proved(path, machine, job, setup, rules_only),)
+
+
+def read_motion(path: str | Path, machine: Machine) -> Program:
+    """The moves in a cut file, in the controller's axes. Raises `InputError` for what is no G-code for this machine."""
+    from pathkit import registry
+    from pathkit.readback import interpret
+
+    reading = interpret(_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
+    refused = [f for f in reading.findings if f.severity == "error" and f.check == "controller"]
+    if refused:
+        raise InputError(refused)
+    return reading.program
+
+
+def _certificate_for(path: Path) -> Path | None:
+    """The certificate beside a cut file, or the one that names the file as its twin."""
+    from pathkit.proof.certificate import certificate_name, read_certificate
+
+    own = path.with_name(certificate_name(path.name))
+    if own.is_file():
+        return own
+    for other in sorted(path.parent.glob(f"*{_SUFFIX}")) if path.parent.is_dir() else []:
+        try:
+            certificate = read_certificate(other.read_bytes(), str(other))
+        except (OSError, InputError):
+            continue
+        if certificate.twin is not None and certificate.twin.name == path.name:
+            return other
+    return None
+
+
+def _certified(
+    certificate_file: Path, machine: Machine | None, job: Job | None, setup: Setup | None, rules_only: bool
+) -> tuple[Rechecked, ...]:
+    from pathkit.proof.certificate import read_certificate
+
+    certificate = read_certificate(_bytes(certificate_file), str(certificate_file))
+    folder = certificate_file.parent
+    machine, setup = machine or certificate.machine, setup or certificate.setup
+    found: list[Finding] = []
+    if job is None and certificate.job is not None:
+        job = _sealed_job(folder, certificate.job, found)
+    cut = folder / certificate.file.name
+    seals = _broken_seal(cut, certificate.file)
+    results = [_proved(cut, machine, None if rules_only else job, setup, rules_only, (*found, *seals))]
+    if certificate.twin is not None:
+        results.append(_twin(folder, certificate, machine, job, setup))
+    return tuple(results)
+
+
+def _proved(
+    path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool, added: Sequence[Finding] = ()
+) -> Rechecked:
+    from pathkit import registry
+    from pathkit.lowering.lower import lower
+    from pathkit.proof.verify import verify
+
+    text = _gcode(path)
+    program = None if job is None or rules_only else lower(job, machine, setup)
+    proof = verify(
+        text, program, machine, registry.capabilities_of(machine), job=job, setup=setup, file=str(path),
+        rules_only=rules_only,
+    )  # fmt: skip
+    return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
+
+
+def _twin(
+    folder: Path, certificate: Certificate, machine: Machine, job: Job | None, setup: Setup
+) -> Rechecked:  # fmt: skip
+    from pathkit import registry
+    from pathkit.proof.result import Proof
+    from pathkit.proof.twin import verify_twin
+
+    assert certificate.twin is not None
+    path = folder / certificate.twin.name
+    added = _broken_seal(path, certificate.twin)
+    if job is None:
+        what = "the job is not at hand, so how high the twin must be is not known"
+        lost = Finding(check="certificate", what=what, fix="put the job file back", file=str(path))
+        return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
+    proof = verify_twin(
+        _gcode(path), _gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine), setup=setup,
+        stock=job.stock,
+    )  # fmt: skip
+    return Rechecked(str(path), machine.name, job.name, proof, added)
+
+
+def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | None:
+    """The job beside the certificate; None, with the reason among ``found``, where it is gone."""
+    from pathkit.model.codec import loads
+
+    path = folder / sealed.name
+    if not path.is_file():
+        fix = "put it back, or name the job with --job"
+        found.append(Finding(check="certificate", what="the job file is not there", fix=fix, file=str(path)))
+        return None
+    found += _broken_seal(path, sealed)
+    return loads(_bytes(path), str(path))
+
+
+def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:
+    if sealed.holds(_bytes(path)):
+        return ()
+    what = "these are not the bytes that were proved: the file was changed since"
+    return (Finding(check="certificate", what=what, fix="build the folder anew", file=str(path)),)
+
+
+def _gcode(path: Path) -> bytes:
+    """The file's bytes, if there is so much as one word of G-code among them."""
+    data = _bytes(path)
+    if b"\0" in data or not _WORD.search(data):
+        raise InputError(f"{str(path)!r} is not G-code; name a cut file")
+    return data
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
