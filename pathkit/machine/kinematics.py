@@ -38,7 +38,7 @@ Array = NDArray[np.float64]
 FARTHEST = 1e9
 """mm; farther places are a fault of whoever wrote them."""
 
-MOST_CHORDS = 1e9
+ENDLESS = 1e9
 """As many chords take the model minutes and a machine years."""
 
 DWELL_STEP = 0.05
@@ -182,6 +182,8 @@ def _refuse_unknown_feed(program: Program) -> None:
 
 def _refuse_endless(program: Program, tolerance: float) -> None:
     """A file from anywhere must not keep the model busy for hours, nor carry it out of its numbers."""
+    from pathkit.machine.kinematics_kernel import MOST_CHORDS
+
     for name, values in (("start", program.start), ("end", program.end), ("centre", program.centre)):
         if (np.abs(values) > FARTHEST).any():
             raise InputError(f"{name} holds a place more than {FARTHEST:g} mm away; no machine reaches that far")
@@ -189,8 +191,8 @@ def _refuse_endless(program: Program, tolerance: float) -> None:
     radius = np.sqrt(((program.end[arcs, :2] - program.centre[arcs]) ** 2).sum(axis=1))
     with np.errstate(invalid="ignore", divide="ignore"):
         chords = np.abs(0.5 * program.sweep[arcs] * radius) / np.sqrt(tolerance * (2.0 * radius - tolerance))
-    total = float(np.nan_to_num(np.minimum(chords, 65535.0)).sum())
-    if total > MOST_CHORDS:
+    total = float(np.nan_to_num(np.minimum(chords, MOST_CHORDS)).sum())
+    if total > ENDLESS:
         raise InputError(f"its arcs make {total:.3g} chords of {tolerance:g} mm tolerance; that is no cut of a board")
 
 
