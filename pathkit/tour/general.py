@@ -9,7 +9,10 @@ from pathkit.tour.annealing import anneal
 from pathkit.tour.arcs import seeded, total
 from pathkit.tour.chain import choose_variants
 from pathkit.tour.core import Core
+from pathkit.tour.exchanges import disturb_and_settle, look_at, settle
+from pathkit.tour.line import line
 from pathkit.tour.neighbours import near_items
+from pathkit.tour.quadrants import least
 from pathkit.tour.watch import Watch
 
 Ints = NDArray[np.int32]
@@ -17,16 +20,59 @@ Ints = NDArray[np.int32]
 REHEATS = 8
 NEAR = 10
 HOT, COLD = 0.5, 0.01  # of the mean cost of an arc
+FEW = 400  # items that are annealed
+KICKS = 1_000  # between two looks at the clock
+WARM = 0.1  # of the mean cost of an arc
+PAIRS = 64  # pairs of variants that are looked through for the least cost between two items
 STRETCH = 20_000  # proposals between two looks at the clock
 
 
 def budget(core: Core, effort: float) -> int:
-    """Proposals for an effort."""
+    """Proposals, or kicks where there are many items, for an effort."""
     n = len(core.first) - 1
+    if n > FEW or not len(core.costs):
+        return int(effort * (5_000 + 20 * n))
     return int(effort * (200_000 + 20_000 * n))
 
 
 def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
+    """The cheapest sequence found from ``start``."""
+    few = len(start) <= FEW and len(core.costs) > 0
+    return (anneal_from if few else improve_from)(core, start, seed, watch, history)
+
+
+def improve_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
+    """Local search with kicks, for what is too large to anneal."""
+    n = len(start)
+    state = seeded(seed)
+    near = near_items(core, NEAR)
+    own = start.copy()
+    choose_variants(core, own)
+    cost = total(core, own)
+    history.append((0, cost))
+    slack = 1e-9 * cost / n + 1e-12
+    order = line(core, near, least(core, near, PAIRS), own, slack)
+    for item in own.tolist():
+        look_at(order, core.owner[item])
+    if not watch.over(f"{cost:g}"):
+        settle(order, False)
+        cost = choose_variants(core, order.sequence)
+    best, lowest = order.sequence.copy(), cost
+    history.append((0, lowest))
+    while not watch.over(f"{lowest:g}"):
+        kicks = watch.left(KICKS)
+        ahead = 1.0 - watch.fraction()
+        disturb_and_settle(order, state, WARM * lowest / n * ahead * ahead, kicks)
+        watch.count(kicks)
+        cost = choose_variants(core, order.sequence)
+        if cost < lowest - slack:
+            best[:] = order.sequence
+            lowest = cost
+            history.append((watch.done, lowest))
+    return best
+
+
+def anneal_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
     """The cheapest sequence found from ``start``; every reheat begins with the best so far."""
     n = len(start)
     state = seeded(seed)

@@ -9,6 +9,8 @@ from pathkit.tour.core import Core
 
 Ints = NDArray[np.int32]
 
+SPOTS = 4  # places of an item that are looked around from
+
 
 def near_items(core: Core, count: int) -> Ints:
     """For each item the ``count`` cheapest others (fewer where there are fewer), nearest first, as (n, k)."""
@@ -35,32 +37,25 @@ def _by_table(core: Core, count: int) -> Ints:
 
 
 def _by_tree(core: Core, count: int) -> Ints:
-    """Nearest other items by any of their points; duplicates of one item are dropped, short rows repeat their last."""
+    """Nearest other items, by at most `SPOTS` places of each, evenly taken from its entries and exits."""
     from scipy.spatial import cKDTree
 
+    from pathkit.tour.quadrants import merge
+
     n = len(core.first) - 1
-    points = np.vstack([core.entry, core.exit])
-    owner = np.concatenate([core.owner, core.owner])
     sizes = np.diff(core.first)
-    reach = min(len(points), 2 * (count + 1) + 2 * int(np.percentile(sizes, 90)) * 2)
-    near = np.empty((n, count), dtype=np.int32)
-    tree = cKDTree(points)
-    gap, found = tree.query(points, k=reach)
-    gap, found = gap.reshape(len(points), -1), found.reshape(len(points), -1)
-    who = owner[np.minimum(found, len(points) - 1)]
-    by_owner = np.argsort(owner, kind="stable")
-    bounds = np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=n))])
-    for item in range(n):
-        rows = by_owner[bounds[item] : bounds[item + 1]]
-        far, other = gap[rows].ravel(), who[rows].ravel()
-        keep = other != item
-        order = np.argsort(far[keep], kind="stable")
-        other = other[keep][order]
-        _, once = np.unique(other, return_index=True)
-        best = other[np.sort(once)][:count]
-        if len(best) == 0:
-            best = np.array([(item + 1) % n])
-        near[item] = np.resize(np.concatenate([best, np.full(count, best[-1])]), count)
+    within = np.arange(len(core.owner)) - core.first[core.owner]
+    step = -(-sizes // SPOTS)[core.owner]
+    kept = np.flatnonzero(within % step == 0)
+    apart = kept[(core.entry[kept] != core.exit[kept]).any(axis=1)]
+    places = np.vstack([core.entry[kept], core.exit[apart]])
+    owner = np.concatenate([core.owner[kept], core.owner[apart]])
+    order = np.argsort(owner, kind="stable")
+    places, owner = places[order], owner[order]
+    reach = min(len(places), 2 * count + 2 * SPOTS)
+    gap, found = cKDTree(places).query(places, k=[*range(1, reach + 1)])
+    near = np.full((n, count), -1, dtype=np.int32)
+    merge(owner, np.asarray(gap), owner[found], near)
     return near
 
 

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.arcs import move
+from pathkit.tour.arcs import arc, move
+from pathkit.tour.core import Core
 
 import os
 FACING=int(os.environ.get('FA','6'))
@@ -88,3 +89,59 @@ def price(
             gap[u, at] = cost
             near[u, at] = v
     return gap
+
+
+@kernel
+def merge(
+    owner: NDArray[np.int32], gap: NDArray[np.float64], found: NDArray[np.int32], near: NDArray[np.int32]
+) -> None:
+    """Nearest other items out of those found around each place; places are sorted by ``owner``."""
+    n, count = near.shape
+    best = np.empty(count)
+    place = 0
+    for item in range(n):
+        fill = 0
+        while place < len(owner) and owner[place] == item:
+            for k in range(found.shape[1]):
+                other = found[place, k]
+                far = gap[place, k]
+                if other == item or (fill == count and far >= best[count - 1]):
+                    continue
+                at = 0
+                while at < fill and near[item, at] != other:
+                    at += 1
+                if at < fill:
+                    if best[at] <= far:
+                        continue
+                elif fill < count:
+                    fill += 1
+                else:
+                    at = count - 1
+                while at > 0 and best[at - 1] > far:
+                    best[at] = best[at - 1]
+                    near[item, at] = near[item, at - 1]
+                    at -= 1
+                best[at] = far
+                near[item, at] = other
+            place += 1
+        for k in range(fill, count):
+            near[item, k] = near[item, k - 1] if k > 0 else (item + 1) % n
+
+
+@kernel
+def least(core: Core, near: NDArray[np.int32], most: int) -> NDArray[np.float64]:
+    """Cheapest way between each item and its near ones in either direction; 0 where ``most`` pairs would not do."""
+    n, count = near.shape
+    span = np.zeros((n, count))
+    for item in range(n):
+        own = core.first[item + 1] - core.first[item]
+        for k in range(count):
+            other = near[item, k]
+            if own * (core.first[other + 1] - core.first[other]) > most:
+                continue
+            best = np.inf
+            for u in range(core.first[item], core.first[item + 1]):
+                for v in range(core.first[other], core.first[other + 1]):
+                    best = min(best, min(arc(core, u, v), arc(core, v, u)))
+            span[item, k] = best
+    return span
