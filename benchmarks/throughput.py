@@ -18,7 +18,7 @@ import numpy as np
 
 import pathkit as pk
 from pathkit.machine.profile import Axes, Machine, Motion, Travel
-from pathkit.motion.program import ARC, LINE
+from pathkit.motion.program import ARC, LINE, RAPID
 
 Task = tuple[Callable[[], object], int]
 
@@ -73,10 +73,40 @@ def run_time_of_chords(count: int) -> Task:
     return lambda: pk.run_time(program, MACHINE), pk.run_time(program, MACHINE).planned_moves
 
 
+def posted_lines(count: int) -> Task:
+    program = _bench_lines(count)
+    return lambda: pk.post(program, MACHINE), count
+
+
+def read_back_lines(count: int) -> Task:
+    text = pk.post(_bench_lines(count), MACHINE).text
+    return lambda: pk.read(text, "grbl"), count
+
+
+def proved_lines(count: int) -> Task:
+    program = _bench_lines(count)
+    posted = pk.post(program, MACHINE)
+    return lambda: pk.verify(posted, program, MACHINE), count
+
+
+def _bench_lines(count: int) -> pk.Program:
+    """Short lines over a board, above its wood, so that what is measured is the text and not the geometry."""
+    heading = np.cumsum(np.random.default_rng(2).normal(0.0, 0.3, count))
+    end = np.column_stack([200 + 150 * np.cos(heading), 150 + 100 * np.sin(heading), 20 + 5 * np.sin(3 * heading)])
+    end[0] = [np.nan, np.nan, 30.0]
+    program = _program(end, LINE, np.full((count, 2), np.nan), np.full(count, np.nan))
+    kind = np.full(count, LINE)
+    kind[:2] = RAPID
+    return program.replace(kind=kind, frame="bench", stock=pk.Stock(400, 300, 9), start=np.full(3, np.nan))
+
+
 RATES: dict[str, Callable[[int], Task]] = {
     "run time, lines": run_time_of_lines,
     "run time, lines over a link": run_time_over_the_link,
     "run time, chords of arcs": run_time_of_chords,
+    "post": posted_lines,
+    "read back": read_back_lines,
+    "prove": proved_lines,
 }
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -148,21 +147,6 @@ def test_block_numbers_begin_again_past_the_limit() -> None:
     assert lines[1].startswith("N1 (")
     assert lines[99_999].startswith("N99999 ")
     assert lines[100_000].startswith("N1 ")
-
-
-def test_a_million_rows_a_second() -> None:
-    rng = np.random.default_rng(1)
-    count = 1_000_000
-    point = rng.integers(-(10**6), 10**6, (count, 3))
-    zeros = np.zeros(count, np.int64)
-    grid = Grid(np.ones(count, np.uint8), point, point[:, :2], zeros + 1200, zeros, zeros.astype(bool), zeros[:0])
-    script = Script((), zeros[:0], (), "G54")
-    dialect = Grbl()
-    context = Context(title="plate", capabilities=dialect.capabilities, words=dialect.words)
-    emit(grid, script, dialect, context)
-    began = time.perf_counter()
-    emit(grid, script, dialect, context)
-    assert time.perf_counter() - began < 1.0
 
 
 @pytest.mark.parametrize("line", ["G0 Z5\nM3", "G0 Z5!", "\x18", "ü", "$H", "", "  ", "~"])

@@ -269,20 +269,3 @@ def test_any_end_moved_by_a_count_is_found_on_its_line(data: st.DataObject) -> N
     end[row, axis] += counts / 1000
     found = held(PLATE, theirs.replace(end=end), WORDS).findings
     assert found[0].line == row + 1
-
-
-def test_a_million_moves_take_seconds() -> None:
-    import time
-
-    n = 1_000_000
-    rng = np.random.default_rng(0)
-    end = rng.uniform(0, 500, (n, 3))
-    columns = {"toolpath": np.zeros(n), "level": np.zeros(n), "line": np.arange(1, n + 1), "names": ("a",)}
-    big = Program(
-        np.full(3, NAN), np.full(n, LINE), end, np.full((n, 2), NAN), np.zeros(n), np.full(n, 900.0),
-        event=(Stop(),), event_at=[n], frame="controller", **columns,
-    )  # fmt: skip
-    held(PLATE, rounded(PLATE), WORDS)
-    begin = time.perf_counter()
-    assert held(big, rounded(big)).findings == []
-    assert time.perf_counter() - begin < 5.0
