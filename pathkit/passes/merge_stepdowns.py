@@ -85,23 +85,30 @@ def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
     paths: dict[int, Toolpath] = dict(enumerate(job.toolpaths))
     swallowed: dict[int, list[int]] = {}
     for group in repeats:
-        # From the top down: each joins the chain above it where it can, else begins a chain of its own.
-        group.sort(key=lambda at: (-paths[at].highest(stock), -_bottom(paths[at])))
-        chains: list[int] = []
-        for at in group:
-            for head in chains:
-                joined = _joined(paths[head], paths[at], stock)
-                if joined is not None and not _ordered(waiting, head, at):
-                    paths[head] = joined
-                    del paths[at]
-                    swallowed.setdefault(head, []).append(at)
-                    _contract(waiting, head, at)
-                    break
-            else:
-                chains.append(at)
+        # One join may make the next possible, so that a group is gone through until nothing more joins.
+        while (pair := _joinable(group, paths, waiting, stock)) is not None:
+            head, at, joined = pair
+            paths[head] = joined
+            del paths[at]
+            group.remove(at)
+            swallowed.setdefault(head, []).extend([at, *swallowed.pop(at, [])])
+            _contract(waiting, head, at)
     if not swallowed:
         return job, {}
     return _rebuilt(job, paths, swallowed, waiting)
+
+
+def _joinable(
+    group: list[int], paths: dict[int, Toolpath], waiting: networkx.DiGraph[int], stock: Stock
+) -> tuple[int, int, Toolpath] | None:
+    """The uppermost two of a group that may become one, and what they become."""
+    downward = sorted(group, key=lambda at: (-paths[at].highest(stock), -_bottom(paths[at]), at))
+    for place, head in enumerate(downward):
+        for at in downward[place + 1 :]:
+            joined = _joined(paths[head], paths[at], stock)
+            if joined is not None and not _ordered(waiting, head, at):
+                return head, at, joined
+    return None
 
 
 def _rebuilt(

@@ -21,7 +21,7 @@ from pathkit.motion.program import ARC, RAPID, Program
 FLAT = Tool("6 mm flat", 6.0, number=1)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def machine() -> Machine:
     return Machine(
         "bench router",
@@ -34,12 +34,12 @@ def machine() -> Machine:
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def board() -> Stock:
     return Stock(400.0, 300.0, 12.0, z_zero="bed", underlay=0.5)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def cut() -> Callable[..., Toolpath]:
     """A toolpath with sound defaults; everything can be said otherwise."""
 
@@ -50,7 +50,7 @@ def cut() -> Callable[..., Toolpath]:
     return make
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def ring() -> Callable[..., Curve]:
     """A rectangle with rounded corners (radius 0: sharp), counter-clockwise."""
 
@@ -66,7 +66,7 @@ def ring() -> Callable[..., Curve]:
     return make
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def swept_below() -> Callable[[Program, float, float], BaseGeometry]:
     """The plan of what a round bit of the given radius sweeps below a height, by shapely from the program's rows.
 

@@ -8,6 +8,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -304,3 +305,34 @@ def _park(job: Job, machine: Machine) -> tuple[float, float]:
         axis = 0 if word in ("left", "right") else 1
         place[axis] += length if word in ("right", "away") else -length
     return place[0], place[1]
+
+
+@given(jobs(most=3, roles=("outline",), least=1), machines())
+def test_tabs_hold_their_wood_and_their_place_through_every_pass(swept_below, job, machine):
+    """Least width of wood by shapely from what the lowered program sweeps, after merging, ramps and new starts."""
+    passes = [HoldTabs(count=2, width=5.0, height=2.0), MergeStepdowns(), RampEntries(), OrderTravel(effort=0.02)]
+    refused: set[str | None] = set()
+    try:
+        held = Pipeline(passes).run(job, machine, check=True).job
+    except PassRefused as refusal:
+        refused = {finding.toolpath for finding in refusal.findings}
+    if refused:
+        assert refused <= set(job.by_name)
+        return
+    program = lower(held, machine)
+    top = job.stock.underside + 2.0
+    for index, path in enumerate(held.toolpaths):
+        if not path.tabs:
+            continue
+        own = np.flatnonzero(program.toolpath == index)
+        rows = np.concatenate([[own[0] - 1], own])
+        alone = program.replace(
+            **{name: getattr(program, name)[rows] for name in ("kind", "end", "centre", "sweep", "feed")},
+            **{name: getattr(program, name)[rows] for name in ("toolpath", "level", "line")},
+            event=(),
+            event_at=np.zeros(0, np.int64),
+            cycles=(),
+        )
+        pieces = shapely.get_parts(swept_below(alone, path.tool.radius, top))
+        assert len(pieces) == len(path.tabs)
+        assert all(a.distance(b) >= 5.0 - 0.01 for a, b in itertools.combinations(pieces, 2))
