@@ -53,10 +53,6 @@ def run(words: Sequence[str]) -> int:
         return _refuse([Finding(check="command line", what=error.format_message())], as_json)
     except (KeyboardInterrupt, click.Abort):
         return _refuse([Finding(check="command line", what="stopped; nothing was written")], as_json)
-    except BrokenPipeError:
-        # Whoever was reading has gone; that is no fault of the work.
-        sys.stdout = None
-        return DONE
 
 
 def _refuse(findings: Iterable[Finding], as_json: bool) -> int:
@@ -110,6 +106,8 @@ def build(
 
     job = Job.from_json(_read(job_file), str(job_file))
     profiles = [load_machine(name) for name in machines]
+    if zero is not None and len(profiles) > 1:
+        raise InputError("--zero is one machine's own; build for one machine at a time with it")
     setup = Setup(turn=turn, zero_at=None if zero is None else _triple(zero))
     passes = standard_passes(tabs=tabs, effort=effort, seed=seed)
     return _build(job, profiles, out, passes, setup, force, as_json)

@@ -1,0 +1,27 @@
+"""What README shows is true: its Python runs as it stands, and its commands exist."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from pathkit.cli import cli
+
+README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_python_in_readme_runs_as_it_stands() -> None:
+    (code,) = re.findall(r"```python\n(.*?)```", README, re.S)
+    space: dict[str, object] = {}
+    exec(compile(code, "README.md", "exec"), space)
+    assert space["posted"].text.startswith("(pathkit: plate)")  # type: ignore[attr-defined]
+
+
+def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None:
+    named = set(re.findall(r"`pathkit ([a-z]+)", README))
+    assert named == set(cli.commands)
+
+
+def test_both_one_line_commands_are_there() -> None:
+    for mark in ("demo command", "test command"):
+        assert re.search(rf"<!-- {mark} -->\n```sh\n[^\n]+\n```", README)
