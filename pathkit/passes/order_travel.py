@@ -81,6 +81,8 @@ class OrderTravel:
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
         rule = precedence_of(job)
+        if self.by == "part":
+            rule = rule.within(_homes(part_groups(job, rule)))
         board = _board(job, rule, machine, self.setup)
         given = _Run(tuple(range(len(job.toolpaths))), (0,) * len(job.toolpaths))
         plans = self._plans(board, given, progress)
@@ -126,7 +128,7 @@ class OrderTravel:
         from pathkit.tour import Item, Problem, solve
 
         groups = part_groups(board.job, board.rule)
-        home = {index: at for at, group in enumerate(groups) for index in group}
+        home = _homes(groups)
         pairs = {(home[a], home[b]) for a, b in board.rule.pairs if home[a] != home[b]}
         middles = [np.mean([board.ways[index][0].entry for index in group], axis=0) for group in groups]
         items = [Item.at(float(x), float(y)) for x, y in middles]
@@ -163,7 +165,7 @@ class OrderTravel:
         if self.by == "stage":
             return board.rule.kept_by(order)
         groups = part_groups(board.job, board.rule)
-        home = {index: at for at, group in enumerate(groups) for index in group}
+        home = _homes(groups)
         place = {index: at for at, index in enumerate(order)}
         if any(place[first] > place[second] for first, second in board.rule.pairs):
             return False
@@ -248,6 +250,12 @@ def _board(job: Job, rule: Precedence, machine: Machine, setup: Setup | None) ->
         begin,
         begin if machine.park is not None else None,
     )
+
+
+def _homes(groups: Sequence[Sequence[int]]) -> list[int]:
+    """For each toolpath the number of its group."""
+    home = {index: at for at, group in enumerate(groups) for index in group}
+    return [home[index] for index in range(len(home))]
 
 
 def _ranked(keys: Sequence[tuple[int, ...]]) -> tuple[int, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,10 @@ class Precedence:
         """All pairs, every toolpath a node."""
         return _graph(len(self.job.toolpaths), self.pairs)
 
+    def within(self, home: Sequence[int]) -> Precedence:
+        """The same pairs, with stages that hold only among toolpaths of one ``home``, such as a part."""
+        return replace(self, stage=_stages(self.job, self.graph, home))
+
     def kept_by(self, order: tuple[int, ...]) -> bool:
         """Whether this order of the toolpaths keeps every pair and the stages."""
         place = {index: at for at, index in enumerate(order)}
@@ -65,7 +70,7 @@ def precedence_of(job: Job) -> Precedence:
     given = tuple((index[first], index[second]) for first, second in job.precedence)
     wanted = tuple(dict.fromkeys(_walls(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
-    stage = _stages(job, _graph(len(index), given + derived))
+    stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
 
 
@@ -156,11 +161,12 @@ def _without_contradiction(
     return tuple(kept), tuple(overruled)
 
 
-def _stages(job: Job, graph: networkx.DiGraph[int]) -> tuple[int, ...]:
+def _stages(job: Job, graph: networkx.DiGraph[int], home: Sequence[int]) -> tuple[int, ...]:
     """The stage of each toolpath's role, raised where something it must wait for stands in a later one.
 
     A ``cut`` has none of its own: it takes the stage that has been reached where it stands in the given order (so that
-    a sound given order stays allowed), but none later than what must follow it.
+    a sound given order stays allowed), but none later than what must follow it. Only what is of one ``home`` (a number
+    for each toolpath) counts: stages are kept within it.
     """
     import networkx
 
@@ -170,14 +176,16 @@ def _stages(job: Job, graph: networkx.DiGraph[int]) -> tuple[int, ...]:
     for node in reversed(order):
         if (fixed := own[node]) is not None:
             latest[node] = fixed
-        latest[node] = min([latest[node], *(latest[after] for after in graph.successors(node))])
+        after = [latest[other] for other in graph.successors(node) if home[other] == home[node]]
+        latest[node] = min([latest[node], *after])
     stage: list[int] = []
-    reached = 0
+    reached = dict.fromkeys(home, 0)
     for node, fixed in enumerate(own):
-        reached = max(reached, fixed or 0)
-        stage.append(min(reached, latest[node]) if fixed is None else fixed)
+        reached[home[node]] = max(reached[home[node]], fixed or 0)
+        stage.append(min(reached[home[node]], latest[node]) if fixed is None else fixed)
     for node in order:
-        stage[node] = max([stage[node], *(stage[before] for before in graph.predecessors(node))])
+        before = [stage[other] for other in graph.predecessors(node) if home[other] == home[node]]
+        stage[node] = max([stage[node], *before])
     return tuple(stage)
 
 
