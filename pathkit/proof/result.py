@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
-from pathkit.findings import Finding, errors_of
+from pathkit.findings import Check, Finding, errors_of
 
 Status = Literal["passed", "failed", "not proved", "not run"]
 Figure = float | int | str
@@ -88,3 +88,12 @@ class Proof:
             values["deviation_mm"] = round(self.deviation, 6)
         values["checks"] = [check.as_dict() for check in self.checks]
         return values
+
+
+def run_check(one: Check, evidence: Any) -> CheckResult:
+    """Run a check on evidence that has all it needs; a plugin's may return plain findings."""
+    said = one(evidence)
+    verdict = said if isinstance(said, Verdict) else Verdict(said)
+    findings = tuple(f.at(file=evidence.file) for f in verdict)
+    status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
+    return CheckResult(one.name, status, one.limits, findings, verdict.figures)

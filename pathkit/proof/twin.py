@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
 from pathkit.errors import InputError
-from pathkit.findings import Finding, errors_of
+from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
@@ -23,13 +22,16 @@ from pathkit.model.stock import Stock
 from pathkit.motion.program import Spindle
 from pathkit.proof import envelope, text_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
-from pathkit.proof.result import CheckResult, Proof, Status, Verdict
+from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
 
 _WORD: Final = re.compile(r"([A-Z])([-+]?[0-9.]+)")
+_MOTION: Final = re.compile(r"((?:G[0-3](?=[A-Z]))?[XYIJRF0-9.+-]*)(?:Z([-+]?[0-9]+(?:\.[0-9]*)?)([XYIJRF0-9.+-]*))?")
+_NUMBERED: Final = re.compile(r"N[0-9]+")
+_BLANK: Final = re.compile(r"(?:[^\S\n]|%)+")
 _SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", Decimal(5))})
 _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
@@ -37,57 +39,53 @@ _PAUSE: Final = ("M", Decimal(0))
 Word = tuple[str, Decimal]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
-    """The words of one line, comments dropped. ``junk`` is what is left over that is no word."""
+class Block(NamedTuple):
+    """One line as it counts: capitals, without comments, blanks and block number."""
 
     line: int
-    words: tuple[Word, ...]
-    junk: str = ""
+    plain: str
 
     @property
-    def spindle(self) -> bool:
-        """It holds a spindle word: M3, M4, M5, or S outside a dwell."""
-        dwells = _DWELL in self.words
-        return any(word in _SPINDLE_CODES or (word[0] == "S" and not dwells) for word in self.words)
-
-    @property
-    def without_spindle(self) -> Block:
-        """The rest of the block."""
-        return Block(self.line, tuple(w for w in self.words if w not in _SPINDLE_CODES and w[0] != "S"), self.junk)
-
-    @property
-    def z(self) -> Decimal | None:
-        return next((value for letter, value in self.words if letter == "Z"), None)
-
-    @property
-    def but_z(self) -> tuple[Word | str, ...]:
-        """The words, Z's value left open."""
-        return (*(("Z", Decimal(0)) if word[0] == "Z" else word for word in self.words), self.junk)
-
-    @property
-    def moves(self) -> bool:
-        return any(letter in "XYZ" for letter, _ in self.words)
+    def words(self) -> tuple[Word, ...]:
+        """Letters with their numbers; what is no word is kept as a word of its own letters."""
+        found: list[Word] = []
+        for letter, value in _WORD.findall(self.plain):
+            try:
+                found.append((letter, Decimal(value)))
+            except InvalidOperation:
+                found.append((letter + value, Decimal(0)))
+        junk = _WORD.sub("", self.plain)
+        return (*found, (junk, Decimal(0))) if junk else tuple(found)
 
 
 def blocks_of(text: bytes, capabilities: Capabilities) -> list[Block]:
-    """The blocks of a text that say something; block numbers do not."""
-    found: list[Block] = []
-    for number, raw in enumerate(text.decode("latin-1").split("\n"), 1):
-        plain = _without_comments(raw, capabilities).upper()
-        plain = re.sub(r"[\s%]+", "", plain)
-        words: list[Word] = []
-        for letter, value in _WORD.findall(plain):
-            try:
-                words.append((letter, Decimal(value)))
-            except InvalidOperation:
-                continue
-        if words and words[0][0] == "N":
-            words = words[1:]
-        junk = _WORD.sub("", plain)
-        if words or junk:
-            found.append(Block(number, tuple(words), junk))
-    return found
+    """The blocks of a text that say something."""
+    marks = [capabilities.comment] if capabilities.comment is not None else []
+    if capabilities.grammar is not None:
+        marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
+    plain = text.decode("latin-1").upper()
+    for opening, closing in marks:
+        until = f"[^{re.escape(closing)}\n]*{re.escape(closing)}" if closing else "[^\n]*"
+        plain = re.sub(re.escape(opening.upper()) + until, "", plain)
+    lines = _BLANK.sub("", plain).split("\n")
+    return [
+        Block(number, _NUMBERED.sub("", line, count=1) if line[0] == "N" else line)
+        for number, line in enumerate(lines, 1)
+        if line
+    ]
+
+
+def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
+    """The words that are not M3, M4, M5, or S outside a dwell."""
+    if _DWELL in words:
+        return tuple(word for word in words if word not in _SPINDLE_CODES)
+    return tuple(word for word in words if word not in _SPINDLE_CODES and word[0] != "S")
+
+
+def _parted(words: tuple[Word, ...]) -> tuple[Decimal | None, tuple[Word, ...]]:
+    """Z's number, and the words with it left open."""
+    z = next((value for letter, value in words if letter == "Z"), None)
+    return z, tuple((letter, Decimal(0) if letter == "Z" else value) for letter, value in words)
 
 
 def verify_twin(
@@ -122,14 +120,7 @@ def verify_twin(
         above_the_wood,
         envelope.travel_limits,
     )
-    return Proof(tuple(_run(one, evidence) for one in checks), float("nan"), evidence.file)
-
-
-def _run(one: ProofCheck, evidence: Evidence) -> CheckResult:
-    verdict = one(evidence)
-    findings = tuple(f.at(file=evidence.file) for f in verdict)
-    status: Status = "failed" if errors_of(findings) else "passed"
-    return CheckResult(one.name, status, one.limits, findings, verdict.figures)
+    return Proof(tuple(run_check(one, evidence) for one in checks), float("nan"), evidence.file)
 
 
 def _same_blocks(original: bytes) -> ProofCheck:
@@ -169,45 +160,58 @@ class _Blocks:
         at = 0
         serving = False  # Since the last motion something has been left out for the spindle's sake.
         for block in self.file:
-            wanted = block.without_spindle if block.spindle else block
-            serving = (serving and not block.moves) or block.spindle
-            if block.spindle and not wanted.words and not wanted.junk:
-                self.left_out += 1
-                continue
             mine = self.twin[at] if at < len(self.twin) else None
-            if mine is not None and mine.but_z == wanted.but_z:
-                self._check_rise(wanted, mine)
+            if mine is not None and self._plainly_raised(block, mine):
+                at, self.same, serving = at + 1, self.same + 1, False
+                continue
+            words = block.words
+            wanted = _without_spindle(words)
+            serving = serving or len(wanted) < len(words)
+            if not wanted:
+                self.left_out += 1
+            elif mine is not None and self._raised(wanted, mine, block.line):
                 at, self.same = at + 1, self.same + 1
-            elif serving and wanted.words[:1] == (_DWELL,):
+                serving = serving and not any(letter in "XYZ" for letter, _ in wanted)
+            elif serving and wanted[0] == _DWELL:
                 self.left_out += 1
-            elif self.manual and wanted.words == (_PAUSE,):
-                serving = True
-                self.left_out += 1
+            elif self.manual and wanted == (_PAUSE,):
+                self.left_out, serving = self.left_out + 1, True
             else:
                 self._differ(block, mine)
                 return
         if at < len(self.twin):
             self._say(self.twin[at].line, "the twin goes on where the file ends")
 
-    def _check_rise(self, wanted: Block, mine: Block) -> None:
-        if wanted.z is None or mine.z is None:
-            return
-        rise = mine.z - wanted.z
+    def _plainly_raised(self, block: Block, mine: Block) -> bool:
+        """Most blocks are motion and nothing else, and spelled alike: no need to take them apart."""
+        here, there = _MOTION.fullmatch(block.plain), _MOTION.fullmatch(mine.plain)
+        if here is None or there is None or here[1] != there[1] or here[3] != there[3]:
+            return False
+        if here[2] is not None:
+            self._check_rise(Decimal(there[2]) - Decimal(here[2]), mine.line, block.line)
+        return True
+
+    def _raised(self, wanted: tuple[Word, ...], mine: Block, line: int) -> bool:
+        (low, rest), (high, other) = _parted(wanted), _parted(mine.words)
+        if rest != other:
+            return False
+        if low is not None and high is not None:
+            self._check_rise(high - low, mine.line, line)
+        return True
+
+    def _check_rise(self, rise: Decimal, line: int, file_line: int) -> None:
         if self.rise is None:
             self.rise = rise
         elif rise != self.rise and len(self.findings) < 20:
-            self._say(
-                mine.line, f"Z is raised by {rise} here, and by {self.rise} before (line {wanted.line} of the file)"
-            )
+            self._say(line, f"Z is raised by {rise} here, and by {self.rise} before (line {file_line} of the file)")
 
     def _differ(self, block: Block, mine: Block | None) -> None:
-        shown = " ".join(f"{letter}{value}" for letter, value in block.words)
         if mine is None:
             line = self.twin[-1].line if self.twin else 1
-            self._say(line, f"the twin ends here, and the file goes on with line {block.line}: {shown}")
+            self._say(line, f"the twin ends here, and the file goes on with line {block.line}: {block.plain[:80]}")
         else:
-            theirs = " ".join(f"{letter}{value}" for letter, value in mine.words)
-            self._say(mine.line, f"{theirs or mine.junk} stands where the file has {shown} (its line {block.line})")
+            what = f"{mine.plain[:80]} stands where the file has {block.plain[:80]} (its line {block.line})"
+            self._say(mine.line, what)
 
     def _say(self, line: int, what: str) -> None:
         self.findings.append(Finding(check="same blocks", what=what, fix="make the twin anew", line=line))
@@ -226,7 +230,7 @@ def no_spindle(evidence: Evidence) -> Verdict:
     found += [
         Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin anew", line=block.line)
         for block in blocks_of(evidence.text, evidence.capabilities)
-        if block.spindle
+        if ("M" in block.plain or "S" in block.plain) and _without_spindle(block.words) != block.words
     ]
     return Verdict(found[:20])
 
@@ -248,15 +252,3 @@ def above_the_wood(evidence: Evidence) -> Verdict:
     what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
     finding = Finding(check="above the wood", what=what, fix="make the twin anew", line=evidence.line(row))
     return Verdict([finding], figures=figures)
-
-
-def _without_comments(line: str, capabilities: Capabilities) -> str:
-    marks = [capabilities.comment] if capabilities.comment is not None else []
-    if capabilities.grammar is not None:
-        marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
-    for opening, closing in marks:
-        if closing:
-            line = re.sub(re.escape(opening) + "[^" + re.escape(closing) + "]*" + re.escape(closing), "", line)
-        else:
-            line = line.split(opening, 1)[0]
-    return line

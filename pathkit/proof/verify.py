@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
-from pathkit.findings import Check, Finding, errors_of
+from pathkit.findings import Check, Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof import agreement, envelope, text_checks, wood
 from pathkit.proof.evidence import Evidence, ProofCheck, gather
-from pathkit.proof.result import CheckResult, Proof, Status, Verdict
+from pathkit.proof.result import CheckResult, Proof, run_check
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
@@ -85,8 +85,4 @@ def _run(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
             fix = "give the job, or ask for the rules only"
             return CheckResult(one.name, "failed", one.limits, (Finding(check=one.name, what=what, fix=fix),))
         return CheckResult(one.name, "not run", one.limits, reason=reason)
-    said = one(evidence)
-    verdict = said if isinstance(said, Verdict) else Verdict(said)
-    findings = tuple(f.at(file=evidence.file) for f in verdict)
-    status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
-    return CheckResult(one.name, status, one.limits, findings, verdict.figures)
+    return run_check(one, evidence)

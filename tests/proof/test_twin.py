@@ -101,8 +101,13 @@ def test_without_the_board_nothing_can_be_said(case, twin: str) -> None:
 
 def test_blocks(cases) -> None:
     caps = cases["grbl-front-left"].capabilities
-    text = b"%\nN10 G1 (M3) x1.50 Y-2\n\n(only words)\nM5\nG4 P3 S2\nS100\n"
+    text = b"%\nN10 G1 (M3) x1.50 Y-2\n\n(only words)\nM5\nG4 P3 S2\nX1..2\n"
     blocks = blocks_of(text, caps)
     assert [b.line for b in blocks] == [2, 5, 6, 7]
     assert [(letter, float(v)) for letter, v in blocks[0].words] == [("G", 1), ("X", 1.5), ("Y", -2)]
-    assert [b.spindle for b in blocks] == [False, True, False, True]
+    assert [letter for letter, _ in blocks[3].words] == ["X1..2"]
+
+
+def test_numbers_spelled_otherwise_are_the_same_and_comments_do_not_matter(case, twin: str) -> None:
+    spelled = re.sub(r"(?m)^(X[\d.]+)", r"( higher )  \1", twin).replace("G0 Z", "g00  z+0")
+    assert proof_of(case, spelled)["same blocks"].status == "passed"
