@@ -94,7 +94,7 @@ def grids(draw: st.DrawFn) -> tuple[Grid, Script]:
     point[:unknown, :2] = UNKNOWN
     motion[: unknown + 1] = 0
     arc = np.array([[draw(values) for _ in range(2)] for _ in range(count)], dtype=np.int64).reshape(count, 2)
-    feed = np.array([draw(st.integers(1, 10**7)) if how else 0 for how in motion], dtype=np.int64)
+    feed = np.array([draw(st.sampled_from((1, 600, 12_345, 10**7))) if how else 0 for how in motion], dtype=np.int64)
     restate = np.array([draw(st.booleans()) for _ in range(count)], dtype=bool)
     event_at = np.array(sorted(draw(st.lists(st.integers(0, count), max_size=5))), dtype=np.int64)
     events = tuple(Note(draw(st.text(max_size=20))) for _ in event_at)
