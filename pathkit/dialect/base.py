@@ -56,7 +56,8 @@ class Dialect:
             case Note(text):
                 return context.comment(text)
             case ToolChange(name, number):
-                change = words.change if context.capabilities.tool_change == "word" else ""
+                changed = context.capabilities.tool_change == "word" and number is not None
+                change = words.change if changed else ""
                 named = f"{words.tool}{number}" if number is not None and words.tool else ""
                 line = " ".join(filter(None, (named, change)))
                 return [*context.comment(f"bit {name}"), *([line] if line else [])]

@@ -194,18 +194,17 @@ class _Scribe:
         first, self.tool = self.tool is None, event
         caps = self.capabilities
         limit = None if caps.grammar is None else caps.grammar.tool_max
-        if event.number is None and caps.tool_change == "word":
-            self._refuse(f"bit {event.name!r}", "a tool word needs a number", "give the bit a number")
-            return
         if event.number is not None and limit is not None and event.number > limit:
             self._refuse(f"tool number {event.number}", f"the controller counts to {limit}", "give it a smaller one")
             return
-        if not first or caps.tool_change == "word":
+        # A changer finds a bit by its number; one without a number is put in by hand, the first before the file starts.
+        by_hand = caps.tool_change == "pause" or event.number is None
+        if not first or not by_hand:
             self._stop_spindle(at)
         if not first:
             self._say(f"the bit changes to {event.name!r}: set Z anew unless both stand out alike")
         self._write(event, at)
-        if not first and caps.tool_change == "pause":
+        if not first and by_hand:
             self._pause(f"put in bit {event.name}", at)
 
     def _dwell(self, seconds: float, at: int) -> None:

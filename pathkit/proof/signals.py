@@ -82,7 +82,8 @@ def heard(program: Program, *, offset: str) -> list[Signal]:
 def _spoken(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
     """The events as a careful operator would have them: the spindle off before anybody reaches in, and on again after.
 
-    The first bit is in the collet before the file starts; a controller without a changer waits for each later one.
+    The first bit is in the collet before the file starts; a controller without a changer waits for each later one, and
+    so does one with a changer for a bit without a number.
     """
     off = Spindle(0.0, 0)
     turning = off
@@ -108,9 +109,11 @@ def _spoken(program: Program, capabilities: Capabilities, control: SpindleContro
                     yield at, off
                 yield at, event
             turning = event if event.sense != 0 else off
+        elif event == tool:
+            continue  # That bit is in already.
         elif isinstance(event, ToolChange | Pause):
             first, tool = tool is None, event if isinstance(event, ToolChange) else tool
-            waits = isinstance(event, Pause) or capabilities.tool_change == "pause"
+            waits = isinstance(event, Pause) or capabilities.tool_change == "pause" or event.number is None
             if isinstance(event, ToolChange) and first and waits:
                 continue
             if turning.sense != 0:
