@@ -35,7 +35,6 @@ ON_GRID: Final = 1e-3
 NEAR_TIE: Final = 1e-6
 """Counts: two ways of working out a place on an arc differ by less, so a tie may be rounded either way there."""
 
-
 TOLD_APART: Final = 8.0
 """Counts: the shortest piece of an arc by which its share can be known."""
 

@@ -21,9 +21,16 @@ SLACK = 0.02
 """mm granted when one swept area is held against another: chords on either side, and the grid of the file."""
 
 
+def origin_of(program: Program, row: int) -> Array:
+    """(3,) where one move begins; `Program.origins` is for all of them."""
+    return program.end[row - 1] if row > 0 else program.start
+
+
 def points_of(program: Program, row: int, first: float = 0.0, last: float = 1.0, step: float | None = None) -> Array:
     """(k, 3) along one move between two shares of it; an arc by chords, a line by its ends or every ``step`` mm."""
-    origin, end = program.origins[row], program.end[row]
+    end, origin = program.end[row], origin_of(program, row)
+    # A move that begins at an unknown place is judged by where it ends.
+    origin = np.where(np.isnan(origin), end, origin)
     if program.kind[row] == ARC:
         centre, sweep = program.centre[row], float(program.sweep[row]) * (last - first)
         arm = origin[:2] - centre
@@ -47,7 +54,6 @@ def centrelines(program: Program, rows: NDArray[np.int64]) -> NDArray[Any]:
     import shapely
 
     origins, ends = program.origins[rows, :2], program.end[rows, :2]
-    # A move that begins at an unknown place is judged by where it ends.
     origins = np.where(np.isnan(origins), ends, origins)
     lines: NDArray[Any] = np.asarray(shapely.linestrings(np.stack([origins, ends], axis=1)), dtype=object)
     for index in np.flatnonzero(program.kind[rows] == ARC):
@@ -86,10 +92,10 @@ class Cleared:
 
     def covers(self, row: int) -> bool:
         """Whether all that this move sweeps is gone already, down to its lowest point."""
-        low = float(np.fmin(self.program.origins[row, 2], self.program.end[row, 2])) + 1e-6
+        origin, end = origin_of(self.program, row), self.program.end[row]
+        low = float(np.fmin(origin[2], end[2])) + 1e-6
         mine = self.radius[row]
-        origin, end = self.program.origins[row, :2], self.program.end[row, :2]
-        if np.array_equal(origin, end):
+        if np.array_equal(origin[:2], end[:2]):
             # Straight down: mostly where the same bit has been before.
             for earlier in self.places.get(self._cell(row), ()):
                 if earlier >= row:

@@ -14,7 +14,7 @@ from pathkit.motion.program import ARC, RAPID
 from pathkit.proof.envelope import extents
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
-from pathkit.proof.swept import SLACK, Cleared, points_of
+from pathkit.proof.swept import SLACK, Cleared, origin_of, points_of
 
 MOST = 20
 """Places named one by one."""
@@ -102,6 +102,7 @@ def tabs(evidence: Evidence) -> Verdict:
     assert job is not None
     low, high = extents(bench)
     radius = evidence.radius
+    cuts = (bench.kind != RAPID) & np.isfinite(bench.end).all(axis=1)
     found: list[Finding] = []
     count = 0
     for path in job.toolpaths:
@@ -110,10 +111,9 @@ def tabs(evidence: Evidence) -> Verdict:
             top = evidence.board.underside + tab.height
             x, y = path.curve.at(tab.at)[:2]
             reach = tab.width + np.nan_to_num(radius, nan=path.tool.radius)
-            near = (
-                (low[:, 0] < x + reach) & (high[:, 0] > x - reach) & (low[:, 1] < y + reach) & (high[:, 1] > y - reach)
-            )
-            rows = np.flatnonzero(near & (bench.kind != RAPID) & (low[:, 2] < top - evidence.count))
+            near = (low[:, 0] < x + reach) & (high[:, 0] > x - reach)
+            near &= (low[:, 1] < y + reach) & (high[:, 1] > y - reach)
+            rows = np.flatnonzero(near & cuts & (low[:, 2] < top - evidence.count))
             if (row := _cuts_tab(evidence, path, tab, top, rows)) is not None:
                 what = f"cuts the tab of {path.name!r} at ({x:.1f}, {y:.1f}), whose top is at {top:.3f} mm"
                 found.append(_finding(evidence, "tabs", what, "hop over it, or move the tab", row))
@@ -131,7 +131,8 @@ def _cuts_tab(evidence: Evidence, path: Toolpath, tab: Tab, top: float, rows: ND
         # On a bend the ends of the gap, measured along the path, are a little nearer in a straight line.
         ends = [path.curve.at(s)[:2] for s in (tab.at - tab.width / 2.0 - bit, tab.at + tab.width / 2.0 + bit)]
         allowed = min(bit, float(shapely.distance(shapely.points(ends), wood).min())) - SLACK
-        below = _below(bench.origins[row, 2], bench.end[row, 2], top - evidence.count)
+        heights = float(origin_of(bench, int(row))[2]), float(bench.end[row, 2])
+        below = _below(*heights, top - evidence.count)
         points = points_of(bench, int(row), *below, step=0.25)
         if shapely.distance(shapely.points(points[:, :2]), wood).min() < allowed:
             return int(row)

@@ -202,6 +202,10 @@ def test_a_bit_changed_in_a_pause_and_a_spindle_switched_by_hand() -> None:
     end = [(10, Stop())]
     right = file((1, on), (1, wait), (7, off), (7, Pause("M0")), (7, on), (7, wait), (10, off), *end)
     assert held(mine, right, MM).findings == []
+    again = mine.replace(
+        event=(*mine.event[:6], mine.event[5], *mine.event[6:]), event_at=np.insert(mine.event_at, 6, 8)
+    )
+    assert held(again, right, MM).findings == [], "the bit that is in already"
     turning = file((1, on), (1, wait), (7, Pause("M0")), (10, off), *end)
     assert {f.check for f in held(mine, turning, MM).findings} == {"spindle", "events"}
     by_hand = file((1, Pause("M0")), (1, wait), (7, Pause("M0")), (7, wait), *end)
