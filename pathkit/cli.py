@@ -15,13 +15,14 @@ from typing import Any, NoReturn
 
 import click
 
+from pathkit.cli_more import FORCE as _FORCE
+from pathkit.cli_more import JSON as _JSON
+from pathkit.cli_more import rehearse, resume
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 
 DONE, FAILED, WRONG = 0, 1, 2
 
-_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
-_FORCE = click.option("--force", is_flag=True, help="Write even where foreign files stand; only the same names go.")
 _EFFORT = click.option(
     "--effort", type=click.IntRange(min=0), default=1, show_default=True, help="Search for a short way round so hard."
 )
@@ -68,6 +69,10 @@ def _refuse(findings: Iterable[Finding], as_json: bool) -> int:
 @click.version_option(package_name="pathkit-cam", prog_name="pathkit")
 def cli() -> None:
     """Cut files for small 3-axis routers, each in its machine's own words, and proved before any wood is cut."""
+
+
+cli.add_command(resume)
+cli.add_command(rehearse)
 
 
 @cli.command()

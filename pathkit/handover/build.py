@@ -16,6 +16,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import Written, refuse_foreign, write_folder
+from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
@@ -166,6 +167,9 @@ def _prepared(
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
 
+    rehearsed = rehearsal_findings(machine)
+    if unfit := errors_of(rehearsed):
+        raise Refused(unfit)
     tell(0)
     outcome = Pipeline(passes).run(job, machine, setup=setup, check=True)
     if broken := errors_of(outcome.findings):
@@ -183,7 +187,7 @@ def _prepared(
     measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
     before = outcome.reports[0].before if outcome.reports else measure
     figures = reports.figures_of(before, measure, clock, len(program), posted.text.count("\n"))
-    findings = (*outcome.findings, *posted.findings)
+    findings = (*outcome.findings, *posted.findings, *rehearsed)
     cut, air, job_name = posted.files[0], twin.files[0], f"{slug(job.name)}.job.json"
     written = {cut.name: cut.data, air.name: air.data, job_name: dumps(outcome.job).encode("utf-8")}
     certificate = certify(proof, twin_proof, posted, twin, machine, outcome.job, setup, job_file=job_name)

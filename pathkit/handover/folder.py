@@ -62,6 +62,30 @@ def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) 
     return plan
 
 
+def write_beside(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
+    """Put ``files`` (bare names) into a folder that may hold other things: all of them or none.
+
+    Raises `InputError` naming every file of that name with other bytes unless ``force``; `OutputError` where something
+    cannot be written, and then the folder is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    if folder.exists() and not folder.is_dir():
+        raise InputError(f"{str(folder)!r} is not a folder; name another")
+    _refuse_blocked(folder, files)
+    taken = [n for n in sorted(files) if os.path.lexists(folder / n) and not _same(folder / n, files[n])]
+    if taken and not force:
+        fix = "choose another name, move it away, or use --force"
+        raise InputError(
+            Finding(check="folder", what="a file of that name is there already", fix=fix, file=str(folder / n))
+            for n in taken
+        )
+    try:
+        _put(folder, files, ())
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise OutputError(f"{str(folder)!r} cannot be written: {reason}; it is as it was before") from None
+
+
 def _manifest(files: Mapping[str, bytes]) -> bytes:
     sums = {name: sha256(files[name]) for name in sorted(files)}
     return (json.dumps({"pathkit": "manifest", "version": _VERSION, "files": sums}, indent=1) + "\n").encode("ascii")

@@ -69,6 +69,38 @@ class Rechecked:
         return tuple(lines)
 
 
+@dataclass(frozen=True)
+class HandedOver:
+    """A cut file and what lies beside it, every seal whole."""
+
+    file: Path
+    sha256: str
+    machine: Machine
+    setup: Setup
+    job: Job
+
+
+def handed_over(path: str | Path) -> HandedOver:
+    """What the certificate beside a cut file names. Raises `InputError` where something is missing or was changed."""
+    from pathkit.proof.certificate import read_certificate
+
+    path = Path(path)
+    _gcode(path)
+    certificate_file = _certificate_for(path)
+    if certificate_file is None:
+        raise InputError(f"no certificate beside {str(path)!r}; build the folder anew")
+    certificate = read_certificate(_bytes(certificate_file), str(certificate_file))
+    if certificate.file.name != path.name:
+        raise InputError(f"{str(path)!r} is the air cut; name the cut file {certificate.file.name!r}")
+    if certificate.job is None:
+        raise InputError(f"{str(certificate_file)!r} names no job; build the folder anew")
+    found = list(_broken_seal(path, certificate.file))
+    job = _sealed_job(path.parent, certificate.job, found)
+    if found or job is None:
+        raise InputError(found)
+    return HandedOver(path, certificate.file.sha256, certificate.machine, certificate.setup, job)
+
+
 def recheck(
     path: str | Path,
     *,

@@ -132,11 +132,31 @@ class Heights:
 
 
 @dataclass(frozen=True)
+class Rehearsed:
+    """What was seen when the machine ran its rehearsal: whether the letter reads, whether the rectangle fits.
+
+    ``profile`` is the `Machine.fingerprint` at that time: a machine whose axes have changed since is a new one.
+    """
+
+    letter_reads: bool
+    rectangle_fits: bool
+    profile: str
+
+    def __post_init__(self) -> None:
+        faults = Faults("rehearsed")
+        for name in ("letter_reads", "rectangle_fits"):
+            if not isinstance(getattr(self, name), bool):
+                faults.add(f"{name} is {getattr(self, name)!r}", "true or false", f"rehearsed.{name}")
+        faults.text(self.profile, "rehearsed.profile")
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Machine:
     """A machine and its controller. ``origin`` names the stock's corner (as it lies after turning) at X0 Y0.
 
     ``park`` is in work coordinates, controller's axes, mm. ``output`` holds capabilities that differ from the
-    dialect's own. Raises `ProfileError` with every finding.
+    dialect's own; ``rehearsed`` what was seen in the air. Raises `ProfileError` with every finding.
     """
 
     name: str
@@ -153,6 +173,7 @@ class Machine:
     heights: Heights = field(default_factory=Heights)
     park: tuple[float, float] | None = None
     output: Mapping[str, Any] = field(default_factory=dict)
+    rehearsed: Rehearsed | None = None
 
     def __post_init__(self) -> None:
         faults = Faults("profile")
@@ -198,6 +219,15 @@ class Machine:
         from pathkit.machine.profile_file import machine_from_toml
 
         return machine_from_toml(text, source)
+
+    @property
+    def fingerprint(self) -> str:
+        """A hash (16 hexadecimal digits) of what decides where the bit goes: axes, corner, handedness, words."""
+        import hashlib
+
+        axes = self.axes
+        said = (axes.x, axes.y, axes.z, self.origin, self.left_handed, self.dialect, self.output.get("units"))
+        return hashlib.sha256(repr(said).encode()).hexdigest()[:16]
 
     @property
     def slug(self) -> str:

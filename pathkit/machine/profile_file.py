@@ -64,6 +64,12 @@ class _Park(_Table):
     y: float
 
 
+class _Rehearsed(_Table):
+    letter_reads: bool
+    rectangle_fits: bool
+    profile: str
+
+
 class ProfileFile(_Table):
     """The keys of a machine profile."""
 
@@ -80,6 +86,7 @@ class ProfileFile(_Table):
     heights: _Heights = _Heights()
     park: _Park | None = None
     output: dict[str, Any] = Field(default_factory=dict)
+    rehearsed: _Rehearsed | None = None
 
 
 def machine_from_toml(text: str, source: str) -> Machine:
@@ -101,6 +108,8 @@ def machine_from_document(document: TomlSource) -> Machine:
         "spindle": section(profile.SpindleControl, file.spindle.model_dump(), found),
         "heights": section(profile.Heights, file.heights.model_dump(), found),
     }
+    if file.rehearsed is not None:
+        values["rehearsed"] = section(profile.Rehearsed, file.rehearsed.model_dump(), found)
     if not found:
         try:
             return Machine(

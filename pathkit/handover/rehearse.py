@@ -1,0 +1,211 @@
+"""Rehearsing a new machine: two small files that only move in the air, and the answer kept in its profile.
+
+A profile says in words which way each axis runs, and no proof of a text can tell whether the words are true. A letter
+that looks the same neither in a mirror nor turned can: whoever stands at the machine sees at once whether it reads. The
+second file goes round the board by the bit's radius, and shows whether zero, corner and room are as they should be.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from pathkit.errors import InputError, OutputError, Refused
+from pathkit.findings import Finding, errors_of
+from pathkit.machine.profile import Machine, Rehearsed
+from pathkit.model.job import Job, Setup
+from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from pathkit.proof.result import Proof
+
+LETTER: Final = ((0.0, 0.0), (0.0, 5.0), (3.0, 5.0), (0.0, 5.0), (0.0, 3.0), (2.0, 3.0))
+"""F on a grid of 3 × 5, in one stroke: no mirror image and no turn of it reads as an F."""
+
+LARGEST: Final = 12.0  # mm a grid square: a letter 60 mm high can be seen without leaning over the machine
+FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore (common practice, no source)
+WAIT: Final = 1.0  # s at each corner
+
+QUESTIONS: Final = (
+    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else.",
+    "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
+    "Rectangle: does it go round the board, outside its edges by the bit's radius, without meeting anything?",
+    "Write the answers down: pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes",
+)
+"""What to do with the files, in this order."""
+
+
+@dataclass(frozen=True)
+class Rehearsal:
+    """Two proved files, by their bare names, and what to look for."""
+
+    machine: Machine
+    files: Mapping[str, bytes]
+    letter_file: str
+    rectangle_file: str
+    proofs: tuple[Proof, Proof]
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "ok": all(proof.ok for proof in self.proofs),
+            "machine": self.machine.name,
+            "letter_file": self.letter_file,
+            "rectangle_file": self.rectangle_file,
+            "proofs": [proof.as_dict() for proof in self.proofs],
+            "questions": list(QUESTIONS),
+        }
+
+
+def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsal:
+    """Make and prove both files for the board of ``job``; nothing is written yet.
+
+    Raises `Refused` where they cannot be proved: the rectangle needs more room than the machine has, for one.
+    """
+    from pathkit import registry, verbs
+    from pathkit.proof.rehearsal import verify_rehearsal
+
+    setup = setup or Setup()
+    files: dict[str, bytes] = {}
+    proofs: list[Proof] = []
+    for program in (letter(job, machine, setup), rectangle(job, machine, setup)):
+        posted = verbs.post(program, machine, setup)
+        proof = verify_rehearsal(posted, program, machine, registry.capabilities_of(machine), setup=setup)
+        if broken := errors_of(proof.findings):
+            raise Refused(broken)
+        files[posted.files[0].name] = posted.files[0].data
+        proofs.append(proof)
+    first, second = files
+    return Rehearsal(machine, files, first, second, (proofs[0], proofs[1]))
+
+
+def letter(job: Job, machine: Machine, setup: Setup) -> Program:
+    """An F over the middle of the board, upright as seen from the front of the machine however the board is turned."""
+    stock = job.stock
+    across, away = (stock.width, stock.depth) if setup.turn % 2 == 0 else (stock.depth, stock.width)
+    square = min(LARGEST, across / 6.0, away / 8.0)
+    seen = (np.array(LETTER) - (1.5, 2.5)) * square
+    # The board is turned counter-clockwise on the bed; on the board the letter must lie turned back by as much.
+    quarter = np.array([[0.0, 1.0], [-1.0, 0.0]])
+    plan = seen @ np.linalg.matrix_power(quarter, setup.turn).T + (stock.width / 2.0, stock.depth / 2.0)
+    ask = "it draws an F in the air: see if it reads from the front"
+    return _in_the_air(f"rehearsal {machine.slug} letter", plan, ask, job, machine, setup, wait=0.0)
+
+
+def rectangle(job: Job, machine: Machine, setup: Setup) -> Program:
+    """Round the board, outside its edges by the radius of the job's widest bit, with a short wait at each corner."""
+    r = max((tool.radius for tool in job.tools), default=0.0)
+    low, far, deep = -r, job.stock.width + r, job.stock.depth + r
+    plan = np.array([(low, low), (far, low), (far, deep), (low, deep), (low, low)])
+    ask = "it goes round the board in the air: see if it fits"
+    return _in_the_air(f"rehearsal {machine.slug} rectangle", plan, ask, job, machine, setup, wait=WAIT)
+
+
+def _in_the_air(
+    title: str, plan: NDArray[np.float64], ask: str, job: Job, machine: Machine, setup: Setup, *, wait: float
+) -> Program:
+    """Along the plan (k, 2), bench frame, at travel height: first Z alone, a pause, then everything at a feed."""
+    from pathkit.lowering.lower import travel_height
+    from pathkit.lowering.rows import Rows
+    from pathkit.machine.orientation import orientation
+
+    height = travel_height(job, machine)
+    feed = min(FEED, *machine.motion.feed_limit[:2])
+    rows = Rows()
+    notes = (
+        Note(title),
+        Note("nothing is cut: it moves in the air only"),
+        Note("take the bit out, keep the spindle off"),
+    )
+    opening: tuple[Event, ...] = (*notes, Offset(setup.offset))
+    for event in opening:
+        rows.event(event)
+    rows.rapid(math.nan, math.nan, height)
+    rows.event(Pause(ask))
+    rows.rapid(float(plan[0, 0]), float(plan[0, 1]), height)
+    for x, y in plan[1:]:
+        if wait:
+            rows.event(Dwell(wait))
+        rows.line(float(x), float(y), height, feed)
+    if machine.park is not None:
+        park = orientation(machine, job.stock, setup).points_back(np.array([[*machine.park, 0.0]]))[0]
+        rows.rapid(float(park[0]), float(park[1]), height)
+    rows.event(Stop())
+    return rows.program((), job.stock, title)
+
+
+def rehearsal_findings(machine: Machine) -> tuple[Finding, ...]:
+    """What a profile's ``[rehearsed]`` says about building for it: an error where the letter did not read."""
+    seen = machine.rehearsed
+    fix = "rehearse it: pathkit rehearse JOB --machine PROFILE.toml --out DIR"
+    if seen is None:
+        what = f"{machine.name!r} has not been rehearsed: whether its axes run as the profile says, nobody has seen"
+        return (Finding(check="rehearsal", what=what, fix=fix, severity="note"),)
+    if seen.profile != machine.fingerprint:
+        what = f"axes, corner or words of {machine.name!r} have changed since it was rehearsed"
+        return (Finding(check="rehearsal", what=what, fix=fix, severity="warning"),)
+    found: list[Finding] = []
+    if not seen.letter_reads:
+        what = f"the rehearsal's letter does not read on {machine.name!r}: it would cut a mirrored or turned image"
+        mend = "correct [axes] and left_handed in the profile, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=mend))
+    if not seen.rectangle_fits:
+        what = f"the rehearsal's rectangle did not fit the board on {machine.name!r}"
+        mend = "check origin in the profile, the zero and the board's size, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=mend))
+    return tuple(found)
+
+
+def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> Machine:
+    """Write the answer into the profile's ``[rehearsed]`` table; everything else in the file stays as it is.
+
+    Raises `InputError` where the file cannot be read or the table cannot be set, `OutputError` where it cannot be
+    written; the file is then as it was.
+    """
+    path = Path(profile)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        raise InputError(f"the profile {str(path)!r} cannot be read: {reason}") from None
+    machine = Machine.from_toml(text, str(path))
+    answer = Rehearsed(letter_reads, rectangle_fits, machine.fingerprint)
+    changed = _with_table(text, answer)
+    try:
+        same = Machine.from_toml(changed, str(path)) == replace(machine, rehearsed=answer)
+    except InputError:
+        same = False
+    if not same:
+        raise InputError(f"[rehearsed] cannot be set in {str(path)!r}; remove the table there is and try again")
+    temporary = path.with_name(f".{path.name}.new")
+    try:
+        temporary.write_text(changed, encoding="utf-8")
+        os.replace(temporary, path)
+    except OSError as error:
+        temporary.unlink(missing_ok=True)
+        raise OutputError(f"{str(path)!r} cannot be written: {error.strerror or error}; it is as it was") from None
+    return replace(machine, rehearsed=answer)
+
+
+def _with_table(text: str, answer: Rehearsed) -> str:
+    """The text with its ``[rehearsed]`` table replaced, or one added at its end."""
+    table = (
+        "[rehearsed]\n"
+        f"letter_reads = {str(answer.letter_reads).lower()}\n"
+        f"rectangle_fits = {str(answer.rectangle_fits).lower()}\n"
+        f'profile = "{answer.profile}"\n'
+    )
+    if "rehearsed" not in tomllib.loads(text):
+        return f"{text.rstrip()}\n\n{table}"
+    own = re.compile(r"^\[rehearsed\][^\n]*\n(?:(?!\s*\[)[^\n]*(?:\n|$))*", re.MULTILINE)
+    return own.sub(lambda _: table + "\n", text, count=1).rstrip() + "\n"

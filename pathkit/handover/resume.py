@@ -1,0 +1,263 @@
+"""Starting again at a toolpath: a new file for the rest of a job, after a broken bit or a power cut.
+
+The rest is lowered, posted, proved and certified like any other job, so it sets its whole state, goes up before it goes
+anywhere, starts the spindle and enters each cut as that cut always does. It is refused where it would be safe only on
+wood that earlier cuts have opened: whoever is wrong about what has been cut must not pay for it with the bit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.errors import InputError, Refused, UnknownName
+from pathkit.findings import Finding, errors_of
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Toolpath
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from pathkit.handover.recheck import HandedOver
+    from pathkit.machine.profile import Machine
+    from pathkit.posting import Posted
+    from pathkit.proof.result import Proof
+
+BEFORE_YOU_RESUME: Final = (
+    "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero anew"
+    " and try the air cut first.",
+    "A new bit stands out differently: set Z anew.",
+    "Run the air cut of the new file first; it starts over the toolpath that you named.",
+)
+"""What only the person at the machine can see to."""
+
+_HAIR: Final = 1e-6
+_SLACK: Final = 0.02  # mm: outlines here are polygons
+_SHOWN: Final = 12
+
+
+@dataclass(frozen=True)
+class Resumed:
+    """The rest of a job, ready to be written: ``files`` maps bare names to bytes; ``assumed`` names what the file takes
+    to be cut already, in the order in which it was cut."""
+
+    machine: Machine
+    setup: Setup
+    job: Job
+    files: Mapping[str, bytes]
+    cut_file: str
+    air_file: str
+    report_file: str
+    job_file: str
+    assumed: tuple[str, ...]
+    proof: Proof
+    twin_proof: Proof
+    findings: tuple[Finding, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "ok": self.proof.ok and self.twin_proof.ok,
+            "machine": self.machine.name,
+            "cut_file": self.cut_file,
+            "air_file": self.air_file,
+            "report_file": self.report_file,
+            "job_file": self.job_file,
+            "toolpaths": len(self.job.toolpaths),
+            "assumed_cut": list(self.assumed),
+            "findings": [finding.as_dict() for finding in (*self.findings, *self.proof.findings)],
+            "before_you_resume": list(BEFORE_YOU_RESUME),
+        }
+
+
+def resume(file: str | Path, toolpath: str, name: str) -> Resumed:
+    """The file called ``name`` that does what ``file`` does from ``toolpath`` on; nothing is written yet.
+
+    Machine, set-up and job come from the certificate beside ``file`` and what it names. Raises `InputError` where these
+    are missing or were changed, `UnknownName` for a toolpath that is not in the job, `Refused` where the rest needs an
+    earlier cut, or cannot be proved.
+    """
+    from pathkit.handover.recheck import handed_over
+
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9 ._+-]{0,120}", name):
+        raise InputError(f"the new file's name {name!r} holds more than letters, digits and . - _ +; choose another")
+    given = handed_over(file)
+    index = _index_of(given.job, toolpath)
+    needed = needs(given.job, index)
+    if needed:
+        raise Refused(needed)
+    return _made(given, index, name)
+
+
+def rest_of(job: Job, index: int) -> Job:
+    """The job from its toolpath ``index`` on.
+
+    Finished shapes of which something has been left out are no longer in it: what it cuts cannot be held against them.
+    """
+    dropped, kept = job.toolpaths[:index], job.toolpaths[index:]
+    names = {path.name for path in kept}
+    pairs = tuple(pair for pair in job.precedence if names.issuperset(pair))
+    begun = {path.part for path in dropped}
+    parts = tuple(part for part in job.parts if part.name not in begun)
+    if None in begun and parts:
+        import shapely
+
+        loose = shapely.union_all([_swept(path) for path in dropped if path.part is None])
+        parts = tuple(p for p in parts if shapely.distance(_area(p.outline.flattened(0.01)), loose) > 2.0 * _SLACK)
+    return Job(f"{job.name} from {kept[0].name}", job.stock, kept, pairs, parts)
+
+
+def needs(job: Job, index: int) -> tuple[Finding, ...]:
+    """What keeps the job from being started at toolpath ``index``: cuts that go down into room that only earlier cuts
+    have made. Each finding names the toolpath to start from instead."""
+    found = _needed(job, index)
+    if not found:
+        return ()
+    start = min(found.values())
+    while earlier := _needed(job, start):
+        start = min(earlier.values())
+    fix = f"start from {job.toolpaths[start].name!r}; going through air once more costs only time"
+    return tuple(
+        Finding(
+            check="resume",
+            what=f"it goes down into what {job.toolpaths[maker].name!r} has cut, which this file would not cut",
+            fix=fix,
+            toolpath=name,
+        )
+        for name, maker in found.items()
+    )
+
+
+def _needed(job: Job, index: int) -> dict[str, int]:
+    """Toolpath that is kept → index of the first one left out that it needs."""
+    found: dict[str, int] = {}
+    for at in range(index, len(job.toolpaths)):
+        makers = _makers(job.toolpaths[at], job.toolpaths[:index], job.toolpaths[index:at], job.stock)
+        if makers:
+            found[job.toolpaths[at].name] = min(makers)
+    return found
+
+
+def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpath], stock: Stock) -> list[int]:
+    """Indices of those left out that this cut needs: they took away what lies above its top, or, for a wall, the wood
+    of which it takes more at once than they did."""
+    import shapely
+
+    if path.curve.is_trace:
+        return []
+    if path.top is not None and path.top < stock.top - _HAIR:
+        gone = [_swept(other) for other in before if _lowest(other) <= path.top + _HAIR]
+        lacking = shapely.difference(_swept(path), shapely.buffer(shapely.union_all(gone), _SLACK))
+        if lacking.area > _SLACK:
+            return [
+                k
+                for k, other in enumerate(dropped)
+                if _lowest(other) <= path.top + _HAIR and shapely.intersects(_swept(other), lacking)
+            ]
+    if path.role == "finish":
+        bite = _bite(path, stock)
+        return [
+            k
+            for k, other in enumerate(dropped)
+            if other.role == "pocket"
+            and _lowest(other) <= _lowest(path) + _HAIR
+            and bite > _bite(other, stock) + _HAIR
+            and shapely.intersects(_swept(other), _swept(path))
+        ]
+    return []
+
+
+def _bite(path: Toolpath, stock: Stock) -> float:
+    """The most, mm, that it goes down at once."""
+    return max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
+
+
+def _lowest(path: Toolpath) -> float:
+    return float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
+
+
+def _swept(path: Toolpath) -> BaseGeometry:
+    import shapely
+
+    points = path.curve.flattened(0.01)[:, :2]
+    line: BaseGeometry = shapely.Point(points[0])
+    if len(points) > 1:
+        line = shapely.LinearRing(points) if path.curve.closed and len(points) > 2 else shapely.LineString(points)
+    swept: BaseGeometry = shapely.buffer(line, path.tool.radius, quad_segs=16)
+    return swept
+
+
+def _area(points: Any) -> BaseGeometry:
+    import shapely
+
+    area: BaseGeometry = shapely.Polygon(points)
+    return area
+
+
+def _made(given: HandedOver, index: int, name: str) -> Resumed:
+    from pathkit import verbs
+    from pathkit.handover.report import as_json
+    from pathkit.lowering.lower import lower
+    from pathkit.model.codec import dumps
+    from pathkit.posting import File
+    from pathkit.proof.certificate import certificate_name, certify
+
+    machine, setup, job = given.machine, given.setup, rest_of(given.job, index)
+    assumed = tuple(path.name for path in given.job.toolpaths[:index])
+    stem, suffix = Path(name).stem, Path(name).suffix
+    air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
+    program = lower(job, machine, setup)
+    posted = _renamed(verbs.post(program, machine, setup), name, File)
+    twin = _renamed(verbs.air_cut(posted, machine), air_name, File)
+    proof = verbs.verify(posted, program, machine, job=job, setup=setup)
+    twin_proof = verbs.verify_twin(twin, posted, machine)
+    if broken := errors_of((*proof.findings, *twin_proof.findings)):
+        raise Refused(broken)
+    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name)
+    origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
+    findings = (*_cautions(given.job, index), *posted.findings)
+    report = {**certificate, "resumed": origin, "warnings": [f.as_dict() for f in findings]}
+    report_name = certificate_name(name)
+    files = {
+        name: posted.files[0].data,
+        air_name: twin.files[0].data,
+        job_name: dumps(job).encode("utf-8"),
+        report_name: as_json(report),
+    }
+    return Resumed(
+        machine, setup, job, files, name, air_name, report_name, job_name, assumed, proof, twin_proof, findings
+    )  # fmt: skip
+
+
+def _renamed(posted: Posted, name: str, file: Any) -> Posted:
+    return replace(posted, files=(file(name, posted.files[0].data),))
+
+
+def _cautions(job: Job, index: int) -> tuple[Finding, ...]:
+    """What the new file takes for granted."""
+    tool = job.toolpaths[index].tool
+    bit = Finding(
+        check="resume", what=f"it starts with the bit {tool.name!r}", fix="put it in, and set Z", severity="warning"
+    )
+    if index == 0:
+        return (bit,)
+    names = [repr(path.name) for path in job.toolpaths[:index]]
+    listed = ("…, " if len(names) > _SHOWN else "") + ", ".join(names[-_SHOWN:])
+    what = f"what comes before it ({len(names)} toolpaths) is taken to be cut already: {listed}"
+    fix = "look at the board; start earlier if one of them is not done"
+    return Finding(check="resume", what=what, fix=fix, severity="warning"), bit
+
+
+def _index_of(job: Job, toolpath: str) -> int:
+    names = [path.name for path in job.toolpaths]
+    if toolpath in names:
+        return names.index(toolpath)
+    near = get_close_matches(toolpath, names, 3)
+    fix = f"did you mean {' or '.join(map(repr, near))}?" if near else f"the first is {names[0]!r}" if names else ""
+    raise UnknownName([Finding(check="resume", what=f"no toolpath of this job is called {toolpath!r}", fix=fix)])
