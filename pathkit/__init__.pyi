@@ -46,7 +46,14 @@ from .motion.program import (
 from .machine.capabilities import Capabilities as Capabilities
 from .machine.grammar import ArcRule as ArcRule, Grammar as Grammar
 from .machine.kinematics import RunTime as RunTime, run_time as run_time
-from .machine.profile import Axes as Axes, Machine as Machine, Motion as Motion, Travel as Travel
+from .machine.profile import (
+    Axes as Axes,
+    Heights as Heights,
+    Machine as Machine,
+    Motion as Motion,
+    SpindleControl as SpindleControl,
+    Travel as Travel,
+)
 from .lowering.lower import lower as lower
 from .passes.base import Pass as Pass, Passed as Passed
 from .passes.hold_tabs import HoldTabs as HoldTabs
