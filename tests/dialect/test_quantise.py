@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pathkit_posts.grbl import Grbl
 from pathkit_posts.rs274ngc import Rs274ngc
 
+from pathkit.dialect import grid_kernel
 from pathkit.dialect.grid_kernel import CLOCKWISE, COUNTER, RAPIDLY, STRAIGHT, UNKNOWN
 from pathkit.dialect.legalise import legalise
 from pathkit.dialect.quantise import Grid, quantise
@@ -114,6 +115,7 @@ def capabilities_of(name: str) -> Capabilities:
         "grbl by radius": replace(GRBL.capabilities, arcs="radius"),
         "nist": NIST.capabilities,
         "nist in inches": replace(NIST.capabilities, units="inch"),
+        "a strict one": replace(GRBL.capabilities, arc_radius_slack=0.0004),
         "halves only": replace(GRBL.capabilities, full_circles=False),
     }[name]
 
@@ -167,12 +169,12 @@ def chain(rng: np.random.Generator, radius: Floats, sweep: Floats) -> Program:
     return cut(*rows, start=(10.0, 20.0, 0.0))
 
 
-@pytest.mark.parametrize("name", ["grbl", "nist", "nist in inches"])
+@pytest.mark.parametrize("name", ["grbl", "nist", "nist in inches", "a strict one"])
 def test_every_written_arc_is_accepted_and_near(name: str) -> None:
     """The distances to start and end differ by no more than the controller takes (GRBL 1.1: 0.005 mm; NISTIR 6556:
     0.002 mm, 0.0002 inch), and neither centre nor radius leaves the true arc's by more than three counts."""
     capabilities = capabilities_of(name)
-    slack = {"grbl": 0.005, "nist": 0.002, "nist in inches": 0.0002 * 25.4}[name]
+    slack = {"grbl": 0.005, "nist": 0.002, "nist in inches": 0.0002 * 25.4, "a strict one": 0.0004}[name]
     per_mm = 10.0**capabilities.unit_decimals / (25.4 if capabilities.units == "inch" else 1.0)
     rng = np.random.default_rng(5)
     count = 20_000
@@ -188,6 +190,19 @@ def test_every_written_arc_is_accepted_and_near(name: str) -> None:
     true = program.centre[grid.row[arcs]] * per_mm
     drift = np.hypot(*(centre - true).T) + np.abs(here - radius[grid.row[arcs] - 2] * per_mm)
     assert drift.max() <= 3.0
+
+
+def test_an_arc_turned_inside_out_by_rounding_is_not_written() -> None:
+    """Written ends that would send the controller the long way round, or the short way instead of the long one."""
+    written = grid_kernel._written_centre
+    forth, back = (10_000.0, 0.0, 10_000.0, 3.0), (10_000.0, 0.0, 10_000.0, -3.0)
+    rest = (0.0, 0.0, 10_000.0, 10_000.0)
+    assert written(*forth, *rest, 0.0003, 4.5, 1e8)[0]
+    assert written(*back, *rest, -0.0003, 4.5, 1e8)[0]
+    assert written(*back, *rest, 2 * math.pi - 0.0003, 4.5, 1e8)[0]
+    assert not written(*back, *rest, 0.0003, 4.5, 1e8)[0]
+    assert not written(*forth, *rest, -0.0003, 4.5, 1e8)[0]
+    assert not written(*forth, *rest, 2 * math.pi - 0.0003, 4.5, 1e8)[0]
 
 
 def test_turns_that_nearly_close_go_all_the_way_round() -> None:
@@ -277,8 +292,6 @@ def test_a_feed_that_rounds_to_nothing_is_refused() -> None:
 
 
 def test_the_kernel_is_its_plain_self() -> None:
-    from pathkit.dialect import grid_kernel
-
     rng = np.random.default_rng(11)
     sweep = rng.uniform(-6.2, 6.2, 40)
     begin = rng.uniform(0, 6, 40)
