@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Callable
 from typing import Any, ClassVar, get_args
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
+from hypothesis.strategies import SearchStrategy
 
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.words import COMMENT_PREFIX
@@ -26,12 +28,23 @@ from pathkit.testing.programs import (
     hostile_texts,
     machine_for,
     moving_rows,
+    places_along,
     spindle_by_row,
 )
 from pathkit.units import MM_PER_UNIT
 
 NOISE = 1e-6
 """mm: numbers on the grid differ by no more than the arithmetic of units."""
+
+
+def lawfully(*strategies: SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
+    """`given`, without a deadline whatever the profile: the first call of a kernel compiles it."""
+
+    def decorate(law: Callable[..., None]) -> Callable[[], None]:
+        tried: Callable[[], None] = settings(deadline=None)(given(*strategies)(law))
+        return tried
+
+    return decorate
 
 
 class DialectTests:
@@ -98,7 +111,7 @@ class DialectTests:
         assert re.fullmatch(r"\.[A-Za-z0-9]+", self.dialect.suffix)
 
     def test_what_is_written_reads_back_exactly(self) -> None:
-        @given(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.dialect.capabilities))
         def law(program: Program) -> None:
             read = self.read(self.post(program).text)
             self.same_moves(read, program)
@@ -114,7 +127,7 @@ class DialectTests:
             assert np.abs(read.end[1:, :2]).max() == pytest.approx(80.0, abs=0.01)
 
     def test_same_input_same_bytes(self) -> None:
-        @given(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.dialect.capabilities))
         def law(program: Program) -> None:
             assert self.post(program).files == self.post(program).files
 
@@ -123,7 +136,7 @@ class DialectTests:
     def test_text_is_plain(self) -> None:
         caps = self.dialect.capabilities
 
-        @given(grid_programs(caps), hostile_texts())
+        @lawfully(grid_programs(caps), hostile_texts())
         def law(program: Program, text: str) -> None:
             program = program.replace(event=(Note(text), *program.event), event_at=[0, *program.event_at])
             posted = self.post(program)
@@ -144,7 +157,7 @@ class DialectTests:
     def test_names_do_nothing(self) -> None:
         harmless = demonstration()
 
-        @given(hostile_texts())
+        @lawfully(hostile_texts())
         def law(text: str) -> None:
             events: list[Any] = [Note(text) if isinstance(e, Note) else e for e in harmless.event]
             events = [ToolChange(text, e.number) if isinstance(e, ToolChange) else e for e in events]
@@ -168,7 +181,7 @@ class DialectTests:
                 assert line[line.index(marks[0]) + len(marks[0]) :].startswith(COMMENT_PREFIX.rstrip())
 
     def test_the_first_motion_is_z_alone(self) -> None:
-        @given(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.dialect.capabilities))
         def law(program: Program) -> None:
             read = self.read(self.post(program).text)
             assert np.isnan(read.end[0, :2]).all()
@@ -188,12 +201,20 @@ class DialectTests:
             assert isinstance(read.event[-1], Stop)
 
     def test_every_orientation(self) -> None:
+        """Eight ways to lay X and Y, Z up or down, four corners and the centre: the bench sees the same path.
+
+        Compared along its length, so that arcs may arrive in parts or as chords, but not mirrored nor the other way
+        round: the board is asymmetric.
+        """
         program = demonstration()
+        meant = places_along(program)
         for x, y, z in _axes():
             for origin in get_args(Corner):
                 machine = machine_for(self.dialect, axes=Axes(x, y, z), origin=origin)
                 read = to_bench(self.read(self.post(program, machine).text, machine), machine, STOCK)
-                self.same_moves(read, program, tolerance=0.51 * self.count(machine) + NOISE)
+                np.testing.assert_allclose(read.end[-1], program.end[-1], atol=0.51 * self.count() + NOISE, rtol=0.0)
+                allowed = 10 * self.count() + 0.02
+                np.testing.assert_allclose(places_along(read), meant, atol=allowed, rtol=0.0)
 
     def test_arcs_can_be_left_to_chords(self) -> None:
         machine = machine_for(self.dialect, output={"arcs": "none"})
@@ -205,7 +226,7 @@ class DialectTests:
         assert np.count_nonzero(np.abs(circle - 5.0) <= allowed) > 40
 
     def test_the_air_cut_twin(self) -> None:
-        @given(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.dialect.capabilities))
         def law(program: Program) -> None:
             machine = machine_for(self.dialect)
             posted = self.post(program, machine)

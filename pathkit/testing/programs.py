@@ -196,6 +196,23 @@ def moving_rows(program: Program) -> NDArray[np.int64]:
     return np.flatnonzero((program.kind == ARC) | ~still)
 
 
+def places_along(program: Program, count: int = 500) -> NDArray[np.float64]:
+    """(count, 3) places at even distances along the path, from the first one known in full to the end."""
+    first = int(np.flatnonzero(np.isfinite(program.end).all(axis=1))[0])
+    pieces = [program.end[first : first + 1]]
+    for row in range(first + 1, len(program)):
+        start, end, share = program.end[row - 1], program.end[row], np.linspace(0.0, 1.0, 201)[1:, None]
+        piece = start + share * (end - start)
+        if program.kind[row] == ARC:
+            arm = complex(*(start[:2] - program.centre[row])) * np.exp(1j * program.sweep[row] * share[:, 0])
+            piece[:, :2] = program.centre[row] + np.stack([arm.real, arm.imag], axis=1)
+        pieces.append(piece)
+    path = np.concatenate(pieces)
+    station = np.concatenate([[0.0], np.cumsum(np.sqrt((np.diff(path, axis=0) ** 2).sum(axis=1)))])
+    at = np.linspace(0.0, station[-1], count)
+    return np.stack([np.interp(at, station, path[:, axis]) for axis in range(3)], axis=1)
+
+
 def spindle_by_row(program: Program) -> NDArray[np.float64]:
     """(n,): signed rpm during each row; positive clockwise."""
     turning = np.zeros(len(program))

@@ -1,0 +1,67 @@
+"""The laws hold for every way of declaring a controller, not only for the two that come along."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from pathkit_posts.grbl import Grbl
+
+from pathkit.testing import DialectTests
+
+PLUGIN = Path(__file__).resolve().parent.parent / "plugin" / "shopfloor_posts.py"
+
+
+class ByRadius(Grbl):
+    name = "by-radius"
+    capabilities = replace(Grbl.capabilities, arcs="radius", full_circles=False)
+
+
+class Narrow(Grbl):
+    name = "narrow"
+    capabilities = replace(
+        Grbl.capabilities,
+        full_circles=False,
+        helical=False,
+        units="inch",
+        line_numbers=True,
+        coolants=frozenset(),
+        spindle_senses=frozenset({1}),
+    )
+
+
+class NoArcs(Grbl):
+    name = "no-arcs"
+    capabilities = replace(Grbl.capabilities, arcs="none", comment=None, line_end="\r\n")
+
+
+class TestByRadius(DialectTests):
+    dialect = ByRadius()
+
+
+class TestNarrow(DialectTests):
+    dialect = Narrow()
+
+
+class TestNoArcs(DialectTests):
+    dialect = NoArcs()
+
+
+def plugin() -> Any:
+    """The example plugin's module, loaded from its file: it need not be installed for this."""
+    spec = importlib.util.spec_from_file_location("shopfloor_posts", PLUGIN)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+class TestShopfloor(DialectTests):
+    """Block numbers, comments by semicolon, hundredths."""
+
+    dialect = plugin().Shopfloor()
