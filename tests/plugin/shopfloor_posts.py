@@ -36,6 +36,7 @@ class Shopfloor(Dialect):
         line_numbers=True,
         decimals={"mm": 2, "inch": 3},
         offsets=("G54",),
+        spindle_senses=frozenset({1}),
         grammar=GRAMMAR,
     )
 
