@@ -10,7 +10,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
-from pathkit.proof import agreement, envelope, text_checks, wood
+from pathkit.proof import agreement, envelope, modes, text_checks, wood
 from pathkit.proof.evidence import Evidence, ProofCheck, gather
 from pathkit.proof.result import CheckResult, Proof, run_check
 
@@ -26,6 +26,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     text_checks.tool_changes,
     text_checks.events,
     text_checks.end_state,
+    modes.path_mode,
     envelope.first_motion,
     envelope.travel_limits,
     envelope.above_the_bed,

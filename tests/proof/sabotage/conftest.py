@@ -1,0 +1,69 @@
+"""Two plates of the demo on a board of their own, the holes by a drill of their own: a job to be sabotaged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import pytest
+
+import pathkit as pk
+from pathkit import registry
+from pathkit.handover.demo import demo_job, demo_passes
+from pathkit.proof.verify import verify
+
+MACHINES = ("grbl-front-left", "portrait-inch")
+DRILL = pk.Tool("4 mm drill", 4.0, number=2, kind="drill", cut_length=20.0, reach=30.0)
+
+
+@dataclass(frozen=True)
+class Case:
+    """One machine's file of the job, with all that it is judged by."""
+
+    job: pk.Job
+    machine: pk.Machine
+    program: pk.Program
+    posted: pk.Posted
+
+    @property
+    def lines(self) -> list[str]:
+        return self.posted.text.split("\n")
+
+    def failed(self, data: bytes) -> dict[str, list[str]]:
+        """Check that failed → what it said. Only text, program and job are looked at: no hash, no certificate."""
+        capabilities = registry.capabilities_of(self.machine)
+        proof = verify(data, self.program, self.machine, capabilities, job=self.job, setup=self.posted.setup)
+        return {c.name: [str(f) for f in c.findings] for c in proof.checks if c.status == "failed"}
+
+
+def two_plates() -> pk.Job:
+    """Plates 01 and 02 of the demo, before any pass."""
+    whole = demo_job()
+    names = ("plate 01", "plate 02")
+    paths = tuple(
+        replace(path, tool=DRILL) if path.role == "drill" else path for path in whole.toolpaths if path.part in names
+    )
+    stock = replace(whole.stock, width=236.0, depth=106.0, zones=whole.stock.zones[:2])
+    return pk.Job("two plates", stock, paths, parts=whole.parts[:2])
+
+
+@pytest.fixture(scope="session")
+def job() -> pk.Job:
+    done = pk.Pipeline(demo_passes()).run(two_plates(), pk.load_machine(MACHINES[0])).job
+    pockets = [path.name for path in done.toolpaths if path.role == "pocket"]
+    outlines = [path.name for path in done.toolpaths if path.role == "outline"]
+    return replace(done, precedence=tuple((a, b) for a in pockets for b in outlines))
+
+
+@pytest.fixture(scope="session")
+def cases(job: pk.Job) -> dict[str, Case]:
+    made: dict[str, Case] = {}
+    for name in MACHINES:
+        machine = pk.load_machine(name)
+        program = pk.lower(job, machine)
+        made[name] = Case(job, machine, program, pk.post(program, machine))
+    return made
+
+
+@pytest.fixture(params=MACHINES)
+def case(request: pytest.FixtureRequest, cases: dict[str, Case]) -> Case:
+    return cases[request.param]
