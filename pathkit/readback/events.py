@@ -78,12 +78,12 @@ class Switches:
             self._columns.event(Spindle(speed or 0.0, sense))
 
     def _change_tool(self, state: State) -> None:
-        # NISTIR 6556, 3.6.3: when the change is complete the spindle stands.
-        self._turn(state, state.turning.speed, 0)
         if state.turning.tool is None:
             self.doubts.append(Doubt("unknown state", "M6 changes to a tool that the file has not chosen"))
         number = state.turning.tool
         self._columns.event(ToolChange("unknown" if number is None else f"T{number}", number))
+        # NISTIR 6556, 3.6.3: when the change is complete the spindle stands. Until then it may turn.
+        self._turn(state, state.turning.speed, 0)
 
     def _coolant(self, state: State, code: str) -> None:
         running = state.turning.coolants
