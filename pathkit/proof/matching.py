@@ -111,7 +111,9 @@ def _is_share(
     while gap * parts < 1.25:
         exact = round(share * parts) / parts
         x, y, z = _on_arc(start, end, centre, sweep * exact, exact)
-        if max(abs(corner[0] - x), abs(corner[1] - y), abs(corner[2] - z)) <= 0.5 + NEAR_TIE:
+        near = max(abs(corner[0] - x), abs(corner[1] - y), abs(corner[2] - z)) <= 0.5 + NEAR_TIE
+        # The arc's own end is no corner on the way: it has been rounded one way, and not the other.
+        if near and 0.0 < exact < 1.0:
             return True
         parts *= 2
     return False
@@ -253,6 +255,18 @@ def _follow_arc(
 
 
 @kernel(allocates=False)
+def _goes_on(goal: Floats, start: Floats, end: Floats) -> bool:
+    """The move goes to the goal along the axes that it moves; the others may stand wrong from the row before."""
+    moved = False
+    for axis in range(3):
+        if abs(end[axis] - start[axis]) > ON_GRID:
+            moved = True
+            if not abs(end[axis] - goal[axis]) <= ON_GRID:
+                return False
+    return moved
+
+
+@kernel(allocates=False)
 def follow(
     kind: Bytes, goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: Floats, feed: Floats, rests: Bytes,
     read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_feed: Floats,
@@ -275,6 +289,13 @@ def follow(
                 read_kind, read_end, read_origin, read_centre, read_sweep, read_rests, q, read_last,
                 arc_slack, off, reached,
             )  # fmt: skip
+            if reason != AGREE and behind > q:
+                # Where the file goes on with the program's next move, or not at all, it left the arc one row earlier.
+                left = behind == read_last or reason == KIND
+                if not left and p + 1 < last:
+                    left = _goes_on(goal[p + 1], read_origin[behind], read_end[behind])
+                if left:
+                    behind, reason = behind - 1, END
         elif q >= read_last:
             behind, reason = q, MISSING
         elif read_kind[q] != kind[p]:

@@ -235,6 +235,27 @@ def test_an_arc_may_arrive_in_pieces(pieces: int, arcs: bool) -> None:
     assert result.deviation < 0.005
 
 
+def test_an_arc_whose_end_is_a_tie_has_one_end_only() -> None:
+    """12.0625 lies half way between 12.062 and 12.063: half-even takes the first, and the other is a finding."""
+    first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (2.0625, 0.0, 5.0), NAN)]
+    mine = program([*first, (ARC, (12.0625, 0.0, 5.0), 800.0, (7.0625, 0.0), math.pi), (LINE, (0.0, 0.0, 5.0), 800.0)])
+    assert held(mine, rounded(mine)).findings == []
+    found = held(mine, changed(rounded(mine), "end", 2, (12.063, 0.0, 5.0))).findings
+    assert found[0].line == 3
+
+
+@pytest.mark.parametrize("counts", [1, 2, 8, 40, -1, -3])
+def test_a_full_circle_that_misses_its_end_is_named_and_not_what_follows(counts: int) -> None:
+    """A count beside its start a full circle shrinks to next to nothing, or stays one: either way that is the line."""
+    first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (10.0, 0.0, 5.0), NAN)]
+    after = [(LINE, (12.0, 3.0, 5.0), 800.0)]
+    mine = program([*first, (ARC, (10.0, 0.0, 5.0), 800.0, (0.0, 0.0), 2 * math.pi), *after])
+    y = counts / 1000
+    sweep = math.atan2(y, 10.0) % (2 * math.pi)
+    theirs = rounded(program([*first, (ARC, (10.0, y, 5.0), 800.0, (0.0, 0.0), sweep), *after]))
+    assert held(mine, theirs).findings[0].line == 3
+
+
 def test_chords_too_long_are_a_finding() -> None:
     # Sagitta r(1 − cos(θ/2)): 60 chords of a circle of 10 mm stray 0.0137 mm, more than 3 counts + 0.002 mm.
     mine, theirs = circle(60)
