@@ -15,7 +15,8 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Program, ToolChange
+from pathkit.motion.program import Program
+from pathkit.proof.bits import bits_by_events
 from pathkit.proof.compare import Comparison, compare, mm_per_count
 from pathkit.proof.frame import BenchFrame, bench_frame
 from pathkit.proof.result import Verdict
@@ -23,6 +24,8 @@ from pathkit.proof.signals import expected, heard
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.proof.levels import Cuts
+    from pathkit.proof.removal import Removal
     from pathkit.readback.interpret import Reading
 
 Array = NDArray[np.float64]
@@ -110,21 +113,52 @@ class Evidence:
         return found
 
     @cached_property
-    def radius(self) -> Array:
-        """(m,) radius in mm of the bit at each read row, NaN where it is not known (it takes job and program)."""
-        found = np.full(len(self.read), np.nan)
-        if self.job is None or self.program is None:
+    def bits(self) -> NDArray[np.int32]:
+        """(m,) index in ``job.tools`` of the bit at each read row, −1 where it is not known (it takes the job).
+
+        The file's own tool changes say it. Where the controller has no word for them, so that the file only pauses,
+        the moves of the program that the rows agree with do.
+        """
+        found = np.full(len(self.read), -1, np.int32)
+        if self.job is None:
             return found
-        by_name = {tool.name: tool.radius for tool in self.job.tools}
-        mine = np.full(len(self.program) + 1, np.nan)
-        for at, event in zip(self.program.event_at, self.program.event, strict=True):
-            if isinstance(event, ToolChange):
-                mine[at:] = by_name.get(event.name, np.nan)
+        tools = self.job.tools
+        found = bits_by_events(self.read, tools)
+        if self.program is None or not (found < 0).any():
+            return found
+        mine = np.concatenate([bits_by_events(self.program, tools), np.full(1, -1, np.int32)])
         owner = self.comparison.owner
         # A row without a partner is cut by the bit that cut the row before.
         known = np.maximum.accumulate(np.where(owner >= 0, np.arange(len(owner)), -1))
-        found[known >= 0] = mine[owner[known[known >= 0]]]
+        unsaid = (found < 0) & (known >= 0)
+        found[unsaid] = mine[owner[known[unsaid]]]
         return found
+
+    @cached_property
+    def radius(self) -> Array:
+        """(m,) radius in mm of the bit at each read row, NaN where it is not known."""
+        tools = self.job.tools if self.job is not None else ()
+        return np.array([*(tool.radius for tool in tools), np.nan])[self.bits]
+
+    @cached_property
+    def cuts(self) -> Cuts:
+        """What the file's cuts sweep, height by height; only for checks that need ``board`` and ``job``."""
+        from pathkit.proof.levels import Cuts
+
+        tools = self.job.tools if self.job is not None else ()
+        return Cuts(self.bench, tools, self.bits, self.board.highest_top)
+
+    @cached_property
+    def removal(self) -> Removal:
+        """What the file leaves of the board; only for checks that need ``board`` and ``job``.
+
+        Raises `Refused` for a board too large for a map.
+        """
+        from pathkit.proof.removal import remove
+
+        names = self.program.names if self.program is not None else ()
+        bench = self.bench.replace(toolpath=self.toolpath, names=names)
+        return remove(bench, self.job, stock=self.board, bits=self.bits)
 
     def line(self, row: int) -> int | None:
         """The line of the file that a read row comes from."""

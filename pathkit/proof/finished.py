@@ -1,0 +1,229 @@
+"""All that is not part is cut: recesses to their floor, holes and outlines through; webs between cuts are measured."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.findings import Finding
+from pathkit.model.job import Feature
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.bits import full_width
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.levels import Cuts, Level, quarters
+from pathkit.proof.result import Figure, Verdict
+from pathkit.proof.shape import EXACT, MOST, region_of, solid_of, tolerance
+
+RIM: Final = 0.05
+"""mm round an outline that must be cut all the way down; also how much wider than drawn the wood of a tab may be."""
+
+CORNER: Final = 0.02
+"""mm by which the round of an inside corner may be larger than the bit."""
+
+SMALLEST: Final = 0.01
+"""mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""
+
+
+@dataclass(frozen=True)
+class Demand:
+    """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
+
+    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes.
+    """
+
+    name: str
+    path: str
+    region: Any
+    clip: Any
+    floor: float
+    through: bool
+    rim: bool = False
+
+
+@dataclass(frozen=True)
+class Stub:
+    """``plan`` (shapely) of the wood that a tab may leave, up to z = ``top``."""
+
+    plan: Any
+    top: float
+
+
+@check(
+    "finished shape",
+    "board",
+    "job",
+    limits=(
+        f"To {EXACT} mm beside the grid of the file, on a board as thick as it says. Left out: inside corners that the "
+        f"smallest bit used there does not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
+        f"drawn and the bit's diameter, {2 * RIM} mm more, below their top), and what lies below the full width of a "
+        "ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
+    ),
+)
+def finished_shape(evidence: Evidence) -> Verdict:
+    """All that is not part is cut: recesses to their floor, holes and outlines right through."""
+    job = evidence.job
+    assert job is not None
+    if not job.parts:
+        return Verdict(figures={"parts": 0}, proved=False)
+    cuts = evidence.cuts
+    stubs = [
+        Stub(stub_of(path, tab), evidence.board.underside + tab.height) for path in job.toolpaths for tab in path.tabs
+    ]
+    judge = _Judge(evidence, cuts, stubs)
+    demands = _demands(evidence)
+    found: list[Finding] = []
+    for demand in demands:
+        if len(found) < MOST and (what := judge.lacking(demand)):
+            fix = "check that it is cut, with which bit, how deep and on which side"
+            found.append(Finding(check="finished shape", what=f"{demand.name} {what}", fix=fix, path=demand.path))
+    figures: dict[str, Figure] = {"parts": len(job.parts), "shapes": len(demands)}
+    web = least_web(cuts.at(evidence.board.underside + evidence.count))
+    if math.isfinite(web):
+        figures["least_web_mm"] = round(web, 3)
+    return Verdict(found, figures=figures, proved=cuts.known)
+
+
+def least_web(level: Level) -> float:
+    """The least distance in mm between two grounds swept at this height that do not touch; infinite if there is none.
+
+    Wood between two stretches of one ground is not looked at.
+    """
+    import shapely
+
+    grounds = shapely.get_parts(level.swept(np.arange(len(level.lines))))
+    if len(grounds) < 2:
+        return math.inf
+    tree = shapely.STRtree(grounds)
+    apart = tree.query_nearest(grounds, exclusive=True, return_distance=True)[1]
+    return float(apart.min())
+
+
+def stub_of(path: Toolpath, tab: Tab) -> Any:
+    """The plan (shapely) of all that a tab may leave: its width and the bit's diameter along the path, across the cut.
+
+    On a bend the ends lie that far apart in a straight line.
+    """
+    import shapely
+
+    wanted = tab.width + path.tool.diameter + 2.0 * RIM
+    half = wanted / 2.0
+    while 2.0 * half < path.curve.length:
+        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
+        if lacking <= 1e-6:
+            break
+        half += max(lacking / 2.0, 1e-3)
+    stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / 0.1)))
+    line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
+    return shapely.buffer(line, path.tool.radius + RIM, cap_style="flat")
+
+
+def _demands(evidence: Evidence) -> list[Demand]:
+    import shapely
+
+    job, board = evidence.job, evidence.board
+    assert job is not None
+    plate = shapely.box(0.0, 0.0, board.width, board.depth)
+    solids = np.array([solid_of(part) for part in job.parts], dtype=object)
+    tree = shapely.STRtree(solids)
+    found: list[Demand] = []
+    for number, part in enumerate(job.parts):
+        place = f"$.parts[{number}]"
+        outline = region_of(part.outline)
+        whole = shapely.intersection(outline, plate)
+        for what, group, features in (("recess", "recesses", part.recesses), ("hole", "holes", part.holes)):
+            for index, feature in enumerate(features):
+                name = f"{what} {index + 1} of the part {part.name!r}"
+                region = region_of(feature.curve, feature.islands)
+                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, board.underside))
+                found.append(demand)
+        near = [shapely.buffer(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
+        around = shapely.intersection(plate, shapely.buffer(outline, 1.0))
+        clip = shapely.difference(around, shapely.union_all(near)) if near else around
+        name = f"the outline of the part {part.name!r}"
+        found.append(Demand(name, f"{place}.outline", outline, clip, board.underside, True, rim=True))
+    return found
+
+
+def _floor(feature: Feature, underside: float) -> tuple[float, bool]:
+    return (underside, True) if feature.bottom is None else (feature.bottom, False)
+
+
+class _Judge:
+    """Holds what a file sweeps against demands."""
+
+    def __init__(self, evidence: Evidence, cuts: Cuts, stubs: list[Stub]) -> None:
+        import shapely
+
+        self.cuts, self.stubs = cuts, stubs
+        self.slack, self.count = tolerance(evidence), evidence.count
+        self.tree = shapely.STRtree([stub.plan for stub in stubs])
+
+    def lacking(self, demand: Demand) -> str:
+        """What of a demand is not cut, in words; empty where all is."""
+        import shapely
+
+        depth = demand.floor + (0.51 * self.count + 1e-6 if demand.through else self.slack)
+        tools = self._tools(demand, depth)
+        least = min((t.radius for t in tools or self.cuts.tools), default=0.0)
+        wanted = self._wanted(demand, least)
+        if shapely.is_empty(wanted) and (demand.rim or shapely.is_empty(demand.region)):
+            # An outline on the board's own edge asks for nothing.
+            return ""
+        if not tools or shapely.is_empty(wanted):
+            return "is not cut right through" if demand.through else f"is not cut down to z = {demand.floor:.3f} mm"
+        # Where only balls and points have been, walls are judged from where they are as wide as they get.
+        depth += min(full_width(t) for t in tools)
+        stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
+        standing = shapely.union_all([stub.plan for stub in stubs if stub.top > depth])
+        heights = [(depth, shapely.difference(wanted, standing))]
+        # Over a tab the cut goes down to its top.
+        for top in sorted({stub.top for stub in stubs if stub.top > depth}):
+            over = shapely.union_all([stub.plan for stub in stubs if depth < stub.top <= top])
+            heights.append((top + self.slack, shapely.intersection(wanted, over)))
+        for z, region in heights:
+            if what := self._missing(region, z, SMALLEST * least):
+                return what
+        return ""
+
+    def _tools(self, demand: Demand, depth: float) -> list[Tool]:
+        """The bits at work in the region at this depth: at a rim with their edge, in others with their axis."""
+        import shapely
+
+        level = self.cuts.at(depth)
+        lines = level.near(demand.region)
+        if not demand.rim:
+            lines = lines[shapely.intersects(level.lines[lines], demand.region)]
+        return [self.cuts.tools[k] for k in sorted({int(k) for k in level.tool[lines]})]
+
+    def _wanted(self, demand: Demand, bit: float) -> Any:
+        """What a round bit can reach of a demand, less what the tolerance of a wall leaves open."""
+        import shapely
+
+        reach = max(bit - CORNER, bit / 2.0)
+        arc = quarters(reach)
+
+        def grown(region: Any, by: float) -> Any:
+            return shapely.buffer(region, by, quad_segs=arc)
+
+        if demand.rim:
+            filled = grown(grown(demand.region, reach), -reach)
+            wanted = shapely.difference(grown(demand.region, self.slack + RIM), grown(filled, self.slack))
+        else:
+            wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
+        return shapely.intersection(wanted, demand.clip)
+
+    def _missing(self, region: Any, z: float, crumb: float) -> str:
+        import shapely
+
+        level = self.cuts.at(z)
+        missing = shapely.difference(region, level.swept(level.near(region)))
+        pieces = shapely.get_parts(missing)
+        if not len(pieces) or shapely.area(pieces).max() <= crumb:
+            return ""
+        x, y = shapely.get_coordinates(shapely.point_on_surface(pieces[np.argmax(shapely.area(pieces))]))[0]
+        where = f"z = {z:.3f} mm, the most about ({x:.2f}, {y:.2f})"
+        return f"is not all cut: {float(shapely.area(missing)):.2f} mm² are left at {where}"

@@ -1,0 +1,149 @@
+"""Pieces of a board while it is cut, by running the cutting backwards: wood put back joins what it had parted."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+
+Numbers = NDArray[np.int32]
+
+NEVER = np.int32(2**31 - 1)
+
+
+@kernel(allocates=False)
+def _root(parent: Numbers, cell: int) -> int:
+    """The piece's representative; the way to it is halved for the next time."""
+    while parent[cell] != cell:
+        parent[cell] = parent[parent[cell]]
+        cell = parent[cell]
+    return cell
+
+
+@kernel(allocates=False)
+def _join(parent: Numbers, area: Numbers, held: Numbers, last: Numbers, one: int, other: int) -> None:
+    a, b = _root(parent, one), _root(parent, other)
+    if a == b:
+        return
+    if area[a] < area[b] or (area[a] == area[b] and a > b):
+        a, b = b, a
+    parent[b] = a
+    area[a] += area[b]
+    held[a] += held[b]
+    last[a] = max(last[a], last[b])
+
+
+@kernel(allocates=False)
+def _put_back(
+    parent: Numbers, area: Numbers, held: Numbers, last: Numbers, anchor: NDArray[np.bool_], cell: int, row: int
+) -> None:
+    parent[cell] = cell
+    area[cell] = 1
+    held[cell] = 1 if anchor[cell] else 0
+    last[cell] = row
+
+
+@kernel(allocates=False)
+def _neighbour(cell: int, side: int, nx: int, cells: int) -> int:
+    """The cell to the right, left, back or front; −1 beyond the board."""
+    if side == 0:
+        return cell + 1 if (cell + 1) % nx != 0 else -1
+    if side == 1:
+        return cell - 1 if cell % nx != 0 else -1
+    if side == 2:
+        return cell + nx if cell + nx < cells else -1
+    return cell - nx
+
+
+@kernel(allocates=False)
+def _final(
+    when: Numbers, anchor: NDArray[np.bool_], nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers
+) -> None:
+    """The pieces of the wood that stays."""
+    for cell in range(len(when)):
+        if when[cell] == NEVER:
+            _put_back(parent, area, held, last, anchor, cell, -1)
+            if cell % nx != 0 and parent[cell - 1] >= 0:
+                _join(parent, area, held, last, cell, cell - 1)
+            if cell >= nx and parent[cell - nx] >= 0:
+                _join(parent, area, held, last, cell, cell - nx)
+
+
+@kernel(allocates=False)
+def _beside(
+    gone: NDArray[np.int64], row: int, nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
+    mark: Numbers, beside: NDArray[np.int64],
+) -> int:  # fmt: skip
+    """Note the pieces next to what one row takes away, as they are just after it: representative, cells, held, last."""
+    pieces = 0
+    for at in range(len(gone)):
+        for side in range(4):
+            other = _neighbour(gone[at], side, nx, len(parent))
+            if other >= 0 and parent[other] >= 0:
+                root = _root(parent, other)
+                if mark[root] != row:
+                    mark[root] = row
+                    beside[pieces, 0], beside[pieces, 1] = root, area[root]
+                    beside[pieces, 2], beside[pieces, 3] = held[root], last[root]
+                    pieces += 1
+    return pieces
+
+
+@kernel(allocates=False)
+def _is_largest(one: int, pieces: int, parent: Numbers, beside: NDArray[np.int64]) -> bool:
+    """Whether a piece is the largest of those that were one before the row."""
+    whole = _root(parent, beside[one, 0])
+    for other in range(pieces):
+        larger = beside[other, 1] > beside[one, 1] or (beside[other, 1] == beside[one, 1] and other < one)
+        if larger and _root(parent, beside[other, 0]) == whole:
+            return False
+    return True
+
+
+@kernel
+def partings(
+    when: Numbers, order: NDArray[np.int64], anchor: NDArray[np.bool_], nx: int, dust: int
+) -> tuple[NDArray[np.int64], Numbers]:
+    """Every piece that comes loose, and the pieces at the end.
+
+    ``when`` (cells,) is the row that takes a cell away, `NEVER` for wood that stays; ``order`` the cells that go,
+    latest first; ``anchor`` where something holds. Gives (k, 4): row, a cell of the piece, its cells, the last row
+    that cuts it again (−1: none); and for each cell of the final wood its piece's representative (−1: no wood).
+
+    Of what a row parts, each piece of ``dust`` cells or more that nothing holds has come loose, but for the largest:
+    it is what the others came from.
+    """
+    cells = len(when)
+    parent, mark = np.full(cells, -1, np.int32), np.full(cells, -1, np.int32)
+    area, held, last = np.zeros(cells, np.int32), np.zeros(cells, np.int32), np.full(cells, -1, np.int32)
+    _final(when, anchor, nx, parent, area, held, last)
+    final = np.full(cells, -1, np.int32)
+    for cell in range(cells):
+        if parent[cell] >= 0:
+            final[cell] = _root(parent, cell)
+    events = np.zeros((64, 4), np.int64)
+    beside = np.zeros((64, 4), np.int64)
+    count, first = 0, 0
+    while first < len(order):
+        row, end = when[order[first]], first
+        while end < len(order) and when[order[end]] == row:
+            end += 1
+        if len(beside) < 4 * (end - first):
+            beside = np.zeros((8 * (end - first), 4), np.int64)
+        pieces = _beside(order[first:end], row, nx, parent, area, held, last, mark, beside)
+        for at in range(first, end):
+            _put_back(parent, area, held, last, anchor, order[at], row)
+            for side in range(4):
+                other = _neighbour(order[at], side, nx, cells)
+                if other >= 0 and parent[other] >= 0:
+                    _join(parent, area, held, last, order[at], other)
+        for one in range(pieces):
+            if beside[one, 1] >= dust and beside[one, 2] == 0 and not _is_largest(one, pieces, parent, beside):
+                if count == len(events):
+                    events = np.concatenate((events, np.zeros_like(events)))
+                events[count, 0], events[count, 1] = row, beside[one, 0]
+                events[count, 2], events[count, 3] = beside[one, 1], beside[one, 3]
+                count += 1
+        first = end
+    return events[:count], final

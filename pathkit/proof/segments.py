@@ -1,0 +1,64 @@
+"""Moves as straight segments in space: arcs by chords, many at once, each knowing the row it comes from."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.motion.program import ARC, Program
+
+Array = NDArray[np.float64]
+
+
+class Segments(NamedTuple):
+    """``start``, ``end`` (m, 3) in mm, ``row`` (m,) ascending."""
+
+    start: Array
+    end: Array
+    row: NDArray[np.int32]
+
+    def of(self, keep: NDArray[np.bool_]) -> Segments:
+        """Those that are kept."""
+        return Segments(self.start[keep], self.end[keep], self.row[keep])
+
+
+def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | None = None) -> Segments:
+    """The moves of ``program`` (those ``wanted`` (n,), else all) whose end is known.
+
+    Chords of an arc lie within ``tolerance`` mm of it: sagitta r(1 − cos(θ/2)) (circle geometry). A move that begins at
+    an unknown place is taken to begin where it ends.
+    """
+    known = np.isfinite(program.end).all(axis=1)
+    rows = np.flatnonzero(known if wanted is None else known & wanted)
+    end = program.end[rows]
+    start = np.where(np.isnan(program.origins[rows]), end, program.origins[rows])
+    arcs = program.kind[rows] == ARC
+    if not arcs.any():
+        return Segments(start, end, rows.astype(np.int32))
+    arm = start[:, :2] - program.centre[rows]
+    radius = np.where(arcs, np.hypot(arm[:, 0], arm[:, 1]), 0.0)
+    sweep = np.where(arcs, program.sweep[rows], 0.0)
+    share = np.clip(tolerance / np.maximum(radius, tolerance), 0.0, 1.0)
+    widest = np.minimum(2.0 * np.arccos(1.0 - share), np.pi / 2.0)
+    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - 1e-9)), 1).astype(np.int64)
+    of = np.repeat(np.arange(len(rows)), count)
+    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    first, last = _along(step / count[of]), _along((step + 1) / count[of])
+    begin = np.repeat(np.arctan2(arm[:, 1], arm[:, 0]), count)
+
+    def place(share: Array) -> Array:
+        angle = begin + sweep[of] * share[:, 0]
+        plan = program.centre[rows][of] + radius[of, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+        z = start[of, 2:] + (end - start)[of, 2:] * share
+        return np.column_stack([plan, z])
+
+    # The ends of a move are its own: they must meet those of its neighbours to the last bit.
+    starts = np.where((step == 0)[:, None], start[of], place(first))
+    ends = np.where((step + 1 == count[of])[:, None], end[of], place(last))
+    return Segments(starts, ends, rows[of].astype(np.int32))
+
+
+def _along(share: Array) -> Array:
+    return share[:, None]
