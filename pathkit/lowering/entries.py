@@ -88,7 +88,8 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
         turn_down(rows, way, z_from, z_to, cut.bite, cutting)
         rows.line(*course.start, z_to, cutting.feed)
     else:
-        ramp_down(rows, cut, course, 0.0, z_from, z_to, way.angle)
+        longest = math.inf if way.within is None else way.within
+        ramp_down(rows, cut, course, 0.0, z_from, z_to, way.angle, longest)
 
 
 def ramp_down(

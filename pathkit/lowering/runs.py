@@ -152,6 +152,8 @@ def is_slot(cut: Cut, length: float) -> bool:
     toolpath = cut.toolpath
     if not isinstance(toolpath.entry, Ramp) or toolpath.curve.closed or not toolpath.may_reverse or toolpath.tabs:
         return False
+    if toolpath.entry.within is not None:
+        return False
     ramps = (cut.wood - cut.bottom) / math.tan(math.radians(toolpath.entry.angle))
     legs = slot_legs(cut, length, toolpath.entry)
     return (legs + 1) * length <= len(cut.levels) * length + ramps

@@ -32,12 +32,19 @@ class Plunge:
 
 @dataclass(frozen=True)
 class Ramp:
-    """Back and forth along the beginning of the curve, going down at ``angle`` degrees."""
+    """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
+
+    It keeps to the first ``within`` mm of the curve, where given: to the lead of a pass that must leave no marks.
+    """
 
     angle: float
+    within: float | None = None
 
     def __post_init__(self) -> None:
         _angle(self.angle, "ramp")
+        faults = Faults("ramp")
+        faults.number(self.within, "within", above=0.0, optional=True)
+        faults.raise_any()
 
 
 @dataclass(frozen=True)

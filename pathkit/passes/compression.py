@@ -59,7 +59,8 @@ def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
         return length, depth / laps, depth
     if is_slot(cut, length):
         return length, depth / slot_legs(cut, length, entry), depth
-    leg = min(length, max(first / (2.0 * slope), 2.0 * path.tool.diameter))
+    longest = length if entry.within is None else min(length, entry.within)
+    leg = min(longest, max(first / (2.0 * slope), 2.0 * path.tool.diameter))
     legs = 2 * math.ceil(max(first / (2.0 * leg * slope), first / cut.bite) - 1e-9)
     return leg, first / legs, first
 

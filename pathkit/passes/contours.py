@@ -57,6 +57,8 @@ def offset_between(one: Curve, other: Curve, tolerance: float = SAME) -> float |
     """
     if one.closed != other.closed or one.is_trace or other.is_trace or one.is_point != other.is_point:
         return None
+    if one is other or one == other:
+        return 0.0
     if abs(one.length - other.length) > tolerance:
         return None
     offsets = stations_at(one, other.points[0], tolerance) if one.closed else [0.0]

@@ -57,7 +57,8 @@ def entry_length(path: Toolpath, stock: Stock) -> float:
         return 0.0
     heights = (path.highest(stock), *path.depths(stock))
     drop = max(high - low for high, low in pairwise(heights))
-    return max(drop / (2.0 * math.tan(math.radians(path.entry.angle))), 2.0 * path.tool.diameter)
+    leg = max(drop / (2.0 * math.tan(math.radians(path.entry.angle))), 2.0 * path.tool.diameter)
+    return leg if path.entry.within is None else min(leg, path.entry.within)
 
 
 def _from(path: Toolpath, start: float, stock: Stock) -> Way:
