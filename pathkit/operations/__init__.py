@@ -1,9 +1,19 @@
-"""From shapes to toolpaths: contours, pockets, slots, holes."""
+"""From shapes to toolpaths: contours, pockets, slots, holes, marks; parts, feeds, and copies laid out on boards."""
 
 from pathkit.operations.contour import contour
+from pathkit.operations.copies import Copies, laid_out
 from pathkit.operations.drill import drill
+from pathkit.operations.engrave import engrave
+from pathkit.operations.feeds import check_feeds, suggest
+from pathkit.operations.finished import part_of
+from pathkit.operations.layout import Layout, Placement, fill, spread
 from pathkit.operations.pocket import pocket
+from pathkit.operations.relief import relieve
 from pathkit.operations.shapes import moved, obround, rectangle, rotated
 from pathkit.operations.slot import slot
+from pathkit.operations.webs import check_webs
 
-__all__ = ["contour", "drill", "moved", "obround", "pocket", "rectangle", "rotated", "slot"]
+__all__ = [
+    "Copies", "Layout", "Placement", "check_feeds", "check_webs", "contour", "drill", "engrave", "fill", "laid_out",
+    "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot", "spread", "suggest",
+]  # fmt: skip

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
 from pathkit.errors import InputError
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
+from pathkit.operations.leads import Led, led
 from pathkit.operations.offset import inset
-from pathkit.operations.shapes import Region, Shape, backward, refusal, region_of, turned, widest_bit
+from pathkit.operations.shapes import Region, Shape, area_of, backward, refusal, region_of, turned, widest_bit
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 Side = Literal["outside", "inside", "on"]
 Direction = Literal["climb", "conventional"]
@@ -30,6 +34,8 @@ def contour(
     stepdown: float | None = None,
     part: str | None = None,
     role: Role | None = None,
+    lead: float = 0.0,
+    overlap: float | None = None,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that follow the edge of ``shape``.
 
@@ -42,15 +48,22 @@ def contour(
     one runs as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is the
     stock's highest top.
 
+    ``lead`` mm is the radius of the quarter circles by which each ring is met and left in the waste beside it, less
+    where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the
+    bit's radius unless given) run twice. Where no lead has room, and on a line, there is none.
+
     One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
     open, crosses itself, or is narrower than the bit, with the widest bit that fits.
     """
     faults = Faults("contour")
     faults.choice(side, get_args(Side), "side")
     faults.choice(direction, get_args(Direction), "direction")
+    faults.number(lead, "lead", least=0.0)
+    faults.number(overlap, "overlap", least=0.0, optional=True)
     faults.raise_any()
+    runs: Sequence[Led]
     if side == "on":
-        curves: Sequence[Curve] = _on_the_line(shape, name, direction)
+        runs = [Led(curve, 0.0) for curve in _on_the_line(shape, name, direction)]
     else:
         refuse_bit(name, tool)
         region = region_of(shape, name)
@@ -58,14 +71,31 @@ def contour(
         # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
         reverse = (side == "outside") == (direction == "climb")
         curves = [backward(ring) if reverse else ring for ring in rings]
+        runs = [Led(curve, 0.0) for curve in curves]
+        if lead > 0.0:
+            room, over = _room(rings, lead, outside=side == "outside"), tool.radius if overlap is None else overlap
+            runs = [led(curve, room, lead, over, left=direction == "climb") for curve in curves]
     role = role or ("cut" if side == "on" else "outline")
-    names = numbered(name, len(curves))
+    names = numbered(name, len(runs))
     return tuple(
         Toolpath(
-            each, curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role
+            each, run.curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role,
+            entry=run.entry,
         )
-        for each, curve in zip(names, curves, strict=True)
+        for each, run in zip(names, runs, strict=True)
     )  # fmt: skip
+
+
+def _room(rings: Sequence[Curve], lead: float, *, outside: bool) -> BaseGeometry:
+    """Where the bit's centre may be: within the rings of an opening, outside those round a part."""
+    import shapely
+
+    area = area_of(rings)
+    if not outside:
+        return area
+    low_x, low_y, high_x, high_y = area.bounds
+    far = 4.0 * lead
+    return shapely.box(low_x - far, low_y - far, high_x + far, high_y + far).difference(area)
 
 
 def numbered(name: str, count: int) -> tuple[str, ...]:

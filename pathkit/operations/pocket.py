@@ -1,19 +1,25 @@
-"""A level floor within a wall: rastered, then one pass round the wall."""
+"""A level floor within a wall: cleared by lines or by rings, then one pass round the wall."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import get_args
+from dataclasses import dataclass
+from typing import Any, Literal, get_args
 
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Entry, Plunge, Ramp, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
+from pathkit.operations.leads import ANGLE, led
+from pathkit.operations.nested import nested
 from pathkit.operations.offset import inset
+from pathkit.operations.open_edges import Opened, along_walls, opened
 from pathkit.operations.raster import zigzags
-from pathkit.operations.shapes import SMALLEST, Region, Shape, backward, near, refusal, region_of
+from pathkit.operations.shapes import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
+
+Style = Literal["raster", "offset"]
 
 
 def pocket(
@@ -32,65 +38,132 @@ def pocket(
     wall_allowance: float = 0.2,
     direction: Direction = "climb",
     part: str | None = None,
+    style: Style = "raster",
+    open_edges: Shape | Sequence[Shape] = (),
+    lead: float | None = None,
+    overlap: float | None = None,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that clear the inside of ``shape`` down to z = ``bottom``.
 
-    First zigzags (role ``pocket``) of lines ``stepover`` (a fraction of the bit's diameter) apart at ``angle`` degrees
-    from x, or along the grain of ``stock`` where no angle is given; they stay ``wall_allowance`` mm off the wall. Then
-    one pass round the wall and round each island (role ``finish``), in ``direction`` for a spindle that turns clockwise
-    seen from above. The wall pass goes to the bottom in one level where it has only the allowance to take, level by
-    level where the bit is first to come (narrow necks).
+    First the floor (role ``pocket``), ``wall_allowance`` mm off the wall: zigzags of lines ``stepover`` (a fraction of
+    the bit's diameter) apart at ``angle`` degrees from x, or along the grain of ``stock`` where no angle is given; or,
+    with ``style`` ``offset``, rings from the middle outwards. Then one pass round the wall and round each island (role
+    ``finish``), in ``direction`` for a spindle that turns clockwise seen from above. The wall pass goes to the bottom
+    in one level where it has only the allowance to take, level by level where the bit is first to come (narrow necks).
 
-    Names: ``name raster`` and ``name wall``, numbered where there are several. What is left uncut is only what the bit
-    cannot reach. Raises `InputError` that names a shape into which the bit does not go, with the widest that does.
+    The wall pass comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given; 0 for none) or
+    less where there is less room, goes down on the first of them alone, and runs ``overlap`` mm (the bit's radius)
+    twice, so that the entry leaves no mark. Where no such lead has room it is the plain ring.
+
+    ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies upon them,
+    there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
+
+    Names: ``name raster`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is
+    only what the bit cannot reach. Raises `InputError` that names a shape into which the bit does not go, with the
+    widest that does.
     """
-    _check(name, tool, stepover, angle, stock, wall_allowance, direction)
-    along = angle if angle is not None else stock.grain if stock is not None else 0.0
+    _check(name, tool, stepover, angle, stock, wall_allowance, direction, style, lead, overlap)
     region = region_of(shape, name, islands)
-    walls = inset(region.rings, tool.radius)
-    if not walls:
+    bounded = not isinstance(open_edges, Sequence) or len(open_edges) > 0
+    past = tool.diameter + wall_allowance + 5.0 * FLAT
+    whole = opened(region, open_edges, past, name) if bounded else Opened(region, ())
+    inner = inset(whole.region.rings, tool.radius)
+    if not inner:
         raise too_narrow(name, region, tool)
-    field = _worth_rastering(Region(inset(region.rings, tool.radius + wall_allowance)), tool, wall_allowance)
-    rasters = zigzags(field, stepover * tool.diameter, along) if field.rings else ()
+    walls = along_walls(inner, whole.rim, tool.radius)
+    inset_field = Region(inset(whole.region.rings, tool.radius + wall_allowance))
+    field = _worth_clearing(inset_field, tool, wall_allowance)
+    floor = _floor(field, style, stepover * tool.diameter, angle, stock, direction)
     bite = None if _only_allowance(walls, field, tool, wall_allowance) else stepdown
-    rounds = [backward(ring) if direction == "conventional" else ring for ring in walls]
+    radius, over = (tool.radius if value is None else value for value in (lead, overlap))
+    rounds = _rounds(walls, Region(inner), direction, radius, over, past - tool.radius)
+    common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
+    what = "raster" if style == "raster" else "rings"
     # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
     return (
         *(
             Toolpath(
-                each, curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="pocket",
-                reversible=True,
+                each, curve, tool, cutting, stepdown=stepdown, role="pocket", **common,
+                reversible=True if style == "raster" else None,
             )
-            for each, curve in zip(numbered(f"{name} raster", len(rasters)), rasters, strict=True)
+            for each, curve in zip(numbered(f"{name} {what}", len(floor)), floor, strict=True)
         ),
         *(
-            Toolpath(each, ring, tool, cutting, top=top, bottom=bottom, stepdown=bite, part=part, role="finish")
-            for each, ring in zip(numbered(f"{name} wall", len(rounds)), rounds, strict=True)
+            Toolpath(each, one.curve, tool, cutting, stepdown=bite, role="finish", entry=one.entry, **common)
+            for each, one in zip(numbered(f"{name} wall", len(rounds)), rounds, strict=True)
         ),
     )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class _Round:
+    """One way along a wall, and how it is entered."""
+
+    curve: Curve
+    entry: Entry
+
+
+def _rounds(
+    walls: Sequence[Curve], room: Region, direction: Direction, lead: float, overlap: float, before: float
+) -> list[_Round]:
+    """The wall passes as they are run. Those along an open side begin ``before`` mm outside it, and go down there."""
+    climb = direction == "climb"
+    rounds: list[_Round] = []
+    for wall in walls:
+        run = wall if climb else backward(wall)
+        if not run.closed:
+            rounds.append(_Round(run, Ramp(ANGLE, within=before)))
+        elif lead > 0.0:
+            found = led(run, room.area, lead, overlap, left=climb)
+            rounds.append(_Round(found.curve, found.entry))
+        else:
+            rounds.append(_Round(run, Plunge()))
+    return rounds
+
+
+def _floor(
+    field: Region, style: Style, step: float, angle: float | None, stock: Stock | None, direction: Direction
+) -> tuple[Curve, ...]:
+    if not field.rings:
+        return ()
+    if style == "raster":
+        return zigzags(field, step, angle if angle is not None else stock.grain if stock is not None else 0.0)
+    return tuple(nested(field, step, backward=direction == "conventional"))
+
+
 def _check(
-    name: str, tool: Tool, stepover: float, angle: float | None, stock: Stock | None, allowance: float, direction: str
-) -> None:
+    name: str, tool: Tool, stepover: float, angle: float | None, stock: Stock | None, allowance: float, direction: str,
+    style: str, lead: float | None, overlap: float | None,
+) -> None:  # fmt: skip
     faults = Faults("pocket")
     faults.number(stepover, "stepover", above=0.0)
     faults.number(angle, "angle", optional=True)
     faults.number(allowance, "wall_allowance", least=0.0)
+    faults.number(lead, "lead", least=0.0, optional=True)
+    faults.number(overlap, "overlap", least=0.0, optional=True)
     faults.choice(direction, get_args(Direction), "direction")
-    if angle is None and stock is None:
+    faults.choice(style, get_args(Style), "style")
+    if angle is None and stock is None and style == "raster":
         faults.add("neither angle nor stock", "give the raster's angle, or the stock whose grain it follows", "angle")
     faults.raise_any()
     refuse_bit(name, tool)
-    # A point 2r from the wall has its nearest line's foot within half a step; it must still lie r + allowance inside.
+    _refuse_wide_steps(name, tool, stepover, allowance, style)
+
+
+def _refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, style: str) -> None:
+    # Lines: a point 2r from the wall has its nearest line's foot within half a step; it must still lie r + allowance
+    # inside. Rings: at a sharp corner of theirs a point may lie a whole step from the nearest, and r is their reach.
     widest = 1.0 - allowance / tool.radius
+    if style == "offset":
+        widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
     if stepover > widest:
-        what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the lines"
+        between = "lines" if style == "raster" else "rings"
+        what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {between}"
         fix = f"at most {widest:.2f} of the diameter" if widest > 0 else f"an allowance under {tool.radius:g} mm"
         raise refusal(name, what, fix)
 
 
-def _worth_rastering(field: Region, tool: Tool, allowance: float) -> Region:
+def _worth_clearing(field: Region, tool: Tool, allowance: float) -> Region:
     """Without the pieces so small that the wall pass alone clears them."""
     if not field.rings:
         return field
@@ -103,12 +176,15 @@ def _worth_rastering(field: Region, tool: Tool, allowance: float) -> Region:
 
 
 def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance: float) -> bool:
-    """Whether the bit on the wall pass is nowhere far from where the raster has been."""
-    from shapely.geometry import LinearRing
+    """Whether the bit on the wall pass is nowhere far from where the floor has been cleared."""
+    from shapely.geometry import LinearRing, LineString
 
     if not field.rings:
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)
-    return all(
-        near(LinearRing(ring.flattened(0.01)), field.area, within) for ring in walls if abs(ring.area) > SMALLEST
-    )
+    lines = [
+        LinearRing(wall.flattened(0.01)) if wall.closed else LineString(wall.flattened(0.01))
+        for wall in walls
+        if not wall.closed or abs(wall.area) > SMALLEST
+    ]
+    return all(near(line, field.area, within) for line in lines)

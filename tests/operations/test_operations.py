@@ -93,7 +93,7 @@ def test_contours_touch_the_part_and_never_cut_it(shape: Polygon, direction: str
 
 def test_a_rounded_recess_keeps_exact_arcs() -> None:
     recess = rectangle((0, 0), 42.0, 30.0, 4.0)
-    *rasters, wall = pocket("recess", recess, BIT, CUT, bottom=-4.0, angle=0.0, stepdown=2.0)
+    *rasters, wall = pocket("recess", recess, BIT, CUT, bottom=-4.0, angle=0.0, stepdown=2.0, lead=0.0)
     assert [path.name for path in rasters] == ["recess raster"], "a plain shape is one zigzag"
     assert wall.name == "recess wall"
     assert wall.role == "finish"
@@ -103,7 +103,7 @@ def test_a_rounded_recess_keeps_exact_arcs() -> None:
     assert wall.stepdown is None, "only the allowance is left for it"
     assert rasters[0].stepdown == 2.0
     assert rasters[0].may_reverse
-    assert pocket("r", recess, BIT, CUT, bottom=-4.0, angle=0.0, direction="conventional")[-1].curve.area < 0
+    assert pocket("r", recess, BIT, CUT, bottom=-4.0, angle=0.0, direction="conventional", lead=0.0)[-1].curve.area < 0
 
 
 def test_the_raster_follows_the_grain() -> None:

@@ -1,0 +1,143 @@
+"""One piece's work carried to every place of a layout.
+
+The shapes are worked out once; a copy is the same columns moved. So a board of thousands of toolpaths costs hardly more
+than one piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Literal, NamedTuple, get_args
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+from pathkit.model.job import Feature, Part
+from pathkit.model.toolpath import Toolpath
+from pathkit.operations.layout import Placement
+from pathkit.passes.precedence import STAGE
+
+Order = Literal["stage", "part"]
+
+_STAGE = {**STAGE, "cut": 1}
+_QUARTERS = ((1.0, 0.0, 0.0, 1.0), (0.0, -1.0, 1.0, 0.0), (-1.0, 0.0, 0.0, -1.0), (0.0, 1.0, -1.0, 0.0))
+
+
+class Copies(NamedTuple):
+    """All copies of a piece: what a `Job` is made of."""
+
+    toolpaths: tuple[Toolpath, ...]
+    parts: tuple[Part, ...]
+    precedence: tuple[tuple[str, str], ...]
+
+
+def laid_out(
+    toolpaths: Sequence[Toolpath],
+    placements: Iterable[Placement | tuple[float, float]],
+    *,
+    parts: Sequence[Part] = (),
+    precedence: Sequence[tuple[str, str]] = (),
+    order: Order = "stage",
+    first: int = 1,
+) -> Copies:
+    """Every toolpath, part and pair of a piece, once for each placement, numbered from ``first``: ``01``, ``02``, ….
+
+    The number comes after the name of the part (``plate 01``), and after the part's name where a toolpath's begins with
+    it (``plate 01 outline``); else at the end (``recess 01``). ``order`` is that in which they are listed: all pockets,
+    then drills and slots, then outlines over the whole board (``stage``), or copy by copy (``part``). A pass may still
+    order them anew.
+
+    Everything is turned with the piece, rasters too: see `Layout.grain`. Traces are carried along at their heights.
+    """
+    faults = Faults("layout")
+    faults.choice(order, get_args(Order), "order")
+    if isinstance(first, bool) or not isinstance(first, int) or first < 0:
+        faults.add(f"first is {first!r}", "a whole number, at least 0", "first")
+    places = [_placement(place, k, faults) for k, place in enumerate(placements)]
+    faults.raise_any()
+    width = max(2, len(str(first + len(places) - 1)))
+    numbers = [f"{first + k:0{width}d}" for k in range(len(places))]
+    owners = {part.name for part in parts} | {path.part for path in toolpaths if path.part is not None}
+    names = [_split(path.name, path.part, owners) for path in toolpaths]
+    copies = [
+        [
+            replace(
+                path,
+                name=head + number + tail,
+                part=None if path.part is None else f"{path.part} {number}",
+                curve=placed(path.curve, place),
+            )
+            for path, (head, tail) in zip(toolpaths, names, strict=True)
+        ]
+        for place, number in zip(places, numbers, strict=True)
+    ]
+    called = {path.name: split for path, split in zip(toolpaths, names, strict=True)}
+    if lost := sorted({name for pair in precedence for name in pair} - called.keys()):
+        raise InputError(f"layout: the piece has no toolpath called {lost[0]!r}, which a pair of its precedence names")
+    pairs = tuple(
+        (called[a][0] + number + called[a][1], called[b][0] + number + called[b][1])
+        for number in numbers
+        for a, b in precedence
+    )
+    solid = tuple(
+        _placed_part(part, place, f"{part.name} {number}")
+        for place, number in zip(places, numbers, strict=True)
+        for part in parts
+    )
+    return Copies(tuple(_ordered(copies, toolpaths, order)), solid, pairs)
+
+
+def placed(curve: Curve, place: Placement) -> Curve:
+    """The curve turned by quarters about the origin, exactly, and carried to its place."""
+    a, b, c, d = _QUARTERS[place.turn % 4]
+    points: NDArray[np.float64] = curve.points.copy()
+    if place.turn % 4:
+        points[:, 0], points[:, 1] = (
+            a * curve.points[:, 0] + b * curve.points[:, 1],
+            c * curve.points[:, 0] + d * curve.points[:, 1],
+        )
+    points[:, 0] += place.x
+    points[:, 1] += place.y
+    return Curve(points, curve.sweeps, curve.closed)
+
+
+def _ordered(copies: list[list[Toolpath]], toolpaths: Sequence[Toolpath], order: Order) -> list[Toolpath]:
+    if order == "part":
+        return [path for copy in copies for path in copy]
+    stages = sorted(range(len(toolpaths)), key=lambda k: _STAGE[toolpaths[k].role])
+    groups: dict[int, list[int]] = {}
+    for k in stages:
+        groups.setdefault(_STAGE[toolpaths[k].role], []).append(k)
+    return [copy[k] for members in groups.values() for copy in copies for k in members]
+
+
+def _split(name: str, part: str | None, owners: set[str]) -> tuple[str, str]:
+    """What stands before and what stands after the number in a toolpath's name."""
+    if part is not None and part in owners and (name == part or name.startswith(f"{part} ")):
+        return f"{part} ", name[len(part) :]
+    return f"{name} ", ""
+
+
+def _placed_part(part: Part, place: Placement, name: str) -> Part:
+    def feature(each: Feature) -> Feature:
+        return Feature(placed(each.curve, place), each.bottom, tuple(placed(curve, place) for curve in each.islands))
+
+    recesses = tuple(feature(each) for each in part.recesses)
+    return Part(name, placed(part.outline, place), recesses, tuple(feature(each) for each in part.holes))
+
+
+def _placement(place: object, index: int, faults: Faults) -> Placement:
+    try:
+        found = Placement(*place)  # type: ignore[misc]
+    except TypeError:
+        faults.add(f"placement {index} is {place!r}", "pass Placement(x, y, turn)", f"placements[{index}]")
+        return Placement(0.0, 0.0)
+    good = faults.number(found.x, f"placements[{index}].x") and faults.number(found.y, f"placements[{index}].y")
+    if isinstance(found.turn, bool) or found.turn not in (0, 1, 2, 3):
+        faults.add(f"turn is {found.turn!r}", "quarters: 0, 1, 2 or 3", f"placements[{index}].turn")
+        good = False
+    return found if good else Placement(0.0, 0.0)

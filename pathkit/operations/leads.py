@@ -1,0 +1,111 @@
+"""Ways on and off a contour that leave no mark on it: quarter circles tangential to it, and an overlap.
+
+The bit comes down beside the contour, meets it along its own tangent, goes once round and a little further, over the
+place where it met it, and leaves the same way. So the contour becomes an open curve, run one way only.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.geometry import spans as geometry
+from pathkit.model.curve import Curve
+from pathkit.model.toolpath import Entry, Plunge, Ramp
+from pathkit.operations.shapes import FLAT
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+ANGLE = 3.0
+"""Degrees at which the bit goes down on its lead. Common practice in wood is 2-5, no single source."""
+
+_SHARES = (1.0, 0.75, 0.5, 0.35)
+"""Radii tried, as shares of the one asked for: a lead that is short still meets the contour along its tangent."""
+
+_MOST_PLACES = 48
+
+
+class Led(NamedTuple):
+    """A contour with its leads; ``lead`` is the length (mm) of each, 0 where there is room for none."""
+
+    curve: Curve
+    lead: float
+
+    @property
+    def entry(self) -> Entry:
+        """Down on the lead alone, so that the contour is never touched by a bit on its way down."""
+        return Ramp(ANGLE, within=self.lead) if self.lead else Plunge()
+
+
+def led(ring: Curve, room: BaseGeometry, radius: float, overlap: float, *, left: bool) -> Led:
+    """The closed ``ring`` with leads of at most ``radius`` mm and ``overlap`` mm run twice.
+
+    The leads lie to the ring's ``left`` or right, within ``room``: where the bit's centre may be. Tried are the middles
+    of the ring's spans, long straight ones first; where nothing fits the ring is handed back as it was.
+    """
+    side = 1.0 if left else -1.0
+    stations = _places(ring)
+    overlap = min(overlap, ring.length / 4.0)
+    for share in _SHARES:
+        found = _first_fit(ring, stations, room, share * radius, overlap, side)
+        if found is not None:
+            return Led(_joined(ring, found, share * radius, overlap, side), share * radius * math.pi / 2.0)
+    return Led(ring, 0.0)
+
+
+def _places(ring: Curve) -> list[float]:
+    """Middles of spans: straight before bent, long before short."""
+    spans = ring.spans
+    order = np.lexsort((np.arange(len(spans.sweep)), -spans.length, spans.sweep != 0.0))[:_MOST_PLACES]
+    return [float(spans.station[k] + spans.length[k] / 2.0) for k in order]
+
+
+def _first_fit(
+    ring: Curve, stations: list[float], room: BaseGeometry, radius: float, overlap: float, side: float
+) -> float | None:  # fmt: skip
+    import shapely
+
+    leads = [_leads(ring, station, radius, overlap, side) for station in stations]
+    lines = [shapely.MultiLineString([shapely.LineString(lead.flattened(FLAT)) for lead in pair]) for pair in leads]
+    # Both arcs end upon the edge of the room, and both are chords.
+    wide = room.buffer(3.0 * FLAT)
+    shapely.prepare(wide)
+    fits = np.flatnonzero(shapely.covers(wide, lines))
+    return stations[int(fits[0])] if len(fits) else None
+
+
+def _leads(ring: Curve, station: float, radius: float, overlap: float, side: float) -> tuple[Curve, Curve]:
+    """The way on, which meets the ring at ``station``, and the way off, ``overlap`` further."""
+    on, off = station, (station + overlap) % ring.length
+    quarter = side * math.pi / 2.0
+    met, left = ring.at(on), ring.at(off)
+    ahead, away = geometry.heading_at(ring.spans, on), _heading_before(ring, off)
+    begin = met + side * radius * _left(ahead) - radius * ahead
+    end = left + side * radius * _left(away) + radius * away
+    return Curve([begin, met], [quarter]), Curve([left, end], [quarter])
+
+
+def _heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
+    """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
+    return geometry.heading_at(ring.spans, max(station - 10.0 * geometry.TOUCH, 0.0))
+
+
+def _left(heading: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.array([-heading[1], heading[0]])
+
+
+def _joined(ring: Curve, station: float, radius: float, overlap: float, side: float) -> Curve:
+    on, off = _leads(ring, station, radius, overlap, side)
+    lap = geometry.between(ring.spans, station, station + ring.length)
+    over = geometry.between(ring.spans, station, station + overlap)
+    # The first lap ends exactly where it began, so that the second begins there too.
+    points = [on.points[:1], on.points[1:], lap.start[1:], on.points[1:], over.start[1:], off.points]
+    sweeps = [on.sweeps, lap.sweep, over.sweep, off.sweeps]
+    if overlap <= geometry.TOUCH:
+        points = [on.points, lap.start[1:], on.points[1:], off.points[1:]]
+        sweeps = [on.sweeps, lap.sweep, off.sweeps]
+    return Curve(np.concatenate(points), np.concatenate(sweeps))

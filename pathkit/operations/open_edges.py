@@ -1,0 +1,219 @@
+"""Recesses with open sides: where the edge has no wall, the bit runs out past it.
+
+The region is carried on past its open edges, so that a raster over it covers the edge with the whole bit; of the passes
+round its walls only what runs along a wall is kept, carried on as far.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.geometry import spans as geometry
+from pathkit.geometry.spans import Spans
+from pathkit.model.curve import Curve
+from pathkit.operations.crossings import Chain, distance
+from pathkit.operations.offset import inset
+from pathkit.operations.shapes import Region, Shape, refusal
+from pathkit.passes.contours import stations_at
+
+Floats = NDArray[np.float64]
+
+ALONG = 0.01
+"""mm: an edge that lies as near as this to an open line lies upon it."""
+
+_STEEP = 0.3  # a wall that meets its open edge flatter than this (sine) is not followed any further
+_INWARD = 1e-6  # radians
+
+
+class Opened(NamedTuple):
+    """A region carried past its open edges; ``rim`` are the lines (open, or a whole ring) where it now ends there."""
+
+    region: Region
+    rim: tuple[Curve, ...]
+
+
+def opened(region: Region, edges: Shape | Sequence[Shape], past: float, name: str) -> Opened:
+    """The region carried ``past`` mm beyond every stretch of its edge that lies upon one of ``edges``.
+
+    These are lines or closed shapes (a part's outline, say). Walls that lean outward are carried on as they run, others
+    end square. Raises `InputError` where no stretch is open, or where the way past one folds upon itself.
+    """
+    lines = _lines(edges, name)
+    upon = _chain(lines)
+    rings: list[Curve] = []
+    rim: list[Curve] = []
+    for ring in region.rings:
+        stretches = _open_stretches(ring, lines, upon)
+        if not stretches:
+            rings.append(ring)
+        elif stretches == [(0.0, ring.length)]:
+            outer = inset((ring,), -past)
+            rings += outer
+            rim += outer
+        else:
+            carried, ends = _carried(ring, stretches, past, name)
+            rings.append(carried)
+            rim += ends
+    if not rim:
+        raise refusal(name, "none of its edges runs along an open edge", "draw open edges upon the edge of the shape")
+    return Opened(Region(tuple(rings)), tuple(rim))
+
+
+def along_walls(rings: Sequence[Curve], rim: Sequence[Curve], radius: float) -> tuple[Curve, ...]:
+    """Of the rings that lie ``radius`` mm within an opened region, what runs along its walls: rings and open curves."""
+    if not rim:
+        return tuple(rings)
+    ends = _chain(rim)
+    kept: list[Curve] = []
+    for ring in rings:
+        spans = ring.spans
+        middles = np.array([ring.at(float(s)) for s in spans.station[:-1] + spans.length / 2.0])
+        outer = distance(ends, middles) <= radius + ALONG
+        if not outer.any():
+            kept.append(ring)
+            continue
+        begins = np.flatnonzero(~outer & np.roll(outer, 1))
+        for begin in begins.tolist():
+            count = int(np.argmax(np.roll(outer, -begin)))
+            low = float(spans.station[begin])
+            kept.append(_open(geometry.between(spans, low, low + float(np.roll(spans.length, -begin)[:count].sum()))))
+    return tuple(kept)
+
+
+def _lines(edges: Any, name: str) -> list[Curve]:
+    if isinstance(edges, Curve) or hasattr(edges, "geom_type"):
+        edges = (edges,)
+    lines: list[Curve] = []
+    for edge in edges:
+        if isinstance(edge, Curve):
+            found = [edge]
+        else:
+            kind = getattr(edge, "geom_type", None)
+            if kind not in ("LineString", "LinearRing", "MultiLineString", "Polygon", "MultiPolygon") or edge.is_empty:
+                raise refusal(name, f"an open edge is {edge!r:.80}", "pass a Curve, or a shapely line or polygon")
+            whole = edge.boundary if "Polygon" in kind else edge
+            found = [Curve.from_shapely(line) for line in getattr(whole, "geoms", [whole])]
+        if any(line.is_point or line.is_trace for line in found):
+            raise refusal(name, "an open edge is a point or a trace", "pass plane lines")
+        lines += found
+    return lines
+
+
+def _chain(curves: Sequence[Curve]) -> Chain:
+    return Chain(*(np.concatenate([getattr(curve.spans, field) for curve in curves]) for field in Chain._fields))
+
+
+def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tuple[float, float]]:
+    """Stations (low, high) of the stretches that lie upon the lines; the last may run past the ring's end."""
+    length = ring.length
+    cuts = ring.spans.station[:-1].tolist()
+    for line in lines:
+        for place in line.points:
+            cuts += stations_at(ring, place, ALONG)
+    cuts = sorted(cut for cut in cuts if cut < length - geometry.TOUCH)
+    cuts = [cut for k, cut in enumerate(cuts) if k == 0 or cut - cuts[k - 1] > ALONG] + [length]
+    places = np.array(
+        [[ring.at(low + share * (high - low)) for share in (0.25, 0.5, 0.75)] for low, high in pairwise(cuts)]
+    )
+    is_open = (distance(upon, places.reshape(-1, 2)).reshape(-1, 3) <= ALONG).all(axis=1)
+    if is_open.all():
+        return [(0.0, length)]
+    merged: list[tuple[float, float]] = []
+    for (low, high), here in zip(pairwise(cuts), np.asarray(is_open).tolist(), strict=True):
+        if here:
+            merged = (
+                [*merged[:-1], (merged[-1][0], high)] if merged and merged[-1][1] == low else [*merged, (low, high)]
+            )
+    if len(merged) > 1 and merged[0][0] == 0.0 and merged[-1][1] == length:
+        merged = [*merged[1:-1], (merged[-1][0], length + merged[0][1])]
+    return merged
+
+
+def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, name: str) -> tuple[Curve, list[Curve]]:
+    """The ring with each stretch replaced by the way round past it, and those ways."""
+    from shapely.geometry import Polygon
+
+    points: list[Floats] = []
+    sweeps: list[float] = []
+    rim: list[Curve] = []
+    followed = [*stretches[1:], (stretches[0][0] + ring.length, 0.0)]
+    for (low, high), (following, _) in zip(stretches, followed, strict=True):
+        wall = geometry.between(ring.spans, high, following)
+        before = geometry.between(ring.spans, _wall_before(low, ring), low if low > 0.0 else ring.length)
+        outer = _past(geometry.between(ring.spans, low, high), before, wall, past, name)
+        rim.append(outer)
+        points += [*outer.points, *wall.start]
+        sweeps += [*outer.sweeps, 0.0, *wall.sweep]
+        # The wall's last point is the next stretch's first; from there a line leads out to the rim.
+        points.append(wall.end[-1])
+        sweeps.append(0.0)
+    carried = Curve(np.array(points), sweeps, closed=True)
+    if not Polygon(carried.flattened(0.01)).is_valid:
+        raise refusal(name, "the way past its open edge folds upon itself", "open each straight stretch on its own")
+    return carried, rim
+
+
+def _wall_before(low: float, ring: Curve) -> float:
+    """A station on the wall a little before the stretch that begins at ``low``."""
+    begin = low if low > 0.0 else ring.length
+    return max(begin - 0.1, float(ring.spans.station[int(np.searchsorted(ring.spans.station, begin - 1e-6)) - 1]))
+
+
+def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -> Curve:
+    """The line ``past`` mm outside an open stretch, from where the wall before it would come to where the next is."""
+    points: list[Floats] = []
+    sweeps: list[float] = []
+    count = len(stretch.sweep)
+    for k in range(count):
+        first, last = _heading(stretch, k, 0.0), _heading(stretch, k, 1.0)
+        if k:
+            turn = _turn(_heading(stretch, k - 1, 1.0), first)
+            if turn < -_INWARD:
+                raise refusal(name, "its open edge turns inward", "open each stretch on its own, or straighten it")
+            if turn > _INWARD:
+                sweeps.append(turn)
+                points.append(stretch.start[k] + past * _right(first))
+        else:
+            points.append(stretch.start[0] + past * _right(first))
+        sweep = float(stretch.sweep[k])
+        if sweep < 0.0 and stretch.length[k] / -sweep <= past:
+            raise refusal(name, "its open edge is hollower than the bit needs to run past it", "take a narrower bit")
+        sweeps.append(sweep)
+        points.append(stretch.end[k] + past * _right(last))
+    arrive, leave = _heading(before, len(before.sweep) - 1, 1.0), -_heading(after, 0, 0.0)
+    for at, wall, edge, inner in (
+        (0, arrive, _heading(stretch, 0, 0.0), stretch.start[0]),
+        (-1, leave, -_heading(stretch, count - 1, 1.0), stretch.end[-1]),
+    ):
+        out = (points[at] - inner) / past
+        # Leaning outward: the region widens towards its open edge, and the bit follows the wall on.
+        if wall @ edge < -_INWARD and wall @ out > _STEEP:
+            further = inner + wall * (past / float(wall @ out))
+            points, sweeps = ([further, *points], [0.0, *sweeps]) if at == 0 else ([*points, further], [*sweeps, 0.0])
+    return Curve(np.array(points), sweeps)
+
+
+def _open(spans: Spans) -> Curve:
+    return Curve(np.concatenate([spans.start, spans.end[-1:]]), spans.sweep)
+
+
+def _heading(spans: Spans, index: int, share: float) -> Floats:
+    """Unit tangent (2,) of a span at a share of its length."""
+    chord = spans.end[index] - spans.start[index]
+    unit = chord / np.hypot(chord[0], chord[1])
+    turn = float(spans.sweep[index]) * (share - 0.5)
+    cos, sin = np.cos(turn), np.sin(turn)
+    return np.array([cos * unit[0] - sin * unit[1], sin * unit[0] + cos * unit[1]])
+
+
+def _turn(one: Floats, other: Floats) -> float:
+    return float(np.arctan2(one[0] * other[1] - one[1] * other[0], one @ other))
+
+
+def _right(heading: Floats) -> Floats:
+    return np.array([heading[1], -heading[0]])

@@ -1,0 +1,93 @@
+"""Inside corners that a square peg must fit: a round bit leaves them round, so a bite is taken out beyond them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+from pathkit.operations.shapes import refusal, turned
+
+CLEARANCE = 0.05
+"""mm by which a bite is wider than the bit, so that the bit has a way round in it."""
+
+
+def relieve(
+    opening: Curve, radius: float, *, clearance: float = CLEARANCE, sharper_than: float = 135.0, name: str = "relief"
+) -> Curve:
+    """The closed curve of an ``opening`` with a round bite at every inside corner, for a bit of ``radius`` mm.
+
+    Each bite is an arc of ``radius + clearance`` about a centre on the corner's bisector; it passes through the corner
+    itself, so that the whole of a square peg goes in, and takes no more than that. Its arc spans 2π − 2θ at a corner
+    of θ (inscribed angle theorem). Relieved are corners between straight sides of at most ``sharper_than`` degrees;
+    rounds, drawn as arcs or as many short chords, are left alone. The curve comes back counter-clockwise.
+
+    Raises `InputError` naming every corner whose sides are too short for its bites.
+    """
+    faults = Faults("relief")
+    faults.number(radius, "radius", above=0.0)
+    faults.number(clearance, "clearance", least=0.0)
+    faults.number(sharper_than, "sharper_than", above=0.0, below=180.0)
+    faults.raise_any()
+    if not isinstance(opening, Curve) or not opening.closed or opening.is_trace:
+        raise refusal(name, "the opening is not a closed plane curve", "close it: Curve.polyline(…, closed=True)")
+    ring = turned(opening, counter_clockwise=True)
+    spans = ring.spans
+    count = len(spans.sweep)
+    bite = radius + clearance
+    inside = [_inside_angle(ring, k) for k in range(count)]
+    corners = [k for k in range(count) if inside[k] <= math.radians(sharper_than) + 1e-9]
+    taken = {k: 2.0 * bite * math.cos(inside[k] / 2.0) for k in corners}
+    _refuse_short_sides(ring, taken, name)
+    points: list[NDArray[np.float64]] = []
+    sweeps: list[float] = []
+    for k in range(count):
+        if k in taken:
+            for side, sign in ((k - 1, -1.0), (k, 1.0)):
+                way = (spans.end[side] - spans.start[side]) / spans.length[side]
+                points.append(spans.start[k] + sign * taken[k] * way)
+            sweeps += [2.0 * math.pi - 2.0 * inside[k], 0.0]
+        else:
+            points.append(spans.start[k])
+            sweeps.append(float(spans.sweep[k]))
+    return Curve(*_without_empty(points, sweeps), closed=True)
+
+
+def _inside_angle(ring: Curve, index: int) -> float:
+    """Angle (radians) inside the ring between the straight sides at a vertex; 2π where it is no corner of two."""
+    spans = ring.spans
+    if spans.sweep[index - 1] != 0.0 or spans.sweep[index] != 0.0:
+        return 2.0 * math.pi
+    before, after = spans.end[index - 1] - spans.start[index - 1], spans.end[index] - spans.start[index]
+    turn = math.atan2(before[0] * after[1] - before[1] * after[0], float(before @ after))
+    return math.pi - turn if turn > 0.0 else 2.0 * math.pi
+
+
+def _refuse_short_sides(ring: Curve, taken: dict[int, float], name: str) -> None:
+    spans = ring.spans
+    count = len(spans.sweep)
+    found = []
+    for side in range(count):
+        wanted = taken.get(side, 0.0) + taken.get((side + 1) % count, 0.0)
+        if wanted > spans.length[side] + 1e-9:
+            x, y = spans.start[side]
+            what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
+            what += f" take {wanted:.3f} mm"
+            found.append(Finding(check="relief", what=what, fix="take a narrower bit", toolpath=name))
+    if found:
+        raise InputError(found)
+
+
+def _without_empty(
+    points: list[NDArray[np.float64]], sweeps: list[float]
+) -> tuple[list[NDArray[np.float64]], list[float]]:
+    """Where two bites take the whole of a side between them nothing is left of it."""
+    kept = [
+        k for k in range(len(points)) if sweeps[k] != 0.0 or math.dist(points[k], points[(k + 1) % len(points)]) > 1e-9
+    ]
+    return [points[k] for k in kept], [sweeps[k] for k in kept]

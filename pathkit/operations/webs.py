@@ -1,0 +1,101 @@
+"""Webs: the wood between neighbouring kerfs. One that is too thin breaks while it is cut, and its pieces fly."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from pathkit.errors import Refused
+from pathkit.findings import Finding
+from pathkit.model.checking import Faults
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Toolpath
+from pathkit.operations.shapes import FLAT
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+SHARE = 0.5
+"""Least web as a share of the wider bit's diameter, unless given. Common practice, no single source."""
+
+_OPEN = 1e-3  # mm: kerfs nearer than this run into each other, and leave no web
+
+
+class Web(NamedTuple):
+    """The wood between the kerfs of two toolpaths: its least ``width`` in mm, and where (x, y)."""
+
+    first: str
+    second: str
+    width: float
+    place: tuple[float, float]
+
+
+def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[Web, ...]:
+    """Every web less than ``below`` mm wide between two kerfs that go right through the board.
+
+    Kerfs that meet leave none: an outline and the slot that opens into it, a floor and its wall.
+    """
+    import shapely
+
+    cuts = [path for path in toolpaths if _goes_through(path, stock)]
+    if len(cuts) < 2:
+        return ()
+    kerfs = np.array([_kerf(path) for path in cuts], dtype=object)
+    shapely.prepare(kerfs)
+    tree = shapely.STRtree(kerfs)
+    first, second = tree.query(kerfs, predicate="dwithin", distance=below)
+    once = first < second
+    first, second = first[once], second[once]
+    width = shapely.distance(kerfs[first], kerfs[second])
+    thin = np.flatnonzero((width > _OPEN) & (width < below - FLAT))
+    found = []
+    for k in thin.tolist():
+        ends = shapely.get_coordinates(shapely.shortest_line(kerfs[first[k]], kerfs[second[k]]))
+        x, y = ends.mean(axis=0)
+        found.append(Web(cuts[first[k]].name, cuts[second[k]].name, float(width[k]), (float(x), float(y))))
+    return tuple(sorted(found))
+
+
+def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | None = None) -> None:
+    """Refuse webs thinner than ``least`` mm, or than half the widest bit's diameter where that is not given.
+
+    Raises `Refused` with a finding for each.
+    """
+    faults = Faults("webs")
+    faults.number(least, "least", least=0.0, optional=True)
+    faults.raise_any()
+    wanted = least if least is not None else SHARE * max((path.tool.diameter for path in toolpaths), default=0.0)
+    found = [
+        Finding(
+            check="webs",
+            what=(
+                f"only {web.width:.2f} mm of wood would stand between it and {web.second!r} near"
+                f" x {web.place[0]:.1f} y {web.place[1]:.1f}; at least {wanted:g} mm is wanted"
+            ),
+            fix="lay them further apart, let the kerfs meet, or take a narrower bit",
+            toolpath=web.first,
+        )
+        for web in webs(toolpaths, stock, below=wanted)
+    ]
+    if found:
+        raise Refused(found)
+
+
+def _goes_through(path: Toolpath, stock: Stock) -> bool:
+    lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
+    return lowest is not None and lowest <= stock.underside + 1e-6
+
+
+def _kerf(path: Toolpath) -> BaseGeometry:
+    """What the bit sweeps, in plan."""
+    import shapely
+
+    curve = path.curve
+    points = curve.flattened(FLAT)[:, :2]
+    if len(points) == 1:
+        line: BaseGeometry = shapely.Point(points[0])
+    else:
+        line = shapely.LineString(np.vstack([points, points[:1]]) if curve.closed else points)
+    return line.buffer(path.tool.radius, quad_segs=24)
