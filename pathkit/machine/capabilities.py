@@ -5,14 +5,23 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import Any, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from pathkit.errors import ProfileError
 from pathkit.findings import Finding
 from pathkit.machine.grammar import Grammar
 
+if TYPE_CHECKING:
+    from pathkit.machine.profile import Machine
+
 ArcForm = Literal["incremental", "absolute", "radius", "none"]
 Units = Literal["mm", "inch"]
+SpeedUnit = Literal["rpm", "percent", "byte"]
+ToolChanges = Literal["word", "pause", "files"]
+FileNames = Literal["long", "8.3"]
+
+FULL_SPEED: Mapping[str, float] = {"rpm": 1.0, "percent": 100.0, "byte": 255.0}
+"""What S says where the spindle turns as fast as it can; in rpm it is the speed itself."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,20 +30,26 @@ class Capabilities:
 
     Numbers: ``units`` is what dimensions are written in, with ``decimals[units]`` places; ``feed_decimals`` and
     ``speed_decimals`` for F and S. ``significant_digits`` is how many digits of a number the controller keeps, leading
-    zeros included (None: all).
+    zeros included (None: all). ``decimal_point``: dimensions always have one, since without it a number may count
+    increments. ``speed_unit`` is what S counts: rpm, percent or 255ths of ``speed_full`` rpm (the profile's fastest,
+    filled in by `on`).
 
     Motion: ``arcs`` is how an arc names its centre (I J from its start, absolute, R, or not at all); ``full_circles``
     and ``helical`` whether one block may be those. ``arc_radius_slack`` is how far (mm) the distances of start and
     end from the centre may differ for the controller to accept the arc; ``arc_radius_slack_inch`` the same (mm as
-    well) in a file in inches (None: no different there).
+    well) in a file in inches (None: no different there). ``drill_cycles`` (of G81, G82, G83) are what holes are folded
+    into; ``cycle_returns``: after one the bit goes back to the height it came from (G98). ``modal``: the motion word
+    and numbers that stay the same may be left out; else the motion word stands in every block. ``rapid_feed``: rapids
+    carry F, since they would run at the last one. ``columns``: every word has its own place in each line of motion,
+    empty where it says nothing.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
-    word (T and M6), or a pause for the operator; ``offsets`` the work coordinate systems it has; ``sets_zero`` whether
-    the file itself sets the work zero by G92; ``program_end`` the word that ends a file.
+    word (T and M6), a pause for the operator, or a new file for each bit; ``offsets`` the work coordinate systems it
+    has; ``sets_zero`` whether the file itself sets the work zero by G92; ``program_end`` the word that ends a file.
 
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None where there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
-    a ``%`` opens and closes the file. ``grammar`` is what the reader holds a text against; None for a dialect that is
+    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` is what the reader holds a text against; None for a dialect that is
     not made of word addresses and brings its own reader.
     """
 
@@ -42,7 +57,10 @@ class Capabilities:
     decimals: Mapping[str, int] = field(default_factory=lambda: {"mm": 3, "inch": 4})
     feed_decimals: int = 1
     speed_decimals: int = 0
+    speed_unit: SpeedUnit = "rpm"
+    speed_full: float | None = None
     significant_digits: int | None = None
+    decimal_point: bool = False
 
     arcs: ArcForm = "incremental"
     full_circles: bool = True
@@ -50,10 +68,14 @@ class Capabilities:
     arc_radius_slack: float = 0.002
     arc_radius_slack_inch: float | None = None
     drill_cycles: frozenset[str] = frozenset()
+    cycle_returns: bool = False
+    modal: bool = True
+    rapid_feed: bool = False
+    columns: bool = False
 
     spindle_senses: frozenset[int] = frozenset({1, -1})
     coolants: frozenset[str] = frozenset({"flood"})
-    tool_change: Literal["word", "pause"] = "pause"
+    tool_change: ToolChanges = "pause"
     offsets: tuple[str, ...] = ("G54", "G55", "G56", "G57", "G58", "G59")
     sets_zero: bool = False
     dwell_unit: Literal["s", "ms"] = "s"
@@ -64,6 +86,7 @@ class Capabilities:
     line_end: str = "\n"
     line_numbers: bool = False
     tape_mark: bool = False
+    file_names: FileNames = "long"
 
     grammar: Grammar | None = None
 
@@ -71,6 +94,21 @@ class Capabilities:
     def unit_decimals(self) -> int:
         """Decimals of a dimension in the units that are written."""
         return self.decimals[self.units]
+
+    @property
+    def speed_step(self) -> float:
+        """rpm in one step of the last decimal of S."""
+        return self.rpm_per_s / 10.0**self.speed_decimals
+
+    @property
+    def rpm_per_s(self) -> float:
+        """rpm in an S of 1; 1 as well where it is not known how fast the spindle can turn."""
+        return 1.0 if self.speed_full is None else self.speed_full / FULL_SPEED[self.speed_unit]
+
+    def on(self, machine: Machine) -> Capabilities:
+        """Those of one machine: its ``[output]`` table applied, and its fastest speed known. Raises as `overridden`."""
+        own = self.overridden(machine.output)
+        return own if own.speed_unit == "rpm" else replace(own, speed_full=machine.spindle.max)
 
     def overridden(self, output: Mapping[str, Any]) -> Capabilities:
         """With a machine's ``[output]`` table applied; `ProfileError` with every key or value that cannot stand there.
@@ -80,24 +118,51 @@ class Capabilities:
         faults = [finding for key, value in output.items() if (finding := self._fault(key, value)) is not None]
         if faults:
             raise ProfileError(faults)
-        return replace(self, **{key: value for key, value in output.items() if key != "suffix"})
+        changes = {key: value for key, value in output.items() if key != "suffix"}
+        if "decimals" in changes:
+            changes["decimals"] = {**self.decimals, changes.get("units", self.units): changes["decimals"]}
+        if "line_end" in changes:
+            changes["line_end"] = _LINE_ENDS[changes["line_end"]]
+        if "drill_cycles" in changes:
+            changes["drill_cycles"] = self.drill_cycles if changes["drill_cycles"] else frozenset()
+        if (unit := changes.pop("speed", self.speed_unit)) != self.speed_unit:
+            # A tenth of a percent is finer than any spindle keeps its speed.
+            changes |= {"speed_unit": unit, "speed_decimals": 1 if unit == "percent" else 0}
+        return replace(self, **changes)
 
     def _fault(self, key: str, value: Any) -> Finding | None:
         path = f"$.output.{key}"
         if key not in OVERRIDABLE and key != "suffix":
             fix = f"a profile may set: suffix, {', '.join(sorted(OVERRIDABLE))}"
             return Finding(check="output", what=f"[output] cannot set {key!r}", fix=fix, path=path)
-        choices = {"units": tuple(self.decimals), "arcs": get_args(ArcForm)}.get(key)
+        choices = self._choices(key)
         if choices is not None:
             fine, fix = value in choices, f"one of: {', '.join(choices)}"
         elif key == "suffix":
             fine = isinstance(value, str) and re.fullmatch(r"\.[A-Za-z0-9]{1,10}", value) is not None
             fix = 'a dot and letters or digits, such as ".nc"'
-        elif key == "program_end":
-            fine, fix = value in ("M2", "M30"), "M2 or M30"
+        elif key == "decimals":
+            fine = isinstance(value, int) and not isinstance(value, bool) and 2 <= value <= 6
+            fix = "a whole number from 2 to 6"
         else:
             fine, fix = isinstance(value, bool), "true or false"
         return None if fine else Finding(check="output", what=f"[output] {key} = {value!r}", fix=fix, path=path)
+
+    def _choices(self, key: str) -> tuple[str, ...] | None:
+        """The words a profile may choose from, as far as this controller reads them."""
+        ends = ("M2", "M30")
+        if self.grammar is not None:
+            ends = tuple(word for word in ends if word in self.grammar.codes)
+        changes = tuple(way for way in get_args(ToolChanges) if way != "word" or self.tool_change == "word")
+        return {
+            "units": tuple(self.decimals),
+            "arcs": get_args(ArcForm),
+            "program_end": tuple(dict.fromkeys((self.program_end, *ends))),
+            "line_end": tuple(_LINE_ENDS),
+            "file_names": get_args(FileNames),
+            "speed": get_args(SpeedUnit),
+            "tool_change": changes,
+        }.get(key)
 
     def as_dict(self) -> dict[str, Any]:
         """For tables and JSON; without the grammar."""
@@ -105,5 +170,10 @@ class Capabilities:
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 
 
-OVERRIDABLE = frozenset({"units", "arcs", "full_circles", "helical", "line_numbers", "program_end"})
+_LINE_ENDS = {"lf": "\n", "crlf": "\r\n"}
+
+OVERRIDABLE = frozenset({
+    "units", "decimals", "arcs", "full_circles", "helical", "line_numbers", "program_end", "line_end", "file_names",
+    "speed", "tool_change", "drill_cycles",
+})  # fmt: skip
 """Capabilities that a machine profile may change. What a controller can *read* stays the dialect's."""

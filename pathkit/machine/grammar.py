@@ -17,7 +17,7 @@ from pathkit.findings import Finding
 
 Group = Literal[
     "non-modal", "motion", "plane", "distance", "arc distance", "feed mode", "units", "cutter", "length", "return",
-    "offset", "path", "stopping", "tool", "spindle", "coolant", "override",
+    "offset", "path", "stopping", "tool", "spindle", "coolant", "override", "wait",
 ]  # fmt: skip
 
 Fault = Literal[
@@ -47,6 +47,7 @@ _GROUPS: Final[Mapping[Group, str]] = {
     "spindle": "M3 M4 M5",
     "coolant": "M7 M8 M9",
     "override": "M48 M49",
+    "wait": "M400",
 }
 
 GROUP_OF: Final[Mapping[str, Group]] = MappingProxyType(
@@ -90,7 +91,8 @@ class Grammar:
     closing marks (closing empty: to the line's end); ``open_comments``: one may stay unclosed; ``real_time`` bytes act
     at once and leave the stream, even inside comments; ``slash``: a ``/`` is *ignored* and the block runs, or a
     *switch* at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%`` may
-    open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30. ``expressions``: the
+    open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30; ``open_end``: the program
+    ends where the file does, without a word for it. ``expressions``: the
     controller works out ``#`` and ``[ ]``. ``line_limit`` characters, counted by ``line_counts`` before (*all*) or
     after (*bare*) blanks and comments are dropped.
 
@@ -131,6 +133,7 @@ class Grammar:
     system_prefix: str = ""
     tape_mark: bool = False
     needs_end: bool = False
+    open_end: bool = False
     expressions: bool = False
     line_limit: int | None = None
     line_counts: Literal["bare", "all"] = "all"

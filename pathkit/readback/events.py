@@ -22,6 +22,7 @@ class Switches:
     def __init__(self, grammar: Grammar, capabilities: Capabilities, columns: Columns) -> None:
         self._grammar = grammar
         self._milliseconds = capabilities.dwell_unit == "ms"
+        self._rpm = capabilities.rpm_per_s
         self._columns = columns
         self.doubts: list[Doubt] = []
         self.stopped = False
@@ -36,7 +37,7 @@ class Switches:
         if codes.get("tool") == "M6":
             self._change_tool(state)
         if "S" in values and not (dwells and "S" in self._grammar.dwell_words):
-            self._turn(state, values["S"], turning.sense)
+            self._turn(state, values["S"] * self._rpm, turning.sense)
         if "spindle" in codes:
             self._turn(state, turning.speed, _SENSE[codes["spindle"]])
         if "coolant" in codes:

@@ -16,7 +16,7 @@ from pathkit.errors import CapabilityError, InputError
 from pathkit.findings import Finding, Severity
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import GROUP_OF, Grammar
-from pathkit.motion.program import Dwell, Program
+from pathkit.motion.program import Dwell, Program, Stop
 from pathkit.readback.blocks import Block, BlockReader
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
@@ -41,7 +41,9 @@ _UNSET: Final[Mapping[str, tuple[str, str]]] = {
     "return": ("how far a drill cycle retracts", "G98 or G99"),
     "arc distance": ("what I and J count from", "G91.1"),
 }
-"""Modal group → what a block leaves open while no code of the group has been read, and what would settle it."""
+"""Modal group → what a block leaves open while no code of the group has been read, and what would settle it.
+
+Where a controller has no code of a group there is nothing to choose, and so nothing left open."""
 
 _PLACES: Final = frozenset("XYZIJRF")
 _WARNINGS: Final = frozenset({"stored offsets"})
@@ -106,6 +108,8 @@ class _Reader:
         self.columns = Columns()
         self.findings: list[Finding] = []
         self.state = State.at_power_up(grammar, start)
+        self._open = frozenset(GROUP_OF[code] for code in grammar.codes)
+        self.state.known.update(_UNSET.keys() - self._open)
         self._tokens = Tokenizer(grammar)
         self._blocks = BlockReader(grammar, self._tokens)
         self._mover = Mover(grammar, 0.001 if capabilities.dwell_unit == "ms" else 1.0)
@@ -133,6 +137,8 @@ class _Reader:
                 what = f"reading stopped here after {len(self.findings)} findings"
                 self._say("controller", what, f"is this a file for {self.grammar.title}?")
                 return
+        if self.grammar.open_end and not self._switches.stopped:
+            self.columns.event(Stop())
         if self.grammar.needs_end and not (self.state.ended or self._switches.stopped):
             what, fix = WORDING["program frame"]
             self.findings.append(Finding(check="controller", what=what, fix=fix, file=self.file))
@@ -158,6 +164,7 @@ class _Reader:
         if byte == 0x18:
             # A reset: whatever the file had set is gone.
             self.state.known.clear()
+            self.state.known.update(_UNSET.keys() - self._open)
             self._lose()
 
     def _not_a_block(self, bare: str) -> bool:

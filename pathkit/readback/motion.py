@@ -172,6 +172,9 @@ class Mover:
             what = "a drill cycle whose numbers cannot be meant: bottom above R, or too many holes or bites"
             return Plan(place.lost(), needs=needs, unread=Unread(what, "correct R, Z, Q or L", block.place(motion)))
         plan = Plan(place, needs=needs, sticky=words)
+        if place.at[2] > top + 1e-9 and not self.grammar.codes & {"G98", "G99"}:
+            what = "how far this controller retracts after a drill cycle is its own affair"
+            plan.doubts.append(Doubt("unknown state", what, fix="begin the cycle at its R plane"))
         clear = top if modes.get("return") == "G99" else max(top, place.at[2])
         for _ in range(int(repeats)):
             flat = {k: v for k, v in block.values.items() if k in "XY"}
