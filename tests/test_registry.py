@@ -69,7 +69,7 @@ def test_a_module_that_does_not_import_is_a_finding() -> None:
 
 def test_a_hook_that_does_not_exist_is_refused() -> None:
     with pytest.raises(pk.PluginError, match="pathkit_dialekts"):
-        Registry().add(plugin(pathkit_dialekts=list), "typo")
+        Registry().add(plugin(pathkit_dialekts=lambda: [Shout()]), "typo")
 
 
 def test_same_entry_point_name_from_two_packages_is_loaded_twice() -> None:
