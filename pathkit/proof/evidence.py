@@ -36,7 +36,7 @@ class Evidence:
     """All that a check may look at. ``program`` (bench or controller frame), ``job`` and ``stock`` may be missing.
 
     ``needs`` of a check are drawn from `available`: ``text`` is always there, ``program``, ``board`` (the stock is
-    known, so that the controller's numbers can be placed on the bench) and ``job``.
+    known, so that the controller's numbers can be placed on the bench), ``job`` and ``parts`` (the job draws some).
     """
 
     text: bytes
@@ -55,6 +55,8 @@ class Evidence:
         for name, value in (("program", self.program), ("board", self.stock), ("job", self.job)):
             if value is not None:
                 found.add(name)
+        if self.job is not None and self.job.parts:
+            found.add("parts")
         return frozenset(found)
 
     @property

@@ -56,6 +56,7 @@ class Stub:
     "finished shape",
     "board",
     "job",
+    "parts",
     limits=(
         f"To {EXACT} mm beside the grid of the file, on a board as thick as it says. Left out: inside corners that the "
         f"smallest bit used there does not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
@@ -67,8 +68,6 @@ def finished_shape(evidence: Evidence) -> Verdict:
     """All that is not part is cut: recesses to their floor, holes and outlines right through."""
     job = evidence.job
     assert job is not None
-    if not job.parts:
-        return Verdict(figures={"parts": 0}, proved=False)
     cuts = evidence.cuts
     stubs = [
         Stub(stub_of(path, tab), evidence.board.underside + tab.height) for path in job.toolpaths for tab in path.tabs

@@ -36,6 +36,7 @@ FLAT: Final = 0.0005
     "gouges",
     "board",
     "job",
+    "parts",
     limits=(
         f"To {EXACT} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
         "parts that the job draws; where a toolpath engraves, a part may be cut as deep as that."
@@ -45,8 +46,6 @@ def gouges(evidence: Evidence) -> Verdict:
     """Nothing of a finished part is cut: no wall, floor or edge."""
     job, board = evidence.job, evidence.board
     assert job is not None
-    if not job.parts:
-        return Verdict(figures={"parts": 0}, proved=False)
     cuts, slack = evidence.cuts, tolerance(evidence)
     marks = _marks(job, slack)
     found: list[Finding] = []

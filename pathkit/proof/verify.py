@@ -10,7 +10,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
-from pathkit.proof import agreement, envelope, modes, text_checks, wood
+from pathkit.proof import agreement, envelope, finished, holding, modes, removal_checks, shape, text_checks, wood
 from pathkit.proof.evidence import Evidence, ProofCheck, gather
 from pathkit.proof.result import CheckResult, Proof, run_check
 
@@ -34,6 +34,12 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     wood.rapids_clear_the_wood,
     wood.plunges,
     wood.tabs,
+    removal_checks.stock_removal,
+    removal_checks.bit_length,
+    holding.holding,
+    holding.tab_strength,
+    shape.gouges,
+    finished.finished_shape,
     agreement.same_job,
     agreement.precedence,
 )
@@ -43,6 +49,7 @@ _MISSING: Final = {
     "program": "no program (or job) to compare with",
     "board": "the board is not known",
     "job": "no job was given",
+    "parts": "the job draws no parts",
 }
 
 
