@@ -278,10 +278,10 @@ FAULTS = (
     # heights
     Fault("rapid for feed in the wood", "rapids clear the wood", sub(r"^G1 (Z\S+) F\S+", r"G0 \1", within=SLOT)),
     Fault("feed for rapid", "same path", sub(r"^G0 (X|Y)", r"G1 \1", within=SLOT)),
-    Fault("a retract dropped", "rapids clear the wood", drop(TRAVEL, within=RASTER)),
+    Fault("a retract dropped", "rapids clear the wood", drop(TRAVEL, within=OUTLINE)),
     Fault("the approach dropped", "same path", drop(r"^Z(13\.5|0\.5315)$", within=SLOT)),
     Fault("every travel height lowered", "first motion", lower_travel),
-    Fault("a travel move through the board", "rapids clear the wood", sub(TRAVEL, "G0 Z0.4", within=RASTER)),
+    Fault("a travel move through the board", "rapids clear the wood", sub(TRAVEL, "G0 Z0.3", within=SLOT)),
     Fault("the first motion dropped", "first motion", drop(TRAVEL)),
     Fault("sideways before up", "first motion", xy_before_z),
     Fault("the tabs cut away", "tabs", tab_removed),
