@@ -20,13 +20,15 @@ Ints = NDArray[np.int32]
 Floats = NDArray[np.float64]
 
 BLOCK = 50  # longest block a far move takes along
+SIGHT = 100  # farthest a move goes that is not towards something near
+RUNS = 100  # longest block that is reversed run by run
 WINDOW = 1000  # longest stretch of the order one move rewrites where precedence has to be looked through
 
 
 @kernel(allocates=False)
 def anneal(
     core: Core,
-    near: Ints,
+    near: NDArray[np.int32],
     sequence: Ints,
     best: Ints,
     place: Ints,
@@ -47,14 +49,15 @@ def anneal(
     lowest = total(core, best)
     slack = 1e-9 * (1.0 + lowest)
     choices = len(core.owner) > n
-    turns = core.rules[9] > 0.0
+    # costs that differ by direction rarely gain by reversal
+    often = 4 if core.rules[9] > 0.0 or core.rules[0] >= 0.0 else 1
     for step in range(proposals):
         heat = hot + (cold - hot) * (step / proposals)
         kind = draw(state, 16)
         if choices and kind < 5:
             gain = try_variant(core, sequence, state, heat)
-        elif kind < 9 and (turns or kind < 6):
-            gain = try_reversal(core, near, sequence, place, state, heat)
+        elif kind < 6 + often:
+            gain = try_reversal(core, near, sequence, place, scratch, state, heat)
         else:
             gain = try_exchange(core, near, sequence, place, scratch, state, heat)
         if gain != 0.0:
@@ -111,16 +114,16 @@ def turned(core: Core, v: int) -> int:
 
 @kernel(allocates=False)
 def try_reversal(
-    core: Core, near: Ints, sequence: Ints, place: Ints, state: NDArray[np.uint64], heat: float
+    core: Core, near: Ints, sequence: Ints, place: Ints, scratch: Ints, state: NDArray[np.uint64], heat: float
 ) -> float:
     """Reverse a block so that a random item comes to stand beside one of its near items."""
     n = len(sequence)
     if n < 4:
         return 0.0
     a = 1 + draw(state, n - 1)
-    width = near.shape[1]
+    width = near.shape[2]
     if draw(state, 4) > 0:
-        b = place[near[core.owner[sequence[a]], draw(state, width)]]
+        b = place[near[draw(state, 2), core.owner[sequence[a]], draw(state, width)]]
     else:
         b = 1 + draw(state, n - 1)
     if b == a or b == 0:
@@ -133,20 +136,81 @@ def try_reversal(
         j = max(a, b) - 1
     if i >= j or core.high[core.owner[sequence[i]]] < j:
         return 0.0
-    turns = core.rules[9] > 0.0
-    if not turns and j - i > 30:
-        return 0.0
+    if core.rules[9] == 0.0 or len(core.after) > 0:
+        return try_runs(core, sequence, place, scratch, i, j, state, heat)
     u = sequence[i - 1]
     x = sequence[j + 1 if j + 1 < n else 0]
     rise = arc(core, u, turned(core, sequence[j])) + arc(core, turned(core, sequence[i]), x)
     rise -= arc(core, u, sequence[i]) + arc(core, sequence[j], x)
-    if not turns:
-        for p in range(i, j):
-            rise += arc(core, turned(core, sequence[p + 1]), turned(core, sequence[p]))
-            rise -= arc(core, sequence[p], sequence[p + 1])
-    if not allows(heat, rise, state) or not reversible(core, sequence, place, i, j):
+    if not allows(heat, rise, state):
         return 0.0
     reverse(core, sequence, place, i, j)
+    return -rise
+
+
+@kernel(allocates=False)
+def try_runs(
+    core: Core,
+    sequence: Ints,
+    place: Ints,
+    scratch: Ints,
+    i: int,
+    j: int,
+    state: NDArray[np.uint64],
+    heat: float,
+) -> float:
+    """Reverse the block from i to j run by run: what precedence ties together stays in its order.
+
+    A run is the shortest stretch that no precedence leaves within the block, such as a part's pocket, holes and outline.
+    Reversing item by item would be forbidden wherever there is one; this is what lets a row of parts be cut the other
+    way round. ``scratch`` holds the starts of the runs, and behind them the block while it is rewritten.
+    """
+    n = len(sequence)
+    if j - i >= RUNS:
+        return 0.0
+    count = 0
+    p = i
+    while p <= j:
+        scratch[count] = p
+        count += 1
+        last = p
+        while p <= last:
+            item = core.owner[sequence[p]]
+            for e in range(core.after_at[item], core.after_at[item + 1]):
+                q = place[core.after[e]]
+                if last < q <= j:
+                    last = q
+            p += 1
+    if count == 1:
+        return 0.0
+    scratch[count] = j + 1
+    u = sequence[i - 1]
+    x = sequence[j + 1 if j + 1 < n else 0]
+    rise = 0.0
+    before = u
+    old = u
+    for r in range(count):
+        a = scratch[count - 1 - r]
+        b = scratch[count - r] - 1
+        head = sequence[a] if a < b else turned(core, sequence[a])
+        rise += arc(core, before, head)
+        before = sequence[b] if a < b else head
+        rise -= arc(core, old, sequence[scratch[r]])
+        old = sequence[scratch[r + 1] - 1]
+    rise += arc(core, before, x) - arc(core, old, x)
+    if not allows(heat, rise, state):
+        return 0.0
+    fill = n
+    for r in range(count - 1, -1, -1):
+        a = scratch[r]
+        b = scratch[r + 1] - 1
+        for p in range(a, b + 1):
+            scratch[fill] = sequence[p] if a < b else turned(core, sequence[p])
+            fill += 1
+    for p in range(i, j + 1):
+        v = scratch[n + p - i]
+        sequence[p] = v
+        place[core.owner[v]] = p
     return -rise
 
 
@@ -220,11 +284,14 @@ def try_exchange(
     span = draw(state, 8)
     if span < 4:
         j = i
-    elif span < 6:
+    elif span < 5:
         j = i + draw(state, 3)
+    elif span < 7:
+        # the block between an item and one that is near behind it
+        j = place[near[1, core.owner[sequence[i - 1]], draw(state, near.shape[2])]] - 1
     else:
         j = i + draw(state, min(BLOCK, n))
-    if j >= n:
+    if j >= n or j < i:
         return 0.0
     low, high = reach(core, sequence, place, i, j)
     if low >= i and high <= j:
@@ -232,10 +299,12 @@ def try_exchange(
     if draw(state, 2) == 0:
         # beside a near item: the block's head behind it, or the block's tail before it
         if draw(state, 2) == 0:
-            gap = place[near[core.owner[sequence[i]], draw(state, near.shape[1])]]
+            gap = place[near[0, core.owner[sequence[i]], draw(state, near.shape[2])]]
         else:
-            gap = place[near[core.owner[sequence[j]], draw(state, near.shape[1])]] - 1
+            gap = place[near[1, core.owner[sequence[j]], draw(state, near.shape[2])]] - 1
     else:
+        low = max(low, i - SIGHT)
+        high = min(high, j + SIGHT)
         gap = low - 1 + draw(state, high - low + 2)
     if gap < low - 1 or gap > high or (gap >= i - 1 and gap <= j):
         return 0.0

@@ -24,7 +24,7 @@ DENSE_LIMIT = 1600  # variants up to which all costs are tabulated (20 MB)
 class Core(NamedTuple):
     """Arrays for the kernels. Items and variants are numbered anew: item 0 stands at place 0 for good.
 
-    ``rules`` is the metric's parameters, then the switch cost, then which ends are free (a sum of FREE_START and
+    ``rules`` is the metric's parameters (-1 for costs given as a matrix), then the switch cost, then which ends are free (a sum of FREE_START and
     FREE_END; they concern variant 0), then 1 if going backwards costs the same. ``mate[v]`` is variant v with entry and
     exit changed over: itself where both are one point, and -1 where it may not be reversed.
     """
@@ -75,7 +75,8 @@ def frame(problem: Problem) -> Frame:
     low, high = _spans(np.concatenate([np.full(lead, stage.min(initial=0)), stage]))
     mate = _mates(problem, order, rows, added)
     symmetric = float(bool(np.all(mate >= 0)))
-    rules = np.concatenate([problem.metric.parameters(), [problem.switch_cost, _free(problem, added), symmetric]])
+    metric = problem.metric.parameters() if problem.matrix is None else np.full(7, -1.0)
+    rules = np.concatenate([metric, [problem.switch_cost, _free(problem, added), symmetric]])
     core = Core(
         first=first.astype(np.int32),
         owner=np.repeat(np.arange(n + lead), np.diff(first)).astype(np.int32),

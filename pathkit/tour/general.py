@@ -6,12 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.annealing import anneal
-from pathkit.tour.arcs import seeded, total
+from pathkit.tour.arcs import arc, seeded, total
 from pathkit.tour.chain import choose_variants
 from pathkit.tour.core import Core
 from pathkit.tour.exchanges import disturb_and_settle, look_at, settle
 from pathkit.tour.line import line
-from pathkit.tour.neighbours import near_items
+from pathkit.tour.neighbours import near_both_ways, near_items
 from pathkit.tour.quadrants import least
 from pathkit.tour.watch import Watch
 
@@ -76,7 +76,7 @@ def anneal_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[
     """The cheapest sequence found from ``start``; every reheat begins with the best so far."""
     n = len(start)
     state = seeded(seed)
-    near = near_items(core, NEAR)
+    near = near_both_ways(core, NEAR)
     best = start.copy()
     choose_variants(core, best)
     lowest = total(core, best)
@@ -85,7 +85,7 @@ def anneal_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[
         return best
     sequence = best.copy()
     mean = lowest / n
-    place, scratch = np.empty(n, dtype=np.int32), np.empty(n, dtype=np.int32)
+    place, scratch = np.empty(n, dtype=np.int32), np.empty(2 * n, dtype=np.int32)
     cycle = 0
     while not watch.over(f"{lowest:g}"):
         run = watch.fraction() * REHEATS
@@ -93,8 +93,9 @@ def anneal_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[
             cycle = int(run)
             choose_variants(core, best)
             sequence[:] = best
+            mean = _scale(core, best)
         ahead = 1.0 - (run - cycle)
-        heat = mean * (COLD + (HOT - COLD) * ahead * ahead * ahead)
+        heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
         steps = watch.left(STRETCH)
         cost = anneal(core, near, sequence, best, place, scratch, state, heat, heat, steps)
         watch.count(steps)
@@ -103,3 +104,9 @@ def anneal_from(core: Core, start: Ints, seed: int, watch: Watch, history: list[
             history.append((watch.done, lowest))
     choose_variants(core, best)
     return best
+
+
+def _scale(core: Core, sequence: Ints) -> float:
+    """Mean cost of an arc, the dearest tenth left out: one arc that a first order could not avoid sets no temperature."""
+    arcs = np.sort([arc(core, u, v) for u, v in zip(sequence.tolist(), np.roll(sequence, -1).tolist(), strict=True)])
+    return float(np.mean(arcs[: max(len(arcs) - len(arcs) // 10, 1)]))

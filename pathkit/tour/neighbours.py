@@ -28,6 +28,34 @@ def between_items(core: Core) -> NDArray[np.float64]:
     return least
 
 
+def near_both_ways(core: Core, count: int) -> Ints:
+    """For each item those that cheaply come directly before it, and those directly after it, as (2, n, k).
+
+    What precedence keeps from standing there is left out as far as there are others.
+    """
+    n = len(core.first) - 1
+    if not len(core.costs) or n == 1:
+        near = near_items(core, count)
+        return np.stack([near, near])
+    least = between_items(core)
+    np.fill_diagonal(least, np.inf)
+    if len(core.after):
+        apart = np.zeros((n, n), dtype=bool)  # apart[a, b]: b directly behind a is impossible
+        for item in range(n):
+            apart[core.after[core.after_at[item] : core.after_at[item + 1]], item] = True
+        for middle in range(n):
+            apart[apart[:, middle]] |= apart[middle]
+        direct = np.zeros((n, n), dtype=bool)
+        for item in range(n):
+            direct[item, core.after[core.after_at[item] : core.after_at[item + 1]]] = True
+        # before, but not directly: something else must stand between
+        apart |= apart.T & ~direct
+        least = np.where(apart, least + 1e3 * (1.0 + np.max(least, initial=0.0, where=np.isfinite(least))), least)
+    count = max(min(count, n - 1), 1)
+    both = [np.argsort(costs, axis=1, kind="stable")[:, :count] for costs in (least.T, least)]
+    return np.ascontiguousarray(np.stack(both).astype(np.int32))
+
+
 def _by_table(core: Core, count: int) -> Ints:
     least = between_items(core)
     least = np.minimum(least, least.T)

@@ -51,7 +51,7 @@ def suits(core: Core) -> bool:
     apart = (core.entry != core.exit).any(axis=1)
     pair = (sizes[core.owner] == 2) & apart & (core.mate != rows) & (core.mate >= 0)
     fits = np.where(single, ~apart, pair)[lead:]
-    geometric = bool(core.entry.any() or core.exit.any() or not len(core.costs))
+    geometric = bool(core.rules[0] >= 0.0)
     return bool(geometric and one_group and len(core.after) == 0 and core.high[0] == n - 1 and fits.all())
 
 
@@ -98,7 +98,7 @@ def budget(core: Core, effort: float) -> int:
 
 def search(core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
     """The cheapest sequence found, from a greedy tour or the ``given`` sequence."""
-    near, gap = _near(core, own)
+    near, gap = near_nodes(core, own)
     first = greedy_tour(own.points, near, gap, own.fixed, own.free) if given is None else _tour(core, own, given)
     web = _renumbered(core, own, near, gap, first)
     state = seeded(seed)
@@ -125,7 +125,7 @@ def search(core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, 
     return _sequence(core, own, first[best])
 
 
-def _near(core: Core, own: Nodes) -> tuple[Ints, Floats]:
+def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
     """Near points with what they cost, cheapest first. Under a time metric axes are scaled to what they take."""
     from pathkit.tour.quadrants import price
 

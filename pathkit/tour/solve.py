@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -13,6 +13,9 @@ from numpy.typing import NDArray
 from pathkit.errors import InputError, Refused
 from pathkit.tour.problem import Problem
 from pathkit.tour.watch import Progress, Watch
+
+
+SEARCHING = 0.8  # of the seconds, where the rest goes into the bound
 
 
 @dataclass(frozen=True)
@@ -73,9 +76,7 @@ def solve(
         length = problem.length((), ())
         return Tour((), (), length, length)
     seeds = [seed * 1_000_003 + k for k in range(count)]
-    limits = (effort, seconds, given, bound)
-    if count == 1:
-        return _search(problem, seeds[0], *limits, stop, progress)
+    limits = (effort, seconds if seconds is None or not bound else SEARCHING * seconds, given)
     runs: list[Tour]
     if executor is None:
         runs = [_search(problem, one, *limits, stop, progress) for one in seeds]
@@ -83,7 +84,8 @@ def solve(
         asked = () if isinstance(executor, ProcessPoolExecutor) else (stop, progress)
         futures = [executor.submit(_search, problem, one, *limits, *asked) for one in seeds]
         runs = [future.result() for future in futures]
-    return min(runs, key=lambda tour: tour.length)
+    best = min(runs, key=lambda tour: tour.length)
+    return replace(best, bound=_bound(problem, best)) if bound and best.bound < best.length else best
 
 
 def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
@@ -118,7 +120,6 @@ def _search(
     effort: float | None,
     seconds: float | None,
     given: tuple[tuple[int, ...], tuple[int, ...]] | None,
-    bound: bool,
     stop: Callable[[], bool] | None = None,
     progress: Progress | None = None,
 ) -> Tour:
@@ -130,10 +131,10 @@ def _search(
     framed = frame(problem)
     core = framed.core
     history: list[tuple[int, float]] = []
-    proved = False
-    if exact.affordable(core):
+    proved = exact.affordable(core)
+    if proved:
         sequence = exact.best_order(core)
-        watch.budget, proved = 0, True
+        watch.budget = 0
     elif plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
         watch.budget = None if effort is None else plain.budget(core, effort)
         known = None if given is None else _sequence(problem, framed.items, core.first, *given)
@@ -152,6 +153,19 @@ def _search(
     if not np.isfinite(length):
         raise Refused("every order found needs a forbidden arc; allow more arcs or search with more effort")
     return Tour(order, variants, length, length if proved else 0.0, tuple(history), watch.done, watch.capped)
+
+
+def _bound(problem: Problem, tour: Tour) -> float:
+    """What no order can cost less than, never more than the length that was found."""
+    from pathkit.tour import bound, plain
+    from pathkit.tour.core import frame
+
+    core = frame(problem).core
+    if plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
+        proved = bound.plain_bound(core, own, tour.length)
+    else:
+        proved = bound.general_bound(core, tour.length)
+    return min(max(proved, 0.0), tour.length)
 
 
 def _sequence(

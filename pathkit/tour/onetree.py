@@ -1,0 +1,235 @@
+"""Kernels for spanning 1-trees under weights on the points."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.arcs import arc, move
+from pathkit.tour.core import Core
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+LEAVES = 400  # leaves whose second link is worked out; any of them proves a bound
+
+
+@kernel(allocates=False)
+def separation(points: Floats, rules: Floats, free: int, u: int, v: int) -> float:
+    """Cost between two points."""
+    if u == free or v == free:
+        return 0.0
+    return move(rules, points[u, 0] - points[v, 0], points[u, 1] - points[v, 1])
+
+
+@kernel
+def sparse_one_tree(
+    u: Ints, v: Ints, cost: Floats, order: NDArray[np.int64], fixed: Ints, weight: Floats, degree: Ints, parent: Ints
+) -> float:
+    """Weight of a spanning tree over the listed edges (in ``order`` of weighted cost), fixed edges first.
+
+    Kruskal; writes the degrees. The edge that makes it a 1-tree is the caller's matter.
+    """
+    n = len(weight)
+    for p in range(n):
+        parent[p] = p
+        degree[p] = 0
+    total = 0.0
+    for p in range(n):
+        if fixed[p] > p:
+            total += weight[p] + weight[fixed[p]]
+            degree[p] += 1
+            degree[fixed[p]] += 1
+            parent[top(parent, p)] = top(parent, fixed[p])
+    for e in order:
+        a = top(parent, u[e])
+        b = top(parent, v[e])
+        if a != b:
+            parent[a] = b
+            total += cost[e] + weight[u[e]] + weight[v[e]]
+            degree[u[e]] += 1
+            degree[v[e]] += 1
+    return total
+
+
+@kernel(allocates=False)
+def top(parent: Ints, p: int) -> int:
+    """Representative of p's tree."""
+    while parent[p] != p:
+        parent[p] = parent[parent[p]]
+        p = parent[p]
+    return p
+
+
+@kernel
+def complete_tree(
+    points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints, link: Ints
+) -> float:
+    """Weight of a cheapest spanning tree that holds the fixed edges, over *all* pairs (Prim, n² time, linear memory).
+
+    Writes the degrees and, for every point but the first, the one it is linked to.
+    """
+    n = len(points)
+    key = np.full(n, np.inf)
+    done = np.zeros(n, dtype=np.bool_)
+    for p in range(n):
+        degree[p] = 0
+    total = 0.0
+    at = 0
+    done[0] = True
+    for step in range(1, n):
+        best = np.inf
+        chosen = -1
+        pair = fixed[at]
+        for p in range(n):
+            if done[p]:
+                continue
+            if p == pair:
+                key[p] = -np.inf
+                link[p] = at
+            elif key[p] > -np.inf:
+                cost = separation(points, rules, free, at, p) + weight[at] + weight[p]
+                if cost < key[p]:
+                    key[p] = cost
+                    link[p] = at
+            if key[p] < best:
+                best = key[p]
+                chosen = p
+        done[chosen] = True
+        other = link[chosen]
+        degree[chosen] += 1
+        degree[other] += 1
+        if best == -np.inf:
+            total += weight[chosen] + weight[other]
+        else:
+            total += best
+        at = chosen
+    return total
+
+
+@kernel
+def second_links(points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints) -> float:
+    """The most that a second link of any one leaf must cost: max over leaves of its second-cheapest edge.
+
+    A tour is, for every point, a spanning tree's worth plus one more edge; taking the leaf with the dearest second
+    edge gives the best of these bounds (Helsgaun, EJOR 126(1), 2000). The first edge of a leaf is its cheapest, or fixed.
+    """
+    n = len(points)
+    most = -np.inf
+    looked = 0
+    for p in range(n):
+        if degree[p] != 1 or looked == LEAVES:
+            continue
+        looked += 1
+        first = np.inf
+        second = np.inf
+        for q in range(n):
+            if q == p:
+                continue
+            cost = separation(points, rules, free, p, q) + weight[p] + weight[q]
+            if q == fixed[p]:
+                cost = -np.inf
+            if cost < first:
+                second = first
+                first = cost
+            elif cost < second:
+                second = cost
+        most = max(most, second)
+    return most
+
+
+@kernel(allocates=False)
+def items_apart(core: Core, boxes: Floats, i: int, j: int, enough: float) -> float:
+    """Cheapest way between two items in either direction; any value not below ``enough`` where it is not below that.
+
+    The gap between the boxes round their points bounds it first, since every metric grows with both displacements.
+    """
+    if i > 0 and j > 0 and core.rules[0] >= 0.0:
+        dx = max(max(boxes[i, 0] - boxes[j, 2], boxes[j, 0] - boxes[i, 2]), 0.0)
+        dy = max(max(boxes[i, 1] - boxes[j, 3], boxes[j, 1] - boxes[i, 3]), 0.0)
+        least = move(core.rules, dx, dy)
+        if least >= enough:
+            return least
+    best = np.inf
+    for u in range(core.first[i], core.first[i + 1]):
+        for v in range(core.first[j], core.first[j + 1]):
+            best = min(best, min(arc(core, u, v), arc(core, v, u)))
+    return best
+
+
+@kernel
+def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints) -> float:
+    """The same over all pairs of items, each pair at its cheapest variants and direction."""
+    n = len(weight)
+    key = np.full(n, np.inf)
+    done = np.zeros(n, dtype=np.bool_)
+    for p in range(n):
+        degree[p] = 0
+    total = 0.0
+    at = 0
+    done[0] = True
+    for step in range(1, n):
+        best = np.inf
+        chosen = -1
+        for p in range(n):
+            if done[p]:
+                continue
+            extra = weight[at] + weight[p]
+            cost = items_apart(core, boxes, at, p, key[p] - extra) + extra
+            if cost < key[p]:
+                key[p] = cost
+                link[p] = at
+            if key[p] < best:
+                best = key[p]
+                chosen = p
+        done[chosen] = True
+        degree[chosen] += 1
+        degree[link[chosen]] += 1
+        total += best
+        at = chosen
+    return total
+
+
+@kernel
+def second_item_links(core: Core, boxes: Floats, weight: Floats, degree: Ints) -> float:
+    """The same as `second_links` over items."""
+    n = len(weight)
+    most = -np.inf
+    looked = 0
+    for p in range(n):
+        if degree[p] != 1 or looked == LEAVES:
+            continue
+        looked += 1
+        first = np.inf
+        second = np.inf
+        for q in range(n):
+            if q == p:
+                continue
+            extra = weight[p] + weight[q]
+            cost = items_apart(core, boxes, p, q, second - extra) + extra
+            if cost < first:
+                second = first
+                first = cost
+            elif cost < second:
+                second = cost
+        most = max(most, second)
+    return most
+
+
+@kernel
+def pair_costs(points: Floats, rules: Floats, free: int, u: Ints, v: Ints) -> Floats:
+    """Costs between pairs of points."""
+    cost = np.empty(len(u))
+    for e in range(len(u)):
+        cost[e] = separation(points, rules, free, u[e], v[e])
+    return cost
+
+
+@kernel
+def item_costs(core: Core, boxes: Floats, u: Ints, v: Ints) -> Floats:
+    """Cheapest ways between pairs of items."""
+    cost = np.empty(len(u))
+    for e in range(len(u)):
+        cost[e] = items_apart(core, boxes, u[e], v[e], np.inf)
+    return cost
