@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import re
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.dialect.base import Dialect
+from pathkit.dialect.cycles import fold
 from pathkit.dialect.emit import Text, emit
 from pathkit.dialect.legalise import legalise
 from pathkit.dialect.quantise import Grid, quantise
@@ -15,10 +17,12 @@ from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context
 from pathkit.errors import InputError
 from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities, FileNames
 from pathkit.machine.orientation import to_controller
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
+from pathkit.motion.parts import by_tool
 from pathkit.motion.program import Program
 from pathkit.units import MM_PER_UNIT
 
@@ -33,7 +37,7 @@ class File:
 
 @dataclass(frozen=True, eq=False)
 class Draft:
-    """What a file is written from, kept so that it can be written again: `air_cut` does."""
+    """What a file is written from, kept so that it can be written again: `air_cut` does. ``rows``: of the program."""
 
     grid: Grid
     script: Script
@@ -46,9 +50,9 @@ class Draft:
 class Posted:
     """A program in one machine's words.
 
-    ``findings`` say what was rewritten, and what is *not proved*. ``line_of_row`` int32 (n,): the first line (from 1)
-    of each row of the program, −1 for those that round to nothing; ``line_bytes`` int64 (n,): bytes sent for each
-    row, with the lines of the events before it.
+    ``files`` is one, or in order one for each bit. ``findings`` say what was rewritten, and what is *not proved*.
+    ``line_of_row`` int32 (n,): the first line (from 1) of each row of the program in its file, −1 for those that round
+    to nothing; ``line_bytes`` int64 (n,): bytes sent for each row, with the lines of the events before it.
     """
 
     files: tuple[File, ...]
@@ -58,7 +62,7 @@ class Posted:
     findings: tuple[Finding, ...]
     line_of_row: NDArray[np.int32]
     line_bytes: NDArray[np.int64]
-    draft: Draft = field(repr=False)
+    drafts: tuple[Draft, ...] = field(repr=False)
 
     @property
     def text(self) -> str:
@@ -67,6 +71,24 @@ class Posted:
             raise InputError(f"{len(self.files)} files have no single text; use .files")
         return self.files[0].data.decode("ascii")
 
+    @property
+    def stock(self) -> Stock | None:
+        """The board that the program said it cuts."""
+        return self.drafts[0].stock
+
+    @property
+    def parts(self) -> tuple[Posted, ...]:
+        """Each file alone."""
+        if len(self.files) == 1:
+            return (self,)
+        edges = np.concatenate([[0], np.cumsum([draft.rows for draft in self.drafts])])
+        return tuple(
+            replace(
+                self, files=(file,), drafts=(draft,), line_of_row=self.line_of_row[a:b], line_bytes=self.line_bytes[a:b]
+            )
+            for file, draft, a, b in zip(self.files, self.drafts, edges[:-1], edges[1:], strict=True)
+        )
+
 
 def post(program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect) -> Posted:
     """Write ``program`` (bench or controller frame) for ``machine``.
@@ -74,20 +96,37 @@ def post(program: Program, machine: Machine, setup: Setup | None = None, *, dial
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
     for what the controller cannot take, `ProfileError` for ``[output]`` keys that are not a profile's to change.
     """
-    capabilities = dialect.capabilities.overridden(machine.output)
+    capabilities = dialect.capabilities.on(machine)
     oriented = to_controller(program, machine, setup)
-    legal = legalise(oriented, machine, capabilities, dialect.words, setup)
-    grid = quantise(legal, machine, capabilities)
+    parts: tuple[Program, ...] = (oriented,)
+    if capabilities.tool_change == "files":
+        parts = by_tool(oriented, machine.spindle.spin_up)
+    made = [_drafted(part, machine, capabilities, dialect, setup, k, len(parts)) for k, part in enumerate(parts, 1)]
+    findings = [finding for _, said in made for finding in said]
+    if len(parts) > 1:
+        what = f"{len(parts)} files, one for each bit: run them in their order, and set Z anew after each change"
+        findings.insert(0, Finding(check="legalise", what=what, severity="note"))
+    drafts = tuple(draft for draft, _ in made)
+    names = _names(program.title, len(parts), machine, dialect, capabilities)
+    return _written(drafts, names, machine, dialect, setup or Setup(), tuple(dict.fromkeys(findings)))
+
+
+def _drafted(
+    program: Program, machine: Machine, capabilities: Capabilities, dialect: Dialect, setup: Setup | None, number: int,
+    of: int,
+) -> tuple[Draft, tuple[Finding, ...]]:  # fmt: skip
+    legal = legalise(program, machine, capabilities, dialect.words, setup)
+    grid, script = quantise(legal, machine, capabilities), legal.script
+    if machine.axes.z == "up":
+        grid, script = fold(grid, script, program.cycles, capabilities)
     context = Context(
-        title=program.title,
+        title=program.title if of == 1 else f"{program.title} - file {number} of {of}",
         capabilities=capabilities,
         words=dialect.words,
         offset=legal.script.offset,
         spindle=machine.spindle.control == "words",
     )
-    draft = Draft(grid, legal.script, context, program.stock, len(program))
-    name = slug(program.title) + _suffix(dialect, machine)
-    return _written(draft, name, machine, dialect, setup or Setup(), legal.findings)
+    return Draft(grid, script, context, program.stock, len(program)), legal.findings
 
 
 def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
@@ -97,49 +136,66 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     board. Left out: spindle words, the wait for the spindle, pauses that ask for it. Nothing is flattened. Raises
     `InputError` where the program did not say what board it cuts.
     """
-    draft = posted.draft
-    stock = draft.stock
+    stock = posted.stock
     if posted.machine != machine.name:
         raise InputError(f"posted for {posted.machine!r}, not for {machine.name!r}")
     if stock is None:
         raise InputError("the program carries no stock, so how high the air is remains unknown; give Program(stock=…)")
-    capabilities = draft.context.capabilities
+    capabilities = posted.drafts[0].context.capabilities
     height = stock.thickness + stock.thickness_tolerance + stock.underlay + machine.heights.approach
     steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - 1e-6))
-    grid = draft.grid.raised(-steps if machine.axes.z == "down" else steps)
+    steps = -steps if machine.axes.z == "down" else steps
+    drafts = tuple(_raised(draft, steps) for draft in posted.drafts)
+    names = tuple(_air_name(file.name, capabilities.file_names) for file in posted.files)
+    return _written(drafts, names, machine, dialect, posted.setup, ())
+
+
+def _raised(draft: Draft, steps: int) -> Draft:
     kept = np.array([k for k, spinning in enumerate(draft.script.spinning) if not spinning], dtype=np.int64)
-    grid = Grid(grid.motion, grid.point, grid.arc, grid.feed, grid.row, grid.restate, grid.event_at[kept])
-    context = Context(
-        title=f"{draft.context.title} - air cut",
-        capabilities=capabilities,
-        words=draft.context.words,
-        offset=draft.context.offset,
-        spindle=False,
-    )
-    twin = Draft(grid, draft.script.without_spindle(), context, stock, draft.rows)
-    suffix = _suffix(dialect, machine)
-    name = posted.files[0].name.removesuffix(suffix) + "-air" + suffix
-    return _written(twin, name, machine, dialect, posted.setup, ())
+    grid = draft.grid.raised(steps)
+    grid = replace(grid, event_at=grid.event_at[kept])
+    context = replace(draft.context, title=f"{draft.context.title} - air cut", spindle=False)
+    return Draft(grid, draft.script.without_spindle(), context, draft.stock, draft.rows)
 
 
-def _suffix(dialect: Dialect, machine: Machine) -> str:
-    return str(machine.output.get("suffix", dialect.suffix))
+def _names(title: str, count: int, machine: Machine, dialect: Dialect, capabilities: Capabilities) -> tuple[str, ...]:
+    """A file's name is the title's; several are numbered."""
+    suffix = str(machine.output.get("suffix", dialect.suffix))
+    numbers = [""] if count == 1 else [f"-{k}" for k in range(1, count + 1)]
+    if capabilities.file_names == "long":
+        return tuple(f"{slug(title)}{number}{suffix}" for number in numbers)
+    # What every controller's card reader can show: eight capitals, digits and hyphens, a point and three more.
+    return tuple(f"{slug(title)[: 8 - len(n)].rstrip('-')}{n}{suffix[:4]}".upper() for n in numbers)
+
+
+def _air_name(name: str, kind: FileNames) -> str:
+    stem, _, suffix = name.rpartition(".")
+    if kind == "long":
+        return f"{stem}-air.{suffix}"
+    number = re.search(r"-\d+$", stem)
+    tail = (number[0] if number else "") + "-AIR"
+    short = f"{stem[: 8 - len(tail)].rstrip('-')}{tail}.{suffix}"
+    return short if short != name else f"{stem[:3]}-AIR2.{suffix}"
 
 
 def _written(
-    draft: Draft, name: str, machine: Machine, dialect: Dialect, setup: Setup, findings: tuple[Finding, ...]
-) -> Posted:
-    text = emit(draft.grid, draft.script, dialect, draft.context)
-    line_of_row, line_bytes = _by_row(draft.grid, text, draft.rows)
-    files = (File(name, text.data),)
-    return Posted(files, machine.name, dialect.name, setup, findings, line_of_row, line_bytes, draft)
+    drafts: tuple[Draft, ...], names: tuple[str, ...], machine: Machine, dialect: Dialect, setup: Setup,
+    findings: tuple[Finding, ...],
+) -> Posted:  # fmt: skip
+    texts = [emit(draft.grid, draft.script, dialect, draft.context) for draft in drafts]
+    rows = [_by_row(draft.grid, text, draft.rows) for draft, text in zip(drafts, texts, strict=True)]
+    files = tuple(File(name, text.data) for name, text in zip(names, texts, strict=True))
+    lines, sizes = (np.concatenate(columns) for columns in zip(*rows, strict=True))
+    lines.setflags(write=False)
+    sizes.setflags(write=False)
+    return Posted(files, machine.name, dialect.name, setup, findings, lines, sizes, drafts)
 
 
 def _by_row(grid: Grid, text: Text, rows: int) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
     line_of_row = np.full(rows, -1, dtype=np.int32)
     # Backwards, so that the first of several lines of one row is the one that stays.
     line_of_row[grid.row[::-1]] = text.line_of[::-1]
+    for row, first, last in grid.folded:
+        line_of_row[first : last + 1] = text.line_of[row]
     line_bytes = np.bincount(grid.row, weights=text.size, minlength=rows).astype(np.int64)
-    line_of_row.setflags(write=False)
-    line_bytes.setflags(write=False)
     return line_of_row, line_bytes

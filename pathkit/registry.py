@@ -158,7 +158,7 @@ def load_machine(path_or_name: str | Path) -> Machine:
 
 def capabilities_of(machine: Machine) -> Capabilities:
     """What this machine's controller takes: its dialect's capabilities with the profile's ``[output]`` applied."""
-    capabilities: Capabilities = find_dialect(machine.dialect).capabilities.overridden(machine.output)
+    capabilities: Capabilities = find_dialect(machine.dialect).capabilities.on(machine)
     return capabilities
 
 

@@ -197,7 +197,7 @@ def test_no_controller_refuses_an_arc_of_ours(name: str, arcs: list[tuple[float,
     program = program_of(rows, [], stock=Stock(200.0, 120.0, 12.0))
     machine = MACHINES[name]
     made = posted(program, machine)
-    capabilities = DIALECTS[machine.dialect].capabilities.overridden(machine.output)
+    capabilities = DIALECTS[machine.dialect].capabilities.on(machine)
     reading = interpret(made.text, capabilities)
     assert not reading.findings, [str(finding) for finding in reading.findings]
     half = 0.5001 * (25.4e-4 if machine.output.get("units") == "inch" else 1e-3)

@@ -19,8 +19,6 @@ from pathkit.machine.capabilities import Capabilities
 
 Counts = NDArray[np.int64]
 
-_MOTION_WORDS = ("rapid", "line", "clockwise", "counter_clockwise", "x", "y", "z", "i", "j", "r", "feed", "block")
-
 # Printable ASCII without what GRBL takes out of the stream and acts on at once, wherever it stands.
 _PLAIN = re.compile(r"[ -}]*")
 _REAL_TIME = re.compile(r"[!?~]")
@@ -50,13 +48,13 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
     blocks = np.frombuffer(b"".join(parts), dtype=np.uint8)
     line_end = np.frombuffer(caps.line_end.encode("ascii"), dtype=np.uint8)
     limit = largest_block_number(caps) if caps.line_numbers else 0
-    form = {"absolute": emit_kernel.ABSOLUTE, "radius": emit_kernel.RADIUS}.get(caps.arcs, emit_kernel.INCREMENTAL)
+    _check_layout(dialect, caps)
     mark = b"%" + caps.line_end.encode("ascii") if caps.tape_mark else b""
     out = np.empty(_room(grid, blocks, limit, len(line_end)), dtype=np.uint8)
     line_of, size = np.zeros(len(grid), np.int64), np.zeros(len(grid), np.int64)
     used, _ = emit_kernel.emit_rows(
         grid.motion, grid.point, grid.arc, grid.feed, grid.restate, block_at, block_start, blocks, _word_table(dialect),
-        line_end, form, caps.unit_decimals, caps.feed_decimals, limit, 1, out, line_of, size,
+        line_end, _style(dialect, caps, limit), 1, out, line_of, size,
     )  # fmt: skip
     data = mark + out[:used].tobytes() + mark
     if mark:
@@ -78,14 +76,37 @@ def _lines(dialect: Dialect, hook: str, lines: Sequence[str], caps: Capabilities
 
 
 def _word_table(dialect: Dialect) -> NDArray[np.uint8]:
-    table = np.zeros((len(_MOTION_WORDS), 8), dtype=np.uint8)
-    for row, name in enumerate(_MOTION_WORDS):
+    from pathkit.dialect.emit_kernel import WORDS
+
+    table = np.zeros((len(WORDS), 8), dtype=np.uint8)
+    for row, name in enumerate(WORDS):
         word = getattr(dialect.words, name)
         if not _PLAIN.fullmatch(word) or _REAL_TIME.search(word) or len(word) > 7:
             raise PluginError(f"the dialect {dialect.name!r}: the word for {name} is {word!r}, not 7 plain characters")
         table[row, 0] = len(word)
         table[row, 1 : 1 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
     return table
+
+
+def _check_layout(dialect: Dialect, caps: Capabilities) -> None:
+    between = dialect.words.between
+    if len(between) != 1 or not _PLAIN.fullmatch(between) or _REAL_TIME.search(between):
+        raise PluginError(f"the dialect {dialect.name!r}: {between!r} between words, not one plain character")
+    if caps.line_numbers and not dialect.words.block:
+        what = "line_numbers = true, but this dialect has no word for them"
+        raise CapabilityError([Finding(check="emit", what=what, fix="leave it out", path="$.output.line_numbers")])
+
+
+def _style(dialect: Dialect, caps: Capabilities, limit: int) -> Counts:
+    """What the kernel asks of how a block is spelled, in its order."""
+    from pathkit.dialect import emit_kernel
+
+    forms = {"absolute": emit_kernel.ABSOLUTE, "radius": emit_kernel.RADIUS}
+    form = forms.get(caps.arcs, emit_kernel.INCREMENTAL)
+    waits = 0 if caps.dwell_unit == "ms" else 3
+    switches = (caps.decimal_point, caps.modal, caps.columns)
+    numbers = (form, caps.unit_decimals, caps.feed_decimals, waits, limit, ord(dialect.words.between), *switches)
+    return np.array(numbers, dtype=np.int64)
 
 
 def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> int:
@@ -98,7 +119,7 @@ def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> i
         largest = max(largest, int(known.max()) if known.size else 0)
     number = len(str(2 * largest)) + 10
     block_number = len(str(limit)) + 9 if limit else 0
-    row = 8 * (8 + number) + block_number + line_end
+    row = 9 * (9 + number) + block_number + line_end
     lines = int(np.count_nonzero(blocks == 10))
     return len(grid) * row + len(blocks) + lines * (block_number + line_end) + 64
 

@@ -17,8 +17,8 @@ Counts = NDArray[np.int64]
 UNKNOWN = np.iinfo(np.int64).min
 """An axis whose place nobody has said yet."""
 
-RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER = 0, 1, 2, 3
-"""Motions as they are written; the first two are `RAPID` and `LINE`."""
+RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER, DRILL, DRILL_WAIT, DRILL_PECK = 0, 1, 2, 3, 4, 5, 6
+"""Motions as they are written; the first two are `RAPID` and `LINE`, the last three G81, G82 and G83."""
 
 ABOUT_CENTRE, BY_RADIUS = 0, 1
 

@@ -33,10 +33,13 @@ SLACK_SHARE = 0.9
 class Grid:
     """Rows as they are written, in counts of the last decimal.
 
-    ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise · ``point`` (m, 3) ends, `grid_kernel.UNKNOWN`
-    where an axis has not been said · ``arc`` (m, 2) the absolute centre, or R and 0 · ``feed`` (m,) 0 for rapids ·
-    ``row`` (m,) the row of the program it came from · ``restate`` (m,) whether events stand before it, so that it names
-    its motion and feed again · ``event_at`` for each event of the script the row it stands before.
+    ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise, 4 to 6 the drill cycles G81 to G83 ·
+    ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis has not been said ·
+    ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the bite or the milliseconds at
+    the bottom · ``feed`` (m,) 0 for rapids that need none · ``row`` (m,) the row of the program it came from ·
+    ``restate`` (m,) whether events stand before it, so that it names its motion and feed again · ``event_at`` for each
+    event of the script the row it stands before · ``folded`` (row, first, last): the rows of the program that a drill
+    cycle stands for.
     """
 
     motion: NDArray[np.uint8]
@@ -46,18 +49,20 @@ class Grid:
     row: Counts
     restate: NDArray[np.bool_]
     event_at: Counts
+    folded: tuple[tuple[int, int, int], ...] = ()
 
     def __len__(self) -> int:
         return len(self.motion)
 
     def raised(self, steps: int) -> Grid:
-        """The same rows with every Z moved by so many counts."""
-        from pathkit.dialect.grid_kernel import UNKNOWN
+        """The same rows with every Z moved by so many counts, retract planes as well."""
+        from pathkit.dialect.grid_kernel import DRILL, UNKNOWN
 
-        point = self.point.copy()
+        point, arc = self.point.copy(), self.arc.copy()
         known = point[:, 2] != UNKNOWN
         point[known, 2] += steps
-        return replace(self, point=point)
+        arc[self.motion >= DRILL, 0] += steps
+        return replace(self, point=point, arc=arc)
 
 
 def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid:
@@ -80,7 +85,7 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     end, centre = program.end / mm * scale, program.centre / mm * scale
     digits = capabilities.significant_digits or LARGEST_DIGITS
     _refuse_long(end, digits, capabilities.unit_decimals)
-    feed = _feeds(legal, capabilities, digits)
+    feed = _feeds(legal, machine, capabilities, digits)
 
     arguments = (program.kind, end, centre, program.sweep, whole, form, chords, slack, 10.0**digits - 1.0)
     nothing = np.zeros(0, np.int64)
@@ -111,10 +116,16 @@ def check_range(grid: Grid, capabilities: Capabilities) -> None:
     _refuse_long(known.astype(float), digits, capabilities.unit_decimals)
 
 
-def _feeds(legal: Legal, capabilities: Capabilities, digits: int) -> Counts:
+def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: int) -> Counts:
     program = legal.program
     cutting = program.kind != RAPID
-    scaled = np.where(cutting, program.feed, 0.0) / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.feed_decimals
+    rapid = np.zeros(len(program))
+    if capabilities.rapid_feed:
+        # A rapid runs at the pace of the slowest axis that moves; where the bit stood at first nobody knows.
+        moves = program.origins != program.end
+        rates = np.where(moves & ~np.isnan(program.end), np.array(machine.motion.rapid), np.inf).min(axis=1)
+        rapid = np.where(np.isfinite(rates), rates, min(machine.motion.rapid))
+    scaled = np.where(cutting, program.feed, rapid) / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.feed_decimals
     _refuse_long(scaled, digits, capabilities.feed_decimals)
     feed: Counts = np.rint(scaled).astype(np.int64)
     if len(rows := np.flatnonzero(cutting & (feed <= 0))):

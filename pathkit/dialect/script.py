@@ -36,11 +36,16 @@ class Script:
         """The same events before other rows."""
         return replace(self, at=np.asarray(at, dtype=np.int64))
 
+    def only(self, kept: NDArray[np.bool_]) -> Script:
+        """Only the events that are marked."""
+        chosen = np.flatnonzero(kept).tolist()
+        events = tuple(self.events[k] for k in chosen)
+        spinning = tuple(self.spinning[k] for k in chosen)
+        return replace(self, events=events, at=self.at[kept], spinning=spinning)
+
     def without_spindle(self) -> Script:
         """Only what does not serve a turning spindle."""
-        kept = [k for k, spinning in enumerate(self.spinning) if not spinning]
-        events = tuple(self.events[k] for k in kept)
-        return replace(self, events=events, at=self.at[kept], spinning=(False,) * len(kept), findings=())
+        return replace(self.only(~np.array(self.spinning, dtype=bool)), findings=())
 
 
 def write_script(
@@ -157,7 +162,7 @@ class _Scribe:
         before = len(self.refused)
         if event.sense not in (1, -1) or event.sense not in caps.spindle_senses:
             self._refuse(f"spindle sense {event.sense}", f"this dialect has {sorted(caps.spindle_senses)}")
-        if not math.isfinite(event.speed) or counts(event.speed, 10.0**caps.speed_decimals) <= 0:
+        if not math.isfinite(event.speed) or counts(event.speed, 1.0 / caps.speed_step) <= 0:
             self._refuse(command, "a speed must be more than 0", "give the cut a spindle speed")
         elif not limits.min <= event.speed <= limits.max:
             reach = f"{self.machine.name!r} turns between {limits.min:g} and {limits.max:g} rpm"

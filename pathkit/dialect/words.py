@@ -21,8 +21,9 @@ _HARMLESS = re.compile(r"[^A-Za-z0-9 .,_+\-=:/']+")
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """A word table. Motion: ``rapid`` … ``counter_clockwise`` and the letters before numbers, at most 7 characters
-    each.
+    """A word table. Motion: ``rapid`` … ``drill_peck`` and the letters before numbers, at most 7 characters each, with
+    ``between`` (one character) between the words. ``plane`` is the height a drill cycle retracts to, ``bite`` the depth
+    of a peck, ``wait`` the time at the bottom. An empty ``block``: lines cannot be numbered.
 
     ``units`` stands in a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the
     words that set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each
@@ -42,6 +43,13 @@ class Words:
     r: str = "R"
     feed: str = "F"
     block: str = "N"
+    drill: str = "G81"
+    drill_wait: str = "G82"
+    drill_peck: str = "G83"
+    plane: str = "R"
+    bite: str = "Q"
+    wait: str = "P"
+    between: str = " "
 
     units: Mapping[str, str] = field(default_factory=lambda: {"mm": "G21", "inch": "G20"})
     modes: str = "G17 G40 G49 G80 G90 G94"
@@ -80,9 +88,9 @@ class Context:
         return () if caps.comment is None else (comment(text, caps.comment, room),)
 
     def speed(self, event: Spindle) -> str:
-        """The S word."""
-        decimals = self.capabilities.speed_decimals
-        return self.words.speed + number(counts(event.speed, 10.0**decimals), decimals)
+        """The S word, in the unit that the controller counts in."""
+        caps = self.capabilities
+        return self.words.speed + number(counts(event.speed, 1.0 / caps.speed_step), caps.speed_decimals)
 
     def seconds(self, seconds: float) -> str:
         """A dwell in the unit the controller counts in: thousandths of a second are the finest."""

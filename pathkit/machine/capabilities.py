@@ -49,8 +49,8 @@ class Capabilities:
 
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None where there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
-    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` is what the reader holds a text against; None for a dialect that is
-    not made of word addresses and brings its own reader.
+    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` is what
+    the reader holds a text against; None for a dialect that is not made of word addresses and brings its own reader.
     """
 
     units: Units = "mm"
@@ -150,7 +150,7 @@ class Capabilities:
 
     def _choices(self, key: str) -> tuple[str, ...] | None:
         """The words a profile may choose from, as far as this controller reads them."""
-        ends = ("M2", "M30")
+        ends: tuple[str, ...] = ("M2", "M30")
         if self.grammar is not None:
             ends = tuple(word for word in ends if word in self.grammar.codes)
         changes = tuple(way for way in get_args(ToolChanges) if way != "word" or self.tool_change == "word")

@@ -105,7 +105,7 @@ def verify_twin(
     original = gather(posted, None, machine, capabilities, setup=setup)
     evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup)
     if stock is None:
-        stock = getattr(getattr(posted, "draft", None), "stock", None)
+        stock = getattr(posted, "stock", None)
     if stock is None:
         raise InputError("the board is not known, so how high the twin must be is not either; give the stock")
     evidence = Evidence(

@@ -55,7 +55,7 @@ class DialectTests:
     # --- tools ---------------------------------------------------------------------------------------------------
 
     def capabilities(self, machine: Machine) -> Capabilities:
-        return self.dialect.capabilities.overridden(machine.output)
+        return self.dialect.capabilities.on(machine)
 
     def post(self, program: Program, machine: Machine | None = None) -> Posted:
         return post(program, machine or machine_for(self.dialect), dialect=self.dialect)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from pathkit_posts.rs274ngc import Rs274ngc
 
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.emit import emit
-from pathkit.dialect.grid_kernel import CLOCKWISE, STRAIGHT, UNKNOWN
+from pathkit.dialect.grid_kernel import CLOCKWISE, DRILL, UNKNOWN
 from pathkit.dialect.quantise import Grid
 from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context, Words, comment, number
@@ -29,6 +30,79 @@ class Bare(Dialect):
     title = "Bare"
     capabilities = BARE
     words = Words(arc_modes={"incremental": "", "absolute": "", "radius": ""})
+
+
+State = dict[str, int | str]
+
+
+def dimension(count: int, caps: Capabilities) -> str:
+    text = number(count, caps.unit_decimals)
+    return text + "." if caps.decimal_point and "." not in text else text
+
+
+def motion_word(grid: Grid, n: int, words: Words) -> str:
+    table = (words.rapid, words.line, words.clockwise, words.counter_clockwise)
+    return (*table, words.drill, words.drill_wait, words.drill_peck)[grid.motion[n]]
+
+
+def centre(grid: Grid, n: int, before: tuple[Any, Any], caps: Capabilities) -> list[str]:
+    """I and J as they are counted; none where the arc has none."""
+    if grid.motion[n] < CLOCKWISE:
+        return ["", ""]
+    here = before if caps.arcs == "incremental" else (0, 0)
+    return [dimension(int(grid.arc[n, axis]) - here[axis], caps) for axis in (0, 1)]
+
+
+def moved(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -> list[str]:
+    motion = motion_word(grid, n, words)
+    bends = grid.motion[n] >= CLOCKWISE
+    block = [motion] if state.get("motion") != motion or not caps.modal else []
+    before = (state.get("X"), state.get("Y"))
+    state["motion"] = motion
+    for axis, letter, prefix in ((0, "X", words.x), (1, "Y", words.y), (2, "Z", words.z)):
+        value = int(grid.point[n, axis])
+        if value != UNKNOWN and (state.get(letter) != value or (bends and axis < 2)):
+            block.append(prefix + dimension(value, caps))
+        state[letter] = value
+    if bends and caps.arcs == "radius":
+        block.append(words.r + dimension(int(grid.arc[n, 0]), caps))
+    elif bends:
+        block += [p + text for p, text in zip((words.i, words.j), centre(grid, n, before, caps), strict=True)]
+    feed = int(grid.feed[n])
+    if feed > 0 and state.get(words.feed) != feed:
+        block.append(words.feed + number(feed, caps.feed_decimals))
+        state[words.feed] = feed
+    return block
+
+
+def drilled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -> list[str]:
+    motion, feed = motion_word(grid, n, words), int(grid.feed[n])
+    x, y, bottom = (int(v) for v in grid.point[n])
+    plane, extra = (int(v) for v in grid.arc[n])
+    now: State = {"motion": motion, "plane": plane, "extra": extra, "bottom": bottom, words.feed: feed}
+    same = all(state.get(key) == value for key, value in now.items())
+    block = [motion] if not same or not caps.modal else []
+    block += [words.x + dimension(x, caps), words.y + dimension(y, caps)]
+    if not same:
+        block += [words.z + dimension(bottom, caps), words.plane + dimension(plane, caps)]
+        if motion == words.drill_peck:
+            block.append(words.bite + dimension(extra, caps))
+        if motion == words.drill_wait:
+            block.append(words.wait + (str(extra) if caps.dwell_unit == "ms" else number(extra, 3)))
+        block.append(words.feed + number(feed, caps.feed_decimals))
+    state.update(now, X=x, Y=y)
+    return block
+
+
+def tabled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -> list[str]:
+    before = (state.get("X"), state.get("Y"))
+    values = [int(v) for v in grid.point[n]]
+    cells = ["" if value == UNKNOWN else dimension(value, caps) for value in values]
+    cells += centre(grid, n, before, caps)
+    cells.append(number(int(grid.feed[n]), caps.feed_decimals) if grid.feed[n] else "")
+    state.update(X=values[0], Y=values[1])
+    letters = (words.x, words.y, words.z, words.i, words.j, words.feed)
+    return [motion_word(grid, n, words), *(letter + cell for letter, cell in zip(letters, cells, strict=True))]
 
 
 def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context) -> bytes:
@@ -47,28 +121,8 @@ def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context)
         if grid.restate[n]:
             state.pop("motion", None)
             state.pop(words.feed, None)
-        motion = (words.rapid, words.line, words.clockwise, words.counter_clockwise)[grid.motion[n]]
-        bends = grid.motion[n] >= CLOCKWISE
-        block = [motion] if state.get("motion") != motion else []
-        before = (state.get("X"), state.get("Y"))
-        state["motion"] = motion
-        for axis, letter, prefix in ((0, "X", words.x), (1, "Y", words.y), (2, "Z", words.z)):
-            value = int(grid.point[n, axis])
-            if value != UNKNOWN and (state.get(letter) != value or (bends and axis < 2)):
-                block.append(prefix + number(value, caps.unit_decimals))
-            state[letter] = value
-        if bends and caps.arcs == "radius":
-            block.append(words.r + number(int(grid.arc[n, 0]), caps.unit_decimals))
-        elif bends:
-            for axis, prefix in ((0, words.i), (1, words.j)):
-                here = before[axis] if caps.arcs == "incremental" else 0
-                assert isinstance(here, int)
-                block.append(prefix + number(int(grid.arc[n, axis]) - here, caps.unit_decimals))
-        feed = int(grid.feed[n])
-        if grid.motion[n] >= STRAIGHT and state.get(words.feed) != feed:
-            block.append(words.feed + number(feed, caps.feed_decimals))
-            state[words.feed] = feed
-        lines.append(" ".join(block))
+        write = tabled if caps.columns else drilled if grid.motion[n] >= DRILL else moved
+        lines.append(words.between.join(write(grid, n, state, words, caps)))
     lines += dialect.epilogue(context)
     if caps.line_numbers:
         limit = 99_999 if caps.grammar is None else caps.grammar.line_number_max or 99_999
@@ -93,8 +147,14 @@ def grids(draw: st.DrawFn) -> tuple[Grid, Script]:
     unknown = draw(st.integers(0, 2))
     point[:unknown, :2] = UNKNOWN
     motion[: unknown + 1] = 0
+    if draw(st.booleans()):
+        drills = np.flatnonzero((motion >= CLOCKWISE) & (np.arange(count) % 2 == 0))
+        motion[drills] = draw(st.integers(DRILL, DRILL + 2))
     arc = np.array([[draw(values) for _ in range(2)] for _ in range(count)], dtype=np.int64).reshape(count, 2)
-    feed = np.array([draw(st.sampled_from((1, 600, 12_345, 10**7))) if how else 0 for how in motion], dtype=np.int64)
+    feed = np.array(
+        [draw(st.sampled_from((1, 600, 12_345, 10**7))) if how or draw(st.booleans()) else 0 for how in motion],
+        dtype=np.int64,
+    )
     restate = np.array([draw(st.booleans()) for _ in range(count)], dtype=bool)
     event_at = np.array(sorted(draw(st.lists(st.integers(0, count), max_size=5))), dtype=np.int64)
     events = tuple(Note(draw(st.text(max_size=20))) for _ in event_at)
@@ -110,6 +170,10 @@ variants = st.sampled_from(
         replace(BARE, line_end="\r\n", tape_mark=True, line_numbers=True),
         replace(BARE, units="inch", feed_decimals=3, comment=None, significant_digits=8),
         replace(BARE, comment=(";", "")),
+        replace(BARE, decimal_point=True, dwell_unit="ms"),
+        replace(BARE, modal=False, rapid_feed=True),
+        replace(BARE, columns=True, arcs="absolute"),
+        replace(BARE, columns=True),
     )
 )
 

@@ -1,0 +1,76 @@
+"""A program for several bits as several programs, one a bit: for machines where each change is a new file."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from pathkit.motion.program import Coolant, Dwell, Event, Offset, Program, Spindle, ToolChange
+
+_COLUMNS = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
+
+
+def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
+    """The program cut before each change of bit; each part begins where the one before it ended.
+
+    A part starts from nothing: the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were
+    running, are said again at its beginning. A program for one bit is returned as it is. Rows keep their order; taken
+    together the parts have all of them.
+    """
+    cuts = _changes(program)
+    if not cuts:
+        return (program,)
+    edges = [(0, 0), *cuts, (len(program), len(program.event))]
+    state: dict[type[Event], Event] = {}
+    parts: list[Program] = []
+    for (row, event), (last_row, last_event) in pairwise(edges):
+        mine = range(event, last_event)
+        events = [(int(program.event_at[k]) - row, program.event[k]) for k in mine]
+        carried = _carried(state, [each for at, each in events if at == 0], spin_up) if row or event else []
+        if last_row > row:
+            parts.append(_part(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
+        state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Coolant, Offset))}
+    return tuple(parts)
+
+
+def _changes(program: Program) -> list[tuple[int, int]]:
+    """(row, event) of each change of bit; the first bit named is in the collet already."""
+    bit: ToolChange | None = None
+    found: list[tuple[int, int]] = []
+    for k, event in enumerate(program.event):
+        if not isinstance(event, ToolChange) or event == bit:
+            continue
+        if bit is not None and program.event_at[k] < len(program):
+            found.append((int(program.event_at[k]), k))
+        bit = event
+    return found
+
+
+def _carried(state: dict[type[Event], Event], said: list[Event], spin_up: float) -> list[tuple[int, Event]]:
+    """What was in force and the part does not say itself before its first row."""
+    events: list[Event] = []
+    for kind in (Offset, Spindle, Coolant):
+        event = state.get(kind)
+        off = event is None or (isinstance(event, Spindle) and event.sense == 0) or event == Coolant("off")
+        if event is None or off or any(isinstance(each, kind) for each in said):
+            continue
+        events.append(event)
+        if isinstance(event, Spindle) and spin_up > 0.0:
+            events.append(Dwell(spin_up))
+    return [(0, event) for event in events]
+
+
+def _part(program: Program, first: int, last: int, events: list[tuple[int, Event]]) -> Program:
+    cycles = tuple(
+        type(c)(c.first - first, c.last - first, c.top, c.bottom, c.feed, c.peck, c.dwell)
+        for c in program.cycles
+        if first <= c.first and c.last < last
+    )
+    return program.replace(
+        **{name: getattr(program, name)[first:last] for name in _COLUMNS},
+        start=program.start if first == 0 else program.end[first - 1],
+        event=tuple(event for _, event in events),
+        event_at=np.array([at for at, _ in events], dtype=np.int64),
+        cycles=cycles,
+    )
