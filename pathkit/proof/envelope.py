@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.model.stock import Zone
 from pathkit.motion.program import ARC, Program
+from pathkit.proof.bits import bodies_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
 from pathkit.proof.swept import centrelines
@@ -116,7 +117,11 @@ def above_the_bed(evidence: Evidence) -> Verdict:
     return Verdict(found, figures=figures)
 
 
-@check("keep-out zones", "board", limits="It knows the zones that the job draws, and the bit, not the holder.")
+@check(
+    "keep-out zones",
+    "board",
+    limits=("It knows the zones that the job draws, and of shank and holder what the job tells of them."),
+)
 def keep_out_zones(evidence: Evidence) -> Verdict:
     """The bit keeps out of screws and clamps, by its whole width where the job tells it."""
     zones = [zone for zone in evidence.board.zones if zone.is_keep_out]
@@ -125,30 +130,49 @@ def keep_out_zones(evidence: Evidence) -> Verdict:
 
 
 def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
+    """Bit, shank and holder, each by its width, below the zone's top; at most ten places of each."""
+    found: list[Finding] = []
+    tools = evidence.job.tools if evidence.job is not None else ()
+    bodies = np.array([((tool.radius, 0.0), *bodies_of(tool)) for tool in tools] + [((0.0, 0.0),) * 3])
+    for which, name in enumerate(("bit", "shank", "holder")):
+        radius, lift = bodies[evidence.bits, which].T
+        if which and not radius.any():
+            continue
+        found += [
+            Finding(
+                check="keep-out zones",
+                what=f"at {height:.3f} mm the {name} meets a {zone.kind} at {_middle(zone)} whose top is at {top:.3f}",
+                fix="move the clamp or screw, or the part",
+                line=evidence.line(row),
+                toolpath=evidence.toolpath_name(row),
+            )
+            for row, height, top in _below_top(evidence, zone, radius, lift, bare=which == 0)
+        ]
+    return found
+
+
+def _below_top(
+    evidence: Evidence, zone: Zone, radius: Array, lift: Array, *, bare: bool
+) -> list[tuple[int, float, float]]:
+    """Rows on which a body whose end stands ``lift`` (m,) over the tip comes into the zone; how low it is there.
+
+    A ``bare`` path counts even where the body's width is not known.
+    """
     import shapely
 
     bench = evidence.bench
     top = evidence.board.highest_top + zone.height
-    radius = np.nan_to_num(evidence.radius, nan=0.0)
     low, high = extents(bench)
     x0, y0, x1, y1 = zone.shape.bounds
     near = (
         (high[:, 0] > x0 - radius) & (low[:, 0] < x1 + radius) & (high[:, 1] > y0 - radius) & (low[:, 1] < y1 + radius)
     )
-    rows = np.flatnonzero(near & (low[:, 2] < top - evidence.count))
+    near &= (radius > 0.0) | bare
+    rows = np.flatnonzero(near & (low[:, 2] + lift < top - evidence.count))
     apart = shapely.distance(centrelines(bench, rows), zone.shape)
     # Where the path lies inside the zone its distance is 0, whatever the bit.
     hit = rows[(apart < radius[rows] - evidence.count) | (apart <= 0.0)]
-    return [
-        Finding(
-            check="keep-out zones",
-            what=f"at {low[row, 2]:.3f} mm the bit meets a {zone.kind} at {_middle(zone)} whose top is at {top:.3f}",
-            fix="move the clamp or screw, or the part",
-            line=evidence.line(int(row)),
-            toolpath=evidence.toolpath_name(int(row)),
-        )
-        for row in hit[:10]
-    ]
+    return [(int(row), float(low[row, 2] + lift[row]), top) for row in hit[:10]]
 
 
 def _middle(zone: Zone) -> str:
