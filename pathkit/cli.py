@@ -24,9 +24,9 @@ from pathkit.findings import Finding
 DONE, FAILED, WRONG = 0, 1, 2
 
 _EFFORT = click.option(
-    "--effort", type=click.IntRange(min=0), default=1, show_default=True, help="Search for a short way round so hard."
+    "--effort", type=click.IntRange(min=0), help="Search for a short way round so hard; the job's own, or 1."
 )
-_SEED = click.option("--seed", type=int, default=0, show_default=True, help="Same seed, same files.")
+_SEED = click.option("--seed", type=click.IntRange(min=0), help="Same seed, same files; the job's own, or 0.")
 
 
 def main(argv: Sequence[str] | None = None) -> NoReturn:
@@ -81,19 +81,19 @@ cli.add_command(rehearse)
 @_SEED
 @_FORCE
 @_JSON
-def demo(out: Path, effort: int, seed: int, force: bool, as_json: bool) -> int:
-    """Build the demo into OUT: a batch of cable-tidy plates for three machines."""
-    from pathkit.handover.demo import demo_job, demo_machines, demo_passes
+def demo(out: Path, effort: int | None, seed: int | None, force: bool, as_json: bool) -> int:
+    """Build the demo into OUT: a batch of cable-tidy plates for three machines, on two sizes of board."""
+    from pathkit.handover.demo import demo_orders
 
-    passes = demo_passes(effort=effort, seed=seed)
-    return _build(demo_job(), demo_machines(), out, passes, None, force, as_json)
+    return _build(demo_orders(effort=effort, seed=seed), out, force, as_json)
 
 
 @cli.command()
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
-@click.option("--machine", "machines", metavar="M", multiple=True, required=True, help="A profile (.toml) or a name.")
+@click.option("--machine", "machines", metavar="M", multiple=True, help="A profile (.toml) or a name; else the job's.")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="The folder to hand over.")
-@click.option("--turn", type=click.IntRange(0, 3), default=0, show_default=True, help="Quarters, counter-clockwise.")
+@click.option("--bit", "bits", metavar="D", multiple=True, help="Your own bit: 6.35mm, 1/4in, or NAME=6mm.")
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarters, counter-clockwise.")
 @click.option("--zero", metavar="X,Y,Z", help="Place of the work zero in machine coordinates, mm, if known.")
 @click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
 @_EFFORT
@@ -101,56 +101,77 @@ def demo(out: Path, effort: int, seed: int, force: bool, as_json: bool) -> int:
 @_FORCE
 @_JSON
 def build(
-    job_file: Path, machines: tuple[str, ...], out: Path, turn: int, zero: str | None, tabs: bool, effort: int,
-    seed: int, force: bool, as_json: bool,
+    job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
+    tabs: bool, effort: int | None, seed: int | None, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Make, from the job file JOB, proved files for each machine, in folders of OUT."""
-    from pathkit.handover.build import standard_passes
-    from pathkit.model.job import Job, Setup
+    """Make, from the job JOB (TOML or JSON), proved files and a setup sheet for each machine, in folders of OUT."""
+    from pathkit.handover.asked import Wishes, orders_for
+    from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
-    job = Job.from_json(_read(job_file), str(job_file))
     profiles = [load_machine(name) for name in machines]
-    if zero is not None and len(profiles) > 1:
+    if zero is not None and len(profiles) != 1:
         raise InputError("--zero is one machine's own; build for one machine at a time with it")
-    setup = Setup(turn=turn, zero_at=None if zero is None else _triple(zero))
-    passes = standard_passes(tabs=tabs, effort=effort, seed=seed)
-    return _build(job, profiles, out, passes, setup, force, as_json)
+    placed = turn is not None or zero is not None
+    setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
+    return _build(orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed)), out, force, as_json)
+
+
+@cli.command()
+def schema() -> int:
+    """Print the JSON schema of a job file, for editors that complete and check as you type."""
+    from pathkit.handover.job_form import json_schema
+
+    click.echo(json.dumps(json_schema(), indent=1))
+    return DONE
 
 
 @cli.command()
 @click.argument("path", metavar="FILE|DIR", type=click.Path(path_type=Path))
 @click.option("--machine", metavar="M", help="A profile (.toml) or a name; else the certificate beside the file.")
-@click.option("--job", "job_file", metavar="JOB", type=click.Path(path_type=Path), help="The job the file shall cut.")
+@click.option(
+    "--job",
+    "job_file",
+    metavar="JOB",
+    type=click.Path(path_type=Path),
+    help="What it shall cut; a job file (.toml) names what is stale.",
+)
 @click.option("--turn", type=click.IntRange(0, 3), help="Quarters that the board is turned, counter-clockwise.")
 @click.option("--rules-only", is_flag=True, help="Only what the controller takes and what is safe; compare nothing.")
 @_JSON
 def check(
     path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
 ) -> int:  # fmt: skip
-    """Prove a cut file, or every file of a folder, anew from its text."""
+    """Prove a cut file, or every file of a folder, anew from its text.
+
+    With a job file in TOML: also name what it has made stale since DIR was built.
+    """
     from pathkit.handover.recheck import recheck
-    from pathkit.model.job import Job, Setup
+    from pathkit.handover.stale import job_or_stale
+    from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
     if job_file is not None and rules_only:
         raise InputError("--job and --rules-only contradict each other; leave one out")
+    job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
     results = recheck(
         path,
         machine=None if machine is None else load_machine(machine),
-        job=None if job_file is None else Job.from_json(_read(job_file), str(job_file)),
+        job=job,
         setup=None if turn is None else Setup(turn=turn),
         rules_only=rules_only,
     )
-    ok = all(result.ok for result in results)
+    ok = all(result.ok for result in results) and not stale
     if as_json:
-        click.echo(json.dumps({"ok": ok, "files": [result.as_dict() for result in results]}, indent=1))
+        told = {"ok": ok, "files": [r.as_dict() for r in results], "stale": [f.as_dict() for f in stale]}
+        click.echo(json.dumps(told, indent=1))
         return DONE if ok else FAILED
     for result in results:
         click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
         for line in result.summary():
             click.echo(f"  {line}")
         _tell(result.findings, indent="  ")
+    _tell(stale)
     return DONE if ok else FAILED
 
 
@@ -210,19 +231,18 @@ def machines(as_json: bool) -> int:
     return DONE
 
 
-def _build(
-    job: Any, profiles: Sequence[Any], out: Path, passes: Sequence[Any], setup: Any, force: bool, as_json: bool
-) -> int:  # fmt: skip
-    from pathkit.handover.build import build as make
+def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
+    from pathkit.handover.build import build_orders
 
     with _Progress(as_json) as progress:
-        result = make(job, profiles, out, passes=passes, setups=setup, force=force, progress=progress)
+        result = build_orders(orders, out, force=force, progress=progress)
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
         return DONE if result.ok else FAILED
     rows = [
         {
             "machine": folder.machine.name,
+            "parts": f"{len(folder.job.parts)} x {folder.order.times}",
             "proved": "yes" if folder.ok else "NO",
             "deviation": f"{folder.proof.deviation:.4f} mm",
             "travel before": _length(folder.figures.travel_before),
@@ -240,6 +260,9 @@ def _build(
     written = result.written
     assert written is not None
     click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
+    for word, names in (("changed", written.changed), ("removed", written.removed)):
+        for name in names:
+            click.echo(f"  {word}: {name}")
     click.echo("\nBefore you cut:")
     for caution in result.cautions:
         click.echo(f"  - {caution}")
@@ -278,13 +301,6 @@ def _provided(kind: Any) -> tuple[Any, ...]:
 
     provided: tuple[Any, ...] = installed().provided(kind)
     return provided
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
 
 
 def _triple(text: str) -> tuple[float, float, float]:

@@ -1,4 +1,4 @@
-"""From one job and some machines to a folder for each: cut file, air-cut twin, certificate, and the job as it is cut.
+"""From one job and some machines to a folder for each: cut file, air-cut twin, certificate, sheet, and the job as cut.
 
 Everything is made and proved in memory. Only if every machine's files are proved is anything written, whole or not at
 all; the same input gives the same bytes.
@@ -13,15 +13,18 @@ from typing import TYPE_CHECKING, Any
 
 from pathkit.errors import InputError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
+from pathkit.handover import pages
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import Written, refuse_foreign, write_folder
+from pathkit.handover.order import Order, made_from
 from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
+    from pathkit.machine.kinematics import RunTime
     from pathkit.passes.base import Pass
     from pathkit.proof.result import Proof
 
@@ -33,13 +36,12 @@ _STEPS = ("improving the job", "lowering", "writing", "proving", "proving the ai
 
 @dataclass(frozen=True)
 class Folder:
-    """One machine's share: ``files`` maps names within its folder to their bytes; four of them are named.
+    """What comes of one order: ``files`` maps names within its folder to their bytes; five of them are named.
 
     ``job`` is the job as it is cut, after its passes.
     """
 
-    machine: Machine
-    setup: Setup
+    order: Order
     job: Job
     files: Mapping[str, bytes]
     cut_file: str
@@ -49,12 +51,22 @@ class Folder:
     figures: reports.Figures
     proof: Proof
     twin_proof: Proof
+    clock: RunTime
     findings: tuple[Finding, ...] = ()
+    sheet_file: str = ""
+
+    @property
+    def machine(self) -> Machine:
+        return self.order.machine
+
+    @property
+    def setup(self) -> Setup:
+        return self.order.setup
 
     @property
     def name(self) -> str:
-        """The folder's name: the machine's, as a folder may carry it."""
-        return self.machine.slug
+        """The folder's place: the machine's name as a folder may carry it, and the board's where there are several."""
+        return self.order.folder
 
     @property
     def ok(self) -> bool:
@@ -70,6 +82,9 @@ class Folder:
             "air_file": self.air_file,
             "report_file": self.report_file,
             "job_file": self.job_file,
+            "sheet_file": self.sheet_file,
+            "boards": self.order.times,
+            "layout": None if self.order.layout is None else self.order.layout.as_dict(),
             "deviation_mm": self.proof.as_dict().get("deviation_mm"),
             **self.figures.as_dict(),
         }
@@ -140,26 +155,42 @@ def build(
     safely, or a ``progress`` that answered False, `OutputError` where ``out`` cannot be written; it is then as it was.
     """
     chosen = _setups(machines, setups)
-    _refuse_large_boards(job, machines, chosen)
+    orders = [Order(machine, chosen[machine.name], job, tuple(passes)) for machine in machines]
+    return build_orders(orders, out, force=force, progress=progress)
+
+
+def build_orders(
+    orders: Sequence[Order], out: str | Path, *, force: bool = False, progress: Progress | None = None
+) -> BuildResult:
+    """`build` for orders that differ by more than their machine: a folder for each, and an index over all.
+
+    Raises what `build` raises.
+    """
+    _refuse_alike(orders)
+    _refuse_large_boards(orders)
     refuse_foreign(Path(out), force=force)
     folders: list[Folder] = []
-    for index, machine in enumerate(machines):
-        tell = _teller(progress, index, len(machines), machine)
+    for index, order in enumerate(orders):
+        tell = _teller(progress, index, len(orders), order.machine)
         try:
-            folders.append(_prepared(job, machine, chosen[machine.name], tuple(passes), tell))
+            folders.append(_with_sheet(_prepared(order, tell)))
         except PathkitError as error:
             # Which of the machines it was is part of the answer.
-            raise type(error)(finding.at(file=machine.slug) for finding in error.findings) from error
+            raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
     written = None
     if all(folder.ok for folder in folders):
         files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
+        files["index.html"] = pages.index_page(folders, files)
         written = write_folder(Path(out), files, force=force)
     return BuildResult(Path(out), tuple(folders), written)
 
 
-def _prepared(
-    job: Job, machine: Machine, setup: Setup, passes: tuple[Pass, ...], tell: Callable[[int], None]
-) -> Folder:  # fmt: skip
+def _with_sheet(folder: Folder) -> Folder:
+    name = "setup-sheet.html"
+    return replace(folder, sheet_file=name, files={**folder.files, name: pages.sheet_page(folder)})
+
+
+def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     from pathkit import verbs
     from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time
@@ -167,11 +198,12 @@ def _prepared(
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
 
+    job, machine, setup = order.job, order.machine, order.setup
     rehearsed = rehearsal_findings(machine)
     if unfit := errors_of(rehearsed):
         raise Refused(unfit)
     tell(0)
-    outcome = Pipeline(passes).run(job, machine, setup=setup, check=True)
+    outcome = Pipeline(order.passes).run(job, machine, setup=setup, check=True)
     if broken := errors_of(outcome.findings):
         raise Refused(broken)
     tell(1)
@@ -187,15 +219,15 @@ def _prepared(
     measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
     before = outcome.reports[0].before if outcome.reports else measure
     figures = reports.figures_of(before, measure, clock, len(program), posted.text.count("\n"))
-    findings = (*outcome.findings, *posted.findings, *rehearsed)
+    findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
     cut, air, job_name = posted.files[0], twin.files[0], f"{slug(job.name)}.job.json"
     written = {cut.name: cut.data, air.name: air.data, job_name: dumps(outcome.job).encode("utf-8")}
     certificate = certify(proof, twin_proof, posted, twin, machine, outcome.job, setup, job_file=job_name)
-    report = reports.report_of(certificate, figures, outcome, findings)
+    report = {**reports.report_of(certificate, figures, outcome, findings), "made_from": made_from(order)}
     report_name = certificate_name(cut.name)
     written[report_name] = reports.as_json(report)
     return Folder(
-        machine, setup, outcome.job, written, cut.name, air.name, report_name, job_name, figures, proof, twin_proof,
+        order, outcome.job, written, cut.name, air.name, report_name, job_name, figures, proof, twin_proof, clock,
         findings,
     )  # fmt: skip
 
@@ -203,15 +235,6 @@ def _prepared(
 def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
     if not machines:
         raise InputError("no machine to build for; name at least one")
-    faults: list[Finding] = []
-    for group, of in (("name", [m.name for m in machines]), ("folder", [m.slug for m in machines])):
-        twice = sorted({each for each in of if of.count(each) > 1})
-        faults += [
-            Finding(check="build", what=f"two machines have the {group} {each!r}", fix="give each a name of its own")
-            for each in twice
-        ]
-        if faults:
-            raise InputError(faults)
     if setups is None or isinstance(setups, Setup):
         return {machine.name: setups or Setup() for machine in machines}
     if unknown := sorted(setups.keys() - {machine.name for machine in machines}):
@@ -225,10 +248,23 @@ def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
     return {machine.name: setups.get(machine.name, Setup()) for machine in machines}
 
 
-def _refuse_large_boards(job: Job, machines: Sequence[Machine], setups: Mapping[str, Setup]) -> None:
-    found = [finding for machine in machines for finding in board_fits(job.stock, machine, setups[machine.name])]
+def _refuse_alike(orders: Sequence[Order]) -> None:
+    """Every machine's board must have a name and a folder of its own."""
+    named = [f"{order.machine.name}\0{order.place}" for order in orders]
+    for group, keys in (("name", named), ("folder", [order.folder for order in orders])):
+        if twice := sorted({key.split("\0")[0] for key in keys if keys.count(key) > 1}):
+            raise InputError(
+                Finding(
+                    check="build", what=f"two machines have the {group} {each!r}", fix="give each a name of its own"
+                )
+                for each in twice
+            )
+
+
+def _refuse_large_boards(orders: Sequence[Order]) -> None:
+    found = [finding for order in orders for finding in board_fits(order.job.stock, order.machine, order.setup)]
     if found:
-        raise Refused(found)
+        raise Refused(dict.fromkeys(found))
 
 
 def _teller(progress: Progress | None, index: int, count: int, machine: Machine) -> Callable[[int], None]:

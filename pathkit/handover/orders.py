@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
@@ -12,6 +12,7 @@ from pathkit.handover.bits import Bits, bits_of
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.job_pieces import Drawn, drawn, frame_tool, piece_of
 from pathkit.handover.job_shapes import Shapes
+from pathkit.handover.order import Order
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -20,26 +21,6 @@ from pathkit.model.stock import Stock, Zone
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
     from pathkit.passes.base import Pass
-
-
-@dataclass(frozen=True)
-class Order:
-    """One kind of board for one machine: cut it ``times`` times. ``place`` is its folder below the machine's own."""
-
-    machine: Machine
-    setup: Setup
-    job: Job
-    passes: tuple[Pass, ...] = ()
-    place: str = ""
-    times: int = 1
-    material: str | None = None
-    layout: Layout | None = None
-    notes: tuple[Finding, ...] = ()
-    recipe: Mapping[str, Any] = field(default_factory=dict)
-
-    @property
-    def folder(self) -> str:
-        return f"{self.machine.slug}/{self.place}" if self.place else self.machine.slug
 
 
 def orders_of(
@@ -56,7 +37,7 @@ def orders_of(
 
     Raises `InputError` with every operation that cannot be cut and where it stands, `Refused` where no board fits.
     """
-    named = _named_machines(file)
+    named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
     if not chosen:
         raise InputError("no machine to build for: name one with --machine, or in [[machine]] of the job file")
@@ -128,7 +109,8 @@ def passes_of(
     return (*standard.values(), *([ordering] if ordering is not None else []))
 
 
-def _named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
+def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
+    """The machines of [[machine]] by name, each with its table. Raises `InputError` with its line where one is none."""
     from pathkit.registry import load_machine
 
     named: dict[str, tuple[Machine, Any]] = {}

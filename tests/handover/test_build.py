@@ -43,7 +43,7 @@ def tree(out: Path) -> dict[str, bytes]:
 
 def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:
     assert built.ok, built.findings
-    assert sorted(p.name for p in built.out.iterdir()) == sorted([*NAMES, MANIFEST])
+    assert sorted(p.name for p in built.out.iterdir()) == sorted([*NAMES, MANIFEST, "index.html"])
     for folder in built.folders:
         report = json.loads((built.out / folder.name / folder.report_file).read_bytes())
         assert report["ok"] is True

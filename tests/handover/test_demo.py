@@ -8,7 +8,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from pathkit.handover.demo import THROUGH, demo_job, demo_passes
+from pathkit.handover.demo import demo_job, demo_orders, demo_passes
 from pathkit.model import codec
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import Toolpath
@@ -72,7 +72,7 @@ def test_through_cuts_end_in_the_waste_and_tape_lies_clear_of_them() -> None:
     for path in JOB.toolpaths:
         assert path.bottom is not None
         if path.role in ("slot", "drill", "outline"):
-            assert stock.bed < path.bottom == pytest.approx(stock.underside - THROUGH)
+            assert stock.bed < path.bottom == pytest.approx(stock.underside - 0.3)
     through = swept([p for p in JOB.toolpaths if p.role in ("slot", "drill", "outline")])
     assert len(stock.zones) == 12
     assert all(zone.kind == "tape" and not zone.shape.intersects(through) for zone in stock.zones)

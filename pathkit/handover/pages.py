@@ -1,0 +1,95 @@
+"""The pages of a handover folder: a setup sheet for each board, and an index over all. HTML that needs nothing else.
+
+Names and notes are untrusted: every value goes through the template engine's escaping; only the drawings, whose text is
+escaped where they are made, go in as they are.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from pathkit.handover import sheet
+from pathkit.handover.cautions import CAUTIONS
+from pathkit.handover.folder import sha256
+from pathkit.handover.picture import board_picture, height_picture
+from pathkit.proof.certificate import NOT_PROVED
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+    from pathkit.handover.build import Folder
+
+_KEY = (
+    ("recesses", "#6d8fb3"), ("holes and slots", "#a3471f"), ("outlines, with their tabs in black", "#1f5f57"),
+    ("engraving", "#7a5490"), ("tape", "#c9d8c5"),
+)  # fmt: skip
+
+
+def sheet_page(folder: Folder) -> bytes:
+    """The setup sheet of one board: UTF-8, self-contained; the same folder gives the same bytes."""
+    from markupsafe import Markup
+
+    order, job, machine = folder.order, folder.job, folder.machine
+    picture = board_picture(job, machine, order.setup)
+    what = {
+        folder.cut_file: "the cut file",
+        folder.air_file: "the air cut: the same motion above the board, spindle off",
+        folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
+        folder.report_file: "the certificate: what was proved, of which bytes",
+    }
+    cuts = sheet.order_of_cuts(job, folder.clock)
+    context = {
+        "title": job.name,
+        "machine": machine,
+        "times": order.times,
+        "facts": sheet.facts(folder),
+        "warnings": list(dict.fromkeys(str(f) for f in folder.findings if f.severity == "warning")),
+        "plan": Markup(picture.svg),
+        "side": Markup(height_picture(job)),
+        "caption": picture.caption,
+        "key": [{"name": name, "colour": colour} for name, colour in _KEY],
+        "zero": sheet.zero(job, machine),
+        "hold": sheet.hold_down(job, machine),
+        "bits": sheet.bits(job, folder.clock),
+        "cuts": cuts[: sheet.MOST_ROWS],
+        "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
+        "steps": sheet.steps(folder),
+        "cautions": CAUTIONS,
+        "deviation": sheet.deviation(folder),
+        "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
+        "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
+        "files": [
+            {"name": name, "what": what.get(name, ""), "sha": sha256(data)} for name, data in folder.files.items()
+        ],
+    }
+    return _rendered("sheet.html", context)
+
+
+def index_page(folders: Sequence[Folder], files: Mapping[str, bytes]) -> bytes:
+    """Counts, run times and digests of everything; ``files`` are all others of the handover folder, by path."""
+    rows = [sheet.index_row(folder) for folder in sorted(folders, key=lambda folder: folder.name)]
+    listed = [{"name": name, "size": len(files[name]), "sha": sha256(files[name])} for name in sorted(files)]
+    title = min((folder.job.name for folder in folders), key=len)
+    return _rendered("index.html", {"title": title, "rows": rows, "cautions": CAUTIONS, "files": listed})
+
+
+def _rendered(template: str, context: Mapping[str, Any]) -> bytes:
+    from markupsafe import Markup
+
+    environment = _environment()
+    loader = environment.loader
+    assert loader is not None
+    style = Markup(loader.get_source(environment, "style.css")[0])
+    return (environment.get_template(template).render(style=style, **context) + "\n").encode("utf-8")
+
+
+@functools.cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    return Environment(
+        loader=PackageLoader("pathkit.handover", "templates"), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip

@@ -1,0 +1,316 @@
+"""The board on the bed, drawn as the operator sees it from the front of the machine: SVG, in mm, from above."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+from xml.sax.saxutils import escape, quoteattr
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.machine.profile import Machine
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job, Setup
+
+if TYPE_CHECKING:
+    from pathkit.model.toolpath import Toolpath
+
+Floats = NDArray[np.float64]
+
+MOST_SPANS: Final = 30_000
+"""Spans of toolpaths that are drawn; beyond them rasters are left out, and the caption says so."""
+
+_SHARE: Final = {
+    "front-left": (0.0, 0.0), "front-right": (1.0, 0.0), "back-left": (0.0, 1.0), "back-right": (1.0, 1.0),
+    "centre": (0.5, 0.5),
+}  # fmt: skip
+_WAY: Final = {"right": (1.0, 0.0), "left": (-1.0, 0.0), "away": (0.0, 1.0), "toward": (0.0, -1.0)}
+_KIND: Final = {"pocket": "recess", "finish": "recess", "engrave": "engrave", "outline": "outline"}
+
+
+@dataclass(frozen=True)
+class Picture:
+    """``svg`` is an element to stand in a page, ``caption`` what must be said with it."""
+
+    svg: str
+    caption: str
+
+
+def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
+    """Bed, board, parts, toolpaths and zones; the zero mark, and arrows to where X and Y grow."""
+    view = _View(job.stock.width, job.stock.depth, setup.turn)
+    bed, known = _bed(machine, setup, view)
+    box = _hull(bed, (0.0, 0.0, view.width, view.depth))
+    unit = max(box[2] - box[0], box[3] - box[1]) / 100.0
+    # Room for labels round everything, most of it in front, where the operator stands.
+    frame = (box[0] - 7.0 * unit, box[1] - 11.0 * unit, box[2] + 7.0 * unit, box[3] + 6.0 * unit)
+    pen = _Pen(frame, unit)
+    pen.rect(bed, "bed")
+    pen.text(bed[0] + 1.2 * unit, bed[3] - 3.0 * unit, "bed", "faint", 2.2)
+    pen.rect((0.0, 0.0, view.width, view.depth), "board")
+    _grain(pen, job, machine, view)
+    for zone in job.stock.zones:
+        rings = [zone.shape.exterior, *zone.shape.interiors]
+        pen.path(" ".join(_ring(pen, view.points(np.asarray(ring.coords))) for ring in rings), zone.kind)
+    for part in job.parts:
+        pen.path(_path(pen, part.outline, view), "part")
+    left_out = _toolpaths(pen, job.toolpaths, view)
+    _dimensions(pen, machine, view)
+    _zero(pen, machine, view)
+    pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.0 * unit, "you stand here", "you", 2.8, "middle")
+    return Picture(pen.svg(_title(job, machine)), _caption(bed, known, left_out))
+
+
+def height_picture(job: Job) -> str:
+    """The board from the side, not to scale along x: bed, underlay, board, where Z is zero and how deep cuts go."""
+    stock = job.stock
+    low, high = stock.bed, stock.top
+    lowest = min((_lowest(path) for path in job.toolpaths), default=high)
+    tall = max(high - low, 1e-6)
+    scale = 26.0 / tall
+
+    def at(z: float) -> float:
+        return 36.0 - (z - low) * scale
+
+    parts = [f'<rect class="bed" x="0" y="{at(low):.2f}" width="100" height="6"/>']
+    if stock.underlay > 0.0:
+        parts.append(_box(8, at(stock.underside), 60, stock.underlay * scale, "underlay"))
+    parts.append(_box(12, at(high), 52, stock.thickness * scale, "board"))
+    cut = max(lowest, low)
+    parts.append(_box(36, at(high), 4, (high - cut) * scale, "kerf"))
+    zero = at(0.0)
+    parts.append(f'<path class="zero" d="M4 {zero:.2f}H72"/><circle class="zero" cx="4" cy="{zero:.2f}" r="1.3"/>')
+    for z, text in ((high, f"top Z {high:g}"), (lowest, f"deepest Z {lowest:.4g}"), (0.0, "Z 0")):
+        parts.append(f'<path class="leader" d="M66 {at(z):.2f}H73"/>')
+        parts.append(f'<text x="74" y="{_apart(z, high, lowest, at):.2f}" font-size="3.4">{escape(text)}</text>')
+    inside = "".join(parts)
+    return f'<svg class="side" viewBox="0 -4 108 48" role="img" aria-label="the board from the side">{inside}</svg>'
+
+
+def _apart(z: float, high: float, lowest: float, at: Any) -> float:
+    """Where a label stands: three of them may lie near each other and must not cover one another."""
+    order = sorted({high, lowest, 0.0}, reverse=True)
+    y = -10.0
+    for each in order:
+        y = max(float(at(each)) + 1.2, y + 4.2)
+        if each == z:
+            break
+    return y
+
+
+def _lowest(path: Toolpath) -> float:
+    return float(path.curve.points[:, 2].min()) if path.curve.is_trace else float(path.bottom or 0.0)
+
+
+def _box(x: float, y: float, width: float, height: float, kind: str) -> str:
+    return f'<rect class="{kind}" x="{x}" y="{y:.2f}" width="{width}" height="{height:.2f}"/>'
+
+
+class _View:
+    """The board as it lies after its quarter turns (counter-clockwise seen from above), front left corner at 0."""
+
+    def __init__(self, width: float, depth: float, turn: int) -> None:
+        self.turn = turn
+        self._size = width, depth
+        self.width, self.depth = (width, depth) if turn % 2 == 0 else (depth, width)
+
+    def points(self, bench: Floats) -> Floats:
+        x, y = bench[:, 0], bench[:, 1]
+        width, depth = self._size
+        turned = ((x, y), (depth - y, x), (width - x, depth - y), (y, width - x))[self.turn]
+        return np.column_stack(turned)
+
+
+class _Pen:
+    """Collects elements; the frame (x0, y0, x1, y1) is in mm, y upward, and SVG's y runs down."""
+
+    def __init__(self, frame: tuple[float, float, float, float], unit: float) -> None:
+        self.frame, self.unit = frame, unit
+        self.parts: list[str] = []
+
+    def xy(self, x: float, y: float) -> str:
+        return f"{_short(x - self.frame[0])} {_short(self.frame[3] - y)}"
+
+    def rect(self, box: Sequence[float], kind: str) -> None:
+        x, y = self.xy(box[0], box[3]).split()
+        size = f'width="{_short(box[2] - box[0])}" height="{_short(box[3] - box[1])}"'
+        self.parts.append(f'<rect class="{kind}" x="{x}" y="{y}" {size}/>')
+
+    def path(self, d: str, kind: str) -> None:
+        self.parts.append(f'<path class="{kind}" d="{d}"/>')
+
+    def text(self, x: float, y: float, text: str, kind: str, size: float, anchor: str = "start") -> None:
+        place = self.xy(x, y).split()
+        self.parts.append(
+            f'<text class="{kind}" x="{place[0]}" y="{place[1]}" font-size="{_short(size * self.unit)}"'
+            f' text-anchor="{anchor}">{escape(text)}</text>'
+        )
+
+    def svg(self, title: str) -> str:
+        width, height = self.frame[2] - self.frame[0], self.frame[3] - self.frame[1]
+        # Lines keep their width on paper whatever the board's size.
+        return (
+            f'<svg class="plan" viewBox="0 0 {_short(width)} {_short(height)}" role="img" aria-label={quoteattr(title)}'
+            f' style="--u:{self.unit:.4f}px">{"".join(self.parts)}</svg>'
+        )
+
+
+def _bed(machine: Machine, setup: Setup, view: _View) -> tuple[tuple[float, float, float, float], bool]:
+    """The bed in view coordinates, and whether its place round the board is known (else the board is in its middle)."""
+    lengths = {"x": machine.travel.x, "y": machine.travel.y}
+    across = "x" if _WAY[machine.axes.x][0] else "y"
+    along = "y" if across == "x" else "x"
+    share = _SHARE[machine.origin]
+    zero = share[0] * view.width, share[1] * view.depth
+    if machine.homed and setup.zero_at is not None and machine.travel.low is not None:
+        spans = []
+        for axis, datum in ((across, zero[0]), (along, zero[1])):
+            k = "xy".index(axis)
+            sign = sum(_WAY[getattr(machine.axes, axis)])
+            first = sign * (machine.travel.low[k] - setup.zero_at[k]) + datum
+            last = first + sign * lengths[axis]
+            spans.append((min(first, last), max(first, last)))
+        return (spans[0][0], spans[1][0], spans[0][1], spans[1][1]), True
+    left, front = (view.width - lengths[across]) / 2.0, (view.depth - lengths[along]) / 2.0
+    return (left, front, left + lengths[across], front + lengths[along]), False
+
+
+def _edges(machine: Machine, view: _View, unit: float) -> tuple[float, float]:
+    """x and y of the lines beside the board on which its sizes are written: where the axes' arrows are not."""
+    share = _SHARE[machine.origin]
+    x = -2.6 * unit if share[0] > 0.5 else view.width + 3.6 * unit
+    y = -3.6 * unit if share[1] > 0.5 else view.depth + 1.4 * unit
+    return x, y
+
+
+def _grain(pen: _Pen, job: Job, machine: Machine, view: _View) -> None:
+    """A stroke in the grain's direction, beside the board's width and away from zero."""
+    u = pen.unit
+    angle = math.radians(job.stock.grain + 90.0 * view.turn)
+    dx, dy = 3.0 * u * math.cos(angle), 3.0 * u * math.sin(angle)
+    to_left = _SHARE[machine.origin][0] > 0.5
+    x = 3.4 * u if to_left else view.width - 3.4 * u
+    top = _edges(machine, view, u)[1] > 0.0
+    y = (view.depth + 1.2 * u + abs(dy)) if top else (-2.0 * u - abs(dy))
+    pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
+    away = abs(dx) + u
+    pen.text(x + (away if to_left else -away), y - 0.7 * u, "grain", "faint", 2.0, "start" if to_left else "end")
+
+
+def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
+    """Draws them, lightly; True where rasters had to be left out."""
+    spans = sum(len(path.curve.points) for path in paths)
+    crowded = spans > MOST_SPANS
+    grouped: dict[str, list[str]] = {}
+    for path in paths:
+        if crowded and path.role == "pocket":
+            continue
+        kind = _KIND.get(path.role, "through")
+        if path.curve.is_point:
+            x, y = view.points(path.curve.points[:, :2])[0]
+            r = path.tool.radius
+            drawn = f"M{pen.xy(x - r, y)}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x + r, y)}"
+            grouped.setdefault("hole", []).append(f"{drawn}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x - r, y)}")
+        else:
+            grouped.setdefault(kind, []).append(_path(pen, path.curve, view))
+        grouped.setdefault("tab", []).extend(_tab(pen, path, tab.at, view) for tab in path.tabs)
+    for kind, drawn_paths in grouped.items():
+        pen.path("".join(drawn_paths), f"cut {kind}")
+    return crowded
+
+
+def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
+    """A short stroke across the path, where wood is left."""
+    here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
+    way = ahead - here
+    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), 1e-12) * max(path.tool.diameter, 1.2 * pen.unit)
+    return f"M{pen.xy(*(here - side))}L{pen.xy(*(here + side))}"
+
+
+def _path(pen: _Pen, curve: Curve, view: _View) -> str:
+    points = view.points(curve.points[:, :2])
+    places = [pen.xy(x, y) for x, y in points.tolist()]
+    d = [f"M{places[0]}"]
+    following = [*places[1:], places[0]] if curve.closed else places[1:]
+    spans = curve.spans
+    for k, to in enumerate(following):
+        sweep = 0.0 if curve.is_trace else float(curve.sweeps[k])
+        if sweep == 0.0:
+            d.append(f"L{to}")
+            continue
+        chord = math.dist(spans.start[k][:2], spans.end[k][:2])
+        radius = _short(chord / 2.0 / math.sin(abs(sweep) / 2.0))
+        # SVG's y runs down, so what turns counter-clockwise has its flag at 0.
+        d.append(f"A{radius} {radius} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0.0)} {to}")
+    return "".join(d) + ("Z" if curve.closed else "")
+
+
+def _ring(pen: _Pen, points: Floats) -> str:
+    return "M" + "L".join(pen.xy(x, y) for x, y in points[:, :2].tolist()) + "Z"
+
+
+def _dimensions(pen: _Pen, machine: Machine, view: _View) -> None:
+    u = pen.unit
+    beside, above = _edges(machine, view, u)
+    pen.text(view.width / 2.0, above, f"{view.width:g} mm", "size", 2.6, "middle")
+    x, y = pen.xy(beside, view.depth / 2.0).split()
+    pen.parts.append(
+        f'<text class="size" x="{x}" y="{y}" font-size="{_short(2.6 * u)}" text-anchor="middle"'
+        f' transform="rotate(-90 {x} {y})">{view.depth:g} mm</text>'
+    )
+
+
+def _zero(pen: _Pen, machine: Machine, view: _View) -> None:
+    share = _SHARE[machine.origin]
+    x, y = share[0] * view.width, share[1] * view.depth
+    u = pen.unit
+    # A solid disc with a white heart, larger than anything else on the board's edge.
+    px, py = pen.xy(x, y).split()
+    for axis in "xy":
+        dx, dy = _WAY[getattr(machine.axes, axis)]
+        tip = x + 15.0 * u * dx, y + 15.0 * u * dy
+        side = -dy, dx
+        back = tip[0] - 2.4 * u * dx, tip[1] - 2.4 * u * dy
+        pen.path(f"M{pen.xy(x, y)}L{pen.xy(*back)}", "axis")
+        corners = [tip, (back[0] + 1.1 * u * side[0], back[1] + 1.1 * u * side[1]),
+                   (back[0] - 1.1 * u * side[0], back[1] - 1.1 * u * side[1])]  # fmt: skip
+        pen.path("M" + "L".join(pen.xy(*corner) for corner in corners) + "Z", "head")
+        # Beside the board rather than on it, unless zero is in its middle.
+        out = [0.0 if each == 0.5 else math.copysign(2.4 * u, each - 0.5) for each in share]
+        label = tip[0] + 2.2 * u * dx + out[0] * abs(dy), tip[1] + 2.0 * u * dy + out[1] * abs(dx)
+        anchor = "start" if dx > 0 else "end" if dx < 0 else "middle"
+        drop = -1.1 * u if dx else (-2.2 * u if dy < 0 else 0.4 * u)
+        pen.text(label[0], label[1] + drop, f"{axis.upper()}+", "axis-name", 3.6, anchor)
+    pen.parts.append(f'<circle class="zero" cx="{px}" cy="{py}" r="{_short(1.7 * u)}"/>')
+    pen.parts.append(f'<circle class="heart" cx="{px}" cy="{py}" r="{_short(0.6 * u)}"/>')
+    inward = (1.0 if share[0] <= 0.5 else -1.0), (1.0 if share[1] <= 0.5 else -1.0)
+    anchor = "end" if inward[0] > 0 else "start"
+    pen.text(x - 2.4 * u * inward[0], y - (3.4 if inward[1] > 0 else -1.6) * u * inward[1] * inward[1], "zero",
+             "axis-name", 2.8, anchor)  # fmt: skip
+
+
+def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
+    array = np.array(boxes)
+    low, high = array.min(axis=0), array.max(axis=0)
+    return float(low[0]), float(low[1]), float(high[2]), float(high[3])
+
+
+def _caption(bed: Sequence[float], known: bool, left_out: bool) -> str:
+    size = f"The bed reaches {bed[2] - bed[0]:g} mm to the side and {bed[3] - bed[1]:g} mm away from you. "
+    place = (
+        "The board is drawn where the job says it lies."
+        if known
+        else "The board is drawn in the middle of it; lay it where you like, as long as all of it can be reached."
+    )
+    return size + place + (" Rasters of pockets are too many to be drawn." if left_out else "")
+
+
+def _title(job: Job, machine: Machine) -> str:
+    return f"{job.name} on the bed of {machine.name}, seen from where you stand"
+
+
+def _short(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
