@@ -114,7 +114,7 @@ class Curve:
         """Arc length in mm."""
         return float(self.spans.station[-1])
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """(min x, min y, max x, max y) in mm; arcs are exact."""
         return geometry.bounds(self.points, self.sweeps, self.closed)

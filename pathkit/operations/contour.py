@@ -74,7 +74,7 @@ def contour(
         runs = [Led(curve, 0.0) for curve in curves]
         if lead > 0.0:
             room, over = _room(rings, lead, outside=side == "outside"), tool.radius if overlap is None else overlap
-            runs = [led(curve, room, lead, over, left=direction == "climb") for curve in curves]
+            runs = [led(curve, room, tool, lead, over, left=direction == "climb") for curve in curves]
     role = role or ("cut" if side == "on" else "outline")
     names = numbered(name, len(runs))
     return tuple(

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
+from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp
 from pathkit.operations.shapes import FLAT
 
@@ -25,6 +26,8 @@ ANGLE = 3.0
 
 _SHARES = (1.0, 0.75, 0.5, 0.35)
 """Radii tried, as shares of the one asked for: a lead that is short still meets the contour along its tangent."""
+
+_CLEAR = 0.3  # of the radius: how far from any wall a lead begins and ends at least
 
 _MOST_PLACES = 48
 
@@ -41,16 +44,21 @@ class Led(NamedTuple):
         return Ramp(ANGLE, within=self.lead) if self.lead else Plunge()
 
 
-def led(ring: Curve, room: BaseGeometry, radius: float, overlap: float, *, left: bool) -> Led:
+def led(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overlap: float, *, left: bool) -> Led:
     """The closed ``ring`` with leads of at most ``radius`` mm and ``overlap`` mm run twice.
 
-    The leads lie to the ring's ``left`` or right, within ``room``: where the bit's centre may be. Tried are the middles
-    of the ring's spans, long straight ones first; where nothing fits the ring is handed back as it was.
+    The leads lie to the ring's ``left`` or right, within ``room``: where the bit's centre may be. They begin and end
+    clear of its edge, and are long enough for the bit to go down on. Tried are the middles of the ring's spans, long
+    straight ones first; where nothing fits the ring is handed back as it was.
     """
     side = 1.0 if left else -1.0
     stations = _places(ring)
     overlap = min(overlap, ring.length / 4.0)
+    # A bit that does not cut at its centre must run its own radius at least to leave no post under it.
+    shortest = 0.0 if tool.plunges else tool.radius
     for share in _SHARES:
+        if share * radius * math.pi / 2.0 < shortest:
+            break
         found = _first_fit(ring, stations, room, share * radius, overlap, side)
         if found is not None:
             return Led(_joined(ring, found, share * radius, overlap, side), share * radius * math.pi / 2.0)
@@ -74,7 +82,10 @@ def _first_fit(
     # Both arcs end upon the edge of the room, and both are chords.
     wide = room.buffer(3.0 * FLAT)
     shapely.prepare(wide)
-    fits = np.flatnonzero(shapely.covers(wide, lines))
+    edge = room.boundary
+    ends = np.array([[on.points[0], off.points[-1]] for on, off in leads])
+    clear = shapely.distance(edge, shapely.points(ends)).min(axis=1) >= _CLEAR * radius
+    fits = np.flatnonzero(shapely.covers(wide, lines) & clear)
     return stations[int(fits[0])] if len(fits) else None
 
 
@@ -91,7 +102,7 @@ def _leads(ring: Curve, station: float, radius: float, overlap: float, side: flo
 
 def _heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
     """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
-    return geometry.heading_at(ring.spans, max(station - 10.0 * geometry.TOUCH, 0.0))
+    return geometry.heading_at(ring.spans, (station - 10.0 * geometry.TOUCH) % ring.length)
 
 
 def _left(heading: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -76,7 +76,7 @@ def pocket(
     floor = _floor(field, style, stepover * tool.diameter, angle, stock, direction)
     bite = None if _only_allowance(walls, field, tool, wall_allowance) else stepdown
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
-    rounds = _rounds(walls, Region(inner), direction, radius, over, past - tool.radius)
+    rounds = _rounds(walls, Region(inner), tool, direction, (radius, over), past - tool.radius)
     common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
     what = "raster" if style == "raster" else "rings"
     # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
@@ -104,17 +104,19 @@ class _Round:
 
 
 def _rounds(
-    walls: Sequence[Curve], room: Region, direction: Direction, lead: float, overlap: float, before: float
+    walls: Sequence[Curve], room: Region, tool: Tool, direction: Direction, leads: tuple[float, float], before: float
 ) -> list[_Round]:
-    """The wall passes as they are run. Those along an open side begin ``before`` mm outside it, and go down there."""
+    """The wall passes as they are run, with ``leads`` (radius, overlap). Those along an open side begin ``before`` mm
+    outside it, and go down there."""
     climb = direction == "climb"
+    lead, overlap = leads
     rounds: list[_Round] = []
     for wall in walls:
         run = wall if climb else backward(wall)
         if not run.closed:
             rounds.append(_Round(run, Ramp(ANGLE, within=before)))
         elif lead > 0.0:
-            found = led(run, room.area, lead, overlap, left=climb)
+            found = led(run, room.area, tool, lead, overlap, left=climb)
             rounds.append(_Round(found.curve, found.entry))
         else:
             rounds.append(_Round(run, Plunge()))

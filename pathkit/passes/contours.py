@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.geometry.spans import between
 from pathkit.model.curve import Curve
 
 SAME = 1e-6
@@ -84,6 +85,45 @@ def _probes(curve: Curve) -> list[float]:
         return [0.0]
     begin, length = curve.spans.station[:-1], curve.spans.length
     return [float(s) for s in np.concatenate([begin, begin + length / 3.0, begin + 2.0 * length / 3.0])]
+
+
+class Lap(NamedTuple):
+    """An open curve that goes once round and comes back upon itself, as a contour with leads does.
+
+    From station ``low`` to ``high`` (mm) it goes round; ``over`` mm behind each of them it runs the same stretch.
+    """
+
+    low: float
+    high: float
+    over: float
+
+
+def lap_of(curve: Curve) -> Lap | None:
+    """The lap of an open plane curve; None where it never comes back to a vertex of its own, and for closed ones."""
+    if curve.closed or curve.is_trace or curve.is_point:
+        return None
+    stations = curve.spans.station.tolist()
+    for station in stations:
+        again = [s for s in stations_at(curve, curve.at(station)) if s > station + SAME]
+        if again:
+            break
+    else:
+        return None
+    for last in reversed(stations):
+        if any(s < last - SAME for s in stations_at(curve, curve.at(last))):
+            return Lap(station, again[0], max(last - again[0], 0.0))
+    return None
+
+
+def loop_of(curve: Curve) -> Curve | None:
+    """What a curve goes round, as a closed curve: itself, or its lap; None where there is none."""
+    if curve.closed:
+        return curve
+    lap = lap_of(curve)
+    if lap is None or lap.high - lap.low <= SAME:
+        return None
+    spans = between(curve.spans, lap.low, lap.high)
+    return Curve(spans.start, spans.sweep, closed=True)
 
 
 def clusters(things: Iterable[Thing], *keys: Callable[[Thing], float], tolerance: float = SAME) -> list[list[Thing]]:

@@ -19,7 +19,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.contours import CORNER
+from pathkit.passes.contours import CORNER, lap_of, loop_of
 from pathkit.passes.precedence import cuts_through
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.ways import entry_length
@@ -50,7 +50,8 @@ class HoldTabs:
 
     They stand on straight stretches where there are enough, clear of corners and of the place where the cut begins,
     and evenly round the contour: two lie half its length apart as nearly as the stretches allow. Round contours carry
-    them on their arcs. Toolpaths that already have tabs keep theirs.
+    them on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the
+    wood have nothing to hold. Toolpaths that already have tabs keep theirs.
     """
 
     count: int = 2
@@ -84,7 +85,7 @@ class HoldTabs:
             if progress is not None and done % 64 == 0:
                 # A board with only half its parts held would be unsafe: asking to stop cannot be granted here.
                 progress(done, len(job.toolpaths), "tabs")
-            if path.role not in self.roles or path.tabs or path.curve.is_trace or not cuts_through(path, job):
+            if path.tabs or path.curve.is_trace or not cuts_through(path, job) or not self._holds(path):
                 paths.append(path)
                 continue
             # Copies of one part have one shape: what fits the first fits all.
@@ -100,6 +101,12 @@ class HoldTabs:
         if findings:
             raise PassRefused(findings)
         return Passed(job.with_toolpaths(tuple(paths)), (), {"tabs": placed})
+
+    def _holds(self, path: Toolpath) -> bool:
+        """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
+        that lies within, no piece is left to hold."""
+        ring_slot = path.role == "slot" and path.curve.closed
+        return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
     def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
         """Tabs of one toolpath, or why there can be none."""
@@ -124,6 +131,18 @@ class HoldTabs:
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
 
 
+def leaves_a_core(path: Toolpath) -> bool:
+    """Whether any wood is left within a contour once the bit has gone round it; an open cut counts as if."""
+    import shapely
+
+    loop = loop_of(path.curve) if not path.curve.is_point else None
+    if loop is None:
+        return True
+    # Two straight spans enclose nothing, and three points or more are wanted of a ring.
+    points = loop.flattened(0.01)
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius).is_empty
+
+
 class _Place:
     """A station where a tab could stand, and what speaks against it (less is better)."""
 
@@ -141,6 +160,7 @@ def _places(path: Toolpath, gap: float, stock: Stock) -> list[_Place]:
     kinds = ((_straights(curve), 0.0), (_between_corners(curve), curve.length / 4.0))
     roomy = [(low, high, cost) for stretches, cost in kinds for low, high in stretches if high - low >= gap + 2 * clear]
     places: list[_Place] = []
+    lap = _single_run(curve)
     for low, high, handicap in roomy:
         reach = high - low - gap - 2.0 * clear
         for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
@@ -149,7 +169,7 @@ def _places(path: Toolpath, gap: float, stock: Stock) -> list[_Place]:
             if half is None or at - half < low + clear - 1e-9 or at + half > high - clear + 1e-9:
                 continue
             at = at % curve.length if curve.closed else at
-            if _clear_of_entry(path, at, half, clear, stock):
+            if _clear_of_entry(path, at, half, clear, stock, lap):
                 # In the middle of a long stretch it is easiest to reach with a chisel.
                 places.append(_Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
     return places
@@ -257,11 +277,20 @@ def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
     return None
 
 
-def _clear_of_entry(path: Toolpath, at: float, half: float, clear: float, stock: Stock) -> bool:
+def _single_run(curve: Curve) -> tuple[float, float]:
+    """Stations of the stretch of an open curve where tabs hold: not where it is led on and off, which is waste, nor
+    where it runs twice, since the second run would cut them."""
+    lap = lap_of(curve)
+    return (0.0, curve.length) if lap is None else (lap.low + lap.over, lap.high)
+
+
+def _clear_of_entry(
+    path: Toolpath, at: float, half: float, clear: float, stock: Stock, lap: tuple[float, float]
+) -> bool:
     """Whether the gap keeps clear of the start, and of the stretch behind it that a ramp needs."""
     curve = path.curve
     if not curve.closed:
-        return half + clear <= at <= curve.length - half - clear
+        return lap[0] + half + clear <= at <= lap[1] - half - clear
     ahead = (at - path.start) % curve.length
     ramp = min(entry_length(path, stock), curve.length / 2.0)
     return half + clear + ramp <= ahead <= curve.length - half - clear

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from pathkit.findings import Finding
+from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Toolpath
+from pathkit.passes.contours import loop_of
 
 if TYPE_CHECKING:
     import networkx
@@ -64,6 +66,7 @@ class Precedence:
         return stages == sorted(stages)
 
 
+@lru_cache(maxsize=2)
 def precedence_of(job: Job) -> Precedence:
     """Gather what must come before what on this board."""
     index = {path.name: at for at, path in enumerate(job.toolpaths)}
@@ -106,22 +109,28 @@ def _contained(job: Job) -> list[tuple[int, int]]:
     """Inside before outside, where the outer cut goes through: what is cut free can no longer be cut truly."""
     import shapely
 
-    outer = [
-        at for at, path in enumerate(job.toolpaths)
-        if path.curve.closed and not path.curve.is_trace and cuts_through(path, job)
-    ]  # fmt: skip
-    if not outer:
+    loops = {at: loop for at, path in enumerate(job.toolpaths) if (loop := _loop(path, job)) is not None}
+    if not loops:
         return []
+    outer = list(loops)
     # Drawn in a hair, so that a contour never counts as lying inside its own repetition.
-    rings = [shapely.Polygon(_ring(job.toolpaths[at])).buffer(-HAIR) for at in outer]
+    rings = [shapely.Polygon(_ring(loop)).buffer(-HAIR) for loop in loops.values()]
     tree = shapely.STRtree(rings)
     plans = [_plan(path) for path in job.toolpaths]
     found = tree.query(plans, predicate="within")
     return [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
 
 
-def _ring(path: Toolpath) -> NDArray[np.float64]:
-    points = path.curve.flattened(HAIR / 4)[:, :2]
+def _loop(path: Toolpath, job: Job) -> Curve | None:
+    """What a cut right through the board goes round, with or without leads."""
+    if path.curve.is_trace or not cuts_through(path, job):
+        return None
+    # Only what is led round a contour comes back upon itself on purpose: a zigzag would be looked through in vain.
+    return loop_of(path.curve) if path.curve.closed or path.role in ("outline", "finish") else None
+
+
+def _ring(curve: Curve) -> NDArray[np.float64]:
+    points = curve.flattened(HAIR / 4)[:, :2]
     # A contour of two straight spans encloses nothing; shapely wants three points all the same.
     return points if len(points) > 2 else points[[0, 1, 0]]
 
@@ -132,7 +141,9 @@ def _plan(path: Toolpath) -> BaseGeometry:
     if path.curve.is_point:
         return shapely.Point(path.curve.points[0, :2])
     return (
-        shapely.LinearRing(_ring(path)) if path.curve.closed else shapely.LineString(path.curve.flattened(HAIR)[:, :2])
+        shapely.LinearRing(_ring(path.curve))
+        if path.curve.closed
+        else shapely.LineString(path.curve.flattened(HAIR)[:, :2])
     )
 
 

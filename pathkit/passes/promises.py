@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from pathkit.findings import Finding
 from pathkit.model.job import Job
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.passes.base import Promise
 from pathkit.passes.contours import clusters, offset_between
 from pathkit.passes.precedence import precedence_of
@@ -84,16 +84,37 @@ def order_keeps_precedence(before: Job, after: Job) -> str | None:
 @promise("tabs keep their place")
 def tabs_keep_place(before: Job, after: Job) -> str | None:
     """Every tab there was still stands at its bench x, y, at least as wide and high."""
-    left = [(path.curve.at(tab.at), tab) for path in after.toolpaths for tab in path.tabs]
+    everywhere: list[Standing] | None = None
     for path in before.toolpaths:
-        for tab in path.tabs:
-            here = path.curve.at(tab.at)
-            if not any(
-                math.dist(here, there) < 1e-6 and other.width >= tab.width and other.height >= tab.height
-                for there, other in left
-            ):
-                return f"the tab of {path.name!r} at x {here[0]:.3f} y {here[1]:.3f} moved or vanished"
+        if not path.tabs:
+            continue
+        own = after.by_name.get(path.name)
+        left = [] if own is None else _standing(own)
+        for place, tab in _standing(path):
+            if _stands(place, tab, left):
+                continue
+            # Rarely a tab goes on under another name: where toolpaths were joined.
+            if everywhere is None:
+                everywhere = [each for other in after.toolpaths for each in _standing(other)]
+            if not _stands(place, tab, everywhere):
+                return f"the tab of {path.name!r} at x {place[0]:.3f} y {place[1]:.3f} moved or vanished"
     return None
+
+
+Standing = tuple[tuple[float, float], Tab]
+
+
+def _standing(path: Toolpath) -> list[Standing]:
+    """Each tab with its place (x, y) on the bench."""
+    places = ((path.curve.at(tab.at), tab) for tab in path.tabs)
+    return [((float(place[0]), float(place[1])), tab) for place, tab in places]
+
+
+def _stands(place: tuple[float, float], tab: Tab, among: list[Standing]) -> bool:
+    return any(
+        math.dist(place, there) < 1e-6 and other.width >= tab.width and other.height >= tab.height
+        for there, other in among
+    )
 
 
 @promise("every contour is cut to its depth by its bit")

@@ -21,6 +21,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Plunge, Toolpath, equal_levels
 from pathkit.passes.compression import reach_of_tip, tears_the_top
+from pathkit.passes.contours import loop_of
 from pathkit.passes.ways import starts_of
 
 if TYPE_CHECKING:
@@ -157,8 +158,8 @@ def _material(job: Job) -> BaseGeometry | None:
                     whole = whole.difference(opening.difference(shapely.union_all(islands)))
             parts.append(whole)
         return shapely.union_all(parts)
-    outlines = [path for path in job.toolpaths if path.role == "outline" and path.curve.closed]
-    rings = [shapely.Polygon(path.curve.flattened()).buffer(-path.tool.radius) for path in outlines]
+    loops = [(loop_of(path.curve), path.tool.radius) for path in job.toolpaths if path.role == "outline"]
+    rings = [shapely.Polygon(loop.flattened()).buffer(-radius) for loop, radius in loops if loop is not None]
     return shapely.union_all(rings) if rings else None
 
 
