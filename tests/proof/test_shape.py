@@ -1,0 +1,193 @@
+"""Finished shapes: walls and floors to a hundredth of a millimetre, and what is left out exactly as it is stated."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+import pathkit as pk
+from pathkit.model.job import Feature
+from pathkit.operations import contour, drill, moved, obround, pocket, rectangle, slot
+from pathkit.proof.finished import least_web, stub_of
+from pathkit.proof.levels import Cuts
+
+MACHINE = pk.load_machine("grbl-front-left")
+BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
+CUTTING = pk.Cutting(1000.0, 300.0, 16000.0)
+STOCK = pk.Stock(120.0, 80.0, 6.0, z_zero="bed", underlay=2.0)
+AT = (30.0, 20.0)
+OUTLINE = moved(rectangle((0.0, 0.0), 60.0, 40.0, radius=6.0), AT)
+RECESS = moved(rectangle((8.0, 8.0), 24.0, 18.0, radius=3.0), AT)
+SLIT = ((46.0, 10.0), (46.0, 30.0))
+HOLE = (AT[0] + 54.0, AT[1] + 7.0)
+FLOOR = STOCK.top - 2.5
+TABS = (pk.Tab(30.0, 6.0, 3.0), pk.Tab(130.0, 6.0, 3.0))
+PART = pk.Part(
+    "plate",
+    OUTLINE,
+    recesses=(Feature(RECESS, FLOOR),),
+    holes=(Feature(moved(obround(*SLIT, 4.0), AT)), Feature(pk.Curve.circle(HOLE, 2.0))),
+)
+
+
+def board(
+    *, bit: pk.Tool = BIT, outline: pk.Curve = OUTLINE, recess: pk.Curve = RECESS, floor: float = FLOOR,
+    through: float = STOCK.underside - 0.3, slit: pk.Curve | None = None, tabs: tuple[pk.Tab, ...] = TABS,
+    part: pk.Part = PART,
+) -> pk.Job:  # fmt: skip
+    line = slit or moved(pk.Curve.polyline(SLIT), AT)
+    paths = (
+        *pocket("recess", recess, bit, CUTTING, bottom=floor, stock=STOCK),
+        *slot("slot", line, bit, CUTTING, bottom=through, stepdown=3.0),
+        *drill("hole", [HOLE], bit, CUTTING, bottom=through),
+        *(replace(p, tabs=tabs) for p in contour("outline", outline, bit, CUTTING, bottom=through, stepdown=3.0)),
+    )
+    return pk.Job("board", STOCK, paths, parts=(part,))
+
+
+def proved(job: pk.Job) -> pk.Proof:
+    program = pk.lower(job, MACHINE)
+    return pk.verify(pk.post(program, MACHINE), program, MACHINE, job=job)
+
+
+def failed(job: pk.Job) -> set[str]:
+    proof = proved(job)
+    return {c.name for c in proof.checks if c.status == "failed"} & {"gouges", "finished shape"}
+
+
+def grown(curve: pk.Curve, by: float) -> pk.Curve:
+    return pk.Curve.from_shapely(shapely.Polygon(curve.flattened(0.0005)).buffer(by, quad_segs=64).exterior)
+
+
+def test_a_sound_board_raises_nothing() -> None:
+    proof = proved(board())
+    assert proof.ok
+    assert proof["finished shape"].figures["shapes"] == 4
+    assert proof["gouges"].figures["deepest_mm"] < 0.003
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        (lambda by: board(outline=grown(OUTLINE, -by)), "gouges"),
+        (lambda by: board(outline=grown(OUTLINE, by)), "finished shape"),
+        (lambda by: board(recess=grown(RECESS, by)), "gouges"),
+        (lambda by: board(recess=grown(RECESS, -by)), "finished shape"),
+        (lambda by: board(floor=FLOOR - by), "gouges"),
+        (lambda by: board(floor=FLOOR + by), "finished shape"),
+        (lambda by: board(slit=moved(pk.Curve.polyline(SLIT), (AT[0] + by, AT[1]))), "gouges"),
+    ],
+)
+def test_walls_and_floors_to_a_hundredth(change: Callable[[float], pk.Job], expected: str) -> None:
+    assert failed(change(0.006)) == set()
+    assert expected in failed(change(0.018))
+
+
+def test_through_cuts_go_through() -> None:
+    assert failed(board(through=STOCK.underside)) == set()
+    assert failed(board(through=STOCK.underside + 0.01)) == {"finished shape"}
+
+
+def test_each_shape_that_is_not_cut_is_named_with_its_path() -> None:
+    whole = board()
+    places = {"recess raster": "recesses[0]", "slot": "holes[0]", "hole": "holes[1]", "outline": "outline"}
+    for name, place in places.items():
+        without = replace(whole, toolpaths=tuple(p for p in whole.toolpaths if p.name != name))
+        found = proved(without)["finished shape"].findings
+        assert [f.path for f in found] == [f"$.parts[0].{place}"], name
+
+
+def test_inside_corners_are_left_out_as_far_as_the_bit_is_round_and_no_further() -> None:
+    square = moved(rectangle((8.0, 8.0), 24.0, 18.0), AT)
+    part = replace(PART, recesses=(Feature(square, FLOOR),))
+    assert failed(board(part=part, recess=square)) == set()
+    # Rounder than the bit makes them.
+    assert failed(board(part=part, recess=RECESS)) == {"finished shape"}
+
+
+def test_islands_are_of_the_part() -> None:
+    island = pk.Curve.circle((AT[0] + 20.0, AT[1] + 17.0), 3.0)
+    part = replace(PART, recesses=(Feature(RECESS, FLOOR, (island,)),))
+    assert failed(board(part=part)) == {"gouges"}
+    whole = board(part=part)
+    cut = pocket("recess", RECESS, BIT, CUTTING, bottom=FLOOR, stock=STOCK, islands=(island,))
+    others = tuple(p for p in whole.toolpaths if not p.name.startswith("recess"))
+    assert failed(replace(whole, toolpaths=(*cut, *others))) == set()
+
+
+def test_engraving_may_mark_a_part_as_deep_as_it_says() -> None:
+    whole = board()
+    line = pk.Curve.polyline([(40.0, 52.0), (80.0, 52.0)])
+    vee = pk.Tool("vee", 6.0, number=2, kind="vee", angle=60.0, centre_cutting=True)
+    mark = pk.Toolpath("mark", line, vee, CUTTING, bottom=STOCK.top - 1.0, role="engrave")
+    assert failed(replace(whole, toolpaths=(mark, *whole.toolpaths))) == set()
+    groove = replace(mark, role="cut")
+    assert failed(replace(whole, toolpaths=(groove, *whole.toolpaths))) == {"gouges"}
+
+
+def test_a_ball_is_judged_from_its_full_width() -> None:
+    groove = Feature(moved(obround((10.0, 33.0), (40.0, 33.0), 4.0), AT), STOCK.top - 3.0)
+    ball = pk.Tool("ball", 4.0, number=2, kind="ball", centre_cutting=True)
+    line = moved(pk.Curve.polyline([(10.0, 33.0), (40.0, 33.0)]), AT)
+    whole = board(part=replace(PART, recesses=(*PART.recesses, groove)))
+
+    def by(tool: pk.Tool, depth: float) -> set[str]:
+        cut = pk.Toolpath("groove", line, tool, CUTTING, bottom=STOCK.top - depth, role="slot")
+        return failed(replace(whole, toolpaths=(cut, *whole.toolpaths)))
+
+    assert by(ball, 3.0) == set()
+    assert by(ball, 3.05) == {"gouges"}
+    assert by(ball, 2.9) == {"finished shape"}
+    narrow = replace(ball, diameter=3.6)
+    assert by(narrow, 3.0) == {"finished shape"}
+
+
+def test_tabs_are_left_out_below_their_top_and_nowhere_else() -> None:
+    # Wood of tabs that the job does not draw is wood that should be gone.
+    whole = board()
+    program = pk.lower(whole, MACHINE)
+    bare = board(tabs=())
+    proof = pk.verify(pk.post(program, MACHINE), program, MACHINE, job=bare)
+    assert [f.path for f in proof["finished shape"].findings] == ["$.parts[0].outline"]
+    lower = board(tabs=tuple(replace(tab, height=2.0) for tab in TABS))
+    assert pk.verify(pk.post(program, MACHINE), program, MACHINE, job=lower)["finished shape"].status == "failed"
+    path = next(p for p in whole.toolpaths if p.name == "outline")
+    plan = stub_of(path, TABS[0])
+    # 6 mm of wood, the bit's diameter, and a rim all round.
+    assert plan.area == pytest.approx((6.0 + 4.0 + 0.1) * (4.0 + 0.1), rel=1e-6)
+
+
+def test_an_outline_on_the_edge_of_the_board_asks_for_nothing() -> None:
+    edge = pk.Part("sheet", rectangle((0.0, 0.0), STOCK.width, STOCK.depth), holes=(PART.holes[1],))
+    cut = drill("hole", [HOLE], BIT, CUTTING, bottom=STOCK.underside - 0.3)
+    assert failed(pk.Job("board", STOCK, cut, parts=(edge,))) == set()
+
+
+def test_the_least_web() -> None:
+    lines = [pk.Curve.polyline([(20.0, y), (100.0, y)]) for y in (20.0, 27.5, 40.0)]
+    cuts = tuple(
+        pk.Toolpath(f"slot {k}", line, BIT, CUTTING, bottom=STOCK.underside, role="slot")
+        for k, line in enumerate(lines)
+    )
+    job = pk.Job("board", STOCK, cuts)
+    program = pk.lower(job, MACHINE)
+    swept = Cuts(program, job.tools, np.zeros(len(program), np.int32), STOCK.highest_top)
+    assert least_web(swept.at(STOCK.underside + 0.001)) == pytest.approx(3.5, abs=1e-6)
+    assert least_web(swept.at(STOCK.underside - 1.0)) == float("inf")
+
+
+def test_a_level_is_the_part_of_a_ramp_below_it() -> None:
+    line = pk.Curve([(20.0, 40.0, 8.5), (100.0, 40.0, 4.5)])
+    trace = pk.Toolpath("trace", line, BIT, CUTTING)
+    job = pk.Job("board", STOCK, (trace,))
+    program = pk.lower(job, MACHINE)
+    level = Cuts(program, job.tools, np.zeros(len(program), np.int32), STOCK.highest_top).at(5.5)
+    ground = level.swept(np.arange(len(level.lines)))
+    # Below 5.5 the ramp runs from x = 80 on: a stadium, 2rL + πr².
+    assert ground.bounds[0] == pytest.approx(78.0, abs=1e-6)
+    assert ground.area == pytest.approx(2 * 2.0 * 20.0 + np.pi * 4.0, abs=0.02)
+    assert level.row_of(0, shapely.Point(100.0, 40.0)) == int(np.flatnonzero(program.end[:, 2] == 4.5)[0])
