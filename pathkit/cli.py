@@ -17,7 +17,7 @@ import click
 
 from pathkit.cli_more import FORCE as _FORCE
 from pathkit.cli_more import JSON as _JSON
-from pathkit.cli_more import rehearse, resume
+from pathkit.cli_more import compare, rehearse, resume
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 
@@ -71,6 +71,7 @@ def cli() -> None:
     """Cut files for small 3-axis routers, each in its machine's own words, and proved before any wood is cut."""
 
 
+cli.add_command(compare)
 cli.add_command(resume)
 cli.add_command(rehearse)
 

@@ -73,16 +73,13 @@ def rehearse(
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
     from pathkit.handover.folder import write_folder
+    from pathkit.handover.recheck import read_file
     from pathkit.handover.rehearse import QUESTIONS
     from pathkit.handover.rehearse import rehearse as make
     from pathkit.model.job import Job, Setup
     from pathkit.registry import load_machine
 
-    try:
-        text = job_file.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(job_file)!r} cannot be read: {error.strerror or error}") from None
-    made = make(Job.from_json(text, str(job_file)), load_machine(machine), Setup(turn=turn))
+    made = make(Job.from_json(read_file(job_file), str(job_file)), load_machine(machine), Setup(turn=turn))
     write_folder(out, made.files, force=force)
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
@@ -107,3 +104,38 @@ def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: boo
         for finding in findings:
             click.echo(f"{finding.severity}: {finding}")
     return 0 if not findings else 1
+
+
+@click.command()
+@click.argument("first", metavar="A", type=click.Path(path_type=Path))
+@click.argument("second", metavar="B", type=click.Path(path_type=Path))
+@click.option("--machine", "machines", metavar="M", multiple=True, help="A's machine, and then B's if it is another.")
+@click.option("--job", "job_file", metavar="JOB", type=click.Path(path_type=Path), help="The job, for board and bits.")
+@JSON
+def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path | None, as_json: bool) -> int:
+    """Prove or refute that the files A and B cut the same board, whatever their machines and orders.
+
+    What is not given comes from the certificate beside each file.
+    """
+    from pathkit.handover.recheck import read_file
+    from pathkit.handover.side_by_side import Known
+    from pathkit.handover.side_by_side import compare as make
+    from pathkit.model.job import Job
+    from pathkit.registry import load_machine
+
+    if len(machines) > 2:
+        raise InputError(f"{len(machines)} machines for two files; give one for each, or one for both")
+    profiles = [load_machine(name) for name in machines]
+    job = None if job_file is None else Job.from_json(read_file(job_file), str(job_file))
+    known = [Known(machine, job) for machine in ((profiles * 2)[:2] if len(profiles) == 1 else profiles)]
+    proof = make(first, second, *(known or [Known(job=job)] * 2))
+    if as_json:
+        click.echo(json.dumps({"first": str(first), "second": str(second), **proof.as_dict()}, indent=1))
+        return 0 if proof.ok else 1
+    verdict = "cut the same board" if proof.ok else "are NOT proved to cut the same board"
+    figures = proof["same board"].figures
+    click.echo(f"{first} and {second} {verdict}")
+    click.echo(f"  {figures['heights']} heights, within {figures['tolerance_mm']} mm")
+    for finding in proof.findings:
+        click.echo(f"  {finding.severity}: {finding}")
+    return 0 if proof.ok else 1

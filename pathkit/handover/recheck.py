@@ -85,11 +85,11 @@ def handed_over(path: str | Path) -> HandedOver:
     from pathkit.proof.certificate import read_certificate
 
     path = Path(path)
-    _gcode(path)
+    read_gcode(path)
     certificate_file = _certificate_for(path)
     if certificate_file is None:
         raise InputError(f"no certificate beside {str(path)!r}; build the folder anew")
-    certificate = read_certificate(_bytes(certificate_file), str(certificate_file))
+    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
     if certificate.file.name != path.name:
         raise InputError(f"{str(path)!r} is the air cut; name the cut file {certificate.file.name!r}")
     if certificate.job is None:
@@ -138,11 +138,31 @@ def read_motion(path: str | Path, machine: Machine) -> Program:
     from pathkit import registry
     from pathkit.readback import interpret
 
-    reading = interpret(_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
+    reading = interpret(read_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
     refused = [f for f in reading.findings if f.severity == "error" and f.check == "controller"]
     if refused:
         raise InputError(refused)
     return reading.program
+
+
+def certified(path: Path) -> tuple[Certificate, Job | None] | None:
+    """The certificate beside a file, and the job it names if that is whole; None where there is no certificate.
+
+    Whether the file itself is still the one that was certified is not asked.
+    """
+    from pathkit.proof.certificate import read_certificate
+
+    certificate_file = _certificate_for(path)
+    if certificate_file is None:
+        return None
+    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
+    if certificate.job is None:
+        return certificate, None
+    found: list[Finding] = []
+    job = _sealed_job(path.parent, certificate.job, found)
+    if found:
+        raise InputError(found)
+    return certificate, job
 
 
 def _certificate_for(path: Path) -> Path | None:
@@ -167,7 +187,7 @@ def _certified(
 ) -> tuple[Rechecked, ...]:
     from pathkit.proof.certificate import read_certificate
 
-    certificate = read_certificate(_bytes(certificate_file), str(certificate_file))
+    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
     folder = certificate_file.parent
     machine, setup = machine or certificate.machine, setup or certificate.setup
     found: list[Finding] = []
@@ -188,7 +208,7 @@ def _proved(
     from pathkit.lowering.lower import lower
     from pathkit.proof.verify import verify
 
-    text = _gcode(path)
+    text = read_gcode(path)
     program = None if job is None or rules_only else lower(job, machine, setup)
     proof = verify(
         text, program, machine, registry.capabilities_of(machine), job=job, setup=setup, file=str(path),
@@ -212,8 +232,8 @@ def _twin(
         lost = Finding(check="certificate", what=what, fix="put the job file back", file=str(path))
         return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
     proof = verify_twin(
-        _gcode(path), _gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine), setup=setup,
-        stock=job.stock,
+        read_gcode(path), read_gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine),
+        setup=setup, stock=job.stock,
     )  # fmt: skip
     return Rechecked(str(path), machine.name, job.name, proof, added)
 
@@ -228,25 +248,27 @@ def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | Non
         found.append(Finding(check="certificate", what="the job file is not there", fix=fix, file=str(path)))
         return None
     found += _broken_seal(path, sealed)
-    return loads(_bytes(path), str(path))
+    return loads(read_file(path), str(path))
 
 
 def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:
-    if sealed.holds(_bytes(path)):
+    if sealed.holds(read_file(path)):
         return ()
     what = "these are not the bytes that were proved: the file was changed since"
     return (Finding(check="certificate", what=what, fix="build the folder anew", file=str(path)),)
 
 
-def _gcode(path: Path) -> bytes:
+def read_gcode(path: Path) -> bytes:
+    """The bytes of a cut file. Raises `InputError` for what cannot be read or is no G-code."""
     """The file's bytes, if there is so much as one word of G-code among them."""
-    data = _bytes(path)
+    data = read_file(path)
     if b"\0" in data or not _WORD.search(data):
         raise InputError(f"{str(path)!r} is not G-code; name a cut file")
     return data
 
 
-def _bytes(path: Path) -> bytes:
+def read_file(path: Path) -> bytes:
+    """A file's bytes, or `InputError` with the reason."""
     try:
         return path.read_bytes()
     except OSError as error:

@@ -1,0 +1,60 @@
+"""Two cut files, each with what is known of it, held against each other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pathkit.errors import InputError, Refused
+from pathkit.model.job import Job, Setup
+
+if TYPE_CHECKING:
+    from pathkit.machine.profile import Machine
+    from pathkit.proof.evidence import Evidence
+    from pathkit.proof.result import Proof
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is known of a cut file from elsewhere; None where its certificate shall say it."""
+
+    machine: Machine | None = None
+    job: Job | None = None
+    setup: Setup | None = None
+
+
+def compare(first: str | Path, second: str | Path, known_first: Known, known_second: Known) -> Proof:
+    """Prove or refute that two files cut the same board; see `pathkit.proof.equivalence`.
+
+    Machine, set-up and job come from what is given, else from the certificate beside each file. Raises `InputError`
+    where one of them is missing.
+    """
+    from pathkit.proof.equivalence import same_board
+
+    return same_board(_evidence(Path(first), known_first), _evidence(Path(second), known_second))
+
+
+def _evidence(path: Path, known: Known) -> Evidence:
+    from pathkit import registry
+    from pathkit.handover.recheck import certified, read_gcode
+    from pathkit.lowering.lower import lower
+    from pathkit.proof.evidence import gather
+
+    text = read_gcode(path)
+    machine, job, setup = known.machine, known.job, known.setup
+    if machine is None or job is None:
+        beside = certified(path)
+        if beside is None:
+            missing = "--machine" if machine is None else "--job"
+            raise InputError(f"no certificate beside {str(path)!r}; say what it is with {missing}")
+        certificate, certified_job = beside
+        machine, job, setup = machine or certificate.machine, job or certified_job, setup or certificate.setup
+    if job is None:
+        raise InputError(f"the job of {str(path)!r} is not beside it; give --job, for the board and its bits")
+    try:
+        program = lower(job, machine, setup)
+    except Refused:
+        # Only who cuts what is taken from it, where the file has no word for its bits.
+        program = None
+    return gather(text, program, machine, registry.capabilities_of(machine), job=job, setup=setup, file=str(path))
