@@ -213,7 +213,12 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     stem, suffix = Path(name).stem, Path(name).suffix
     air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
     program = lower(job, machine, setup)
-    posted = _renamed(verbs.post(program, machine, setup), name, File)
+    whole = verbs.post(program, machine, setup)
+    if len(whole.files) != 1:
+        what = f"{machine.name!r} takes {len(whole.files)} files for the rest, one for each bit"
+        fix = "start from the file of the bit that is next"
+        raise Refused([Finding(check="resume", what=what, fix=fix)])
+    posted = _renamed(whole, name, File)
     twin = _renamed(verbs.air_cut(posted, machine), air_name, File)
     proof = verbs.verify(posted, program, machine, job=job, setup=setup)
     twin_proof = verbs.verify_twin(twin, posted, machine)

@@ -26,7 +26,7 @@ BITS = (
 )
 """With and without a cutting centre, thinner than their shank and as thick."""
 
-MARGIN = 12.0  # mm round the plates and between them: room for two kerfs and a web
+MARGIN = 20.0  # mm round the plates and between them: two kerfs of the widest bit and a web that holds the waste
 
 
 def boards(*, most: int = 2) -> st.SearchStrategy[Job]:
