@@ -28,6 +28,10 @@ SMALLEST: Final = 0.01
 """mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""
 
 
+WEB: Final = 2.0
+"""Diameters of the widest bit: wider webs are strong, and not measured."""
+
+
 @dataclass(frozen=True)
 class Demand:
     """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
@@ -87,18 +91,28 @@ def finished_shape(evidence: Evidence) -> Verdict:
 
 
 def least_web(level: Level) -> float:
-    """The least distance in mm between two grounds swept at this height that do not touch; infinite if there is none.
+    """The least distance in mm between two grounds swept at this height that do not touch.
 
-    Wood between two stretches of one ground is not looked at.
+    Infinite if there is none narrower than `WEB` diameters of the widest bit. Wood between two stretches of one ground
+    is not looked at.
     """
     import shapely
 
-    grounds = shapely.get_parts(level.swept(np.arange(len(level.lines))))
+    every = np.arange(len(level.lines))
+    grounds = shapely.get_parts(level.swept(every))
     if len(grounds) < 2:
         return math.inf
-    tree = shapely.STRtree(grounds)
-    apart = tree.query_nearest(grounds, exclusive=True, return_distance=True)[1]
-    return float(apart.min())
+    # A line's first point lies in its own ground and in no other.
+    starts = shapely.get_point(level.lines, 0)
+    of = np.zeros(len(every), np.int64)
+    line, ground = shapely.STRtree(grounds).query(starts, predicate="intersects")
+    of[line] = ground
+    widest = 2.0 * float(level.radius.max())
+    one, other = level.tree.query(level.lines, predicate="dwithin", distance=(1.0 + WEB) * widest)
+    apart = of[one] < of[other]
+    one, other = one[apart], other[apart]
+    between = shapely.distance(level.lines[one], level.lines[other]) - level.radius[one] - level.radius[other]
+    return float(between.min(initial=math.inf, where=between <= WEB * widest))
 
 
 def stub_of(path: Toolpath, tab: Tab) -> Any:

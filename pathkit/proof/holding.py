@@ -16,7 +16,6 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.removal import GRID, SKIN, Removal
-from pathkit.proof.removal_checks import removal_of
 from pathkit.proof.result import Figure, Verdict
 from pathkit.proof.shape import solid_of
 
@@ -96,16 +95,14 @@ def _held_points(removal: Removal) -> NDArray[np.bool_]:
     "job",
     limits=(
         f"It takes tape, screws, clamps and tabs as drawn to hold whatever hangs on them, and the board's largest "
-        f"piece to be held; a skin under {SKIN:g} mm and a web under {3 * GRID:g} mm hold nothing, pieces under "
-        f"{DUST:g} mm² are chips."
+        f"piece to be held; a skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over 1 m²) hold "
+        f"nothing, pieces under {DUST:g} mm² are chips."
     ),
 )
 def holding(evidence: Evidence) -> Verdict:
     """No piece comes loose: tabs, tape, screws or clamps hold each until the last cut that touches it."""
-    removal, job = removal_of(evidence), evidence.job
+    removal, job = evidence.removal, evidence.job
     assert job is not None
-    if isinstance(removal, Verdict):
-        return removal
     pieces, count = loose_pieces(removal)
     shapes = [(part, solid_of(part)) for part in job.parts]
     found: list[Finding] = []
@@ -137,10 +134,8 @@ def holding(evidence: Evidence) -> Verdict:
 )
 def tab_strength(evidence: Evidence) -> Verdict:
     """Every tab keeps, after everything has been cut, the cross-section that it was drawn with."""
-    removal, job = removal_of(evidence), evidence.job
+    removal, job = evidence.removal, evidence.job
     assert job is not None
-    if isinstance(removal, Verdict):
-        return removal
     found: list[Finding] = []
     least = math.inf
     count = 0

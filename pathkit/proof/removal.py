@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,6 +27,9 @@ SKIN = 0.3
 
 MOST_POINTS = 50_000_000
 """Points of a map: 400 MB. A board of 3 m² at `GRID`; a larger one needs a coarser grid."""
+
+FEW_POINTS = 16_000_000
+"""Points of a map on which pieces are followed too, which takes five times its memory: 1 m² at `GRID`."""
 
 CHORD = 0.002
 """mm by which chords may lie inside an arc."""
@@ -86,6 +90,11 @@ class Removal:
     def total(self) -> float:
         """mm³ taken from the nominal board."""
         return float(self.volume.sum())
+
+
+def grid_for(stock: Stock) -> float:
+    """mm between the points of the map that a proof uses: `GRID`, or on a large board what keeps to `FEW_POINTS`."""
+    return max(GRID, math.sqrt(stock.width * stock.depth / FEW_POINTS))
 
 
 def remove(

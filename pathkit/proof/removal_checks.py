@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
@@ -22,17 +21,15 @@ BITE_SLACK = 0.05
 """mm by which a bite may be deeper than its level: rounding on the way, and ramps that end a hair apart."""
 
 _LIMITS = (
-    f"A map of points {GRID:g} mm apart, exact at its points: what is narrower may lie between them unseen. The board "
-    "is flat and as thick as the job allows, the underlay is not judged."
+    f"A map of points {GRID:g} mm apart (further on boards over 1 m²), exact at its points: what is narrower may lie "
+    "between them unseen. The board is flat and as thick as the job allows, the underlay is not judged."
 )
 
 
 @check("stock removal", "board", "job", limits=_LIMITS)
 def stock_removal(evidence: Evidence) -> Verdict:
     """No rapid meets wood, nothing goes straight down that cannot, and no bite is deeper than its toolpath allows."""
-    removal = removal_of(evidence)
-    if isinstance(removal, Verdict):
-        return removal
+    removal = evidence.removal
     found = _met(
         evidence, "stock removal", removal.rapid, "a rapid meets {:.2f} mm of wood", "retract before it", SLACK
     )
@@ -53,14 +50,12 @@ def stock_removal(evidence: Evidence) -> Verdict:
     "bit length",
     "board",
     "job",
-    limits=f"Only for bits whose cut_length, shank, holder and reach the job tells; a map of points {GRID:g} mm apart.",
+    limits="Only for bits whose cut_length, shank, holder and reach the job tells, and to what a map of points shows.",
 )
 def bit_length(evidence: Evidence) -> Verdict:
     """Nothing is cut above the flutes, and neither a thicker shank nor the holder touches wood."""
-    removal, job = removal_of(evidence), evidence.job
+    removal, job = evidence.removal, evidence.job
     assert job is not None
-    if isinstance(removal, Verdict):
-        return removal
     lengths = np.array([*(np.inf if t.cut_length is None else t.cut_length for t in job.tools), np.inf])
     over = removal.bite - lengths[evidence.bits]
     fix = "a smaller stepdown, or a longer bit"
@@ -76,17 +71,6 @@ def bit_length(evidence: Evidence) -> Verdict:
     if unknown:
         figures["not fully told"] = ", ".join(unknown)
     return Verdict(found, figures=figures, proved=removal.known)
-
-
-def removal_of(evidence: Evidence) -> Removal | Verdict:
-    """The map, or why there is none."""
-    try:
-        return evidence.removal
-    except Refused as refused:
-        return Verdict(
-            (Finding(check="stock removal", what=f.what, fix=f.fix, severity="warning") for f in refused.findings),
-            proved=False,
-        )
 
 
 def _met(evidence: Evidence, name: str, depth: Array, what: str, fix: str, slack: float) -> list[Finding]:

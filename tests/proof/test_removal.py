@@ -104,7 +104,7 @@ def test_the_checks_speak_of_bites_flutes_and_holders() -> None:
     short = proved(slot(replace(BIT, cut_length=2.5)))
     assert "above its flutes" in short["bit length"].findings[0].what
     stubby = proved(slot(replace(BIT, reach=5.0)))
-    assert [f.what for f in stubby["bit length"].findings][0] == "its holder meets 1.00 mm of wood"
+    assert stubby["bit length"].findings[0].what == "its holder meets 1.00 mm of wood"
 
 
 def test_what_must_come_before_and_does_not() -> None:
