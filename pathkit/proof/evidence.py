@@ -152,15 +152,12 @@ class Evidence:
 
     @cached_property
     def removal(self) -> Removal:
-        """What the file leaves of the board; only for checks that need ``board`` and ``job``.
-
-        Raises `Refused` for a board too large for a map.
-        """
-        from pathkit.proof.removal import remove
+        """What the file leaves of the board; only for checks that need ``board`` and ``job``."""
+        from pathkit.proof.removal import grid_for, remove
 
         names = self.program.names if self.program is not None else ()
         bench = self.bench.replace(toolpath=self.toolpath, names=names)
-        return remove(bench, self.job, stock=self.board, bits=self.bits)
+        return remove(bench, self.job, stock=self.board, bits=self.bits, grid=grid_for(self.board))
 
     def line(self, row: int) -> int | None:
         """The line of the file that a read row comes from."""
