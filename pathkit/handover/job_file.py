@@ -5,7 +5,6 @@ Nothing is taken from outside but the files that the job names beside itself: a 
 
 from __future__ import annotations
 
-import dataclasses
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -63,13 +62,12 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     document = parse_toml(text, source)
     found = list(_form_findings(document, forms.JobForm))
     shared, table = _shared_tools(document, Path(folder), found)
-    own = document.data.get("tools")
     tools = _values(document, "tools", forms.Tool, Tool, found)
     for name in sorted(set(tools) & set(shared)):
         found.append(_at(document, ("tools", name), f"{name!r} stands in {table!r} too", "give it another name"))
     cutting = _values(document, "cutting", forms.Cutting, Cutting, found)
-    every_tool = {*shared, *(own if isinstance(own, dict) else ())}
-    found += _references(document, every_tool, set(document.data.get("cutting") or ()))
+    every_tool = {*shared, *_keys(document.data.get("tools"))}
+    found += _references(document, every_tool, _keys(document.data.get("cutting")))
     if found:
         raise InputError(dict.fromkeys(found))
     form = forms.JobForm.model_validate(document.data)
@@ -102,7 +100,8 @@ def dotted_path(path: Iterable[str | int]) -> str:
 
 
 def _at(document: TomlSource, path: KeyPath, what: str, fix: str = "") -> Finding:
-    line = document.line_of(path)
+    # What is missing from the file as a whole has no line of its own.
+    line = document.line_of(path) or 1
     return Finding(check=CHECK, what=what, fix=fix, file=document.source, line=line, path=dotted_path(path))
 
 
@@ -207,6 +206,8 @@ def _values(document: TomlSource, key: str, form: Any, kind: Any, found: list[Fi
     table = document.data.get(key)
     values: dict[str, Any] = {}
     for name, fields in table.items() if isinstance(table, dict) else ():
+        if not name:
+            continue
         try:
             checked = form.model_validate(fields).model_dump()
             values[name] = kind(name, **checked) if kind is Tool else kind(**checked)
@@ -239,60 +240,76 @@ def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> It
     """Names that lead nowhere. Looks at the plain data, so that it speaks beside findings of form."""
     parts = document.data.get("part")
     boards = document.data.get("board")
-    named = {b.get("name") for b in boards if isinstance(b, dict)} if isinstance(boards, list) else set()
+    named = {board["name"] for _, board in _tables(boards) if isinstance(board.get("name"), str)}
     yield from _twice(document, "part", parts)
     yield from _twice(document, "board", boards)
-    for index, machine in enumerate(_tables(document.data.get("machine"))):
+    for index, machine in _tables(document.data.get("machine")):
         board = machine.get("board")
-        if board is not None and board not in named:
-            yield _at(document, ("machine", index, "board"), f"no board is called {board!r}", _known(named - {None}))
-    for index, part in enumerate(_tables(parts)):
+        if isinstance(board, str) and board not in named:
+            yield _at(document, ("machine", index, "board"), f"no board is called {board!r}", _known(named))
+    for index, part in _tables(parts):
         yield from _part_references(document, ("part", index), part, tools, cuttings)
 
 
 def _part_references(
     document: TomlSource, path: KeyPath, part: dict[str, Any], tools: set[str], cuttings: set[str]
 ) -> Iterator[Finding]:
-    shapes = set(part["shapes"]) if isinstance(part.get("shapes"), dict) else set()
-    if (outline := part.get("outline")) is not None and outline not in shapes:
-        yield _at(document, (*path, "outline"), f"no shape is called {outline!r}", _known(shapes))
-    for k, zone in enumerate(_tables(part.get("zones"))):
-        if isinstance(zone.get("shape"), str) and zone["shape"] not in shapes:
-            yield _at(document, (*path, "zones", k, "shape"), f"no shape is called {zone['shape']!r}", _known(shapes))
-    titles: dict[str, int] = {}
-    for k, operation in enumerate(_tables(part.get("operations"))):
+    shapes = _keys(part.get("shapes"))
+    for name in _texts(part.get("outline")) - shapes:
+        yield _at(document, (*path, "outline"), f"no shape is called {name!r}", _known(shapes))
+    for k, zone in _tables(part.get("zones")):
+        for name in _texts(zone.get("shape")) - shapes:
+            yield _at(document, (*path, "zones", k, "shape"), f"no shape is called {name!r}", _known(shapes))
+    titles: set[str] = set()
+    for k, operation in _tables(part.get("operations")):
         here = (*path, "operations", k)
-        for key, known in (("shape", shapes), ("islands", shapes), ("tool", tools), ("cutting", cuttings)):
-            value = operation.get(key)
-            for name in value if isinstance(value, list) else [value] if isinstance(value, str) else []:
-                if name not in known:
-                    said = {"tool": "bit", "cutting": "[cutting] table"}.get(key, "shape")
-                    yield _at(document, (*here, key), f"no {said} is called {name!r}", _known(known))
-        for key, known in (("tool", tools), ("cutting", cuttings)):
+        for key in ("shape", "islands", "open_edges"):
+            for name in sorted(_texts(operation.get(key)) - shapes):
+                yield _at(document, (*here, key), f"no shape is called {name!r}", _known(shapes))
+        for key, said, known in (("tool", "bit", tools), ("cutting", "[cutting] table", cuttings)):
+            for name in _texts(operation.get(key)) - known:
+                yield _at(document, (*here, key), f"no {said} is called {name!r}", _known(known))
             if key not in operation and len(known) != 1:
                 what = f"part[{path[-1]}].operations[{k}].{key} is missing"
                 yield _at(document, here, what, f"say which one: {_known(known)}")
-        shape = operation.get("shape")
-        title = operation.get("name") or (shape if isinstance(shape, str) else shape[0] if shape else None)
-        if isinstance(title, str) and titles.setdefault(title, k) != k:
+        title = _title(operation)
+        if title in titles:
             yield _at(document, here, f"two operations are called {title!r}", "give one a name of its own")
-    for k, pair in enumerate(part.get("precedence") or ()):
-        for name in pair if isinstance(pair, list) else ():
-            if isinstance(name, str) and name not in titles:
-                yield _at(document, (*path, "precedence", k), f"no operation is called {name!r}", _known(titles))
+        titles.add(title)
+    pairs = part.get("precedence")
+    for k, pair in enumerate(pairs if isinstance(pairs, list) else ()):
+        for name in sorted(_texts(pair) - titles):
+            yield _at(document, (*path, "precedence", k), f"no operation is called {name!r}", _known(titles))
+
+
+def _title(operation: dict[str, Any]) -> str:
+    """The operation's own name, or that of its (first) shape."""
+    shape = operation.get("shape")
+    first = shape[0] if isinstance(shape, list) and shape else shape
+    return str(operation.get("name") or first)
 
 
 def _twice(document: TomlSource, key: str, tables: Any) -> Iterator[Finding]:
     seen: set[str] = set()
-    for index, table in enumerate(_tables(tables)):
-        name = table.get("name")
-        if isinstance(name, str) and name in seen:
-            yield _at(document, (key, index, "name"), f"two of [[{key}]] are called {name!r}", "names must differ")
-        seen.add(name) if isinstance(name, str) else None
+    for index, table in _tables(tables):
+        for name in _texts(table.get("name")):
+            if name in seen:
+                yield _at(document, (key, index, "name"), f"two of [[{key}]] are called {name!r}", "names must differ")
+            seen.add(name)
 
 
-def _tables(value: Any) -> list[dict[str, Any]]:
-    return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
+def _tables(value: Any) -> list[tuple[int, dict[str, Any]]]:
+    """The tables in a list, each with its place; anything else has been named as a fault of form."""
+    return [(k, each) for k, each in enumerate(value) if isinstance(each, dict)] if isinstance(value, list) else []
+
+
+def _keys(value: Any) -> set[str]:
+    return set(value) if isinstance(value, dict) else set()
+
+
+def _texts(value: Any) -> set[str]:
+    """One text, or those in a list."""
+    return {each for each in (value if isinstance(value, list) else [value]) if isinstance(each, str)}
 
 
 def _known(names: Iterable[Any]) -> str:
@@ -303,8 +320,3 @@ def _known(names: Iterable[Any]) -> str:
 def _short(value: Any) -> str:
     text = repr(value)
     return text if len(text) <= 60 else text[:57] + "…"
-
-
-def replaced(finding: Finding, **values: Any) -> Finding:
-    """The finding with some of its fields set anew."""
-    return dataclasses.replace(finding, **values)

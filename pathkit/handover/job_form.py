@@ -114,10 +114,11 @@ class Zone(Table):
 
 
 class Stock(Table):
-    """The board's material; its sizes stand in [[board]]."""
+    """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
 
     thickness: Length
-    material: Name | None = None
+    name: Name | None = None
+    material: Literal["softwood", "plywood", "hardwood"] | None = None
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
@@ -177,16 +178,30 @@ class _Operation(Table):
 
 
 class Contour(_Operation):
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
     direction: Literal["climb", "conventional"] = "climb"
+    lead: Least0 = 0.0
+    overlap: Least0 | None = None
+    relief: bool = False
 
 
 class Pocket(_Operation):
-    """``stepover`` is a share of the bit's diameter; ``angle`` of the raster from x, along the grain unless given."""
+    """``stepover`` is a share of the bit's diameter; ``angle`` of the raster from x, along the grain unless given.
+
+    ``style`` clears by lines or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
+    radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    """
 
     kind: Literal["pocket"]
     islands: Names | None = None
+    style: Literal["raster", "offset"] = "raster"
+    open_edges: Names | None = None
+    lead: Least0 | None = None
+    overlap: Least0 | None = None
+    relief: bool = False
     stepover: Annotated[float, Field(gt=0.0, le=1.0)] = 0.4
     angle: Number | None = None
     wall_allowance: Least0 = 0.2
@@ -239,6 +254,7 @@ class Layout(Table):
 
     ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
     between two kerfs (the bit's diameter unless given), ``spacing`` what lies between two copies in all: give one.
+    ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
@@ -248,6 +264,7 @@ class Layout(Table):
     keep_grain: bool = True
     align: Literal["corner", "centre"] = "corner"
     order: Literal["stage", "part"] = "stage"
+    least_web: Least0 | None = None
 
 
 class Machine(Table):

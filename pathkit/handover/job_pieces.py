@@ -17,7 +17,8 @@ from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, pocket, rectangle, slot
+from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
+from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.shapes import refusal
 
@@ -149,33 +150,37 @@ class _Work:
         if form.side == "on":
             curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
             for title, curve in zip(_titles(job.name, len(curves)), curves, strict=True):
-                paths += job.contour(title, curve, side="on", direction=form.direction)
+                paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        other = "inside" if form.side == "outside" else "outside"
+        other: Side = "inside" if form.side == "outside" else "outside"
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
             for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
-                paths += job.contour(hole_title, hole, side=other, direction=form.direction)
-            paths += job.contour(title, outline.outer, side=form.side, direction=form.direction)
+                opening = relieved(hole, form, job, hole_title) if other == "inside" else hole
+                paths += job.contour(hole_title, opening, form, side=other)
+                if other == "inside":
+                    self._feature(opening, job.bottom, ())
+            outer = relieved(outline.outer, form, job, title) if form.side == "inside" else outline.outer
+            paths += job.contour(title, outer, form, side=form.side)
             if form.side == "inside":
-                self._feature(outline.outer, job.bottom, outline.holes)
-            else:
-                for hole in outline.holes:
-                    self._feature(hole, job.bottom, ())
+                self._feature(outer, job.bottom, outline.holes)
         return tuple(paths)
 
     def _pocket(self, job: _Cut, form: forms.Pocket) -> tuple[Toolpath, ...]:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
         lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
+        edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
         paths: list[Toolpath] = []
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
             islands = (*outline.holes, *(land for land in lands if _within(land, outline.outer)))
+            outer = relieved(outline.outer, form, job, title)
             paths += pocket(
-                title, outline.outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                 stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
-                wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name,
+                wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
+                open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
-            self._feature(outline.outer, job.bottom, islands)
+            self._feature(outer, job.bottom, islands)
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: forms.Slot) -> tuple[Toolpath, ...]:
@@ -218,12 +223,9 @@ class _Work:
 
     def _engrave(self, job: _Cut, form: forms.Engrave) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-        return tuple(
-            Toolpath(
-                title, curve, job.tool, job.cutting, top=job.top, bottom=job.bottom, stepdown=job.stepdown,
-                part=self.part.name, role="engrave",
-            )
-            for title, curve in zip(_titles(job.name, len(curves)), curves, strict=True)
+        return engrave(
+            job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+            part=self.part.name,
         )  # fmt: skip
 
     def closed(self, name: str, toolpath: str) -> tuple[Outline, ...]:
@@ -267,11 +269,16 @@ class _Cut:
         self.top = None if form.top is None else height(form.top, stock)
         self.stepdown = bits.stepdown(form.stepdown, form.tool)
 
-    def contour(self, name: str, curve: Curve, *, side: str, direction: str) -> tuple[Toolpath, ...]:
+    def contour(self, name: str, curve: Curve, form: forms.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         return contour(
-            name, curve, self.tool, self.cutting, side=side, direction=direction,  # type: ignore[arg-type]
-            bottom=self.bottom, top=self.top, stepdown=self.stepdown, part=self.part,
+            name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
+            top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
+
+
+def relieved(opening: Curve, form: forms.Contour | forms.Pocket, job: _Cut, title: str) -> Curve:
+    """The opening, its inside corners with room for a square peg where the job wants that."""
+    return relieve(opening, job.tool.radius, name=title) if form.relief else opening
 
 
 def height(depth: forms.Depth, stock: Stock) -> float:
@@ -319,6 +326,4 @@ def _within(inner: Curve, outer: Curve) -> bool:
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:
-    from pathkit.operations.contour import numbered
-
     return numbered(name, count) if count else ()

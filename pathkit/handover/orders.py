@@ -56,8 +56,8 @@ def orders_of(
             jobs[board] = tuple(_jobs(file, made, board, tools))
         orders += [
             Order(
-                machine, setup, job, passes, place, times, file.form.stock.material, layout,
-                (*made.notes, *tools.notes()), recipe,
+                machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
+                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe,
             )
             for place, times, job, layout in jobs[board]
         ]  # fmt: skip
@@ -225,11 +225,25 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
 
 
 def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any, parts: Any) -> Job:
-    """Raises `InputError` for what the model refuses, named by toolpath, at the job file."""
+    """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
+    from pathkit.operations import check_webs
+
+    layout = file.form.layout
     try:
-        return Job(name, stock, toolpaths, precedence, parts)
-    except ModelError as error:
-        raise InputError(f.at(file=file.source) for f in error.findings) from None
+        job = Job(name, stock, toolpaths, precedence, parts)
+        check_webs(job.toolpaths, stock, least=None if layout is None else layout.least_web)
+    except (ModelError, Refused) as error:
+        kind = InputError if isinstance(error, ModelError) else Refused
+        raise kind(f.at(file=file.source) for f in error.findings) from None
+    return job
+
+
+def _feed_notes(file: JobFile, job: Job, machine: Machine) -> tuple[Finding, ...]:
+    """Warnings where the job's feeds are unusual for its material; nothing is changed."""
+    from pathkit.operations import check_feeds
+
+    material = file.form.stock.material
+    return () if material is None else check_feeds(job.toolpaths, job.stock, material, machine)
 
 
 def _moved_zone(zone: Zone, place: Any) -> Zone:

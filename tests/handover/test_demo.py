@@ -8,7 +8,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from pathkit.handover.demo import demo_job, demo_orders, demo_passes
+from pathkit.handover.demo import demo_job, demo_passes
 from pathkit.model import codec
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import Toolpath

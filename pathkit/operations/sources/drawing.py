@@ -106,10 +106,14 @@ def crossing_of(curve: Curve) -> str | None:
     from shapely.validation import explain_validity
 
     vertices = curve.flattened(1e-3)
-    if len(vertices) < 3 or abs(curve.area) < 1e-6:
+    if len(vertices) < 3:
         return "encloses nothing"
-    reason = explain_validity(Polygon(vertices))
-    return None if reason == "Valid Geometry" else f"crosses itself: {reason}"
+    plate = Polygon(vertices)
+    if not plate.is_valid:
+        # A shape without any area is called invalid too; only what truly crosses has an inside.
+        crossing = plate.buffer(0.0).area > 1e-6 or abs(curve.area) < 1e-6 < plate.convex_hull.area
+        return f"crosses itself: {explain_validity(plate)}" if crossing else "encloses nothing"
+    return None if plate.area > 1e-6 else "encloses nothing"
 
 
 def millimetres_per_unit(says: float | None, words: str, units: Unit | None, scale: float, source: str) -> float:

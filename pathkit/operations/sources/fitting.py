@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 Smooth = Callable[[Floats], tuple[Floats, Floats]]
 """Parameters (k,) → points (k, 2) in mm and derivatives (k, 2)."""
 
-_SAMPLES = 16
+_SAMPLES = 24
 _DEEPEST = 14
 _WIDEST = 2.0  # rad: an arc that turns farther is halved first, so that samples between its ends mean something
 
@@ -102,16 +102,21 @@ def _angle(from_: Floats, to: Floats) -> float:
 
 
 def _to_arc(places: Floats, start: Floats, end: Floats, sweep: float) -> Floats:
+    """(k,): mm from each place to the arc, its ends included."""
     chord = end - start
-    if abs(sweep) < 1e-9:
-        length = math.hypot(chord[0], chord[1])
-        beside: Floats = np.abs((places - start) @ np.array([-chord[1], chord[0]]) / length)
-        return beside
+    length = math.hypot(chord[0], chord[1])
+    to_ends = np.minimum(*(np.hypot(*(places - tip).T) for tip in (start, end)))
     side = np.array([-chord[1], chord[0]])
+    if abs(sweep) < 1e-9:
+        along = (places - start) @ chord / length**2
+        beside: Floats = np.abs((places - start) @ side / length)
+        return np.where((along >= 0.0) & (along <= 1.0), beside, to_ends)
     centre = (start + end) / 2.0 + side / (2.0 * math.tan(sweep / 2.0))
-    radius = math.hypot(*(start - centre))
-    away: Floats = np.abs(np.hypot(places[:, 0] - centre[0], places[:, 1] - centre[1]) - radius)
-    return away
+    arm, to = start - centre, places - centre
+    turn = np.arctan2(arm[0] * to[:, 1] - arm[1] * to[:, 0], to @ arm)
+    ahead = np.mod(turn * math.copysign(1.0, sweep), 2.0 * math.pi)
+    away: Floats = np.abs(np.hypot(to[:, 0], to[:, 1]) - math.hypot(arm[0], arm[1]))
+    return np.where(ahead <= abs(sweep), away, to_ends)
 
 
 def _straightened(start: Floats, end: Floats, sweep: float, *, tolerance: float) -> float:

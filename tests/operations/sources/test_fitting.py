@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -22,7 +23,7 @@ def bezier(p: Floats, t: Floats) -> Floats:
     """De Casteljau's construction: a way to a point that the fitting does not use."""
     rows = [np.broadcast_to(point, (len(t), 2)) for point in p]
     while len(rows) > 1:
-        rows = [a + (b - a) * t[:, None] for a, b in zip(rows, rows[1:], strict=False)]
+        rows = [a + (b - a) * t[:, None] for a, b in pairwise(rows)]
     return rows[0]
 
 
@@ -78,7 +79,7 @@ def test_an_ellipse_has_the_area_it_should(share: float) -> None:
      "M0 0 L nan 1", "M0 0L1e999 0", "M0 0C1 2 3 4 5"],
 )  # fmt: skip
 def test_what_is_no_path_is_refused_whole(text: str) -> None:
-    with pytest.raises(ValueError, match="not a path|not finite"):
+    with pytest.raises(ValueError, match=r"not a path|not finite"):
         curves_of_path(text)
 
 

@@ -29,9 +29,7 @@ def test_scattered_sides_become_one_ring(count: int, seed: int, gap: float) -> N
     scattered = lines(corners, gap=gap)
     shuffle = random.Random(seed)
     shuffle.shuffle(scattered)
-    turned = [
-        Drawn(Curve(s.curve.points[::-1]), s.name) if shuffle.random() < 0.5 else s for s in scattered
-    ]
+    turned = [Drawn(Curve(s.curve.points[::-1]), s.name) if shuffle.random() < 0.5 else s for s in scattered]
     (ring,) = loops(turned, "d", within=0.05)
     assert ring.closed
     # A polygon of n sides in a circle of radius r has the area n·r²·sin(2π/n)/2.
