@@ -37,7 +37,10 @@ class File:
 
 @dataclass(frozen=True, eq=False)
 class Draft:
-    """What a file is written from, kept so that it can be written again: `air_cut` does. ``rows``: of the program."""
+    """What a file is written from, kept so that it can be written again: `air_cut` does.
+
+    ``rows``: how many of its rows the program has; a file for a later bit begins with one of its own.
+    """
 
     grid: Grid
     script: Script
@@ -126,7 +129,7 @@ def _drafted(
         offset=legal.script.offset,
         spindle=machine.spindle.control == "words",
     )
-    return Draft(grid, script, context, program.stock, len(program)), legal.findings
+    return Draft(grid, script, context, program.stock, len(program) - (number > 1)), legal.findings
 
 
 def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
@@ -183,7 +186,8 @@ def _written(
     findings: tuple[Finding, ...],
 ) -> Posted:  # fmt: skip
     texts = [emit(draft.grid, draft.script, dialect, draft.context) for draft in drafts]
-    rows = [_by_row(draft.grid, text, draft.rows) for draft, text in zip(drafts, texts, strict=True)]
+    pairs = enumerate(zip(drafts, texts, strict=True))
+    rows = [_by_row(draft.grid, text, draft.rows, int(number > 0)) for number, (draft, text) in pairs]
     files = tuple(File(name, text.data) for name, text in zip(names, texts, strict=True))
     lines, sizes = (np.concatenate(columns) for columns in zip(*rows, strict=True))
     lines.setflags(write=False)
@@ -191,11 +195,13 @@ def _written(
     return Posted(files, machine.name, dialect.name, setup, findings, lines, sizes, drafts)
 
 
-def _by_row(grid: Grid, text: Text, rows: int) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
-    line_of_row = np.full(rows, -1, dtype=np.int32)
+def _by_row(grid: Grid, text: Text, rows: int, own: int) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+    """For each of the program's ``rows``; the bytes of the file's ``own`` rows before them count to the first."""
+    line_of_row = np.full(rows + own, -1, dtype=np.int32)
     # Backwards, so that the first of several lines of one row is the one that stays.
     line_of_row[grid.row[::-1]] = text.line_of[::-1]
     for row, first, last in grid.folded:
         line_of_row[first : last + 1] = text.line_of[row]
-    line_bytes = np.bincount(grid.row, weights=text.size, minlength=rows).astype(np.int64)
-    return line_of_row, line_bytes
+    line_bytes = np.bincount(grid.row, weights=text.size, minlength=rows + own).astype(np.int64)
+    line_bytes[own : own + 1] += line_bytes[:own].sum()
+    return line_of_row[own:], line_bytes[own:]

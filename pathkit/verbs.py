@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
     from pathkit.posting import Posted
     from pathkit.proof.result import Proof
+    from pathkit.readback.foreign import Read
 
 
 def post(program: Program, machine: Machine, setup: Setup | None = None) -> Posted:
@@ -30,6 +31,19 @@ def air_cut(posted: Posted, machine: Machine) -> Posted:
     return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
 
 
+def reader_of(machine: Machine) -> Read | None:
+    """How this machine's files are read back where they are not made of words; None where they are."""
+    return _reader(registry.find_dialect(machine.dialect))
+
+
+def _reader(dialect: Dialect) -> Read | None:
+    if dialect.reader == "words":
+        return None
+    from pathkit.readback.foreign import guarded
+
+    return guarded(dialect.name, dialect.reader)
+
+
 def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
     """The moves a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
@@ -38,6 +52,9 @@ def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | Non
     from pathkit.readback import interpret
 
     found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    own = _reader(found)
+    if own is not None:
+        return own(text, found.capabilities).program
     return interpret(text, found.capabilities, start=start).program
 
 
@@ -49,14 +66,30 @@ def verify(
     job: Job | None = None,
     setup: Setup | None = None,
 ) -> Proof:
-    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`."""
+    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`.
+
+    Several files, one a bit, are each proved against their part of the program.
+    """
+    from pathkit.proof.parts import together, verify_part
     from pathkit.proof.verify import verify as prove
 
-    return prove(posted, program, machine, registry.capabilities_of(machine), job=job, setup=setup)
+    capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    files = () if isinstance(posted, (str, bytes)) else posted.parts
+    if len(files) < 2:
+        return prove(posted, program, machine, capabilities, job=job, setup=setup, reader=reader)
+    return together(
+        tuple(
+            verify_part(file, program, machine, capabilities, (number, len(files)), job=job, setup=setup, reader=reader)
+            for number, file in enumerate(files, 1)
+        )
+    )
 
 
 def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+    from pathkit.proof.parts import together
     from pathkit.proof.twin import verify_twin as prove
 
-    return prove(twin, posted, machine, registry.capabilities_of(machine))
+    capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    pairs = zip(twin.parts, posted.parts, strict=True)
+    return together(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

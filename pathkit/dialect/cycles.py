@@ -26,7 +26,7 @@ _CODE = {DRILL: "G81", DRILL_WAIT: "G82", DRILL_PECK: "G83"}
 
 @dataclass(frozen=True)
 class Hole:
-    """Rows ``first`` … ``last`` of the grid become one: the motion and its two numbers; ``waits``: the event it says."""
+    """Rows ``first`` … ``last`` of the grid become one: motion and two numbers; ``waits`` is the event it says."""
 
     first: int
     last: int

@@ -203,7 +203,7 @@ class _Scribe:
             self._refuse(f"tool number {event.number}", f"the controller counts to {limit}", "give it a smaller one")
             return
         # A changer finds a bit by its number; one without a number is put in by hand, the first before the file starts.
-        by_hand = caps.tool_change == "pause" or event.number is None
+        by_hand = caps.tool_change != "word" or event.number is None
         if not first or not by_hand:
             self._stop_spindle(at)
         if not first:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 
-from pathkit.motion.program import Coolant, Dwell, Event, Offset, Program, Spindle, ToolChange
+from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
 
 _COLUMNS = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
 
@@ -14,9 +15,9 @@ _COLUMNS = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line
 def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
     """The program cut before each change of bit; each part begins where the one before it ended.
 
-    A part starts from nothing: the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were
-    running, are said again at its beginning. A program for one bit is returned as it is. Rows keep their order; taken
-    together the parts have all of them.
+    A part starts from nothing: it first goes, Z alone, to the height of the change (one row more than the program has);
+    the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were running, are said again. A
+    program for one bit is returned as it is. Rows keep their order; taken together the parts have all of them.
     """
     cuts = _changes(program)
     if not cuts:
@@ -63,14 +64,27 @@ def _carried(state: dict[type[Event], Event], said: list[Event], spin_up: float)
 
 def _part(program: Program, first: int, last: int, events: list[tuple[int, Event]]) -> Program:
     cycles = tuple(
-        type(c)(c.first - first, c.last - first, c.top, c.bottom, c.feed, c.peck, c.dwell)
+        replace(c, first=c.first - first, last=c.last - first)
         for c in program.cycles
         if first <= c.first and c.last < last
     )
-    return program.replace(
+    part = program.replace(
         **{name: getattr(program, name)[first:last] for name in _COLUMNS},
         start=program.start if first == 0 else program.end[first - 1],
         event=tuple(event for _, event in events),
         event_at=np.array([at for at, _ in events], dtype=np.int64),
         cycles=cycles,
     )
+    return part if first == 0 else _raised_first(part)
+
+
+def _raised_first(part: Program) -> Program:
+    """With Z alone first, to the height at which the bit was changed; nothing turns or flows before it is up."""
+    unsaid = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan, "toolpath": -1, "level": -1, "line": -1}
+    columns = {name: np.insert(getattr(part, name), 0, value, axis=0) for name, value in unsaid.items()}
+    end = np.insert(part.end, 0, (np.nan, np.nan, part.start[2]), axis=0)
+    late = np.array([not isinstance(event, (ToolChange, Offset, Note)) for event in part.event], dtype=bool)
+    late = np.maximum.accumulate(late) | (part.event_at > 0)
+    cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in part.cycles)
+    start = np.full(3, np.nan)
+    return part.replace(end=end, start=start, event_at=part.event_at + late, cycles=cycles, **columns)

@@ -98,7 +98,7 @@ class _Walk:
         return _Columns(program, self.unit, self.capabilities.unit_decimals)
 
     def run(self, said: list[Signal], heard: list[Signal]) -> Comparison:
-        speed_slack = 0.5 / 10.0**self.capabilities.speed_decimals + 1e-9
+        speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
         pairs, missing, extra = align(said, heard, speed_slack)
         row = read_row = 0
         for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:

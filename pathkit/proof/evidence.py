@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from pathkit.motion.program import Program
 from pathkit.proof.bits import bits_by_events
 from pathkit.proof.compare import Comparison, compare, mm_per_count
 from pathkit.proof.frame import BenchFrame, bench_frame
+from pathkit.proof.holes import as_drilled
 from pathkit.proof.result import Verdict
 from pathkit.proof.signals import expected, heard
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from pathkit.posting import Posted
     from pathkit.proof.levels import Cuts
     from pathkit.proof.removal import Removal
+    from pathkit.readback.foreign import Read
     from pathkit.readback.interpret import Reading
 
 Array = NDArray[np.float64]
@@ -97,11 +99,13 @@ class Evidence:
         if program.frame == "bench":
             program = self.frame.program_to_controller(program)
         offset = self.setup.offset
-        program, shift = _begun_by_z(program)
+        program, shift = _begun_by_z(program, self.capabilities.sets_zero)
+        program, source = as_drilled(program, self.read, self.capabilities)
         said = expected(program, self.capabilities, self.machine.spindle, offset)
         tolerance = self.machine.motion.arc_tolerance
         found = heard(self.read, offset=offset)
         result = compare(program, self.read, said, found, self.capabilities, arc_tolerance=tolerance)
+        result.owner[result.owner >= 0] = source[result.owner[result.owner >= 0]]
         result.owner[result.owner > 0] -= shift
         return result
 
@@ -196,8 +200,12 @@ def gather(
     job: Job | None = None,
     setup: Setup | None = None,
     file: str | None = None,
+    reader: Read | None = None,
 ) -> Evidence:
-    """Read the file back and put everything side by side. Raises `InputError` for what is not one file."""
+    """Read the file back and put everything side by side. Raises `InputError` for what is not one file.
+
+    ``reader`` reads what is not made of words.
+    """
     from pathkit.readback.interpret import interpret
 
     text, file, setup = _one_file(posted, file, setup)
@@ -206,7 +214,7 @@ def gather(
         stock = job.stock
     if program is not None and program.frame == "bench" and stock is None:
         raise InputError("the program carries no stock, so its datum corner is unknown; give Program(stock=…) or a job")
-    reading = interpret(text, capabilities, file=file)
+    reading = (reader or interpret)(text, capabilities, file=file)
     return Evidence(text, reading, machine, capabilities, setup, program, job, stock, file)
 
 
@@ -222,30 +230,30 @@ def _one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | Non
     return only.data, file or only.name, setup or posted.setup or Setup()
 
 
-def _begun_by_z(program: Program) -> tuple[Program, int]:
+def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     """The program as a file can say it, and by how many rows it has grown.
 
-    Where the bit stands when a file starts is nobody's knowledge, so the first motion is Z alone; a number once said
-    stays known.
+    Where the bit stands when a file starts is nobody's knowledge (unless the file makes that place its zero), so the
+    first motion is Z alone; a number once said stays known.
     """
-    unknown = np.full(3, np.nan)
+    unknown = np.full(3, 0.0 if sets_zero else np.nan)
     if not len(program):
         return program.replace(start=unknown), 0
     end = np.array(program.end)
     for axis in range(3):
         known = np.maximum.accumulate(np.where(np.isnan(end[:, axis]), 0, np.arange(len(end))))
         end[:, axis] = end[known, axis]
-    if np.array_equal(end[0, :2], program.start[:2]):
-        end[0, :2] = np.nan
+    if np.array_equal(end[0, :2], program.start[:2]) or np.isnan(end[0, :2]).all():
+        end[0, :2] = unknown[:2]
+        return program.replace(start=unknown, end=end), 0
     program = program.replace(start=unknown, end=end)
-    if np.isnan(end[0, :2]).all():
-        return program, 0
     rows = np.concatenate([[0], np.arange(len(program))])
     end = end[rows]
-    end[0, :2] = np.nan
+    end[0, :2] = unknown[:2]
     columns = {name: getattr(program, name)[rows] for name in _COLUMNS}
     at = program.event_at + (program.event_at > 0)
-    return program.replace(end=end, event_at=at, cycles=(), **columns), 1
+    cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in program.cycles)
+    return program.replace(end=end, event_at=at, cycles=cycles, **columns), 1
 
 
 _COLUMNS = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")

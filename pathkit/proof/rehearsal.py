@@ -21,6 +21,7 @@ from pathkit.proof.verify import verify
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.readback.foreign import Read
 
 
 @check("in the air", "board", limits="It trusts that zero is set as for the cut, and that only drawn clamps stand up.")
@@ -83,6 +84,7 @@ def verify_rehearsal(
     capabilities: Capabilities,
     *,
     setup: Setup | None = None,
+    reader: Read | None = None,
 ) -> Proof:
     """Read a rehearsal's file back and prove that it makes the program's moves, in the air, with the spindle off."""
-    return verify(posted, program, machine, capabilities, setup=setup, checks=CHECKS)
+    return verify(posted, program, machine, capabilities, setup=setup, checks=CHECKS, reader=reader)

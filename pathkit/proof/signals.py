@@ -113,7 +113,7 @@ def _spoken(program: Program, capabilities: Capabilities, control: SpindleContro
             continue  # That bit is in already.
         elif isinstance(event, ToolChange | Pause):
             first, tool = tool is None, event if isinstance(event, ToolChange) else tool
-            waits = isinstance(event, Pause) or capabilities.tool_change == "pause" or event.number is None
+            waits = isinstance(event, Pause) or capabilities.tool_change != "word" or event.number is None
             if isinstance(event, ToolChange) and first and waits:
                 continue
             if turning.sense != 0:

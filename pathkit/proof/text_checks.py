@@ -78,7 +78,8 @@ def spindle(evidence: Evidence) -> Verdict:
         what = "cuts with the spindle off"
         found.append(Finding(check="spindle", what=what, fix="switch it on before this", line=evidence.line(row)))
     limits = evidence.machine.spindle
-    beyond = cutting & (sense != 0) & ((speed > limits.max + 0.5) | (speed < limits.min - 0.5))
+    slack = 0.5 * evidence.capabilities.speed_step
+    beyond = cutting & (sense != 0) & ((speed > limits.max + slack) | (speed < limits.min - slack))
     for row in _beginnings(beyond):
         what = f"cuts at {speed[row]:g} rpm; the spindle runs from {limits.min:g} to {limits.max:g}"
         fix = "choose a speed that it has"
@@ -110,7 +111,7 @@ def end_state(evidence: Evidence) -> Verdict:
     stops = [int(at) for at, event in zip(read.event_at, read.event, strict=True) if isinstance(event, Stop)]
     last = evidence.line(len(read) - 1) if len(read) else None
     if not stops:
-        word = evidence.capabilities.program_end
+        word = evidence.capabilities.program_end or "its own end"
         found.append(Finding(check="end state", what=f"the file does not end with {word}", fix=ANEW, line=last))
     elif stops[0] < len(read):
         line = evidence.line(stops[0])

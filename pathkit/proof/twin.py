@@ -23,10 +23,12 @@ from pathkit.motion.program import Spindle
 from pathkit.proof import envelope, text_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
 from pathkit.proof.result import Proof, Verdict, run_check
+from pathkit.proof.twin_moves import same_moves
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.readback.foreign import Read
 
 _WORD: Final = re.compile(r"([A-Z])([-+]?[0-9.]+)")
 _MOTION: Final = re.compile(r"((?:G[0-3](?=[A-Z]))?[XYIJRF0-9.+-]*)(?:Z([-+]?[0-9]+(?:\.[0-9]*)?)([XYIJRF0-9.+-]*))?")
@@ -35,6 +37,9 @@ _BLANK: Final = re.compile(r"(?:[^\S\n]|%)+")
 _SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", Decimal(5))})
 _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
+_CYCLES: Final = frozenset(("G", Decimal(code)) for code in (81, 82, 83))
+_STANDING: Final = frozenset({"M400"})
+"""Blocks that only wait until the moves before them are done: nothing moves or turns by them."""
 
 Word = tuple[str, Decimal]
 
@@ -71,7 +76,7 @@ def blocks_of(text: bytes, capabilities: Capabilities) -> list[Block]:
     return [
         Block(number, _NUMBERED.sub("", line, count=1) if line[0] == "N" else line)
         for number, line in enumerate(lines, 1)
-        if line
+        if line and line not in _STANDING
     ]
 
 
@@ -82,10 +87,11 @@ def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
     return tuple(word for word in words if word not in _SPINDLE_CODES and word[0] != "S")
 
 
-def _parted(words: tuple[Word, ...]) -> tuple[Decimal | None, tuple[Word, ...]]:
-    """Z's number, and the words with it left open."""
-    z = next((value for letter, value in words if letter == "Z"), None)
-    return z, tuple((letter, Decimal(0) if letter == "Z" else value) for letter, value in words)
+def _parted(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
+    """The numbers that are heights (Z, and a drill cycle's R), and the words with them left open."""
+    heights = "Z" if _CYCLES.isdisjoint(words) else "ZR"
+    found = tuple(value for letter, value in words if letter in heights)
+    return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
 
 
 def verify_twin(
@@ -96,14 +102,15 @@ def verify_twin(
     *,
     setup: Setup | None = None,
     stock: Stock | None = None,
+    reader: Read | None = None,
 ) -> Proof:
     """Prove that ``twin`` makes the motion of ``posted``, raised by one constant clear of the board, spindle off.
 
     ``stock`` is the posted program's own by default; without one, how high the twin must be is not known, which is an
-    error. Raises `InputError` for what is not one file.
+    error. ``reader`` reads what is not made of words. Raises `InputError` for what is not one file.
     """
-    original = gather(posted, None, machine, capabilities, setup=setup)
-    evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup)
+    original = gather(posted, None, machine, capabilities, setup=setup, reader=reader)
+    evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup, reader=reader)
     if stock is None:
         stock = getattr(posted, "stock", None)
     if stock is None:
@@ -114,7 +121,7 @@ def verify_twin(
     checks: Sequence[ProofCheck] = (
         text_checks.controller,
         text_checks.unknown_state,
-        _same_blocks(original.text),
+        same_moves(original.read) if capabilities.grammar is None else _same_blocks(original.text),
         no_spindle,
         text_checks.end_state,
         above_the_wood,
@@ -195,8 +202,8 @@ class _Blocks:
         (low, rest), (high, other) = _parted(wanted), _parted(mine.words)
         if rest != other:
             return False
-        if low is not None and high is not None:
-            self._check_rise(high - low, mine.line, line)
+        for below, above in zip(low, high, strict=True):
+            self._check_rise(above - below, mine.line, line)
         return True
 
     def _check_rise(self, rise: Decimal, line: int, file_line: int) -> None:
@@ -227,9 +234,10 @@ def no_spindle(evidence: Evidence) -> Verdict:
             line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
             what = "the spindle is switched on in the twin"
             found.append(Finding(check="no spindle", what=what, fix="make the twin anew", line=line))
+    blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else []
     found += [
         Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin anew", line=block.line)
-        for block in blocks_of(evidence.text, evidence.capabilities)
+        for block in blocks
         if ("M" in block.plain or "S" in block.plain) and _without_spindle(block.words) != block.words
     ]
     return Verdict(found[:20])

@@ -16,6 +16,7 @@ from pathkit.proof.result import CheckResult, Proof, run_check
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.readback.foreign import Read
 
 CHECKS: Final[tuple[ProofCheck, ...]] = (
     text_checks.controller,
@@ -64,27 +65,34 @@ def verify(
     file: str | None = None,
     rules_only: bool = False,
     checks: Sequence[Check] | None = None,
+    reader: Read | None = None,
 ) -> Proof:
     """Read a file back and prove that it makes the program's moves, and safely.
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``program`` may be in either frame; None
     means that nothing is compared, which is an error unless ``rules_only``. ``setup`` is the posted file's own by
-    default. ``checks`` are those of the house and of the plugins unless given.
+    default. ``checks`` are those of the house and of the plugins unless given. ``reader`` reads a file that is not made
+    of words.
 
     Raises `InputError` for what cannot be held together (several files, a program without its stock).
     """
-    evidence = gather(posted, program, machine, capabilities, job=job, setup=setup, file=file)
-    if checks is None:
-        from pathkit import registry
-
-        names = {c.name for c in CHECKS}
-        checks = (*CHECKS, *(c for c in registry.checks() if c.name not in names))
-    results = tuple(_run(one, evidence, compared=not rules_only) for one in checks)
+    evidence = gather(posted, program, machine, capabilities, job=job, setup=setup, file=file, reader=reader)
+    checks = all_checks() if checks is None else checks
+    results = tuple(run_one(one, evidence, compared=not rules_only) for one in checks)
     compared = {"program", "board"} <= evidence.available
     return Proof(results, evidence.comparison.deviation if compared else float("nan"), evidence.file)
 
 
-def _run(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
+def all_checks() -> tuple[Check, ...]:
+    """Those of the house, and after them those of the plugins."""
+    from pathkit import registry
+
+    names = {c.name for c in CHECKS}
+    return (*CHECKS, *(c for c in registry.checks() if c.name not in names))
+
+
+def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
+    """The result of one check; it is not run where what it needs is missing, which may be a fault if ``compared``."""
     missing = one.needs - evidence.available
     if missing:
         reason = "; ".join(_MISSING.get(name, f"no {name}") for name in sorted(missing))

@@ -73,6 +73,9 @@ class Rs274ngc(Dialect):
         # Refused above 0.002 mm or 0.0002 inch (0.00508 mm).
         arc_radius_slack=0.002,
         arc_radius_slack_inch=0.00508,
+        # Return to the height the cycle began at (G98, set at the start), as 3.5.20 has it.
+        drill_cycles=frozenset({"G81", "G82", "G83"}),
+        cycle_returns=True,
         coolants=frozenset({"flood", "mist"}),
         tool_change="word",
         offsets=("G54", "G55", "G56", "G57", "G58", "G59"),
