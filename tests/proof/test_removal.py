@@ -13,7 +13,7 @@ from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.motion.program import LINE, RAPID, Program
 from pathkit.proof import removal_kernel
 from pathkit.proof.bits import bits_by_events, full_width, width_at
-from pathkit.proof.removal import Removal, remove
+from pathkit.proof.removal import FEW_POINTS, GRID, Removal, grid_for, remove
 from pathkit.testing import strategies
 
 MACHINE = pk.load_machine("grbl-front-left")
@@ -144,6 +144,12 @@ def test_what_cannot_be_mapped_is_refused() -> None:
         remove(program.replace(frame="controller"), stock=STOCK, tools=[BIT])
     with pytest.raises(Refused, match="take a grid of"):
         remove(program, stock=STOCK, tools=[BIT], grid=0.001)
+
+
+def test_a_proof_maps_a_large_board_more_coarsely() -> None:
+    sheet = pk.Stock(2440.0, 1220.0, 18.0)
+    assert grid_for(STOCK) == GRID
+    assert sheet.width * sheet.depth / grid_for(sheet) ** 2 == pytest.approx(FEW_POINTS)
 
 
 def test_bits_are_known_by_number_then_name() -> None:
