@@ -24,19 +24,25 @@ _numba: Any = importlib.import_module("numba")
 def kernel(function: Callable[Parameters, Result], /) -> Callable[Parameters, Result]: ...
 @overload
 def kernel(
-    *, inline: bool = False, allocates: bool = True
+    *, inline: bool = False, allocates: bool = True, inner: bool = False
 ) -> Callable[[Callable[Parameters, Result]], Callable[Parameters, Result]]: ...
-def kernel(function: Any = None, /, *, inline: bool = False, allocates: bool = True) -> Any:
+def kernel(function: Any = None, /, *, inline: bool = False, allocates: bool = True, inner: bool = False) -> Any:
     """Compile a function with numba, keeping its signature for the type checker.
 
     Use as `@kernel`, or with options: ``inline=True`` pastes the body into every caller before types are known, for
     one-line helpers in the hottest loops. ``allocates=False`` promises that the function makes no arrays (views are
     fine); it is then compiled without counting references, which makes helpers that are handed many arrays several times
-    faster and halves the time to compile them.
+    faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no door from
+    Python, which costs longer to compile than a small function itself.
+
+    Dividing by zero gives inf or nan, as in numpy, instead of an exception.
     """
-    options: dict[str, Any] = {"cache": True, "nogil": True, "fastmath": False}
+    options: dict[str, Any] = {"cache": True, "nogil": True, "fastmath": False, "error_model": "numpy"}
+    options["no_cfunc_wrapper"] = True
     if inline:
         options["inline"] = "always"
+    if inner:
+        options["no_cpython_wrapper"] = True
     compiled = _without_counting(options) if not allocates else _numba.njit(**options)
     return compiled if function is None else compiled(function)
 

@@ -69,7 +69,7 @@ def anneal(
     return total(core, best)
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
     """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
 
@@ -83,7 +83,7 @@ def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
     return rise < heat * 4.0 * (1.0 / math.sqrt(math.sqrt(u)) - 1.0)
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: float) -> float:
     """Another variant at a random place; returns what it gained, 0 where nothing was changed."""
     n = len(sequence)
@@ -105,14 +105,14 @@ def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: flo
     return -rise
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def turned(core: Core, v: int) -> int:
     """Variant v passed in the other direction; itself where it must not be reversed."""
     mate = core.mate[v]
     return mate if mate >= 0 else v
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def try_reversal(
     core: Core, near: Ints, sequence: Ints, place: Ints, scratch: Ints, state: NDArray[np.uint64], heat: float
 ) -> float:
@@ -148,7 +148,7 @@ def try_reversal(
     return -rise
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def try_runs(
     core: Core,
     sequence: Ints,
@@ -214,7 +214,7 @@ def try_runs(
     return -rise
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
     """Whether nothing from place i to j must come before something else there."""
     if len(core.after) == 0:
@@ -229,7 +229,7 @@ def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
     return True
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
     """Turn the block from place i to j round."""
     while i < j:
@@ -245,7 +245,7 @@ def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
         sequence[i] = turned(core, sequence[i])
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
     """First and last place the block from i to j may stretch over: what precedence and stages leave it."""
     item = core.owner[sequence[i]]
@@ -266,7 +266,7 @@ def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int,
     return low, high
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def try_exchange(
     core: Core,
     near: Ints,
@@ -335,7 +335,7 @@ def try_exchange(
     return -rise
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def exchange(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
     """The blocks from i to j and from j + 1 to k change places."""
     left = j - i + 1

@@ -13,7 +13,7 @@ from pathkit.tour.core import Core
 Floats = NDArray[np.float64]
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def move(rules: Floats, dx: float, dy: float) -> float:
     """Cost of a displacement; the same formulas as `Metric.cost`."""
     kind = rules[0]
@@ -38,7 +38,7 @@ def move(rules: Floats, dx: float, dy: float) -> float:
     return cost
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def between(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v, from their points."""
     rules = core.rules
@@ -57,7 +57,7 @@ def between(core: Core, u: int, v: int) -> float:
     return cost
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def arc(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v."""
     if core.costs.shape[0] > 0:
@@ -84,6 +84,13 @@ def total(core: Core, sequence: NDArray[np.int32]) -> float:
 
 
 @kernel(allocates=False)
+def arcs(core: Core, sequence: NDArray[np.int32], costs: Floats) -> None:
+    """Write the cost of the arc into each place of the sequence."""
+    for place in range(len(sequence)):
+        costs[place] = arc(core, sequence[place - 1 if place > 0 else len(sequence) - 1], sequence[place])
+
+
+@kernel(allocates=False, inner=True)
 def draw(state: NDArray[np.uint64], limit: int) -> int:
     """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``state`` holds one nonzero number."""
     x = state[0]
@@ -94,7 +101,7 @@ def draw(state: NDArray[np.uint64], limit: int) -> int:
     return np.int64(((x >> np.uint64(32)) * np.uint64(limit)) >> np.uint64(32))  # type: ignore[return-value]
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def chance(state: NDArray[np.uint64]) -> float:
     """A random number in [0, 1)."""
     return draw(state, 1 << 30) * (1.0 / (1 << 30))

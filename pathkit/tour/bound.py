@@ -35,7 +35,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 ROUNDS = 3  # ascents; after each, edges the complete tree uses are added to the sparse graph
-WORK = 4e6  # points times iterations of one ascent
+PATIENCE = 100  # steps without a better value before they shrink
+WORK = 1.2e6  # points times iterations of one ascent
 PAIRS = 30_000**2  # pairs a complete tree looks through, two seconds
 ASSIGNED = 2_000  # items up to which an assignment is solved
 SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
@@ -97,7 +98,7 @@ def _ascend(near: Ints, gap: Floats, fixed: Ints, length: float, complete: Compl
     graph = _joined(graph, np.repeat(np.arange(n, dtype=np.int32), near.shape[1]), near.ravel(), gap.ravel(), fixed)
     weight, best = np.zeros(n), 0.0
     degree, link = np.zeros(n, dtype=np.int32), np.zeros(n, dtype=np.int32)
-    iterations = int(min(max(WORK / n, 30), 600))
+    iterations = int(min(max(WORK / n, 30), 3000))
     for round_ in range(ROUNDS + 1):
         bound = complete(weight, degree, link) - 2.0 * float(np.sum(weight))
         best = max(best, bound - SAFE * (abs(length) + float(np.sum(np.abs(weight)))))
@@ -105,7 +106,7 @@ def _ascend(near: Ints, gap: Floats, fixed: Ints, length: float, complete: Compl
             break
         tail, head = np.arange(1, n, dtype=np.int32), link[1:]
         graph = _joined(graph, tail, head, price(tail, head), fixed)
-        weight = _weights(graph, fixed, length, weight, iterations // (1 + round_), 1.0 / (1 + round_))
+        weight = _weights(graph, fixed, length, weight, iterations, 1.0 / (1 + round_))
     return best
 
 
@@ -125,23 +126,21 @@ def _weights(graph: _Graph, fixed: Ints, length: float, weight: Floats, iteratio
     n = len(fixed)
     degree, parent = np.zeros(n, dtype=np.int32), np.zeros(n, dtype=np.int32)
     best, kept = -np.inf, weight.copy()
-    before = np.zeros(n)
-    for k in range(iterations):
-        dear = graph.cost + weight[graph.u] + weight[graph.v]
-        order = np.argsort(dear, kind="stable")
+    before, idle = np.zeros(n), 0
+    for _ in range(iterations):
+        order = np.argsort(graph.cost + weight[graph.u] + weight[graph.v], kind="stable")
         tree = sparse_one_tree(graph.u, graph.v, graph.cost, order, fixed, weight, degree, parent)
-        # the cheapest edge that is not in the tree stands for the second link of a leaf
-        ends = (degree[graph.u] == 1) | (degree[graph.v] == 1)
-        spare = np.flatnonzero(ends)
-        extra = float(dear[spare].max(initial=0.0)) if len(spare) else 0.0
-        value = tree + min(extra, length / n * 4) - 2.0 * float(np.sum(weight))
+        value = tree - 2.0 * float(np.sum(weight))
+        idle += 1
         if value > best:
-            best, kept = value, weight.copy()
+            best, kept, idle = value, weight.copy(), 0
+        elif idle >= PATIENCE:
+            eager, idle, weight = eager * 0.7, 0, kept.copy()
         slope = degree - 2.0
         square = float(slope @ slope)
-        if square == 0.0:
+        if square == 0.0 or eager < 1e-3:
             break
-        step = eager * 2.0 * (1.0 - k / iterations) * max(length * 1.001 - value, 1e-6 * length) / square
+        step = eager * max(length * 1.001 - value, 1e-6 * length) / square
         weight = weight + step * (0.7 * slope + 0.3 * before)
         before = slope
     return kept

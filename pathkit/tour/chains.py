@@ -19,13 +19,10 @@ from pathkit.tour.web import DEPTH, Web
 
 Ints = NDArray[np.int32]
 
-import os
-_w=[int(v) for v in os.environ.get('WN','3,2,0').split(',')]
-WIDE, NARROW, BC = _w
-STRETCH = int(os.environ.get("ST","50"))
+WALK = 10  # steps of the random walks that find the edges of a kick
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def apart(web: Web, u: int, v: int) -> float:
     """Cost of going between points u and v."""
     if u == web.free or v == web.free:
@@ -46,14 +43,14 @@ def tour_cost(web: Web) -> float:
     return cost
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def steps_from(web: Web, origin: int, forward: bool, point: int) -> int:
     """Steps along the tour from place ``origin`` to a point."""
     steps = web.place[point] - origin if forward else origin - web.place[point]
     return steps if steps >= 0 else steps + len(web.tour)
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def point_at(web: Web, origin: int, forward: bool, steps: int) -> int:
     """The point so many steps along the tour from place ``origin``."""
     n = len(web.tour)
@@ -68,7 +65,7 @@ def point_at(web: Web, origin: int, forward: bool, steps: int) -> int:
     return web.tour[p]  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def set_pieces(web: Web, a: int, b: int, c: int, d: int, e: int) -> None:
     """Pieces of level 0: from a to b, from c to d, and from e to the end (the middle one left out if c < 0)."""
     head = web.head[0]
@@ -85,7 +82,7 @@ def set_pieces(web: Web, a: int, b: int, c: int, d: int, e: int) -> None:
     web.marks[3] = last + 1
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def improve(web: Web, t1: int, forward: bool) -> float:
     """Look for a chain that takes away the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
 
@@ -98,6 +95,7 @@ def improve(web: Web, t1: int, forward: bool) -> float:
     if web.fixed[t1] == t2:
         return 0.0
     removed = apart(web, t1, t2)
+    web.marks[4] = 0
     for k in range(web.near.shape[1]):
         rest = removed - web.gap[t2, k]
         if rest <= web.slack:
@@ -111,81 +109,71 @@ def improve(web: Web, t1: int, forward: bool) -> float:
             if web.fixed[t3] != t4:
                 worth = rest + apart(web, t3, t4)
                 set_pieces(web, s3 - 1, 0, -1, -1, s3)
-                gain = close_or_follow(web, t1, origin, forward, t4, worth, 1)
+                gain = worth - apart(web, t4, t1)
+                if gain > web.slack:
+                    return gain
+                gain = follow(web, t1, origin, forward, t4, worth)
                 if gain > 0.0:
                     return gain
+                web.marks[4] = 0
         t4 = point_at(web, origin, forward, s3 + 1)
-        if web.fixed[t3] == t4:
-            continue
-        open_worth = rest + apart(web, t3, t4)
-        for k2 in range(web.near.shape[1]):
-            rest2 = open_worth - web.gap[t4, k2]
-            if rest2 <= web.slack:
-                break
-            t5 = web.near[t4, k2]
-            s5 = steps_from(web, origin, forward, t5)
-            if s5 >= s3:
-                continue
-            t6 = point_at(web, origin, forward, s5 + 1)
-            if web.fixed[t5] != t6:
-                set_pieces(web, s5 + 1, s3, 0, s5, s3 + 1)
-                gain = close_or_follow(web, t1, origin, forward, t6, rest2 + apart(web, t5, t6), BC)
-                if gain > 0.0:
-                    return gain
-            if s5 > 0:
-                t6 = point_at(web, origin, forward, s5 - 1)
-                if web.fixed[t5] != t6:
-                    set_pieces(web, s5 - 1, 0, s3, s5, s3 + 1)
-                    gain = close_or_follow(web, t1, origin, forward, t6, rest2 + apart(web, t5, t6), BC)
-                    if gain > 0.0:
-                        return gain
+        if web.fixed[t3] != t4:
+            gain = swap_stretches(web, t1, origin, forward, s3, t4, rest + apart(web, t3, t4))
+            if gain > 0.0:
+                return gain
     return 0.0
 
 
-@kernel(allocates=False)
-def close_or_follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float, deep: int) -> float:
-    """Close the path of level 0 if that gains, else follow the most promising links on; returns the gain or 0."""
-    gain = worth - apart(web, end, t1)
-    if gain > web.slack:
-        web.marks[4] = 0
-        return gain
-    if deep == 0:
-        return 0.0
-    pieces = web.marks[3]
-    level = 0
-    web.cuts[0] = list_links(web, origin, forward, 0, pieces, t1, end, worth)
-    while True:
-        if web.cuts[level] == 0:
-            if level == 0:
-                return 0.0
-            level -= 1
+@kernel(allocates=False, inner=True)
+def swap_stretches(web: Web, t1: int, origin: int, forward: bool, s3: int, t4: int, worth: float) -> float:
+    """The two 3-exchanges that cut the path's beginning, up to step s3, once more; returns the gain or 0."""
+    for k in range(web.near.shape[1]):
+        rest = worth - web.gap[t4, k]
+        if rest <= web.slack:
+            break
+        t5 = web.near[t4, k]
+        s5 = steps_from(web, origin, forward, t5)
+        if s5 >= s3:
             continue
-        web.cuts[level] -= 1
-        pick = web.cuts[level]
-        s3 = web.option[level, pick, 0]
-        s4 = web.option[level, pick, 1]
-        worth = web.worth[level, pick]
-        turn_beginning(web, level, pieces + level, s3, s4)
-        end = point_at(web, origin, forward, s4)
-        level += 1
+        t6 = point_at(web, origin, forward, s5 + 1)
+        if web.fixed[t5] != t6:
+            gain = rest + apart(web, t5, t6) - apart(web, t6, t1)
+            if gain > web.slack:
+                set_pieces(web, s5 + 1, s3, 0, s5, s3 + 1)
+                return gain
+        if s5 > 0:
+            t6 = point_at(web, origin, forward, s5 - 1)
+            if web.fixed[t5] != t6:
+                gain = rest + apart(web, t5, t6) - apart(web, t6, t1)
+                if gain > web.slack:
+                    set_pieces(web, s5 - 1, 0, s3, s5, s3 + 1)
+                    return gain
+    return 0.0
+
+
+@kernel(allocates=False, inner=True)
+def follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float) -> float:
+    """Follow the most promising link on and on until closing the path gains; returns the gain or 0."""
+    pieces = web.marks[3]
+    for level in range(DEPTH):
+        worth = best_link(web, origin, forward, level, pieces, t1, end, worth)
+        if worth <= 0.0:
+            return 0.0
+        turn_beginning(web, level, pieces, web.link[0], web.link[1])
+        pieces += 1
+        end = point_at(web, origin, forward, web.link[1])
         gain = worth - apart(web, end, t1)
         if gain > web.slack:
-            web.marks[3] = pieces + level
-            web.marks[4] = level
+            web.marks[3] = pieces
+            web.marks[4] = level + 1
             return gain
-        if level < DEPTH:
-            web.cuts[level] = list_links(web, origin, forward, level, pieces + level, t1, end, worth)
-        else:
-            web.cuts[level] = 0
+    return 0.0
 
 
-@kernel(allocates=False)
-def list_links(
-    web: Web, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float
-) -> int:
-    """Write the best links from the path's ``end`` into the level's options, the best last; returns how many."""
-    most = WIDE if level == 0 else NARROW if level == 1 else 1
-    count = 0
+@kernel(allocates=False, inner=True)
+def best_link(web: Web, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float) -> float:
+    """The link from the path's ``end`` that leaves most, written to ``link`` as steps of t3 and t4; returns its worth."""
+    best = 0.0
     head = web.head[level]
     tail = web.tail[level]
     for k in range(web.near.shape[1]):
@@ -198,6 +186,7 @@ def list_links(
         s3 = steps_from(web, origin, forward, t3)
         s4 = -1
         for q in range(pieces):
+            # where t3 is the first of its piece, the edge before it was only just joined
             a = head[q]
             b = tail[q]
             if a <= b:
@@ -213,31 +202,14 @@ def list_links(
         if web.fixed[t3] == t4:
             continue
         value = rest + apart(web, t3, t4)
-        if count == most and value <= web.worth[level, 0]:
-            continue
-        # insertion into a short list sorted upward; a full list loses its first
-        at = 0
-        if count == most:
-            while at + 1 < count and web.worth[level, at + 1] < value:
-                web.worth[level, at] = web.worth[level, at + 1]
-                web.option[level, at, 0] = web.option[level, at + 1, 0]
-                web.option[level, at, 1] = web.option[level, at + 1, 1]
-                at += 1
-        else:
-            at = count
-            while at > 0 and web.worth[level, at - 1] > value:
-                web.worth[level, at] = web.worth[level, at - 1]
-                web.option[level, at, 0] = web.option[level, at - 1, 0]
-                web.option[level, at, 1] = web.option[level, at - 1, 1]
-                at -= 1
-            count += 1
-        web.worth[level, at] = value
-        web.option[level, at, 0] = s3
-        web.option[level, at, 1] = s4
-    return count
+        if value > best:
+            best = value
+            web.link[0] = s3
+            web.link[1] = s4
+    return best
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def turn_beginning(web: Web, level: int, pieces: int, s3: int, s4: int) -> None:
     """Write the next level's pieces: everything before step s3, which s4 ends, the other way round."""
     head = web.head[level]
@@ -259,7 +231,7 @@ def turn_beginning(web: Web, level: int, pieces: int, s3: int, s4: int) -> None:
         new_tail[r + 1] = tail[r]
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def longest_piece(web: Web, level: int, pieces: int) -> int:
     """Index of the piece with the most points."""
     longest = 0
@@ -272,7 +244,7 @@ def longest_piece(web: Web, level: int, pieces: int) -> int:
     return longest
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, logged: bool) -> bool:
     """Rearrange the tour into the level's pieces; the longest stays where it is. False where the log has no room."""
     n = len(web.tour)
@@ -321,7 +293,7 @@ def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, log
     return True
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def write_log(web: Web, first: int, count: int) -> None:
     """Note what stands at ``count`` places from ``first`` on."""
     n = len(web.tour)
@@ -337,7 +309,7 @@ def write_log(web: Web, first: int, count: int) -> None:
     web.marks[2] = fill + count + 2
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def take_back(web: Web) -> None:
     """Undo everything noted in the log, last first."""
     n = len(web.tour)
@@ -400,7 +372,7 @@ def descend(web: Web, logged: bool) -> float:
     return gained
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
     """A double bridge at four edges near each other; returns what it costs.
 

@@ -99,7 +99,7 @@ def by_grid(core: Core, place: Ints, shape: NDArray[np.int64], cell: float, low:
                 _open(core, i, place, wide, head, onward, back)
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def _open(core: Core, item: int, place: Ints, wide: int, head: Ints, onward: Ints, back: Ints) -> None:
     for v in range(core.first[item], core.first[item + 1]):
         c = place[v, 1] * wide + place[v, 0]
@@ -110,7 +110,7 @@ def _open(core: Core, item: int, place: Ints, wide: int, head: Ints, onward: Int
         head[c] = v
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def _closest(
     core: Core,
     x: float,

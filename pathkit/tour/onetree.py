@@ -27,11 +27,12 @@ def separation(points: Floats, rules: Floats, free: int, u: int, v: int) -> floa
 def sparse_one_tree(
     u: Ints, v: Ints, cost: Floats, order: NDArray[np.int64], fixed: Ints, weight: Floats, degree: Ints, parent: Ints
 ) -> float:
-    """Weight of a spanning tree over the listed edges (in ``order`` of weighted cost), fixed edges first.
+    """Weight of a 1-tree over the listed edges (in ``order`` of weighted cost), fixed edges first; writes the degrees.
 
-    Kruskal; writes the degrees. The edge that makes it a 1-tree is the caller's matter.
+    Kruskal's tree, and the second link of the leaf for which that is dearest.
     """
     n = len(weight)
+    within = np.zeros(len(u), dtype=np.bool_)
     for p in range(n):
         parent[p] = p
         degree[p] = 0
@@ -50,6 +51,20 @@ def sparse_one_tree(
             total += cost[e] + weight[u[e]] + weight[v[e]]
             degree[u[e]] += 1
             degree[v[e]] += 1
+            within[e] = True
+    # edges come cheapest first, so that the first spare one met is a leaf's second link, and the last so met the dearest
+    last = -1
+    for e in order:
+        if within[e]:
+            continue
+        for p in (u[e], v[e]):
+            if degree[p] == 1 and parent[p] >= 0:
+                parent[p] = -1
+                last = e
+    if last >= 0:
+        total += cost[last] + weight[u[last]] + weight[v[last]]
+        degree[u[last]] += 1
+        degree[v[last]] += 1
     return total
 
 

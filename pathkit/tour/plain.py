@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.arcs import seeded
-from pathkit.tour.chains import STRETCH, descend, enqueue, kick_and_mend, tour_cost
+from pathkit.tour.chains import WALK, descend, enqueue, kick_and_mend, tour_cost
 from pathkit.tour.core import FREE_END, FREE_START, Core
 from pathkit.tour.greedy import greedy_tour
 from pathkit.tour.neighbours import quadrant_points
@@ -19,11 +19,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 LEAST = 9  # points below which there is nothing to kick
-import os
-NEAR = int(os.environ.get("NE","10"))
+NEAR = 10
 KICKS = 2_000  # between two looks at the clock
-import os
-HOT = float(os.environ.get("HOT","0.1"))
+HOT = 1.0  # of the mean cost of an edge
 
 
 class Nodes(NamedTuple):
@@ -111,12 +109,11 @@ def search(core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, 
         cost -= descend(web, False)
     best, lowest = web.tour.copy(), cost
     history.append((0, lowest))
-    longest = STRETCH
     while not watch.over(f"{lowest:g}"):
         kicks = watch.left(KICKS)
         ahead = 1.0 - watch.fraction()
         heat = HOT * lowest / n * ahead * ahead
-        cost -= kick_and_mend(web, state, heat, kicks, longest)
+        cost -= kick_and_mend(web, state, heat, kicks, WALK)
         watch.count(kicks)
         if cost < lowest - web.slack:
             best[:] = web.tour

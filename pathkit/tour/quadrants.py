@@ -9,9 +9,8 @@ from pathkit.kernels import kernel
 from pathkit.tour.arcs import arc, move
 from pathkit.tour.core import Core
 
-import os
-FACING=int(os.environ.get('FA','6'))
-EACH = int(os.environ.get('EA','1'))  # near points wanted in each quadrant
+FACING = 6  # Delaunay neighbours taken
+EACH = 1  # near points wanted in each quadrant
 
 
 @kernel

@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 DEPTH = 6  # links of a chain after its first exchange
-PIECES = DEPTH + 5  # stretches a chain can cut the tour into
+PIECES = DEPTH + 4  # stretches a chain can cut the tour into
 
 
 class Web(NamedTuple):
@@ -39,14 +39,13 @@ class Web(NamedTuple):
     place: Ints  # (n,)
     queue: Ints  # (n,) ring of points to look at
     queued: NDArray[np.uint8]  # (n,)
-    marks: NDArray[np.int64]  # 0: head of the queue, 1: length of it, 2: fill of the log, 3: pieces found, 4: overflow
+    marks: NDArray[np.int64]  # 0: head of the queue, 1: length of it, 2: fill of the log, 3: pieces of a chain, 4: its level
     head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
     tail: Ints
-    option: Ints  # (DEPTH + 2, 8, 2) exchanges worth trying at each level
-    worth: Floats  # (DEPTH + 2, 8)
     scratch: Ints  # (n,)
     log: Ints  # what exchanges overwrote since the last kick
-    cuts: NDArray[np.int64]  # (8,)
+    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge the best link takes away
+    cuts: NDArray[np.int64]  # (4,) places behind which a kick cuts
 
 
 def weave(
@@ -72,9 +71,8 @@ def weave(
         marks=np.zeros(5, dtype=np.int64),
         head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
-        option=np.zeros((DEPTH + 2, 8, 2), dtype=np.int32),
-        worth=np.zeros((DEPTH + 2, 8)),
         scratch=np.zeros(n, dtype=np.int32),
         log=np.zeros(max(4 * n, 10_000), dtype=np.int32),
-        cuts=np.zeros(8, dtype=np.int64),
+        link=np.zeros(2, dtype=np.int64),
+        cuts=np.zeros(4, dtype=np.int64),
     )

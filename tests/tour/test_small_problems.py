@@ -74,7 +74,8 @@ def cheapest(problem: Problem) -> float:
 def test_equals_the_best_of_all_orders(problem: Problem) -> None:
     tour = solve(problem)
     assert tour.length == pytest.approx(cheapest(problem), abs=1e-9)
-    assert tour.bound == pytest.approx(tour.length) and tour.bound_gap == 0
+    assert tour.bound == pytest.approx(tour.length)
+    assert tour.bound_gap == 0
 
 
 @settings(max_examples=60)
