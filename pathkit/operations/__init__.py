@@ -1,5 +1,6 @@
 """From shapes to toolpaths: contours, pockets, slots, holes, marks; parts, feeds, and copies laid out on boards."""
 
+from pathkit.operations.bridges import bridged_pocket
 from pathkit.operations.contour import contour
 from pathkit.operations.copies import Copies, laid_out
 from pathkit.operations.drill import drill
@@ -14,6 +15,7 @@ from pathkit.operations.slot import slot
 from pathkit.operations.webs import check_webs
 
 __all__ = [
-    "Copies", "Layout", "Placement", "check_feeds", "check_webs", "contour", "drill", "engrave", "fill", "laid_out",
-    "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot", "spread", "suggest",
+    "Copies", "Layout", "Placement", "bridged_pocket", "check_feeds", "check_webs", "contour", "drill", "engrave",
+    "fill", "laid_out", "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot", "spread",
+    "suggest",
 ]  # fmt: skip

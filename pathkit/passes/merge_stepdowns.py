@@ -81,7 +81,9 @@ def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
     repeats = _repeats(job)
     if not repeats:
         return job, {}
-    waiting = precedence_of(job).graph.copy()
+    rule = precedence_of(job)
+    waiting = rule.graph.copy()
+    waiting.add_edges_from(rule.given, given=True)
     paths: dict[int, Toolpath] = dict(enumerate(job.toolpaths))
     swallowed: dict[int, list[int]] = {}
     for group in repeats:
@@ -118,13 +120,18 @@ def _rebuilt(
 
     names = {at: path.name for at, path in enumerate(job.toolpaths)}
     becomes = {names[at]: names[head] for head, others in swallowed.items() for at in others}
-    pairs = [(becomes.get(first, first), becomes.get(second, second)) for first, second in job.precedence]
+    renamed = [(becomes.get(first, first), becomes.get(second, second)) for first, second in job.precedence]
+    pairs = [(first, second) for first, second in renamed if first != second]
     # A joined toolpath stands where its last member stood, or as soon after that as its pairs allow.
     last = {at: max([at, *swallowed.get(at, ())]) for at in paths}
     order = networkx.lexicographical_topological_sort(waiting, key=last.__getitem__)
     joined = {names[head]: [names[at] for at in others] for head, others in sorted(swallowed.items())}
     merged = replace(job, toolpaths=tuple(paths[at] for at in order), precedence=tuple(dict.fromkeys(pairs)))
-    return merged, joined
+    # What follows from where a cut ends may no longer show once it is joined to a deeper one.
+    held = {(merged.toolpaths[a].name, merged.toolpaths[b].name) for a, b in precedence_of(merged).pairs}
+    wanted = ((becomes.get(names[a], names[a]), becomes.get(names[b], names[b])) for a, b in precedence_of(job).pairs)
+    lost = [pair for pair in wanted if pair[0] != pair[1] and pair not in held]
+    return replace(merged, precedence=tuple(dict.fromkeys([*merged.precedence, *lost]))), joined
 
 
 def _repeats(job: Job) -> list[list[int]]:
@@ -207,13 +214,19 @@ def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath
 
 
 def _ordered(waiting: networkx.DiGraph[int], one: int, other: int) -> bool:
-    """Whether one of them has to wait for the other, directly or through others: joining would close a circle."""
+    """Whether something has to be cut between the two, or the lower (``other``) before the upper: joining would close a
+    circle. That the one simply follows the other is no hindrance, unless the job itself says so."""
     import networkx
 
-    return networkx.has_path(waiting, one, other) or networkx.has_path(waiting, other, one)
+    if waiting.has_edge(one, other) and waiting[one][other].get("given"):
+        return True
+    between = (node for node in waiting.successors(one) if node != other)
+    return networkx.has_path(waiting, other, one) or any(networkx.has_path(waiting, node, other) for node in between)
 
 
 def _contract(waiting: networkx.DiGraph[int], head: int, at: int) -> None:
-    waiting.add_edges_from([(before, head) for before in waiting.predecessors(at)])
-    waiting.add_edges_from([(head, after) for after in waiting.successors(at)])
+    waiting.add_edges_from(
+        [(before, head, kept) for before, _, kept in waiting.in_edges(at, data=True) if before != head]
+    )
+    waiting.add_edges_from([(head, after, kept) for _, after, kept in waiting.out_edges(at, data=True)])
     waiting.remove_node(at)

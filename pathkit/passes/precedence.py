@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
+from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.passes.contours import loop_of
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
+
+SAME = 1e-6
+"""mm: heights nearer than this are one."""
 
 HAIR = 0.05
 """mm. What lies nearer than this to a cut's own line is neither inside nor outside it."""
@@ -33,7 +37,8 @@ Pairs = tuple[tuple[int, int], ...]
 class Precedence:
     """Who waits for whom, by index into the job's toolpaths.
 
-    ``given`` are the job's pairs, ``derived`` those of containment and of walls after their pockets. Together they
+    ``given`` are the job's pairs, ``derived`` those of containment, of walls after their pockets, and of what begins
+    where another cut ends. Together they
     have no cycle: a derived pair that contradicts the job's own words gives way, and ``overruled`` says so.
     ``stage`` is a number for each toolpath; all of a lower one come before all of a higher one.
     """
@@ -71,7 +76,7 @@ def precedence_of(job: Job) -> Precedence:
     """Gather what must come before what on this board."""
     index = {path.name: at for at, path in enumerate(job.toolpaths)}
     given = tuple((index[first], index[second]) for first, second in job.precedence)
-    wanted = tuple(dict.fromkeys(_walls(job) + _contained(job)))
+    wanted = tuple(dict.fromkeys(_walls(job) + _stacked(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
     stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
@@ -94,7 +99,37 @@ def _walls(job: Job) -> list[tuple[int, int]]:
     tree = shapely.STRtree([_reach(job.toolpaths[at]) for at in pockets])
     found = tree.query([_reach(job.toolpaths[at]) for at in walls], predicate="intersects")
     pairs = ((pockets[hit], walls[asked]) for asked, hit in found.T.tolist())
-    return [(p, w) for p, w in pairs if job.toolpaths[p].part == job.toolpaths[w].part]
+    return [
+        (p, w)
+        for p, w in pairs
+        if job.toolpaths[p].part == job.toolpaths[w].part
+        and not _lies_below(job.toolpaths[p], job.toolpaths[w], job.stock)
+    ]
+
+
+def _stacked(job: Job) -> list[tuple[int, int]]:
+    """What begins below the board's top comes after what clears the wood above it, else its first bite is deeper than
+    it says."""
+    import shapely
+
+    sunk = [at for at, path in enumerate(job.toolpaths) if path.top is not None and path.top < job.stock.top - SAME]
+    if not sunk:
+        return []
+    tree = shapely.STRtree([_reach(path) for path in job.toolpaths])
+    found = tree.query([_reach(job.toolpaths[at]) for at in sunk], predicate="intersects")
+    pairs = ((hit, sunk[asked]) for asked, hit in found.T.tolist())
+    return [
+        (upper, lower)
+        for upper, lower in pairs
+        if upper != lower and _lies_below(job.toolpaths[lower], job.toolpaths[upper], job.stock)
+    ]
+
+
+def _lies_below(path: Toolpath, other: Toolpath, stock: Stock) -> bool:
+    """Whether the wood of ``path`` begins where the other's cut ends, or deeper."""
+    if path.top is None or path.top >= stock.top - SAME or other.bottom is None:
+        return False
+    return path.top <= other.bottom + SAME
 
 
 def _reach(path: Toolpath) -> Polygon:

@@ -16,6 +16,7 @@ from pathkit.model.job import Feature, Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.operations import (
+    bridged_pocket,
     check_webs,
     contour,
     drill,
@@ -35,6 +36,7 @@ from pathkit.operations.webs import webs
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 VEE = Tool("60° vee", 6.0, kind="vee", angle=60.0, centre_cutting=True)
 CUT = Cutting(1800.0, 500.0, 16000.0)
+FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them lays out or cuts a whole job
 STOCK = Stock(300.0, 200.0, 9.0, underlay=1.0)
 
 
@@ -61,7 +63,7 @@ def test_what_is_no_line_is_not_engraved(lines: Any) -> None:
         engrave("logo", lines, VEE, CUT, bottom=-0.5)
 
 
-@settings(max_examples=20)
+@FEWER
 @given(st.floats(20, 60), st.floats(20, 60), st.floats(1.0, 3.0), st.floats(0, 360), st.floats(-6, 6))
 def test_a_square_peg_fits_a_relieved_hole(
     judge: Any, width: float, depth: float, radius: float, turn: float, lean: float
@@ -134,7 +136,7 @@ def test_every_thin_web_is_named_also_of_holes() -> None:
         check_webs(paths, STOCK, least=-1.0)
 
 
-@settings(max_examples=20)
+@FEWER
 @given(st.floats(0.0, 8.0), st.floats(0.5, 6.0))
 def test_a_layout_keeps_the_web_it_was_asked_for(web: float, least: float) -> None:
     plate = rectangle((0, 0), 40.0, 30.0, 4.0)
@@ -205,3 +207,50 @@ def test_a_part_is_made_of_the_same_shapes() -> None:
     with pytest.raises(InputError, match="crosses itself") as raised:
         part_of("plate", outline, holes=[Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])])
     assert raised.value.findings[0].toolpath == "plate hole"
+
+
+@pytest.mark.parametrize("island", [Curve.circle((100, 80), 9.0), rectangle((85, 70), 30.0, 22.0, 2.0)])
+def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island: Curve) -> None:
+    stock = Stock(200.0, 160.0, 9.0, z_zero="bed", underlay=3.0)
+    frame = rectangle((60, 50), 80.0, 60.0, 5.0)
+    paths = bridged_pocket(
+        "window", frame, BIT, CUT, bottom=stock.underside - 0.3, stock=stock, islands=[island], stepdown=3.0
+    )  # fmt: skip
+    below = [path for path in paths if path.name.startswith("window below")]
+    above = [path for path in paths if path not in below]
+    assert {path.bottom for path in above} == {stock.underside + 3.0} == {path.top for path in below}
+    opening = area_of((frame,)).difference(area_of((island,)))
+    assert not judge.gouged(paths, opening)
+    assert not judge.missed(above, opening)
+    standing = area_of((rectangle((50, 40), 100, 80),)).difference(judge.swept(below))
+    assert standing.buffer(-2.9).buffer(2.9).geom_type == "Polygon", "island and board are one piece, 5.8 mm wide"
+    left = opening.difference(judge.swept(below)).buffer(-0.5)
+    assert len(getattr(left, "geoms", [left])) == 2
+    # Every lower cut waits for what lies above it, and the file is proved: no bite too deep, and the island held.
+    job = Job("window", stock, tuple(reversed(paths)))
+    machine = pk.load_machine("grbl-front-left")
+    after = pk.Pipeline([pk.MergeStepdowns(), pk.RampEntries(), pk.OrderTravel(effort=0.1)]).run(job, machine).job
+    names = [path.name for path in after.toolpaths]
+    assert max(names.index(path.name) for path in above if path.role == "pocket") < min(
+        names.index(path.name) for path in below
+    )
+    program = pk.lower(after, machine)
+    proof = pk.verify(pk.post(program, machine), program, machine, job=after)
+    assert proof.ok, [str(finding) for finding in proof.findings]
+
+
+def test_bridges_that_cannot_be_are_refused() -> None:
+    frame, island = rectangle((60, 50), 80.0, 60.0, 5.0), Curve.circle((100, 80), 9.0)
+    options: dict[str, Any] = {"stock": STOCK, "bottom": -9.3}
+    with pytest.raises(InputError, match="does not go through"):
+        bridged_pocket("w", frame, BIT, CUT, islands=[island], **{**options, "bottom": -4.0})
+    with pytest.raises(InputError, match="no island"):
+        bridged_pocket("w", frame, BIT, CUT, islands=[], **options)
+    with pytest.raises(InputError, match="make them lower"):
+        bridged_pocket("w", frame, BIT, CUT, islands=[island], height=9.0, **options)
+    with pytest.raises(ModelError, match="count is 0"):
+        bridged_pocket("w", frame, BIT, CUT, islands=[island], count=0, **options)
+    crescent = Point(100, 80).buffer(20).difference(Point(100, 80).buffer(14)).difference(box(100, 70, 130, 90))
+    fence = [crescent, Point(100, 80).buffer(5)]
+    with pytest.raises(InputError, match="no 2 straight ways"):
+        bridged_pocket("w", Polygon(frame.flattened()), BIT, CUT, islands=fence, **options)

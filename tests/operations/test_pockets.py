@@ -25,6 +25,7 @@ BIT = Tool("4 mm", 4.0, centre_cutting=True)
 BLUNT = Tool("4 mm blunt", 4.0)
 CUT = Cutting(1800.0, 500.0, 16000.0)
 SLIVER = 0.003
+FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them cuts a whole pocket, several times
 
 
 @st.composite
@@ -54,7 +55,7 @@ def turns(curve: Curve) -> np.ndarray[Any, np.dtype[np.float64]]:
     return np.abs(np.degrees((jump + math.pi) % (2 * math.pi) - math.pi))
 
 
-@settings(max_examples=25)
+@FEWER
 @given(blobs(), st.sampled_from(["climb", "conventional"]), st.floats(0.5, 4.0), st.floats(0.0, 6.0))
 def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
     judge: Any, shape: Polygon, direction: Any, lead: float, overlap: float
@@ -82,7 +83,7 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
         assert wall.distance(Point(one.curve.points[-1])) > 0.1, "and goes up beside it"
 
 
-@settings(max_examples=20)
+@FEWER
 @given(blobs(), st.sampled_from(["climb", "conventional"]), st.floats(0.5, 4.0))
 def test_leads_of_outlines_stay_in_the_waste(judge: Any, shape: Polygon, direction: Any, lead: float) -> None:
     solid = Polygon(shape.exterior)
@@ -219,7 +220,7 @@ def test_every_edge_may_be_open(judge: Any) -> None:
     assert judge.swept(paths).contains(box(0, 0, 30, 20).buffer(-1e-6))
 
 
-@settings(max_examples=20)
+@FEWER
 @given(blobs(), st.floats(0.2, 0.5), st.sampled_from(["climb", "conventional"]), st.floats(0.0, 0.5))
 def test_rings_clear_the_floor_and_gouge_nothing(
     judge: Any, shape: Polygon, stepover: float, direction: Any, allowance: float
