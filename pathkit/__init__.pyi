@@ -65,6 +65,7 @@ from .dialect.base import Dialect as Dialect
 from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted
 from .proof.result import Proof as Proof
+from .readback.interpret import Reading as Reading
 from .registry import load_machine as load_machine
 from .verbs import (
     air_cut as air_cut,
