@@ -17,6 +17,16 @@ def test_the_python_in_readme_runs_as_it_stands() -> None:
     assert space["posted"].text.startswith("(pathkit: plate)")  # type: ignore[attr-defined]
 
 
+def test_the_job_file_in_readme_is_one() -> None:
+    from pathkit.handover.job_file import job_file_of
+    from pathkit.handover.orders import orders_of
+    from pathkit.registry import load_machine
+
+    (text,) = re.findall(r"```toml\n(.*?)```", README, re.S)
+    (order,) = orders_of(job_file_of(text, "README.md"), [load_machine("grbl-front-left")])
+    assert len(order.job.parts) == 20
+
+
 def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None:
     named = set(re.findall(r"`pathkit ([a-z]+)", README))
     assert named == set(cli.commands)

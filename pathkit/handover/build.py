@@ -38,7 +38,8 @@ _STEPS = ("improving the job", "lowering", "writing", "proving", "proving the ai
 class Folder:
     """What comes of one order: ``files`` maps names within its folder to their bytes; five of them are named.
 
-    ``job`` is the job as it is cut, after its passes.
+    ``job`` is the job as it is cut, after its passes. Where a machine takes a file for each bit, ``further`` names the
+    cut file, air cut and certificate of each later bit.
     """
 
     order: Order
@@ -54,6 +55,12 @@ class Folder:
     clock: RunTime
     findings: tuple[Finding, ...] = ()
     sheet_file: str = ""
+    further: tuple[tuple[str, str, str], ...] = ()
+
+    @property
+    def cut_files(self) -> tuple[str, ...]:
+        """In the order in which they are run."""
+        return (self.cut_file, *(cut for cut, _, _ in self.further))
 
     @property
     def machine(self) -> Machine:
@@ -79,6 +86,7 @@ class Folder:
             "folder": self.name,
             "ok": self.ok,
             "cut_file": self.cut_file,
+            **({"cut_files": list(self.cut_files)} if self.further else {}),
             "air_file": self.air_file,
             "report_file": self.report_file,
             "job_file": self.job_file,
@@ -197,6 +205,7 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     from pathkit.model.codec import dumps
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
+    from pathkit.proof.parts import together
 
     job, machine, setup = order.job, order.machine, order.setup
     rehearsed = rehearsal_findings(machine)
@@ -212,23 +221,32 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     posted = verbs.post(program, machine, setup)
     twin = verbs.air_cut(posted, machine)
     tell(3)
-    proof = verbs.verify(posted, program, machine, job=outcome.job, setup=setup)
+    proofs = verbs.verify_files(posted, program, machine, job=outcome.job, setup=setup)
     tell(4)
-    twin_proof = verbs.verify_twin(twin, posted, machine)
+    twins = [verbs.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
     measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
     before = outcome.reports[0].before if outcome.reports else measure
-    figures = reports.figures_of(before, measure, clock, len(program), posted.text.count("\n"))
+    figures = reports.figures_of(
+        before, measure, clock, len(program), sum(file.data.count(b"\n") for file in posted.files)
+    )
     findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
-    cut, air, job_name = posted.files[0], twin.files[0], f"{slug(job.name)}.job.json"
-    written = {cut.name: cut.data, air.name: air.data, job_name: dumps(outcome.job).encode("utf-8")}
-    certificate = certify(proof, twin_proof, posted, twin, machine, outcome.job, setup, job_file=job_name)
-    report = {**reports.report_of(certificate, figures, outcome, findings), "made_from": made_from(order)}
-    report_name = certificate_name(cut.name)
-    written[report_name] = reports.as_json(report)
+    job_name = f"{slug(job.name)}.job.json"
+    written = {file.name: file.data for file in (*posted.files, *twin.files)}
+    written[job_name] = dumps(outcome.job).encode("utf-8")
+    names: list[tuple[str, str, str]] = []
+    for number, (cut, air, proof, twin_proof) in enumerate(
+        zip(posted.parts, twin.parts, proofs, twins, strict=True), 1
+    ):
+        part = (number, len(proofs)) if len(proofs) > 1 else None
+        sealed = certify(proof, twin_proof, cut, air, machine, outcome.job, setup, job_file=job_name, part=part)
+        report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
+        names.append((cut.files[0].name, air.files[0].name, certificate_name(cut.files[0].name)))
+        written[names[-1][2]] = reports.as_json(report)
+    cut_file, air_file, report_file = names[0]
     return Folder(
-        order, outcome.job, written, cut.name, air.name, report_name, job_name, figures, proof, twin_proof, clock,
-        findings,
+        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, together(proofs),
+        together(tuple(twins)), clock, findings, further=tuple(names[1:]),
     )  # fmt: skip
 
 

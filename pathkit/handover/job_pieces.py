@@ -201,6 +201,9 @@ class _Work:
         curves = [curve for name in form.shapes for curve in self.shape(name).curves]
         holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
         paths: list[Toolpath] = []
+        places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
+        for place in (place for place in places if places.count(place) > 1):
+            raise refusal(job.name, f"two holes are at {place}", "drop one of them")
         for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
             circle = Curve.circle(centre, diameter / 2.0)
             if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):

@@ -178,6 +178,7 @@ def _stock(file: JobFile, board: int) -> Stock:
     return _plain_stock(file, board, tuple(zones))
 
 
+_MOST: Final = 8
 _FULL: Final = "full-boards"
 _LAST: Final = "last-board"
 
@@ -234,7 +235,11 @@ def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any
         check_webs(job.toolpaths, stock, least=None if layout is None else layout.least_web)
     except (ModelError, Refused) as error:
         kind = InputError if isinstance(error, ModelError) else Refused
-        raise kind(f.at(file=file.source) for f in error.findings) from None
+        # What is wrong with one copy is wrong with all: a few of them tell it.
+        told = [f.at(file=file.source) for f in error.findings[:_MOST]]
+        if more := len(error.findings) - len(told):
+            told[-1] = replace(told[-1], what=f"{told[-1].what}; and {more} more like these")
+        raise kind(told) from None
     return job
 
 

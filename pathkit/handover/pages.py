@@ -39,6 +39,8 @@ def sheet_page(folder: Folder) -> bytes:
         folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
         folder.report_file: "the certificate: what was proved, of which bytes",
     }
+    for number, (cut, air, report) in enumerate(folder.further, 2):
+        what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
     cuts = sheet.order_of_cuts(job, folder.clock)
     context = {
         "title": job.name,

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pathkit.proof.result import Proof
 
 _SUFFIX: Final = ".proof.json"
-_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d")
+_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d|,-?\d")
 
 
 @dataclass(frozen=True)
@@ -135,10 +135,11 @@ def recheck(
 
 def read_motion(path: str | Path, machine: Machine) -> Program:
     """The moves in a cut file, in the controller's axes. Raises `InputError` for what is no G-code for this machine."""
-    from pathkit import registry
+    from pathkit import registry, verbs
     from pathkit.readback import interpret
 
-    reading = interpret(read_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
+    read = verbs.reader_of(machine) or interpret
+    reading = read(read_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
     refused = [f for f in reading.findings if f.severity == "error" and f.check == "controller"]
     if refused:
         raise InputError(refused)
@@ -195,32 +196,40 @@ def _certified(
         job = _sealed_job(folder, certificate.job, found)
     cut = folder / certificate.file.name
     seals = _broken_seal(cut, certificate.file)
-    results = [_proved(cut, machine, None if rules_only else job, setup, rules_only, (*found, *seals))]
+    judged = None if rules_only else job
+    results = [_proved(cut, machine, judged, setup, rules_only, (*found, *seals), part=certificate.part)]
     if certificate.twin is not None:
         results.append(_twin(folder, certificate, machine, job, setup))
     return tuple(results)
 
 
 def _proved(
-    path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool, added: Sequence[Finding] = ()
-) -> Rechecked:
-    from pathkit import registry
+    path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool,
+    added: Sequence[Finding] = (), *, part: tuple[int, int] | None = None,
+) -> Rechecked:  # fmt: skip
+    from pathkit import registry, verbs
     from pathkit.lowering.lower import lower
+    from pathkit.proof.parts import verify_part
     from pathkit.proof.verify import verify
 
-    text = read_gcode(path)
+    text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), verbs.reader_of(machine)
     program = None if job is None or rules_only else lower(job, machine, setup)
-    proof = verify(
-        text, program, machine, registry.capabilities_of(machine), job=job, setup=setup, file=str(path),
-        rules_only=rules_only,
-    )  # fmt: skip
+    if program is not None and part is not None:
+        proof = verify_part(
+            text, program, machine, capabilities, part, job=job, setup=setup, file=str(path), reader=reader
+        )
+    else:
+        proof = verify(
+            text, program, machine, capabilities, job=job, setup=setup, file=str(path), rules_only=rules_only,
+            reader=reader,
+        )  # fmt: skip
     return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
 
 
 def _twin(
     folder: Path, certificate: Certificate, machine: Machine, job: Job | None, setup: Setup
 ) -> Rechecked:  # fmt: skip
-    from pathkit import registry
+    from pathkit import registry, verbs
     from pathkit.proof.result import Proof
     from pathkit.proof.twin import verify_twin
 
@@ -233,7 +242,7 @@ def _twin(
         return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
     proof = verify_twin(
         read_gcode(path), read_gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine),
-        setup=setup, stock=job.stock,
+        setup=setup, stock=job.stock, reader=verbs.reader_of(machine),
     )  # fmt: skip
     return Rechecked(str(path), machine.name, job.name, proof, added)
 

@@ -80,7 +80,9 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsa
     proofs: list[Proof] = []
     for program in (letter(job, machine, setup), rectangle(job, machine, setup)):
         posted = verbs.post(program, machine, setup)
-        proof = verify_rehearsal(posted, program, machine, registry.capabilities_of(machine), setup=setup)
+        proof = verify_rehearsal(
+            posted, program, machine, registry.capabilities_of(machine), setup=setup, reader=verbs.reader_of(machine)
+        )
         if broken := errors_of(proof.findings):
             raise Refused(broken)
         files[posted.files[0].name] = posted.files[0].data

@@ -214,19 +214,18 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
     program = lower(job, machine, setup)
     whole = verbs.post(program, machine, setup)
-    if len(whole.files) != 1:
-        what = f"{machine.name!r} takes {len(whole.files)} files for the rest, one for each bit"
-        fix = "start from the file of the bit that is next"
-        raise Refused([Finding(check="resume", what=what, fix=fix)])
-    posted = _renamed(whole, name, File)
+    part = (1, len(whole.files)) if len(whole.files) > 1 else None
+    # Where each bit has a file of its own, those of later bits are there already: only the first is made anew.
+    posted = _renamed(whole.parts[0], name, File)
     twin = _renamed(verbs.air_cut(posted, machine), air_name, File)
-    proof = verbs.verify(posted, program, machine, job=job, setup=setup)
+    proof = verbs.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,
+                               setup=setup)[0]  # fmt: skip
     twin_proof = verbs.verify_twin(twin, posted, machine)
     if broken := errors_of((*proof.findings, *twin_proof.findings)):
         raise Refused(broken)
-    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name)
+    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name, part=part)
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
-    findings = (*_cautions(given.job, index), *posted.findings)
+    findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)
     report = {**certificate, "resumed": origin, "warnings": [f.as_dict() for f in findings]}
     report_name = certificate_name(name)
     files = {
@@ -238,6 +237,13 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     return Resumed(
         machine, setup, job, files, name, air_name, report_name, job_name, assumed, proof, twin_proof, findings
     )  # fmt: skip
+
+
+def _later_files(count: int) -> tuple[Finding, ...]:
+    if count == 1:
+        return ()
+    what = f"it ends where its bit does; the files of {count - 1} later bits follow it"
+    return (Finding(check="resume", what=what, fix="run those of the folder after it, in order", severity="warning"),)
 
 
 def _renamed(posted: Posted, name: str, file: Any) -> Posted:

@@ -42,7 +42,7 @@ def facts(folder: Folder) -> list[dict[str, str]]:
     turned = {0: "as drawn", 1: "a quarter turn to the left", 2: "half a turn", 3: "a quarter turn to the right"}
     pairs = [
         ("Board", f"{material}{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm"),
-        ("Cut file", folder.cut_file),
+        ("Cut file", ", then ".join(folder.cut_files)),
         ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
         ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
         ("Run time", f"about {duration(folder.clock.total)}"),
