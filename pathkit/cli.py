@@ -249,7 +249,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
             "travel before": _length(folder.figures.travel_before),
             "after": _length(folder.figures.travel_after),
             "run time": _clock(folder.figures.run_time),
-            "cut file": f"{folder.name}/{folder.cut_file}",
+            "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
         }
         for folder in result.folders
     ]

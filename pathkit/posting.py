@@ -108,7 +108,7 @@ def post(program: Program, machine: Machine, setup: Setup | None = None, *, dial
     findings = [finding for _, said in made for finding in said]
     if len(parts) > 1:
         what = f"{len(parts)} files, one for each bit: run them in their order, and set Z anew after each change"
-        findings.insert(0, Finding(check="legalise", what=what, severity="note"))
+        findings.insert(0, Finding(check="legalise", what=what, severity="warning"))
     drafts = tuple(draft for draft, _ in made)
     names = _names(program.title, len(parts), machine, dialect, capabilities)
     return _written(drafts, names, machine, dialect, setup or Setup(), tuple(dict.fromkeys(findings)))

@@ -70,18 +70,30 @@ def verify(
 
     Several files, one a bit, are each proved against their part of the program.
     """
-    from pathkit.proof.parts import together, verify_part
+    from pathkit.proof.parts import together
+
+    return together(verify_files(posted, program, machine, job=job, setup=setup))
+
+
+def verify_files(
+    posted: Posted | str | bytes,
+    program: Program,
+    machine: Machine,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+) -> tuple[Proof, ...]:
+    """`verify`, file by file."""
+    from pathkit.proof.parts import verify_part
     from pathkit.proof.verify import verify as prove
 
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
     files = () if isinstance(posted, (str, bytes)) else posted.parts
     if len(files) < 2:
-        return prove(posted, program, machine, capabilities, job=job, setup=setup, reader=reader)
-    return together(
-        tuple(
-            verify_part(file, program, machine, capabilities, (number, len(files)), job=job, setup=setup, reader=reader)
-            for number, file in enumerate(files, 1)
-        )
+        return (prove(posted, program, machine, capabilities, job=job, setup=setup, reader=reader),)
+    return tuple(
+        verify_part(file, program, machine, capabilities, (number, len(files)), job=job, setup=setup, reader=reader)
+        for number, file in enumerate(files, 1)
     )
 
 

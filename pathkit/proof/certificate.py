@@ -52,7 +52,10 @@ class Sealed:
 
 @dataclass(frozen=True)
 class Certificate:
-    """What it takes to prove a file again. ``ok`` is only what the certificate claims."""
+    """What it takes to prove a file again. ``ok`` is only what the certificate claims.
+
+    ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole.
+    """
 
     ok: bool
     file: Sealed
@@ -60,6 +63,7 @@ class Certificate:
     job: Sealed | None
     machine: Machine
     setup: Setup
+    part: tuple[int, int] | None = None
 
 
 def certificate_name(cut_file: str) -> str:
@@ -77,9 +81,10 @@ def certify(
     setup: Setup | None = None,
     *,
     job_file: str | None = None,
+    part: tuple[int, int] | None = None,
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic. ``job`` is the job after its passes, written to
-    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`."""
+    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of several."""
     from pathkit import registry
     from pathkit.model.codec import dumps
 
@@ -102,6 +107,8 @@ def certify(
         "machine_sha256": _hash_of(profile),
         "setup": {**asdict(setup), "zero_at": None if setup.zero_at is None else list(setup.zero_at)},
     }
+    if part is not None:
+        values["part"] = {"number": part[0], "of": part[1]}
     plain: dict[str, Any] = json.loads(json.dumps(values, allow_nan=False, default=_plain))
     return plain
 
@@ -146,7 +153,8 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     sealed = (None if s is None else Sealed(s.name, s.sha256) for s in (form.file, form.twin, form.job))
     file, twin, job = sealed
     assert file is not None
-    return Certificate(form.ok, file, twin, job, machine, setup)
+    part = None if form.part is None else (form.part.number, form.part.of)
+    return Certificate(form.ok, file, twin, job, machine, setup, part)
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:
@@ -202,6 +210,11 @@ def _model() -> type[BaseModel]:
         zero_at: Annotated[list[float], Field(min_length=3, max_length=3)] | None
         offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"]
 
+    class PartForm(BaseModel):
+        model_config = ConfigDict(strict=True, extra="forbid")
+        number: Annotated[int, Field(ge=1, le=999)]
+        of: Annotated[int, Field(ge=1, le=999)]
+
     class CertificateForm(BaseModel):
         model_config = ConfigDict(strict=True, extra="ignore")
         ok: bool
@@ -211,6 +224,7 @@ def _model() -> type[BaseModel]:
         machine: dict[str, Any]
         machine_sha256: Annotated[str, digest]
         setup: SetupForm
+        part: PartForm | None = None
 
     return CertificateForm
 
