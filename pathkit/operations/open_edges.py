@@ -111,12 +111,12 @@ def _chain(curves: Sequence[Curve]) -> Chain:
 def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tuple[float, float]]:
     """Stations (low, high) of the stretches that lie upon the lines; the last may run past the ring's end."""
     length = ring.length
-    cuts = ring.spans.station[:-1].tolist()
-    for line in lines:
-        for place in line.points:
-            cuts += stations_at(ring, place, ALONG)
-    cuts = sorted(cut for cut in cuts if cut < length - geometry.TOUCH)
-    cuts = [cut for k, cut in enumerate(cuts) if k == 0 or cut - cuts[k - 1] > ALONG] + [length]
+    corners = ring.spans.station
+    ends = sorted(at for line in lines for place in line.points for at in stations_at(ring, place, ALONG))
+    # An end that lies beside a vertex of the ring means that vertex: else a hair of the wall would count as open.
+    ends = [at for at in ends if np.abs(corners - at).min() > 2.0 * ALONG]
+    ends = [at for k, at in enumerate(ends) if k == 0 or at - ends[k - 1] > ALONG]
+    cuts = sorted([*corners.tolist(), *ends])
     places = np.array(
         [[ring.at(low + share * (high - low)) for share in (0.25, 0.5, 0.75)] for low, high in pairwise(cuts)]
     )

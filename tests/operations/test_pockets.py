@@ -185,6 +185,24 @@ def test_open_trapezoids_are_gouge_free_and_complete(
     assert reachable.difference(judge.swept(paths)).buffer(-SLIVER).is_empty
 
 
+@pytest.mark.parametrize("off", [-0.006, 0.0, 0.006])
+def test_an_open_line_drawn_a_hair_off_opens_the_same_edge(off: float) -> None:
+    recess = rectangle((0, 0), 30.0, 20.0)
+    edge = Curve([(-off, 0.5 * off), (30 + off, -0.5 * off)])
+    *_, wall = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=edge)
+    low, high = wall.curve.bounds[1], wall.curve.bounds[3]
+    assert (low, high) == (pytest.approx(-2.205), pytest.approx(18.0))
+    assert wall.curve.length == pytest.approx(2 * 20.205 + 26.0)
+
+
+def test_a_part_of_an_edge_may_be_open(judge: Any) -> None:
+    recess = rectangle((0, 0), 40.0, 20.0)
+    paths = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=LineString([(10, 0), (30, 0)]))
+    gap = box(10, -9, 30, 0)
+    assert not judge.gouged(paths, area_of((recess,)).union(gap))
+    assert judge.swept(paths).intersects(box(15, -3.9, 25, -3.0))
+
+
 def test_arcs_stay_exact_and_a_round_rim_may_be_open(judge: Any) -> None:
     disc = Curve.circle((0, 0), 30.0)
     # A recess between two arcs of one centre, open at the rim of the disc.
