@@ -5,8 +5,9 @@ Weights on the points are found on a sparse graph, which alone would bound nothi
 over all. So the bound is read off once from the cheapest tree over *all* pairs under those weights, which is valid whatever
 the weights are.
 
-For items with variants each pair counts at its cheapest variants and direction; precedence only forbids arcs. Both leave
-orders in that are not allowed, which can lower the bound but never raise it above the best order.
+For items with variants each pair counts at its cheapest variants and direction; precedence only forbids arcs; stages stand
+together, with one edge between each and the next. All this leaves orders in that are not allowed, which can lower the bound
+but never raise it above the best order.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from pathkit.tour.core import Core
 from pathkit.tour.neighbours import between_items, near_items
 from pathkit.tour.onetree import (
     complete_tree,
+    ends,
     item_costs,
     item_tree,
     pair_costs,
@@ -80,12 +82,25 @@ def general_bound(core: Core, length: float) -> float:
     corners = [np.minimum(core.entry, core.exit), np.maximum(core.entry, core.exit)]
     boxes = np.hstack([np.minimum.reduceat(corners[0], heads), np.maximum.reduceat(corners[1], heads)])
 
+    staged = len(np.unique(core.low)) > 1
+    big = 10.0 * (1.0 + length) if staged else 0.0
+
     def complete(weight: Floats, degree: Ints, link: Ints) -> float:
-        tree = item_tree(core, boxes, weight, degree, link)
+        if staged:
+            big_enough = big + 4.0 * float(np.max(np.abs(weight)))
+            return item_tree(core, boxes, weight, degree, link, 1, big_enough) + ends(core, weight, degree, link)
+        tree = item_tree(core, boxes, weight, degree, link, 0, 0.0)
         return tree + second_item_links(core, boxes, weight, degree)
 
+    def price(tail: Ints, head: Ints) -> Floats:
+        # in the sparse graph an edge between stages is a last resort
+        return item_costs(core, boxes, tail, head) + big * (core.low[tail] != core.low[head]) * (tail > 0) * (head > 0)
+
     fixed = np.full(n, -1, dtype=np.int32)
-    bound = _ascend(near, gap, fixed, length, complete, lambda u, v: item_costs(core, boxes, u, v))
+    if staged:
+        u = np.repeat(np.arange(n, dtype=np.int32), near.shape[1])
+        gap = price(u, near.ravel()).reshape(near.shape)
+    bound = _ascend(near, gap, fixed, length, complete, price)
     if len(core.costs) and n <= ASSIGNED:
         bound = max(bound, _assignment(core))
     return bound

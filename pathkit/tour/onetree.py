@@ -93,7 +93,7 @@ def complete_tree(
     total = 0.0
     at = 0
     done[0] = True
-    for step in range(1, n):
+    for _ in range(1, n):
         best = np.inf
         chosen = -1
         pair = fixed[at]
@@ -173,28 +173,47 @@ def items_apart(core: Core, boxes: Floats, i: int, j: int, enough: float) -> flo
     return best
 
 
+@kernel(allocates=False, inner=True)
+def crossing(core: Core, i: int, j: int, big: float) -> float:
+    """What keeps apart items of different stages: ``big`` between neighbouring stages, inf between others."""
+    if core.low[i] == core.low[j]:
+        return 0.0
+    if core.low[i] == core.high[j] + 1 or core.low[j] == core.high[i] + 1:
+        return big
+    return np.inf
+
+
 @kernel
-def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints) -> float:
-    """The same over all pairs of items, each pair at its cheapest variants and direction."""
+def item_tree(
+    core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints, first: int, big: float
+) -> float:
+    """The same over all pairs of items from ``first`` on, each pair at its cheapest variants and direction.
+
+    A stage's items stand together, so that the order restricted to them is a tree of its own: between stages only one
+    edge each is needed. ``big`` makes the tree keep to that and is not counted.
+    """
     n = len(weight)
     key = np.full(n, np.inf)
     done = np.zeros(n, dtype=np.bool_)
     for p in range(n):
         degree[p] = 0
     total = 0.0
-    at = 0
-    done[0] = True
-    for step in range(1, n):
+    at = first
+    done[at] = True
+    for _ in range(first + 1, n):
         best = np.inf
         chosen = -1
-        for p in range(n):
+        for p in range(first, n):
             if done[p]:
                 continue
             extra = weight[at] + weight[p]
-            cost = items_apart(core, boxes, at, p, key[p] - extra) + extra
-            if cost < key[p]:
-                key[p] = cost
-                link[p] = at
+            if big > 0.0:
+                extra += crossing(core, at, p, big)
+            if extra < np.inf:
+                cost = items_apart(core, boxes, at, p, key[p] - extra) + extra
+                if cost < key[p]:
+                    key[p] = cost
+                    link[p] = at
             if key[p] < best:
                 best = key[p]
                 chosen = p
@@ -202,8 +221,38 @@ def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Int
         degree[chosen] += 1
         degree[link[chosen]] += 1
         total += best
+        if core.low[chosen] != core.low[link[chosen]]:
+            total -= big
         at = chosen
     return total
+
+
+@kernel
+def ends(core: Core, weight: Floats, degree: Ints, link: Ints) -> float:
+    """Cheapest way from item 0 into the first stage, and from the last stage back to it."""
+    n = len(weight)
+    into = np.inf
+    back = np.inf
+    first = -1
+    last = -1
+    for p in range(1, n):
+        for u in range(core.first[0], core.first[1]):
+            for v in range(core.first[p], core.first[p + 1]):
+                if core.low[p] == 1:
+                    cost = arc(core, u, v) + weight[0] + weight[p]
+                    if cost < into:
+                        into = cost
+                        first = p
+                if core.high[p] == n - 1:
+                    cost = arc(core, v, u) + weight[0] + weight[p]
+                    if cost < back:
+                        back = cost
+                        last = p
+    link[1] = 0
+    degree[0] = 2
+    degree[first] += 1
+    degree[last] += 1
+    return into + back
 
 
 @kernel

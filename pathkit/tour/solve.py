@@ -85,7 +85,7 @@ def solve(
         futures = [executor.submit(_search, problem, one, *limits, *asked) for one in seeds]
         runs = [future.result() for future in futures]
     best = min(runs, key=lambda tour: tour.length)
-    return replace(best, bound=_bound(problem, best)) if bound and best.bound < best.length else best
+    return replace(best, bound=proved_bound(problem, best.length)) if bound and best.bound < best.length else best
 
 
 def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
@@ -155,17 +155,17 @@ def _search(
     return Tour(order, variants, length, length if proved else 0.0, tuple(history), watch.done, watch.capped)
 
 
-def _bound(problem: Problem, tour: Tour) -> float:
-    """What no order can cost less than, never more than the length that was found."""
+def proved_bound(problem: Problem, length: float) -> float:
+    """What no order can cost less than; ``length`` is that of a known order, which it never exceeds."""
     from pathkit.tour import bound, plain
     from pathkit.tour.core import frame
 
     core = frame(problem).core
     if plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
-        proved = bound.plain_bound(core, own, tour.length)
+        proved = bound.plain_bound(core, own, length)
     else:
-        proved = bound.general_bound(core, tour.length)
-    return min(max(proved, 0.0), tour.length)
+        proved = bound.general_bound(core, length)
+    return min(max(proved, 0.0), length)
 
 
 def _sequence(

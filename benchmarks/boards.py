@@ -1,0 +1,95 @@
+"""Made-up boards for the route benchmark, the same for a kind and size every time: ``--board KIND:N``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.tour import Item, Metric, Problem
+
+Random = np.random.Generator
+STARTS = 8  # candidate starts of a closed contour
+RETRACT = 5.0  # millimetres a retract is worth
+
+
+def board(kind: str, count: int) -> Problem:
+    """The board of a kind with ``count`` items; ValueError where there is no such kind."""
+    if kind not in KINDS:
+        raise ValueError(f"no board of kind {kind!r}; there are {', '.join(KINDS)}")
+    return KINDS[kind](count, np.random.default_rng(count))
+
+
+def points(count: int, random: Random) -> Problem:
+    """Uniform points in a square, a closed tour: its optimum is near 0.7124·sqrt(n·A) (Johnson and McGeoch 1996)."""
+    return Problem.from_points(random.random((count, 2)) * 1000.0, closed=True, name=f"points:{count}")
+
+
+def drill(count: int, random: Random) -> Problem:
+    """A drill sheet: rows of holes at a 5 mm pitch, a third of them left out."""
+    side = int(np.ceil(np.sqrt(count * 1.5)))
+    grid = np.argwhere(np.ones((side, side))) * 5.0
+    chosen = np.sort(random.permutation(len(grid))[:count])
+    return Problem.from_points(grid[chosen], start=(0.0, 0.0), name=f"drill:{count}")
+
+
+def engraving(count: int, random: Random) -> Problem:
+    """Strokes that may be run either way."""
+    side = np.sqrt(count) * 10.0
+    begin = random.random((count, 2)) * side
+    angle = random.random(count) * 2.0 * np.pi
+    length = 2.0 + 18.0 * random.random(count)
+    end = begin + (length * np.array([np.cos(angle), np.sin(angle)])).T
+    items = [Item([((a, b), (c, d))], reversible=True) for (a, b), (c, d) in zip(begin, end, strict=True)]
+    return Problem.from_items(items, start=(0.0, 0.0), metric=Metric(retract=RETRACT), name=f"engraving:{count}")
+
+
+def plates(count: int, random: Random) -> Problem:
+    """Cable-tidy plates: pocket, two holes, outline each, the outline last; plates stand in a jittered grid."""
+    side = int(np.ceil(np.sqrt(count / 4)))
+    items: list[Item] = []
+    pairs: list[tuple[int, int]] = []
+    for plate in range(-(-count // 4)):
+        centre = np.array([plate % side, plate // side]) * 40.0 + random.random(2) * 4.0
+        first = len(items)
+        items.append(Item([(tuple(centre), tuple(centre + [6.0, 3.0]))]))
+        items += [Item.at(*(centre + [-8.0, -5.0])), Item.at(*(centre + [8.0, 5.0]))]
+        items.append(_ring(centre, 15.0))
+        pairs += [(first, first + 3), (first + 1, first + 3), (first + 2, first + 3)]
+    return _ruled(items, pairs, count, "plates")
+
+
+def outlines(count: int, random: Random) -> Problem:
+    """Nested outlines, each inner one before the one around it, four deep."""
+    side = int(np.ceil(np.sqrt(count / 4)))
+    items: list[Item] = []
+    pairs: list[tuple[int, int]] = []
+    for nest in range(-(-count // 4)):
+        centre = np.array([nest % side, nest // side]) * 50.0 + random.random(2) * 5.0
+        first = len(items)
+        items += [_ring(centre + random.random(2), radius) for radius in (4.0, 9.0, 14.0, 19.0)]
+        pairs += [(first + k, first + k + 1) for k in range(3)]
+    return _ruled(items, pairs, count, "outlines")
+
+
+def _ring(centre: NDArray[np.float64], radius: float) -> Item:
+    angles = np.arange(STARTS) * 2.0 * np.pi / STARTS
+    starts = centre + radius * np.column_stack([np.cos(angles), np.sin(angles)])
+    return Item([((x, y), (x, y)) for x, y in starts.tolist()])
+
+
+def _ruled(items: list[Item], pairs: list[tuple[int, int]], count: int, kind: str) -> Problem:
+    kept = [pair for pair in pairs if max(pair) < count]
+    return Problem.from_items(
+        items[:count], start=(0.0, 0.0), precedence=kept, metric=Metric(retract=RETRACT), name=f"{kind}:{count}"
+    )
+
+
+KINDS: dict[str, Callable[[int, Random], Problem]] = {
+    "points": points,
+    "drill": drill,
+    "engraving": engraving,
+    "plates": plates,
+    "outlines": outlines,
+}

@@ -1,0 +1,235 @@
+"""Travel orders against time, known optima and other solvers.
+
+    python -m benchmarks.routes PATH… --board plates:2000 --seconds 1 10 --seeds 5 --peers fast-tsp elkai --json OUT
+
+``PATH`` is an instance (.tsp .sop .gtsp .pcglns), a job file (.toml .json) or a folder of them. Each run gets a process
+of its own, with the kernels warm, and its peak of memory is that process'. Gaps are in percent over the best known
+value of the instance's NAME (known_routes.json); for made-up points over 0.7124·sqrt(n·A).
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib.metadata
+import json
+import multiprocessing
+import resource
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from benchmarks.boards import KINDS, board
+from benchmarks.route_peers import PEERS, CannotError, tour_of
+from pathkit.errors import PathkitError
+from pathkit.tour import Problem, solve
+
+OURS = "pathkit"
+FIRST = "nearest"  # always on to the nearest item that nothing holds back
+INSTANCES = (".tsp", ".sop", ".gtsp", ".pcglns")
+JOBS = (".toml", ".json")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One run of one solver."""
+
+    instance: str
+    n: int
+    solver: str
+    seconds: float
+    seed: int
+    length: float
+    known: float | None
+    gap: float | None
+    peak_mb: float
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the benchmark; exit code 2 where the input is wrong."""
+    options = _options().parse_args(arguments)
+    try:
+        problems = [*_problems(options.paths), *(_made(text) for text in options.board)]
+    except (PathkitError, ValueError) as trouble:
+        print(trouble, file=sys.stderr)
+        return 2
+    if not problems:
+        print("nothing to run: name instance files, folders, job files or --board KIND:N", file=sys.stderr)
+        return 2
+    _warm()
+    rows: list[Row] = []
+    for problem in problems:
+        for row in _runs(problem, options):
+            rows.append(row)
+            gap = "" if row.gap is None else f"{row.gap:8.3f} %"
+            print(f"{row.instance:>16} {row.solver:>9} {row.seconds:6g} s  {row.length:14.6g} {gap}", flush=True)
+        if options.bound:
+            _print_bound(problem, rows)
+    print("\n" + table(rows))
+    if options.json is not None:
+        options.json.write_text(json.dumps([asdict(row) for row in rows], indent=1) + "\n", encoding="utf-8")
+    if options.picture is not None:
+        from benchmarks.route_picture import draw
+
+        draw([asdict(row) for row in rows], options.picture)
+    return 0
+
+
+def table(rows: list[Row]) -> str:
+    """Means over the seeds, as markdown: a line for each instance, a column for each solver and time."""
+    columns = sorted({(row.solver, row.seconds) for row in rows}, key=lambda c: (c[0] != OURS, c))
+    lines = ["| instance | n | " + " | ".join(f"{name} {seconds:g} s" for name, seconds in columns) + " |"]
+    lines.append("| --- | --- |" + " --- |" * len(columns))
+    for name in dict.fromkeys(row.instance for row in rows):
+        own = [row for row in rows if row.instance == name]
+        cells = []
+        for column in columns:
+            runs = [row for row in own if (row.solver, row.seconds) == column]
+            if not runs:
+                cells.append("–")
+            elif runs[0].gap is None:
+                cells.append(f"{np.mean([row.length for row in runs]):.6g}")
+            else:
+                cells.append(f"{np.mean([row.gap for row in runs if row.gap is not None]):.2f} %")
+        lines.append(f"| {name} | {own[0].n} | " + " | ".join(cells) + " |")
+    return "\n".join(lines)
+
+
+def _options() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m benchmarks.routes", description=__doc__)
+    parser.add_argument("paths", nargs="*", type=Path, metavar="PATH", help="instance, job file or folder")
+    parser.add_argument("--board", nargs="+", action="extend", default=[], metavar="KIND:N", help=", ".join(KINDS))
+    parser.add_argument("--seconds", nargs="+", type=float, default=[1.0, 10.0])
+    parser.add_argument("--seeds", type=int, default=5, help="runs of each solver that takes a seed")
+    parser.add_argument("--peers", nargs="*", default=[], choices=[*PEERS], help="none where none is named")
+    parser.add_argument("--json", type=Path, metavar="OUT", help="write all runs there")
+    parser.add_argument("--picture", type=Path, metavar="PNG", help="gap against time")
+    parser.add_argument("--bound", action="store_true", help="also prove what could be left")
+    return parser
+
+
+def _problems(paths: list[Path]) -> Iterator[Problem]:
+    for path in paths:
+        if path.is_dir():
+            inside = sorted(p for p in path.rglob("*") if p.suffix in INSTANCES)
+            if not inside:
+                raise ValueError(f"{path} holds no instance ({' '.join(INSTANCES)})")
+            yield from map(Problem.read, inside)
+        elif path.suffix in JOBS:
+            from benchmarks.route_jobs import problems_of
+
+            yield from problems_of(path)
+        else:
+            yield Problem.read(path)
+
+
+def _made(text: str) -> Problem:
+    kind, colon, count = text.partition(":")
+    if not colon or not count.isdigit() or int(count) < 1:
+        raise ValueError(f"--board {text!r}: give KIND:N, such as plates:2000")
+    return board(kind, int(count))
+
+
+def _known(problem: Problem) -> float | None:
+    if problem.name.startswith("points:"):
+        return 0.7124 * float(np.sqrt(len(problem) * 1e6))
+    values = json.loads((Path(__file__).parent / "known_routes.json").read_text(encoding="utf-8"))
+    own = values.get(problem.name)
+    return None if own is None else float(own["known"])
+
+
+def _runs(problem: Problem, options: argparse.Namespace) -> Iterator[Row]:
+    ruled = len(problem.precedence) > 0 or problem.matrix is None and np.diff(problem.offset).max(initial=1) > 1
+    if ruled:
+        yield _row(problem, FIRST, 0.0, 0)
+    for seconds in options.seconds:
+        for seed in range(options.seeds):
+            yield _row(problem, OURS, seconds, seed)
+    for peer in options.peers:
+        timed = peer not in ("elkai", "networkx")
+        for seconds in options.seconds if timed else options.seconds[:1]:
+            for seed in range(options.seeds if peer in ("pyvrp",) else 1):
+                try:
+                    yield _row(problem, peer, seconds, seed)
+                except CannotError as reason:
+                    print(f"{problem.name:>16} {peer:>9}: left out, {reason}", flush=True)
+                    break
+            else:
+                continue
+            break
+
+
+def _row(problem: Problem, solver: str, seconds: float, seed: int) -> Row:
+    """One run in a process of its own."""
+    ours, theirs = multiprocessing.Pipe()
+    child = multiprocessing.get_context("fork").Process(target=_child, args=(theirs, problem, solver, seconds, seed))
+    child.start()
+    theirs.close()
+    try:
+        answer, spent, peak = ours.recv()
+    except EOFError:
+        raise CannotError("its process ended without an answer") from None
+    finally:
+        child.join()
+    if isinstance(answer, str):
+        raise CannotError(answer)
+    known = _known(problem)
+    length = problem.length(*answer)
+    gap = None if known is None else 100.0 * (length / known - 1.0)
+    if solver in ("elkai", "networkx"):
+        seconds = round(spent, 3)  # no time can be given to these
+    return Row(problem.name, len(problem), solver, seconds, seed, length, known, gap, round(peak, 1))
+
+
+def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int) -> None:
+    began = time.perf_counter()
+    answer: Any
+    try:
+        if solver == OURS:
+            tour = solve(problem, effort=None, seconds=seconds, seed=seed, bound=False)
+            answer = (tour.order, tour.variants)
+        elif solver == FIRST:
+            tour = solve(problem, effort=0, bound=False)
+            answer = (tour.order, tour.variants)
+        else:
+            order = tour_of(solver, problem, seconds, seed)
+            answer = (tuple(order), (0,) * len(order))
+    except CannotError as reason:
+        answer = str(reason)
+    except Exception as trouble:  # whatever a peer raises, the others still run
+        answer = f"failed: {type(trouble).__name__}: {trouble}"
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    pipe.send((answer, time.perf_counter() - began, peak))
+
+
+def _warm() -> None:
+    """Compile or load every kernel, so that no run pays for it."""
+    for kind in ("points", "plates"):
+        solve(board(kind, 40), effort=0.01, bound=False)
+
+
+def _print_bound(problem: Problem, rows: list[Row]) -> None:
+    from pathkit.tour.solve import proved_bound
+
+    best = min(row.length for row in rows if row.instance == problem.name)
+    bound = proved_bound(problem, best)
+    print(f"{problem.name:>16}     bound           {bound:14.6g}   best found at most {100 * (best / bound - 1):.2f} % over")
+
+
+def versions() -> dict[str, str]:
+    """Versions of the peers that are there."""
+    found = {}
+    for peer in PEERS:
+        try:
+            found[peer] = importlib.metadata.version(peer)
+        except importlib.metadata.PackageNotFoundError:
+            continue
+    return found
+
+
+if __name__ == "__main__":
+    sys.exit(main())
