@@ -89,7 +89,8 @@ def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
 
 def _parted(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
     """The numbers that are heights (Z, and a drill cycle's R), and the words with them left open."""
-    heights = "Z" if _CYCLES.isdisjoint(words) else "ZR"
+    # G92 gives the place where the bit stands a number: that is the same in both.
+    heights = "" if ("G", Decimal(92)) in words else "Z" if _CYCLES.isdisjoint(words) else "ZR"
     found = tuple(value for letter, value in words if letter in heights)
     return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
 

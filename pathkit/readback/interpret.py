@@ -266,6 +266,9 @@ class _Reader:
         for doubt in plan.doubts:
             self._doubt(doubt)
         state.move_to(plan.place)
+        if self.capabilities.sets_zero and not len(self.columns):
+            # The file says itself what the place is called where the bit stands at first.
+            self.start = plan.place.at
         if plan.unread is not None:
             self._say_unread(plan.unread)
 

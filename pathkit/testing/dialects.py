@@ -20,6 +20,8 @@ from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Axes, Corner, Machine, SpindleControl
 from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Program, Spindle, Stop, ToolChange
 from pathkit.posting import Posted, air_cut, post
+from pathkit.proof.twin import verify_twin
+from pathkit.readback.foreign import guarded
 from pathkit.testing.programs import (
     HOSTILE,
     STOCK,
@@ -246,6 +248,11 @@ class DialectTests:
             machine = machine_for(self.dialect)
             posted = self.post(program, machine)
             twin = air_cut(posted, machine, dialect=self.dialect)
+            reader = guarded(self.dialect.name, self.dialect.reader) if callable(self.dialect.reader) else None
+            proof = verify_twin(twin, posted, machine, self.capabilities(machine), reader=reader)
+            # How high it has to be is no matter here: these programs may lie anywhere.
+            said = [str(f) for f in proof.findings if f.check not in ("above the wood", "travel limits")]
+            assert not said
             read, air = self.read(posted.text), self.read(twin.text)
             raised = air.end[:, 2] - read.end[:, 2]
             stock = program.stock

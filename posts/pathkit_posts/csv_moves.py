@@ -43,9 +43,10 @@ class Wrong(Exception):
 
 @dataclass
 class Table:
-    """What has been read so far. ``unit``: mm in one unit, None while the table has not said."""
+    """What has been read so far. ``rpm`` is what a speed of 1 is; ``unit`` in mm, None while the table has not said."""
 
     slack: float
+    rpm: float
     unit: float | None = None
     place: list[float] = field(default_factory=lambda: [math.nan] * 3)
     rows: list[tuple[Any, ...]] = field(default_factory=list)
@@ -61,7 +62,7 @@ class Table:
             case [kind, x, y, z, i, j, feed] if kind in MOVES:
                 self.move(kind, (x, y, z), (i, j), feed, line)
             case _:
-                self.happens(happening(cells))
+                self.happens(happening(cells, self.rpm))
 
     def happens(self, event: Event) -> None:
         """Keep it, unless it switches off what is off."""
@@ -128,14 +129,14 @@ def turned(
     return angle + 2.0 * math.pi if angle <= 1e-12 else angle
 
 
-def happening(cells: list[str]) -> Event:
+def happening(cells: list[str], rpm: float) -> Event:
     match cells:
         case ["bit", name] if name.isdecimal():
             return ToolChange(f"bit {name}", int(name))
         case ["spindle", "off"]:
             return Spindle(0.0, 0)
         case ["spindle", sense, speed] if sense in SENSES:
-            return Spindle(number(speed), SENSES[sense])
+            return Spindle(number(speed) * rpm, SENSES[sense])
         case ["coolant", "flood" | "mist" | "off" as kind]:
             return Coolant(kind)
         case ["dwell", seconds]:
@@ -150,7 +151,7 @@ def happening(cells: list[str]) -> Event:
 
 def read_moves(text: bytes, capabilities: Capabilities) -> Reading:
     """The table as it would be run: numbers are absolute, an empty cell keeps its axis; what is wrong is skipped."""
-    table = Table(capabilities.arc_radius_slack)
+    table = Table(capabilities.arc_radius_slack, capabilities.rpm_per_s)
     for line, raw in enumerate(re.split(r"\r\n|\n|\r", text.decode("latin-1")), 1):
         cells = [cell.strip() for cell in raw.split("#")[0].split(",")]
         if cells == [""]:
@@ -188,9 +189,14 @@ class CsvMoves(Dialect):
     )
 
     def event(self, event: Event, context: Context) -> Sequence[str]:
-        if isinstance(event, Spindle) and event.sense != 0:
-            return [f"{self.words.spindle[event.sense]},{context.speed(event)}"]
-        return super().event(event, context)
+        match event:
+            case Spindle(_, sense) if sense != 0:
+                return [f"{self.words.spindle[sense]},{context.speed(event)}"]
+            case ToolChange(name, number) if number is None or context.capabilities.tool_change != "word":
+                # The row itself would be the change, which a pause is to be.
+                return context.comment(f"bit {name}")
+            case _:
+                return super().event(event, context)
 
     def epilogue(self, context: Context) -> Sequence[str]:
         off = [self.words.spindle[0]] if context.spindle else []
