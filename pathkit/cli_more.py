@@ -72,14 +72,16 @@ def rehearse(
 
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
+    from pathkit.handover.asked import Wishes, orders_for
     from pathkit.handover.folder import write_folder
-    from pathkit.handover.recheck import read_file
     from pathkit.handover.rehearse import QUESTIONS
     from pathkit.handover.rehearse import rehearse as make
-    from pathkit.model.job import Job, Setup
+    from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
-    made = make(Job.from_json(read_file(job_file), str(job_file)), load_machine(machine), Setup(turn=turn))
+    profile, setup = load_machine(machine), Setup(turn=turn)
+    (order, *_) = orders_for(job_file, [profile], Wishes(setup))
+    made = make(order.job, profile, setup)
     write_folder(out, made.files, force=force)
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from pathkit.errors import InputError
 from pathkit.handover.order import Order
+from pathkit.handover.recheck import read_file
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
@@ -29,7 +30,7 @@ class Wishes:
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
     """The orders of the job at ``path`` for ``machines``. Raises `InputError` for what is no job of either form."""
-    data = job_bytes(path)
+    data = read_file(path)
     if is_json(data):
         return _of_toolpaths(Job.from_json(data, str(path)), machines, wishes)
     return orders_of_file(job_file(path), machines, wishes)
@@ -47,13 +48,6 @@ def job_file(path: Path) -> JobFile:
     from pathkit.handover.job_file import read_job_file
 
     return read_job_file(path)
-
-
-def job_bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
 
 
 def is_json(data: bytes) -> bool:

@@ -22,9 +22,11 @@ if TYPE_CHECKING:
     from pathkit.handover.build import Folder
 
 _KEY = (
-    ("recesses", "#6d8fb3"), ("holes and slots", "#a3471f"), ("outlines, with their tabs in black", "#1f5f57"),
-    ("engraving", "#7a5490"), ("tape", "#c9d8c5"),
+    ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
+    ("outlines, with their tabs in black", "#1f5f57", {"outline"}), ("engraving", "#7a5490", {"engrave"}),
+    ("tape", "#c9d8c5", {"tape"}), ("screws and clamps: keep off", "#a3471f", {"screw", "clamp"}),
 )  # fmt: skip
+"""What is drawn in which colour (that of the style sheet), and for which roles and zones."""
 
 
 def sheet_page(folder: Folder) -> bytes:
@@ -41,6 +43,7 @@ def sheet_page(folder: Folder) -> bytes:
     }
     for number, (cut, air, report) in enumerate(folder.further, 2):
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
+    there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
     cuts = sheet.order_of_cuts(job, folder.clock)
     context = {
         "title": job.name,
@@ -51,7 +54,7 @@ def sheet_page(folder: Folder) -> bytes:
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job)),
         "caption": picture.caption,
-        "key": [{"name": name, "colour": colour} for name, colour in _KEY],
+        "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
         "zero": sheet.zero(job, machine),
         "hold": sheet.hold_down(job, machine),
         "bits": sheet.bits(job, folder.clock),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
@@ -83,22 +83,17 @@ def height_picture(job: Job) -> str:
     parts.append(_box(36, at(high), 4, (high - cut) * scale, "kerf"))
     zero = at(0.0)
     parts.append(f'<path class="zero" d="M4 {zero:.2f}H72"/><circle class="zero" cx="4" cy="{zero:.2f}" r="1.3"/>')
-    for z, text in ((high, f"top Z {high:g}"), (lowest, f"deepest Z {lowest:.4g}"), (0.0, "Z 0")):
+    labels: dict[float, list[str]] = {}
+    for z, text in ((high, "top"), (lowest, "deepest"), (0.0, "zero")):
+        labels.setdefault(round(z, 3), []).append(text)
+    y = -10.0
+    for z, texts in sorted(labels.items(), reverse=True):
+        # Labels of heights that lie near each other must not cover one another.
+        y = max(at(z) + 1.2, y + 4.2)
         parts.append(f'<path class="leader" d="M66 {at(z):.2f}H73"/>')
-        parts.append(f'<text x="74" y="{_apart(z, high, lowest, at):.2f}" font-size="3.4">{escape(text)}</text>')
+        parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">Z {z:g} {escape(", ".join(texts))}</text>')
     inside = "".join(parts)
     return f'<svg class="side" viewBox="0 -4 108 48" role="img" aria-label="the board from the side">{inside}</svg>'
-
-
-def _apart(z: float, high: float, lowest: float, at: Any) -> float:
-    """Where a label stands: three of them may lie near each other and must not cover one another."""
-    order = sorted({high, lowest, 0.0}, reverse=True)
-    y = -10.0
-    for each in order:
-        y = max(float(at(each)) + 1.2, y + 4.2)
-        if each == z:
-            break
-    return y
 
 
 def _lowest(path: Toolpath) -> float:
@@ -187,17 +182,15 @@ def _edges(machine: Machine, view: _View, unit: float) -> tuple[float, float]:
 
 
 def _grain(pen: _Pen, job: Job, machine: Machine, view: _View) -> None:
-    """A stroke in the grain's direction, beside the board's width and away from zero."""
+    """A stroke in the grain's direction, beside the board and away from zero."""
     u = pen.unit
     angle = math.radians(job.stock.grain + 90.0 * view.turn)
-    dx, dy = 3.0 * u * math.cos(angle), 3.0 * u * math.sin(angle)
-    to_left = _SHARE[machine.origin][0] > 0.5
-    x = 3.4 * u if to_left else view.width - 3.4 * u
-    top = _edges(machine, view, u)[1] > 0.0
-    y = (view.depth + 1.2 * u + abs(dy)) if top else (-2.0 * u - abs(dy))
+    dx, dy = 2.6 * u * math.cos(angle), 2.6 * u * math.sin(angle)
+    share = _SHARE[machine.origin]
+    x = -4.4 * u if share[0] > 0.5 else view.width + 4.4 * u
+    y = 3.4 * u if share[1] > 0.5 else view.depth - 3.4 * u
     pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
-    away = abs(dx) + u
-    pen.text(x + (away if to_left else -away), y - 0.7 * u, "grain", "faint", 2.0, "start" if to_left else "end")
+    pen.text(x, y - 5.0 * u, "grain", "faint", 2.0, "middle")
 
 
 def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:

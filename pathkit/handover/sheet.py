@@ -94,7 +94,10 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
         lines.append(
             "The job does not say what holds the board. Hold it so that every part stays put as it comes free."
         )
-    lines.append(f"The bit travels {machine.heights.travel:g} mm above the thickest board the job allows.")
+    lines.append(
+        f"The bit travels {machine.heights.travel:g} mm above the thickest board the job allows, and as much above"
+        " whatever it crosses that stands higher."
+    )
     return lines
 
 
@@ -163,7 +166,7 @@ def steps(folder: Folder) -> list[str]:
         f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
         + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
         "Watch the first way down into the wood, with a hand at the stop button; stay for the rest.",
-        *([_changes(others)] if others else []),
+        *([_changes(folder, others)] if others else []),
         "Wait until the spindle stands still. Draw the dust off before you touch anything.",
         _tabs(job),
         "Sand the edges where tabs were. Keep this sheet with the parts.",
@@ -213,8 +216,11 @@ def duration(seconds: float) -> str:
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
 
 
-def _changes(others: list[Tool] | tuple[Tool, ...]) -> str:
+def _changes(folder: Folder, others: list[Tool]) -> str:
     names = ", then ".join(_bit(tool) for tool in others)
+    if folder.further:
+        files = ", then ".join(f"{cut} (air cut: {air})" for cut, air, _ in folder.further)
+        return f"Each bit has a file of its own: fit {names}, set Z zero again, and run {files}, the air cut first."
     return f"When the file asks for another bit, stop the spindle, fit {names}, and set Z zero again for each."
 
 

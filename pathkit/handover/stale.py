@@ -14,9 +14,10 @@ from typing import Any, Final
 
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
-from pathkit.handover.asked import Wishes, is_json, job_bytes, job_file, orders_of_file
+from pathkit.handover.asked import Wishes, is_json, job_file, orders_of_file
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.order import Order, made_from
+from pathkit.handover.recheck import read_file
 from pathkit.model.codec import loads
 from pathkit.model.job import Job
 from pathkit.proof.certificate import Certificate, machine_as_dict, read_certificate
@@ -38,8 +39,10 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
     known: set[str] = set()
     for path in beside:
         name = path.parent.relative_to(out).as_posix()
+        if name not in known:
+            # A folder with a file for each bit has a certificate for each, all made from the same.
+            found += _of_folder(out, path, name, file)
         known.add(name)
-        found += _of_folder(out, path, name, file)
     for name in _expected(file) - known:
         found.append(_finding(str(out / name), "the job asks for this folder, and it is not there", "build it"))
     return tuple(found)
@@ -47,7 +50,7 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
 
 def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]:
     """For a job in JSON the job itself, which a cut file is compared with; for a job file what it has made stale."""
-    data = job_bytes(job)
+    data = read_file(job)
     if is_json(data):
         return Job.from_json(data, str(job)), ()
     if not out.is_dir():
@@ -56,10 +59,7 @@ def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]
 
 
 def _of_folder(out: Path, path: Path, name: str, file: JobFile) -> Iterator[Finding]:
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
+    data = read_file(path)
     certificate = read_certificate(data, str(path))
     made = json.loads(data).get("made_from")
     if not isinstance(made, dict) or "bits" not in made:

@@ -88,7 +88,7 @@ def test_a_harmless_change_is_still_not_what_was_proved(copy: Path) -> None:
 def test_a_lost_or_changed_job_is_said(copy: Path) -> None:
     job_file = copy / "grbl-front-left/cable-tidy-plates.job.json"
     text = job_file.read_text()
-    job_file.write_text(text.replace('"feed": 1920.0', '"feed": 1921.0'))
+    job_file.write_text(text.replace('"feed": 2560.0', '"feed": 2561.0'))
     (result,) = recheck(copy / CUT)
     assert {"feeds", "certificate"} <= {f.check for f in result.findings}
     job_file.unlink()
