@@ -119,7 +119,8 @@ def build(
 
 
 @cli.command()
-def schema() -> int:
+@_JSON
+def schema(as_json: bool) -> int:
     """Print the JSON schema of a job file, for editors that complete and check as you type."""
     from pathkit.handover.job_form import json_schema
 

@@ -126,5 +126,5 @@ def test_build_from_a_job_file_on_the_command_line(
     said = capsys.readouterr().err
     assert said.count("error: ") >= 3
     assert f"{job}:14" in said
-    assert run(["schema"]) == DONE
+    assert run(["schema", "--json"]) == DONE
     assert json.loads(capsys.readouterr().out)["title"] == "pathkit job file"

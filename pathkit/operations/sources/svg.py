@@ -257,11 +257,13 @@ def _page(
         if not (size[0] > 0.0 and size[1] > 0.0):
             raise refusal(source, "it has neither a viewBox nor a width and a height", "save it with a page size")
         box = [0.0, 0.0, *size]
-        if units is None and sides[0] is not None and sides[0][2]:
-            # Without a viewBox a unit is a pixel whatever the page is measured in.
-            factor = _PER["px"] / _PER[sides[0][2].lower()]
-            box[2:] = [side / factor for side in size]
-            return (box[0], box[1], box[2], box[3]), _PER["px"] * scale
+        physical = [_PER[side[2].lower()] for side in sides if side is not None and side[2] not in (None, "px")]
+        if len(physical) == 2:
+            # Without a viewBox a unit is a pixel, whatever the page is measured in (SVG 1.1, 7.10).
+            box[2:] = [side * per / _PER["px"] for side, per in zip(size, physical, strict=True)]
+            words = f"width is {root.get('width')!r}, and without a viewBox a unit is a pixel"
+            mm = millimetres_per_unit(_PER["px"], words, units, scale, source)
+            return (box[0], box[1], box[2], box[3]), mm
     says, words = None, f"width is {root.get('width')!r}, height {root.get('height')!r}"
     width, height = sides
     if width is not None and height is not None and width[2] not in (None, "px") and height[2] not in (None, "px"):

@@ -85,6 +85,7 @@ def test_what_a_unit_is(page: str, units: str | None, wide: float) -> None:
         ('width="100mm" height="50mm" viewBox="0 0 100 50"', "inch", "the drawing itself says 1 mm"),
         ('width="100mm" height="80mm" viewBox="0 0 100 50"', None, "stretched"),
         ('width="100mm" height="50mm" viewBox="0 0 0 50"', None, "viewBox"),
+        ('width="100mm" height="50mm"', "mm", "without a viewBox a unit is a pixel"),
         ("", "mm", "neither a viewBox nor"),
     ],
 )
