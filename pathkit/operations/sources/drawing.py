@@ -21,8 +21,11 @@ MM_PER: Final[dict[str, float]] = {
 LARGEST: Final = 50_000_000
 """Bytes of a drawing that are read at most."""
 
-MOST_SHAPES: Final = 100_000
+MOST_SHAPES: Final = 20_000
 """Shapes of one drawing that are taken at most; blocks within blocks multiply quickly."""
+
+MOST_VISITS: Final = 200_000
+"""Elements that are looked at in one drawing, those of copies counted each time: empty groups multiply too."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from pathkit.operations.sources.chain import Chain
 from pathkit.operations.sources.drawing import (
     LARGEST,
     MOST_SHAPES,
+    MOST_VISITS,
     Drawing,
     Drawn,
     Unit,
@@ -92,9 +93,13 @@ class _Reader:
     shapes: list[Drawn] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
     left_out: dict[str, Finding] = field(default_factory=dict)
+    visits: int = 0
 
     def entity(self, entity: Any, block_layer: str, depth: int, block_colour: str = "") -> None:
         """``block_layer`` is the layer of the insert round it: entities on layer 0 of a block take that one."""
+        self.visits += 1
+        if self.visits > MOST_VISITS:
+            raise refusal(self.source, f"its blocks come to more than {MOST_VISITS} objects", "explode and split it")
         kind = entity.dxftype()
         layer = str(entity.dxf.layer)
         layer = block_layer if block_layer and layer == "0" else layer

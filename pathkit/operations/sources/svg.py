@@ -21,6 +21,7 @@ from pathkit.operations.sources.drawing import (
     LARGEST,
     MM_PER,
     MOST_SHAPES,
+    MOST_VISITS,
     Drawing,
     Drawn,
     Unit,
@@ -85,6 +86,7 @@ class _Reader:
     shapes: list[Drawn] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
     left_out: list[Finding] = field(default_factory=list)
+    visits: int = 0
 
     def children(self, element: Element, place: _Place, depth: int) -> None:
         if depth > _DEEPEST:
@@ -94,6 +96,9 @@ class _Reader:
                 self.element(child, place, depth + 1)
 
     def element(self, element: Element, place: _Place, depth: int) -> None:
+        self.visits += 1
+        if self.visits > MOST_VISITS:
+            raise refusal(self.source, f"its copies come to more than {MOST_VISITS} elements", "split the drawing")
         kind = element.tag.removeprefix(_SVG)
         if kind in _SILENT or kind.startswith("{"):
             return

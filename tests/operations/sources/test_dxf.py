@@ -100,6 +100,20 @@ def test_rows_of_blocks_are_all_there() -> None:
     assert places == [(x, y) for x in (0.0, 7.0, 14.0) for y in (0.0, 5.0)]
 
 
+def test_blocks_of_blocks_do_not_grow_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    def draw(document: Any, m: Any) -> None:
+        document.blocks.new("b0")
+        for k in range(1, 9):
+            block = document.blocks.new(f"b{k}")
+            for _ in range(10):
+                block.add_blockref(f"b{k - 1}", (0, 0))
+        m.add_blockref("b8", (0, 0))
+
+    monkeypatch.setattr("pathkit.operations.sources.dxf.MOST_VISITS", 2000)
+    with pytest.raises(InputError, match="more than 2000 objects"):
+        dxf(draw)
+
+
 def test_a_scattered_outline_is_joined() -> None:
     def draw(_: Any, m: Any) -> None:
         m.add_line((0, 0), (20, 0.01))
