@@ -115,7 +115,7 @@ class Capabilities:
 
         Whether the dialect can write the ``arcs`` asked for is judged when a program is posted.
         """
-        faults = [finding for key, value in output.items() if (finding := self._fault(key, value)) is not None]
+        faults = [finding for key, value in output.items() if (finding := self._fault(key, value, output)) is not None]
         if faults:
             raise ProfileError(faults)
         changes = {key: value for key, value in output.items() if key != "suffix"}
@@ -130,7 +130,7 @@ class Capabilities:
             changes |= {"speed_unit": unit, "speed_decimals": 1 if unit == "percent" else 0}
         return replace(self, **changes)
 
-    def _fault(self, key: str, value: Any) -> Finding | None:
+    def _fault(self, key: str, value: Any, output: Mapping[str, Any]) -> Finding | None:
         path = f"$.output.{key}"
         if key not in OVERRIDABLE and key != "suffix":
             fix = f"a profile may set: suffix, {', '.join(sorted(OVERRIDABLE))}"
@@ -142,17 +142,18 @@ class Capabilities:
             fine = isinstance(value, str) and re.fullmatch(r"\.[A-Za-z0-9]{1,10}", value) is not None
             fix = 'a dot and letters or digits, such as ".nc"'
         elif key == "decimals":
-            fine = isinstance(value, int) and not isinstance(value, bool) and 2 <= value <= 6
-            fix = "a whole number from 2 to 6"
+            # A hundredth of an inch is a quarter of a millimetre: too coarse to cut by.
+            least = 3 if output.get("units", self.units) == "inch" else 2
+            fine = isinstance(value, int) and not isinstance(value, bool) and least <= value <= 6
+            fix = f"a whole number from {least} to 6"
         else:
             fine, fix = isinstance(value, bool), "true or false"
         return None if fine else Finding(check="output", what=f"[output] {key} = {value!r}", fix=fix, path=path)
 
     def _choices(self, key: str) -> tuple[str, ...] | None:
         """The words a profile may choose from, as far as this controller reads them."""
-        ends: tuple[str, ...] = ("M2", "M30")
-        if self.grammar is not None:
-            ends = tuple(word for word in ends if word in self.grammar.codes)
+        codes = frozenset() if self.grammar is None else self.grammar.codes
+        ends = tuple(word for word in ("M2", "M30") if word in codes)
         changes = tuple(way for way in get_args(ToolChanges) if way != "word" or self.tool_change == "word")
         return {
             "units": tuple(self.decimals),

@@ -22,6 +22,8 @@ from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Prog
 from pathkit.posting import Posted, air_cut, post
 from pathkit.proof.twin import verify_twin
 from pathkit.readback.foreign import guarded
+from pathkit.testing.deviations import Deviating
+from pathkit.testing.outputs import OutputLaws
 from pathkit.testing.programs import (
     HOSTILE,
     STOCK,
@@ -49,10 +51,18 @@ def lawfully(*strategies: SearchStrategy[Any]) -> Callable[[Callable[..., None]]
     return decorate
 
 
-class DialectTests:
-    """Every law as a test. ``dialect`` is an instance; override `read` where the text is not made of word addresses."""
+class DialectTests(OutputLaws, Deviating):
+    """Every law as a test. ``dialect`` is the class, or an instance of it.
+
+    ``deviations`` maps names of tests to the reason why this dialect cannot pass them; each must then fail.
+    """
 
     dialect: ClassVar[Dialect]
+
+    def __init_subclass__(cls, **rest: Any) -> None:
+        super().__init_subclass__(**rest)
+        if isinstance(cls.__dict__.get("dialect"), type):
+            cls.dialect = cls.__dict__["dialect"]()
 
     # --- tools ---------------------------------------------------------------------------------------------------
 
