@@ -53,8 +53,8 @@ def plates(count: int, random: Random) -> Problem:
     for plate in range(-(-count // 4)):
         centre = np.array([plate % side, plate // side]) * 40.0 + random.random(2) * 4.0
         first = len(items)
-        items.append(Item([(tuple(centre), tuple(centre + [6.0, 3.0]))]))
-        items += [Item.at(*(centre + [-8.0, -5.0])), Item.at(*(centre + [8.0, 5.0]))]
+        items.append(Item([(tuple(centre), tuple(centre + np.array([6.0, 3.0])))]))
+        items += [Item.at(*(centre + np.array([-8.0, -5.0]))), Item.at(*(centre + np.array([8.0, 5.0])))]
         items.append(_ring(centre, 15.0))
         pairs += [(first, first + 3), (first + 1, first + 3), (first + 2, first + 3)]
     return _ruled(items, pairs, count, "plates")

@@ -95,7 +95,7 @@ def pyvrp(matrix: Matrix, seconds: float, seed: int) -> list[int]:
             model.add_edge(a, b, distance=cost)
     found = model.solve(stop=MaxRuntime(seconds), seed=seed, display=False)
     route = found.best.routes()[0]
-    return [int(visit.location) for visit in route.schedule()][:-1]
+    return [0, *(int(visit.idx) + 1 for visit in route.schedule() if visit.is_client())]  # clients count from 0
 
 
 def networkx(matrix: Matrix, seconds: float, seed: int) -> list[int]:

@@ -31,9 +31,9 @@ def kernel(function: Any = None, /, *, inline: bool = False, allocates: bool = T
 
     Use as `@kernel`, or with options: ``inline=True`` pastes the body into every caller before types are known, for
     one-line helpers in the hottest loops. ``allocates=False`` promises that the function makes no arrays (views are
-    fine); it is then compiled without counting references, which makes helpers that are handed many arrays several times
-    faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no door from
-    Python, which costs longer to compile than a small function itself.
+    fine); it is then compiled without counting references, which makes helpers that are handed many arrays several
+    times faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no
+    door from Python, which costs longer to compile than a small function itself.
 
     Dividing by zero gives inf or nan, as in numpy, instead of an exception.
     """

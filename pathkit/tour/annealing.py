@@ -1,8 +1,9 @@
 """Annealed search for orders of up to a few hundred items with variants and precedence.
 
 The moves are the 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
-Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), the reversal of a block, and another variant in place. A block
-moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is valid.
+Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), the reversal of a block, and another variant in place. A
+block moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is
+valid.
 """
 
 from __future__ import annotations
@@ -22,7 +23,6 @@ Floats = NDArray[np.float64]
 BLOCK = 50  # longest block a far move takes along
 SIGHT = 100  # farthest a move goes that is not towards something near
 RUNS = 100  # longest block that is reversed run by run
-WINDOW = 1000  # longest stretch of the order one move rewrites where precedence has to be looked through
 
 
 @kernel(allocates=False)
@@ -161,9 +161,9 @@ def try_runs(
 ) -> float:
     """Reverse the block from i to j run by run: what precedence ties together stays in its order.
 
-    A run is the shortest stretch that no precedence leaves within the block, such as a part's pocket, holes and outline.
-    Reversing item by item would be forbidden wherever there is one; this is what lets a row of parts be cut the other
-    way round. ``scratch`` holds the starts of the runs, and behind them the block while it is rewritten.
+    A run is the shortest stretch that no precedence leaves within the block, such as a part's pocket, holes and
+    outline. Reversing item by item would be forbidden wherever there is one; this is what lets a row of parts be cut
+    the other way round. ``scratch`` holds the starts of the runs, and behind them the block while it is rewritten.
     """
     n = len(sequence)
     if j - i >= RUNS:
@@ -212,21 +212,6 @@ def try_runs(
         sequence[p] = v
         place[core.owner[v]] = p
     return -rise
-
-
-@kernel(allocates=False, inner=True)
-def reversible(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> bool:
-    """Whether nothing from place i to j must come before something else there."""
-    if len(core.after) == 0:
-        return True
-    if j - i > WINDOW:
-        return False
-    for p in range(i, j):
-        item = core.owner[sequence[p]]
-        for e in range(core.after_at[item], core.after_at[item + 1]):
-            if place[core.after[e]] <= j:
-                return False
-    return True
 
 
 @kernel(allocates=False, inner=True)

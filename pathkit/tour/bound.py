@@ -1,13 +1,13 @@
 """What no order can cost less than: Held-Karp ascent on 1-trees (Operations Research 18(6), 1970; 19, 1971), and
 assignment where costs differ by direction.
 
-Weights on the points are found on a sparse graph, which alone would bound nothing: a tree over few edges is dearer than one
-over all. So the bound is read off once from the cheapest tree over *all* pairs under those weights, which is valid whatever
-the weights are.
+Weights on the points are found on a sparse graph, which alone would bound nothing: a tree over few edges is dearer
+than one over all. So the bound is read off once from the cheapest tree over *all* pairs under those weights, which is
+valid whatever the weights are.
 
-For items with variants each pair counts at its cheapest variants and direction; precedence only forbids arcs; stages stand
-together, with one edge between each and the next. All this leaves orders in that are not allowed, which can lower the bound
-but never raise it above the best order.
+For items with variants each pair counts at its cheapest variants and direction; precedence only forbids arcs; stages
+stand together, with one edge between each and the next. All this leaves orders in that are not allowed, which can
+lower the bound but never raise it above the best order.
 """
 
 from __future__ import annotations
@@ -94,7 +94,9 @@ def general_bound(core: Core, length: float) -> float:
 
     def price(tail: Ints, head: Ints) -> Floats:
         # in the sparse graph an edge between stages is a last resort
-        return item_costs(core, boxes, tail, head) + big * (core.low[tail] != core.low[head]) * (tail > 0) * (head > 0)
+        across = (core.low[tail] != core.low[head]) & (tail > 0) & (head > 0)
+        costs: Floats = np.where(across, big, 0.0) + item_costs(core, boxes, tail, head)
+        return costs
 
     fixed = np.full(n, -1, dtype=np.int32)
     if staged:
@@ -151,7 +153,7 @@ def _weights(graph: _Graph, fixed: Ints, length: float, weight: Floats, iteratio
             best, kept, idle = value, weight.copy(), 0
         elif idle >= PATIENCE:
             eager, idle, weight = eager * 0.7, 0, kept.copy()
-        slope = degree - 2.0
+        slope: Floats = degree.astype(np.float64) - 2.0
         square = float(slope @ slope)
         if square == 0.0 or eager < 1e-3:
             break

@@ -1,10 +1,11 @@
 """Chains of exchanges on plain tours, weighed before anything is moved (after Lin and Kernighan, Operations Research
 21(2), 1973; Johnson and McGeoch 1997), and kicks that are taken back where they do not help.
 
-Take away the edge from t1 to t2: what is left is a path from t2 to t1. One link of a chain joins the path's free end to a
-near point t3 and takes away an edge of t3, which leaves a path again. Three ways are known for the first link: turning
-the path's beginning round, and two that swap stretches (the pure and the turned 3-exchange, which hold Or-opt). The links
-after that turn beginnings round. A chain is carried out, all at once, when closing the path makes the tour cheaper.
+Take away the edge from t1 to t2: what is left is a path from t2 to t1. One link of a chain joins the path's free end
+to a near point t3 and takes away an edge of t3, which leaves a path again. Three ways are known for the first link:
+turning the path's beginning round, and two that swap stretches (the pure and the turned 3-exchange, which hold
+Or-opt). The links after that turn beginnings round. A chain is carried out, all at once, when closing the path makes
+the tour cheaper.
 """
 
 from __future__ import annotations
@@ -13,13 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.annealing import allows
-from pathkit.tour.arcs import draw, move
+from pathkit.tour.arcs import move
 from pathkit.tour.web import DEPTH, Web
 
 Ints = NDArray[np.int32]
-
-WALK = 10  # steps of the random walks that find the edges of a kick
 
 
 @kernel(allocates=False, inner=True)
@@ -47,7 +45,7 @@ def tour_cost(web: Web) -> float:
 def steps_from(web: Web, origin: int, forward: bool, point: int) -> int:
     """Steps along the tour from place ``origin`` to a point."""
     steps = web.place[point] - origin if forward else origin - web.place[point]
-    return steps if steps >= 0 else steps + len(web.tour)
+    return int(steps if steps >= 0 else steps + len(web.tour))
 
 
 @kernel(allocates=False, inner=True)
@@ -111,7 +109,7 @@ def improve(web: Web, t1: int, forward: bool) -> float:
                 set_pieces(web, s3 - 1, 0, -1, -1, s3)
                 gain = worth - apart(web, t4, t1)
                 if gain > web.slack:
-                    return gain
+                    return float(gain)
                 gain = follow(web, t1, origin, forward, t4, worth)
                 if gain > 0.0:
                     return gain
@@ -140,14 +138,14 @@ def swap_stretches(web: Web, t1: int, origin: int, forward: bool, s3: int, t4: i
             gain = rest + apart(web, t5, t6) - apart(web, t6, t1)
             if gain > web.slack:
                 set_pieces(web, s5 + 1, s3, 0, s5, s3 + 1)
-                return gain
+                return float(gain)
         if s5 > 0:
             t6 = point_at(web, origin, forward, s5 - 1)
             if web.fixed[t5] != t6:
                 gain = rest + apart(web, t5, t6) - apart(web, t6, t1)
                 if gain > web.slack:
                     set_pieces(web, s5 - 1, 0, s3, s5, s3 + 1)
-                    return gain
+                    return float(gain)
     return 0.0
 
 
@@ -172,7 +170,7 @@ def follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float
 
 @kernel(allocates=False, inner=True)
 def best_link(web: Web, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float) -> float:
-    """The link from the path's ``end`` that leaves most, written to ``link`` as steps of t3 and t4; returns its worth."""
+    """The link from the path's ``end`` that leaves most, put into ``link`` as steps of t3 and t4; returns its worth."""
     best = 0.0
     head = web.head[level]
     tail = web.tail[level]
@@ -369,85 +367,4 @@ def descend(web: Web, logged: bool) -> float:
                 return -1.0
             gained += gain
             break
-    return gained
-
-
-@kernel(allocates=False, inner=True)
-def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
-    """A double bridge at four edges near each other; returns what it costs.
-
-    The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1), 2003):
-    they lie close together on the plane, though not along the tour, so that rows far apart in the order are exchanged too.
-    """
-    n = len(web.tour)
-    cuts = web.cuts
-    while True:
-        v = draw(state, n)
-        count = 0
-        for tries in range(12):
-            u = v
-            for _ in range(steps if count > 0 else 0):
-                u = web.near[u, draw(state, web.near.shape[1])]
-            p = web.place[u]
-            after = p + 1 if p + 1 < n else 0
-            if web.fixed[u] == web.tour[after]:
-                continue
-            at = count
-            while at > 0 and cuts[at - 1] > p:
-                at -= 1
-            if at > 0 and cuts[at - 1] == p:
-                continue
-            for q in range(count, at, -1):
-                cuts[q] = cuts[q - 1]
-            cuts[at] = p
-            count += 1
-            if count == 4:
-                break
-        if count < 4:
-            continue
-        origin = cuts[0] + 1
-        head = web.head[0]
-        tail = web.tail[0]
-        # stretches A B C D in the order A D C B
-        head[0] = 0
-        tail[0] = cuts[1] - origin
-        head[1] = cuts[3] + 1 - origin
-        tail[1] = n - 1
-        head[2] = cuts[2] + 1 - origin
-        tail[2] = cuts[3] - origin
-        head[3] = cuts[1] + 1 - origin
-        tail[3] = cuts[2] - origin
-        longest = longest_piece(web, 0, 4)
-        if n - 1 - (tail[longest] - head[longest]) <= web.throw:
-            break
-    cost = 0.0
-    for q in range(4):
-        before = tail[q - 1 if q > 0 else 3]
-        u = point_at(web, origin, True, before)
-        v = point_at(web, origin, True, head[q])
-        cost += apart(web, u, v)
-        enqueue(web, u)
-        enqueue(web, v)
-    for q in range(4):
-        cost -= apart(web, web.tour[cuts[q]], web.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    carry_out(web, origin, True, 0, 4, True)
-    return cost
-
-
-@kernel(allocates=False)
-def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, steps: int) -> float:
-    """Kick the tour and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain."""
-    gained = 0.0
-    for _ in range(kicks):
-        web.marks[2] = 0
-        cost = kick(web, state, steps)
-        mended = descend(web, True)
-        if mended < 0.0 or not allows(heat, cost - mended, state):
-            while web.marks[1] > 0:
-                web.queued[web.queue[web.marks[0]]] = 0
-                web.marks[0] = web.marks[0] + 1 if web.marks[0] + 1 < len(web.queue) else 0
-                web.marks[1] -= 1
-            take_back(web)
-        else:
-            gained += mended - cost
     return gained

@@ -24,9 +24,9 @@ DENSE_LIMIT = 1600  # variants up to which all costs are tabulated (20 MB)
 class Core(NamedTuple):
     """Arrays for the kernels. Items and variants are numbered anew: item 0 stands at place 0 for good.
 
-    ``rules`` is the metric's parameters (-1 for costs given as a matrix), then the switch cost, then which ends are free (a sum of FREE_START and
-    FREE_END; they concern variant 0), then 1 if going backwards costs the same. ``mate[v]`` is variant v with entry and
-    exit changed over: itself where both are one point, and -1 where it may not be reversed.
+    ``rules`` is the metric's parameters (-1 for costs given as a matrix), the switch cost, which ends are free (a
+    sum of FREE_START and FREE_END; they concern variant 0), then 1 if going backwards costs the same. ``mate[v]`` is
+    variant v with entry and exit changed over: itself where both are one point, and -1 where it may not be reversed.
     """
 
     first: Ints  # (n + 1,) variants of item i are first[i] : first[i + 1]

@@ -72,7 +72,7 @@ def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple
 
 
 def scale(core: Core, sequence: Ints) -> float:
-    """Mean cost of an arc, the dearest tenth left out: one arc that a first order could not avoid sets no temperature."""
+    """Mean cost of an arc, the dearest tenth left out: what a first order could not avoid sets no temperature."""
     costs = np.empty(len(sequence))
     arcs(core, sequence, costs)
     costs.sort()

@@ -20,9 +20,9 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
     n = len(points)
     links = np.full((n, 2), -1, dtype=np.int32)
     parent = np.arange(n, dtype=np.int32)
-    for u in np.flatnonzero(fixed >= 0):
-        if u < fixed[u]:
-            join(links, parent, u, fixed[u])
+    for end in np.flatnonzero(fixed >= 0).tolist():
+        if end < fixed[end]:
+            join(links, parent, end, int(fixed[end]))
     u, v = np.repeat(np.arange(n, dtype=np.int32), near.shape[1]), near.ravel()
     cost = gap.ravel()
     keep = (u != free) & (v != free) & (u != v)
@@ -35,9 +35,9 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
             break
         k = min(reach, len(ends))
         far, found = cKDTree(points[ends]).query(points[ends], k=[*range(1, k + 1)])
-        u, v = np.repeat(ends, k).astype(np.int32), ends[found.ravel()].astype(np.int32)
+        u, v = np.repeat(ends, k).astype(np.int32), ends[np.asarray(found).ravel()].astype(np.int32)
         keep = u < v
-        order = np.argsort(far.ravel()[keep], kind="stable")
+        order = np.argsort(np.asarray(far).ravel()[keep], kind="stable")
         joined = take(links, parent, u[keep][order], v[keep][order])
         if joined == 0:
             if k == len(ends):

@@ -58,7 +58,9 @@ def by_table(core: Core, sequence: Ints) -> None:
 
 
 @kernel
-def by_grid(core: Core, place: Ints, shape: NDArray[np.int64], cell: float, low: NDArray[np.float64], sequence: Ints) -> None:
+def by_grid(
+    core: Core, place: Ints, shape: NDArray[np.int64], cell: float, low: NDArray[np.float64], sequence: Ints
+) -> None:
     """The same by straight distance, with a grid of what is open; memory stays linear in the variants."""
     n = len(core.first) - 1
     wide = shape[0]

@@ -52,7 +52,7 @@ def sparse_one_tree(
             degree[u[e]] += 1
             degree[v[e]] += 1
             within[e] = True
-    # edges come cheapest first, so that the first spare one met is a leaf's second link, and the last so met the dearest
+    # edges come cheapest first: the first spare one met is a leaf's second link, the last so met the dearest
     last = -1
     for e in order:
         if within[e]:
@@ -128,7 +128,8 @@ def second_links(points: Floats, rules: Floats, free: int, fixed: Ints, weight: 
     """The most that a second link of any one leaf must cost: max over leaves of its second-cheapest edge.
 
     A tour is, for every point, a spanning tree's worth plus one more edge; taking the leaf with the dearest second
-    edge gives the best of these bounds (Helsgaun, EJOR 126(1), 2000). The first edge of a leaf is its cheapest, or fixed.
+    edge gives the best of these bounds (Helsgaun, EJOR 126(1), 2000). The first edge of a leaf is its cheapest, or
+    fixed.
     """
     n = len(points)
     most = -np.inf
@@ -184,9 +185,7 @@ def crossing(core: Core, i: int, j: int, big: float) -> float:
 
 
 @kernel
-def item_tree(
-    core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints, first: int, big: float
-) -> float:
+def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints, first: int, big: float) -> float:
     """The same over all pairs of items from ``first`` on, each pair at its cheapest variants and direction.
 
     A stage's items stand together, so that the order restricted to them is a tree of its own: between stages only one

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.arcs import seeded
-from pathkit.tour.chains import WALK, descend, enqueue, kick_and_mend, tour_cost
+from pathkit.tour.chains import descend, enqueue, tour_cost
 from pathkit.tour.core import FREE_END, FREE_START, Core
 from pathkit.tour.greedy import greedy_tour
+from pathkit.tour.kicks import WALK, kick_and_mend
 from pathkit.tour.neighbours import quadrant_points
 from pathkit.tour.watch import Watch
 from pathkit.tour.web import Web, weave
@@ -66,7 +67,7 @@ def nodes(core: Core) -> Nodes:
         lead = 1
         ends = core.rules[8]
         free_start, free_end = ends in (FREE_START, FREE_START + FREE_END), ends >= FREE_END
-        if free_start and free_end or (not ends and np.array_equal(core.entry[0], core.exit[0])):
+        if (free_start and free_end) or (not ends and np.array_equal(core.entry[0], core.exit[0])):
             points, fixed, depot = [core.exit[:1]], [-1], (0, 0)
             free = 0 if ends else -1
         else:
@@ -94,7 +95,9 @@ def budget(core: Core, effort: float) -> int:
     return int(effort * (20_000 + 20 * len(core.first)))
 
 
-def search(core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
+def search(
+    core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, history: list[tuple[int, float]]
+) -> Ints:
     """The cheapest sequence found, from a greedy tour or the ``given`` sequence."""
     near, gap = near_nodes(core, own)
     first = greedy_tour(own.points, near, gap, own.fixed, own.free) if given is None else _tour(core, own, given)
@@ -165,7 +168,7 @@ def _tour(core: Core, own: Nodes, sequence: Ints) -> Ints:
 
 
 def _sequence(core: Core, own: Nodes, tour: Ints) -> Ints:
-    """The variants along a tour of nodes: of a stroke's two nodes, the one that comes first says which way it is run."""
+    """The variants along a tour of nodes: of a stroke's two, the one that comes first says which way it is run."""
     leave, enter = own.depot
     head = leave if leave >= 0 else int(np.flatnonzero(own.members == 0)[0])
     if leave < 0:
@@ -178,6 +181,8 @@ def _sequence(core: Core, own: Nodes, tour: Ints) -> Ints:
         tour = np.roll(tour[::-1], 1)
     sequence: list[Ints] = []
     last = -1
+    if enter != leave:
+        tour = tour[:-1]  # the same item as the first
     for node in tour.tolist():
         if own.fixed[node] >= 0 and own.fixed[node] == last:
             last = -1

@@ -43,9 +43,9 @@ class Item:
 class Problem:
     """A travel order to be found. Build it with `from_points`, `from_items`, `from_matrix` or `read`.
 
-    Item i owns the variants ``offset[i] : offset[i + 1]``, of which the first ``given[i]`` are as handed in and the rest
-    the same ones backwards. Variant v is entered at ``entry[v]`` and left at ``exit[v]``; with a ``matrix`` the cost of
-    going from variant u to v is ``matrix[u, v]`` (inf: forbidden) and there are no points.
+    Item i owns the variants ``offset[i] : offset[i + 1]``, of which the first ``given[i]`` are as handed in and the
+    rest the same ones backwards. Variant v is entered at ``entry[v]`` and left at ``exit[v]``; with a ``matrix`` the
+    cost of going from variant u to v is ``matrix[u, v]`` (inf: forbidden) and there are no points.
 
     The order starts at the point ``start``, with the item ``first``, or anywhere; it ends at the point ``end``, goes
     back to where it started (``closed``), or ends anywhere. ``switch_cost`` is added wherever two neighbours in the

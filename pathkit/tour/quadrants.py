@@ -22,7 +22,7 @@ def pick(
     facing: NDArray[np.int32],
     near: NDArray[np.int32],
 ) -> NDArray[np.bool_]:
-    """Fill ``near`` for ``rows`` out of ``found`` (nearest first); returns for all points whether a quadrant was thin."""
+    """Fill ``near`` for ``rows`` out of ``found`` (nearest first); returns whose quadrants are not all filled."""
     count = near.shape[1]
     thin = np.zeros(len(points), dtype=np.bool_)
     taken = np.zeros(found.shape[1], dtype=np.bool_)

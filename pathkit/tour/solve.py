@@ -14,7 +14,6 @@ from pathkit.errors import InputError, Refused
 from pathkit.tour.problem import Problem
 from pathkit.tour.watch import Progress, Watch
 
-
 SEARCHING = 0.8  # of the seconds, where the rest goes into the bound
 
 

@@ -27,9 +27,7 @@ def check_problem(problem: Problem) -> None:
         for what, where, fix in islice(check(problem), SHOWN)
     ]
     if not found:
-        found = [
-            Finding(check="tour problem", what=what, path=where, fix=fix) for what, where, fix in _cycle(problem)
-        ]
+        found = [Finding(check="tour problem", what=what, path=where, fix=fix) for what, where, fix in _cycle(problem)]
     if found:
         raise InputError(found)
 

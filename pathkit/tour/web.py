@@ -1,7 +1,7 @@
 """Plain tours as the kernels want them: points joined into one closed tour, some pairs joined for good.
 
-A stroke that may be run either way is two points with a fixed edge between them; so is a start and an end. A free end is a
-point that costs nothing to reach. What is left is a symmetric travelling salesman problem.
+A stroke that may be run either way is two points with a fixed edge between them; so is a start and an end. A free end
+is a point that costs nothing to reach. What is left is a symmetric travelling salesman problem.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ PIECES = DEPTH + 4  # stretches a chain can cut the tour into
 class Web(NamedTuple):
     """Points, their near ones, the tour and the search's own working memory. Points are numbered along the first tour.
 
-    A chain of exchanges is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A piece
-    is (first, last) in steps from the chain's origin, last < first where it is run backwards.
+    A chain of exchanges is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A
+    piece is (first, last) in steps from the chain's origin, last < first where it is run backwards.
     """
 
     x: Floats  # (n,)
@@ -39,7 +39,9 @@ class Web(NamedTuple):
     place: Ints  # (n,)
     queue: Ints  # (n,) ring of points to look at
     queued: NDArray[np.uint8]  # (n,)
-    marks: NDArray[np.int64]  # 0: head of the queue, 1: length of it, 2: fill of the log, 3: pieces of a chain, 4: its level
+    marks: NDArray[
+        np.int64
+    ]  # 0: head of the queue, 1: length of it, 2: fill of the log, 3: pieces of a chain, 4: its level
     head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
     tail: Ints
     scratch: Ints  # (n,)
@@ -48,9 +50,7 @@ class Web(NamedTuple):
     cuts: NDArray[np.int64]  # (4,) places behind which a kick cuts
 
 
-def weave(
-    points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, free: int, slack: float
-) -> Web:
+def weave(points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, free: int, slack: float) -> Web:
     """A web whose tour is the points in turn."""
     n = len(points)
     return Web(

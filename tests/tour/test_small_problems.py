@@ -111,3 +111,20 @@ def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> 
     assert problem.length(order, variants) == pytest.approx(total(framed.core, sequence), abs=1e-9)
     back = _sequence(problem, framed.items, framed.core.first, order, variants)
     assert np.array_equal(back, sequence)
+
+
+@settings(max_examples=40)
+@given(problems(most=9), st.sampled_from([1.0, 1.3]))
+def test_bounds_are_never_above_the_optimum(problem: Problem, slack: float) -> None:
+    """Against dynamic programming, for every kind of problem."""
+    from pathkit.tour import bound, exact, plain
+    from pathkit.tour.arcs import total
+
+    if len(problem) == 0:
+        return
+    core = frame(problem).core
+    optimum = total(core, exact.best_order(core))
+    length = optimum * slack
+    assert bound.general_bound(core, length) <= optimum + 1e-9
+    if plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
+        assert bound.plain_bound(core, own, length) <= optimum + 1e-9

@@ -1,0 +1,87 @@
+"""Random small travel orders against CP-SAT: another solver, another formulation (circuit constraint), same optimum."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from ortools.sat.python import cp_model
+
+from pathkit.tour import Item, Metric, Problem, solve
+
+SCALE = 10_000  # CP-SAT counts in whole numbers
+
+
+def made(seed: int, largest: int) -> Problem:
+    """Items with variants, strokes, precedence, stages and groups, and any ends."""
+    random = np.random.default_rng(seed)
+    n = int(random.integers(1, largest + 1))
+    stage = np.sort(random.integers(0, 2, n)) if random.random() < 0.5 else np.zeros(n, dtype=int)
+    items = []
+    for item in range(n):
+        count = int(random.integers(1, 4))
+        points = random.integers(0, 50, (count, 2, 2)).astype(float)
+        if random.random() < 0.5:
+            points[:, 1] = points[:, 0]
+        variants = [(tuple(a), tuple(b)) for a, b in points.tolist()]
+        items.append(Item(variants, bool(random.random() < 0.3), int(stage[item]), int(random.integers(0, 2))))
+    pairs = [(a, b) for a in range(n) for b in range(a + 1, n) if random.random() < 0.12]
+    ends = random.integers(0, 4)
+    return Problem.from_items(
+        items,
+        start=(0.0, 0.0) if ends != 0 else None,
+        end=(50.0, 0.0) if ends == 2 else None,
+        closed=bool(ends == 3),
+        metric=[Metric(), Metric("rounded"), Metric(retract=4.0), Metric.time((3000, 5000), (200, 400))][seed % 4],
+        precedence=pairs,
+        switch_cost=float(random.choice([0.0, 10.0])),
+    )
+
+
+def optimum(problem: Problem) -> float:
+    """A circuit over variants, those not taken looping on themselves, with places for what must wait."""
+    model = cp_model.CpModel()
+    n, m = len(problem), int(problem.offset[-1])
+    owner = np.repeat(np.arange(n), np.diff(problem.offset))
+    place = [model.new_int_var(0, n - 1, f"place {item}") for item in range(n)]
+    taken = [model.new_bool_var(f"taken {v}") for v in range(m)]
+    for item in range(n):
+        model.add_exactly_one(taken[problem.offset[item] : problem.offset[item + 1]])
+    for a, b in problem.precedence.tolist():
+        model.add(place[a] < place[b])
+    for a in range(n):
+        for b in range(n):
+            if problem.stage[a] < problem.stage[b]:
+                model.add(place[a] < place[b])
+    arcs, terms = [(v + 1, v + 1, taken[v].negated()) for v in range(m)], []
+    between = problem.arcs(np.arange(m)[:, None], np.arange(m)[None, :])
+    home = problem.start if problem.closed else problem.end
+    for v in range(m):
+        first, last = model.new_bool_var(""), model.new_bool_var("")
+        arcs += [(0, v + 1, first), (v + 1, 0, last)]
+        model.add(place[owner[v]] == 0).only_enforce_if(first)
+        if problem.start is not None:
+            terms.append((float(problem.metric.cost(np.array(problem.start), problem.entry[v])), first))
+        if home is not None:
+            terms.append((float(problem.metric.cost(problem.exit[v], np.array(home))), last))
+        for w in range(m):
+            if owner[w] != owner[v]:
+                arc = model.new_bool_var("")
+                arcs.append((v + 1, w + 1, arc))
+                terms.append((float(between[v, w]), arc))
+                model.add(place[owner[w]] == place[owner[v]] + 1).only_enforce_if(arc)
+    model.add_circuit(arcs)
+    model.minimize(sum(round(cost * SCALE) * arc for cost, arc in terms))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_time_in_seconds = 60
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return float(solver.objective_value) / SCALE
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_equals_the_optimum_that_cp_sat_proves(seed: int) -> None:
+    problem = made(seed, 8)
+    tour = solve(problem)
+    assert tour.length == pytest.approx(optimum(problem), abs=(len(problem) + 1) / SCALE)
+    assert tour.bound == tour.length
