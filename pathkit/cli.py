@@ -18,6 +18,7 @@ import click
 from pathkit.cli_more import FORCE as _FORCE
 from pathkit.cli_more import JSON as _JSON
 from pathkit.cli_more import compare, rehearse, resume
+from pathkit.cli_new import dialect, machine
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 
@@ -74,6 +75,8 @@ def cli() -> None:
 cli.add_command(compare)
 cli.add_command(resume)
 cli.add_command(rehearse)
+cli.add_command(dialect)
+cli.add_command(machine)
 
 
 @cli.command()
@@ -206,9 +209,14 @@ def time(path: Path, machine: str, as_json: bool) -> int:
 @_JSON
 def dialects(as_json: bool) -> int:
     """The controllers that files can be written for, and where each dialect comes from."""
+    from pathkit.dialect.claims import claims
+
+    for finding in (finding for p in _provided("dialect") for finding in claims(p.value)):
+        click.echo(f"warning: {finding}", err=True)
     rows = [
         {"name": p.name, "title": p.value.title, "suffix": p.value.suffix, "from": p.package}
         for p in _provided("dialect")
+        if not claims(p.value)
     ]
     _show_table("dialects", rows, as_json)
     return DONE

@@ -123,7 +123,12 @@ def installed() -> Registry:
 
 
 def find_dialect(name: str) -> Dialect:
+    """The dialect of that name. `PluginError` where it claims what it cannot do; others are not touched by that."""
+    from pathkit.dialect.claims import claims
+
     dialect: Dialect = installed().find("dialect", name)
+    if false := claims(dialect):
+        raise PluginError(false)
     return dialect
 
 

@@ -146,6 +146,8 @@ class Capabilities:
             least = 3 if output.get("units", self.units) == "inch" else 2
             fine = isinstance(value, int) and not isinstance(value, bool) and least <= value <= 6
             fix = f"a whole number from {least} to 6"
+        elif key == "line_numbers" and value is True and self.grammar is not None and "N" not in self.grammar.letters:
+            fine, fix = False, "leave it out: this controller reads no block numbers"
         else:
             fine, fix = isinstance(value, bool), "true or false"
         return None if fine else Finding(check="output", what=f"[output] {key} = {value!r}", fix=fix, path=path)

@@ -8,7 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from pathkit_posts.grbl import Grbl
+from pathkit_posts.grbl import GRAMMAR, Grbl
+from pathkit_posts.rs274ngc import Rs274ngc
 
 from pathkit.testing import DialectTests
 
@@ -18,6 +19,27 @@ PLUGIN = Path(__file__).resolve().parent.parent / "plugin" / "shopfloor_posts.py
 class ByRadius(Grbl):
     name = "by-radius"
     capabilities = replace(Grbl.capabilities, arcs="radius", full_circles=False)
+
+
+class ByPlace(Grbl):
+    """Centres as absolute places (G90.1), as some controllers younger than RS274/NGC version 3 have it."""
+
+    name = "by-place"
+    words = replace(Grbl.words, arc_modes={"absolute": "G90.1"})
+    capabilities = replace(
+        Grbl.capabilities,
+        arcs="absolute",
+        grammar=replace(GRAMMAR, codes=GRAMMAR.codes | {"G90.1"}, power_up={**GRAMMAR.power_up}),
+    )
+
+
+class Cyclic(Rs274ngc):
+    """Every cycle begun at its plane, numbered lines, thousandths of a second."""
+
+    name = "cyclic"
+    capabilities = replace(
+        Rs274ngc.capabilities, cycle_returns=False, line_numbers=True, dwell_unit="ms", decimal_point=True, modal=False
+    )
 
 
 class Narrow(Grbl):
@@ -40,6 +62,14 @@ class NoArcs(Grbl):
 
 class TestByRadius(DialectTests):
     dialect = ByRadius()
+
+
+class TestByPlace(DialectTests):
+    dialect = ByPlace
+
+
+class TestCyclic(DialectTests):
+    dialect = Cyclic
 
 
 class TestNarrow(DialectTests):

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import Phase, settings
 from pathkit_posts.grbl import Grbl
+from pathkit_posts.rs274ngc import Rs274ngc
 
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.words import Context, Words
@@ -96,6 +97,38 @@ class Digits(Grbl):
         return [*super().prologue(context), "G4 P0.00000001"]
 
 
+class StaysCutting(Rs274ngc):
+    """The bite of a peck is called by the wrong letter; no controller of its kind would know it."""
+
+    words = replace(Rs274ngc.words, bite="K")
+
+
+class ShallowHoles(Rs274ngc):
+    words = replace(Rs274ngc.words, plane="Z", z="R")
+
+
+class NoWait(Rs274ngc):
+    words = replace(Rs274ngc.words, drill_wait="G81")
+
+
+class SameName(Grbl):
+    """Says nothing of what it was asked to count in."""
+
+    capabilities = replace(Grbl.capabilities, speed_decimals=0)
+
+    def event(self, event: Event, context: Context) -> Sequence[str]:
+        if isinstance(event, Spindle) and event.sense:
+            return [f"S{event.speed:g} M3"]
+        return super().event(event, context)
+
+
+class Lowered(Grbl):
+    """Its twin starts the spindle by a word that is no word."""
+
+    def epilogue(self, context: Context) -> Sequence[str]:
+        return [*(["S1"] if not context.spindle else []), *super().epilogue(context)]
+
+
 READS, FIRST, BYTES = "what_is_written_reads_back_exactly", "the_first_motion_is_z_alone", "same_input_same_bytes"
 OFF, PAUSES = "the_spindle_is_off_at_the_end", "pauses_come_with_the_spindle_off"
 SPOILED: dict[str, tuple[Dialect, str]] = {
@@ -123,6 +156,11 @@ SPOILED: dict[str, tuple[Dialect, str]] = {
     "no end": (NeverEnds(), OFF),
     "digits that are dropped": (Digits(), "text_is_plain"),
     "a wrong name": (Named(), "it_is_declared"),
+    "a bite without its letter": (StaysCutting(), "drill_cycles_make_the_holes_of_the_moves"),
+    "plane and bottom swapped": (ShallowHoles(), "drill_cycles_make_the_holes_of_the_moves"),
+    "no wait at the bottom": (NoWait(), "drill_cycles_make_the_holes_of_the_moves"),
+    "rpm instead of percent": (SameName(), "what_a_profile_changes_leaves_the_path"),
+    "a speed in the twin": (Lowered(), "the_air_cut_twin"),
 }
 
 

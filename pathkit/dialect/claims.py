@@ -1,0 +1,91 @@
+"""Whether a dialect can do what it claims: its capabilities against its own words and its own grammar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from pathkit.dialect.base import Dialect
+from pathkit.dialect.words import Words
+from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.grammar import Grammar
+
+_CODE = re.compile(r"([GM])0*(\d+(?:\.\d+)?)")
+_FIX = "declare what the controller's documents say, in capabilities, words and grammar alike"
+_DRILLS = {"G81": "drill", "G82": "drill_wait", "G83": "drill_peck"}
+
+
+def claims(dialect: Any) -> tuple[Finding, ...]:
+    """Everything that a dialect claims and cannot do; empty for a sound one. Never raises."""
+    name = getattr(dialect, "name", None)
+    if not isinstance(dialect, Dialect):
+        return (_finding(name, f"{dialect!r} is no instance of Dialect"),)
+    caps, words = getattr(dialect, "capabilities", None), dialect.words
+    lacking = [field for field in ("name", "title", "suffix") if not isinstance(getattr(dialect, field, None), str)]
+    if lacking or not isinstance(caps, Capabilities) or not isinstance(words, Words):
+        what = f"it declares no {' and no '.join(lacking or ['capabilities or no words'])}"
+        return (_finding(name, what),)
+    found = [_finding(name, what) for what in _against_words(caps, words)]
+    if caps.grammar is None and not callable(dialect.reader):
+        found.append(_finding(name, "it has neither a grammar nor a reader of its own"))
+    if caps.grammar is not None:
+        found += [_finding(name, what) for what in _against_grammar(caps, words, caps.grammar)]
+    return tuple(found)
+
+
+def _against_words(caps: Capabilities, words: Words) -> Iterator[str]:
+    if caps.arcs != "none" and caps.arcs not in words.arc_modes:
+        yield f"it claims arcs = {caps.arcs!r}, and its words have {', '.join(words.arc_modes) or 'none'}"
+    for group, wanted, had in (
+        ("units", set(caps.decimals), set(words.units)),
+        ("coolant", {*caps.coolants, *_off(caps)}, set(words.coolant)),
+        ("spindle", {*caps.spindle_senses, 0}, set(words.spindle)),
+    ):
+        if lost := wanted - had:
+            yield f"it claims {group} {', '.join(sorted(map(str, lost)))}, and has no word for it"
+    if caps.units not in caps.decimals:
+        yield f"it counts in {caps.units!r}, and says no decimals for that"
+    if caps.line_numbers and not words.block:
+        yield "it claims line numbers, and has no word for them"
+
+
+def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iterator[str]:
+    """Every code that it would write must be one that its controller reads."""
+    written = {
+        "units": words.units.values(),
+        "modes": [words.modes],
+        "arcs": [words.arc_modes.get(caps.arcs, ""), *((words.clockwise, words.counter_clockwise) if caps.arcs != "none"
+                                                       else ())],
+        "motion": [words.rapid, words.line],
+        "drill_cycles": [getattr(words, _DRILLS[code], code) if code in _DRILLS else code
+                         for code in sorted(caps.drill_cycles)],
+        "spindle": [words.spindle.get(sense, "") for sense in (*sorted(caps.spindle_senses), 0)],
+        "coolants": [words.coolant.get(kind, "") for kind in (*sorted(caps.coolants), *_off(caps))],
+        "offsets": caps.offsets,
+        "tool_change": [words.change] if caps.tool_change == "word" else [],
+        "sets_zero": [words.zero] if caps.sets_zero else [],
+        "dwell": [words.dwell],
+        "pause": [words.pause],
+        "program_end": [caps.program_end],
+    }  # fmt: skip
+    for capability, texts in written.items():
+        codes = {f"{letter}{number}" for text in texts for letter, number in _CODE.findall(text)}
+        if lost := sorted(codes - grammar.codes):
+            yield f"it claims {capability}, but its grammar does not read {', '.join(lost)}"
+    if grammar.line_limit is not None and (caps.line_length is None or caps.line_length > grammar.line_limit):
+        written_length = "any length" if caps.line_length is None else f"{caps.line_length} characters"
+        yield f"it writes lines of {written_length}, and its grammar reads {grammar.line_limit} characters"
+    if caps.comment is not None and caps.comment not in grammar.comments:
+        yield f"it writes comments by {' '.join(caps.comment)}, and its grammar does not read them"
+    if caps.tape_mark and not grammar.tape_mark:
+        yield "it writes tape marks, and its grammar does not read them"
+
+
+def _off(caps: Capabilities) -> tuple[str, ...]:
+    return ("off",) if caps.coolants else ()
+
+
+def _finding(name: object, what: str) -> Finding:
+    return Finding(check="dialect", what=f"the dialect {name!r} cannot be used: {what}", fix=_FIX)

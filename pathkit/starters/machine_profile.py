@@ -1,0 +1,97 @@
+"""The profile of a new machine, from what its operator says: a TOML file that explains itself."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Final
+
+from pathkit.errors import InputError
+from pathkit.machine.profile import Axes, Corner, Direction, Machine
+
+CORNERS: Final = ("front-left", "front-right", "back-left", "back-right", "centre")
+SIDES: Final = ("right", "left", "away", "toward")
+_LONGEST: Final = 60
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What an operator can say of a machine; lengths in mm, ``bed`` the travel along X, Y and Z."""
+
+    name: str
+    dialect: str
+    corner: Corner
+    x: Direction
+    y: Direction
+    z: Direction
+    bed: tuple[float, float, float]
+    spindle: str = "words"
+    units: str = "mm"
+    left_handed: bool = False
+
+
+def profile_text(answers: Answers) -> str:
+    """The profile. Raises `ProfileError` for axes that cannot be, `InputError` for a frame that was not expected.
+
+    What it says is read back by the same reader that every profile goes through, with every finding.
+    """
+    if not 0 < len(answers.name.strip()) <= _LONGEST or not answers.name.isprintable():
+        raise InputError(f"the name {answers.name!r}: give one of 1 to {_LONGEST} letters")
+    axes = Axes(answers.x, answers.y, answers.z)
+    if axes.left_handed and not answers.left_handed:
+        raise InputError(
+            f"X {axes.x}, Y {axes.y}, Z {axes.z} make a left-handed frame, which is rare: jog X+, Y+ and Z+ once more."
+            " If it is so, say it with --left-handed; if it is not, the parts would come out mirrored"
+        )
+    if answers.left_handed and not axes.left_handed:
+        raise InputError(f"X {axes.x}, Y {axes.y}, Z {axes.z} make a right-handed frame; leave out --left-handed")
+    text = _TEMPLATE.format(
+        name=_quoted(answers.name), dialect=_quoted(answers.dialect), corner=answers.corner,
+        left_handed=str(axes.left_handed).lower(), x=axes.x, y=axes.y, z=axes.z,
+        bed_x=f"{answers.bed[0]:g}", bed_y=f"{answers.bed[1]:g}", bed_z=f"{answers.bed[2]:g}",
+        spindle=_quoted(answers.spindle), units=_quoted(answers.units),
+    )  # fmt: skip
+    Machine.from_toml(text, "profile")
+    return text
+
+
+def _quoted(text: str) -> str:
+    """A TOML string: for printable text JSON's escapes are TOML's."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+_TEMPLATE: Final = """\
+name = {name}
+dialect = {dialect}
+# The corner of the board that the controller calls X0 Y0, as you stand at the front.
+origin = "{corner}"
+left_handed = {left_handed}
+
+# Where the bit goes over the board as each number grows; a table that moves goes the other way.
+[axes]
+x = "{x}"
+y = "{y}"
+z = "{z}"
+
+# How far each axis moves, mm.
+[travel]
+x = {bed_x}
+y = {bed_y}
+z = {bed_z}
+
+# Careful guesses for X, Y and Z. Put in what your controller is set to: run times hang on it, the path does not.
+[motion]
+rapid = [3000, 3000, 1000]        # mm/min
+feed_limit = [3000, 3000, 800]    # mm/min
+acceleration = [200, 200, 100]    # mm/s2
+
+# "words": the file starts the spindle. "manual": it has a switch of its own, and the file pauses for it.
+[spindle]
+control = {spindle}
+min = 8000
+max = 24000
+spin_up = 4.0                     # seconds
+
+[output]
+units = {units}
+"""
