@@ -1,4 +1,4 @@
-"""Hypothesis profiles: `dev` explores, `ci` repeats the same examples every time, `nightly` looks longer."""
+"""Hypothesis profiles: `ci` (the default) repeats the same examples, `dev` explores, `nightly` looks longer."""
 
 import os
 
@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, settings
 # The first call of a kernel compiles it, so no example may be timed.
 settings.register_profile("dev", deadline=None, max_examples=50)
 settings.register_profile(
-    "ci", deadline=None, max_examples=50, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "ci", deadline=None, max_examples=25, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile("nightly", deadline=None, max_examples=2000)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci" if os.environ.get("CI") else "dev"))
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 AGREED = 0.005
 """mm: how near every place of the one edge must lie to the other."""
 
+_ON_THE_SPOT = 0.02
+"""mm round: in room no wider than itself, but for what chords leave open, the bit would only turn on the spot."""
+
 _TINY = 1e-7  # mm: pieces shorter than this are rounding
 _CLOSE = 1e-5  # mm: ends nearer than this are one
 _NEARER = 1e-9  # mm: rounding in the distance of a piece that truly lies at the distance
@@ -40,9 +43,8 @@ def inset(rings: Sequence[Curve], by: float) -> tuple[Curve, ...]:
         return tuple(rings)
     judged = buffered(area_of(rings), -by)
     exact = _exact(rings, by) if sum(len(ring.sweeps) for ring in rings) <= _MOST else None
-    if exact is not None and _agree(exact, judged):
-        return exact
-    return rings_of(judged)
+    rings = exact if exact is not None and _agree(exact, judged) else rings_of(judged)
+    return tuple(ring for ring in rings if ring.length > _ON_THE_SPOT)
 
 
 def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
