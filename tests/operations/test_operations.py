@@ -236,7 +236,7 @@ def test_bad_options_are_refused() -> None:
 
 
 @pytest.mark.parametrize("more", [1e-4, 1e-3, 2e-3])
-def test_a_hole_as_wide_as_the_bit_has_no_contour_of_its_own(more: float) -> None:
+def test_a_hole_as_wide_as_the_bit_is_a_drills(more: float) -> None:
     shape = box(0, 0, 40, 30).difference(Point(20, 15).buffer(BIT.radius + more, quad_segs=64))
-    (only,) = contour("o", shape, BIT, CUT, bottom=-4.0)
-    assert not gouged([only], box(-9, -9, 49, 39).difference(shape))
+    with pytest.raises(InputError, match="drill it"):
+        contour("o", shape, BIT, CUT, bottom=-4.0)
