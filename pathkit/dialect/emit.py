@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,7 @@ from pathkit.dialect.base import Dialect
 from pathkit.dialect.quantise import Grid, check_range
 from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context, largest_block_number
-from pathkit.errors import CapabilityError, PluginError
+from pathkit.errors import CapabilityError, PathkitError, PluginError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 
@@ -39,9 +40,9 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
 
     caps = context.capabilities
     check_range(grid, caps)
-    prologue = _lines(dialect, "prologue", dialect.prologue(context), caps)
-    epilogue = _lines(dialect, "epilogue", dialect.epilogue(context), caps)
-    events = [_lines(dialect, "event", dialect.event(event, context), caps) for event in script.events]
+    prologue = _lines(dialect, "prologue", lambda: dialect.prologue(context), caps)
+    epilogue = _lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
+    events = [_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]
     parts = [prologue, *events, epilogue]
     block_at = np.concatenate([[0], grid.event_at, [len(grid)]]).astype(np.int64)
     block_start = np.concatenate([[0], np.cumsum([len(part) for part in parts])]).astype(np.int64)
@@ -63,8 +64,15 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
     return Text(data, line_of, size)
 
 
-def _lines(dialect: Dialect, hook: str, lines: Sequence[str], caps: Capabilities) -> bytes:
+def _lines(dialect: Dialect, hook: str, ask: Callable[[], Sequence[str]], caps: Capabilities) -> bytes:
     """Lines that a dialect's author wrote, checked: outside text must never become a command in a file."""
+    try:
+        lines = list(ask())
+    except PathkitError:
+        raise
+    # A stranger's code may raise anything at all.
+    except Exception as error:
+        raise PluginError(f"the dialect {dialect.name!r}: {hook} failed: {type(error).__name__}: {error}") from error
     for line in lines:
         if not isinstance(line, str) or not _PLAIN.fullmatch(line) or _REAL_TIME.search(line) or not line.strip():
             what = f"the dialect {dialect.name!r}: {hook} returned the line {line!r}"

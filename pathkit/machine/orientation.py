@@ -8,7 +8,7 @@ sense in its numbers only (rigid-body kinematics; ISO 841:2001 for the meaning o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,7 +76,9 @@ def to_controller(program: Program, machine: Machine, setup: Setup | None = None
         raise InputError("the program carries no stock, so its datum corner is unknown; give Program(stock=…)")
     way = orientation(machine, program.stock, setup)
     centre = np.column_stack([program.centre, np.zeros(len(program))])
+    up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
+        cycles=tuple(replace(c, top=up * c.top + rise, bottom=up * c.bottom + rise) for c in program.cycles),
         start=way.points(program.start[None, :])[0],
         end=way.points(program.end),
         centre=way.points(centre)[:, :2],
@@ -91,7 +93,9 @@ def to_bench(program: Program, machine: Machine, stock: Stock, setup: Setup | No
         return program
     way = orientation(machine, stock, setup)
     centre = np.column_stack([program.centre, np.zeros(len(program))])
+    up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
+        cycles=tuple(replace(c, top=up * (c.top - rise), bottom=up * (c.bottom - rise)) for c in program.cycles),
         start=way.points_back(program.start[None, :])[0],
         end=way.points_back(program.end),
         centre=way.points_back(centre)[:, :2],

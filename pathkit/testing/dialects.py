@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis.strategies import SearchStrategy
 
 from pathkit.dialect.base import Dialect
+from pathkit.dialect.claims import claims
 from pathkit.dialect.words import COMMENT_PREFIX
 from pathkit.errors import CapabilityError
 from pathkit.machine.capabilities import Capabilities
@@ -128,6 +129,9 @@ class DialectTests(OutputLaws, Deviating):
         assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", self.dialect.name)
         assert self.dialect.title
         assert re.fullmatch(r"\.[A-Za-z0-9]+", self.dialect.suffix)
+
+    def test_it_can_do_what_it_claims(self) -> None:
+        assert not claims(self.dialect), [str(finding) for finding in claims(self.dialect)]
 
     def test_what_is_written_reads_back_exactly(self) -> None:
         @lawfully(grid_programs(self.dialect.capabilities))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -172,3 +173,17 @@ def test_a_program_in_its_frame_is_left_alone() -> None:
 def test_without_a_board_there_is_no_corner() -> None:
     with pytest.raises(InputError, match="carries no stock"):
         to_controller(program().replace(stock=None), machine_of("right", "away", "up", "front-left"))
+
+
+@pytest.mark.parametrize("z", ["up", "down"])
+def test_drill_cycles_lie_where_their_rows_do(z: str) -> None:
+    bit = pk.Tool("3 mm drill", 3.0, kind="drill")
+    hole = pk.Toolpath("hole", pk.Curve.point((10.0, 20.0)), bit, pk.Cutting(600.0, 200.0, 9000.0), bottom=-4.0)
+    machine = replace(pk.load_machine("grbl-front-left"), axes=pk.Axes("right", "away", z), left_handed=z == "down")  # type: ignore[arg-type]
+    program = pk.lower(pk.Job("hole", pk.Stock(60, 40, 6), (hole,)), machine)
+    turned = to_controller(program, machine)
+    (cycle,) = turned.cycles
+    assert cycle.top == turned.end[cycle.first, 2]
+    assert cycle.bottom == turned.end[cycle.first + 1, 2] == (-4.0 if z == "up" else 4.0)
+    back = to_bench(turned, machine, pk.Stock(60, 40, 6))
+    assert back.cycles == program.cycles
