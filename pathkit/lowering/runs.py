@@ -156,7 +156,7 @@ def is_slot(cut: Cut, length: float) -> bool:
         return False
     ramps = (cut.wood - cut.bottom) / math.tan(math.radians(toolpath.entry.angle))
     legs = slot_legs(cut, length, toolpath.entry)
-    return (legs + 1) * length <= len(cut.levels) * length + ramps
+    return (legs + 1) * length <= len(cut.levels) * length + ramps + SAME
 
 
 def slot(rows: Rows, cut: Cut, course: Course, entry: Ramp) -> None:
