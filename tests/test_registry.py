@@ -87,3 +87,12 @@ def test_an_unreadable_profile_is_named(tmp_path, content) -> None:  # type: ign
         path.write_bytes(content)
     with pytest.raises(pk.InputError, match=r"machine\.toml"):
         pk.load_machine(path)
+
+
+def test_the_checks_of_the_house_are_found_like_any_other() -> None:
+    provided = installed().provided("check")
+    assert {p.name for p in provided} >= {"same path", "gouges", "holding", "room"}
+    for found in provided:
+        assert isinstance(found.value, pk.Check)
+        assert found.value.limits
+        assert installed().find("check", found.name) is found.value

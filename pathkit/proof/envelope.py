@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.stock import Zone
-from pathkit.motion.program import ARC, Program
+from pathkit.motion.program import ARC, RAPID, Program
 from pathkit.proof.bits import bodies_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
@@ -77,6 +77,58 @@ def travel_limits(evidence: Evidence) -> Verdict:
         if margin < -1e-6:
             found.append(Finding(check="travel limits", what=what, fix=fix, line=evidence.line(row)))
     return Verdict(found, figures=figures)
+
+
+SIDES = ("right", "back", "left", "front")
+"""Counter-clockwise as seen from above, so that each quarter turn of the board moves a side on by one."""
+
+
+@check(
+    "room",
+    "board",
+    limits="Without the job the bit has no width; without the zero's place the board is judged by its size.",
+)
+def room(evidence: Evidence) -> Verdict:
+    """The placed board within the machine's travel, and how far beyond its edges the bit reaches as it cuts."""
+    board, bench = evidence.board, evidence.bench
+    found = _board_within_travel(evidence)
+    cutting = (bench.kind != RAPID) & np.isfinite(bench.end).all(axis=1)
+    if not cutting.any():
+        return Verdict(found)
+    low, high = extents(bench)
+    radius = np.nan_to_num(evidence.radius[cutting])[:, None]
+    low, high = np.fmin.reduce(low[cutting, :2] - radius), np.fmax.reduce(high[cutting, :2] + radius)
+    over = {"right": high[0] - board.width, "back": high[1] - board.depth, "left": -low[0], "front": -low[1]}
+    # The operator sees the board as it lies after turning.
+    seen = {SIDES[(SIDES.index(side) + evidence.setup.turn) % 4]: float(by) for side, by in over.items()}
+    beyond = {side: round(by, 3) for side, by in seen.items() if by > evidence.count}
+    if beyond:
+        where = ", ".join(f"{by:.1f} mm at the {side}" for side, by in beyond.items())
+        what = f"the bit reaches beyond the board's edges: {where}, as you stand before it"
+        fix = "keep clamps, rails and fingers out of there"
+        found.append(Finding(check="room", what=what, fix=fix, severity="note"))
+    return Verdict(found, figures={f"beyond_{side}_mm": max(0.0, round(by, 3)) for side, by in seen.items()})
+
+
+def _board_within_travel(evidence: Evidence) -> list[Finding]:
+    board, travel, zero = evidence.board, evidence.machine.travel, evidence.setup.zero_at
+    corners = evidence.frame.to_controller(np.array([[0.0, 0.0, 0.0], [board.width, board.depth, 0.0]]))[:, :2]
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    found: list[Finding] = []
+    for axis, (name, reach) in enumerate((("X", travel.x), ("Y", travel.y))):
+        size = float(high[axis] - low[axis])
+        what = ""
+        if size > reach + 1e-6:
+            what = f"the board needs {size:g} mm along {name}, and the machine moves {reach:g} mm"
+        elif zero is not None and travel.low is not None:
+            below = travel.low[axis] - (low[axis] + zero[axis])
+            above = high[axis] + zero[axis] - (travel.low[axis] + reach)
+            if max(below, above) > 1e-6:
+                end = "lower" if below > above else "upper"
+                what = f"the board lies {max(below, above):.3f} mm beyond the {end} end of {name}"
+        if what:
+            found.append(Finding(check="room", what=what, fix="lay it elsewhere, turn it, or take a smaller one"))
+    return found
 
 
 @check("first motion", "board", limits="It takes it that nothing stands higher than the clamps drawn.")

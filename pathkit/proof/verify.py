@@ -30,6 +30,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     modes.path_mode,
     envelope.first_motion,
     envelope.travel_limits,
+    envelope.room,
     envelope.above_the_bed,
     envelope.keep_out_zones,
     wood.rapids_clear_the_wood,

@@ -159,7 +159,7 @@ def test_travel_by_size_and_as_placed() -> None:
     assert proof_of(GOOD, machine=back_right, setup=pk.Setup(zero_at=low)).ok
     off = (low[0] - 0.5, low[1], low[2])
     beyond = proof_of(GOOD[:-1], machine=back_right, setup=pk.Setup(zero_at=(low[0] + travel.x - 100.0, *low[1:])))
-    assert failed(beyond) == {"travel limits"}
+    assert failed(beyond) == {"room", "travel limits"}
     assert "upper end of X" in beyond["travel limits"].findings[0].what
     # Worked out by hand: x = 120 on a board 200 wide is X80 seen from the right, so 80 − 0.5 above the lower end.
     placed = proof_of(GOOD[:-1], machine=back_right, setup=pk.Setup(zero_at=off))
