@@ -24,7 +24,7 @@ def choose_variants(core: Core, sequence: NDArray[np.int32]) -> float:
     came = np.zeros(offset[n], dtype=np.int32)
     reached = np.zeros(offset[n])
     best = np.inf
-    chosen = sequence.copy()
+    chosen = np.empty(n, dtype=np.int32)
     for lead in range(core.first[0], core.first[1]):
         reached[lead] = 0.0
         for place in range(1, n):
@@ -52,5 +52,6 @@ def choose_variants(core: Core, sequence: NDArray[np.int32]) -> float:
                     chosen[place] = last
                     last = came[offset[place] + last - core.first[core.owner[sequence[place]]]]
                 chosen[0] = lead
-    sequence[:] = chosen
+    for place in range(n):
+        sequence[place] = chosen[place]
     return best

@@ -126,6 +126,7 @@ def _places(problem: Problem, rows: NDArray[np.int64], added: bool) -> tuple[Flo
     allowed = costs[np.isfinite(costs)]
     forbidden = 1e3 * (float(allowed.max(initial=0.0)) + problem.switch_cost + 1.0) * (len(problem) + 1)
     costs[~np.isfinite(costs)] = forbidden
+    np.fill_diagonal(costs, 0.0)
     if problem.switch_cost:
         group = np.repeat(problem.group, np.diff(problem.offset))[rows]
         costs = costs + problem.switch_cost * (group[:, None] != group[None, :])

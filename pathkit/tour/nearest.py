@@ -16,23 +16,24 @@ def nearest_feasible(core: Core) -> Ints:
     """Sequence of variants made by going to the nearest feasible item each time, as a person would."""
     n = len(core.first) - 1
     sequence = np.zeros(n, dtype=np.int32)
+    waiting = np.diff(core.before_at)
     if len(core.costs):
-        by_table(core, sequence)
+        by_table(core, waiting, sequence)
         return sequence
     low = core.entry.min(axis=0)
     span = np.maximum(core.entry.max(axis=0) - low, 0.0)
     cell = max(float(np.sqrt(span[0] * span[1] * 2.0 / len(core.owner))), float(span.max()) / 4096, 1e-9)
     shape = (span / cell).astype(np.int64) + 1
     place = ((core.entry - low) / cell).astype(np.int32)
-    by_grid(core, place, shape, cell, low, sequence)
+    held = (np.argsort(core.low[1:], kind="stable") + 1).astype(np.int32)  # items in the order their stages open
+    by_grid(core, waiting, held, place, shape, cell, low, sequence)
     return sequence
 
 
 @kernel
-def by_table(core: Core, sequence: Ints) -> None:
-    """Scan all open items at each step."""
+def by_table(core: Core, waiting: Ints, sequence: Ints) -> None:
+    """Scan all open items at each step; ``waiting`` counts what each still waits for."""
     n = len(core.first) - 1
-    waiting = core.before_at[1:] - core.before_at[:-1]
     done = np.zeros(n, dtype=np.bool_)
     done[0] = True
     at = 0
@@ -59,7 +60,14 @@ def by_table(core: Core, sequence: Ints) -> None:
 
 @kernel
 def by_grid(
-    core: Core, place: Ints, shape: NDArray[np.int64], cell: float, low: NDArray[np.float64], sequence: Ints
+    core: Core,
+    waiting: Ints,
+    held: Ints,
+    place: Ints,
+    shape: NDArray[np.int64],
+    cell: float,
+    low: NDArray[np.float64],
+    sequence: Ints,
 ) -> None:
     """The same by straight distance, with a grid of what is open; memory stays linear in the variants."""
     n = len(core.first) - 1
@@ -68,8 +76,6 @@ def by_grid(
     head = np.full(wide * tall, -1, dtype=np.int32)
     onward = np.full(len(core.owner), -1, dtype=np.int32)
     back = np.full(len(core.owner), -1, dtype=np.int32)
-    waiting = core.before_at[1:] - core.before_at[:-1]
-    held = np.argsort(core.low[1:], kind="mergesort") + 1
     next_held = 0
     done = np.zeros(n, dtype=np.bool_)
     done[0] = True

@@ -19,7 +19,7 @@ from pathkit.tour.web import Web, weave
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEAST = 9  # points below which there is nothing to kick
+LEAST = 32  # points below which annealing finds more: so few edges leave kicks little to choose
 NEAR = 10
 KICKS = 2_000  # between two looks at the clock
 HOT = 1.0  # of the mean cost of an edge

@@ -249,7 +249,7 @@ class Problem:
             return float(self.metric.cost(np.array(self.start), np.array(self.end))) if ends else 0.0
         nodes = self.offset[items] + chosen
         tail, head = nodes[:-1], nodes[1:]
-        if self.closed and self.start is None and len(nodes) > 1:
+        if self.closed and self.start is None and (len(nodes) > 1 or self.matrix is None):
             tail, head = nodes, np.roll(nodes, -1)
         total = float(np.sum(self.arcs(tail, head)))
         if self.start is not None:

@@ -29,8 +29,10 @@ def pick(
     tally = np.zeros(4, dtype=np.int64)
     for r in range(len(rows)):
         own = rows[r]
-        taken[:] = False
-        tally[:] = 0
+        for k in range(len(taken)):
+            taken[k] = False
+        for q in range(4):
+            tally[q] = 0
         fill = 0
         for e in range(facing_at[own], facing_at[own + 1]):
             if fill < FACING:
