@@ -1,9 +1,8 @@
-"""Annealed search for orders of up to a few hundred items with variants and precedence.
+"""Annealed proposals for orders of up to a few hundred items whose costs are given as a matrix.
 
-The moves are the 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
-Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), the reversal of a block, and another variant in place. A
-block moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is
-valid.
+A proposal is a 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
+Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000) or another variant in place. A block moves only as far as the
+successors and predecessors of what is in it allow, so that every order on the way is valid.
 """
 
 from __future__ import annotations
@@ -22,7 +21,6 @@ Floats = NDArray[np.float64]
 
 BLOCK = 50  # longest block a far move takes along
 SIGHT = 100  # farthest a move goes that is not towards something near
-RUNS = 100  # longest block that is reversed run by run
 
 
 @kernel(allocates=False)
@@ -34,11 +32,10 @@ def anneal(
     place: Ints,
     scratch: Ints,
     state: NDArray[np.uint64],
-    hot: float,
-    cold: float,
+    heat: float,
     proposals: int,
 ) -> float:
-    """Change ``sequence`` at temperatures from ``hot`` down to ``cold``; keep the cheapest seen in ``best``.
+    """Change ``sequence`` at a temperature; keep the cheapest seen in ``best``.
 
     Returns the cost of ``best``. Acceptance uses only + - * / and sqrt, so that every machine decides alike.
     """
@@ -49,15 +46,9 @@ def anneal(
     lowest = total(core, best)
     slack = 1e-9 * (1.0 + lowest)
     choices = len(core.owner) > n
-    # costs that differ by direction rarely gain by reversal
-    often = 4 if core.rules[9] > 0.0 or core.rules[0] >= 0.0 else 1
-    for step in range(proposals):
-        heat = hot + (cold - hot) * (step / proposals)
-        kind = draw(state, 16)
-        if choices and kind < 5:
+    for _ in range(proposals):
+        if choices and draw(state, 16) < 5:
             gain = try_variant(core, sequence, state, heat)
-        elif kind < 6 + often:
-            gain = try_reversal(core, near, sequence, place, scratch, state, heat)
         else:
             gain = try_exchange(core, near, sequence, place, scratch, state, heat)
         if gain != 0.0:
@@ -103,131 +94,6 @@ def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: flo
         return 0.0
     sequence[p] = w
     return -rise
-
-
-@kernel(allocates=False, inner=True)
-def turned(core: Core, v: int) -> int:
-    """Variant v passed in the other direction; itself where it must not be reversed."""
-    mate = core.mate[v]
-    return mate if mate >= 0 else v
-
-
-@kernel(allocates=False, inner=True)
-def try_reversal(
-    core: Core, near: Ints, sequence: Ints, place: Ints, scratch: Ints, state: NDArray[np.uint64], heat: float
-) -> float:
-    """Reverse a block so that a random item comes to stand beside one of its near items."""
-    n = len(sequence)
-    if n < 4:
-        return 0.0
-    a = 1 + draw(state, n - 1)
-    width = near.shape[2]
-    if draw(state, 4) > 0:
-        b = place[near[draw(state, 2), core.owner[sequence[a]], draw(state, width)]]
-    else:
-        b = 1 + draw(state, n - 1)
-    if b == a or b == 0:
-        return 0.0
-    if draw(state, 2) == 0:
-        i = min(a, b) + 1
-        j = max(a, b)
-    else:
-        i = min(a, b)
-        j = max(a, b) - 1
-    if i >= j or core.high[core.owner[sequence[i]]] < j:
-        return 0.0
-    if core.rules[9] == 0.0 or len(core.after) > 0:
-        return try_runs(core, sequence, place, scratch, i, j, state, heat)
-    u = sequence[i - 1]
-    x = sequence[j + 1 if j + 1 < n else 0]
-    rise = arc(core, u, turned(core, sequence[j])) + arc(core, turned(core, sequence[i]), x)
-    rise -= arc(core, u, sequence[i]) + arc(core, sequence[j], x)
-    if not allows(heat, rise, state):
-        return 0.0
-    reverse(core, sequence, place, i, j)
-    return -rise
-
-
-@kernel(allocates=False, inner=True)
-def try_runs(
-    core: Core,
-    sequence: Ints,
-    place: Ints,
-    scratch: Ints,
-    i: int,
-    j: int,
-    state: NDArray[np.uint64],
-    heat: float,
-) -> float:
-    """Reverse the block from i to j run by run: what precedence ties together stays in its order.
-
-    A run is the shortest stretch that no precedence leaves within the block, such as a part's pocket, holes and
-    outline. Reversing item by item would be forbidden wherever there is one; this is what lets a row of parts be cut
-    the other way round. ``scratch`` holds the starts of the runs, and behind them the block while it is rewritten.
-    """
-    n = len(sequence)
-    if j - i >= RUNS:
-        return 0.0
-    count = 0
-    p = i
-    while p <= j:
-        scratch[count] = p
-        count += 1
-        last = p
-        while p <= last:
-            item = core.owner[sequence[p]]
-            for e in range(core.after_at[item], core.after_at[item + 1]):
-                q = place[core.after[e]]
-                if last < q <= j:
-                    last = q
-            p += 1
-    if count == 1:
-        return 0.0
-    scratch[count] = j + 1
-    u = sequence[i - 1]
-    x = sequence[j + 1 if j + 1 < n else 0]
-    rise = 0.0
-    before = u
-    old = u
-    for r in range(count):
-        a = scratch[count - 1 - r]
-        b = scratch[count - r] - 1
-        head = sequence[a] if a < b else turned(core, sequence[a])
-        rise += arc(core, before, head)
-        before = sequence[b] if a < b else head
-        rise -= arc(core, old, sequence[scratch[r]])
-        old = sequence[scratch[r + 1] - 1]
-    rise += arc(core, before, x) - arc(core, old, x)
-    if not allows(heat, rise, state):
-        return 0.0
-    fill = n
-    for r in range(count - 1, -1, -1):
-        a = scratch[r]
-        b = scratch[r + 1] - 1
-        for p in range(a, b + 1):
-            scratch[fill] = sequence[p] if a < b else turned(core, sequence[p])
-            fill += 1
-    for p in range(i, j + 1):
-        v = scratch[n + p - i]
-        sequence[p] = v
-        place[core.owner[v]] = p
-    return -rise
-
-
-@kernel(allocates=False, inner=True)
-def reverse(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> None:
-    """Turn the block from place i to j round."""
-    while i < j:
-        front = turned(core, sequence[j])
-        back = turned(core, sequence[i])
-        sequence[i] = front
-        sequence[j] = back
-        place[core.owner[front]] = i
-        place[core.owner[back]] = j
-        i += 1
-        j -= 1
-    if i == j:
-        sequence[i] = turned(core, sequence[i])
 
 
 @kernel(allocates=False, inner=True)

@@ -9,66 +9,106 @@ from pathkit.tour.annealing import anneal
 from pathkit.tour.arcs import arcs, seeded, total
 from pathkit.tour.chain import choose_variants
 from pathkit.tour.core import Core
-from pathkit.tour.neighbours import near_both_ways
+from pathkit.tour.exchanges import descend
+from pathkit.tour.line import Line, enqueue, lay, settle
+from pathkit.tour.shakes import shake_and_mend
 from pathkit.tour.watch import Watch
 
 Ints = NDArray[np.int32]
 
 NEAR = 10
-STRETCH = 20_000  # proposals between two looks at the clock
+SHAKE = 100  # proposals that take as long as one shake with what mends it
+STRETCH = 200  # shakes, or their worth in proposals, between two looks at the clock
 PACE = 3_000_000  # proposals a second, to plan a search that only time ends
-HOT, COLD = 0.8, 0.03  # of the mean cost of an arc, where there is time for it
-UNHURRIED = 5_000  # proposals an item for a full anneal
-REHEATS = 8  # anneals, each from the best so far, where there is time for all
+SHAKE_HEAT = 0.5  # of the mean cost of an arc, falling to nothing
+HOT, COLD = 0.4, 0.03  # the same for single proposals
+UNHURRIED = 50_000  # proposals an item for a whole round
+REHEATS = 8  # rounds, each from the best so far, where there is time for all
+FEW = 32  # items below which shakes have too little to choose from
+# Costs given as a matrix can hold orders apart that no small exchange leads between. Proposals (A) cross there and
+# shakes (S) find the bottom; + begins anew from the first order, and > goes on from the best of all.
+MIXED_ROUNDS = ("+A", "S", "A", "S", "+A", "S", "A", "S", "+A", "S", ">A", "S")
+BRIEF_ROUNDS = ("+A", "S")
 
 
 def budget(core: Core, effort: float) -> int:
     """Proposals for an effort."""
     n = len(core.first) - 1
-    return int(effort * (100_000 + 10_000 * min(n, 500) + 500 * max(n - 500, 0)))
+    return int(effort * (100_000 + 10_000 * min(n, 500) + 2_000 * max(n - 500, 0)))
 
 
-def plan(n: int, watch: Watch) -> tuple[int, float]:
-    """How many anneals, and from what temperature: the fewer proposals an item gets, the less may be stirred up."""
-    expected = watch.budget if watch.budget is not None else PACE * (watch.seconds or 0.0)
-    each = expected / n
-    reheats = int(min(max(each / UNHURRIED, 1), REHEATS))
-    return reheats, HOT * min(each / UNHURRIED, 1.0) ** 0.5
+def plan(core: Core, watch: Watch) -> tuple[str, ...]:
+    """The rounds there is time for."""
+    n = len(core.first) - 1
+    each = (watch.budget if watch.budget is not None else PACE * (watch.seconds or 0.0)) / n
+    if core.rules[0] < 0.0 or n <= FEW:
+        return MIXED_ROUNDS if each >= UNHURRIED else BRIEF_ROUNDS
+    return ("S",) * int(min(max(each / UNHURRIED, 1), REHEATS))
 
 
 def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
-    """The cheapest sequence found from ``start``; every anneal begins with the best so far."""
-    n = len(start)
+    """The cheapest sequence found from ``start``."""
+    first = start.copy()
+    choose_variants(core, first)
+    history.append((0, total(core, first)))
+    if len(first) < 3 or watch.over():
+        return first
+    line = lay(core, first, NEAR)
+    for place in range(len(first)):
+        enqueue(line, place)
+    descend(line, False)
+    first = line.sequence.copy()
+    best, found, lowest = first, first, np.inf
     state = seeded(seed)
-    near = near_both_ways(core, NEAR)
-    best = start.copy()
-    choose_variants(core, best)
-    lowest = total(core, best)
-    history.append((0, lowest))
-    if n < 3 and len(core.owner) == n:
-        return best
-    sequence = best.copy()
-    place, scratch = np.empty(n, dtype=np.int32), np.empty(2 * n, dtype=np.int32)
-    reheats, hot = plan(n, watch)
-    mean, cycle = scale(core, best), 0
-    stretch = max(STRETCH, n)
-    while not watch.over(f"{lowest:g}"):
-        run = watch.fraction() * reheats
-        if int(run) > cycle:
-            cycle = int(run)
-            choose_variants(core, best)
-            sequence[:] = best
-            mean = scale(core, best)
-        ahead = 1.0 - (run - cycle)
-        heat = mean * (COLD + (hot - COLD) * ahead * ahead)
-        steps = watch.left(stretch)
-        cost = anneal(core, near, sequence, best, place, scratch, state, heat, heat, steps)
-        watch.count(steps)
+    rounds = plan(core, watch)
+    for number, kind in enumerate(rounds):
+        if kind[0] in "+>":
+            found = first if kind[0] == "+" else best
+        found = found.copy()
+        span = (number / len(rounds), (number + 1) / len(rounds))
+        if kind[-1] == "A":
+            _propose(line, found, state, span, watch)
+        else:
+            _shake(line, found, state, span, watch)
+        choose_variants(core, found)
+        cost = total(core, found)
         if cost < lowest:
-            lowest = cost
+            best, lowest = found, cost
             history.append((watch.done, lowest))
-    choose_variants(core, best)
     return best
+
+
+def _shake(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[float, float], watch: Watch) -> None:
+    """One round of shakes that cools from SHAKE_HEAT to nothing, from ``best``, which becomes the cheapest seen."""
+    line.sequence[:] = best
+    settle(line)
+    hot = SHAKE_HEAT * scale(line.core, best)
+    lowest = cost = total(line.core, best)
+    while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
+        shakes = -(-watch.left(STRETCH * SHAKE) // SHAKE)
+        cost -= shake_and_mend(line, state, hot * ahead, shakes)
+        watch.count(shakes * SHAKE)
+        if cost < lowest - line.slack:
+            best[:] = line.sequence
+            lowest = cost
+
+
+def _propose(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[float, float], watch: Watch) -> None:
+    """One round of single proposals that cools from HOT to COLD, likewise."""
+    mean = scale(line.core, best)
+    line.sequence[:] = best
+    settle(line)
+    lowest = total(line.core, best)
+    while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
+        heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
+        steps = watch.left(STRETCH * SHAKE)
+        lowest = anneal(line.core, line.near, line.sequence, best, line.place, line.scratch, state, heat, steps)
+        watch.count(steps)
+
+
+def _ahead(span: tuple[float, float], watch: Watch) -> float:
+    """How much of a round is still ahead, 1 to 0; it covers ``span`` of the whole search."""
+    return (span[1] - watch.fraction()) / (span[1] - span[0])
 
 
 def scale(core: Core, sequence: Ints) -> float:
