@@ -1,298 +1,281 @@
-"""Kernels for spanning 1-trees under weights on the points."""
+"""Kernels for 1-trees over a sparse graph of items, and the ascent that finds weights for them."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.arcs import arc, move
-from pathkit.tour.core import Core
+from pathkit.tour.pairs import Pairs, Rim
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEAVES = 400  # leaves whose second link is worked out; any of them proves a bound
+PATIENCE = 50  # steps without a better value before they shrink
+SHRINK = 0.7
+FRESH = 0.1  # part of a step that is the newest slope; the rest is what the last ones agree on
 
 
-@kernel(allocates=False)
-def separation(points: Floats, rules: Floats, free: int, u: int, v: int) -> float:
-    """Cost between two points."""
-    if u == free or v == free:
-        return 0.0
-    return move(rules, points[u, 0] - points[v, 0], points[u, 1] - points[v, 1])
+class Grid(NamedTuple):
+    """Nested grids over the points: ``cell[l, v]`` is variant v's cell on grid l, ``share[l, cell]`` what it moves."""
+
+    cell: Ints  # (levels, m)
+    share: Floats  # (levels, cells)
 
 
-@kernel
-def sparse_one_tree(
-    u: Ints, v: Ints, cost: Floats, order: NDArray[np.int64], fixed: Ints, weight: Floats, degree: Ints, parent: Ints
-) -> float:
-    """Weight of a 1-tree over the listed edges (in ``order`` of weighted cost), fixed edges first; writes the degrees.
+class Scratch(NamedTuple):
+    """Room for one 1-tree."""
 
-    Kruskal's tree, and the second link of the leaf for which that is dearest.
-    """
-    n = len(weight)
-    within = np.zeros(len(u), dtype=np.bool_)
-    for p in range(n):
-        parent[p] = p
-        degree[p] = 0
-    total = 0.0
-    for p in range(n):
-        if fixed[p] > p:
-            total += weight[p] + weight[fixed[p]]
-            degree[p] += 1
-            degree[fixed[p]] += 1
-            parent[top(parent, p)] = top(parent, fixed[p])
-    for e in order:
-        a = top(parent, u[e])
-        b = top(parent, v[e])
-        if a != b:
-            parent[a] = b
-            total += cost[e] + weight[u[e]] + weight[v[e]]
-            degree[u[e]] += 1
-            degree[v[e]] += 1
-            within[e] = True
-    # edges come cheapest first: the first spare one met is a leaf's second link, the last so met the dearest
-    last = -1
-    for e in order:
-        if within[e]:
-            continue
-        for p in (u[e], v[e]):
-            if degree[p] == 1 and parent[p] >= 0:
-                parent[p] = -1
-                last = e
-    if last >= 0:
-        total += cost[last] + weight[u[last]] + weight[v[last]]
-        degree[u[last]] += 1
-        degree[v[last]] += 1
-    return total
-
-
-@kernel(allocates=False)
-def top(parent: Ints, p: int) -> int:
-    """Representative of p's tree."""
-    while parent[p] != p:
-        parent[p] = parent[parent[p]]
-        p = parent[p]
-    return p
+    priced: Floats  # of each pair, weights included
+    arc: Ints  # cheapest arc of each pair
+    via: Ints  # pair by which an item hangs on the tree, -1 at a stage's first
+    key: Floats
+    heap: Ints
+    place: Ints  # in the heap, -1 outside, -2 in the tree
+    link: Ints  # pair between a stage and the next
+    slope: Floats  # degree less two
+    pull: Floats  # how often a variant is left less how often it is entered
 
 
 @kernel
-def complete_tree(
-    points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints, link: Ints
-) -> float:
-    """Weight of a cheapest spanning tree that holds the fixed edges, over *all* pairs (Prim, n² time, linear memory).
-
-    Writes the degrees and, for every point but the first, the one it is linked to.
-    """
-    n = len(points)
-    key = np.full(n, np.inf)
-    done = np.zeros(n, dtype=np.bool_)
-    for p in range(n):
-        degree[p] = 0
-    total = 0.0
-    at = 0
-    done[0] = True
-    for _ in range(1, n):
-        best = np.inf
-        chosen = -1
-        pair = fixed[at]
-        for p in range(n):
-            if done[p]:
-                continue
-            if p == pair:
-                key[p] = -np.inf
-                link[p] = at
-            elif key[p] > -np.inf:
-                cost = separation(points, rules, free, at, p) + weight[at] + weight[p]
-                if cost < key[p]:
-                    key[p] = cost
-                    link[p] = at
-            if key[p] < best:
-                best = key[p]
-                chosen = p
-        done[chosen] = True
-        other = link[chosen]
-        degree[chosen] += 1
-        degree[other] += 1
-        if best == -np.inf:
-            total += weight[chosen] + weight[other]
-        else:
-            total += best
-        at = chosen
-    return total
-
-
-@kernel
-def second_links(points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints) -> float:
-    """The most that a second link of any one leaf must cost: max over leaves of its second-cheapest edge.
-
-    A tour is, for every point, a spanning tree's worth plus one more edge; taking the leaf with the dearest second
-    edge gives the best of these bounds (Helsgaun, EJOR 126(1), 2000). The first edge of a leaf is its cheapest, or
-    fixed.
-    """
-    n = len(points)
-    most = -np.inf
-    looked = 0
-    for p in range(n):
-        if degree[p] != 1 or looked == LEAVES:
-            continue
-        looked += 1
-        first = np.inf
-        second = np.inf
-        for q in range(n):
-            if q == p:
-                continue
-            cost = separation(points, rules, free, p, q) + weight[p] + weight[q]
-            if q == fixed[p]:
-                cost = -np.inf
-            if cost < first:
-                second = first
-                first = cost
-            elif cost < second:
-                second = cost
-        most = max(most, second)
-    return most
-
-
-@kernel(allocates=False)
-def items_apart(core: Core, boxes: Floats, i: int, j: int, enough: float) -> float:
-    """Cheapest way between two items in either direction; any value not below ``enough`` where it is not below that.
-
-    The gap between the boxes round their points bounds it first, since every metric grows with both displacements.
-    """
-    if i > 0 and j > 0 and core.rules[0] >= 0.0:
-        dx = max(max(boxes[i, 0] - boxes[j, 2], boxes[j, 0] - boxes[i, 2]), 0.0)
-        dy = max(max(boxes[i, 1] - boxes[j, 3], boxes[j, 1] - boxes[i, 3]), 0.0)
-        least = move(core.rules, dx, dy)
-        if least >= enough:
-            return least
-    best = np.inf
-    for u in range(core.first[i], core.first[i + 1]):
-        for v in range(core.first[j], core.first[j + 1]):
-            best = min(best, min(arc(core, u, v), arc(core, v, u)))
-    return best
+def scratch(pairs: Pairs, m: int) -> Scratch:
+    """Room for 1-trees over these pairs."""
+    n = len(pairs.at) - 1
+    e = len(pairs.one)
+    whole = np.empty((5, n), dtype=np.int32)
+    return Scratch(
+        np.empty(e),
+        np.empty(e, dtype=np.int32),
+        whole[0],
+        np.empty(n),
+        whole[1],
+        whole[2],
+        np.empty(pairs.stage.max(), dtype=np.int32),
+        np.empty(n),
+        np.empty(m),
+    )
 
 
 @kernel(allocates=False, inner=True)
-def crossing(core: Core, i: int, j: int, big: float) -> float:
-    """What keeps apart items of different stages: ``big`` between neighbouring stages, inf between others."""
-    if core.low[i] == core.low[j]:
-        return 0.0
-    if core.low[i] == core.high[j] + 1 or core.low[j] == core.high[i] + 1:
-        return big
-    return np.inf
-
-
-@kernel
-def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints, first: int, big: float) -> float:
-    """The same over all pairs of items from ``first`` on, each pair at its cheapest variants and direction.
-
-    A stage's items stand together, so that the order restricted to them is a tree of its own: between stages only one
-    edge each is needed. ``big`` makes the tree keep to that and is not counted.
-    """
-    n = len(weight)
-    key = np.full(n, np.inf)
-    done = np.zeros(n, dtype=np.bool_)
-    for p in range(n):
-        degree[p] = 0
-    total = 0.0
-    at = first
-    done[at] = True
-    for _ in range(first + 1, n):
+def price(pairs: Pairs, weight: Floats, premium: Floats, own: Scratch) -> None:
+    """Each pair at the arc that is cheapest under the premiums."""
+    for e in range(len(pairs.one)):
         best = np.inf
         chosen = -1
-        for p in range(first, n):
-            if done[p]:
-                continue
-            extra = weight[at] + weight[p]
-            if big > 0.0:
-                extra += crossing(core, at, p, big)
-            if extra < np.inf:
-                cost = items_apart(core, boxes, at, p, key[p] - extra) + extra
-                if cost < key[p]:
-                    key[p] = cost
-                    link[p] = at
-            if key[p] < best:
-                best = key[p]
-                chosen = p
-        done[chosen] = True
-        degree[chosen] += 1
-        degree[link[chosen]] += 1
+        for k in range(pairs.arc_at[e], pairs.arc_at[e + 1]):
+            cost = pairs.cost[k] + premium[pairs.tail[k]] - premium[pairs.head[k]]
+            if cost < best:
+                best = cost
+                chosen = k
+        own.arc[e] = chosen
+        own.priced[e] = best + weight[pairs.one[e]] + weight[pairs.two[e]]
+
+
+@kernel(allocates=False, inner=True)
+def grow(pairs: Pairs, own: Scratch) -> None:
+    """A cheapest spanning tree of every stage (Prim 1957, with a binary heap)."""
+    n = len(pairs.at) - 1
+    key = own.key
+    heap = own.heap
+    place = own.place
+    for p in range(n):
+        key[p] = np.inf
+        place[p] = -1
+        own.via[p] = -1
+    for start in range(1, n):
+        if place[start] != -1:
+            continue
+        heap[0] = start
+        size = 1
+        while size > 0:
+            p = heap[0]
+            place[p] = -2
+            size -= 1
+            if size > 0:
+                _sink(heap, place, key, heap[size], size)
+            for k in range(pairs.at[p], pairs.at[p + 1]):
+                q = pairs.other[k]
+                cost = own.priced[pairs.edge[k]]
+                if place[q] == -2 or cost >= key[q]:
+                    continue
+                key[q] = cost
+                own.via[q] = pairs.edge[k]
+                if place[q] == -1:
+                    place[q] = size
+                    size += 1
+                _rise(heap, place, key, q)
+
+
+@kernel(allocates=False, inner=True)
+def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
+    """Put q at the top of the heap and let it sink to where it belongs."""
+    at = 0
+    while True:
+        below = 2 * at + 1
+        if below >= size:
+            break
+        if below + 1 < size and key[heap[below + 1]] < key[heap[below]]:
+            below += 1
+        if key[heap[below]] >= key[q]:
+            break
+        heap[at] = heap[below]
+        place[heap[at]] = at
+        at = below
+    heap[at] = q
+    place[q] = at
+
+
+@kernel(allocates=False, inner=True)
+def _rise(heap: Ints, place: Ints, key: Floats, q: int) -> None:
+    """Let q rise from its place to where it belongs."""
+    at = place[q]
+    while at > 0:
+        above = (at - 1) // 2
+        if key[heap[above]] <= key[q]:
+            break
+        heap[at] = heap[above]
+        place[heap[at]] = at
+        at = above
+    heap[at] = q
+    place[q] = at
+
+
+@kernel(allocates=False)
+def rim_cost(rim: Rim, owner: Ints, weight: Floats, premium: Floats, chosen: Ints) -> float:
+    """The cheapest arc out of item 0 and the cheapest into it, written into ``chosen``."""
+    total = 0.0
+    for way in range(2):
+        best = np.inf
+        for k in range(0 if way == 0 else rim.out, rim.out if way == 0 else len(rim.tail)):
+            u = rim.tail[k]
+            v = rim.head[k]
+            cost = rim.cost[k] + premium[u] - premium[v] + weight[owner[u]] + weight[owner[v]]
+            if cost < best:
+                best = cost
+                chosen[way] = k
         total += best
-        if core.low[chosen] != core.low[link[chosen]]:
-            total -= big
-        at = chosen
+    return total
+
+
+@kernel(allocates=False, inner=True)
+def _count(pairs: Pairs, own: Scratch, e: int) -> float:
+    """Take pair e into the tree."""
+    own.slope[pairs.one[e]] += 1.0
+    own.slope[pairs.two[e]] += 1.0
+    own.pull[pairs.tail[own.arc[e]]] += 1.0
+    own.pull[pairs.head[own.arc[e]]] -= 1.0
+    return own.priced[e]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False)
+def one_tree(pairs: Pairs, rim: Rim, owner: Ints, weight: Floats, premium: Floats, chosen: Ints, own: Scratch) -> float:
+    """Cost of a cheapest 1-tree over the sparse graph, less twice the weights; writes slope and pull."""
+    price(pairs, weight, premium, own)
+    grow(pairs, own)
+    total = 0.0
+    for p in range(len(weight)):
+        own.slope[p] = -2.0
+        total -= 2.0 * weight[p]
+    for v in range(len(premium)):
+        own.pull[v] = 0.0
+    for p in range(1, len(weight)):
+        if own.via[p] >= 0:
+            total += _count(pairs, own, own.via[p])
+    for s in range(len(own.link)):
+        own.link[s] = -1
+    for e in range(pairs.within, len(pairs.one)):
+        s = min(pairs.stage[pairs.one[e]], pairs.stage[pairs.two[e]])
+        if own.arc[e] >= 0 and (own.link[s] < 0 or own.priced[e] < own.priced[own.link[s]]):
+            own.link[s] = e
+    for s in range(len(own.link)):
+        if own.link[s] >= 0:
+            total += _count(pairs, own, own.link[s])
+    total += rim_cost(rim, owner, weight, premium, chosen)
+    for k in chosen:
+        own.slope[owner[rim.tail[k]]] += 1.0
+        own.slope[owner[rim.head[k]]] += 1.0
+        own.pull[rim.tail[k]] += 1.0
+        own.pull[rim.head[k]] -= 1.0
     return total
 
 
 @kernel
-def ends(core: Core, weight: Floats, degree: Ints, link: Ints) -> float:
-    """Cheapest way from item 0 into the first stage, and from the last stage back to it."""
+def spread(grid: Grid, pull: Floats, move: Floats) -> None:
+    """Move every premium by its own pull and by a share of what its cell of each grid is pulled in all."""
+    total = np.empty(grid.share.shape[1])
+    for v in range(len(pull)):
+        move[v] = pull[v]
+    for level in range(len(grid.cell)):
+        for c in range(len(total)):
+            total[c] = 0.0
+        for v in range(len(pull)):
+            total[grid.cell[level, v]] += pull[v]
+        for c in range(len(total)):
+            total[c] *= grid.share[level, c]
+        for v in range(len(pull)):
+            move[v] += total[grid.cell[level, v]]
+
+
+@kernel
+def ascend(
+    pairs: Pairs,
+    rim: Rim,
+    owner: Ints,
+    grid: Grid,
+    weight: Floats,
+    premium: Floats,
+    free: bool,
+    length: float,
+    iterations: int,
+    eager: float,
+) -> float:
+    """Raise the 1-tree's cost by weights and, where they are ``free``, premiums; leaves the best ones in place.
+
+    Subgradient steps of the length Polyak (1969) gives for a target, the known length, shrinking where nothing comes of
+    them. Directions are averaged over many steps, without which a 1-tree that jumps between equals tells little
+    (Barahona and Anbil, Mathematical Programming 87, 2000).
+    """
     n = len(weight)
-    into = np.inf
-    back = np.inf
-    first = -1
-    last = -1
-    for p in range(1, n):
-        for u in range(core.first[0], core.first[1]):
-            for v in range(core.first[p], core.first[p + 1]):
-                if core.low[p] == 1:
-                    cost = arc(core, u, v) + weight[0] + weight[p]
-                    if cost < into:
-                        into = cost
-                        first = p
-                if core.high[p] == n - 1:
-                    cost = arc(core, v, u) + weight[0] + weight[p]
-                    if cost < back:
-                        back = cost
-                        last = p
-    link[1] = 0
-    degree[0] = 2
-    degree[first] += 1
-    degree[last] += 1
-    return into + back
-
-
-@kernel
-def second_item_links(core: Core, boxes: Floats, weight: Floats, degree: Ints) -> float:
-    """The same as `second_links` over items."""
-    n = len(weight)
-    most = -np.inf
-    looked = 0
-    for p in range(n):
-        if degree[p] != 1 or looked == LEAVES:
-            continue
-        looked += 1
-        first = np.inf
-        second = np.inf
-        for q in range(n):
-            if q == p:
-                continue
-            extra = weight[p] + weight[q]
-            cost = items_apart(core, boxes, p, q, second - extra) + extra
-            if cost < first:
-                second = first
-                first = cost
-            elif cost < second:
-                second = cost
-        most = max(most, second)
-    return most
-
-
-@kernel
-def pair_costs(points: Floats, rules: Floats, free: int, u: Ints, v: Ints) -> Floats:
-    """Costs between pairs of points."""
-    cost = np.empty(len(u))
-    for e in range(len(u)):
-        cost[e] = separation(points, rules, free, u[e], v[e])
-    return cost
-
-
-@kernel
-def item_costs(core: Core, boxes: Floats, u: Ints, v: Ints) -> Floats:
-    """Cheapest ways between pairs of items."""
-    cost = np.empty(len(u))
-    for e in range(len(u)):
-        cost[e] = items_apart(core, boxes, u[e], v[e], np.inf)
-    return cost
+    m = len(premium)
+    own = scratch(pairs, m)
+    chosen = np.zeros(2, dtype=np.int32)
+    best = -np.inf
+    idle = 0
+    weights = weight.copy()
+    premiums = premium.copy()
+    drift = np.zeros(n)
+    lean = np.zeros(m)
+    move = np.zeros(m)
+    for _ in range(iterations):
+        value = one_tree(pairs, rim, owner, weights, premiums, chosen, own)
+        idle += 1
+        if value > best:
+            best = value
+            idle = 0
+            weight[:] = weights
+            premium[:] = premiums
+        elif idle >= PATIENCE:
+            eager *= SHRINK
+            idle = 0
+            weights[:] = weight
+            premiums[:] = premium
+        square = 0.0
+        for p in range(n):
+            square += own.slope[p] * own.slope[p]
+        if free:
+            spread(grid, own.pull, move)
+            for v in range(m):
+                square += own.pull[v] * move[v]
+        if square == 0.0 or eager < 1e-3:
+            break
+        step = eager * max(length * 1.001 - value, 1e-6 * length) / square
+        for p in range(n):
+            drift[p] += FRESH * (own.slope[p] - drift[p])
+            weights[p] += step * drift[p]
+        if free:
+            for v in range(m):
+                lean[v] += FRESH * (move[v] - lean[v])
+                premiums[v] += step * lean[v]
+    return best

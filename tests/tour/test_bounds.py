@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pathkit.tour import Problem, solve
-from pathkit.tour.core import frame
+from pathkit.tour import Item, Metric, Problem, solve
+from pathkit.tour.core import frame, tabulate
 from pathkit.tour.solve import proved_bound
 
 
@@ -15,33 +15,27 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
 
     Clusters make it plain: five nearest never leave a cluster, so that what joins them is dear.
     """
-    from pathkit.tour import bound, plain
-    from pathkit.tour.onetree import sparse_one_tree
+    from pathkit.tour.onetree import Grid, ascend
+    from pathkit.tour.pairs import join, rim_of, rules_of
 
     random = np.random.default_rng(5)
     points = np.vstack([centre + random.random((20, 2)) for centre in random.random((10, 2)) * 1000])
     problem = Problem.from_points(points, closed=True)
     tour = solve(problem, effort=1, bound=False)
-    core = frame(problem).core
-    own = plain.nodes(core)
-    far = np.linalg.norm(own.points[:, None] - own.points[None], axis=2)
-    near = np.argsort(far, axis=1)[:, 1:6].astype(np.int32)
-    chain = np.array(tour.order, dtype=np.int32)
-    node = {tuple(p): k for k, p in enumerate(own.points.tolist())}
-    ring = np.array([node[tuple(points[item])] for item in chain], dtype=np.int32)
+    framed = frame(problem)
+    core, place = framed.core, np.argsort(framed.items)
+    far = np.linalg.norm(core.entry[:, None] - core.entry[None], axis=2)
+    near = np.argsort(far, axis=1)[:, 1:6]
     # the sparse graph: five nearest, and a poor chain that joins the clusters
-    poor = np.concatenate([ring[::20], ring[:1]]).astype(np.int32)
-    u = np.concatenate([np.repeat(np.arange(200), 5), poor[:-1]]).astype(np.int32)
-    v = np.concatenate([near.ravel(), poor[1:]]).astype(np.int32)
-    cost = far[u, v]
-    empty = np.full(200, -1, dtype=np.int32)
-    degree, parent = np.zeros(200, dtype=np.int32), np.zeros(200, dtype=np.int32)
-    graph = bound._joined(
-        bound._Graph(np.zeros(0, dtype=np.int32), np.zeros(0, dtype=np.int32), np.zeros(0)), u, v, cost, empty
-    )
-    weight = bound._weights(graph, empty, tour.length, np.zeros(200), 500, 1.0)
-    order = np.argsort(graph.cost + weight[graph.u] + weight[graph.v])
-    sparse = sparse_one_tree(graph.u, graph.v, graph.cost, order, empty, weight, degree, parent) - 2 * weight.sum()
+    ring = place[list(tour.order)]
+    poor = np.concatenate([ring[::20], ring[:1]])
+    one = np.concatenate([np.repeat(np.arange(200), 5), poor[:-1]]).astype(np.int32)
+    two = np.concatenate([near.ravel(), poor[1:]]).astype(np.int32)
+    rules = rules_of(core)
+    pairs, rim = join(core, rules, one, two, 0), rim_of(core, rules)
+    grid = Grid(np.zeros((0, 200), dtype=np.int32), np.zeros((0, 1)))
+    weight, premium = np.zeros(200), np.zeros(200)
+    sparse = ascend(pairs, rim, core.owner, grid, weight, premium, False, tour.length, 1000, 1.0)
     assert sparse > tour.length
     proved = proved_bound(problem, tour.length)
     assert 0.85 * tour.length < proved <= tour.length
@@ -55,11 +49,28 @@ def test_close_below_good_tours_of_random_points(count: int) -> None:
     assert 0.97 < tour.bound / tour.length <= 1
 
 
-def test_linear_memory_bound_of_very_many_points() -> None:
-    from pathkit.tour import bound, plain
+def test_trees_over_every_pair_are_the_cheapest() -> None:
+    """Kruskal's tree over the whole table of prices (scipy's) costs the same, whatever the weights and premiums."""
+    from scipy.sparse.csgraph import minimum_spanning_tree
 
-    core = frame(Problem.from_points(np.random.default_rng(1).random((400, 2)), closed=True)).core
-    own = plain.nodes(core)
-    _, gap = plain.near_nodes(core, own)
-    weak = bound._two_nearest(own, gap)
-    assert 0 < weak < bound.plain_bound(core, own, 20.0) < 0.7124 * 20 * 1.1
+    from pathkit.tour.forest import blocks, every_pair
+    from pathkit.tour.pairs import rim_of, rules_of
+
+    random = np.random.default_rng(3)
+    n = 300
+    at = random.random((n, 3, 2)) * 30 + random.random((n, 1, 2)) * 100
+    items = [Item([((a, b), (a + 2, b)) for a, b in spots], reversible=k % 2 == 0) for k, spots in enumerate(at)]
+    core = frame(Problem.from_items(items, start=(0, 0), metric=Metric(retract=2))).core
+    rules = rules_of(core)
+    for scale in (0.0, 1.0, 30.0):
+        weight, premium = random.normal(size=n + 1) * scale, random.normal(size=len(core.owner)) * scale
+        tail, head = np.zeros(n - 1, dtype=np.int32), np.zeros(n - 1, dtype=np.int32)
+        rim = rim_of(core, rules)
+        value = every_pair(core, rules, blocks(core, rules), rim, weight, premium, tail, head)
+        price = tabulate(core) + premium[:, None] - premium + weight[core.owner][:, None] + weight[core.owner]
+        heads = core.first[:-1]
+        table = np.minimum.reduceat(np.minimum.reduceat(price, heads, axis=0), heads, axis=1)
+        least = np.minimum(table, table.T)[1:, 1:]
+        lift = 1.0 - least.min()  # scipy takes 0 for no edge
+        tree = minimum_spanning_tree(np.triu(least + lift, 1)).sum() - (n - 1) * lift
+        assert value == pytest.approx(tree + table[0, 1:].min() + table[1:, 0].min() - 2 * weight.sum())

@@ -1,0 +1,326 @@
+"""Cheapest spanning trees over *all* pairs of items under any weights, without looking at all pairs.
+
+Every component is joined to another by its cheapest arc, until one is left (Borůvka 1926). Variants lie in blocks of a
+tree of boxes; what a block can offer at best - the gap to its boxes, which no metric makes cheaper than it is, and the
+least weight in it - leaves nearly all of them unopened (after March, Ram and Gray, KDD 2010). Costs given as a matrix
+have no boxes and are looked through.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.arcs import arc, move
+from pathkit.tour.core import Core
+from pathkit.tour.onetree import rim_cost
+from pathkit.tour.pairs import Rim, Rules, may_follow
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+BLOCK = 8  # variants
+FINE = 1 << 15  # places along each side that the order in a stage tells apart
+
+
+class Blocks(NamedTuple):
+    """Variants of all items but item 0, stage by stage, each stage with a heap of boxes over blocks of its variants.
+
+    The heap of stage s begins at ``root[s]``: its node k (from 1) stands at ``root[s] + k`` and holds the nodes 2k and
+    2k + 1; the last ``leaves[s]`` nodes are blocks, of which number b holds
+    ``variants[begin[s] + b * BLOCK : ...][:BLOCK]``.
+    """
+
+    variants: Ints
+    begin: NDArray[np.int64]  # (stages + 1,)
+    root: NDArray[np.int64]
+    leaves: NDArray[np.int64]
+    entry: Floats  # (nodes, 4) box round the entries: least x, y, most x, y
+    exit: Floats
+    least: float  # what any arc costs at least, however near
+
+
+def blocks(core: Core, rules: Rules) -> Blocks:
+    """Boxes over a core's variants, in the order of a Z curve through their entries (Morton 1966)."""
+    rows = np.arange(core.first[1], len(core.owner))
+    geometric = bool(core.rules[0] >= 0.0)
+    stage = rules.stage[core.owner[rows]]
+    low = core.entry[rows].min(axis=0)
+    span = float((core.entry[rows].max(axis=0) - low).max()) or 1.0
+    place = np.minimum((core.entry[rows] - low) * (FINE / span), FINE - 1).astype(np.int64)
+    order = np.lexsort((_spaced(place[:, 0]) | _spaced(place[:, 1]) << 1, stage))
+    sizes = np.bincount(stage)
+    count = -(-sizes // BLOCK) if geometric else np.ones(len(sizes), dtype=np.int64)
+    leaves = np.array([1 << int(c - 1).bit_length() for c in count], dtype=np.int64)
+    root = np.concatenate([[0], np.cumsum(2 * leaves)])
+    begin = np.concatenate([[0], np.cumsum(sizes)]).astype(np.int64)
+    boxes = np.tile(np.array([np.inf, np.inf, -np.inf, -np.inf]), (2, root[-1], 1))
+    least = 0.0 if geometric else float(core.costs.min(initial=0.0))
+    own = Blocks(rows[order].astype(np.int32), begin, root[:-1], leaves, boxes[0], boxes[1], least)
+    if geometric:
+        enclose(core, own)
+    return own
+
+
+def _spaced(number: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Bits with a gap after each."""
+    for shift, mask in ((8, 0x00FF00FF), (4, 0x0F0F0F0F), (2, 0x33333333), (1, 0x55555555)):
+        number = (number | number << shift) & mask
+    return number
+
+
+@kernel(allocates=False)
+def enclose(core: Core, own: Blocks) -> None:
+    """Write the boxes."""
+    for s in range(len(own.root)):
+        for k in range(own.begin[s + 1] - own.begin[s]):
+            v = own.variants[own.begin[s] + k]
+            node = own.root[s] + own.leaves[s] + k // BLOCK
+            for d in range(2):
+                own.entry[node, d] = min(own.entry[node, d], core.entry[v, d])
+                own.entry[node, 2 + d] = max(own.entry[node, 2 + d], core.entry[v, d])
+                own.exit[node, d] = min(own.exit[node, d], core.exit[v, d])
+                own.exit[node, 2 + d] = max(own.exit[node, 2 + d], core.exit[v, d])
+        for k in range(own.leaves[s] - 1, 0, -1):
+            for child in (own.root[s] + 2 * k, own.root[s] + 2 * k + 1):
+                node = own.root[s] + k
+                for d in range(2):
+                    own.entry[node, d] = min(own.entry[node, d], own.entry[child, d])
+                    own.entry[node, 2 + d] = max(own.entry[node, 2 + d], own.entry[child, 2 + d])
+                    own.exit[node, d] = min(own.exit[node, d], own.exit[child, d])
+                    own.exit[node, 2 + d] = max(own.exit[node, 2 + d], own.exit[child, 2 + d])
+
+
+class _View(NamedTuple):
+    """What changes with the weights: per variant and, the least of them, per node."""
+
+    leave: Floats  # (m,) added to an arc that leaves a variant
+    enter: Floats  # (m,)
+    leaving: Floats  # (nodes,)
+    entering: Floats
+    part: Ints  # (n,) component of an item
+    whole: Ints  # (nodes,) the component all of a node is in, or -1
+    stack: NDArray[np.int64]
+    bounds: Floats
+
+
+@kernel(allocates=False, inner=True)
+def _summed(own: Blocks, size: int, view: _View, s: int) -> None:
+    """Least weights of a stage's nodes."""
+    for k in range(2 * own.leaves[s] - 1, 0, -1):
+        node = own.root[s] + k
+        view.leaving[node] = np.inf
+        view.entering[node] = np.inf
+        if k >= own.leaves[s]:
+            first = own.begin[s] + (k - own.leaves[s]) * size
+            for v in own.variants[first : min(first + size, own.begin[s + 1])]:
+                view.leaving[node] = min(view.leaving[node], view.leave[v])
+                view.entering[node] = min(view.entering[node], view.enter[v])
+        else:
+            child = own.root[s] + 2 * k
+            view.leaving[node] = min(view.leaving[child], view.leaving[child + 1])
+            view.entering[node] = min(view.entering[child], view.entering[child + 1])
+
+
+@kernel(allocates=False, inner=True)
+def _parted(core: Core, own: Blocks, size: int, view: _View, s: int) -> None:
+    """Which of a stage's nodes lie in one component; empty ones lie in any, for which -2 stands."""
+    for k in range(2 * own.leaves[s] - 1, 0, -1):
+        node = own.root[s] + k
+        whole = -2
+        if k >= own.leaves[s]:
+            first = own.begin[s] + (k - own.leaves[s]) * size
+            for v in own.variants[first : min(first + size, own.begin[s + 1])]:
+                part = view.part[core.owner[v]]
+                whole = part if whole == -2 or whole == part else -1
+        else:
+            one = view.whole[own.root[s] + 2 * k]
+            two = view.whole[own.root[s] + 2 * k + 1]
+            whole = one if two == -2 or one == two else two if one == -2 else -1
+        view.whole[node] = whole
+
+
+@kernel(allocates=False, inner=True)
+def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, part: int) -> float:
+    """What an arc between variant u and another component's variant in a node costs at least."""
+    if view.whole[node] == -2 or (both and view.whole[node] == part):
+        return np.inf
+    if core.rules[0] < 0.0:
+        out = own.least
+        back = own.least
+    else:
+        x = core.exit[u, 0]
+        y = core.exit[u, 1]
+        box = own.entry[node]
+        out = move(core.rules, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
+        x = core.entry[u, 0]
+        y = core.entry[u, 1]
+        box = own.exit[node]
+        back = move(core.rules, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
+    out += view.leave[u] + view.entering[node]
+    return min(out, back + view.leaving[node] + view.enter[u]) if both else out  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, inner=True)
+def _cheapest(
+    core: Core, rules: Rules, own: Blocks, size: int, view: _View, s: int, u: int, both: bool, best: float
+) -> tuple[float, float, int, int]:
+    """The cheapest arc between variant u and another component's variants in stage s, if cheaper than ``best``.
+
+    Returns what no such arc is cheaper than, then the arc's cost, tail and head (-1 where none is cheaper).
+    """
+    item = core.owner[u]
+    part = view.part[item]
+    floor = np.inf
+    tail = -1
+    head = -1
+    view.stack[0] = 1
+    view.bounds[0] = -np.inf
+    depth = 1
+    while depth > 0:
+        depth -= 1
+        k = view.stack[depth]
+        if view.bounds[depth] >= best:
+            floor = min(floor, view.bounds[depth])
+            continue
+        if k >= own.leaves[s]:
+            first = own.begin[s] + (k - own.leaves[s]) * size
+            for v in own.variants[first : min(first + size, own.begin[s + 1])]:
+                other = core.owner[v]
+                if view.part[other] == part and both:
+                    continue
+                cost = arc(core, u, v) + view.leave[u] + view.enter[v]
+                if cost < best and may_follow(rules, item, other):
+                    best = cost
+                    tail = u
+                    head = v
+                if both:
+                    cost = arc(core, v, u) + view.leave[v] + view.enter[u]
+                    if cost < best and may_follow(rules, other, item):
+                        best = cost
+                        tail = v
+                        head = u
+            continue
+        child = 2 * k
+        node = own.root[s] + child
+        one = _offer(core, own, view, node, u, both, part)
+        two = _offer(core, own, view, node + 1, u, both, part)
+        # the nearer is opened first, so it goes on top
+        view.stack[depth] = child if one >= two else child + 1
+        view.bounds[depth] = max(one, two)
+        view.stack[depth + 1] = child + 1 if one >= two else child
+        view.bounds[depth + 1] = min(one, two)
+        depth += 2
+    return min(floor, best), best, tail, head
+
+
+@kernel(allocates=False, inner=True)
+def top(part: Ints, p: int) -> int:
+    """Representative of p's component."""
+    while part[p] != p:
+        part[p] = part[part[p]]
+        p = part[p]
+    return p
+
+
+@kernel
+def every_pair(
+    core: Core, rules: Rules, own: Blocks, rim: Rim, weight: Floats, premium: Floats, tail: Ints, head: Ints
+) -> float:
+    """Cost of the cheapest 1-tree over all arcs that are allowed, less twice the weights.
+
+    Writes the tree's arcs, without item 0's, into ``tail`` and ``head`` (n - 2,). inf where no tree is allowed.
+    """
+    n = len(weight)
+    m = len(premium)
+    nodes = len(own.entry)
+    size = BLOCK if core.rules[0] >= 0.0 else m
+    empty = np.empty((4, nodes))
+    view = _View(
+        weight[core.owner] + premium,
+        weight[core.owner] - premium,
+        empty[0],
+        empty[1],
+        np.arange(n).astype(np.int32),
+        np.empty(nodes, dtype=np.int32),
+        np.empty(128, dtype=np.int64),
+        np.empty(128),
+    )
+    total = rim_cost(rim, core.owner, weight, premium, np.zeros(2, dtype=np.int32))
+    for w in weight:
+        total -= 2.0 * w
+    fill = 0
+    for s in range(len(own.root)):
+        _summed(own, size, view, s)
+        cost, fill = _stage_tree(core, rules, own, size, view, s, tail, head, fill)
+        total += cost
+    for s in range(1, len(own.root)):
+        best = np.inf
+        for u in own.variants[own.begin[s - 1] : own.begin[s]]:
+            _, cost, a, b = _cheapest(core, rules, own, size, view, s, u, False, best)
+            if a >= 0:
+                best = cost
+                tail[fill] = a
+                head[fill] = b
+        total += best
+        fill += 1
+    return total
+
+
+@kernel
+def _stage_tree(
+    core: Core, rules: Rules, own: Blocks, size: int, view: _View, s: int, tail: Ints, head: Ints, fill: int
+) -> tuple[float, int]:
+    """A cheapest spanning tree of a stage's items."""
+    rows = own.variants[own.begin[s] : own.begin[s + 1]]
+    n = len(view.part)
+    floor = np.full(len(rows), -np.inf)
+    best = np.empty(n)
+    begin = np.empty(n, dtype=np.int32)
+    end = np.empty(n, dtype=np.int32)
+    total = 0.0
+    while True:
+        for u in rows:
+            item = core.owner[u]
+            view.part[item] = top(view.part, item)
+            best[item] = np.inf
+            begin[item] = -1
+        _parted(core, own, size, view, s)
+        for r in range(len(rows)):
+            part = view.part[core.owner[rows[r]]]
+            # what a variant was offered at best only gets dearer as components grow
+            if floor[r] >= best[part]:
+                continue
+            floor[r], cost, a, b = _cheapest(core, rules, own, size, view, s, rows[r], True, best[part])
+            if a < 0:
+                continue
+            for p in (part, view.part[core.owner[a]], view.part[core.owner[b]]):
+                if cost < best[p]:
+                    best[p] = cost
+                    begin[p] = a
+                    end[p] = b
+        merged = False
+        whole = True
+        for r in range(len(rows)):
+            item = core.owner[rows[r]]
+            if best[item] == np.inf:
+                continue
+            a = top(view.part, core.owner[begin[item]])
+            b = top(view.part, core.owner[end[item]])
+            if a != b:
+                view.part[a] = b
+                total += best[item]
+                tail[fill] = begin[item]
+                head[fill] = end[item]
+                fill += 1
+                merged = True
+        first = top(view.part, core.owner[rows[0]])
+        for u in rows:
+            whole = whole and top(view.part, core.owner[u]) == first
+        if whole:
+            return total, fill
+        if not merged:
+            return np.inf, fill
