@@ -40,7 +40,6 @@ class Blocks(NamedTuple):
     leaves: NDArray[np.int64]
     entry: Floats  # (nodes, 4) box round the entries: least x, y, most x, y
     exit: Floats
-    least: float  # what any arc costs at least, however near
 
 
 def blocks(core: Core, rules: Rules) -> Blocks:
@@ -58,8 +57,7 @@ def blocks(core: Core, rules: Rules) -> Blocks:
     root = np.concatenate([[0], np.cumsum(2 * leaves)])
     begin = np.concatenate([[0], np.cumsum(sizes)]).astype(np.int64)
     boxes = np.tile(np.array([np.inf, np.inf, -np.inf, -np.inf]), (2, root[-1], 1))
-    least = 0.0 if geometric else float(core.costs.min(initial=0.0))
-    own = Blocks(rows[order].astype(np.int32), begin, root[:-1], leaves, boxes[0], boxes[1], least)
+    own = Blocks(rows[order].astype(np.int32), begin, root[:-1], leaves, boxes[0], boxes[1])
     if geometric:
         enclose(core, own)
     return own
@@ -148,10 +146,9 @@ def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, 
     """What an arc between variant u and another component's variant in a node costs at least."""
     if view.whole[node] == -2 or (both and view.whole[node] == part):
         return np.inf
-    if core.rules[0] < 0.0:
-        out = own.least
-        back = own.least
-    else:
+    out = 0.0
+    back = 0.0
+    if core.rules[0] >= 0.0:
         x = core.exit[u, 0]
         y = core.exit[u, 1]
         box = own.entry[node]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, solve
 from pathkit.tour.core import frame, tabulate
@@ -74,3 +76,46 @@ def test_trees_over_every_pair_are_the_cheapest() -> None:
         lift = 1.0 - least.min()  # scipy takes 0 for no edge
         tree = minimum_spanning_tree(np.triu(least + lift, 1)).sum() - (n - 1) * lift
         assert value == pytest.approx(tree + table[0, 1:].min() + table[1:, 0].min() - 2 * weight.sum())
+
+
+@st.composite
+def ruled(draw: st.DrawFn) -> Problem:
+    """Costs as a matrix or points with variants, some arcs forbidden, with precedence, stages, groups, a fixed first."""
+    n = draw(st.integers(2, 7))
+    sizes = [draw(st.integers(1, 3)) for _ in range(n)]
+    random = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+    m = sum(sizes)
+    matrix = random.integers(0, draw(st.sampled_from([3, 40])) + 1, (m, m)).astype(float)
+    if draw(st.booleans()):
+        matrix = np.minimum(matrix, matrix.T)
+    matrix[random.random((m, m)) < draw(st.sampled_from([0.0, 0.1]))] = np.inf
+    closed = draw(st.booleans())
+    stage = np.sort(random.integers(0, draw(st.integers(1, 3)), n)) if not closed else np.zeros(n)
+    first = draw(st.sampled_from([None, 0]))
+    likely = draw(st.sampled_from([0.0, 0.2, 0.5]))
+    pairs = [(a, b) for a in range(n) for b in range(a + 1, n) if random.random() < likely]
+    rows = np.split(random.permutation(m), np.cumsum(sizes)[:-1])
+    return Problem.from_matrix(
+        matrix,
+        items=[own.tolist() for own in rows],
+        first=first,
+        closed=closed,
+        precedence=pairs if not closed or first == 0 else [],
+        stage=stage,
+        group=random.integers(0, 2, n),
+        switch_cost=draw(st.sampled_from([0.0, 4.0])),
+    )
+
+
+@settings(max_examples=150)
+@given(ruled(), st.sampled_from([1.0, 1.1]))
+def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack: float) -> None:
+    """Against dynamic programming over sets (Held and Karp 1962)."""
+    from pathkit.tour import exact
+    from pathkit.tour.arcs import total
+    from pathkit.tour.bound import lower_bound
+
+    framed = frame(problem)
+    optimum = total(framed.core, exact.best_order(framed.core))
+    if optimum < framed.forbidden:
+        assert lower_bound(framed.core, optimum * slack) <= optimum + 1e-9
