@@ -32,50 +32,88 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tour.ascent import Dual, Grid, ascend, set_prices
 from pathkit.tour.core import Core
+from pathkit.tour.cuts import Average, Cut, broken, compiled, renewed
 from pathkit.tour.forest import blocks, every_pair
 from pathkit.tour.neighbours import near_both_ways, near_items, quadrant_points
-from pathkit.tour.onetree import Grid, ascend
-from pathkit.tour.pairs import join, rim_of, rules_of
+from pathkit.tour.pairs import Pairs, Prices, arc_costs, join, rim_of, rules_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 WHOLE = 200  # items up to which the graph holds every pair
 NEAR = 8  # items nearest to each that it holds above that, and as many in all directions
-KEEP = 8  # arcs of a pair each way
-ROUNDS = 3  # ascents; after each, arcs the tree over every pair uses are added to the graph
-WORK = 2e6  # items times iterations of one ascent
+ROUNDS = 6  # ascents; after each, cuts are looked for, and arcs the tree over every pair uses join the graph
+WORK = 1.2e8, 5e7  # of one ascent without variants or directions, and with them, where cuts are many and work is dear
+PAIR = 10  # work a pair of items is, an arc being 1
+FEWEST, MOST = 50, 1500  # steps of an ascent
+MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items
 SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
 CROWD = 8  # items in a cell of the finest grid
 
 
 def lower_bound(core: Core, length: float) -> float:
     """Lower bound on the cost of any order; ``length``, that of a known one, only guides the steps."""
-    n = len(core.first) - 1
-    m = len(core.owner)
+    n, m = len(core.first) - 1, len(core.owner)
     if n < 3:
         return 0.0
     rules = rules_of(core)
-    rim = rim_of(core, rules)
-    own = blocks(core, rules)
+    rim, own = rim_of(core, rules), blocks(core, rules)
     free = _directed(core)
-    one, two = _near(core)
-    weight, premium = np.zeros(n), np.zeros(m)
-    tail, head = np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32)
+    whole = free or m > n
     grid = _grid(core) if free else Grid(np.zeros((0, m), dtype=np.int32), np.zeros((0, 1)))
-    iterations = int(min(max(WORK / n, 30), 3000))
-    best = 0.0
-    for round_ in range(ROUNDS + 1):
-        value = every_pair(core, rules, own, rim, weight, premium, tail, head)
-        doubt = SAFE * (abs(length) + float(np.sum(np.abs(weight)) + np.sum(np.abs(premium))))
-        best = max(best, value - doubt)
-        if round_ == ROUNDS or length - best <= SAFE * length or not np.isfinite(value):
-            break
-        one, two = np.concatenate([one, core.owner[tail]]), np.concatenate([two, core.owner[head]])
-        pairs = join(core, rules, one, two, KEEP if free else 0)
-        ascend(pairs, rim, core.owner, grid, weight, premium, free, length, iterations, 1.0 / (1 + round_))
+    near, tree = _near(core), (np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32))
+    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
+    limit = np.full(n, np.inf)
+    pairs = join(core, rules, near, whole, prices, limit)
+    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
+    dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
+    kept, margin = (dual, cuts), MARGIN * length / n
+    for round_ in range(ROUNDS):
+        pairs = join(core, rules, _together(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
+        compact = compiled(cuts, pairs, m)
+        dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
+        average = Average(np.zeros(len(pairs.tail)), np.zeros(m), np.zeros(m))
+        steps = _steps(pairs, whole)
+        reached = ascend(pairs, rim, core.owner, grid, compact, dual, free, length, steps, average)
+        prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
+        worth = set_prices(core.owner, dual, compact, prices)
+        value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
+        value -= SAFE * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
+        if length - value <= SAFE * length or round_ == ROUNDS - 1:
+            return max(best, value)
+        if whole:
+            limit = _dearest(core, prices, tree) + margin
+        if reached > length:
+            # too thin a graph to hold any order: back to what was good, and leave less out
+            (dual, cuts), margin, limit = kept, 2.0 * margin, np.full(n, np.inf)
+            continue
+        cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average))
+        if value > best:
+            best, kept = value, (dual, cuts)
     return best
+
+
+def _together(*arcs: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
+    tail, head = zip(*arcs, strict=True)
+    return np.concatenate(tail), np.concatenate(head)
+
+
+def _steps(pairs: Pairs, whole: bool) -> int:
+    """Steps of an ascent that come to the same work on every graph, as far as that makes sense."""
+    each = PAIR * len(pairs.one) + len(pairs.tail)
+    return int(min(max(WORK[whole] / each, FEWEST), MOST))
+
+
+def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
+    """Price of the dearest arc that a tree has at each item."""
+    tail, head = tree
+    cost = arc_costs(core, tail, head) + prices.leave[tail] + prices.enter[head]
+    limit = np.full(len(core.first) - 1, -np.inf)
+    np.maximum.at(limit, core.owner[tail], cost)
+    np.maximum.at(limit, core.owner[head], cost)
+    return limit
 
 
 def _directed(core: Core) -> bool:
@@ -89,11 +127,11 @@ def _directed(core: Core) -> bool:
 
 
 def _near(core: Core) -> tuple[Ints, Ints]:
-    """Pairs of items the weights are first found on."""
+    """Pairs of items the weights are first found on, by a variant of each."""
     n = len(core.first) - 1
     if n <= WHOLE:
         every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)
-        return every[:, 0], every[:, 1]
+        return core.first[every[:, 0]], core.first[every[:, 1]]
     tables = [near_items(core, NEAR)]
     if len(core.costs):
         tables += list(near_both_ways(core, NEAR))
@@ -103,7 +141,7 @@ def _near(core: Core) -> tuple[Ints, Ints]:
         heads = core.first[:-1]
         tables.append(quadrant_points((core.entry[heads] + core.exit[heads]) * (0.5 * scale), NEAR))
     one = np.concatenate([np.repeat(np.arange(n, dtype=np.int32), table.shape[1]) for table in tables])
-    return one, np.concatenate([table.ravel() for table in tables])
+    return core.first[one], core.first[np.concatenate([table.ravel() for table in tables])]
 
 
 def _grid(core: Core) -> Grid:

@@ -17,7 +17,7 @@ from pathkit.kernels import kernel
 from pathkit.tour.arcs import arc, move
 from pathkit.tour.core import Core
 from pathkit.tour.onetree import rim_cost
-from pathkit.tour.pairs import Rim, Rules, may_follow
+from pathkit.tour.pairs import Pairs, Prices, Rim, Rules, arc_of, may_follow
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -95,8 +95,9 @@ def enclose(core: Core, own: Blocks) -> None:
 class _View(NamedTuple):
     """What changes with the weights: per variant and, the least of them, per node."""
 
-    leave: Floats  # (m,) added to an arc that leaves a variant
+    leave: Floats  # (m,)
     enter: Floats  # (m,)
+    toll: Floats  # of the sparse graph's arcs
     leaving: Floats  # (nodes,)
     entering: Floats
     part: Ints  # (n,) component of an item
@@ -162,8 +163,34 @@ def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, 
 
 
 @kernel(allocates=False, inner=True)
+def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int, best: float) -> float:
+    """Price of going from variant u to variant v, inf where that is not allowed or not below ``best``."""
+    cost = arc(core, u, v) + view.leave[u] + view.enter[v]
+    if cost >= best:
+        return np.inf
+    i = core.owner[u]
+    j = core.owner[v]
+    if not may_follow(rules, i, j):
+        return np.inf
+    if len(view.toll) > 0:
+        k = arc_of(pairs, i, j, u, v)
+        if k >= 0:
+            cost += view.toll[k]
+    return cost  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, inner=True)
 def _cheapest(
-    core: Core, rules: Rules, own: Blocks, size: int, view: _View, s: int, u: int, both: bool, best: float
+    core: Core,
+    rules: Rules,
+    pairs: Pairs,
+    own: Blocks,
+    size: int,
+    view: _View,
+    s: int,
+    u: int,
+    both: bool,
+    best: float,
 ) -> tuple[float, float, int, int]:
     """The cheapest arc between variant u and another component's variants in stage s, if cheaper than ``best``.
 
@@ -189,14 +216,14 @@ def _cheapest(
                 other = core.owner[v]
                 if view.part[other] == part and both:
                     continue
-                cost = arc(core, u, v) + view.leave[u] + view.enter[v]
-                if cost < best and may_follow(rules, item, other):
+                cost = _allowed(core, rules, pairs, view, u, v, best)
+                if cost < best:
                     best = cost
                     tail = u
                     head = v
                 if both:
-                    cost = arc(core, v, u) + view.leave[v] + view.enter[u]
-                    if cost < best and may_follow(rules, other, item):
+                    cost = _allowed(core, rules, pairs, view, v, u, best)
+                    if cost < best:
                         best = cost
                         tail = v
                         head = u
@@ -225,20 +252,20 @@ def top(part: Ints, p: int) -> int:
 
 @kernel
 def every_pair(
-    core: Core, rules: Rules, own: Blocks, rim: Rim, weight: Floats, premium: Floats, tail: Ints, head: Ints
+    core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, prices: Prices, tail: Ints, head: Ints
 ) -> float:
-    """Cost of the cheapest 1-tree over all arcs that are allowed, less twice the weights.
+    """Price of the cheapest 1-tree over all arcs that are allowed; the sparse graph's ``pairs`` are for the tolls.
 
     Writes the tree's arcs, without item 0's, into ``tail`` and ``head`` (n - 2,). inf where no tree is allowed.
     """
-    n = len(weight)
-    m = len(premium)
+    n = len(core.first) - 1
     nodes = len(own.entry)
-    size = BLOCK if core.rules[0] >= 0.0 else m
-    empty = np.empty((4, nodes))
+    size = BLOCK if core.rules[0] >= 0.0 else len(core.owner)
+    empty = np.empty((2, nodes))
     view = _View(
-        weight[core.owner] + premium,
-        weight[core.owner] - premium,
+        prices.leave,
+        prices.enter,
+        prices.toll,
         empty[0],
         empty[1],
         np.arange(n).astype(np.int32),
@@ -246,18 +273,16 @@ def every_pair(
         np.empty(128, dtype=np.int64),
         np.empty(128),
     )
-    total = rim_cost(rim, core.owner, weight, premium, np.zeros(2, dtype=np.int32))
-    for w in weight:
-        total -= 2.0 * w
+    total = rim_cost(rim, prices, np.zeros(2, dtype=np.int32))
     fill = 0
     for s in range(len(own.root)):
         _summed(own, size, view, s)
-        cost, fill = _stage_tree(core, rules, own, size, view, s, tail, head, fill)
+        cost, fill = _stage_tree(core, rules, pairs, own, size, view, s, tail, head, fill)
         total += cost
     for s in range(1, len(own.root)):
         best = np.inf
         for u in own.variants[own.begin[s - 1] : own.begin[s]]:
-            _, cost, a, b = _cheapest(core, rules, own, size, view, s, u, False, best)
+            _, cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, u, False, best)
             if a >= 0:
                 best = cost
                 tail[fill] = a
@@ -269,7 +294,16 @@ def every_pair(
 
 @kernel
 def _stage_tree(
-    core: Core, rules: Rules, own: Blocks, size: int, view: _View, s: int, tail: Ints, head: Ints, fill: int
+    core: Core,
+    rules: Rules,
+    pairs: Pairs,
+    own: Blocks,
+    size: int,
+    view: _View,
+    s: int,
+    tail: Ints,
+    head: Ints,
+    fill: int,
 ) -> tuple[float, int]:
     """A cheapest spanning tree of a stage's items."""
     rows = own.variants[own.begin[s] : own.begin[s + 1]]
@@ -291,7 +325,7 @@ def _stage_tree(
             # what a variant was offered at best only gets dearer as components grow
             if floor[r] >= best[part]:
                 continue
-            floor[r], cost, a, b = _cheapest(core, rules, own, size, view, s, rows[r], True, best[part])
+            floor[r], cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, rows[r], True, best[part])
             if a < 0:
                 continue
             for p in (part, view.part[core.owner[a]], view.part[core.owner[b]]):

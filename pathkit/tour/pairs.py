@@ -25,6 +25,14 @@ class Rules(NamedTuple):
     barred: Ints
 
 
+class Prices(NamedTuple):
+    """What is added to the cost of an arc."""
+
+    leave: Floats  # (m,) for leaving a variant
+    enter: Floats  # (m,)
+    toll: Floats  # for each arc of the sparse graph
+
+
 class Pairs(NamedTuple):
     """Pairs of items other than item 0; the first ``within`` of them inside a stage, the rest from one to the next.
 
@@ -43,6 +51,7 @@ class Pairs(NamedTuple):
     other: Ints
     edge: Ints
     stage: Ints
+    either: bool  # an arc stands for its reverse too
 
 
 class Rim(NamedTuple):
@@ -63,23 +72,63 @@ def rules_of(core: Core) -> Rules:
     return Rules(stage.astype(np.int32), barred_at, barred)
 
 
-def join(core: Core, rules: Rules, one: Ints, two: Ints, keep: int) -> Pairs:
-    """Pairs of items (in any order, also twice) with up to ``keep`` arcs each way; with 0 the cheapest one."""
-    n = len(rules.stage)
-    apart = np.abs(rules.stage[one] - rules.stage[two])
-    kept = (np.minimum(one, two) > 0) & (one != two) & (apart <= 1)
-    both = np.unique(np.minimum(one, two)[kept].astype(np.int64) * n + np.maximum(one, two)[kept])
-    across = rules.stage[both // n] != rules.stage[both % n]
-    both = both[np.argsort(across, kind="stable")]
+def join(core: Core, rules: Rules, arcs: tuple[Ints, Ints], whole: bool, prices: Prices, limit: Floats) -> Pairs:
+    """The pairs of items that the given arcs between variants are in, each way with every variant's cheapest arc.
+
+    Not ``whole``, the cheapest arc of a pair stands for them all, whichever way it is gone. Arcs whose price, tolls
+    aside, is over the ``limit`` of both their items are left out.
+    """
+    tail, head = arcs
+    leave, enter = prices.leave, prices.enter
+    n, m = len(rules.stage), len(core.owner)
+    kept = allowed_arcs(core, rules, tail, head)
+    tail, head = tail[kept], head[kept]
+    both = _once(_named(core.owner[tail], core.owner[head], n))
+    tails, heads = cheapest_arcs(core, rules, both // n, both % n, whole, leave, enter, limit)
+    if whole:
+        one, two = core.owner[tail], core.owner[head]
+        kept = arc_costs(core, tail, head) + leave[tail] + enter[head] <= np.maximum(limit[one], limit[two])
+        once = _once(np.concatenate([tails, tail[kept]]).astype(np.int64) * m + np.append(heads, head[kept]))
+        tails, heads = (once // m).astype(np.int32), (once % m).astype(np.int32)
+    cost = arc_costs(core, tails, heads)
+    named = _named(core.owner[tails], core.owner[heads], n)
+    across = rules.stage[named // n] != rules.stage[named % n]
+    order = np.lexsort((named, across))
+    begin = np.flatnonzero(np.diff(named[order], prepend=-1))
+    both = named[order][begin]
     low, high = (both // n).astype(np.int32), (both % n).astype(np.int32)
-    within = int(np.count_nonzero(~across))
-    arc_at, tail, head, cost = cheapest_arcs(core, rules, low, high, keep)
+    within = int(np.count_nonzero(~across[order][begin]))
+    arc_at = np.append(begin, len(order)).astype(np.int32)
     edge = np.tile(np.arange(within, dtype=np.int32), 2)
     ends = np.concatenate([low[:within], high[:within]])
     others = np.concatenate([high[:within], low[:within]])
-    order = np.argsort(ends, kind="stable")
+    by_end = np.argsort(ends, kind="stable")
     at = np.concatenate([[0], np.cumsum(np.bincount(ends, minlength=n))]).astype(np.int32)
-    return Pairs(low, high, within, arc_at, tail, head, cost, at, others[order], edge[order], rules.stage)
+    return Pairs(
+        low,
+        high,
+        within,
+        arc_at,
+        tails[order],
+        heads[order],
+        cost[order],
+        at,
+        others[by_end],
+        edge[by_end],
+        rules.stage,
+        not whole,
+    )
+
+
+def _named(one: Ints, two: Ints, n: int) -> NDArray[np.int64]:
+    """A number for each pair of items."""
+    return np.minimum(one, two).astype(np.int64) * n + np.maximum(one, two)
+
+
+def _once(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Each of the numbers once, sorted."""
+    numbers = np.sort(numbers)
+    return numbers[np.diff(numbers, prepend=-1) > 0]
 
 
 def rim_of(core: Core, rules: Rules) -> Rim:
@@ -156,6 +205,18 @@ def may_follow(rules: Rules, i: int, j: int) -> bool:
     return not (low < rules.barred_at[i + 1] and rules.barred[low] == j)
 
 
+@kernel(allocates=False, inner=True)
+def arc_of(pairs: Pairs, i: int, j: int, u: int, v: int) -> int:
+    """The arc from variant u of item i to variant v of item j, -1 where the graph has none inside a stage."""
+    for k in range(pairs.at[i], pairs.at[i + 1]):
+        if pairs.other[k] == j:
+            e = pairs.edge[k]
+            for a in range(pairs.arc_at[e], pairs.arc_at[e + 1]):
+                if (pairs.tail[a] == u and pairs.head[a] == v) or pairs.either:
+                    return a
+    return -1
+
+
 @kernel
 def arc_costs(core: Core, tail: Ints, head: Ints) -> Floats:
     """Costs of arcs between variants."""
@@ -166,40 +227,86 @@ def arc_costs(core: Core, tail: Ints, head: Ints) -> Floats:
 
 
 @kernel
-def cheapest_arcs(core: Core, rules: Rules, one: Ints, two: Ints, keep: int) -> tuple[Ints, Ints, Ints, Floats]:
-    """The ``keep`` cheapest arcs of each pair in each direction that is allowed, or the one cheapest of both."""
-    room = max(keep, 1)
-    ways = 2 if keep > 0 else 1
-    tail = np.empty(len(one) * room * ways, dtype=np.int32)
-    head = np.empty(len(one) * room * ways, dtype=np.int32)
-    cost = np.empty(len(one) * room * ways)
-    at = np.zeros(len(one) + 1, dtype=np.int32)
+def allowed_arcs(core: Core, rules: Rules, tail: Ints, head: Ints) -> NDArray[np.bool_]:
+    """Which arcs lead to another item that may follow; item 0's are left out."""
+    allowed = np.empty(len(tail), dtype=np.bool_)
+    for k in range(len(tail)):
+        i = core.owner[tail[k]]
+        j = core.owner[head[k]]
+        allowed[k] = i != j and i > 0 and j > 0 and may_follow(rules, i, j)
+    return allowed
+
+
+@kernel
+def cheapest_arcs(
+    core: Core,
+    rules: Rules,
+    one: NDArray[np.int64],
+    two: NDArray[np.int64],
+    whole: bool,
+    leave: Floats,
+    enter: Floats,
+    limit: Floats,
+) -> tuple[Ints, Ints]:
+    """Of each pair the arc that is cheapest both ways, or each way the cheapest of every variant of either item."""
+    least = np.empty(len(core.owner))
+    partner = np.empty(len(core.owner), dtype=np.int32)
+    tail = np.empty(4 * len(one) + 64, dtype=np.int32)
+    head = np.empty(4 * len(one) + 64, dtype=np.int32)
     fill = 0
     for e in range(len(one)):
-        begin = fill
-        for way in range(2):
-            i = one[e] if way == 0 else two[e]
-            j = two[e] if way == 0 else one[e]
-            if not may_follow(rules, i, j):
-                continue
-            if keep > 0:
-                begin = fill
-            for u in range(core.first[i], core.first[i + 1]):
+        i = one[e]
+        j = two[e]
+        most = max(limit[i], limit[j])
+        best = np.inf
+        more = 2 * (core.first[i + 1] - core.first[i] + core.first[j + 1] - core.first[j])
+        if fill + more > len(tail):
+            tail = _longer(tail, more)
+            head = _longer(head, more)
+        for _ in range(2):
+            if may_follow(rules, i, j):
+                _partners(core, i, j, leave, enter, least, partner)
+                for u in range(core.first[i], core.first[i + 1]):
+                    if whole and least[u] <= most:
+                        tail[fill] = u
+                        head[fill] = partner[u]
+                        fill += 1
+                    elif not whole and least[u] < best:
+                        best = least[u]
+                        tail[fill] = u
+                        head[fill] = partner[u]
                 for v in range(core.first[j], core.first[j + 1]):
-                    far = arc(core, u, v)
-                    if fill - begin == room:
-                        if far >= cost[fill - 1]:
-                            continue
-                        fill -= 1
-                    k = fill
-                    while k > begin and cost[k - 1] > far:
-                        tail[k] = tail[k - 1]
-                        head[k] = head[k - 1]
-                        cost[k] = cost[k - 1]
-                        k -= 1
-                    tail[k] = u
-                    head[k] = v
-                    cost[k] = far
-                    fill += 1
-        at[e + 1] = fill
-    return at, tail[:fill].copy(), head[:fill].copy(), cost[:fill].copy()
+                    # unless that is the arc just taken for its tail
+                    if whole and least[v] <= most and partner[partner[v]] != v:
+                        tail[fill] = partner[v]
+                        head[fill] = v
+                        fill += 1
+            i, j = j, i
+        if not whole and best <= most:
+            fill += 1
+    return tail[:fill].copy(), head[:fill].copy()
+
+
+@kernel(allocates=False, inner=True)
+def _partners(core: Core, i: int, j: int, leave: Floats, enter: Floats, least: Floats, partner: Ints) -> None:
+    """For every variant of item i the cheapest to go on to in item j; of item j, the cheapest to come from."""
+    for v in range(core.first[j], core.first[j + 1]):
+        least[v] = np.inf
+    for u in range(core.first[i], core.first[i + 1]):
+        least[u] = np.inf
+        for v in range(core.first[j], core.first[j + 1]):
+            cost = arc(core, u, v) + leave[u] + enter[v]
+            if cost < least[u]:
+                least[u] = cost
+                partner[u] = v
+            if cost < least[v]:
+                least[v] = cost
+                partner[v] = u
+
+
+@kernel(inner=True)
+def _longer(row: Ints, more: int) -> Ints:
+    """The row with room for at least so many more."""
+    longer = np.empty(2 * len(row) + more, dtype=np.int32)
+    longer[: len(row)] = row
+    return longer

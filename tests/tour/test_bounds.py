@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -17,8 +19,9 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
 
     Clusters make it plain: five nearest never leave a cluster, so that what joins them is dear.
     """
-    from pathkit.tour.onetree import Grid, ascend
-    from pathkit.tour.pairs import join, rim_of, rules_of
+    from pathkit.tour.ascent import Dual, Grid, ascend
+    from pathkit.tour.cuts import Average, compiled
+    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
 
     random = np.random.default_rng(5)
     points = np.vstack([centre + random.random((20, 2)) for centre in random.random((10, 2)) * 1000])
@@ -33,11 +36,15 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
     poor = np.concatenate([ring[::20], ring[:1]])
     one = np.concatenate([np.repeat(np.arange(200), 5), poor[:-1]]).astype(np.int32)
     two = np.concatenate([near.ravel(), poor[1:]]).astype(np.int32)
-    rules = rules_of(core)
-    pairs, rim = join(core, rules, one, two, 0), rim_of(core, rules)
+    rules, nothing = rules_of(core), np.zeros(200)
+    pairs = join(core, rules, (one, two), False, Prices(nothing, nothing, nothing), np.full(200, np.inf))
     grid = Grid(np.zeros((0, 200), dtype=np.int32), np.zeros((0, 1)))
-    weight, premium = np.zeros(200), np.zeros(200)
-    sparse = ascend(pairs, rim, core.owner, grid, weight, premium, False, tour.length, 1000, 1.0)
+    dual, average = (
+        Dual(np.zeros(200), np.zeros(200), np.zeros(0)),
+        Average(np.zeros(len(pairs.tail)), nothing, nothing),
+    )
+    rim, cuts = rim_of(core, rules), compiled([], pairs, 200)
+    sparse = ascend(pairs, rim, core.owner, grid, cuts, dual, False, tour.length, 1000, average)
     assert sparse > tour.length
     proved = proved_bound(problem, tour.length)
     assert 0.85 * tour.length < proved <= tour.length
@@ -52,11 +59,11 @@ def test_close_below_good_tours_of_random_points(count: int) -> None:
 
 
 def test_trees_over_every_pair_are_the_cheapest() -> None:
-    """Kruskal's tree over the whole table of prices (scipy's) costs the same, whatever the weights and premiums."""
+    """Kruskal's tree over the whole table of prices (scipy's) costs the same, whatever is added to arcs."""
     from scipy.sparse.csgraph import minimum_spanning_tree
 
     from pathkit.tour.forest import blocks, every_pair
-    from pathkit.tour.pairs import rim_of, rules_of
+    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
 
     random = np.random.default_rng(3)
     n = 300
@@ -64,23 +71,28 @@ def test_trees_over_every_pair_are_the_cheapest() -> None:
     items = [Item([((a, b), (a + 2, b)) for a, b in spots], reversible=k % 2 == 0) for k, spots in enumerate(at)]
     core = frame(Problem.from_items(items, start=(0, 0), metric=Metric(retract=2))).core
     rules = rules_of(core)
+    rim, m = rim_of(core, rules), len(core.owner)
+    near = random.integers(0, m, (2, 4 * m), dtype=np.int32)
+    none = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
+    pairs = join(core, rules, (near[0], near[1]), True, none, np.full(n + 1, np.inf))
     for scale in (0.0, 1.0, 30.0):
-        weight, premium = random.normal(size=n + 1) * scale, random.normal(size=len(core.owner)) * scale
+        leave, enter = random.normal(size=(2, m)) * scale
+        prices = Prices(leave, enter, random.random(len(pairs.tail)) * scale)
         tail, head = np.zeros(n - 1, dtype=np.int32), np.zeros(n - 1, dtype=np.int32)
-        rim = rim_of(core, rules)
-        value = every_pair(core, rules, blocks(core, rules), rim, weight, premium, tail, head)
-        price = tabulate(core) + premium[:, None] - premium + weight[core.owner][:, None] + weight[core.owner]
+        value = every_pair(core, rules, blocks(core, rules), rim, pairs, prices, tail, head)
+        price = tabulate(core) + leave[:, None] + enter
+        price[pairs.tail, pairs.head] += prices.toll
         heads = core.first[:-1]
         table = np.minimum.reduceat(np.minimum.reduceat(price, heads, axis=0), heads, axis=1)
         least = np.minimum(table, table.T)[1:, 1:]
         lift = 1.0 - least.min()  # scipy takes 0 for no edge
         tree = minimum_spanning_tree(np.triu(least + lift, 1)).sum() - (n - 1) * lift
-        assert value == pytest.approx(tree + table[0, 1:].min() + table[1:, 0].min() - 2 * weight.sum())
+        assert value == pytest.approx(tree + table[0, 1:].min() + table[1:, 0].min())
 
 
 @st.composite
 def ruled(draw: st.DrawFn) -> Problem:
-    """Costs as a matrix or points with variants, some arcs forbidden, with precedence, stages, groups, a fixed first."""
+    """Costs as a matrix, some arcs forbidden, with variants, precedence, stages, groups, a fixed first item."""
     n = draw(st.integers(2, 7))
     sizes = [draw(st.integers(1, 3)) for _ in range(n)]
     random = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
@@ -119,3 +131,43 @@ def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack:
     optimum = total(framed.core, exact.best_order(framed.core))
     if optimum < framed.forbidden:
         assert lower_bound(framed.core, optimum * slack) <= optimum + 1e-9
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2**32 - 1), st.sampled_from([1, 4]))
+def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
+    """Orders that run through what a cut is on, one item after the other, use as much of it as any order can."""
+    from pathkit.tour.ascent import Dual, Grid, ascend
+    from pathkit.tour.cuts import Average, broken, compiled
+    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
+
+    random = np.random.default_rng(seed)
+    n = 40
+    spots = random.random((n, 1, 2)) * 100 + (random.random((n, variants, 2)) - 0.5) * 20
+    core = frame(Problem.from_items([Item([(p, p) for p in own.tolist()]) for own in spots], start=(0, 0))).core
+    rules, m = rules_of(core), len(core.owner)
+    every = np.argwhere(core.owner[:, None] < core.owner).astype(np.int32).T
+    whole = variants > 1
+    none = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
+    pairs = join(core, rules, (every[0], every[1]), whole, none, np.full(n + 1, np.inf))
+    dual, average = (
+        Dual(np.zeros(n + 1), np.zeros(m), np.zeros(0)),
+        Average(*(np.zeros(k) for k in (len(pairs.tail), m, m))),
+    )
+    grid = Grid(np.zeros((0, m), dtype=np.int32), np.zeros((0, 1)))
+    ascend(pairs, rim_of(core, rules), core.owner, grid, compiled([], pairs, m), dual, False, 700.0, 300, average)
+    found = broken(core, pairs, average)
+    assert found or variants == 1
+    cuts = compiled(found, pairs, m)
+    for c, cut in enumerate(found):
+        arcs = cuts.arc[cuts.at[c] : cuts.at[c + 1]]
+        on = set(zip(pairs.tail[arcs].tolist(), pairs.head[arcs].tolist(), strict=True))
+        on |= {(v, u) for u, v in on} if not whole else set()
+        touched = np.unique([v for arc in on for v in arc] or cut.variants)
+        for _ in range(20):
+            first = random.permutation(touched)
+            visits = np.concatenate([first, random.permutation(m)])
+            visits = visits[np.sort(np.unique(core.owner[visits], return_index=True)[1])]
+            visits = np.concatenate([[0], visits[visits > 0], [0]])
+            used = sum(arc in on for arc in pairwise(visits.tolist()))
+            assert used <= cut.most + np.isin(visits[1:-1], cut.spare).sum()

@@ -1,0 +1,193 @@
+"""The ascent that finds weights, premiums and multipliers whose cheapest 1-tree costs most."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.cuts import Average, Cuts, levy
+from pathkit.tour.onetree import Tree, one_tree, room
+from pathkit.tour.pairs import Pairs, Prices, Rim
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+PATIENCE = 50  # steps without a better value before they shrink
+SHRINK = 0.7
+LEAST = 1e-3  # part of a step at which the ascent is over
+FRESH = 0.1  # part of a step that is the newest slope; the rest is what the last ones agree on
+
+
+class Dual(NamedTuple):
+    """What is sought."""
+
+    weight: Floats  # (n,) of items
+    premium: Floats  # (m,) of variants
+    multiplier: Floats  # of cuts, 0 or more
+
+
+class Grid(NamedTuple):
+    """Nested grids over the points: ``cell[l, v]`` is variant v's cell on grid l, ``share[l, cell]`` what it moves."""
+
+    cell: Ints  # (levels, m)
+    share: Floats  # (levels, cells)
+
+
+@kernel(allocates=False)
+def set_prices(owner: Ints, dual: Dual, cuts: Cuts, prices: Prices) -> float:
+    """Write what the dual adds to arcs; returns what it adds to every order at most, to be taken off again."""
+    worth = levy(cuts, dual.multiplier, prices.toll, prices.leave)
+    for v in range(len(owner)):
+        rebate = prices.leave[v]
+        prices.leave[v] = dual.weight[owner[v]] + dual.premium[v] - rebate
+        prices.enter[v] = dual.weight[owner[v]] - dual.premium[v] - rebate
+    for w in dual.weight:
+        worth += 2.0 * w
+    return worth
+
+
+@kernel(allocates=False, inner=True)
+def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
+    """How the 1-tree's cost grows with the dual."""
+    for p in range(len(slope.weight)):
+        slope.weight[p] = tree.degree[p] - 2.0
+    for v in range(len(slope.premium)):
+        slope.premium[v] = tree.left[v] - tree.entered[v]
+    for c in range(len(slope.multiplier)):
+        excess = -cuts.most[c]
+        for k in cuts.arc[cuts.at[c] : cuts.at[c + 1]]:
+            if tree.taken[k]:
+                excess += 1.0
+        for v in cuts.spare[cuts.spare_at[c] : cuts.spare_at[c + 1]]:
+            excess -= 0.5 * (tree.left[v] + tree.entered[v])
+        slope.multiplier[c] = excess
+
+
+@kernel(allocates=False, inner=True)
+def _spread(grid: Grid, pull: Floats, total: Floats, move: Floats) -> None:
+    """Move every premium by its own pull and by a share of what its cell of each grid is pulled in all.
+
+    What goes out of one side of a board must come back to it: that is a slope over the whole board, and single steps
+    from neighbour to neighbour would take thousands to build it up. Coarse grids do it in tens (as in Bramble, Pasciak
+    and Xu, Mathematics of Computation 55, 1990). An arc's price changes where it crosses the edge of a cell, of which
+    there are as many as the root of what is in the cell, hence the shares.
+    """
+    for v in range(len(pull)):
+        move[v] = pull[v]
+    for level in range(len(grid.cell)):
+        total[:] = 0.0
+        for v in range(len(pull)):
+            total[grid.cell[level, v]] += pull[v]
+        for c in range(len(total)):
+            total[c] *= grid.share[level, c]
+        for v in range(len(pull)):
+            move[v] += total[grid.cell[level, v]]
+
+
+@kernel(allocates=False, inner=True)
+def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
+    """Count the 1-tree into the average."""
+    for k in range(len(tree.taken)):
+        if tree.taken[k]:
+            average.usage[k] += part
+    for v in range(len(tree.left)):
+        average.visits[v] += 0.5 * part * (tree.left[v] + tree.entered[v])
+    average.rim[rim.head[tree.chosen[0]]] += part
+    average.rim[rim.tail[tree.chosen[1]]] += part
+
+
+@kernel(inner=True)
+def _copy(source: Dual, target: Dual) -> None:
+    target.weight[:] = source.weight
+    target.premium[:] = source.premium
+    target.multiplier[:] = source.multiplier
+
+
+@kernel(allocates=False, inner=True)
+def _step(at: Dual, drift: Dual, slope: Dual, move: Floats, step: float) -> None:
+    """Go on along what the last slopes agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
+    for p in range(len(at.weight)):
+        drift.weight[p] += FRESH * (slope.weight[p] - drift.weight[p])
+        at.weight[p] += step * drift.weight[p]
+    for v in range(len(move)):
+        drift.premium[v] += FRESH * (move[v] - drift.premium[v])
+        at.premium[v] += step * drift.premium[v]
+    for c in range(len(at.multiplier)):
+        drift.multiplier[c] += FRESH * (slope.multiplier[c] - drift.multiplier[c])
+        at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
+
+
+@kernel(allocates=False, inner=True)
+def _square(at: Dual, slope: Dual, move: Floats) -> float:
+    """Slope times direction; cuts that are not broken and have no multiplier do not count."""
+    square = 0.0
+    for s in slope.weight:
+        square += s * s
+    for v in range(len(move)):
+        square += slope.premium[v] * move[v]
+    for c in range(len(slope.multiplier)):
+        if slope.multiplier[c] > 0.0 or at.multiplier[c] > 0.0:
+            square += slope.multiplier[c] * slope.multiplier[c]
+    return square
+
+
+@kernel
+def _like(dual: Dual) -> Dual:
+    return Dual(np.zeros(len(dual.weight)), np.zeros(len(dual.premium)), np.zeros(len(dual.multiplier)))
+
+
+@kernel
+def ascend(
+    pairs: Pairs,
+    rim: Rim,
+    owner: Ints,
+    grid: Grid,
+    cuts: Cuts,
+    dual: Dual,
+    free: bool,
+    length: float,
+    iterations: int,
+    average: Average,
+) -> float:
+    """Raise the cost of the sparse graph's cheapest 1-tree; premiums only where they are ``free``. The best dual stays.
+
+    Subgradient steps towards the known length (Polyak 1969), which shrink where nothing comes of them.
+    """
+    m = len(owner)
+    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.cost)))
+    tree = room(pairs, m)
+    at = _like(dual)
+    _copy(dual, at)
+    slope = _like(dual)
+    drift = _like(dual)
+    move = np.zeros(m if free else 0)
+    total = np.zeros(grid.share.shape[1])
+    part = 3.0 / iterations
+    best = -np.inf
+    idle = 0
+    eager = 1.0
+    for done in range(iterations):
+        worth = set_prices(owner, at, cuts, prices)
+        value = one_tree(pairs, rim, owner, prices, tree) - worth
+        idle += 1
+        if value > best:
+            best = value
+            idle = 0
+            _copy(at, dual)
+        elif idle >= PATIENCE:
+            eager *= SHRINK
+            idle = 0
+            _copy(dual, at)
+        _slopes(tree, cuts, slope)
+        if free:
+            _spread(grid, slope.premium, total, move)
+        if 3 * done >= 2 * iterations:
+            _note(rim, tree, part, average)
+        square = _square(at, slope, move)
+        if square <= 0.0 or eager < LEAST:
+            break
+        _step(at, drift, slope, move, eager * max(length * 1.001 - value, 1e-6 * length) / square)
+    return best
