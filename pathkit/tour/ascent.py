@@ -30,9 +30,9 @@ class Dual(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """Nested grids over the points: ``cell[l, v]`` is variant v's cell on grid l, ``share[l, cell]`` what it moves."""
+    """Nested grids over points: ``cell[l, p]`` is point p's cell on grid l, ``share[l, cell]`` the part it passes on."""
 
-    cell: Ints  # (levels, m)
+    cell: Ints  # (levels, points)
     share: Floats  # (levels, cells)
 
 
@@ -66,25 +66,29 @@ def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
         slope.multiplier[c] = excess
 
 
-@kernel(allocates=False, inner=True)
-def _spread(grid: Grid, pull: Floats, total: Floats, move: Floats) -> None:
-    """Move every premium by its own pull and by a share of what its cell of each grid is pulled in all.
+@kernel(inner=True)
+def _spread(grid: Grid, slope: Floats, move: Floats) -> float:
+    """Write how to move: by the slope, and by a share of the slopes in the same cell of each grid; returns their product.
 
-    What goes out of one side of a board must come back to it: that is a slope over the whole board, and single steps
-    from neighbour to neighbour would take thousands to build it up. Coarse grids do it in tens (as in Bramble, Pasciak
-    and Xu, Mathematics of Computation 55, 1990). An arc's price changes where it crosses the edge of a cell, of which
-    there are as many as the root of what is in the cell, hence the shares.
+    What leaves one side of a board must come back to it, and clusters have as many ends as they need: that takes weights
+    and premiums that differ over the whole board, which steps from neighbour to neighbour would take thousands to
+    build up. Coarse grids do it in tens (as in Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price
+    changes only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
     """
-    for v in range(len(pull)):
-        move[v] = pull[v]
+    total = np.zeros(grid.share.shape[1])
+    move[:] = slope
     for level in range(len(grid.cell)):
         total[:] = 0.0
-        for v in range(len(pull)):
-            total[grid.cell[level, v]] += pull[v]
+        for p in range(len(slope)):
+            total[grid.cell[level, p]] += slope[p]
         for c in range(len(total)):
             total[c] *= grid.share[level, c]
-        for v in range(len(pull)):
-            move[v] += total[grid.cell[level, v]]
+        for p in range(len(slope)):
+            move[p] += total[grid.cell[level, p]]
+    product = 0.0
+    for p in range(len(slope)):
+        product += slope[p] * move[p]
+    return product
 
 
 @kernel(allocates=False, inner=True)
@@ -106,32 +110,32 @@ def _copy(source: Dual, target: Dual) -> None:
     target.multiplier[:] = source.multiplier
 
 
-@kernel(allocates=False, inner=True)
-def _step(at: Dual, drift: Dual, slope: Dual, move: Floats, step: float) -> None:
-    """Go on along what the last slopes agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
-    for p in range(len(at.weight)):
-        drift.weight[p] += FRESH * (slope.weight[p] - drift.weight[p])
-        at.weight[p] += step * drift.weight[p]
-    for v in range(len(move)):
-        drift.premium[v] += FRESH * (move[v] - drift.premium[v])
-        at.premium[v] += step * drift.premium[v]
-    for c in range(len(at.multiplier)):
-        drift.multiplier[c] += FRESH * (slope.multiplier[c] - drift.multiplier[c])
-        at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
-
-
-@kernel(allocates=False, inner=True)
-def _square(at: Dual, slope: Dual, move: Floats) -> float:
-    """Slope times direction; cuts that are not broken and have no multiplier do not count."""
-    square = 0.0
-    for s in slope.weight:
-        square += s * s
-    for v in range(len(move)):
-        square += slope.premium[v] * move[v]
+@kernel(inner=True)
+def _directed(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, move: Dual) -> float:
+    """Write the direction to step in; returns its product with the slope."""
+    square = _spread(items, slope.weight, move.weight)
+    if free:
+        square += _spread(variants, slope.premium, move.premium)
     for c in range(len(slope.multiplier)):
+        move.multiplier[c] = slope.multiplier[c]
+        # a cut that is kept and has no multiplier stays as it is
         if slope.multiplier[c] > 0.0 or at.multiplier[c] > 0.0:
             square += slope.multiplier[c] * slope.multiplier[c]
     return square
+
+
+@kernel(inner=True)
+def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
+    """Go on along what the last directions agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
+    for p in range(len(at.weight)):
+        drift.weight[p] += FRESH * (move.weight[p] - drift.weight[p])
+        at.weight[p] += step * drift.weight[p]
+    for v in range(len(at.premium)):
+        drift.premium[v] += FRESH * (move.premium[v] - drift.premium[v])
+        at.premium[v] += step * drift.premium[v]
+    for c in range(len(at.multiplier)):
+        drift.multiplier[c] += FRESH * (move.multiplier[c] - drift.multiplier[c])
+        at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
 
 
 @kernel
@@ -144,7 +148,8 @@ def ascend(
     pairs: Pairs,
     rim: Rim,
     owner: Ints,
-    grid: Grid,
+    items: Grid,
+    variants: Grid,
     cuts: Cuts,
     dual: Dual,
     free: bool,
@@ -163,8 +168,7 @@ def ascend(
     _copy(dual, at)
     slope = _like(dual)
     drift = _like(dual)
-    move = np.zeros(m if free else 0)
-    total = np.zeros(grid.share.shape[1])
+    move = _like(dual)
     part = 3.0 / iterations
     best = -np.inf
     idle = 0
@@ -182,12 +186,10 @@ def ascend(
             idle = 0
             _copy(dual, at)
         _slopes(tree, cuts, slope)
-        if free:
-            _spread(grid, slope.premium, total, move)
         if 3 * done >= 2 * iterations:
             _note(rim, tree, part, average)
-        square = _square(at, slope, move)
+        square = _directed(items, variants, at, slope, free, move)
         if square <= 0.0 or eager < LEAST:
             break
-        _step(at, drift, slope, move, eager * max(length * 1.001 - value, 1e-6 * length) / square)
+        _step(at, drift, move, eager * max(length * 1.001 - value, 1e-6 * length) / square)
     return best

@@ -42,12 +42,16 @@ from pathkit.tour.pairs import Pairs, Prices, arc_costs, join, rim_of, rules_of
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-WHOLE = 200  # items up to which the graph holds every pair
+WHOLE = 200  # items up to which the graph holds every pair of a matrix
+FEW = 60  # the same for points
 NEAR = 8  # items nearest to each that it holds above that, and as many in all directions
-ROUNDS = 6  # ascents; after each, cuts are looked for, and arcs the tree over every pair uses join the graph
-WORK = 1.2e8, 5e7  # of one ascent without variants or directions, and with them, where cuts are many and work is dear
-PAIR = 10  # work a pair of items is, an arc being 1
-FEWEST, MOST = 50, 1500  # steps of an ascent
+ROUNDS = 8, 6  # ascents without variants or directions, and with them ...
+SMALL = 2_800  # ... which make cuts many: smaller problems have more rounds
+WORK = 7e7, 5e7  # of one ascent
+ALL = 7e8  # work of all of them
+PAIR = 10  # work of a pair of items in each step, that of an arc being 1; ALL are two seconds or three
+FEWEST, MOST = 50, 1200  # steps of an ascent
+LITTLE = 1e-5  # of the length, a gain that three rounds together do not stop for
 MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items
 SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
 CROWD = 8  # items in a cell of the finest grid
@@ -62,7 +66,7 @@ def lower_bound(core: Core, length: float) -> float:
     rim, own = rim_of(core, rules), blocks(core, rules)
     free = _directed(core)
     whole = free or m > n
-    grid = _grid(core) if free else Grid(np.zeros((0, m), dtype=np.int32), np.zeros((0, 1)))
+    grids = _grid(core, core.first[:-1]), _grid(core, np.arange(m))
     near, tree = _near(core), (np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32))
     prices = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
     limit = np.full(n, np.inf)
@@ -70,40 +74,39 @@ def lower_bound(core: Core, length: float) -> float:
     best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     kept, margin = (dual, cuts), MARGIN * length / n
-    for round_ in range(ROUNDS):
+    work, idle = 0.0, 0
+    for _ in range(ROUNDS[whole] + (SMALL // n if whole else 0)):
         pairs = join(core, rules, _together(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         average = Average(np.zeros(len(pairs.tail)), np.zeros(m), np.zeros(m))
-        steps = _steps(pairs, whole)
-        reached = ascend(pairs, rim, core.owner, grid, compact, dual, free, length, steps, average)
+        each = PAIR * len(pairs.one) + len(pairs.tail)
+        steps = int(min(max(WORK[whole] / each, FEWEST), MOST))
+        reached = ascend(pairs, rim, core.owner, *grids, compact, dual, free, length, steps, average)
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
         value -= SAFE * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
-        if length - value <= SAFE * length or round_ == ROUNDS - 1:
-            return max(best, value)
+        work += steps * each
+        idle = 0 if value > best + LITTLE * length else idle + 1
+        best, better = max(best, value), value > best
+        if length - best <= SAFE * length or work > ALL or idle == 3:
+            break
         if whole:
             limit = _dearest(core, prices, tree) + margin
-        if reached > length:
+        if reached > length and not better:
             # too thin a graph to hold any order: back to what was good, and leave less out
             (dual, cuts), margin, limit = kept, 2.0 * margin, np.full(n, np.inf)
             continue
         cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average))
-        if value > best:
-            best, kept = value, (dual, cuts)
+        if better:
+            kept = dual, cuts
     return best
 
 
 def _together(*arcs: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
     tail, head = zip(*arcs, strict=True)
     return np.concatenate(tail), np.concatenate(head)
-
-
-def _steps(pairs: Pairs, whole: bool) -> int:
-    """Steps of an ascent that come to the same work on every graph, as far as that makes sense."""
-    each = PAIR * len(pairs.one) + len(pairs.tail)
-    return int(min(max(WORK[whole] / each, FEWEST), MOST))
 
 
 def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
@@ -129,7 +132,7 @@ def _directed(core: Core) -> bool:
 def _near(core: Core) -> tuple[Ints, Ints]:
     """Pairs of items the weights are first found on, by a variant of each."""
     n = len(core.first) - 1
-    if n <= WHOLE:
+    if n <= (WHOLE if core.rules[0] < 0.0 else FEW):
         every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)
         return core.first[every[:, 0]], core.first[every[:, 1]]
     tables = [near_items(core, NEAR)]
@@ -144,14 +147,13 @@ def _near(core: Core) -> tuple[Ints, Ints]:
     return core.first[one], core.first[np.concatenate([table.ravel() for table in tables])]
 
 
-def _grid(core: Core) -> Grid:
-    """Nested grids of 2 x 2, 4 x 4, ... cells over the points, down to a few items a cell."""
-    n, m = len(core.first) - 1, len(core.owner)
-    levels = int(max(np.log2(n / CROWD) / 2.0, 0.0)) if core.rules[0] >= 0.0 else 0
-    middle = 0.5 * (core.entry + core.exit)
+def _grid(core: Core, variants: NDArray[np.integer]) -> Grid:
+    """Nested grids of 2 x 2, 4 x 4, ... cells over variants, down to a few items a cell."""
+    levels = int(max(np.log2((len(core.first) - 1) / CROWD) / 2.0, 0.0)) if core.rules[0] >= 0.0 else 0
+    middle = 0.5 * (core.entry[variants] + core.exit[variants])
     low = middle.min(axis=0)
     span = float((middle.max(axis=0) - low).max()) or 1.0
-    cell, share = np.zeros((levels, m), dtype=np.int32), np.zeros((levels, 4**levels))
+    cell, share = np.zeros((levels, len(variants)), dtype=np.int32), np.zeros((levels, 4**levels))
     for level in range(levels):
         side = 2 << level
         place = np.minimum((middle - low) * (side / span), side - 1).astype(np.int32)

@@ -31,7 +31,7 @@ from pathkit.tour.pairs import Pairs
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-THRESHOLDS = (0.05, 0.15, 0.3)  # usages taken for nothing: averages are never quite at rest
+THRESHOLDS = (0.02, 0.1, 0.2, 0.35)  # usages taken for nothing: averages are never quite at rest
 CLEAR = 0.1  # by which a cut must be broken to be worth a multiplier
 
 
@@ -176,18 +176,22 @@ def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
         return []
     x = np.minimum(np.add.reduceat(np.append(usage, 0.0), pairs.arc_at[:-1]), 1.0)
     x[np.diff(pairs.arc_at) == 0] = 0.0
+    import networkx as nx
+
     part = (x > nothing) & (x < 1.0 - nothing)
-    count, label = _components(n, one[part], two[part])
-    size = np.bincount(label, minlength=count)
-    a, b = label[one], label[two]
-    inner = np.flatnonzero(a == b)
-    outer = np.flatnonzero((a != b) & (x > 1e-3))
-    within = _Grouped(a[inner], inner)
-    around = _Grouped(np.concatenate([a[outer], b[outer]]), np.concatenate([outer, outer]))
+    g = nx.Graph()
+    g.add_edges_from(zip(one[part].tolist(), two[part].tolist()))
+    handles = [np.array(sorted(c)) for c in nx.connected_components(g) if len(c) >= 3]
+    handles += [np.array(sorted(c)) for c in nx.biconnected_components(g) if len(c) >= 3]
     cuts = []
     nobody = np.zeros(0, dtype=np.int32)
-    for handle in np.flatnonzero(size >= 3).tolist():
-        edges = around.of(handle)
+    inside = np.zeros(n, dtype=bool)
+    for handle in handles:
+        inside[handle] = True
+        incident = np.unique(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])])
+        both = inside[one[incident]] & inside[two[incident]]
+        inside[handle] = False
+        edges = incident[~both]
         y = x[edges]
         teeth = y > 0.5
         slack = float(np.minimum(y, 1.0 - y).sum())
@@ -197,9 +201,9 @@ def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
             teeth[k] = not teeth[k]
         odd = int(teeth.sum())
         if odd >= 3 and slack < 1.0 - CLEAR:
-            chosen = np.concatenate([within.of(handle), edges[teeth]])
+            chosen = np.concatenate([incident[both], edges[teeth]])
             named = np.sort(one[chosen].astype(np.int64) * n + two[chosen])
-            cuts.append(Cut(named, nobody, nobody, float(size[handle] + odd // 2)))
+            cuts.append(Cut(named, nobody, nobody, float(len(handle) + odd // 2)))
     return cuts
 
 
