@@ -30,7 +30,7 @@ class Dual(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """Nested grids over points: ``cell[l, p]`` is point p's cell on grid l, ``share[l, cell]`` the part it passes on."""
+    """Nested grids over points: ``cell[l, p]`` is p's cell on grid l, ``share[l, cell]`` the part it passes on."""
 
     cell: Ints  # (levels, points)
     share: Floats  # (levels, cells)
@@ -68,12 +68,12 @@ def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
 
 @kernel(inner=True)
 def _spread(grid: Grid, slope: Floats, move: Floats) -> float:
-    """Write how to move: by the slope, and by a share of the slopes in the same cell of each grid; returns their product.
+    """Write the direction: the slope, and a share of all slopes in the same cell of each grid; returns their product.
 
-    What leaves one side of a board must come back to it, and clusters have as many ends as they need: that takes weights
-    and premiums that differ over the whole board, which steps from neighbour to neighbour would take thousands to
-    build up. Coarse grids do it in tens (as in Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price
-    changes only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
+    What leaves one side of a board must come back to it, and a cluster has as many ends as it needs: that takes weights
+    and premiums that differ over the whole board, which steps from neighbour to neighbour take thousands to build up.
+    Coarse grids do it in tens (after Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price changes
+    only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
     """
     total = np.zeros(grid.share.shape[1])
     move[:] = slope

@@ -37,7 +37,7 @@ from pathkit.tour.core import Core
 from pathkit.tour.cuts import Average, Cut, broken, compiled, renewed
 from pathkit.tour.forest import blocks, every_pair
 from pathkit.tour.neighbours import near_both_ways, near_items, quadrant_points
-from pathkit.tour.pairs import Pairs, Prices, arc_costs, join, rim_of, rules_of
+from pathkit.tour.pairs import Prices, arc_costs, join, rim_of, rules_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -48,10 +48,11 @@ NEAR = 8  # items nearest to each that it holds above that, and as many in all d
 ROUNDS = 8, 6  # ascents without variants or directions, and with them ...
 SMALL = 2_800  # ... which make cuts many: smaller problems have more rounds
 WORK = 7e7, 5e7  # of one ascent
-ALL = 7e8  # work of all of them
+ALL = 5e8  # work after which no more follow
 PAIR = 10  # work of a pair of items in each step, that of an arc being 1; ALL are two seconds or three
-FEWEST, MOST = 50, 1200  # steps of an ascent
+FEWEST, MOST = 75, 1200  # steps of an ascent
 LITTLE = 1e-5  # of the length, a gain that three rounds together do not stop for
+LEAK = 0.01
 MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items
 SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
 CROWD = 8  # items in a cell of the finest grid
@@ -75,7 +76,8 @@ def lower_bound(core: Core, length: float) -> float:
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     kept, margin = (dual, cuts), MARGIN * length / n
     work, idle = 0.0, 0
-    for _ in range(ROUNDS[whole] + (SMALL // n if whole else 0)):
+    rounds = ROUNDS[whole] + (SMALL // n if whole else 0)
+    for round_ in range(rounds):
         pairs = join(core, rules, _together(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
@@ -90,13 +92,15 @@ def lower_bound(core: Core, length: float) -> float:
         work += steps * each
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
-        if length - best <= SAFE * length or work > ALL or idle == 3:
+        if length - best <= SAFE * length or work > ALL or idle == 3 or round_ == rounds - 1:
             break
+        if reached - value > LEAK * length:
+            margin *= 2.0
         if whole:
             limit = _dearest(core, prices, tree) + margin
         if reached > length and not better:
             # too thin a graph to hold any order: back to what was good, and leave less out
-            (dual, cuts), margin, limit = kept, 2.0 * margin, np.full(n, np.inf)
+            (dual, cuts), limit = kept, np.full(n, np.inf)
             continue
         cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average))
         if better:

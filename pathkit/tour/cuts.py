@@ -26,12 +26,13 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.core import Core
-from pathkit.tour.pairs import Pairs
+from pathkit.tour.pairs import Pairs, each_once
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 THRESHOLDS = (0.02, 0.1, 0.2, 0.35)  # usages taken for nothing: averages are never quite at rest
+LARGE = 400  # items in a handle
 CLEAR = 0.1  # by which a cut must be broken to be worth a multiplier
 
 
@@ -166,45 +167,49 @@ class _Grouped:
 
 
 def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
-    """Handles are components of what is used in part, teeth what is used in full on their rim (Padberg and Hong 1980).
+    """Handles are components and blocks of what is used in part (Padberg and Hong 1980), teeth what else is used there.
 
     One tooth more or less where they are even in number.
     """
     n = len(pairs.at) - 1
     one, two = pairs.one, pairs.two
-    if len(usage) == 0:
-        return []
     x = np.minimum(np.add.reduceat(np.append(usage, 0.0), pairs.arc_at[:-1]), 1.0)
     x[np.diff(pairs.arc_at) == 0] = 0.0
-    import networkx as nx
-
-    part = (x > nothing) & (x < 1.0 - nothing)
-    g = nx.Graph()
-    g.add_edges_from(zip(one[part].tolist(), two[part].tolist()))
-    handles = [np.array(sorted(c)) for c in nx.connected_components(g) if len(c) >= 3]
-    handles += [np.array(sorted(c)) for c in nx.biconnected_components(g) if len(c) >= 3]
     cuts = []
-    nobody = np.zeros(0, dtype=np.int32)
     inside = np.zeros(n, dtype=bool)
-    for handle in handles:
+    nobody = np.zeros(0, dtype=np.int32)
+    for handle in _handles(n, one, two, (x > nothing) & (x < 1.0 - nothing)):
         inside[handle] = True
-        incident = np.unique(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])])
+        incident = each_once(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])])
         both = inside[one[incident]] & inside[two[incident]]
         inside[handle] = False
         edges = incident[~both]
         y = x[edges]
         teeth = y > 0.5
         slack = float(np.minimum(y, 1.0 - y).sum())
-        if len(y) and teeth.sum() % 2 == 0:
+        if len(y) and np.count_nonzero(teeth) % 2 == 0:
             k = int(np.argmin(np.abs(1.0 - 2.0 * y)))
             slack += abs(1.0 - 2.0 * float(y[k]))
             teeth[k] = not teeth[k]
-        odd = int(teeth.sum())
+        odd = int(np.count_nonzero(teeth))
         if odd >= 3 and slack < 1.0 - CLEAR:
             chosen = np.concatenate([incident[both], edges[teeth]])
             named = np.sort(one[chosen].astype(np.int64) * n + two[chosen])
             cuts.append(Cut(named, nobody, nobody, float(len(handle) + odd // 2)))
     return cuts
+
+
+def _handles(n: int, one: Ints, two: Ints, part: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
+    """Components and blocks of a graph, but for those so large that they only say how far from rest the average is."""
+    import networkx as nx
+
+    count, label = _components(n, one[part], two[part])
+    size = np.bincount(label, minlength=count)[label]
+    part = part & (size[one] >= 3) & (size[one] <= LARGE)
+    graph = nx.Graph(zip(one[part].tolist(), two[part].tolist(), strict=True))
+    sets = {frozenset(own) for own in nx.connected_components(graph)}
+    sets |= {frozenset(own) for own in nx.biconnected_components(graph) if len(own) >= 3}
+    return sorted((np.array(sorted(own)) for own in sets), key=lambda own: (len(own), own.tolist()))
 
 
 def _connected(core: Core, pairs: Pairs, average: Average, nothing: float) -> list[Cut]:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from pathkit.kernels import kernel
 from pathkit.tour.arcs import arc, move
 from pathkit.tour.core import Core
-from pathkit.tour.onetree import rim_cost
+from pathkit.tour.onetree import price, rim_cost
 from pathkit.tour.pairs import Pairs, Prices, Rim, Rules, arc_of, may_follow
 
 Floats = NDArray[np.float64]
@@ -102,6 +102,8 @@ class _View(NamedTuple):
     entering: Floats
     part: Ints  # (n,) component of an item
     whole: Ints  # (nodes,) the component all of a node is in, or -1
+    priced: Floats  # of the sparse graph's pairs
+    arc: Ints
     stack: NDArray[np.int64]
     bounds: Floats
 
@@ -270,9 +272,13 @@ def every_pair(
         empty[1],
         np.arange(n).astype(np.int32),
         np.empty(nodes, dtype=np.int32),
+        np.empty(len(pairs.one)),
+        np.empty(len(pairs.one), dtype=np.int32),
         np.empty(128, dtype=np.int64),
         np.empty(128),
     )
+    if len(prices.toll) > 0:
+        price(pairs, prices, view.priced, view.arc)
     total = rim_cost(rim, prices, np.zeros(2, dtype=np.int32))
     fill = 0
     for s in range(len(own.root)):
@@ -290,6 +296,21 @@ def every_pair(
         total += best
         fill += 1
     return total
+
+
+@kernel(allocates=False, inner=True)
+def _offered(pairs: Pairs, view: _View, s: int, best: Floats, begin: Ints, end: Ints) -> None:
+    """The cheapest arc of the sparse graph for each component, with which little else is worth looking at."""
+    for e in range(pairs.within):
+        i = view.part[pairs.one[e]]
+        j = view.part[pairs.two[e]]
+        if i == j or pairs.stage[pairs.one[e]] != s:
+            continue
+        for p in (i, j):
+            if view.priced[e] < best[p]:
+                best[p] = view.priced[e]
+                begin[p] = pairs.tail[view.arc[e]]
+                end[p] = pairs.head[view.arc[e]]
 
 
 @kernel
@@ -320,6 +341,8 @@ def _stage_tree(
             best[item] = np.inf
             begin[item] = -1
         _parted(core, own, size, view, s)
+        if len(view.toll) > 0:
+            _offered(pairs, view, s, best, begin, end)
         for r in range(len(rows)):
             part = view.part[core.owner[rows[r]]]
             # what a variant was offered at best only gets dearer as components grow

@@ -55,8 +55,8 @@ def room(pairs: Pairs, m: int) -> Tree:
 
 
 @kernel(allocates=False, inner=True)
-def _price(pairs: Pairs, prices: Prices, tree: Tree) -> None:
-    """Each pair at its cheapest arc."""
+def price(pairs: Pairs, prices: Prices, priced: Floats, arc: Ints) -> None:
+    """Write what each pair costs at its cheapest arc, and which that is."""
     for e in range(len(pairs.one)):
         best = np.inf
         chosen = -1
@@ -65,8 +65,8 @@ def _price(pairs: Pairs, prices: Prices, tree: Tree) -> None:
             if cost < best:
                 best = cost
                 chosen = k
-        tree.arc[e] = chosen
-        tree.priced[e] = best
+        arc[e] = chosen
+        priced[e] = best
 
 
 @kernel(allocates=False, inner=True)
@@ -173,7 +173,7 @@ def one_tree(pairs: Pairs, rim: Rim, owner: Ints, prices: Prices, tree: Tree) ->
     tree.left[:] = 0
     tree.entered[:] = 0
     tree.link[:] = -1
-    _price(pairs, prices, tree)
+    price(pairs, prices, tree.priced, tree.arc)
     _grow(pairs, tree)
     total = 0.0
     for p in range(1, len(tree.via)):

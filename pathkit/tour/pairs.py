@@ -83,13 +83,13 @@ def join(core: Core, rules: Rules, arcs: tuple[Ints, Ints], whole: bool, prices:
     n, m = len(rules.stage), len(core.owner)
     kept = allowed_arcs(core, rules, tail, head)
     tail, head = tail[kept], head[kept]
-    both = _once(_named(core.owner[tail], core.owner[head], n))
+    both = each_once(_named(core.owner[tail], core.owner[head], n))
     tails, heads = cheapest_arcs(core, rules, both // n, both % n, whole, leave, enter, limit)
     if whole:
         one, two = core.owner[tail], core.owner[head]
         kept = arc_costs(core, tail, head) + leave[tail] + enter[head] <= np.maximum(limit[one], limit[two])
-        once = _once(np.concatenate([tails, tail[kept]]).astype(np.int64) * m + np.append(heads, head[kept]))
-        tails, heads = (once // m).astype(np.int32), (once % m).astype(np.int32)
+        names = each_once(np.concatenate([tails, tail[kept]]).astype(np.int64) * m + np.append(heads, head[kept]))
+        tails, heads = (names // m).astype(np.int32), (names % m).astype(np.int32)
     cost = arc_costs(core, tails, heads)
     named = _named(core.owner[tails], core.owner[heads], n)
     across = rules.stage[named // n] != rules.stage[named % n]
@@ -125,7 +125,7 @@ def _named(one: Ints, two: Ints, n: int) -> NDArray[np.int64]:
     return np.minimum(one, two).astype(np.int64) * n + np.maximum(one, two)
 
 
-def _once(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+def each_once(numbers: NDArray[np.integer]) -> NDArray[np.integer]:
     """Each of the numbers once, sorted."""
     numbers = np.sort(numbers)
     return numbers[np.diff(numbers, prepend=-1) > 0]
