@@ -66,8 +66,8 @@ def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
         slope.multiplier[c] = excess
 
 
-@kernel(inner=True)
-def _spread(grid: Grid, slope: Floats, move: Floats) -> float:
+@kernel(allocates=False, inner=True)
+def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
     """Write the direction: the slope, and a share of all slopes in the same cell of each grid; returns their product.
 
     What leaves one side of a board must come back to it, and a cluster has as many ends as it needs: that takes weights
@@ -75,13 +75,13 @@ def _spread(grid: Grid, slope: Floats, move: Floats) -> float:
     Coarse grids do it in tens (after Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price changes
     only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
     """
-    total = np.zeros(grid.share.shape[1])
-    move[:] = slope
+    for p in range(len(slope)):
+        move[p] = slope[p]
     for level in range(len(grid.cell)):
         total[:] = 0.0
         for p in range(len(slope)):
             total[grid.cell[level, p]] += slope[p]
-        for c in range(len(total)):
+        for c in range(grid.share.shape[1]):
             total[c] *= grid.share[level, c]
         for p in range(len(slope)):
             move[p] += total[grid.cell[level, p]]
@@ -103,19 +103,22 @@ def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
     average.rim[rim.tail[tree.chosen[1]]] += part
 
 
-@kernel(inner=True)
+@kernel(allocates=False, inner=True)
 def _copy(source: Dual, target: Dual) -> None:
-    target.weight[:] = source.weight
-    target.premium[:] = source.premium
-    target.multiplier[:] = source.multiplier
+    for p in range(len(source.weight)):
+        target.weight[p] = source.weight[p]
+    for v in range(len(source.premium)):
+        target.premium[v] = source.premium[v]
+    for c in range(len(source.multiplier)):
+        target.multiplier[c] = source.multiplier[c]
 
 
-@kernel(inner=True)
-def _directed(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, move: Dual) -> float:
+@kernel(allocates=False, inner=True)
+def _directed(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
     """Write the direction to step in; returns its product with the slope."""
-    square = _spread(items, slope.weight, move.weight)
+    square = _spread(items, slope.weight, total, move.weight)
     if free:
-        square += _spread(variants, slope.premium, move.premium)
+        square += _spread(variants, slope.premium, total, move.premium)
     for c in range(len(slope.multiplier)):
         move.multiplier[c] = slope.multiplier[c]
         # a cut that is kept and has no multiplier stays as it is
@@ -124,7 +127,7 @@ def _directed(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, mo
     return square
 
 
-@kernel(inner=True)
+@kernel(allocates=False, inner=True)
 def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
     """Go on along what the last directions agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
     for p in range(len(at.weight)):
@@ -138,13 +141,45 @@ def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
         at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
 
 
-@kernel
-def _like(dual: Dual) -> Dual:
-    return Dual(np.zeros(len(dual.weight)), np.zeros(len(dual.premium)), np.zeros(len(dual.multiplier)))
-
-
-@kernel
 def ascend(
+    pairs: Pairs,
+    rim: Rim,
+    owner: Ints,
+    grids: tuple[Grid, Grid],
+    cuts: Cuts,
+    dual: Dual,
+    free: bool,
+    length: float,
+    steps: int,
+) -> tuple[float, Average]:
+    """Raise the cost of the sparse graph's cheapest 1-tree; premiums only where they are ``free``. The best dual stays.
+
+    Returns what it reaches there, which bounds nothing, and what its last 1-trees are made of.
+    """
+    m, arcs = len(owner), len(pairs.tail)
+    average = Average(np.zeros(arcs), np.zeros(m), np.zeros(m))
+    at, slope, move, drift = (Dual(*(np.zeros_like(part) for part in dual)) for _ in range(4))
+    total = np.zeros(max(grid.share.shape[1] for grid in grids))
+    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(arcs))
+    work = _Work(at, slope, move, drift, total, prices, room(pairs, m), average)
+    return climb(pairs, rim, owner, grids[0], grids[1], cuts, dual, free, length, steps, work), average
+
+
+class _Work(NamedTuple):
+    """What an ascent works with."""
+
+    at: Dual
+    slope: Dual
+    move: Dual
+    drift: Dual
+    total: Floats
+    prices: Prices
+    tree: Tree
+    average: Average
+
+
+@kernel(allocates=False)
+def climb(
     pairs: Pairs,
     rim: Rim,
     owner: Ints,
@@ -154,28 +189,19 @@ def ascend(
     dual: Dual,
     free: bool,
     length: float,
-    iterations: int,
-    average: Average,
+    steps: int,
+    work: _Work,
 ) -> float:
-    """Raise the cost of the sparse graph's cheapest 1-tree; premiums only where they are ``free``. The best dual stays.
-
-    Subgradient steps towards the known length (Polyak 1969), which shrink where nothing comes of them.
-    """
-    m = len(owner)
-    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.cost)))
-    tree = room(pairs, m)
-    at = _like(dual)
+    """Subgradient steps towards the known length (Polyak 1969), which shrink where nothing comes of them."""
+    at = work.at
+    tree = work.tree
     _copy(dual, at)
-    slope = _like(dual)
-    drift = _like(dual)
-    move = _like(dual)
-    part = 3.0 / iterations
     best = -np.inf
     idle = 0
     eager = 1.0
-    for done in range(iterations):
-        worth = set_prices(owner, at, cuts, prices)
-        value = one_tree(pairs, rim, owner, prices, tree) - worth
+    for done in range(steps):
+        worth = set_prices(owner, at, cuts, work.prices)
+        value = one_tree(pairs, rim, owner, work.prices, tree) - worth
         idle += 1
         if value > best:
             best = value
@@ -185,11 +211,12 @@ def ascend(
             eager *= SHRINK
             idle = 0
             _copy(dual, at)
-        _slopes(tree, cuts, slope)
-        if 3 * done >= 2 * iterations:
-            _note(rim, tree, part, average)
-        square = _directed(items, variants, at, slope, free, move)
+        _slopes(tree, cuts, work.slope)
+        if 3 * done >= 2 * steps:
+            _note(rim, tree, 3.0 / steps, work.average)
+        square = _directed(items, variants, at, work.slope, free, work.total, work.move)
         if square <= 0.0 or eager < LEAST:
             break
-        _step(at, drift, move, eager * max(length * 1.001 - value, 1e-6 * length) / square)
+        step = eager * max(length * 1.001 - value, 1e-6 * length) / square
+        _step(at, work.drift, work.move, step)
     return best

@@ -34,7 +34,7 @@ from numpy.typing import NDArray
 
 from pathkit.tour.ascent import Dual, Grid, ascend, set_prices
 from pathkit.tour.core import Core
-from pathkit.tour.cuts import Average, Cut, broken, compiled, renewed
+from pathkit.tour.cuts import Cut, broken, compiled, renewed
 from pathkit.tour.forest import blocks, every_pair
 from pathkit.tour.neighbours import near_both_ways, near_items, quadrant_points
 from pathkit.tour.pairs import Prices, arc_costs, join, rim_of, rules_of
@@ -69,9 +69,10 @@ def lower_bound(core: Core, length: float) -> float:
     whole = free or m > n
     grids = _grid(core, core.first[:-1]), _grid(core, np.arange(m))
     near, tree = _near(core), (np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32))
-    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
+    nothing = np.zeros(m)
     limit = np.full(n, np.inf)
-    pairs = join(core, rules, near, whole, prices, limit)
+    pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
+    prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
     best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     kept, margin = (dual, cuts), MARGIN * length / n
@@ -81,10 +82,9 @@ def lower_bound(core: Core, length: float) -> float:
         pairs = join(core, rules, _together(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
-        average = Average(np.zeros(len(pairs.tail)), np.zeros(m), np.zeros(m))
         each = PAIR * len(pairs.one) + len(pairs.tail)
         steps = int(min(max(WORK[whole] / each, FEWEST), MOST))
-        reached = ascend(pairs, rim, core.owner, *grids, compact, dual, free, length, steps, average)
+        reached, average = ascend(pairs, rim, core.owner, grids, compact, dual, free, length, steps)
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth

@@ -180,7 +180,7 @@ def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
     nobody = np.zeros(0, dtype=np.int32)
     for handle in _handles(n, one, two, (x > nothing) & (x < 1.0 - nothing)):
         inside[handle] = True
-        incident = each_once(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])])
+        incident = each_once(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])].astype(np.int64))
         both = inside[one[incident]] & inside[two[incident]]
         inside[handle] = False
         edges = incident[~both]

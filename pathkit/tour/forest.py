@@ -93,17 +93,19 @@ def enclose(core: Core, own: Blocks) -> None:
 
 
 class _View(NamedTuple):
-    """What changes with the weights: per variant and, the least of them, per node."""
+    """What changes with the prices, and room."""
 
-    leave: Floats  # (m,)
-    enter: Floats  # (m,)
-    toll: Floats  # of the sparse graph's arcs
-    leaving: Floats  # (nodes,)
+    prices: Prices
+    leaving: Floats  # (nodes,) the least that is added for leaving a variant of the node
     entering: Floats
     part: Ints  # (n,) component of an item
-    whole: Ints  # (nodes,) the component all of a node is in, or -1
+    whole: Ints  # (nodes,) the component that all of a node is in, or -1
     priced: Floats  # of the sparse graph's pairs
     arc: Ints
+    floor: Floats  # (m,) what no arc between a variant and another component is cheaper than
+    best: Floats  # (n,) of a component, its cheapest arc
+    begin: Ints
+    end: Ints
     stack: NDArray[np.int64]
     bounds: Floats
 
@@ -118,8 +120,8 @@ def _summed(own: Blocks, size: int, view: _View, s: int) -> None:
         if k >= own.leaves[s]:
             first = own.begin[s] + (k - own.leaves[s]) * size
             for v in own.variants[first : min(first + size, own.begin[s + 1])]:
-                view.leaving[node] = min(view.leaving[node], view.leave[v])
-                view.entering[node] = min(view.entering[node], view.enter[v])
+                view.leaving[node] = min(view.leaving[node], view.prices.leave[v])
+                view.entering[node] = min(view.entering[node], view.prices.enter[v])
         else:
             child = own.root[s] + 2 * k
             view.leaving[node] = min(view.leaving[child], view.leaving[child + 1])
@@ -160,24 +162,23 @@ def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, 
         y = core.entry[u, 1]
         box = own.exit[node]
         back = move(core.rules, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
-    out += view.leave[u] + view.entering[node]
-    return min(out, back + view.leaving[node] + view.enter[u]) if both else out  # type: ignore[no-any-return]
+    out += view.prices.leave[u] + view.entering[node]
+    return min(out, back + view.leaving[node] + view.prices.enter[u]) if both else out  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False, inner=True)
 def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int, best: float) -> float:
     """Price of going from variant u to variant v, inf where that is not allowed or not below ``best``."""
-    cost = arc(core, u, v) + view.leave[u] + view.enter[v]
+    cost = arc(core, u, v) + view.prices.leave[u] + view.prices.enter[v]
     if cost >= best:
         return np.inf
     i = core.owner[u]
     j = core.owner[v]
     if not may_follow(rules, i, j):
         return np.inf
-    if len(view.toll) > 0:
-        k = arc_of(pairs, i, j, u, v)
-        if k >= 0:
-            cost += view.toll[k]
+    k = arc_of(pairs, i, j, u, v)
+    if k >= 0:
+        cost += view.prices.toll[k]
     return cost  # type: ignore[no-any-return]
 
 
@@ -252,68 +253,82 @@ def top(part: Ints, p: int) -> int:
     return p
 
 
-@kernel
 def every_pair(
     core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, prices: Prices, tail: Ints, head: Ints
 ) -> float:
-    """Price of the cheapest 1-tree over all arcs that are allowed; the sparse graph's ``pairs`` are for the tolls.
+    """Price of the cheapest 1-tree over all arcs that are allowed.
 
-    Writes the tree's arcs, without item 0's, into ``tail`` and ``head`` (n - 2,). inf where no tree is allowed.
+    The sparse graph's ``pairs`` are for the tolls, and as a first offer. Writes the tree's arcs, without item 0's, into
+    ``tail`` and ``head`` (n - 2,). inf where no tree is allowed.
     """
-    n = len(core.first) - 1
-    nodes = len(own.entry)
-    size = BLOCK if core.rules[0] >= 0.0 else len(core.owner)
-    empty = np.empty((2, nodes))
+    n, m, nodes = len(core.first) - 1, len(core.owner), len(own.entry)
     view = _View(
-        prices.leave,
-        prices.enter,
-        prices.toll,
-        empty[0],
-        empty[1],
-        np.arange(n).astype(np.int32),
-        np.empty(nodes, dtype=np.int32),
-        np.empty(len(pairs.one)),
-        np.empty(len(pairs.one), dtype=np.int32),
-        np.empty(128, dtype=np.int64),
-        np.empty(128),
+        prices=prices,
+        leaving=np.empty(nodes),
+        entering=np.empty(nodes),
+        part=np.arange(n, dtype=np.int32),
+        whole=np.empty(nodes, dtype=np.int32),
+        priced=np.empty(len(pairs.one)),
+        arc=np.empty(len(pairs.one), dtype=np.int32),
+        floor=np.full(m, -np.inf),
+        best=np.empty(n),
+        begin=np.empty(n, dtype=np.int32),
+        end=np.empty(n, dtype=np.int32),
+        stack=np.empty(128, dtype=np.int64),
+        bounds=np.empty(128),
     )
-    if len(prices.toll) > 0:
-        price(pairs, prices, view.priced, view.arc)
-    total = rim_cost(rim, prices, np.zeros(2, dtype=np.int32))
-    fill = 0
+    size = BLOCK if core.rules[0] >= 0.0 else m
+    return spanning(core, rules, own, rim, pairs, view, size, tail, head)
+
+
+@kernel(allocates=False)
+def spanning(
+    core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, view: _View, size: int, tail: Ints, head: Ints
+) -> float:
+    """A tree a stage, an arc from each to the next, and item 0's two."""
+    price(pairs, view.prices, view.priced, view.arc)
+    total = 0.0
+    fill: int = np.int64(0)  # type: ignore[assignment]  # else the callee is compiled for a constant, too
     for s in range(len(own.root)):
         _summed(own, size, view, s)
         cost, fill = _stage_tree(core, rules, pairs, own, size, view, s, tail, head, fill)
         total += cost
     for s in range(1, len(own.root)):
         best = np.inf
-        for u in own.variants[own.begin[s - 1] : own.begin[s]]:
-            _, cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, u, False, best)
+        for k in range(own.begin[s - 1], own.begin[s]):
+            _, cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, own.variants[k], False, best)
             if a >= 0:
                 best = cost
                 tail[fill] = a
                 head[fill] = b
         total += best
         fill += 1
-    return total
+    return total + rim_cost(rim, view.prices, view.begin)
 
 
 @kernel(allocates=False, inner=True)
-def _offered(pairs: Pairs, view: _View, s: int, best: Floats, begin: Ints, end: Ints) -> None:
+def _offered(pairs: Pairs, view: _View, s: int) -> None:
     """The cheapest arc of the sparse graph for each component, with which little else is worth looking at."""
     for e in range(pairs.within):
         i = view.part[pairs.one[e]]
         j = view.part[pairs.two[e]]
-        if i == j or pairs.stage[pairs.one[e]] != s:
-            continue
-        for p in (i, j):
-            if view.priced[e] < best[p]:
-                best[p] = view.priced[e]
-                begin[p] = pairs.tail[view.arc[e]]
-                end[p] = pairs.head[view.arc[e]]
+        if i != j and pairs.stage[pairs.one[e]] == s and view.arc[e] >= 0:
+            tail = pairs.tail[view.arc[e]]
+            head = pairs.head[view.arc[e]]
+            _offer_to(view, i, view.priced[e], tail, head)
+            _offer_to(view, j, view.priced[e], tail, head)
 
 
-@kernel
+@kernel(allocates=False, inner=True)
+def _offer_to(view: _View, part: int, cost: float, tail: int, head: int) -> None:
+    """A component takes the arc if it is its cheapest so far."""
+    if cost < view.best[part]:
+        view.best[part] = cost
+        view.begin[part] = tail
+        view.end[part] = head
+
+
+@kernel(allocates=False, inner=True)
 def _stage_tree(
     core: Core,
     rules: Rules,
@@ -326,55 +341,50 @@ def _stage_tree(
     head: Ints,
     fill: int,
 ) -> tuple[float, int]:
-    """A cheapest spanning tree of a stage's items."""
-    rows = own.variants[own.begin[s] : own.begin[s + 1]]
-    n = len(view.part)
-    floor = np.full(len(rows), -np.inf)
-    best = np.empty(n)
-    begin = np.empty(n, dtype=np.int32)
-    end = np.empty(n, dtype=np.int32)
+    """A cheapest spanning tree of a stage's items, with its arcs from place ``fill`` on."""
     total = 0.0
-    while True:
-        for u in rows:
-            item = core.owner[u]
-            view.part[item] = top(view.part, item)
-            best[item] = np.inf
-            begin[item] = -1
-        _parted(core, own, size, view, s)
-        if len(view.toll) > 0:
-            _offered(pairs, view, s, best, begin, end)
-        for r in range(len(rows)):
-            part = view.part[core.owner[rows[r]]]
-            # what a variant was offered at best only gets dearer as components grow
-            if floor[r] >= best[part]:
+    left = -1
+    for k in range(own.begin[s], own.begin[s + 1]):
+        # variants of an item need not be neighbours here, but one of them is its first
+        left += 1 if core.first[core.owner[own.variants[k]]] == own.variants[k] else 0
+    while left > 0:
+        _cheapest_of_each(core, rules, pairs, own, size, view, s)
+        before = left
+        for k in range(own.begin[s], own.begin[s + 1]):
+            item = core.owner[own.variants[k]]
+            if view.best[item] == np.inf:
                 continue
-            floor[r], cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, rows[r], True, best[part])
-            if a < 0:
-                continue
-            for p in (part, view.part[core.owner[a]], view.part[core.owner[b]]):
-                if cost < best[p]:
-                    best[p] = cost
-                    begin[p] = a
-                    end[p] = b
-        merged = False
-        whole = True
-        for r in range(len(rows)):
-            item = core.owner[rows[r]]
-            if best[item] == np.inf:
-                continue
-            a = top(view.part, core.owner[begin[item]])
-            b = top(view.part, core.owner[end[item]])
+            a = top(view.part, core.owner[view.begin[item]])
+            b = top(view.part, core.owner[view.end[item]])
             if a != b:
                 view.part[a] = b
-                total += best[item]
-                tail[fill] = begin[item]
-                head[fill] = end[item]
+                total += view.best[item]
+                tail[fill] = view.begin[item]
+                head[fill] = view.end[item]
                 fill += 1
-                merged = True
-        first = top(view.part, core.owner[rows[0]])
-        for u in rows:
-            whole = whole and top(view.part, core.owner[u]) == first
-        if whole:
-            return total, fill
-        if not merged:
+                left -= 1
+        if left == before:
             return np.inf, fill
+    return total, fill
+
+
+@kernel(allocates=False, inner=True)
+def _cheapest_of_each(core: Core, rules: Rules, pairs: Pairs, own: Blocks, size: int, view: _View, s: int) -> None:
+    """The cheapest arc between each component of a stage and the rest of it."""
+    for k in range(own.begin[s], own.begin[s + 1]):
+        item = core.owner[own.variants[k]]
+        view.part[item] = top(view.part, item)
+        view.best[item] = np.inf
+    _parted(core, own, size, view, s)
+    _offered(pairs, view, s)
+    for k in range(own.begin[s], own.begin[s + 1]):
+        u = own.variants[k]
+        part = view.part[core.owner[u]]
+        # what a variant was offered at best only gets dearer as components grow
+        if view.floor[u] >= view.best[part]:
+            continue
+        floor, cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, u, True, view.best[part])
+        view.floor[u] = floor
+        if a >= 0:
+            _offer_to(view, view.part[core.owner[a]], cost, a, b)
+            _offer_to(view, view.part[core.owner[b]], cost, a, b)

@@ -31,26 +31,23 @@ class Tree(NamedTuple):
     entered: Ints
 
 
-@kernel
 def room(pairs: Pairs, m: int) -> Tree:
-    """Room for 1-trees over these pairs."""
-    n = len(pairs.at) - 1
-    e = len(pairs.one)
-    items = np.zeros((4, n), dtype=np.int32)
-    variants = np.zeros((2, m), dtype=np.int32)
+    """Room for 1-trees over these pairs, with m variants."""
+    n, e = len(pairs.at) - 1, len(pairs.one)
+    items, variants = np.zeros((4, n), dtype=np.int32), np.zeros((2, m), dtype=np.int32)
     return Tree(
-        np.zeros(e),
-        np.zeros(e, dtype=np.int32),
-        items[0],
-        np.zeros(n),
-        items[1],
-        items[2],
-        np.zeros(pairs.stage.max(), dtype=np.int32),
-        np.zeros(len(pairs.tail), dtype=np.bool_),
-        np.zeros(2, dtype=np.int32),
-        items[3],
-        variants[0],
-        variants[1],
+        priced=np.zeros(e),
+        arc=np.zeros(e, dtype=np.int32),
+        via=items[0],
+        key=np.zeros(n),
+        heap=items[1],
+        place=items[2],
+        link=np.zeros(int(pairs.stage.max()), dtype=np.int32),
+        taken=np.zeros(len(pairs.tail), dtype=np.bool_),
+        chosen=np.zeros(2, dtype=np.int32),
+        degree=items[3],
+        left=variants[0],
+        entered=variants[1],
     )
 
 

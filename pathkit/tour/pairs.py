@@ -66,10 +66,15 @@ class Rim(NamedTuple):
 def rules_of(core: Core) -> Rules:
     """What must come before an item cannot follow it; what must come after it, but with another between, neither."""
     n = len(core.first) - 1
-    most = max(BARRED // n, 64)
-    barred_at, barred = barred_behind(core, most)
-    stage = np.unique(core.low, return_inverse=True)[1].reshape(-1)
-    return Rules(stage.astype(np.int32), barred_at, barred)
+    stage = np.unique(core.low, return_inverse=True)[1].reshape(-1).astype(np.int32)
+    at, none = np.zeros(n + 1, dtype=np.int32), np.zeros(0, dtype=np.int32)
+    if len(core.after) == 0:
+        return Rules(stage, at, none)
+    barred = np.zeros(BARRED, dtype=np.int32)
+    barred_behind(core, max(BARRED // n, 64), np.zeros(n, dtype=np.int32), np.zeros(n, dtype=np.int32), at, barred)
+    barred = barred[: at[-1]]
+    rows = np.repeat(np.arange(n), np.diff(at))
+    return Rules(stage, at, barred[np.lexsort((barred, rows))])
 
 
 def join(core: Core, rules: Rules, arcs: tuple[Ints, Ints], whole: bool, prices: Prices, limit: Floats) -> Pairs:
@@ -81,10 +86,16 @@ def join(core: Core, rules: Rules, arcs: tuple[Ints, Ints], whole: bool, prices:
     tail, head = arcs
     leave, enter = prices.leave, prices.enter
     n, m = len(rules.stage), len(core.owner)
-    kept = allowed_arcs(core, rules, tail, head)
+    kept = np.empty(len(tail), dtype=bool)
+    permit(core, rules, tail, head, kept)
     tail, head = tail[kept], head[kept]
     both = each_once(_named(core.owner[tail], core.owner[head], n))
-    tails, heads = cheapest_arcs(core, rules, both // n, both % n, whole, leave, enter, limit)
+    sizes = np.diff(core.first)
+    room = int(np.sum(2 * (sizes[both // n] + sizes[both % n]))) if whole else len(both)
+    tails, heads = np.empty(room, dtype=np.int32), np.empty(room, dtype=np.int32)
+    partners = np.empty(m), np.empty(m, dtype=np.int32)
+    fill = cheapest_arcs(core, rules, both, whole, leave, enter, limit, *partners, tails, heads)
+    tails, heads = tails[:fill], heads[:fill]
     if whole:
         one, two = core.owner[tail], core.owner[head]
         kept = arc_costs(core, tail, head) + leave[tail] + enter[head] <= np.maximum(limit[one], limit[two])
@@ -125,7 +136,7 @@ def _named(one: Ints, two: Ints, n: int) -> NDArray[np.int64]:
     return np.minimum(one, two).astype(np.int64) * n + np.maximum(one, two)
 
 
-def each_once(numbers: NDArray[np.integer]) -> NDArray[np.integer]:
+def each_once(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     """Each of the numbers once, sorted."""
     numbers = np.sort(numbers)
     return numbers[np.diff(numbers, prepend=-1) > 0]
@@ -147,14 +158,11 @@ def rim_of(core: Core, rules: Rules) -> Rim:
     return Rim(len(own) * len(first), tail, head, arc_costs(core, tail, head))
 
 
-@kernel
-def barred_behind(core: Core, most: int) -> tuple[Ints, Ints]:
-    """For each item up to ``most`` others that cannot come directly behind it, sorted, as compressed rows."""
+@kernel(allocates=False)
+def barred_behind(core: Core, most: int, seen: Ints, queue: Ints, at: Ints, barred: Ints) -> None:
+    """For each item up to ``most`` others that cannot come directly behind it, compressed, as far as they fit."""
     n = len(core.first) - 1
-    seen = np.full(n, -1, dtype=np.int32)
-    queue = np.empty(n, dtype=np.int32)
-    at = np.zeros(n + 1, dtype=np.int32)
-    barred = np.empty(16 * n, dtype=np.int32)
+    seen[:] = -1
     fill = 0
     for item in range(n):
         begin = fill
@@ -169,23 +177,18 @@ def barred_behind(core: Core, most: int) -> tuple[Ints, Ints]:
                 p = queue[head]
                 direct = head == 0
                 head += 1
-                for q in near[row[p] : row[p + 1]]:
-                    # a direct successor may follow, one behind it may not
+                for k in range(row[p], row[p + 1]):
+                    q = near[k]
                     if q == 0 or seen[q] == 2 * item + way:
                         continue
                     seen[q] = 2 * item + way
                     queue[size] = q
                     size += 1
-                    if way == 0 or not direct:
-                        if fill == len(barred):
-                            more = np.empty(2 * fill, dtype=np.int32)
-                            more[:fill] = barred
-                            barred = more
+                    # a direct successor may follow, one behind it may not
+                    if (way == 0 or not direct) and fill < len(barred):
                         barred[fill] = q
                         fill += 1
         at[item + 1] = fill
-        barred[begin:fill] = np.sort(barred[begin:fill])
-    return at, barred[:fill].copy()
 
 
 @kernel(allocates=False, inner=True)
@@ -217,52 +220,54 @@ def arc_of(pairs: Pairs, i: int, j: int, u: int, v: int) -> int:
     return -1
 
 
-@kernel
 def arc_costs(core: Core, tail: Ints, head: Ints) -> Floats:
     """Costs of arcs between variants."""
     cost = np.empty(len(tail))
-    for k in range(len(tail)):
-        cost[k] = arc(core, tail[k], head[k])
+    look_up(core, tail, head, cost)
     return cost
 
 
-@kernel
-def allowed_arcs(core: Core, rules: Rules, tail: Ints, head: Ints) -> NDArray[np.bool_]:
-    """Which arcs lead to another item that may follow; item 0's are left out."""
-    allowed = np.empty(len(tail), dtype=np.bool_)
+@kernel(allocates=False)
+def look_up(core: Core, tail: Ints, head: Ints, cost: Floats) -> None:
+    """Write costs of arcs."""
+    for k in range(len(tail)):
+        cost[k] = arc(core, tail[k], head[k])
+
+
+@kernel(allocates=False)
+def permit(core: Core, rules: Rules, tail: Ints, head: Ints, allowed: NDArray[np.bool_]) -> None:
+    """Write which arcs lead to another item that may follow; item 0's are left out."""
     for k in range(len(tail)):
         i = core.owner[tail[k]]
         j = core.owner[head[k]]
         allowed[k] = i != j and i > 0 and j > 0 and may_follow(rules, i, j)
-    return allowed
 
 
-@kernel
+@kernel(allocates=False)
 def cheapest_arcs(
     core: Core,
     rules: Rules,
-    one: NDArray[np.int64],
-    two: NDArray[np.int64],
+    both: NDArray[np.int64],
     whole: bool,
     leave: Floats,
     enter: Floats,
     limit: Floats,
-) -> tuple[Ints, Ints]:
-    """Of each pair the arc that is cheapest both ways, or each way the cheapest of every variant of either item."""
-    least = np.empty(len(core.owner))
-    partner = np.empty(len(core.owner), dtype=np.int32)
-    tail = np.empty(4 * len(one) + 64, dtype=np.int32)
-    head = np.empty(4 * len(one) + 64, dtype=np.int32)
+    least: Floats,
+    partner: Ints,
+    tail: Ints,
+    head: Ints,
+) -> int:
+    """Of each pair the arc that is cheapest both ways, or each way the cheapest of every variant of either item.
+
+    ``least`` and ``partner`` are room for what each variant finds; returns how many arcs there are.
+    """
+    n = len(limit)
     fill = 0
-    for e in range(len(one)):
-        i = one[e]
-        j = two[e]
+    for e in range(len(both)):
+        i = both[e] // n
+        j = both[e] % n
         most = max(limit[i], limit[j])
         best = np.inf
-        more = 2 * (core.first[i + 1] - core.first[i] + core.first[j + 1] - core.first[j])
-        if fill + more > len(tail):
-            tail = _longer(tail, more)
-            head = _longer(head, more)
         for _ in range(2):
             if may_follow(rules, i, j):
                 _partners(core, i, j, leave, enter, least, partner)
@@ -281,10 +286,12 @@ def cheapest_arcs(
                         tail[fill] = partner[v]
                         head[fill] = v
                         fill += 1
-            i, j = j, i
+            k = i
+            i = j
+            j = k
         if not whole and best <= most:
             fill += 1
-    return tail[:fill].copy(), head[:fill].copy()
+    return fill
 
 
 @kernel(allocates=False, inner=True)
@@ -302,11 +309,3 @@ def _partners(core: Core, i: int, j: int, leave: Floats, enter: Floats, least: F
             if cost < least[v]:
                 least[v] = cost
                 partner[v] = u
-
-
-@kernel(inner=True)
-def _longer(row: Ints, more: int) -> Ints:
-    """The row with room for at least so many more."""
-    longer = np.empty(2 * len(row) + more, dtype=np.int32)
-    longer[: len(row)] = row
-    return longer

@@ -20,7 +20,7 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
     Clusters make it plain: five nearest never leave a cluster, so that what joins them is dear.
     """
     from pathkit.tour.ascent import Dual, Grid, ascend
-    from pathkit.tour.cuts import Average, compiled
+    from pathkit.tour.cuts import compiled
     from pathkit.tour.pairs import Prices, join, rim_of, rules_of
 
     random = np.random.default_rng(5)
@@ -39,12 +39,9 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
     rules, nothing = rules_of(core), np.zeros(200)
     pairs = join(core, rules, (one, two), False, Prices(nothing, nothing, nothing), np.full(200, np.inf))
     grid = Grid(np.zeros((0, 200), dtype=np.int32), np.zeros((0, 1)))
-    dual, average = (
-        Dual(np.zeros(200), np.zeros(200), np.zeros(0)),
-        Average(np.zeros(len(pairs.tail)), nothing, nothing),
-    )
+    dual = Dual(np.zeros(200), np.zeros(200), np.zeros(0))
     rim, cuts = rim_of(core, rules), compiled([], pairs, 200)
-    sparse = ascend(pairs, rim, core.owner, grid, cuts, dual, False, tour.length, 1000, average)
+    sparse, _ = ascend(pairs, rim, core.owner, (grid, grid), cuts, dual, False, tour.length, 1000)
     assert sparse > tour.length
     proved = proved_bound(problem, tour.length)
     assert 0.85 * tour.length < proved <= tour.length
@@ -138,7 +135,7 @@ def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack:
 def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
     """Orders that run through what a cut is on, one item after the other, use as much of it as any order can."""
     from pathkit.tour.ascent import Dual, Grid, ascend
-    from pathkit.tour.cuts import Average, broken, compiled
+    from pathkit.tour.cuts import broken, compiled
     from pathkit.tour.pairs import Prices, join, rim_of, rules_of
 
     random = np.random.default_rng(seed)
@@ -150,12 +147,10 @@ def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
     whole = variants > 1
     none = Prices(np.zeros(m), np.zeros(m), np.zeros(0))
     pairs = join(core, rules, (every[0], every[1]), whole, none, np.full(n + 1, np.inf))
-    dual, average = (
-        Dual(np.zeros(n + 1), np.zeros(m), np.zeros(0)),
-        Average(*(np.zeros(k) for k in (len(pairs.tail), m, m))),
-    )
+    dual = Dual(np.zeros(n + 1), np.zeros(m), np.zeros(0))
     grid = Grid(np.zeros((0, m), dtype=np.int32), np.zeros((0, 1)))
-    ascend(pairs, rim_of(core, rules), core.owner, grid, compiled([], pairs, m), dual, False, 700.0, 300, average)
+    no_cuts = compiled([], pairs, m)
+    _, average = ascend(pairs, rim_of(core, rules), core.owner, (grid, grid), no_cuts, dual, False, 700.0, 300)
     found = broken(core, pairs, average)
     assert found or variants == 1
     cuts = compiled(found, pairs, m)
