@@ -21,10 +21,13 @@ less 2·Σw is a lower bound for *any* weights and premiums.
 
 Orders that break a rule in a way no arc shows are let through; that can lower the bound, never raise it above an order.
 
-**The ascent** finds weights and premiums on a sparse graph, which alone would bound nothing: a tree over few arcs is
-dearer than one over all. The bound is read off the cheapest 1-tree over *all* arcs (`forest.every_pair`); the arcs it
-uses join the sparse graph for another round. Work is counted in items, never in seconds: the same input has the same
-bound on every machine.
+**Cuts** carry the bound past Held and Karp's: inequalities that no order breaks, but averages of 1-trees do (`cuts`).
+What a cut's multiplier puts on an order is at most the multiplier times its right-hand side, which is taken off again.
+
+**The ascent** finds weights, premiums and multipliers on a sparse graph, which alone would bound nothing: a tree over
+few arcs is dearer than one over all. The bound is read off the cheapest 1-tree over *all* arcs (`forest.every_pair`);
+the arcs it uses join the sparse graph, cuts are looked for, and a new round begins. Work is counted in arcs, never in
+seconds: the same input has the same bound on every machine.
 """
 
 from __future__ import annotations
@@ -52,8 +55,8 @@ ALL = 5e8  # work after which no more follow
 PAIR = 10  # work of a pair of items in each step, that of an arc being 1; ALL are two seconds or three
 FEWEST, MOST = 75, 1200  # steps of an ascent
 LITTLE = 1e-5  # of the length, a gain that three rounds together do not stop for
-LEAK = 0.01
-MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items
+MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items, ...
+LEAK = 0.01  # ... doubled when the tree over every pair is by so much of the length cheaper than the graph's
 SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
 CROWD = 8  # items in a cell of the finest grid
 
@@ -74,6 +77,8 @@ def lower_bound(core: Core, length: float) -> float:
     pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
     prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
     best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
+    if not np.isfinite(best):
+        return 0.0
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     kept, margin = (dual, cuts), MARGIN * length / n
     work, idle = 0.0, 0
@@ -138,7 +143,7 @@ def _near(core: Core) -> tuple[Ints, Ints]:
     n = len(core.first) - 1
     if n <= (WHOLE if core.rules[0] < 0.0 else FEW):
         every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)
-        return core.first[every[:, 0]], core.first[every[:, 1]]
+        return core.first[every.ravel()], core.first[every[:, ::-1].ravel()]
     tables = [near_items(core, NEAR)]
     if len(core.costs):
         tables += list(near_both_ways(core, NEAR))
@@ -148,12 +153,14 @@ def _near(core: Core) -> tuple[Ints, Ints]:
         heads = core.first[:-1]
         tables.append(quadrant_points((core.entry[heads] + core.exit[heads]) * (0.5 * scale), NEAR))
     one = np.concatenate([np.repeat(np.arange(n, dtype=np.int32), table.shape[1]) for table in tables])
-    return core.first[one], core.first[np.concatenate([table.ravel() for table in tables])]
+    two = np.concatenate([table.ravel() for table in tables])
+    return core.first[np.concatenate([one, two])], core.first[np.concatenate([two, one])]
 
 
 def _grid(core: Core, variants: NDArray[np.integer]) -> Grid:
     """Nested grids of 2 x 2, 4 x 4, ... cells over variants, down to a few items a cell."""
-    levels = int(max(np.log2((len(core.first) - 1) / CROWD) / 2.0, 0.0)) if core.rules[0] >= 0.0 else 0
+    crowds = (len(core.first) - 1) // CROWD
+    levels = crowds.bit_length() // 2 if core.rules[0] >= 0.0 else 0
     middle = 0.5 * (core.entry[variants] + core.exit[variants])
     low = middle.min(axis=0)
     span = float((middle.max(axis=0) - low).max()) or 1.0
