@@ -17,7 +17,7 @@ Ints = NDArray[np.int32]
 
 PATIENCE = 50  # steps without a better value before they shrink
 SHRINK = 0.7
-LEAST = 1e-3  # part of a step at which the ascent is over
+LEAST = 1e-3  # part of a step below which they do not shrink: the average needs trees to the end
 FRESH = 0.1  # part of a step that is the newest slope; the rest is what the last ones agree on
 
 
@@ -114,7 +114,7 @@ def _copy(source: Dual, target: Dual) -> None:
 
 
 @kernel(allocates=False, inner=True)
-def _directed(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
+def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
     """Write the direction to step in; returns its product with the slope."""
     square = _spread(items, slope.weight, total, move.weight)
     if free:
@@ -208,14 +208,16 @@ def climb(
             idle = 0
             _copy(at, dual)
         elif idle >= PATIENCE:
-            eager *= SHRINK
+            eager = max(eager * SHRINK, LEAST)
             idle = 0
             _copy(dual, at)
         _slopes(tree, cuts, work.slope)
         if 3 * done >= 2 * steps:
             _note(rim, tree, 3.0 / steps, work.average)
-        square = _directed(items, variants, at, work.slope, free, work.total, work.move)
-        if square <= 0.0 or eager < LEAST:
+        square = _direction(items, variants, at, work.slope, free, work.total, work.move)
+        if square <= 0.0:
+            # no step from here: all the trees to come would be this one
+            _note(rim, tree, min(3.0 * (steps - 1 - done) / steps, 1.0), work.average)
             break
         step = eager * max(length * 1.001 - value, 1e-6 * length) / square
         _step(at, work.drift, work.move, step)

@@ -37,7 +37,7 @@ CLEAR = 0.1  # by which a cut must be broken to be worth a multiplier
 
 
 class Cuts(NamedTuple):
-    """Cut c is on the arcs ``arc[at[c] : at[c + 1]]`` of the sparse graph."""
+    """Cut c is on the arcs ``arc[at[c] : at[c + 1]]`` of the sparse graph; ``spare`` holds variants alike."""
 
     at: Ints
     arc: Ints
@@ -141,7 +141,7 @@ def broken(core: Core, pairs: Pairs, average: Average) -> list[Cut]:
     for nothing in THRESHOLDS:
         for cut in _blossoms(pairs, average.usage, nothing):
             found[cut.name] = cut
-        if len(core.owner) >= len(core.first):
+        if len(core.owner) > len(pairs.at) - 1:
             for cut in _connected(core, pairs, average, nothing):
                 found[cut.name] = cut
     return list(found.values())

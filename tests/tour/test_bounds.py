@@ -166,3 +166,30 @@ def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
             visits = np.concatenate([[0], visits[visits > 0], [0]])
             used = sum(arc in on for arc in pairwise(visits.tolist()))
             assert used <= cut.most + np.isin(visits[1:-1], cut.spare).sum()
+
+
+def test_contours_are_not_crossed_for_nothing() -> None:
+    """Rings in a row: a tree that enters and leaves each where it likes leaves out all that lies within them."""
+    turns = np.arange(8) * np.pi / 4
+    around = 10.0 * np.column_stack([np.cos(turns), np.sin(turns)])
+    rings = [Item([((x + 30.0 * k, y),) * 2 for x, y in around.tolist()]) for k in range(16)]
+    problem = Problem.from_items(rings, start=(-15.0, 0.0), end=(465.0, 0.0))
+    tour = solve(problem, effort=0.5, bound=False)
+    gaps = 15 * 10.0 + 10.0  # all that such a tree counts
+    assert 1.2 * gaps < proved_bound(problem, tour.length) <= tour.length
+
+
+def test_close_below_orders_with_stages_and_precedence() -> None:
+    """One-way strokes, contours and holes: the bound knows the ways they are run and what must wait."""
+    random = np.random.default_rng(2)
+    items, pairs = [], []
+    for k, (x, y) in enumerate(random.random((40, 2)) * 400):
+        items += [
+            Item([((x, y), (x + 6, y + 3))]),
+            Item.at(x - 8, y - 5),
+            Item([((x + a, y + b), (x + a, y + b)) for a, b in ((15, 0), (0, 15), (-15, 0), (0, -15))], stage=k % 2),
+        ]
+        pairs += [(3 * k, 3 * k + 2), (3 * k + 1, 3 * k + 2)]
+    problem = Problem.from_items(items, start=(0, 0), metric=Metric(retract=5), precedence=pairs)
+    tour = solve(problem, effort=0.2, bound=False)
+    assert 0.75 < proved_bound(problem, tour.length) / tour.length <= 1
