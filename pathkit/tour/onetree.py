@@ -1,298 +1,192 @@
-"""Kernels for spanning 1-trees under weights on the points."""
+"""Kernels for cheapest 1-trees over a sparse graph of items."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.arcs import arc, move
-from pathkit.tour.core import Core
+from pathkit.tour.pairs import Pairs, Prices, Rim
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEAVES = 400  # leaves whose second link is worked out; any of them proves a bound
+
+class Tree(NamedTuple):
+    """A 1-tree, and room to grow it in."""
+
+    priced: Floats  # each pair at its cheapest arc
+    arc: Ints  # that arc
+    via: Ints  # pair by which an item hangs on the tree, -1 at a stage's first
+    key: Floats
+    heap: Ints
+    place: Ints  # in the heap, -1 outside, -2 in the tree
+    link: Ints  # pair between a stage and the next, -1 where the graph has none
+    taken: NDArray[np.bool_]  # arcs of the tree
+    chosen: Ints  # item 0's two arcs, of the rim
+    degree: Ints  # of items
+    left: Ints  # how often a variant is left
+    entered: Ints
 
 
-@kernel(allocates=False)
-def separation(points: Floats, rules: Floats, free: int, u: int, v: int) -> float:
-    """Cost between two points."""
-    if u == free or v == free:
-        return 0.0
-    return move(rules, points[u, 0] - points[v, 0], points[u, 1] - points[v, 1])
-
-
-@kernel
-def sparse_one_tree(
-    u: Ints, v: Ints, cost: Floats, order: NDArray[np.int64], fixed: Ints, weight: Floats, degree: Ints, parent: Ints
-) -> float:
-    """Weight of a 1-tree over the listed edges (in ``order`` of weighted cost), fixed edges first; writes the degrees.
-
-    Kruskal's tree, and the second link of the leaf for which that is dearest.
-    """
-    n = len(weight)
-    within = np.zeros(len(u), dtype=np.bool_)
-    for p in range(n):
-        parent[p] = p
-        degree[p] = 0
-    total = 0.0
-    for p in range(n):
-        if fixed[p] > p:
-            total += weight[p] + weight[fixed[p]]
-            degree[p] += 1
-            degree[fixed[p]] += 1
-            parent[top(parent, p)] = top(parent, fixed[p])
-    for e in order:
-        a = top(parent, u[e])
-        b = top(parent, v[e])
-        if a != b:
-            parent[a] = b
-            total += cost[e] + weight[u[e]] + weight[v[e]]
-            degree[u[e]] += 1
-            degree[v[e]] += 1
-            within[e] = True
-    # edges come cheapest first: the first spare one met is a leaf's second link, the last so met the dearest
-    last = -1
-    for e in order:
-        if within[e]:
-            continue
-        for p in (u[e], v[e]):
-            if degree[p] == 1 and parent[p] >= 0:
-                parent[p] = -1
-                last = e
-    if last >= 0:
-        total += cost[last] + weight[u[last]] + weight[v[last]]
-        degree[u[last]] += 1
-        degree[v[last]] += 1
-    return total
-
-
-@kernel(allocates=False)
-def top(parent: Ints, p: int) -> int:
-    """Representative of p's tree."""
-    while parent[p] != p:
-        parent[p] = parent[parent[p]]
-        p = parent[p]
-    return p
-
-
-@kernel
-def complete_tree(
-    points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints, link: Ints
-) -> float:
-    """Weight of a cheapest spanning tree that holds the fixed edges, over *all* pairs (Prim, n² time, linear memory).
-
-    Writes the degrees and, for every point but the first, the one it is linked to.
-    """
-    n = len(points)
-    key = np.full(n, np.inf)
-    done = np.zeros(n, dtype=np.bool_)
-    for p in range(n):
-        degree[p] = 0
-    total = 0.0
-    at = 0
-    done[0] = True
-    for _ in range(1, n):
-        best = np.inf
-        chosen = -1
-        pair = fixed[at]
-        for p in range(n):
-            if done[p]:
-                continue
-            if p == pair:
-                key[p] = -np.inf
-                link[p] = at
-            elif key[p] > -np.inf:
-                cost = separation(points, rules, free, at, p) + weight[at] + weight[p]
-                if cost < key[p]:
-                    key[p] = cost
-                    link[p] = at
-            if key[p] < best:
-                best = key[p]
-                chosen = p
-        done[chosen] = True
-        other = link[chosen]
-        degree[chosen] += 1
-        degree[other] += 1
-        if best == -np.inf:
-            total += weight[chosen] + weight[other]
-        else:
-            total += best
-        at = chosen
-    return total
-
-
-@kernel
-def second_links(points: Floats, rules: Floats, free: int, fixed: Ints, weight: Floats, degree: Ints) -> float:
-    """The most that a second link of any one leaf must cost: max over leaves of its second-cheapest edge.
-
-    A tour is, for every point, a spanning tree's worth plus one more edge; taking the leaf with the dearest second
-    edge gives the best of these bounds (Helsgaun, EJOR 126(1), 2000). The first edge of a leaf is its cheapest, or
-    fixed.
-    """
-    n = len(points)
-    most = -np.inf
-    looked = 0
-    for p in range(n):
-        if degree[p] != 1 or looked == LEAVES:
-            continue
-        looked += 1
-        first = np.inf
-        second = np.inf
-        for q in range(n):
-            if q == p:
-                continue
-            cost = separation(points, rules, free, p, q) + weight[p] + weight[q]
-            if q == fixed[p]:
-                cost = -np.inf
-            if cost < first:
-                second = first
-                first = cost
-            elif cost < second:
-                second = cost
-        most = max(most, second)
-    return most
-
-
-@kernel(allocates=False)
-def items_apart(core: Core, boxes: Floats, i: int, j: int, enough: float) -> float:
-    """Cheapest way between two items in either direction; any value not below ``enough`` where it is not below that.
-
-    The gap between the boxes round their points bounds it first, since every metric grows with both displacements.
-    """
-    if i > 0 and j > 0 and core.rules[0] >= 0.0:
-        dx = max(max(boxes[i, 0] - boxes[j, 2], boxes[j, 0] - boxes[i, 2]), 0.0)
-        dy = max(max(boxes[i, 1] - boxes[j, 3], boxes[j, 1] - boxes[i, 3]), 0.0)
-        least = move(core.rules, dx, dy)
-        if least >= enough:
-            return least
-    best = np.inf
-    for u in range(core.first[i], core.first[i + 1]):
-        for v in range(core.first[j], core.first[j + 1]):
-            best = min(best, min(arc(core, u, v), arc(core, v, u)))
-    return best
+def room(pairs: Pairs, m: int) -> Tree:
+    """Room for 1-trees over these pairs, with m variants."""
+    n, e = len(pairs.at) - 1, len(pairs.one)
+    items, variants = np.zeros((4, n), dtype=np.int32), np.zeros((2, m), dtype=np.int32)
+    return Tree(
+        priced=np.zeros(e),
+        arc=np.zeros(e, dtype=np.int32),
+        via=items[0],
+        key=np.zeros(n),
+        heap=items[1],
+        place=items[2],
+        link=np.zeros(int(pairs.stage.max()), dtype=np.int32),
+        taken=np.zeros(len(pairs.tail), dtype=np.bool_),
+        chosen=np.zeros(2, dtype=np.int32),
+        degree=items[3],
+        left=variants[0],
+        entered=variants[1],
+    )
 
 
 @kernel(allocates=False, inner=True)
-def crossing(core: Core, i: int, j: int, big: float) -> float:
-    """What keeps apart items of different stages: ``big`` between neighbouring stages, inf between others."""
-    if core.low[i] == core.low[j]:
-        return 0.0
-    if core.low[i] == core.high[j] + 1 or core.low[j] == core.high[i] + 1:
-        return big
-    return np.inf
-
-
-@kernel
-def item_tree(core: Core, boxes: Floats, weight: Floats, degree: Ints, link: Ints, first: int, big: float) -> float:
-    """The same over all pairs of items from ``first`` on, each pair at its cheapest variants and direction.
-
-    A stage's items stand together, so that the order restricted to them is a tree of its own: between stages only one
-    edge each is needed. ``big`` makes the tree keep to that and is not counted.
-    """
-    n = len(weight)
-    key = np.full(n, np.inf)
-    done = np.zeros(n, dtype=np.bool_)
-    for p in range(n):
-        degree[p] = 0
-    total = 0.0
-    at = first
-    done[at] = True
-    for _ in range(first + 1, n):
+def price(pairs: Pairs, prices: Prices, priced: Floats, arc: Ints) -> None:
+    """Write what each pair costs at its cheapest arc, and which that is."""
+    for e in range(len(pairs.one)):
         best = np.inf
         chosen = -1
-        for p in range(first, n):
-            if done[p]:
-                continue
-            extra = weight[at] + weight[p]
-            if big > 0.0:
-                extra += crossing(core, at, p, big)
-            if extra < np.inf:
-                cost = items_apart(core, boxes, at, p, key[p] - extra) + extra
-                if cost < key[p]:
-                    key[p] = cost
-                    link[p] = at
-            if key[p] < best:
-                best = key[p]
-                chosen = p
-        done[chosen] = True
-        degree[chosen] += 1
-        degree[link[chosen]] += 1
+        for k in range(pairs.arc_at[e], pairs.arc_at[e + 1]):
+            cost = pairs.cost[k] + prices.toll[k] + prices.leave[pairs.tail[k]] + prices.enter[pairs.head[k]]
+            if cost < best:
+                best = cost
+                chosen = k
+        arc[e] = chosen
+        priced[e] = best
+
+
+@kernel(allocates=False, inner=True)
+def _grow(pairs: Pairs, tree: Tree) -> None:
+    """A cheapest spanning tree of every stage (Prim 1957, with a binary heap)."""
+    n = len(pairs.at) - 1
+    key = tree.key
+    heap = tree.heap
+    place = tree.place
+    for p in range(n):
+        key[p] = np.inf
+        place[p] = -1
+        tree.via[p] = -1
+    for start in range(1, n):
+        if place[start] != -1:
+            continue
+        heap[0] = start
+        size = 1
+        while size > 0:
+            p = heap[0]
+            place[p] = -2
+            size -= 1
+            if size > 0:
+                _sink(heap, place, key, heap[size], size)
+            for k in range(pairs.at[p], pairs.at[p + 1]):
+                q = pairs.other[k]
+                cost = tree.priced[pairs.edge[k]]
+                if place[q] == -2 or cost >= key[q]:
+                    continue
+                key[q] = cost
+                tree.via[q] = pairs.edge[k]
+                if place[q] == -1:
+                    place[q] = size
+                    size += 1
+                _rise(heap, place, key, q)
+
+
+@kernel(allocates=False, inner=True)
+def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
+    """Put q at the top of the heap and let it sink to where it belongs."""
+    at = 0
+    while True:
+        below = 2 * at + 1
+        if below >= size:
+            break
+        if below + 1 < size and key[heap[below + 1]] < key[heap[below]]:
+            below += 1
+        if key[heap[below]] >= key[q]:
+            break
+        heap[at] = heap[below]
+        place[heap[at]] = at
+        at = below
+    heap[at] = q
+    place[q] = at
+
+
+@kernel(allocates=False, inner=True)
+def _rise(heap: Ints, place: Ints, key: Floats, q: int) -> None:
+    """Let q rise from its place to where it belongs."""
+    at = place[q]
+    while at > 0:
+        above = (at - 1) // 2
+        if key[heap[above]] <= key[q]:
+            break
+        heap[at] = heap[above]
+        place[heap[at]] = at
+        at = above
+    heap[at] = q
+    place[q] = at
+
+
+@kernel(allocates=False)
+def rim_cost(rim: Rim, prices: Prices, chosen: Ints) -> float:
+    """Price of the cheapest arc out of item 0 and of the cheapest into it, written into ``chosen``."""
+    total = 0.0
+    for way in range(2):
+        best = np.inf
+        for k in range(0 if way == 0 else rim.out, rim.out if way == 0 else len(rim.tail)):
+            cost = rim.cost[k] + prices.leave[rim.tail[k]] + prices.enter[rim.head[k]]
+            if cost < best:
+                best = cost
+                chosen[way] = k
         total += best
-        if core.low[chosen] != core.low[link[chosen]]:
-            total -= big
-        at = chosen
     return total
 
 
-@kernel
-def ends(core: Core, weight: Floats, degree: Ints, link: Ints) -> float:
-    """Cheapest way from item 0 into the first stage, and from the last stage back to it."""
-    n = len(weight)
-    into = np.inf
-    back = np.inf
-    first = -1
-    last = -1
-    for p in range(1, n):
-        for u in range(core.first[0], core.first[1]):
-            for v in range(core.first[p], core.first[p + 1]):
-                if core.low[p] == 1:
-                    cost = arc(core, u, v) + weight[0] + weight[p]
-                    if cost < into:
-                        into = cost
-                        first = p
-                if core.high[p] == n - 1:
-                    cost = arc(core, v, u) + weight[0] + weight[p]
-                    if cost < back:
-                        back = cost
-                        last = p
-    link[1] = 0
-    degree[0] = 2
-    degree[first] += 1
-    degree[last] += 1
-    return into + back
+@kernel(allocates=False, inner=True)
+def _take(pairs: Pairs, tree: Tree, e: int) -> float:
+    """Count pair e as part of the tree."""
+    k = tree.arc[e]
+    tree.taken[k] = True
+    tree.degree[pairs.one[e]] += 1
+    tree.degree[pairs.two[e]] += 1
+    tree.left[pairs.tail[k]] += 1
+    tree.entered[pairs.head[k]] += 1
+    return tree.priced[e]  # type: ignore[no-any-return]
 
 
-@kernel
-def second_item_links(core: Core, boxes: Floats, weight: Floats, degree: Ints) -> float:
-    """The same as `second_links` over items."""
-    n = len(weight)
-    most = -np.inf
-    looked = 0
-    for p in range(n):
-        if degree[p] != 1 or looked == LEAVES:
-            continue
-        looked += 1
-        first = np.inf
-        second = np.inf
-        for q in range(n):
-            if q == p:
-                continue
-            extra = weight[p] + weight[q]
-            cost = items_apart(core, boxes, p, q, second - extra) + extra
-            if cost < first:
-                second = first
-                first = cost
-            elif cost < second:
-                second = cost
-        most = max(most, second)
-    return most
-
-
-@kernel
-def pair_costs(points: Floats, rules: Floats, free: int, u: Ints, v: Ints) -> Floats:
-    """Costs between pairs of points."""
-    cost = np.empty(len(u))
-    for e in range(len(u)):
-        cost[e] = separation(points, rules, free, u[e], v[e])
-    return cost
-
-
-@kernel
-def item_costs(core: Core, boxes: Floats, u: Ints, v: Ints) -> Floats:
-    """Cheapest ways between pairs of items."""
-    cost = np.empty(len(u))
-    for e in range(len(u)):
-        cost[e] = items_apart(core, boxes, u[e], v[e], np.inf)
-    return cost
+@kernel(allocates=False)
+def one_tree(pairs: Pairs, rim: Rim, owner: Ints, prices: Prices, tree: Tree) -> float:
+    """Price of a cheapest 1-tree over the sparse graph; writes what it is made of."""
+    tree.taken[:] = False
+    tree.degree[:] = 0
+    tree.left[:] = 0
+    tree.entered[:] = 0
+    tree.link[:] = -1
+    price(pairs, prices, tree.priced, tree.arc)
+    _grow(pairs, tree)
+    total = 0.0
+    for p in range(1, len(tree.via)):
+        if tree.via[p] >= 0:
+            total += _take(pairs, tree, tree.via[p])
+    for e in range(pairs.within, len(pairs.one)):
+        s = min(pairs.stage[pairs.one[e]], pairs.stage[pairs.two[e]])
+        if tree.arc[e] >= 0 and (tree.link[s] < 0 or tree.priced[e] < tree.priced[tree.link[s]]):
+            tree.link[s] = e
+    for e in tree.link:
+        if e >= 0:
+            total += _take(pairs, tree, e)
+    total += rim_cost(rim, prices, tree.chosen)
+    for k in tree.chosen:
+        tree.degree[owner[rim.tail[k]]] += 1
+        tree.degree[owner[rim.head[k]]] += 1
+        tree.left[rim.tail[k]] += 1
+        tree.entered[rim.head[k]] += 1
+    return total

@@ -156,15 +156,10 @@ def _search(
 
 def proved_bound(problem: Problem, length: float) -> float:
     """What no order can cost less than; ``length`` is that of a known order, which it never exceeds."""
-    from pathkit.tour import bound, plain
+    from pathkit.tour.bound import lower_bound
     from pathkit.tour.core import frame
 
-    core = frame(problem).core
-    if plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
-        proved = bound.plain_bound(core, own, length)
-    else:
-        proved = bound.general_bound(core, length)
-    return min(max(proved, 0.0), length)
+    return min(max(lower_bound(frame(problem).core, length), 0.0), length)
 
 
 def _sequence(
