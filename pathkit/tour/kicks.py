@@ -14,7 +14,7 @@ from pathkit.tour.web import Web
 WALK = 10  # steps of the random walks that find the edges of a kick
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
     """A double bridge at four edges near each other; returns what it costs.
 

@@ -25,8 +25,7 @@ class Web(NamedTuple):
     piece is (first, last) in steps from the chain's origin, last < first where it is run backwards.
     """
 
-    x: Floats  # (n,)
-    y: Floats  # (n,)
+    at: Floats  # (n, 2)
     near: Ints  # (n, k)
     gap: Floats  # (n, k) cost of going there
     fixed: Ints  # (n,) the point at the other end of a fixed edge, or -1
@@ -54,8 +53,7 @@ def weave(points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, f
     """A web whose tour is the points in turn."""
     n = len(points)
     return Web(
-        x=np.ascontiguousarray(points[:, 0]),
-        y=np.ascontiguousarray(points[:, 1]),
+        at=np.ascontiguousarray(points),
         near=near,
         gap=gap,
         fixed=fixed,
@@ -76,3 +74,17 @@ def weave(points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, f
         link=np.zeros(2, dtype=np.int64),
         cuts=np.zeros(4, dtype=np.int64),
     )
+
+
+def lay(web: Web, tour: Ints) -> None:
+    """Make ``tour`` the web's own."""
+    web.tour[:] = tour
+    web.place[web.tour] = np.arange(len(tour), dtype=np.int32)
+
+
+def queue_all(web: Web) -> None:
+    """Have every point looked at, along the tour."""
+    web.queue[:] = web.tour
+    web.queued[:] = 1
+    web.marks[0] = 0
+    web.marks[1] = len(web.tour)
