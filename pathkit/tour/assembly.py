@@ -302,8 +302,12 @@ def beside(pair: Pair, u: int, ahead: bool) -> int:
 
 
 @kernel(allocates=False, pasted=True)
-def best_joint(web: Web, pair: Pair, ring: int) -> float:
-    """The exchange of two edges that joins a ring to another most cheaply, put into ``best``; returns its gain."""
+def best_joint(web: Web, pair: Pair) -> float:
+    """The exchange of two edges that joins the smallest ring to another most cheaply, put into ``best``; its gain."""
+    ring = 0
+    for other in range(pair.counts[2]):
+        if pair.sizes[other] < pair.sizes[ring]:
+            ring = other
     n = len(pair.tour)
     count = pair.counts[0]
     best = -np.inf
@@ -312,7 +316,7 @@ def best_joint(web: Web, pair: Pair, ring: int) -> float:
         if pair.ring[j] != ring:
             continue
         p = pair.cuts[j - 1 if j > 0 else count - 1]
-        while p != pair.cuts[j] or (count == 1 and p < 0):
+        while p != pair.cuts[j]:
             p = p + 1 if p + 1 < n else 0
             u = pair.tour[p]
             for side in range(2):
@@ -391,11 +395,7 @@ def exchange(web: Web, pair: Pair, walk: int) -> float:
         if not sound or pair.counts[2] == 1:
             heal(pair)
             return gain if sound else 0.0
-        smallest = 0
-        for ring in range(pair.counts[2]):
-            if pair.sizes[ring] < pair.sizes[smallest]:
-                smallest = ring
-        gain += best_joint(web, pair, smallest)
+        gain += best_joint(web, pair)
         heal(pair)
         if gain > web.slack:
             take_out(pair, pair.best[0], pair.best[1])

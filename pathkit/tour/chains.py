@@ -19,8 +19,6 @@ from pathkit.tour.web import DEPTH, Web
 
 Ints = NDArray[np.int32]
 
-BREADTH = 5  # near points tried for every link but the first
-
 
 @kernel(allocates=False, pasted=True)
 def apart(web: Web, u: int, v: int) -> float:
@@ -127,7 +125,7 @@ def improve(web: Web, t1: int, forward: bool) -> float:
 @kernel(allocates=False, pasted=True)
 def swap_stretches(web: Web, t1: int, origin: int, forward: bool, s3: int, t4: int, worth: float) -> float:
     """The two 3-exchanges that cut the path's beginning, up to step s3, once more; returns the gain or 0."""
-    for k in range(min(BREADTH, web.near.shape[1])):
+    for k in range(web.near.shape[1]):
         rest = worth - web.gap[t4, k]
         if rest <= web.slack:
             break
@@ -176,7 +174,7 @@ def best_link(web: Web, origin: int, forward: bool, level: int, pieces: int, t1:
     best = 0.0
     head = web.head[level]
     tail = web.tail[level]
-    for k in range(min(BREADTH, web.near.shape[1])):
+    for k in range(web.near.shape[1]):
         rest = worth - web.gap[end, k]
         if rest <= web.slack:
             break
@@ -245,9 +243,12 @@ def longest_piece(web: Web, level: int, pieces: int) -> int:
 
 
 @kernel(allocates=False, pasted=True)
-def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, logged: bool) -> bool:
-    """Rearrange the tour into the level's pieces; the longest stays where it is. False where the log has no room."""
+def carry_out(web: Web, origin: int, forward: bool) -> bool:
+    """Rearrange the tour into the pieces found; the longest stays where it is. False where the log has no room."""
     n = len(web.tour)
+    level = web.marks[4]
+    pieces = web.marks[3]
+    logged = web.marks[5] != 0
     head = web.head[level]
     tail = web.tail[level]
     longest = longest_piece(web, level, pieces)
@@ -341,7 +342,7 @@ def enqueue(web: Web, point: int) -> None:
 
 
 @kernel(allocates=False)
-def descend(web: Web, logged: bool) -> float:
+def descend(web: Web) -> float:
     """Carry out chains until no queued point has one; returns the gain, or -1 where the log is full."""
     n = len(web.queue)
     gained = 0.0
@@ -365,7 +366,7 @@ def descend(web: Web, logged: bool) -> float:
             for q in range(pieces):
                 enqueue(web, point_at(web, origin, forward, web.head[level, q]))
                 enqueue(web, point_at(web, origin, forward, web.tail[level, q]))
-            if not carry_out(web, origin, forward, level, pieces, logged):
+            if not carry_out(web, origin, forward):
                 return -1.0
             gained += gain
             break

@@ -15,7 +15,7 @@ from pathkit.tour.arcs import seeded
 from pathkit.tour.assembly import absorb, pair_memory
 from pathkit.tour.chains import descend, tour_cost
 from pathkit.tour.greedy import greedy_tour
-from pathkit.tour.kicks import WALK, kick_and_mend
+from pathkit.tour.kicks import kick_and_mend
 from pathkit.tour.watch import Watch
 from pathkit.tour.web import Web, lay, queue_all
 
@@ -26,9 +26,11 @@ KICKS = 100  # between two looks at the clock
 HOT = 0.5  # of the mean cost of an edge, when annealing begins
 NOISE = 1.0  # by how much of itself an edge may seem dearer to a greedy start
 GROWN = 0.85  # part of the search in which tours are made; merging follows
-BREED = 6.0  # tours for each root of the kicks a point gets
+BREED = 5.0  # tours for each root of the kicks a point gets
+FEW = 5.0  # kicks for each point below which one tour gets them all
 MOST = 300  # tours
 LEAST = 400  # kicks a tour
+GOLDEN = 0.6180339887498949
 MAKING = 0.5  # most of the time for tours that may go into their greedy starts and first descents
 
 
@@ -41,6 +43,7 @@ class Population:
         self.random = np.random.default_rng(seed)
         self.watch = watch
         self.history = history
+        self.runs = 0
         self.pair = pair_memory(len(web.tour))
         self.tours = [web.tour.copy()]
         self.costs = [tour_cost(web)]
@@ -90,7 +93,7 @@ class Population:
     def mend(self) -> float:
         """Descend from the web's tour; returns its cost."""
         queue_all(self.web)
-        return tour_cost(self.web) - descend(self.web, False)
+        return tour_cost(self.web) - descend(self.web)
 
     def measure(self, began: float, cost: float) -> tuple[int, float]:
         """How many tours to make, and the first one's cost after the kicks it took to tell where only time counts."""
@@ -100,14 +103,13 @@ class Population:
         if watch.budget is None:
             making = watch.fraction() - began
             before = watch.fraction()
-            cost -= kick_and_mend(self.web, self.state, HOT * cost / n, KICKS, WALK)
-            watch.count(KICKS)
+            cost -= self.kick(HOT * cost / n)
             kicks = KICKS * GROWN / max(watch.fraction() - before, 1e-9)
             share = MAKING * GROWN / max(making, 1e-9)
         else:
             kicks = watch.budget * GROWN
             share = float(MOST)
-        count = min(BREED * (kicks / n) ** 0.5, kicks / LEAST, share, MOST)
+        count = min(BREED * (kicks / n) ** 0.5, kicks / LEAST, share, MOST) if kicks > FEW * n else 1
         return max(int(count), 1), cost
 
     def anneal(self, cost: float, hot: float, end: float) -> float:
@@ -115,11 +117,17 @@ class Population:
         began = self.watch.fraction()
         while (now := self.watch.fraction()) < end and not self.over():
             ahead = (end - now) / (end - began)
-            kicks = self.watch.left(KICKS)
-            heat = hot * cost / len(self.web.tour) * ahead * ahead
-            cost -= kick_and_mend(self.web, self.state, heat, kicks, WALK)
-            self.watch.count(kicks)
+            cost -= self.kick(hot * cost / len(self.web.tour) * ahead * ahead)
         return cost
+
+    def kick(self, heat: float) -> float:
+        """A run of kicks; returns the gain. Runs begin all over the tour, evenly (steps of the golden ratio)."""
+        kicks = self.watch.left(KICKS)
+        self.runs += 1
+        base = int(self.runs * GOLDEN % 1.0 * len(self.web.tour))
+        gain = kick_and_mend(self.web, self.state, heat, kicks, base)
+        self.watch.count(kicks)
+        return gain
 
     def join(self, cost: float) -> None:
         """Add the web's tour; the first tour becomes the better of the two and takes over what the other has better."""
@@ -155,8 +163,6 @@ class Population:
         """Kick the first tour and take only what makes it cheaper until the watch is over."""
         lay(self.web, self.tours[0])
         while not self.over():
-            kicks = self.watch.left(KICKS)
-            gain = kick_and_mend(self.web, self.state, 0.0, kicks, WALK)
-            self.watch.count(kicks)
+            gain = self.kick(0.0)
             if gain > self.web.slack:
                 self.keep(0, self.costs[0] - gain)

@@ -71,8 +71,8 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
     web = plain._renumbered(core, own, near, gap, first)
     before = chains.tour_cost(web)
     queue_all(web)
-    gained = chains.descend(web, False)
-    gained += kicks.kick_and_mend(web, seeded(1), 5.0, 500, 10)
+    gained = chains.descend(web)
+    gained += kicks.kick_and_mend(web, seeded(1), 5.0, 500, 0)
     assert np.array_equal(np.sort(web.tour), np.arange(300))
     assert np.array_equal(web.tour[web.place], np.arange(300))
     assert chains.tour_cost(web) == pytest.approx(before - gained)
@@ -89,7 +89,7 @@ def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     near, gap = plain.near_nodes(core, own)
     web = plain._renumbered(core, own, near, gap, plain.greedy_tour(own.points, near, gap, own.fixed, own.free))
     queue_all(web)
-    chains.descend(web, False)
+    chains.descend(web)
     at = web.at
     for u in range(120):
         for v in web.near[u]:
