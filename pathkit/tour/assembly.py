@@ -433,11 +433,17 @@ def rewrite(pair: Pair, tour: Ints) -> None:
 
 
 @kernel(allocates=False)
+def walks_between(pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> int:
+    """Take the differences of two tours apart into walks; returns how many."""
+    differ(pair, a, b)
+    return find_walks(pair, state)
+
+
+@kernel(allocates=False)
 def absorb(web: Web, pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> float:
     """Better tour ``a`` by every walk of its differences from ``b`` that gains, one after the other."""
     n = len(a)
-    differ(pair, a, b)
-    count = find_walks(pair, state)
+    count = walks_between(pair, a, b, state)
     gained = 0.0
     for walk in range(count):
         gain = exchange(web, pair, walk)

@@ -330,7 +330,7 @@ def take_back(web: Web) -> None:
         web.marks[2] = fill
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, pasted=True)
 def enqueue(web: Web, point: int) -> None:
     """Have a point looked at."""
     if web.queued[point] == 0:

@@ -16,7 +16,7 @@ WALK = 10  # steps of the random walks that find the edges of a kick
 
 @kernel(allocates=False, pasted=True)
 def kick(web: Web, state: NDArray[np.uint64], base: int) -> float:
-    """A double bridge at four edges near each other, around one of the points numbered from ``base`` on; returns what it costs.
+    """A double bridge at four edges near each other and near a point numbered soon after ``base``; returns its cost.
 
     The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1),
     2003): they lie close together on the plane, though not along the tour, so that rows far apart in the order are

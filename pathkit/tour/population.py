@@ -30,6 +30,7 @@ BREED = 5.0  # tours for each root of the kicks a point gets
 FEW = 5.0  # kicks for each point below which one tour gets them all
 MOST = 300  # tours
 LEAST = 400  # kicks a tour
+SOON = 1e-9  # part of the search; as good as no time
 GOLDEN = 0.6180339887498949
 MAKING = 0.5  # most of the time for tours that may go into their greedy starts and first descents
 
@@ -55,14 +56,16 @@ class Population:
             return self.tours[0]
         began = self.watch.fraction()
         cost = self.mend()
-        self.keep(0, cost)
+        self.keep(cost)
         count, cost = self.measure(began, cost)
         span = max(GROWN - began, 0.0) / count
         for k in range(count):
-            if k > 0:
+            end = began + span * (k + 1)
+            if k == 0:
+                self.anneal(cost, hot, end)
+            else:
                 lay(self.web, self.scattered())
-                cost = self.mend()
-            self.join(self.anneal(cost, hot if k == 0 else HOT, began + span * (k + 1)))
+                self.join(self.anneal(self.mend(), HOT, end))
             if self.over():
                 return self.tours[0]
         self.merge()
@@ -73,10 +76,10 @@ class Population:
         """Whether to end now."""
         return self.watch.over(f"{self.costs[0]:g}")
 
-    def keep(self, k: int, cost: float) -> None:
-        """Take over the web's tour as number ``k``."""
-        self.tours[k][:] = self.web.tour
-        self.gained(k, self.costs[k] - cost)
+    def keep(self, cost: float) -> None:
+        """Make the web's tour the first."""
+        self.tours[0][:] = self.web.tour
+        self.gained(0, self.costs[0] - cost)
 
     def gained(self, k: int, gain: float) -> None:
         """Note that tour ``k`` became cheaper."""
@@ -96,20 +99,18 @@ class Population:
         return tour_cost(self.web) - descend(self.web)
 
     def measure(self, began: float, cost: float) -> tuple[int, float]:
-        """How many tours to make, and the first one's cost after the kicks it took to tell where only time counts."""
+        """How many tours to make; and the first one's cost after the kicks that told, where only time counts."""
         watch = self.watch
-        n = len(self.web.tour)
-        share = GROWN
-        if watch.budget is None:
-            making = watch.fraction() - began
-            before = watch.fraction()
-            cost -= self.kick(HOT * cost / n)
-            kicks = KICKS * GROWN / max(watch.fraction() - before, 1e-9)
-            share = MAKING * GROWN / max(making, 1e-9)
-        else:
+        room = float(MOST)
+        if watch.budget is not None:
             kicks = watch.budget * GROWN
-            share = float(MOST)
-        count = min(BREED * (kicks / n) ** 0.5, kicks / LEAST, share, MOST) if kicks > FEW * n else 1
+        else:
+            now = watch.fraction()
+            room = MAKING * GROWN / max(now - began, SOON)
+            cost -= self.kick(HOT * cost / len(self.web.tour))
+            kicks = KICKS * GROWN / max(watch.fraction() - now, SOON)
+        each = kicks / len(self.web.tour)
+        count = min(BREED * each**0.5, kicks / LEAST, room, MOST) if each > FEW else 1.0
         return max(int(count), 1), cost
 
     def anneal(self, cost: float, hot: float, end: float) -> float:
@@ -118,6 +119,8 @@ class Population:
         while (now := self.watch.fraction()) < end and not self.over():
             ahead = (end - now) / (end - began)
             cost -= self.kick(hot * cost / len(self.web.tour) * ahead * ahead)
+            if len(self.tours) == 1 and cost < self.costs[0]:
+                self.keep(cost)
         return cost
 
     def kick(self, heat: float) -> float:
@@ -131,14 +134,17 @@ class Population:
 
     def join(self, cost: float) -> None:
         """Add the web's tour; the first tour becomes the better of the two and takes over what the other has better."""
-        own = self.web.tour.copy()
-        if cost < self.costs[0]:
-            own, cost = self.tours[0], self.costs[0]
-            self.tours[0] = self.web.tour.copy()
-            self.gained(0, cost - (tour_cost(self.web)))
-        self.tours.append(own)
+        self.tours.append(self.web.tour.copy())
         self.costs.append(cost)
-        self.gained(0, absorb(self.web, self.pair, self.tours[0], own, self.state))
+        self.lead(len(self.tours) - 1)
+        self.gained(0, absorb(self.web, self.pair, self.tours[0], self.tours[-1], self.state))
+
+    def lead(self, k: int) -> None:
+        """Have tour ``k`` and the first change places if it is cheaper."""
+        if self.costs[k] < self.costs[0]:
+            self.tours[0], self.tours[k] = self.tours[k], self.tours[0]
+            self.costs[0], self.costs[k] = self.costs[k], self.costs[0]
+            self.history.append((self.watch.done, self.costs[0]))
 
     def merge(self) -> None:
         """Have tours take over what is better in others, each from the next in a ring by chance, while any gains."""
@@ -152,10 +158,7 @@ class Population:
                 gain = absorb(self.web, self.pair, self.tours[one], self.tours[other], self.state)
                 self.gained(one, gain)
                 total += gain
-                if self.costs[one] < self.costs[0]:
-                    self.tours[0], self.tours[one] = self.tours[one], self.tours[0]
-                    self.costs[0], self.costs[one] = self.costs[one], self.costs[0]
-                    self.history.append((self.watch.done, self.costs[0]))
+                self.lead(one)
                 if self.over():
                     return
 
@@ -165,4 +168,4 @@ class Population:
         while not self.over():
             gain = self.kick(0.0)
             if gain > self.web.slack:
-                self.keep(0, self.costs[0] - gain)
+                self.keep(self.costs[0] - gain)
