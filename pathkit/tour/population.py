@@ -26,7 +26,7 @@ KICKS = 100  # between two looks at the clock
 HOT = 0.5  # of the mean cost of an edge, when annealing begins
 NOISE = 1.0  # by how much of itself an edge may seem dearer to a greedy start
 GROWN = 0.85  # part of the search in which tours are made; merging follows
-BREED = 5.0  # tours for each root of the kicks a point gets
+BREED = 8.0  # tours for each root of the kicks a point gets
 FEW = 5.0  # kicks for each point below which one tour gets them all
 MOST = 300  # tours
 LEAST = 400  # kicks a tour
@@ -58,7 +58,7 @@ class Population:
         cost = self.mend()
         self.keep(cost)
         count, cost = self.measure(began, cost)
-        span = max(GROWN - began, 0.0) / count
+        span = max((GROWN if count > 1 else 1.0) - began, 0.0) / count
         for k in range(count):
             end = began + span * (k + 1)
             if k == 0:
