@@ -24,16 +24,26 @@ _numba: Any = importlib.import_module("numba")
 def kernel(function: Callable[Parameters, Result], /) -> Callable[Parameters, Result]: ...
 @overload
 def kernel(
-    *, inline: bool = False, allocates: bool = True, inner: bool = False
+    *, inline: bool = False, allocates: bool = True, inner: bool = False, pasted: bool = False
 ) -> Callable[[Callable[Parameters, Result]], Callable[Parameters, Result]]: ...
-def kernel(function: Any = None, /, *, inline: bool = False, allocates: bool = True, inner: bool = False) -> Any:
+def kernel(
+    function: Any = None,
+    /,
+    *,
+    inline: bool = False,
+    allocates: bool = True,
+    inner: bool = False,
+    pasted: bool = False,
+) -> Any:
     """Compile a function with numba, keeping its signature for the type checker.
 
     Use as `@kernel`, or with options: ``inline=True`` pastes the body into every caller before types are known, for
     one-line helpers in the hottest loops. ``allocates=False`` promises that the function makes no arrays (views are
     fine); it is then compiled without counting references, which makes helpers that are handed many arrays several
     times faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no
-    door from Python, which costs longer to compile than a small function itself.
+    door from Python, which costs longer to compile than a small function itself. ``pasted=True`` is ``inner=True`` for
+    helpers that are handed so many arrays that the call costs more than what they do: their machine code goes into
+    each caller, without compiling their Python again as ``inline`` does.
 
     Dividing by zero gives inf or nan, as in numpy, instead of an exception.
     """
@@ -41,8 +51,10 @@ def kernel(function: Any = None, /, *, inline: bool = False, allocates: bool = T
     options["no_cfunc_wrapper"] = True
     if inline:
         options["inline"] = "always"
-    if inner:
+    if inner or pasted:
         options["no_cpython_wrapper"] = True
+    if pasted:
+        options["forceinline"] = True
     compiled = _without_counting(options) if not allocates else _numba.njit(**options)
     return compiled if function is None else compiled(function)
 

@@ -20,12 +20,12 @@ from pathkit.tour.web import DEPTH, Web
 Ints = NDArray[np.int32]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def apart(web: Web, u: int, v: int) -> float:
     """Cost of going between points u and v."""
     if u == web.free or v == web.free:
         return 0.0
-    return move(web.rules, web.x[u] - web.x[v], web.y[u] - web.y[v])
+    return move(web.rules, web.at[u, 0] - web.at[v, 0], web.at[u, 1] - web.at[v, 1])
 
 
 @kernel(allocates=False)
@@ -41,14 +41,14 @@ def tour_cost(web: Web) -> float:
     return cost
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def steps_from(web: Web, origin: int, forward: bool, point: int) -> int:
     """Steps along the tour from place ``origin`` to a point."""
     steps = web.place[point] - origin if forward else origin - web.place[point]
     return int(steps if steps >= 0 else steps + len(web.tour))
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def point_at(web: Web, origin: int, forward: bool, steps: int) -> int:
     """The point so many steps along the tour from place ``origin``."""
     n = len(web.tour)
@@ -63,7 +63,7 @@ def point_at(web: Web, origin: int, forward: bool, steps: int) -> int:
     return web.tour[p]  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def set_pieces(web: Web, a: int, b: int, c: int, d: int, e: int) -> None:
     """Pieces of level 0: from a to b, from c to d, and from e to the end (the middle one left out if c < 0)."""
     head = web.head[0]
@@ -80,7 +80,7 @@ def set_pieces(web: Web, a: int, b: int, c: int, d: int, e: int) -> None:
     web.marks[3] = last + 1
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def improve(web: Web, t1: int, forward: bool) -> float:
     """Look for a chain that takes away the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
 
@@ -122,7 +122,7 @@ def improve(web: Web, t1: int, forward: bool) -> float:
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def swap_stretches(web: Web, t1: int, origin: int, forward: bool, s3: int, t4: int, worth: float) -> float:
     """The two 3-exchanges that cut the path's beginning, up to step s3, once more; returns the gain or 0."""
     for k in range(web.near.shape[1]):
@@ -149,7 +149,7 @@ def swap_stretches(web: Web, t1: int, origin: int, forward: bool, s3: int, t4: i
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float) -> float:
     """Follow the most promising link on and on until closing the path gains; returns the gain or 0."""
     pieces = web.marks[3]
@@ -168,7 +168,7 @@ def follow(web: Web, t1: int, origin: int, forward: bool, end: int, worth: float
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def best_link(web: Web, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float) -> float:
     """The link from the path's ``end`` that leaves most, put into ``link`` as steps of t3 and t4; returns its worth."""
     best = 0.0
@@ -207,7 +207,7 @@ def best_link(web: Web, origin: int, forward: bool, level: int, pieces: int, t1:
     return best
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def turn_beginning(web: Web, level: int, pieces: int, s3: int, s4: int) -> None:
     """Write the next level's pieces: everything before step s3, which s4 ends, the other way round."""
     head = web.head[level]
@@ -229,7 +229,7 @@ def turn_beginning(web: Web, level: int, pieces: int, s3: int, s4: int) -> None:
         new_tail[r + 1] = tail[r]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def longest_piece(web: Web, level: int, pieces: int) -> int:
     """Index of the piece with the most points."""
     longest = 0
@@ -242,10 +242,13 @@ def longest_piece(web: Web, level: int, pieces: int) -> int:
     return longest
 
 
-@kernel(allocates=False, inner=True)
-def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, logged: bool) -> bool:
-    """Rearrange the tour into the level's pieces; the longest stays where it is. False where the log has no room."""
+@kernel(allocates=False, pasted=True)
+def carry_out(web: Web, origin: int, forward: bool) -> bool:
+    """Rearrange the tour into the pieces found; the longest stays where it is. False where the log has no room."""
     n = len(web.tour)
+    level = web.marks[4]
+    pieces = web.marks[3]
+    logged = web.marks[5] != 0
     head = web.head[level]
     tail = web.tail[level]
     longest = longest_piece(web, level, pieces)
@@ -291,7 +294,7 @@ def carry_out(web: Web, origin: int, forward: bool, level: int, pieces: int, log
     return True
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def write_log(web: Web, first: int, count: int) -> None:
     """Note what stands at ``count`` places from ``first`` on."""
     n = len(web.tour)
@@ -307,7 +310,7 @@ def write_log(web: Web, first: int, count: int) -> None:
     web.marks[2] = fill + count + 2
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False, pasted=True)
 def take_back(web: Web) -> None:
     """Undo everything noted in the log, last first."""
     n = len(web.tour)
@@ -327,7 +330,7 @@ def take_back(web: Web) -> None:
         web.marks[2] = fill
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, pasted=True)
 def enqueue(web: Web, point: int) -> None:
     """Have a point looked at."""
     if web.queued[point] == 0:
@@ -339,7 +342,7 @@ def enqueue(web: Web, point: int) -> None:
 
 
 @kernel(allocates=False)
-def descend(web: Web, logged: bool) -> float:
+def descend(web: Web) -> float:
     """Carry out chains until no queued point has one; returns the gain, or -1 where the log is full."""
     n = len(web.queue)
     gained = 0.0
@@ -363,7 +366,7 @@ def descend(web: Web, logged: bool) -> float:
             for q in range(pieces):
                 enqueue(web, point_at(web, origin, forward, web.head[level, q]))
                 enqueue(web, point_at(web, origin, forward, web.tail[level, q]))
-            if not carry_out(web, origin, forward, level, pieces, logged):
+            if not carry_out(web, origin, forward):
                 return -1.0
             gained += gain
             break

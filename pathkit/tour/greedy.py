@@ -46,7 +46,7 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
     return walk(links, parent)
 
 
-@kernel
+@kernel(allocates=False, inner=True)
 def root(parent: Ints, u: int) -> int:
     """Representative of u's fragment."""
     while parent[u] != u:
@@ -55,7 +55,7 @@ def root(parent: Ints, u: int) -> int:
     return u
 
 
-@kernel
+@kernel(allocates=False)
 def join(links: Ints, parent: Ints, u: int, v: int) -> None:
     """Add the edge between u and v."""
     links[u, 0 if links[u, 0] < 0 else 1] = v
@@ -63,7 +63,7 @@ def join(links: Ints, parent: Ints, u: int, v: int) -> None:
     parent[root(parent, u)] = root(parent, v)
 
 
-@kernel
+@kernel(allocates=False)
 def take(links: Ints, parent: Ints, u: Ints, v: Ints) -> int:
     """Add edges in turn where both points have a side left and no circle closes; returns how many."""
     count = 0

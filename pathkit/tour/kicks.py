@@ -14,9 +14,9 @@ from pathkit.tour.web import Web
 WALK = 10  # steps of the random walks that find the edges of a kick
 
 
-@kernel(allocates=False, inner=True)
-def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
-    """A double bridge at four edges near each other; returns what it costs.
+@kernel(allocates=False, pasted=True)
+def kick(web: Web, state: NDArray[np.uint64], base: int) -> float:
+    """A double bridge at four edges near each other and near a point numbered soon after ``base``; returns its cost.
 
     The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1),
     2003): they lie close together on the plane, though not along the tour, so that rows far apart in the order are
@@ -25,11 +25,13 @@ def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
     n = len(web.tour)
     cuts = web.cuts
     while True:
-        v = draw(state, n)
+        v = base + draw(state, web.around)
+        if v >= n:
+            v -= n
         count = 0
         for _ in range(12):
             u = v
-            for _step in range(steps if count > 0 else 0):
+            for _step in range(WALK if count > 0 else 0):
                 u = web.near[u, draw(state, web.near.shape[1])]
             p = web.place[u]
             after = p + 1 if p + 1 < n else 0
@@ -73,18 +75,24 @@ def kick(web: Web, state: NDArray[np.uint64], steps: int) -> float:
         enqueue(web, v)
     for q in range(4):
         cost -= apart(web, web.tour[cuts[q]], web.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    carry_out(web, origin, True, 0, 4, True)
+    web.marks[3] = 4
+    web.marks[4] = 0
+    carry_out(web, origin, True)
     return cost
 
 
 @kernel(allocates=False)
-def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, steps: int) -> float:
-    """Kick and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain."""
+def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, base: int) -> float:
+    """Kick and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain.
+
+    All kicks are around the points from ``base`` on: on a large board these stay in the processor's cache meanwhile.
+    """
     gained = 0.0
+    web.marks[5] = 1
     for _ in range(kicks):
         web.marks[2] = 0
-        cost = kick(web, state, steps)
-        mended = descend(web, True)
+        cost = kick(web, state, base)
+        mended = descend(web)
         if mended < 0.0 or not allows(heat, cost - mended, state):
             while web.marks[1] > 0:
                 web.queued[web.queue[web.marks[0]]] = 0
@@ -93,4 +101,5 @@ def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, 
             take_back(web)
         else:
             gained += mended - cost
+    web.marks[5] = 0
     return gained

@@ -104,12 +104,12 @@ def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> 
     near = np.full((n, count), -1, dtype=np.int32)
     rows = np.arange(n)
     facing_at, facing = _facing(points[known], known, n)
-    for reach in (3 * count + 2, 16 * count):
+    for reach in (2 * count + 2, 16 * count):
         # a second, wider look for those that found some direction empty
         asked = min(reach, len(known))
         found = known[np.asarray(tree.query(points[rows], k=[*range(1, asked + 1)])[1])]
         thin = pick(points, rows, found.astype(np.int32), facing_at, facing, near)
-        if asked == len(known) or reach > 3 * count + 2:
+        if asked == len(known) or reach > 2 * count + 2:
             break
         rows = np.flatnonzero(thin)
         if len(rows) == 0:
@@ -122,11 +122,9 @@ def _facing(points: NDArray[np.float64], known: NDArray[np.int64], n: int) -> tu
     from scipy.spatial import Delaunay, QhullError
 
     try:
-        corners = known[Delaunay(points).simplices]
+        at, facing = Delaunay(points).vertex_neighbor_vertices
     except (QhullError, ValueError):  # fewer than three points, or all on a line
         return np.zeros(n + 1, dtype=np.int64), np.zeros(0, dtype=np.int32)
-    u = np.concatenate([corners[:, 0], corners[:, 1], corners[:, 2]])
-    v = np.concatenate([corners[:, 1], corners[:, 2], corners[:, 0]])
-    both = np.unique(np.concatenate([u * n + v, v * n + u]))
-    at = np.searchsorted(both // n, np.arange(n + 1))
-    return at, (both % n).astype(np.int32)
+    tally = np.zeros(n, dtype=np.int64)
+    tally[known] = np.diff(at)
+    return np.concatenate([[0], np.cumsum(tally)]), known[facing].astype(np.int32)

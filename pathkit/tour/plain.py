@@ -7,12 +7,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.tour.arcs import seeded
-from pathkit.tour.chains import descend, enqueue, tour_cost
 from pathkit.tour.core import FREE_END, FREE_START, Core
 from pathkit.tour.greedy import greedy_tour
-from pathkit.tour.kicks import WALK, kick_and_mend
 from pathkit.tour.neighbours import quadrant_points
+from pathkit.tour.population import HOT, Population
 from pathkit.tour.watch import Watch
 from pathkit.tour.web import Web, weave
 
@@ -21,8 +19,6 @@ Ints = NDArray[np.int32]
 
 LEAST = 32  # points below which annealing finds more: so few edges leave kicks little to choose
 NEAR = 10
-KICKS = 2_000  # between two looks at the clock
-HOT = 1.0  # of the mean cost of an edge
 
 
 class Nodes(NamedTuple):
@@ -102,26 +98,7 @@ def search(
     near, gap = near_nodes(core, own)
     first = greedy_tour(own.points, near, gap, own.fixed, own.free) if given is None else _tour(core, own, given)
     web = _renumbered(core, own, near, gap, first)
-    state = seeded(seed)
-    n = len(first)
-    cost = tour_cost(web)
-    history.append((0, cost))
-    for point in range(n):
-        enqueue(web, point)
-    if not watch.over(f"{cost:g}"):
-        cost -= descend(web, False)
-    best, lowest = web.tour.copy(), cost
-    history.append((0, lowest))
-    while not watch.over(f"{lowest:g}"):
-        kicks = watch.left(KICKS)
-        ahead = 1.0 - watch.fraction()
-        heat = HOT * lowest / n * ahead * ahead
-        cost -= kick_and_mend(web, state, heat, kicks, WALK)
-        watch.count(kicks)
-        if cost < lowest - web.slack:
-            best[:] = web.tour
-            lowest = cost
-            history.append((watch.done, lowest))
+    best = Population(web, seed, watch, history).search(HOT if given is None else 0.0)
     return _sequence(core, own, first[best])
 
 

@@ -62,6 +62,7 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> None:
     from pathkit.tour import chains, kicks, plain
     from pathkit.tour.arcs import seeded
+    from pathkit.tour.web import queue_all
 
     core = frame(scattered(300, closed=True)).core
     own = plain.nodes(core)
@@ -69,10 +70,9 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
     first = plain.greedy_tour(own.points, near, gap, own.fixed, own.free)
     web = plain._renumbered(core, own, near, gap, first)
     before = chains.tour_cost(web)
-    for point in range(300):
-        chains.enqueue(web, point)
-    gained = chains.descend(web, False)
-    gained += kicks.kick_and_mend(web, seeded(1), 5.0, 500, 10)
+    queue_all(web)
+    gained = chains.descend(web)
+    gained += kicks.kick_and_mend(web, seeded(1), 5.0, 500, 0)
     assert np.array_equal(np.sort(web.tour), np.arange(300))
     assert np.array_equal(web.tour[web.place], np.arange(300))
     assert chains.tour_cost(web) == pytest.approx(before - gained)
@@ -82,15 +82,15 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     """The kernel against its own definition in plain Python: chains hold every 2-exchange, so none may be left."""
     from pathkit.tour import chains, plain
+    from pathkit.tour.web import queue_all
 
     core = frame(scattered(120, seed=3, closed=True)).core
     own = plain.nodes(core)
     near, gap = plain.near_nodes(core, own)
     web = plain._renumbered(core, own, near, gap, plain.greedy_tour(own.points, near, gap, own.fixed, own.free))
-    for point in range(120):
-        chains.enqueue(web, point)
-    chains.descend(web, False)
-    at = np.column_stack([web.x, web.y])
+    queue_all(web)
+    chains.descend(web)
+    at = web.at
     for u in range(120):
         for v in web.near[u]:
             for step in (1, -1):

@@ -1,0 +1,456 @@
+"""Edge assembly of two plain tours (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
+
+The edges in which two tours A and B differ fall into *AB-cycles*, closed walks along edges of A and of B in turn. To
+take one walk's A-edges out of A and put its B-edges in leaves every point with two edges, hence a tour or a few rings;
+the smallest ring is joined to another by the cheapest exchange of two edges until one tour is left. What A gains from
+B this way is more than kicks find: a walk may run all over the board, and every edge it brings was good elsewhere.
+
+A is held as an array of places. Edges taken out are *cuts* between places, the stretches between cuts have two *ends*
+each (2j the first of stretch j, 2j + 1 its last), and ``mate`` says which ends are joined.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.arcs import draw
+from pathkit.tour.chains import apart
+from pathkit.tour.web import Web
+
+Ints = NDArray[np.int32]
+Flags = NDArray[np.uint8]
+
+BREADTH = 8  # near points over which rings are joined
+LONGEST = 2_000  # edges of a walk worth trying
+
+
+class Pair(NamedTuple):
+    """Tour A, the neighbours in tour B, and working memory for their walks."""
+
+    tour: Ints  # (n,) tour A
+    place: Ints  # (n,)
+    next_b: Ints  # (n,)
+    back_b: Ints  # (n,)
+    open_a: Ints  # (n, 2) ends of edges of A that are not B's and in no walk yet
+    open_b: Ints
+    left_a: Flags  # (n,) how many of them
+    left_b: Flags
+    path: Ints  # (2n + 2,) the walk so far
+    even: Ints  # (n,) step of the walk that leaves a point along A, or -1
+    odd: Ints  # (n,) along B
+    walks: Ints  # (2n,) points of all walks, one walk after the other, each beginning along A
+    walk_at: Ints  # (n + 1,)
+    out: Ints  # (2n, 2) edges taken out
+    into: Ints  # (2n, 2) edges put in
+    cuts: Ints  # (2n,) places behind which A is cut, ascending
+    is_cut: Flags  # (n,)
+    mate: Ints  # (4n,)
+    ring: Ints  # (2n,) of each stretch
+    sizes: Ints  # (2n,) of each ring
+    counts: Ints  # 0: edges out, 1: edges in, 2: rings
+    best: Ints  # (4,) the cheapest exchange: edges u-u2 and v-v2 as points
+
+
+def pair_memory(n: int) -> Pair:
+    """Working memory for tours of n points."""
+
+    def ints(*shape: int) -> Ints:
+        return np.zeros(shape, dtype=np.int32)
+
+    def flags() -> Flags:
+        return np.zeros(n, dtype=np.uint8)
+
+    return Pair(
+        tour=ints(n),
+        place=ints(n),
+        next_b=ints(n),
+        back_b=ints(n),
+        open_a=ints(n, 2),
+        open_b=ints(n, 2),
+        left_a=flags(),
+        left_b=flags(),
+        path=ints(2 * n + 2),
+        even=np.full(n, -1, dtype=np.int32),
+        odd=np.full(n, -1, dtype=np.int32),
+        walks=ints(2 * n),
+        walk_at=ints(n + 1),
+        out=ints(2 * n, 2),
+        into=ints(2 * n, 2),
+        cuts=ints(2 * n),
+        is_cut=flags(),
+        mate=ints(4 * n),
+        ring=ints(2 * n),
+        sizes=ints(2 * n),
+        counts=ints(3),
+        best=ints(4),
+    )
+
+
+@kernel(allocates=False, pasted=True)
+def differ(pair: Pair, a: Ints, b: Ints) -> None:
+    """Load tours ``a`` and ``b`` and list for each point the edges only one of them has."""
+    n = len(a)
+    for p in range(n):
+        pair.tour[p] = a[p]
+        pair.place[a[p]] = p
+        pair.next_b[b[p]] = b[p + 1 if p + 1 < n else 0]
+        pair.back_b[b[p]] = b[p - 1 if p > 0 else n - 1]
+    for p in range(n):
+        u = a[p]
+        on = a[p + 1 if p + 1 < n else 0]
+        back = a[p - 1 if p > 0 else n - 1]
+        on_b = pair.next_b[u]
+        back_b = pair.back_b[u]
+        fill = 0
+        if on != on_b and on != back_b:
+            pair.open_a[u, fill] = on
+            fill += 1
+        if back != on_b and back != back_b:
+            pair.open_a[u, fill] = back
+            fill += 1
+        pair.left_a[u] = fill
+        fill = 0
+        if on_b != on and on_b != back:
+            pair.open_b[u, fill] = on_b
+            fill += 1
+        if back_b != on and back_b != back:
+            pair.open_b[u, fill] = back_b
+            fill += 1
+        pair.left_b[u] = fill
+
+
+@kernel(allocates=False, pasted=True)
+def strike(ends: Ints, left: Flags, u: int, v: int) -> None:
+    """Take v off the list of u."""
+    left[u] -= 1
+    if ends[u, 0] == v:
+        ends[u, 0] = ends[u, 1]
+
+
+@kernel(allocates=False, pasted=True)
+def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
+    """Take the differing edges apart into walks; returns how many.
+
+    A random walk along A and B in turn closes where it comes to a point it left along the same kind before.
+    """
+    n = len(pair.tour)
+    found = 0
+    fill = 0
+    pair.walk_at[0] = 0
+    for start in range(n):
+        while pair.left_a[start] > 0:
+            steps = 0
+            pair.path[0] = start
+            pair.even[start] = 0
+            while True:
+                u = pair.path[steps]
+                along_a = steps % 2 == 0
+                ends = pair.open_a if along_a else pair.open_b
+                left = pair.left_a if along_a else pair.left_b
+                v = ends[u, draw(state, 2) if left[u] == 2 else 0]
+                strike(ends, left, u, v)
+                strike(ends, left, v, u)
+                steps += 1
+                pair.path[steps] = v
+                seen = pair.odd if along_a else pair.even
+                if seen[v] < 0:
+                    seen[v] = steps
+                    continue
+                first = seen[v]
+                for s in range(first, steps):
+                    other = pair.odd if s % 2 == 1 else pair.even
+                    other[pair.path[s]] = -1
+                shift = first % 2
+                for s in range(first, steps):
+                    pair.walks[fill] = pair.path[s + shift if s + shift < steps else first]
+                    fill += 1
+                found += 1
+                pair.walk_at[found] = fill
+                steps = first
+                if steps == 0:
+                    break
+                seen[v] = steps
+    return found
+
+
+@kernel(allocates=False, pasted=True)
+def stretch_of(pair: Pair, p: int) -> int:
+    """The stretch a place lies in; stretch 0 goes round the end of the array."""
+    low = 0
+    high = pair.counts[0]
+    while low < high:
+        middle = (low + high) // 2
+        if pair.cuts[middle] < p:
+            low = middle + 1
+        else:
+            high = middle
+    return low if low < pair.counts[0] else 0
+
+
+@kernel(allocates=False, pasted=True)
+def end_at(pair: Pair, u: int) -> int:
+    """A stretch's end at point u that is not joined yet."""
+    n = len(pair.tour)
+    p = pair.place[u]
+    j = stretch_of(pair, p)
+    if pair.is_cut[p] and pair.mate[2 * j + 1] < 0:
+        return 2 * j + 1
+    return 2 * j if pair.is_cut[p - 1 if p > 0 else n - 1] and pair.mate[2 * j] < 0 else -1
+
+
+@kernel(allocates=False, pasted=True)
+def point_of(pair: Pair, end: int) -> int:
+    """The point at a stretch's end."""
+    j = end // 2
+    if end % 2 == 1:
+        return pair.tour[pair.cuts[j]]  # type: ignore[no-any-return]
+    p = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
+    return pair.tour[p if p < len(pair.tour) else 0]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def cut_up(pair: Pair) -> bool:
+    """Sort the cuts of the edges taken out; False where one is no longer there."""
+    n = len(pair.tour)
+    count = pair.counts[0]
+    for e in range(count):
+        apart = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
+        if apart != 1 and apart != n - 1:
+            return False
+    few = count * count < 4 * n
+    for e in range(count):
+        p = pair.place[pair.out[e, 0]]
+        q = pair.place[pair.out[e, 1]]
+        cut = min(p, q) if abs(p - q) == 1 else n - 1
+        pair.is_cut[cut] = 1
+        if few:
+            at = e
+            while at > 0 and pair.cuts[at - 1] > cut:
+                pair.cuts[at] = pair.cuts[at - 1]
+                at -= 1
+            pair.cuts[at] = cut
+    if not few:
+        at = 0
+        for p in range(n):
+            if pair.is_cut[p]:
+                pair.cuts[at] = p
+                at += 1
+    return True
+
+
+@kernel(allocates=False, pasted=True)
+def heal(pair: Pair) -> None:
+    """Forget the cuts."""
+    for j in range(pair.counts[0]):
+        pair.is_cut[pair.cuts[j]] = 0
+
+
+@kernel(allocates=False, pasted=True)
+def find_rings(pair: Pair) -> bool:
+    """Join the ends and number the rings that come out; False where ends do not fit (an edge was already gone)."""
+    n = len(pair.tour)
+    count = pair.counts[0]
+    for end in range(2 * count):
+        pair.mate[end] = -1
+    for e in range(pair.counts[1]):
+        one = end_at(pair, pair.into[e, 0])
+        if one < 0:
+            return False
+        pair.mate[one] = one
+        other = end_at(pair, pair.into[e, 1])
+        if other < 0:
+            return False
+        pair.mate[one] = other
+        pair.mate[other] = one
+    for j in range(count):
+        pair.ring[j] = -1
+    rings = 0
+    for first in range(count):
+        if pair.ring[first] >= 0:
+            continue
+        size = 0
+        j = first
+        end = 2 * first
+        while pair.ring[j] < 0:
+            pair.ring[j] = rings
+            size += pair.cuts[j] - pair.cuts[j - 1] if j > 0 else pair.cuts[0] + n - pair.cuts[count - 1]
+            end = pair.mate[end ^ 1]
+            j = end // 2
+        pair.sizes[rings] = size
+        rings += 1
+    pair.counts[2] = rings
+    return True
+
+
+@kernel(allocates=False, pasted=True)
+def beside(pair: Pair, u: int, ahead: bool) -> int:
+    """The point next to u, ahead or behind along A, through what is joined."""
+    n = len(pair.tour)
+    p = pair.place[u]
+    if ahead:
+        if pair.is_cut[p]:
+            return point_of(pair, pair.mate[2 * stretch_of(pair, p) + 1])
+        return pair.tour[p + 1 if p + 1 < n else 0]  # type: ignore[no-any-return]
+    p = p - 1 if p > 0 else n - 1
+    if pair.is_cut[p]:
+        return point_of(pair, pair.mate[2 * stretch_of(pair, pair.place[u])])
+    return pair.tour[p]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def best_joint(web: Web, pair: Pair) -> float:
+    """The exchange of two edges that joins the smallest ring to another most cheaply, put into ``best``; its gain."""
+    ring = 0
+    for other in range(pair.counts[2]):
+        if pair.sizes[other] < pair.sizes[ring]:
+            ring = other
+    n = len(pair.tour)
+    count = pair.counts[0]
+    best = -np.inf
+    breadth = min(BREADTH, web.near.shape[1])
+    for j in range(count):
+        if pair.ring[j] != ring:
+            continue
+        p = pair.cuts[j - 1 if j > 0 else count - 1]
+        while p != pair.cuts[j]:
+            p = p + 1 if p + 1 < n else 0
+            u = pair.tour[p]
+            for side in range(2):
+                u2 = beside(pair, u, side == 0)
+                if web.fixed[u] == u2:
+                    continue
+                own = apart(web, u, u2)
+                for k in range(breadth):
+                    v = web.near[u, k]
+                    if pair.ring[stretch_of(pair, pair.place[v])] == ring:
+                        continue
+                    for turn in range(2):
+                        v2 = beside(pair, v, turn == 0)
+                        if web.fixed[v] == v2:
+                            continue
+                        gain = own - web.gap[u, k] + apart(web, v, v2) - apart(web, u2, v2)
+                        if gain > best:
+                            best = gain
+                            pair.best[0] = u
+                            pair.best[1] = u2
+                            pair.best[2] = v
+                            pair.best[3] = v2
+    return best
+
+
+@kernel(allocates=False, pasted=True)
+def take_out(pair: Pair, u: int, v: int) -> None:
+    """Take an edge out of what stands: one put in before, or one of A."""
+    for e in range(pair.counts[1]):
+        a = pair.into[e, 0]
+        b = pair.into[e, 1]
+        if (a == u and b == v) or (a == v and b == u):
+            last = pair.counts[1] - 1
+            pair.into[e, 0] = pair.into[last, 0]
+            pair.into[e, 1] = pair.into[last, 1]
+            pair.counts[1] = last
+            return
+    at = pair.counts[0]
+    pair.out[at, 0] = u
+    pair.out[at, 1] = v
+    pair.counts[0] = at + 1
+
+
+@kernel(allocates=False, pasted=True)
+def put_in(pair: Pair, u: int, v: int) -> None:
+    """Put an edge in."""
+    at = pair.counts[1]
+    pair.into[at, 0] = u
+    pair.into[at, 1] = v
+    pair.counts[1] = at + 1
+
+
+@kernel(allocates=False, pasted=True)
+def exchange(web: Web, pair: Pair, walk: int) -> float:
+    """Exchange a walk's edges and join the rings, as lists of edges out and in; returns the gain, at most 0 if none."""
+    first = pair.walk_at[walk]
+    last = pair.walk_at[walk + 1]
+    if last - first > LONGEST:
+        return 0.0
+    gain = 0.0
+    pair.counts[0] = 0
+    pair.counts[1] = 0
+    for s in range(first, last):
+        u = pair.walks[s]
+        v = pair.walks[s + 1 if s + 1 < last else first]
+        if (s - first) % 2 == 0:
+            take_out(pair, u, v)
+            gain += apart(web, u, v)
+        else:
+            put_in(pair, u, v)
+            gain -= apart(web, u, v)
+    while gain > web.slack:
+        if not cut_up(pair):
+            return 0.0
+        sound = find_rings(pair)
+        if not sound or pair.counts[2] == 1:
+            heal(pair)
+            return gain if sound else 0.0
+        gain += best_joint(web, pair)
+        heal(pair)
+        if gain > web.slack:
+            take_out(pair, pair.best[0], pair.best[1])
+            take_out(pair, pair.best[2], pair.best[3])
+            put_in(pair, pair.best[0], pair.best[2])
+            put_in(pair, pair.best[1], pair.best[3])
+    return 0.0
+
+
+@kernel(allocates=False, pasted=True)
+def rewrite(pair: Pair, tour: Ints) -> None:
+    """Write the one ring that the lists of edges make into ``tour``."""
+    n = len(pair.tour)
+    cut_up(pair)
+    find_rings(pair)
+    fill = 0
+    end = 0
+    while fill < n:
+        j = end // 2
+        low = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
+        if low == n:
+            low = 0
+        high = pair.cuts[j]
+        size = high - low + 1 if j > 0 or low <= high else high + n - low + 1
+        p = low if end % 2 == 0 else high
+        for _ in range(size):
+            tour[fill] = pair.tour[p]
+            fill += 1
+            if end % 2 == 0:
+                p = p + 1 if p + 1 < n else 0
+            else:
+                p = p - 1 if p > 0 else n - 1
+        end = pair.mate[end ^ 1]
+    heal(pair)
+
+
+@kernel(allocates=False)
+def walks_between(pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> int:
+    """Take the differences of two tours apart into walks; returns how many."""
+    differ(pair, a, b)
+    return find_walks(pair, state)
+
+
+@kernel(allocates=False)
+def absorb(web: Web, pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> float:
+    """Better tour ``a`` by every walk of its differences from ``b`` that gains, one after the other."""
+    n = len(a)
+    count = walks_between(pair, a, b, state)
+    gained = 0.0
+    for walk in range(count):
+        gain = exchange(web, pair, walk)
+        if gain > web.slack:
+            rewrite(pair, a)
+            for p in range(n):
+                pair.tour[p] = a[p]
+                pair.place[a[p]] = p
+            gained += gain
+    return gained

@@ -1,0 +1,132 @@
+"""Edge assembly: walks along two tours, rings joined again, and what the population promises about itself.
+
+The walks' definition is Nagata and Kobayashi's (INFORMS J. Computing 25(2), 2013, 346-363).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from pathkit.tour import Item, Problem, solve
+from pathkit.tour.core import frame
+
+
+def woven(problem: Problem):  # type: ignore[no-untyped-def]
+    """The kernels' web of a plain problem, its tour the greedy one."""
+    from pathkit.tour import plain
+    from pathkit.tour.greedy import greedy_tour
+
+    core = frame(problem).core
+    own = plain.nodes(core)
+    near, gap = plain.near_nodes(core, own)
+    first = greedy_tour(own.points, near, gap, own.fixed, own.free)
+    return plain._renumbered(core, own, near, gap, first)
+
+
+def links(tour: NDArray[np.int32]) -> set[frozenset[int]]:
+    return {frozenset(pair) for pair in zip(tour.tolist(), np.roll(tour, -1).tolist(), strict=True)}
+
+
+def strokes(count: int, seed: int) -> Problem:
+    """Points, and strokes that may be run either way."""
+    at = np.random.default_rng(seed).random((count, 4)) * 50
+    items = [Item.at(a, b) if k % 3 else Item([((a, b), (c, d))], reversible=True) for k, (a, b, c, d) in enumerate(at)]
+    return Problem.from_items(items, start=(0.0, 0.0))
+
+
+def shuffled_strokes(web, random: np.random.Generator) -> NDArray[np.int32]:  # type: ignore[no-untyped-def]
+    """Any tour that holds the fixed edges."""
+    blocks = [[u] if web.fixed[u] < 0 else [u, int(web.fixed[u])] for u in range(len(web.tour)) if web.fixed[u] <= u]
+    picked = [blocks[k][:: random.choice([-1, 1])] for k in random.permutation(len(blocks))]
+    return np.array([u for block in picked for u in block], dtype=np.int32)
+
+
+@settings(max_examples=25)
+@given(st.integers(9, 60), st.integers(0, 1000))
+def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int) -> None:
+    from pathkit.tour import assembly
+    from pathkit.tour.arcs import seeded
+
+    random = np.random.default_rng(seed)
+    a, b = (random.permutation(count).astype(np.int32) for _ in range(2))
+    pair = assembly.pair_memory(count)
+    found = assembly.walks_between(pair, a, b, seeded(seed))
+    seen: list[set[frozenset[int]]] = [set(), set()]
+    for w in range(found):
+        walk = pair.walks[pair.walk_at[w] : pair.walk_at[w + 1]].tolist()
+        assert len(walk) % 2 == 0
+        for s, u in enumerate(walk):
+            edge = frozenset((u, walk[(s + 1) % len(walk)]))
+            assert edge not in seen[s % 2]
+            seen[s % 2].add(edge)
+    assert seen[0] == links(a) - links(b)
+    assert seen[1] == links(b) - links(a)
+
+
+@settings(max_examples=25)
+@given(st.integers(12, 60), st.integers(0, 1000))
+def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count: int, seed: int) -> None:
+    """Tours by chance differ everywhere, so that walks leave many rings; each has to be joined again."""
+    from pathkit.tour import assembly, chains
+    from pathkit.tour.arcs import seeded
+    from pathkit.tour.web import lay
+
+    web = woven(strokes(count, seed))
+    random = np.random.default_rng(seed)
+    a, b = shuffled_strokes(web, random), shuffled_strokes(web, random)
+    lay(web, a)
+    before = chains.tour_cost(web)
+    gain = assembly.absorb(web, assembly.pair_memory(len(a)), a, b, seeded(seed))
+    lay(web, a)
+    assert np.array_equal(np.sort(a), np.arange(len(a)))
+    assert gain >= 0
+    assert chains.tour_cost(web) == pytest.approx(before - gain)
+    ends = np.flatnonzero(web.fixed >= 0)
+    assert {frozenset((u, int(web.fixed[u]))) for u in ends.tolist()} <= links(a)
+
+
+def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
+    """Holes on a circle, in turn but for two that changed places: left in one tour, right in the other."""
+    from pathkit.tour import assembly, chains
+    from pathkit.tour.arcs import seeded
+    from pathkit.tour.web import lay
+
+    angle = np.linspace(0, 2 * np.pi, 64, endpoint=False)
+    web = woven(Problem.from_points(np.column_stack([np.cos(angle), np.sin(angle)]), closed=True))
+    round_ = web.tour.copy()
+    optimum = chains.tour_cost(web)
+    assert optimum == pytest.approx(128 * np.sin(np.pi / 64))  # a regular polygon
+    a, b = round_.copy(), round_.copy()
+    a[[10, 11]] = a[[11, 10]]
+    b[[40, 41]] = b[[41, 40]]
+    assembly.absorb(web, assembly.pair_memory(64), a, b, seeded(0))
+    lay(web, a)
+    assert chains.tour_cost(web) == pytest.approx(optimum)
+    assert assembly.absorb(web, assembly.pair_memory(64), a, a.copy(), seeded(0)) == 0
+
+
+@pytest.mark.parametrize("closed", [True, False])
+def test_annealed_and_merged_search_depends_on_seed_and_effort_alone(closed: bool) -> None:
+    """Time plays no part; another seed finds a tour of its own, which is valid too."""
+    points = np.random.default_rng(5).random((260, 2)) * 100
+    problem = Problem.from_points(points, closed=closed)
+    runs = [solve(problem, effort=0.4, seed=seed, bound=False) for seed in (1, 1, 2)]
+    assert runs[0] == runs[1]
+    assert runs[0].iterations == runs[2].iterations
+    for run in runs:
+        assert sorted(run.order) == list(range(260))
+        assert run.length == pytest.approx(problem.length(run.order, run.variants))
+        steps = [length for _, length in run.history]
+        assert steps == sorted(steps, reverse=True)
+
+
+def test_points_with_the_same_answer_everywhere_find_it() -> None:
+    """A grid of an even number of points has a tour of as many steps (textbook: a comb); greedy does not find it."""
+    at = np.stack(np.meshgrid(np.arange(16.0), np.arange(16.0)), axis=-1).reshape(-1, 2)
+    tour = solve(Problem.from_points(at, closed=True), effort=0.5)
+    assert tour.length == pytest.approx(256)
+    assert tour.history[0][1] > 256
