@@ -12,10 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.arcs import seeded
-from pathkit.tour.assembly import absorb, pair_memory
+from pathkit.tour.assembly import absorb
 from pathkit.tour.chains import descend, tour_cost
 from pathkit.tour.greedy import greedy_tour
 from pathkit.tour.kicks import kick_and_mend
+from pathkit.tour.walks import pair_memory
 from pathkit.tour.watch import Watch
 from pathkit.tour.web import Web, lay, queue_all
 

@@ -48,13 +48,13 @@ def shuffled_strokes(web, random: np.random.Generator) -> NDArray[np.int32]:  # 
 @settings(max_examples=25)
 @given(st.integers(9, 60), st.integers(0, 1000))
 def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int) -> None:
-    from pathkit.tour import assembly
+    from pathkit.tour import walks
     from pathkit.tour.arcs import seeded
 
     random = np.random.default_rng(seed)
     a, b = (random.permutation(count).astype(np.int32) for _ in range(2))
-    pair = assembly.pair_memory(count)
-    found = assembly.walks_between(pair, a, b, seeded(seed))
+    pair = walks.pair_memory(count)
+    found = walks.walks_between(pair, a, b, seeded(seed))
     seen: list[set[frozenset[int]]] = [set(), set()]
     for w in range(found):
         walk = pair.walks[pair.walk_at[w] : pair.walk_at[w + 1]].tolist()
@@ -71,7 +71,7 @@ def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int
 @given(st.integers(12, 60), st.integers(0, 1000))
 def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count: int, seed: int) -> None:
     """Tours by chance differ everywhere, so that walks leave many rings; each has to be joined again."""
-    from pathkit.tour import assembly, chains
+    from pathkit.tour import assembly, chains, walks
     from pathkit.tour.arcs import seeded
     from pathkit.tour.web import lay
 
@@ -80,7 +80,7 @@ def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count:
     a, b = shuffled_strokes(web, random), shuffled_strokes(web, random)
     lay(web, a)
     before = chains.tour_cost(web)
-    gain = assembly.absorb(web, assembly.pair_memory(len(a)), a, b, seeded(seed))
+    gain = assembly.absorb(web, walks.pair_memory(len(a)), a, b, seeded(seed))
     lay(web, a)
     assert np.array_equal(np.sort(a), np.arange(len(a)))
     assert gain >= 0
@@ -91,7 +91,7 @@ def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count:
 
 def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
     """Holes on a circle, in turn but for two that changed places: left in one tour, right in the other."""
-    from pathkit.tour import assembly, chains
+    from pathkit.tour import assembly, chains, walks
     from pathkit.tour.arcs import seeded
     from pathkit.tour.web import lay
 
@@ -103,10 +103,10 @@ def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
     a, b = round_.copy(), round_.copy()
     a[[10, 11]] = a[[11, 10]]
     b[[40, 41]] = b[[41, 40]]
-    assembly.absorb(web, assembly.pair_memory(64), a, b, seeded(0))
+    assembly.absorb(web, walks.pair_memory(64), a, b, seeded(0))
     lay(web, a)
     assert chains.tour_cost(web) == pytest.approx(optimum)
-    assert assembly.absorb(web, assembly.pair_memory(64), a, a.copy(), seeded(0)) == 0
+    assert assembly.absorb(web, walks.pair_memory(64), a, a.copy(), seeded(0)) == 0
 
 
 @pytest.mark.parametrize("closed", [True, False])
