@@ -1,8 +1,9 @@
 """Annealed proposals for orders of up to a few hundred items whose costs are given as a matrix.
 
 A proposal is a 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
-Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000) or another variant in place. A block moves only as far as the
-successors and predecessors of what is in it allow, so that every order on the way is valid.
+Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a block reversed run by run, or another variant in place.
+A block moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is
+valid.
 """
 
 from __future__ import annotations
@@ -15,10 +16,12 @@ from numpy.typing import NDArray
 from pathkit.kernels import kernel
 from pathkit.tour.arcs import arc, draw, total
 from pathkit.tour.core import Core
+from pathkit.tour.runs import reverse_into, reversed_rise, split
 
 Ints = NDArray[np.int32]
 Floats = NDArray[np.float64]
 
+RUNS = 100  # longest block that is reversed
 BLOCK = 50  # longest block a far move takes along
 SIGHT = 100  # farthest a move goes that is not towards something near
 
@@ -47,8 +50,11 @@ def anneal(
     slack = 1e-9 * (1.0 + lowest)
     choices = len(core.owner) > n
     for _ in range(proposals):
-        if choices and draw(state, 16) < 5:
+        kind = draw(state, 16)
+        if choices and kind < 5:
             gain = try_variant(core, sequence, state, heat)
+        elif kind < 6 if choices else kind < 2:
+            gain = try_runs(core, near, sequence, place, scratch, state, heat)
         else:
             gain = try_exchange(core, near, sequence, place, scratch, state, heat)
         if gain != 0.0:
@@ -93,6 +99,44 @@ def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: flo
     if not allows(heat, rise, state):
         return 0.0
     sequence[p] = w
+    return -rise
+
+
+@kernel(allocates=False, inner=True)
+def try_runs(
+    core: Core,
+    near: NDArray[np.int32],
+    sequence: Ints,
+    place: Ints,
+    scratch: Ints,
+    state: NDArray[np.uint64],
+    heat: float,
+) -> float:
+    """Reverse a block run by run so that a random item comes to stand near one of its near items."""
+    n = len(sequence)
+    a = 1 + draw(state, n - 1)
+    b = 1 + draw(state, n - 1)
+    if draw(state, 4) > 0:
+        b = place[near[draw(state, 2), core.owner[sequence[a]], draw(state, near.shape[2])]]
+    i = min(a, b)
+    j = max(a, b)
+    if draw(state, 2) == 0:
+        i += 1
+    else:
+        j -= 1
+    if i < 1 or i >= j or j - i >= RUNS or core.high[core.owner[sequence[i]]] < j:
+        return 0.0
+    count = split(core, sequence, place, scratch, i, j)
+    if count == 1:
+        return 0.0
+    rise = reversed_rise(core, sequence, scratch, count)
+    if not allows(heat, rise, state):
+        return 0.0
+    reverse_into(core, sequence, scratch, count)
+    for p in range(i, j + 1):
+        v = scratch[p - i]
+        sequence[p] = v
+        place[core.owner[v]] = p
     return -rise
 
 

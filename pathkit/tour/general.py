@@ -21,13 +21,13 @@ SHAKE = 100  # proposals that take as long as one shake with what mends it
 STRETCH = 200  # shakes, or their worth in proposals, between two looks at the clock
 PACE = 3_000_000  # proposals a second, to plan a search that only time ends
 SHAKE_HEAT = 0.5  # of the mean cost of an arc, falling to nothing
-HOT, COLD = 0.4, 0.03  # the same for single proposals
+HOT, COLD = 1.2, 0.03  # the same for single proposals
 UNHURRIED = 50_000  # proposals an item for a whole round
 REHEATS = 8  # rounds, each from the best so far, where there is time for all
 FEW = 32  # items below which shakes have too little to choose from
 # Costs given as a matrix can hold orders apart that no small exchange leads between. Proposals (A) cross there and
 # shakes (S) find the bottom; + begins anew from the first order, and > goes on from the best of all.
-MIXED_ROUNDS = ("+A", "S", "A", "S", "+A", "S", "A", "S", "+A", "S", ">A", "S")
+MIXED_ROUNDS = (*3 * ("+A", "S", "A", "S", "A", "S"), *3 * (">A", "S"))
 BRIEF_ROUNDS = ("+A", "S")
 
 

@@ -9,9 +9,11 @@ from pathkit.kernels import kernel
 from pathkit.tour.annealing import allows
 from pathkit.tour.arcs import draw
 from pathkit.tour.exchanges import descend, may_swap, rechoose, swap, swap_gain
-from pathkit.tour.line import FILL, FULL, Line, take_back
+from pathkit.tour.line import FILL, FULL, Line, enqueue, room, take_back, write
+from pathkit.tour.runs import reverse_into, reversed_rise, split
 
 LONGEST = 50  # places of a stretch that is swapped along the order
+SHORT = 4
 TRIES = 50  # draws of a shake before it is given up: precedence may leave few
 
 
@@ -23,9 +25,27 @@ def shake(line: Line, state: NDArray[np.uint64]) -> float:
     longest = min(LONGEST, max(n // 3, 1))
     for _ in range(TRIES):
         i = 1 + draw(state, n - 2)
-        if draw(state, 2) == 0:
-            j = i + draw(state, longest)
-            k = j + 1 + draw(state, longest)
+        kind = draw(state, 8)
+        if kind < 2:
+            j = min(i + 1 + draw(state, longest), n - 1)
+            if core.high[core.owner[line.sequence[i]]] < j or not room(line, j - i + 1):
+                continue
+            count = split(core, line.sequence, line.place, line.scratch, i, j)
+            if count == 1:
+                continue
+            cost = reversed_rise(core, line.sequence, line.scratch, count)
+            for r in range(count + 1):
+                p = line.scratch[n + r]
+                enqueue(line, p - 1)
+                enqueue(line, p)
+            reverse_into(core, line.sequence, line.scratch, count)
+            write(line, i, j)
+            return cost
+        if kind < 5:
+            # where precedence is dense, only short stretches are free to move
+            most = min(longest, SHORT) if draw(state, 2) == 0 else longest
+            j = i + draw(state, most)
+            k = j + 1 + draw(state, most)
         else:
             # three cuts near each other on the plane
             a = line.place[line.near[1, core.owner[line.sequence[i]], draw(state, line.near.shape[2])]]
