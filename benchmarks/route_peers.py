@@ -110,6 +110,6 @@ PEERS: dict[str, tuple[Solver, int]] = {
     "fast-tsp": (fast_tsp, 6_000),
     "elkai": (elkai, 1_300),
     "ortools": (ortools, 6_000),
-    "pyvrp": (pyvrp, 3_100),
+    "pyvrp": (pyvrp, 1_300),
     "networkx": (networkx, 3_100),
 }
