@@ -212,7 +212,8 @@ def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int) 
 def _warm() -> None:
     """Compile or load every kernel, so that no run pays for it."""
     for kind in ("points", "plates"):
-        solve(board(kind, 40), effort=0.01, bound=False)
+        solve(board(kind, 200), effort=0.05, bound=False)
+    solve(Problem.from_matrix(np.arange(400.0).reshape(20, 20)), effort=0.05, bound=False)
 
 
 def _print_bound(problem: Problem, rows: list[Row]) -> None:
