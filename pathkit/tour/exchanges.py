@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from pathkit.kernels import kernel
 from pathkit.tour.arcs import arc
-from pathkit.tour.line import FILL, FULL, WAITING, Line, at, dequeue, enqueue, room, turned, write
+from pathkit.tour.line import FILL, FULL, LOGGED, WAITING, Line, at, dequeue, enqueue, room, spot, turned, write
 
 FULL_CUTS = 400  # items up to which every third cut of an exchange is tried
 SUMMED = 1_000  # most arcs whose cost backwards is added up for one reversal
@@ -143,9 +143,9 @@ def third_cut(line: Line, p: int, q: int) -> float:
     behind = core.owner[line.sequence[q - 1]]
     for s in range(2 * line.near.shape[2]):
         if s & 1 == 0:
-            k = line.place[line.near[0, after, s >> 1]]
+            k = spot(line, line.near[0, after, s >> 1])
         else:
-            k = line.place[line.near[1, behind, s >> 1]] - 1
+            k = spot(line, line.near[1, behind, s >> 1]) - 1
             if k < 0:
                 k = n - 1
         gain = 0.0
@@ -177,7 +177,7 @@ def link(line: Line, p: int) -> float:
         if rest <= line.slack:
             break
         c = line.near[1, item, t]
-        q = line.place[c]
+        q = spot(line, c)
         if q == 0:
             q = n
         if q == p + 1 or q == p:
@@ -196,7 +196,7 @@ def link(line: Line, p: int) -> float:
     for t in range(width):
         if out - line.gap[0, after, t] <= line.slack:
             break
-        q = line.place[line.near[0, after, t]]
+        q = spot(line, line.near[0, after, t])
         if q == p:
             continue
         # the item that lost its place, turned round, beside the near one
@@ -226,7 +226,7 @@ def resettle(line: Line, p: int) -> float:
             if side == 1:
                 break
             continue
-        g = line.place[line.near[side, item, t >> 1]]
+        g = spot(line, line.near[side, item, t >> 1])
         if side == 1:
             g = g - 1 if g > 0 else n - 1
         if g == p or g == p - 1:
@@ -324,19 +324,19 @@ def rechoose(line: Line, p: int) -> float:
 
 
 @kernel(allocates=False)
-def descend(line: Line, logged: bool) -> float:
+def descend(line: Line) -> float:
     """Carry out exchanges until no queued item has one; returns the gain.
 
-    With ``logged`` all of it can be taken back; where the log cannot hold more, ``marks[FULL]`` is set and the rest
-    left undone.
+    With ``marks[LOGGED]`` all of it can be taken back; where the log cannot hold more, ``marks[FULL]`` is set and the
+    rest left undone.
     """
     gained = 0.0
     while line.marks[WAITING] > 0:
         item = dequeue(line)
         while line.marks[FULL] == 0:
-            if not logged:
+            if line.marks[LOGGED] == 0:
                 line.marks[FILL] = 0
-            p = line.place[item]
+            p = spot(line, item)
             gain = rechoose(line, p)
             if gain == 0.0:
                 gain = resettle(line, p)

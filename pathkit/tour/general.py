@@ -56,7 +56,7 @@ def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple
     line = lay(core, first, NEAR)
     for place in range(len(first)):
         enqueue(line, place)
-    descend(line, False)
+    descend(line)
     first = line.sequence.copy()
     best, found, lowest = first, first, np.inf
     state = seeded(seed)

@@ -15,7 +15,7 @@ from pathkit.tour.neighbours import near_both_ways
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, FULL = range(4)  # what the marks are
+HEAD, WAITING, FILL, FULL, LOGGED = range(5)  # what the marks are
 
 
 class Line(NamedTuple):
@@ -38,7 +38,7 @@ class Line(NamedTuple):
     throw: int  # most places one shake may rewrite
     queue: Ints  # (n,) ring of items to look at
     queued: NDArray[np.uint8]  # (n,)
-    marks: NDArray[np.int64]  # (4,) queue's head, items waiting in it, fill of the log, 1 if the log could not hold all
+    marks: NDArray[np.int64]  # (5,) queue's head, items waiting, fill of the log, 1 if it could not hold all, 1 if kept
     scratch: Ints  # (2 n,)
     log: Ints  # what changes overwrote since the last kick
 
@@ -64,7 +64,7 @@ def lay(core: Core, sequence: Ints, count: int) -> Line:
         throw=n if n <= 4_000 else 1_000,
         queue=np.zeros(n, dtype=np.int32),
         queued=np.zeros(n, dtype=np.uint8),
-        marks=np.zeros(4, dtype=np.int64),
+        marks=np.zeros(5, dtype=np.int64),
         scratch=np.empty(2 * n, dtype=np.int32),
         log=np.zeros(max(8 * n, 20_000), dtype=np.int32),
     )
@@ -107,6 +107,12 @@ def turned(core: Core, v: int) -> int:
 
 
 @kernel(allocates=False, inner=True)
+def spot(line: Line, item: int) -> int:
+    """Place of an item; always of one width, since every kernel is compiled once for each width it is handed."""
+    return np.int64(line.place[item])  # type: ignore[return-value]
+
+
+@kernel(allocates=False, inner=True)
 def at(line: Line, p: int) -> int:
     """The variant at place p, where one past the last place is the first again."""
     return line.sequence[p if p < len(line.sequence) else 0]  # type: ignore[no-any-return]
@@ -128,7 +134,7 @@ def first_successor(line: Line, p: int) -> int:
     item = core.owner[line.sequence[p]]
     first = len(line.sequence)
     for e in range(core.after_at[item], core.after_at[item + 1]):
-        first = min(first, line.place[core.after[e]])
+        first = min(first, spot(line, core.after[e]))
     return first
 
 
@@ -142,7 +148,7 @@ def mend_barriers(line: Line, i: int, k: int) -> None:
     for p in range(i, k + 1):
         item = core.owner[line.sequence[p]]
         for e in range(core.before_at[item], core.before_at[item + 1]):
-            lowest = min(lowest, line.place[core.before[e]])
+            lowest = min(lowest, spot(line, core.before[e]))
     p = k
     while p >= 0:
         new = min(line.barrier[p + 1], first_successor(line, p))
@@ -216,8 +222,8 @@ def take_back(line: Line) -> None:
     """Undo everything noted in the log, last first."""
     while line.marks[FILL] > 0:
         fill = line.marks[FILL] - 2
-        i = line.log[fill]
-        count = line.log[fill + 1]
+        i = np.int64(line.log[fill])
+        count = np.int64(line.log[fill + 1])
         fill -= count
-        put(line, i, i + count - 1, fill, line.log)
+        put(line, i, i + count - 1, fill, line.log)  # type: ignore[arg-type]
         line.marks[FILL] = fill
