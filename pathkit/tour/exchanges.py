@@ -173,11 +173,9 @@ def link(line: Line, p: int) -> float:
     item = core.owner[u]
     after = core.owner[h]
     for t in range(width):
-        rest = out - line.gap[1, item, t]
-        if rest <= line.slack:
+        if out - line.gap[1, item, t] <= line.slack:
             break
-        c = line.near[1, item, t]
-        q = spot(line, c)
+        q = spot(line, line.near[1, item, t])
         if q == 0:
             q = n
         if q == p + 1 or q == p:
@@ -186,9 +184,7 @@ def link(line: Line, p: int) -> float:
         gain = try_reversal(line, p + 1, q) if q > p else try_reversal(line, q + 1, p)
         if gain > 0.0:
             return gain
-        c_variant = at(line, q)
-        rest = out - arc(core, u, c_variant)
-        if rest <= line.slack:
+        if out - arc(core, u, at(line, q)) <= line.slack:
             continue
         gain = third_cut(line, p, q)
         if gain > 0.0:
@@ -223,8 +219,6 @@ def resettle(line: Line, p: int) -> float:
     for t in range(2 * line.near.shape[2]):
         side = t & 1
         if line.gap[side, item, t >> 1] >= saved:
-            if side == 1:
-                break
             continue
         g = spot(line, line.near[side, item, t >> 1])
         if side == 1:
