@@ -17,7 +17,7 @@ FULL_CUTS = 400  # items up to which every third cut of an exchange is tried
 SUMMED = 1_000  # most arcs whose cost backwards is added up for one reversal
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def may_swap(line: Line, i: int, j: int, k: int) -> bool:
     """Whether the stretches from i to j and from j + 1 to k may change places."""
     core = line.core
@@ -40,7 +40,7 @@ def may_swap(line: Line, i: int, j: int, k: int) -> bool:
     return True
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def swap(line: Line, i: int, j: int, k: int) -> None:
     """Let the stretches from i to j and from j + 1 to k change places."""
     fill = 0
@@ -115,7 +115,7 @@ def try_reversal(line: Line, i: int, j: int) -> float:
     return gain
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def third_cut(line: Line, p: int, q: int) -> float:
     """Look for the third place to cut so that q comes to stand directly behind p; returns the gain of the first found.
 
@@ -161,7 +161,7 @@ def third_cut(line: Line, p: int, q: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def link(line: Line, p: int) -> float:
     """Look for an exchange that takes away the arc behind place p; carry out the first that gains, return its gain."""
     core = line.core
@@ -202,7 +202,7 @@ def link(line: Line, p: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def resettle(line: Line, p: int) -> float:
     """Move the item at place p beside a near one, in its best variant there; returns the gain, 0 if none."""
     core = line.core
@@ -263,7 +263,7 @@ def resettle(line: Line, p: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def rechoose(line: Line, p: int) -> float:
     """Give the items at places p and p + 1 the variants that suit best together; returns the gain, else 0.
 

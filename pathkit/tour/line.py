@@ -138,7 +138,7 @@ def first_successor(line: Line, p: int) -> int:
     return first
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def mend_barriers(line: Line, i: int, k: int) -> None:
     """Put the barriers right after the places i to k were filled anew: backwards, until nothing changes any more."""
     core = line.core
@@ -189,7 +189,7 @@ def room(line: Line, count: int) -> bool:
     return False
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, inner=True)
 def write(line: Line, i: int, k: int) -> None:
     """Fill the places i to k from the scratch, noting in the log what stood there; there must be `room`."""
     count = k - i + 1
