@@ -30,6 +30,7 @@ from pathkit.tour import Problem, solve
 
 OURS = "pathkit"
 FIRST = "nearest"  # always on to the nearest item that nothing holds back
+UNTIMED = ("elkai", "networkx")  # these take no time limit
 INSTANCES = (".tsp", ".sop", ".gtsp", ".pcglns")
 JOBS = (".toml", ".json")
 
@@ -80,21 +81,30 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def table(rows: list[Row]) -> str:
-    """Means over the seeds, as markdown: a line for each instance, a column for each solver and time."""
-    columns = sorted({(row.solver, row.seconds) for row in rows}, key=lambda c: (c[0] != OURS, c))
-    lines = ["| instance | n | " + " | ".join(f"{name} {seconds:g} s" for name, seconds in columns) + " |"]
+    """Means over the seeds, as markdown: a line for each instance, a column for each solver and time.
+
+    A solver that cannot be given a time has one column, with what it took in brackets.
+    """
+
+    def column_of(row: Row) -> tuple[str, float]:
+        return (row.solver, 0.0 if row.solver in UNTIMED else row.seconds)
+
+    columns = sorted({column_of(row) for row in rows}, key=lambda c: (c[0] != OURS, c))
+    heads = [f"{name} {seconds:g} s" if seconds else name for name, seconds in columns]
+    lines = ["| instance | n | " + " | ".join(heads) + " |"]
     lines.append("| --- | --- |" + " --- |" * len(columns))
     for name in dict.fromkeys(row.instance for row in rows):
         own = [row for row in rows if row.instance == name]
         cells = []
         for column in columns:
-            runs = [row for row in own if (row.solver, row.seconds) == column]
+            runs = [row for row in own if column_of(row) == column]
+            took = f" ({runs[0].seconds:.1f} s)" if runs and column[0] in UNTIMED else ""
             if not runs:
                 cells.append("–")
             elif runs[0].gap is None:
-                cells.append(f"{np.mean([row.length for row in runs]):.6g}")
+                cells.append(f"{np.mean([row.length for row in runs]):.6g}{took}")
             else:
-                cells.append(f"{np.mean([row.gap for row in runs if row.gap is not None]):.2f} %")
+                cells.append(f"{np.mean([row.gap for row in runs if row.gap is not None]):.3f} %{took}")
         lines.append(f"| {name} | {own[0].n} | " + " | ".join(cells) + " |")
     return "\n".join(lines)
 
@@ -153,7 +163,7 @@ def _runs(problem: Problem, options: argparse.Namespace) -> Iterator[Row]:
         for seed in range(options.seeds):
             yield _row(problem, OURS, seconds, seed)
     for peer in options.peers:
-        timed = peer not in ("elkai", "networkx")
+        timed = peer not in UNTIMED
         for seconds in options.seconds if timed else options.seconds[:1]:
             for seed in range(options.seeds if peer in ("pyvrp",) else 1):
                 try:
@@ -183,8 +193,8 @@ def _row(problem: Problem, solver: str, seconds: float, seed: int) -> Row:
     known = _known(problem)
     length = problem.length(*answer)
     gap = None if known is None else 100.0 * (length / known - 1.0)
-    if solver in ("elkai", "networkx"):
-        seconds = round(spent, 3)  # no time can be given to these
+    if solver in UNTIMED:
+        seconds = round(spent, 3)
     return Row(problem.name, len(problem), solver, seconds, seed, length, known, gap, round(peak, 1))
 
 
