@@ -245,7 +245,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
     from pathkit.handover.build import build_orders
 
     if not as_json and not any(Path(__file__).parent.rglob("*.nbi")):
-        click.echo("first run: the kernels are compiled once, which takes about half a minute", err=True)
+        click.echo("first run: the kernels are compiled once, which takes about a minute", err=True)
     with _Progress(as_json) as progress:
         result = build_orders(orders, out, force=force, progress=progress)
     if as_json:

@@ -17,8 +17,9 @@ from pathkit.tour.watch import Watch
 Ints = NDArray[np.int32]
 
 NEAR = 10
-SHAKE = 100  # proposals that take as long as one shake with what mends it
-STRETCH = 200  # shakes, or their worth in proposals, between two looks at the clock
+SHAKE = 400  # proposals that take about as long as one shake with what mends it
+SHAKES = 200  # between two looks at the clock
+PROPOSALS = 20_000  # the same
 PACE = 3_000_000  # proposals a second, to plan a search that only time ends
 SHAKE_HEAT = 0.5  # of the mean cost of an arc, falling to nothing
 HOT, COLD = 1.2, 0.03  # the same for single proposals
@@ -85,7 +86,7 @@ def _shake(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[float,
     hot = SHAKE_HEAT * scale(line.core, best)
     lowest = cost = total(line.core, best)
     while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
-        shakes = -(-watch.left(STRETCH * SHAKE) // SHAKE)
+        shakes = -(-watch.left(SHAKES * SHAKE) // SHAKE)
         cost -= shake_and_mend(line, state, hot * ahead, shakes)
         watch.count(shakes * SHAKE)
         if cost < lowest - line.slack:
@@ -101,7 +102,7 @@ def _propose(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[floa
     lowest = total(line.core, best)
     while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
         heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
-        steps = watch.left(STRETCH * SHAKE)
+        steps = watch.left(PROPOSALS)
         lowest = anneal(line.core, line.near, line.sequence, best, line.place, line.scratch, state, heat, steps)
         watch.count(steps)
 
