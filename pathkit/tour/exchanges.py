@@ -257,7 +257,7 @@ def resettle(line: Line, p: int) -> float:
         enqueue(line, g - 1)
         enqueue(line, g)
         enqueue(line, g + 1)
-        enqueue(line, p - 1 if p > 0 else 0)
+        enqueue(line, p - 1)
         enqueue(line, p)
         return best
     return 0.0

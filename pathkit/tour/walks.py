@@ -95,22 +95,21 @@ def differ(pair: Pair, a: Ints, b: Ints) -> None:
         back = a[p - 1 if p > 0 else n - 1]
         on_b = pair.next_b[u]
         back_b = pair.back_b[u]
-        fill = 0
-        if on != on_b and on != back_b:
-            pair.open_a[u, fill] = on
-            fill += 1
-        if back != on_b and back != back_b:
-            pair.open_a[u, fill] = back
-            fill += 1
-        pair.left_a[u] = fill
-        fill = 0
-        if on_b != on and on_b != back:
-            pair.open_b[u, fill] = on_b
-            fill += 1
-        if back_b != on and back_b != back:
-            pair.open_b[u, fill] = back_b
-            fill += 1
-        pair.left_b[u] = fill
+        list_open(pair.open_a, pair.left_a, u, on, back, on_b, back_b)
+        list_open(pair.open_b, pair.left_b, u, on_b, back_b, on, back)
+
+
+@kernel(allocates=False, pasted=True)
+def list_open(ends: Ints, left: Flags, u: int, on: int, back: int, other_on: int, other_back: int) -> None:
+    """List those of u's neighbours in one tour, ``on`` and ``back``, that are not its neighbours in the other."""
+    fill = 0
+    if on != other_on and on != other_back:
+        ends[u, fill] = on
+        fill += 1
+    if back != other_on and back != other_back:
+        ends[u, fill] = back
+        fill += 1
+    left[u] = fill
 
 
 @kernel(allocates=False, pasted=True)
