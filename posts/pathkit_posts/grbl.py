@@ -102,6 +102,9 @@ class Grbl(Dialect):
     )
     capabilities = Capabilities(
         significant_digits=8,
+        # A whole turn in one block is a coin toss: the firmware works its angle out in 32-bit floats, and
+        # where rounding falls the wrong way it draws one chord and answers ok. Halves always turn.
+        full_circles=False,
         # Accepted when the radii of start and end differ by at most 0.005 mm (or 0.1 %, never needed here).
         arc_radius_slack=0.005,
         tool_change="pause",

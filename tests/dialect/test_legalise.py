@@ -35,12 +35,14 @@ from pathkit.testing.programs import machine_for, program_of
 
 NAN = math.nan
 GRBL = Grbl()
+WHOLE = replace(GRBL.capabilities, full_circles=True)
+"""A controller like it, on which whole turns may stand in one block."""
 OFF = Spindle(0.0, 0)
 
 
 def legal(
     program: Program,
-    capabilities: Capabilities = GRBL.capabilities,
+    capabilities: Capabilities = WHOLE,
     machine: Machine | None = None,
     setup: Setup | None = None,
 ) -> Legal:
@@ -145,7 +147,7 @@ def arc(sweep: float, drop: float = 0.0, radius: float = 10.0) -> Program:
 )
 def test_split_arcs_go_the_same_way(sweep: float, change: dict[str, Any]) -> None:
     program = arc(sweep, drop=3.0)
-    capabilities = replace(GRBL.capabilities, **change)
+    capabilities = replace(WHOLE, **change)
     made = legal(program, capabilities)
     rows = np.flatnonzero(made.source == 3)
     lines = change.get("arcs") == "none" or change.get("helical") is False

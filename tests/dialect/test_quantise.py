@@ -26,11 +26,13 @@ from pathkit.testing.programs import machine_for, program_of
 Floats = NDArray[np.float64]
 NAN = math.nan
 GRBL, NIST = Grbl(), Rs274ngc()
+WHOLE = replace(GRBL.capabilities, full_circles=True)
+"""A controller like it, on which whole turns may stand in one block."""
 
 
 def on_grid(program: Program, capabilities: Capabilities | None = None) -> Grid:
     machine = machine_for(GRBL)
-    capabilities = capabilities or GRBL.capabilities
+    capabilities = capabilities or WHOLE
     return quantise(legalise(program, machine, capabilities, GRBL.words), machine, capabilities)
 
 
@@ -111,7 +113,7 @@ def drawn(grid: Grid, first: int, capabilities: Capabilities) -> list[Floats]:
 
 def capabilities_of(name: str) -> Capabilities:
     return {
-        "grbl": GRBL.capabilities,
+        "grbl": WHOLE,
         "grbl by radius": replace(GRBL.capabilities, arcs="radius"),
         "nist": NIST.capabilities,
         "nist in inches": replace(NIST.capabilities, units="inch"),
@@ -243,6 +245,13 @@ def test_short_arcs_never_become_full_circles() -> None:
             assert not np.array_equal(grid.point[n], grid.point[n - 1])
 
 
+def test_grbl_is_handed_whole_turns_in_halves() -> None:
+    """Its firmware works the angle out in 32-bit floats: a whole turn in one block may be drawn as one chord."""
+    grid = on_grid(arc_from((3.00047, 1.99953), 7.12345, 0.3, 2 * math.pi), GRBL.capabilities)
+    assert grid.motion.tolist() == [RAPIDLY, RAPIDLY, COUNTER, COUNTER]
+    assert not np.array_equal(grid.point[1], grid.point[2])
+
+
 def test_full_turns_stay_full_turns() -> None:
     circle = arc_from((3.00047, 1.99953), 7.12345, 0.3, 2 * math.pi)
     grid = on_grid(circle)
@@ -260,7 +269,7 @@ def test_a_helix_of_many_turns_is_split_and_stays_linear() -> None:
 def test_long_arcs_stay_arcs() -> None:
     """Arcs of ordinary size are not worn down to lines by the recheck: in both units."""
     rng = np.random.default_rng(3)
-    for capabilities in (GRBL.capabilities, NIST.capabilities, replace(NIST.capabilities, units="inch")):
+    for capabilities in (WHOLE, NIST.capabilities, replace(NIST.capabilities, units="inch")):
         kept = 0
         for _ in range(500):
             sweep = rng.uniform(0.3, 6.0) * rng.choice((-1.0, 1.0))
