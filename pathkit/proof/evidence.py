@@ -25,6 +25,7 @@ from pathkit.proof.signals import expected, heard
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.proof.intent.sections import Sections
     from pathkit.proof.levels import Cuts
     from pathkit.proof.removal import Removal
     from pathkit.readback.foreign import Read
@@ -153,6 +154,15 @@ class Evidence:
 
         tools = self.job.tools if self.job is not None else ()
         return Cuts(self.bench, tools, self.bits, self.board.highest_top)
+
+    @cached_property
+    def sections(self) -> Sections:
+        """Which rows of the file cut which toolpath, by place; only for checks that need ``board`` and ``job``."""
+        from pathkit.proof.intent.sections import sections_of
+
+        assert self.job is not None
+        over = self.board.highest_top + self.machine.heights.travel - self.count
+        return sections_of(self.bench, self.job, over)
 
     @cached_property
     def removal(self) -> Removal:

@@ -12,6 +12,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof import agreement, envelope, finished, holding, modes, removal_checks, shape, text_checks, wood
 from pathkit.proof.evidence import Evidence, ProofCheck, gather
+from pathkit.proof.intent import INTENT
 from pathkit.proof.result import CheckResult, Proof, run_check
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     finished.finished_shape,
     agreement.same_job,
     agreement.precedence,
+    *INTENT,
 )
 """The checks of the house, in the order of a report."""
 

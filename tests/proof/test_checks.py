@@ -28,8 +28,13 @@ def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: object) -> p
 
 
 def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
-    """Rows "rapid" or "cut" with x, y, z; the spindle is on at 16 000 rpm from the second row on."""
+    """Rows "rapid" or "cut" with x, y, z; the spindle is on at 16 000 rpm from the second row on.
+
+    Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is steep enough for less.
+    """
     n = len(rows)
+    straight = np.array([k > 0 and r[1:3] == rows[k - 1][1:3] for k, r in enumerate(rows)])
+    feed = np.where(straight, CUTTING.plunge, CUTTING.feed)
     events = (
         pk.Offset("G54"), pk.ToolChange(tool.name, tool.number), pk.Spindle(16000.0, 1), pk.Dwell(dwell),
         pk.Spindle(0.0, 0), pk.Stop(),
@@ -37,7 +42,7 @@ def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwe
     cuts = np.array([r[0] == "cut" for r in rows])
     return pk.Program(
         np.full(3, NAN), np.where(cuts, pk.LINE, pk.RAPID), [r[1:4] for r in rows], np.full((n, 2), NAN), np.zeros(n),
-        np.where(cuts, 900.0, NAN), np.where(cuts, 0, -1), np.zeros(n), np.full(n, -1), events, [0, 0, 1, 1, n, n],
+        np.where(cuts, feed, NAN), np.where(cuts, 0, -1), np.zeros(n), np.full(n, -1), events, [0, 0, 1, 1, n, n],
         names=("cut",), stock=stock, title="board",
     )  # fmt: skip
 

@@ -1,0 +1,90 @@
+"""Every cut at the feed that the job asks for: along, and on the way down no faster than the bit may fall."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.motion.program import RAPID
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import first_of_each, runs_and_falls
+from pathkit.proof.result import Verdict
+from pathkit.units import MM_PER_UNIT
+
+Array = NDArray[np.float64]
+
+ROUNDED: Final = 1.5
+"""Counts by which a move's fall may differ from the one meant: both of its ends are rounded, and an arc split in parts
+once more. The feed on a way down follows from its angle, so this is how far the feed is open."""
+
+
+@check(
+    "asked feeds",
+    "board",
+    "job",
+    limits="It judges the feed that is asked for; an override at the machine changes it.",
+)
+def asked_feeds(evidence: Evidence) -> Verdict:
+    """Each toolpath along at its feed, down at no more than its plunge feed, on a slope at the fastest that keeps to
+    both (or at its ramp feed): min(feed, plunge / sin α), v_z = v sin α (geometry of the slope)."""
+    job, bench, sections = evidence.job, evidence.bench, evidence.sections
+    assert job is not None
+    rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
+    owner = sections.owner[rows]
+    least, most = _bounds(evidence, rows)
+    slack = MM_PER_UNIT[evidence.capabilities.units] * (0.5 + 1e-6) / 10.0**evidence.capabilities.feed_decimals
+    feed = bench.feed[rows]
+    wrong = ~((feed >= least - slack) & (feed <= most + slack))
+    found: list[Finding] = []
+    for k in first_of_each(owner, wrong):
+        path, row = job.toolpaths[owner[k]], int(rows[k])
+        asked = f"{most[k]:.4g}" if most[k] - least[k] < 0.5 else f"{least[k]:.4g} to {most[k]:.4g}"
+        what = f"cuts at {feed[k]:g} mm/min, and the job asks for {asked}"
+        place = {"line": evidence.line(row), "toolpath": path.name}
+        found.append(Finding(check="asked feeds", what=what, fix="post the job anew", **place))
+    return Verdict(found, figures={"moves": len(rows)})
+
+
+def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
+    """The least and the greatest feed (mm/min) that each of these rows may have."""
+    job, bench = evidence.job, evidence.bench
+    assert job is not None
+    owner = evidence.sections.owner[rows]
+    cuttings = [path.cutting for path in job.toolpaths]
+    along = np.array([c.feed for c in cuttings])[owner]
+    plunge = np.array([c.plunge for c in cuttings])[owner]
+    # A trace goes down as it lies: no ramp feed is asked for there.
+    ramps = [
+        c.feed if c.ramp is None or p.curve.is_trace else c.ramp for c, p in zip(cuttings, job.toolpaths, strict=True)
+    ]
+    ramp = np.array(ramps)[owner]
+    run, fall = (column[rows] for column in runs_and_falls(bench))
+    open_by = ROUNDED * evidence.count
+    fastest_fall, slowest_fall = fall + open_by, np.maximum(fall - open_by, 0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        least = np.minimum(ramp, plunge * np.hypot(run, fastest_fall) / fastest_fall)
+        most = np.minimum(ramp, plunge * np.hypot(run, slowest_fall) / slowest_fall)
+    most = np.where(np.isnan(most), ramp, most)
+    straight = (run <= open_by) & (fall > open_by)
+    least[straight] = most[straight] = plunge[straight]
+    sloping = fall > open_by
+    # So flat that its fall may be all rounding: a slope, where its neighbours on the same curve fall, or level.
+    flat = ~sloping & (np.abs(fall) <= open_by)
+    falls_beside = _beside(rows, sloping | (flat & (fall > 0.0)), owner)
+    least = np.where(flat & falls_beside, np.minimum(least, along), least)
+    most = np.where(flat & falls_beside, np.maximum(most, along), most)
+    level = (flat & ~falls_beside) | (fall < -open_by)
+    least[level] = most[level] = along[level]
+    return least, most
+
+
+def _beside(rows: NDArray[np.int64], falling: NDArray[np.bool_], owner: NDArray[np.int32]) -> NDArray[np.bool_]:
+    """Rows that fall, or whose neighbour of the same toolpath does."""
+    near = falling.copy()
+    joined = (np.diff(rows) == 1) & (np.diff(owner) == 0)
+    near[1:] |= falling[:-1] & joined
+    near[:-1] |= falling[1:] & joined
+    return near

@@ -1,0 +1,197 @@
+"""Which stretch of a file cuts which toolpath: found by place alone, in the order of the job.
+
+A *stretch* lies between two moves over the board. It may belong to a toolpath on whose ground the bit stays all the
+way. Among the toolpaths that come into question the cheapest way through the job is taken (dynamic programming): in
+the job's order, each toolpath at least once, and each stretch as near to its curve as can be.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.model.job import Job
+from pathkit.model.toolpath import Helix, Toolpath
+from pathkit.motion.program import RAPID, Program
+from pathkit.proof.segments import segments_of
+
+Array = NDArray[np.float64]
+
+NEAR: Final = 0.05
+"""mm by which a file's place may miss a curve: its grid (0.001 mm, 0.0001 inch), three counts of an arc, chords."""
+
+CHORD: Final = 0.005
+"""mm by which chords may lie inside an arc here."""
+
+SAMPLES: Final = 48
+"""Places of a stretch that are looked at: enough to tell it from its neighbours."""
+
+_SKIPPED: Final = 10.0
+_BACK: Final = 100.0
+_TOO_DEEP: Final = 5.0
+"""Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep."""
+
+
+class Stretch(NamedTuple):
+    """Rows ``first`` to ``last`` (exclusive) between two moves over the board."""
+
+    first: int
+    last: int
+
+
+class Ground:
+    """Every toolpath of a job as a line in the plan, ready to be asked what lies near.
+
+    ``lines`` (n,) shapely lines within `CHORD` mm of the curves (points for holes); ``reach`` (n,) mm from the line
+    within which the bit's centre may be: on the toolpath's own ground, round a hole's middle for a helix.
+    """
+
+    def __init__(self, job: Job) -> None:
+        import shapely
+
+        self.toolpaths = job.toolpaths
+        self.lines: NDArray[Any] = np.array([_line_of(path) for path in job.toolpaths], dtype=object)
+        shapely.prepare(self.lines)
+        self.reach = np.array([_reach_of(path) for path in job.toolpaths])
+        self.tree = shapely.STRtree(self.lines)
+
+
+def _line_of(toolpath: Toolpath) -> Any:
+    import shapely
+
+    points = toolpath.curve.flattened(CHORD)[:, :2]
+    if len(points) == 1:
+        return shapely.points(points[0])
+    return shapely.linestrings(np.concatenate([points, points[:1]]) if toolpath.curve.closed else points)
+
+
+def _reach_of(toolpath: Toolpath) -> float:
+    if toolpath.curve.is_point:
+        helix = toolpath.entry.diameter / 2.0 if isinstance(toolpath.entry, Helix) else 0.0
+        return helix + NEAR
+    return toolpath.tool.radius + NEAR
+
+
+@dataclass(frozen=True, eq=False)
+class Sections:
+    """``owner`` int32 (m,): the index in ``job.toolpaths`` that each row of the file belongs to, −1 for travel.
+
+    ``stray`` are stretches that lie on the ground of no toolpath, ``back`` those that belong to a toolpath which the
+    job has before the one cut just before.
+    """
+
+    owner: NDArray[np.int32]
+    stray: tuple[Stretch, ...]
+    back: tuple[Stretch, ...]
+    ground: Ground
+
+    def rows(self, index: int) -> NDArray[np.int64]:
+        """The rows of one toolpath, ascending."""
+        return np.flatnonzero(self.owner == index)
+
+
+def sections_of(bench: Program, job: Job, over: float) -> Sections:
+    """The stretches of a file (bench frame) by toolpath; ``over`` is the z of moves over the board, mm."""
+    stretches = _stretches(bench, over)
+    owner = np.full(len(bench), -1, np.int32)
+    ground = Ground(job)
+    candidates = [_candidates(bench, ground, stretch) for stretch in stretches]
+    chosen = _cheapest(candidates, len(job.toolpaths))
+    stray: list[Stretch] = []
+    back: list[Stretch] = []
+    before = -1
+    for stretch, index in zip(stretches, chosen, strict=True):
+        if index < 0:
+            stray.append(stretch)
+            continue
+        owner[stretch.first : stretch.last] = index
+        if index < before:
+            back.append(stretch)
+        before = index
+    return Sections(owner, tuple(stray), tuple(back), ground)
+
+
+def _stretches(bench: Program, over: float) -> list[Stretch]:
+    """Between moves over the board: rapids across, and rapids up to the height of travel."""
+    origin, end = bench.origins, bench.end
+    rapid = bench.kind == RAPID
+    with np.errstate(invalid="ignore"):
+        across = rapid & ((origin[:, :2] != end[:, :2]).any(axis=1))
+        up = rapid & (end[:, 2] >= over)
+    edges = np.flatnonzero(across | up)
+    bounds = np.concatenate([[-1], edges, [len(bench)]])
+    found: list[Stretch] = []
+    for first, last in zip(bounds[:-1] + 1, bounds[1:], strict=True):
+        if last > first and (bench.kind[first:last] != RAPID).any():
+            found.append(Stretch(int(first), int(last)))
+    return found
+
+
+def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, float]:
+    """Toolpath → cost, for those on whose ground the whole stretch lies."""
+    import shapely
+
+    segments = segments_of(_window(bench, stretch), 0.02, bench.kind[stretch.first : stretch.last] != RAPID)
+    if not len(segments.row):
+        return {}
+    places = np.concatenate([segments.start[:, :2], (segments.start[:, :2] + segments.end[:, :2]) / 2.0])
+    places = places[np.unique(np.linspace(0, len(places) - 1, SAMPLES).astype(int))]
+    lowest = float(segments.end[:, 2].min())
+    points = shapely.points(places)
+    here = shapely.multipoints(points)
+    costs: dict[int, float] = {}
+    for index in ground.tree.query(here, predicate="dwithin", distance=float(ground.reach.max())):
+        apart = shapely.distance(points, ground.lines[index])
+        if float(apart.max()) > ground.reach[index]:
+            continue
+        path = ground.toolpaths[index]
+        bottom = float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
+        above = lowest - bottom
+        costs[int(index)] = float(apart.mean()) + (_TOO_DEEP if above < -NEAR else 0.001 * abs(above))
+    return costs
+
+
+def _window(bench: Program, stretch: Stretch) -> Program:
+    """The rows of a stretch as a program of their own."""
+    part = slice(stretch.first, stretch.last)
+    columns = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
+    start = bench.start if stretch.first == 0 else bench.end[stretch.first - 1]
+    values = {name: getattr(bench, name)[part] for name in columns}
+    return bench.replace(start=start, event=(), event_at=np.zeros(0, np.int64), cycles=(), **values)
+
+
+def _cheapest(candidates: list[dict[int, float]], count: int) -> list[int]:
+    """For each stretch its toolpath, −1 where it has none: the cheapest way through the job from first to last."""
+    ways: dict[int, float] = {-1: 0.0}
+    steps: list[dict[int, int]] = []
+    for costs in candidates:
+        if not costs:
+            steps.append({})
+            continue
+        following: dict[int, float] = {}
+        step: dict[int, int] = {}
+        for index, cost in costs.items():
+            before = min(ways, key=lambda known: (ways[known] + _between(known, index), known))
+            following[index] = ways[before] + _between(before, index) + cost
+            step[index] = before
+        ways = following
+        steps.append(step)
+    at = min(ways, key=lambda known: (ways[known] + _between(known, count), known))
+    chosen: list[int] = []
+    for step in reversed(steps):
+        if not step:
+            chosen.append(-1)
+            continue
+        chosen.append(at)
+        at = step[at]
+    return chosen[::-1]
+
+
+def _between(before: int, after: int) -> float:
+    if after < before:
+        return _BACK + _SKIPPED * math.log1p(before - after)
+    return _SKIPPED * max(after - before - 1, 0)
