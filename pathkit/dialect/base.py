@@ -60,7 +60,9 @@ class Dialect:
                 change = words.change if changed else ""
                 named = f"{words.tool}{number}" if number is not None and words.tool else ""
                 line = " ".join(filter(None, (named, change)))
-                return [*context.comment(f"bit {name}"), *([line] if line else [])]
+                # Both where a person reads them: a drawer of bits knows the name, a table of tools the number.
+                said = f"bit {name}" if number is None else f"bit {name}, number {number}"
+                return [*context.comment(said), *([line] if line else [])]
             case Spindle(_, 0):
                 return [words.spindle[0]]
             case Spindle(_, sense):

@@ -173,8 +173,10 @@ class Evidence:
         bench = self.bench.replace(toolpath=self.toolpath, names=names)
         return remove(bench, self.job, stock=self.board, bits=self.bits, grid=grid_for(self.board))
 
-    def line(self, row: int) -> int | None:
+    def line(self, row: int | None) -> int | None:
         """The line of the file that a read row comes from."""
+        if row is None:
+            return None
         number = int(self.read.line[row])
         return number if number > 0 else None
 

@@ -194,7 +194,7 @@ class CsvMoves(Dialect):
                 return [f"{self.words.spindle[sense]},{context.speed(event)}"]
             case ToolChange(name, number) if number is None or context.capabilities.tool_change != "word":
                 # The row itself would be the change, which a pause is to be.
-                return context.comment(f"bit {name}")
+                return context.comment(f"bit {name}" if number is None else f"bit {name}, number {number}")
             case _:
                 return super().event(event, context)
 

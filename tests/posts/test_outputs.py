@@ -29,7 +29,7 @@ def two_bits() -> pk.Job:
         *drill("hole", [(45, 50), (60, 50), (75, 50.125)], SMALL, FEEDS, bottom=STOCK.underside - 0.3, peck=2.5),
         *contour("outline", rectangle((30, 25), 100, 50, radius=6), WIDE, FEEDS, bottom=STOCK.underside - 0.3,
                  stepdown=3),
-        *drill("rest", [(50, 60)], SMALL, FEEDS, bottom=STOCK.underside - 0.3),
+        *drill("rest", [(15, 85)], SMALL, FEEDS, bottom=STOCK.underside - 0.3),
     )  # fmt: skip
     job = pk.Job("cable-tidy plates", STOCK, toolpaths)
     return pk.HoldTabs(count=2, width=6.0, height=3.0)(job, pk.load_machine("grbl-front-left")).job

@@ -224,7 +224,7 @@ def test_a_program_that_cuts_its_tabs_away() -> None:
     program_with, program_without = pk.lower(whole, MACHINE), pk.lower(outline(tabs=()), MACHINE)
     assert pk.verify(pk.post(program_with, MACHINE), program_with, MACHINE, job=whole).ok
     proof = pk.verify(pk.post(program_without, MACHINE), program_without, MACHINE, job=whole)
-    assert failed(proof) == {"job", "tabs", "tab strength"}
+    assert failed(proof) == {"job", "tabs", "tab strength", "asked tabs"}
     assert "tab of 'cut'" in proof["tabs"].findings[0].what
     for narrower in (pk.Tab(50.0, 5.8, 3.0), pk.Tab(50.3, 6.0, 3.0), pk.Tab(50.0, 6.0, 2.9)):
         other = pk.lower(outline(tabs=(narrower, pk.Tab(200.0, 6.0, 3.0))), MACHINE)
@@ -237,12 +237,12 @@ def test_another_job_and_another_order() -> None:
     made = pk.lower(job, MACHINE)
     posted = pk.post(made, MACHINE)
     # Its levels ask for smaller bites than the file takes.
-    assert failed(pk.verify(posted, made, MACHINE, job=other)) == {"job", "stock removal"}
+    assert failed(pk.verify(posted, made, MACHINE, job=other)) == {"job", "stock removal", "asked depths"}
     first = replace(job.toolpaths[0], name="first")
     pair = pk.Job("board", STOCK, (*job.toolpaths, first), precedence=(("first", "cut"),))
     wrong = pk.lower(pair, MACHINE)
     proof = pk.verify(pk.post(wrong, MACHINE), wrong, MACHINE, job=pair)
-    assert failed(proof) == {"precedence"}
+    assert failed(proof) == {"precedence", "safe order"}
     assert proof["precedence"].findings[0].toolpath == "cut"
     missing = pk.verify(posted, made, MACHINE, job=pair)
     assert {"job", "precedence"} <= failed(missing)

@@ -9,12 +9,15 @@ import pytest
 import pathkit as pk
 from pathkit import registry
 from pathkit.handover.demo import demo_job, demo_passes
+from pathkit.proof.intent import INTENT
 from pathkit.proof.verify import CHECKS, verify
 
 MACHINES = ("grbl-front-left", "portrait-inch")
 CUTTING = pk.Cutting(feed=1920.0, plunge=500.0, spindle=16000.0)
-BOARD_CHECKS = frozenset({"stock removal", "bit length", "holding", "tab strength", "gouges", "finished shape"})
-"""What judges the board that a file leaves; faults upstream of the file are held against these."""
+BOARD_CHECKS = frozenset({
+    "stock removal", "bit length", "holding", "tab strength", "gouges", "finished shape", *(c.name for c in INTENT),
+})  # fmt: skip
+"""What judges the board that a file leaves, and what was asked: faults upstream are held against these."""
 
 DRILL = pk.Tool("4 mm drill", 4.0, number=2, kind="drill", cut_length=20.0, reach=30.0)
 

@@ -1,0 +1,84 @@
+"""Climb stays climb: each curve is run the way that the job has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from pathkit.findings import Finding
+from pathkit.model.toolpath import Spiral, Toolpath
+from pathkit.motion.program import RAPID
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST, runs_and_falls
+from pathkit.proof.intent.sections import NEAR
+from pathkit.proof.result import Verdict
+from pathkit.proof.segments import segments_of
+
+STEP: Final = 0.02
+"""mm to either side of a place from which the curve's heading there is taken."""
+
+TURNED: Final = 1.0
+"""mm that may run against the curve: at its corners the nearest place on it may lie on either leg."""
+
+
+@check(
+    "asked direction",
+    "board",
+    "job",
+    limits="It takes the curve's own direction as asked, for a spindle that turns clockwise; slots may run either way.",
+)
+def asked_direction(evidence: Evidence) -> Verdict:
+    """Closed curves, and open ones that must not be reversed, are run forward: what was laid out as climb is climb."""
+    job = evidence.job
+    assert job is not None
+    found: list[Finding] = []
+    judged = 0
+    for index, path in enumerate(job.toolpaths):
+        # Where either way will do, or there is only a place, there is nothing to ask.
+        if path.curve.is_point or path.may_reverse:
+            continue
+        judged += 1
+        if len(found) < MOST:
+            found += _against(evidence, index, path)
+    return Verdict(found, figures={"toolpaths": judged})
+
+
+def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding]:
+    import shapely
+
+    bench = evidence.bench
+    mine = (evidence.sections.owner == index) & (bench.kind != RAPID)
+    run, fall = runs_and_falls(bench)
+    mine &= run > 0.0
+    level = np.abs(fall) <= 0.51 * evidence.count
+    if not isinstance(path.entry, Spiral) and not path.curve.is_trace:
+        # A ramp goes back and forth on its way down; the level run behind it decides.
+        mine &= level
+    segments = segments_of(bench, 0.01, mine)
+    if not len(segments.row):
+        return
+    line = evidence.sections.ground.lines[index]
+    way = segments.end[:, :2] - segments.start[:, :2]
+    length = np.hypot(way[:, 0], way[:, 1])
+    points = np.asarray(shapely.points((segments.start[:, :2] + segments.end[:, :2]) / 2.0), dtype=object)
+    on = (shapely.distance(points, line) <= NEAR) & (length > 0.0)
+    if not on.any():
+        return
+    at = shapely.line_locate_point(line, points[on])
+    ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, np.minimum(at + STEP, line.length)))
+    behind = shapely.get_coordinates(shapely.line_interpolate_point(line, np.maximum(at - STEP, 0.0)))
+    along = ((ahead - behind) * way[on]).sum(axis=1) / (np.hypot(*(ahead - behind).T) * length[on])
+    flat = level[segments.row[on]] | path.curve.is_trace
+    # Behind a tab a spiral too goes back and forth as it falls, but never further back than forth.
+    for some, share in ((flat, 0.02), (~flat, 1.0)):
+        against = float(length[on][some & (along < -0.7)].sum())
+        forward = float(length[on][some & (along > 0.7)].sum())
+        if against <= TURNED or against <= share * forward:
+            continue
+        row = int(segments.row[np.flatnonzero(on)[np.argmin(np.where(some, along, 1.0))]])
+        what = f"{against:.1f} mm of it run against its curve: what was laid out as climb is cut conventional"
+        fix = "check the spindle's sense and the machine's handedness, and post the job anew"
+        yield Finding(check="asked direction", what=what, fix=fix, line=evidence.line(row), toolpath=path.name)
+        return

@@ -1,0 +1,64 @@
+"""The bit is named where a person reads it: before its first cut, by name and by number."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import Final
+
+import numpy as np
+
+from pathkit.findings import Finding
+from pathkit.motion.program import RAPID
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST
+from pathkit.proof.result import Verdict
+
+ENOUGH: Final = 16
+"""Letters and digits of a long name that must be readable: a controller's line may be too short for all of it."""
+
+
+@check(
+    "bit named",
+    "board",
+    "job",
+    limits="Which bit is in the collet only the operator can see.",
+)
+def bit_named(evidence: Evidence) -> Verdict:
+    """Between the last cut of one bit and the first of the next the text names the next, by its number too."""
+    job, bench, owner = evidence.job, evidence.bench, evidence.sections.owner
+    assert job is not None
+    rows = np.flatnonzero((owner >= 0) & (bench.kind != RAPID))
+    lines = evidence.text.decode("latin-1").splitlines()
+    found: list[Finding] = []
+    before, tool = 0, None
+    for row in rows:
+        path = job.toolpaths[owner[row]]
+        line = evidence.line(int(row)) or 0
+        if path.tool != tool:
+            tool = path.tool
+            said = lines[before : max(line - 1, before)]
+            for what in _unsaid(tool.name, tool.number, said):
+                fix = "post the job anew"
+                if len(found) < MOST:
+                    found.append(Finding(check="bit named", what=what, fix=fix, line=line or None, toolpath=path.name))
+        before = line
+    return Verdict(found)
+
+
+def _unsaid(name: str, number: int | None, lines: list[str]) -> list[str]:
+    wanted = _plain(name)[:ENOUGH]
+    missing = []
+    if not any(wanted in _plain(line) for line in lines):
+        missing.append(f"nothing before this cut names the bit {name!r}")
+    # As a T word, or in words.
+    told = re.compile(rf"(?i)(?:(?<![a-z])T|number |(?<![a-z])bit,)\s*0*{number}(?![\d.])")
+    if number is not None and not any(told.search(line) for line in lines):
+        missing.append(f"nothing before this cut names the number {number} of the bit {name!r}")
+    return missing
+
+
+def _plain(text: str) -> str:
+    """Lower-case letters and digits: what every controller's comments can carry."""
+    ascii_only = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]", "", ascii_only.lower())

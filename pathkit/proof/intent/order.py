@@ -1,0 +1,115 @@
+"""The order that keeps pieces where they are, worked out from the job's curves and held against the file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.findings import Finding
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Toolpath
+from pathkit.motion.program import RAPID
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST
+from pathkit.proof.intent.sections import NEAR
+from pathkit.proof.result import Verdict
+
+FREEING: Final = frozenset({"outline", "cut", "slot"})
+"""Roles of cuts that may part a piece from the board; what a pocket leaves within it, it clears."""
+
+
+@check(
+    "safe order",
+    "board",
+    "job",
+    limits="It knows what the job draws; what holds the pieces meanwhile is judged by the check of holding.",
+)
+def safe_order(evidence: Evidence) -> Verdict:
+    """What lies inside a cut that frees it is cut before; recesses before the through cut they touch; walls after their
+    floor; and the job's own pairs."""
+    job, bench, sections = evidence.job, evidence.bench, evidence.sections
+    assert job is not None
+    cutting = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
+    owner = sections.owner[cutting]
+    count = len(job.toolpaths)
+    first, last = np.full(count, len(bench)), np.full(count, -1)
+    np.minimum.at(first, owner, cutting)
+    np.maximum.at(last, owner, cutting)
+    pairs = _pairs(evidence)
+    number = {path.name: k for k, path in enumerate(job.toolpaths)}
+    pairs |= {(number[a], number[b]): "the job asks for it" for a, b in job.precedence}
+    found: list[Finding] = []
+    for (a, b), why in pairs.items():
+        if last[a] >= 0 and last[b] >= 0 and last[a] > first[b] and len(found) < MOST:
+            before, after = job.toolpaths[a].name, job.toolpaths[b].name
+            what = f"is cut before {before!r} is done: {why}"
+            line = evidence.line(int(first[b]))
+            found.append(Finding(check="safe order", what=what, fix="order the job anew", line=line, toolpath=after))
+    for stretch in sections.back[: MOST - len(found)]:
+        path = job.toolpaths[int(sections.owner[stretch.first])]
+        what = "is cut after what the job has behind it"
+        line = evidence.line(stretch.first)
+        found.append(Finding(check="safe order", what=what, fix="post the job anew", line=line, toolpath=path.name))
+    return Verdict(found, figures={"pairs": len(pairs)})
+
+
+def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
+    """(first, second) → why: what must be cut before what, by place and depth alone."""
+    import shapely
+
+    job, ground = evidence.job, evidence.sections.ground
+    assert job is not None
+    pairs: dict[tuple[int, int], str] = {}
+    radius = np.array([path.tool.radius for path in job.toolpaths])
+    through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
+    for k, path in enumerate(job.toolpaths):
+        if path.role == "finish":
+            pairs |= _floors_before(evidence, k, radius)
+        if not through[k] or path.role not in FREEING:
+            continue
+        reach = float(radius.max() + radius[k])
+        near = ground.tree.query(ground.lines[k], predicate="dwithin", distance=reach)
+        for other in near[near != k].tolist():
+            apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
+            if not through[other] and apart < radius[k] + radius[other] - NEAR:
+                pairs[other, k] = "it is a recess that the through cut opens"
+        inside = _inside(path, ground.lines[k])
+        if inside is None:
+            continue
+        for other in ground.tree.query(inside, predicate="covers").tolist():
+            apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
+            if other != k and apart >= radius[k] + radius[other] - NEAR:
+                pairs[other, k] = "it lies within what the cut frees"
+    return pairs
+
+
+def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple[tuple[int, int], str]]:
+    """The floor that the same recess has, before its wall."""
+    import shapely
+
+    job, ground = evidence.job, evidence.sections.ground
+    assert job is not None
+    path = job.toolpaths[wall]
+    reach = float(radius.max() + radius[wall])
+    for other in ground.tree.query(ground.lines[wall], predicate="dwithin", distance=reach).tolist():
+        floor = job.toolpaths[other]
+        if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom or floor.tool != path.tool:
+            continue
+        if float(shapely.distance(ground.lines[wall], ground.lines[other])) < radius[wall] + radius[other] - NEAR:
+            yield (other, wall), "it clears the floor beside that wall"
+
+
+def _goes_through(path: Toolpath, stock: Stock) -> bool:
+    return path.bottom is not None and path.bottom <= stock.underside + 1e-6
+
+
+def _inside(path: Toolpath, line: Any) -> Any:
+    """The plan (shapely) of what a cut goes round, led on and off or not; None where it encloses nothing."""
+    import shapely
+
+    if path.curve.is_point:
+        return None
+    rings = shapely.get_parts(shapely.polygonize([shapely.node(line)]))
+    return max(rings, key=lambda ring: ring.area) if len(rings) else None

@@ -1,0 +1,148 @@
+"""Tabs as the job asks: each stands, as wide and as high as asked, and they do not all stand on one side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST
+from pathkit.proof.intent.profile import Profile, profile_of
+from pathkit.proof.result import Verdict
+
+STEP: Final = 0.05
+"""mm between the places at which the height over a tab is looked at."""
+
+CLOSE: Final = 0.02
+"""mm from such a place within which the bit's centre counts as over it: the file's grid, and chords of arcs."""
+
+LESS: Final = 2.0 * CLOSE + STEP
+"""mm by which a tab may seem narrower than it is: the bit counts as over a place a little before it gets there."""
+
+WIDER: Final = 0.3
+"""mm by which a tab may be wider than asked: steps of looking on both sides, and rounding."""
+
+QUARTER: Final = 0.75
+"""Share of a closed contour that may lie without a tab where there are several: more, and all stand on one quarter."""
+
+
+@check(
+    "asked tabs",
+    "board",
+    "job",
+    limits="It proves that so much wood is left as the job asks for, not that so much wood holds the part.",
+)
+def asked_tabs(evidence: Evidence) -> Verdict:
+    """Each tab stands where the job has it, as wide and as high as asked; several are spread round their contour."""
+    job = evidence.job
+    assert job is not None
+    found: list[Finding] = []
+    count = 0
+    for index, path in enumerate(job.toolpaths):
+        count += len(path.tabs)
+        if path.tabs and len(found) < MOST:
+            profile = profile_of(evidence, index)
+            for tab in path.tabs:
+                found += _one(evidence, path, tab, profile)
+            found += _spread(path)
+    return Verdict(found[:MOST], figures={"tabs": count})
+
+
+def half_gap(path: Toolpath, tab: Tab) -> float:
+    """Half the length (mm) along the curve over which the bit must keep above a tab: the ends lie width + diameter
+    apart as the crow flies."""
+    wanted = tab.width + path.tool.diameter
+    half = wanted / 2.0
+    while 2.0 * half < path.curve.length:
+        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
+        if lacking <= 1e-6:
+            break
+        half += max(lacking / 2.0, 1e-3)
+    return half
+
+
+def tab_top(stock: Stock, tab: Tab) -> float:
+    """z (mm) up to which the wood of a tab stands: its height above the underside."""
+    return stock.underside + tab.height
+
+
+def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iterator[Finding]:
+    curve, half, top = path.curve, half_gap(path, tab), tab_top(evidence.board, tab)
+    assert path.bottom is not None
+    if top <= path.bottom + 1e-6 or not len(profile.lines):
+        # The cut ends above it, so that the tab asks for nothing; or is not there, which `every_cut` says.
+        return
+    around = np.linspace(-half - 1.0, half + 1.0, 2 * math.ceil((half + 1.0) / STEP) + 1)
+    stations = tab.at + around
+    if not curve.closed:
+        keep = (stations >= 0.0) & (stations <= curve.length)
+        around, stations = around[keep], stations[keep]
+    points = np.array([curve.at(float(s))[:2] for s in stations])
+    height = profile.lowest_at(points, CLOSE)
+    place = points[int(np.argmin(np.abs(around)))]
+    where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"
+    wide = _width(points, around, height, top - evidence.count - 1e-6) - path.tool.diameter
+    row = profile.row_near(place)
+    if wide < tab.width - LESS - 2.0 * evidence.count:
+        # Nothing of it, or less than asked, stands at its full height.
+        stands = max(wide, 0.0)
+        what = (
+            f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside, and {tab.width:g} mm are asked"
+        )
+        yield _finding(evidence, path, row, what)
+    slack = 0.51 * evidence.count + 1e-6
+    wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
+    if wide > tab.width + WIDER and not _overlaps(path, tab):
+        what = f"{where} is {wide:.2f} mm wide, and {tab.width:g} mm are asked"
+        yield _finding(evidence, path, row, what)
+    over = float(height[int(np.argmin(np.abs(around)))])
+    if over > min(top, evidence.board.highest_top) + slack and not _overlaps(path, tab):
+        what = f"{where} stands up to z = {over:.3f} mm, and {top:.3f} mm are asked"
+        yield _finding(evidence, path, row, what)
+
+
+def _width(
+    points: NDArray[np.float64], around: NDArray[np.float64], height: NDArray[np.float64], above: float
+) -> float:
+    """How far apart (mm) the last places on either side of the middle lie at which the bit comes down to ``above``."""
+    low = height <= above
+    left, right = np.flatnonzero(low & (around < 0.0)), np.flatnonzero(low & (around > 0.0))
+    if low[int(np.argmin(np.abs(around)))]:
+        return 0.0
+    first = points[left[-1]] if len(left) else points[0]
+    last = points[right[0]] if len(right) else points[-1]
+    return math.dist(first, last)
+
+
+def _overlaps(path: Toolpath, tab: Tab) -> bool:
+    """Whether another tab's gap runs into this one's, so that the two stand as one."""
+    length, mine = path.curve.length, half_gap(path, tab)
+    for other in path.tabs:
+        if other is tab:
+            continue
+        apart = abs(other.at - tab.at)
+        apart = min(apart, length - apart) if path.curve.closed else apart
+        if apart < mine + half_gap(path, other) + WIDER + 1.0:
+            return True
+    return False
+
+
+def _spread(path: Toolpath) -> Iterator[Finding]:
+    if len(path.tabs) < 2 or not path.curve.closed:
+        return
+    at = sorted(tab.at for tab in path.tabs)
+    widest = max(b - a for a, b in zip(at, [*at[1:], at[0] + path.curve.length], strict=True))
+    if widest > QUARTER * path.curve.length:
+        what = f"all its {len(at)} tabs stand on one quarter of its contour"
+        yield Finding(check="asked tabs", what=what, fix="spread them round the contour", toolpath=path.name)
+
+
+def _finding(evidence: Evidence, path: Toolpath, row: int | None, what: str) -> Finding:
+    return Finding(check="asked tabs", what=what, fix="post the job anew", line=evidence.line(row), toolpath=path.name)

@@ -1,0 +1,112 @@
+"""Every curve of the job is cut over its whole length, engraving too: at its bottom, but where tabs stand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.model.toolpath import Helix, Toolpath
+from pathkit.motion.program import ARC
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST
+from pathkit.proof.intent.profile import profile_of
+from pathkit.proof.intent.sections import NEAR
+from pathkit.proof.intent.tabs import half_gap
+from pathkit.proof.result import Verdict
+
+STEP: Final = 0.5
+"""mm between the places of a curve that are looked at."""
+
+MOST_PLACES: Final = 20_000
+"""Places of one curve: on longer ones they lie further apart."""
+
+
+@check(
+    "every cut",
+    "board",
+    "job",
+    limits=f"It looks at places {STEP:g} mm apart (further on curves over {STEP * MOST_PLACES / 1000.0:g} m).",
+)
+def every_cut(evidence: Evidence) -> Verdict:
+    """Each toolpath of the job over its whole length at its bottom, a trace as it lies, and nothing else is cut."""
+    job, sections = evidence.job, evidence.sections
+    assert job is not None
+    found: list[Finding] = []
+    for stretch in sections.stray[:MOST]:
+        x, y, z = evidence.bench.end[stretch.first]
+        what = f"cuts at ({x:.1f}, {y:.1f}), z = {z:.3f} mm, where the job asks for nothing"
+        line = evidence.line(stretch.first)
+        found.append(Finding(check="every cut", what=what, fix="post the job anew", line=line))
+    for index, path in enumerate(job.toolpaths):
+        if len(found) >= MOST:
+            break
+        found += _missing(evidence, index, path)
+    return Verdict(found[:MOST], figures={"toolpaths": len(job.toolpaths)})
+
+
+def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding]:
+    rows = evidence.sections.rows(index)
+    if not len(rows):
+        yield Finding(check="every cut", what="is never cut", fix="post the whole job", toolpath=path.name)
+        return
+    if path.curve.is_point:
+        yield from _bored(evidence, path, rows)
+        return
+    places, wanted = _places(path)
+    profile = profile_of(evidence, index)
+    lowest = profile.lowest_at(places)
+    slack = 0.51 * evidence.count + 1e-6 + (NEAR if path.curve.is_trace else 0.0)
+    bad = np.flatnonzero(lowest > wanted + slack)
+    if len(bad):
+        x, y = places[bad[0]]
+        step = path.curve.length / max(len(places), 1)
+        how = "never" if np.isinf(lowest[bad[0]]) else f"only down to z = {lowest[bad[0]]:.3f} mm"
+        what = f"about {len(bad) * step:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) {how}"
+        line = evidence.line(profile.row_near(places[bad[0]]))
+        yield Finding(check="every cut", what=what, fix="post the job anew", line=line, toolpath=path.name)
+
+
+def _places(path: Toolpath) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Places (k, 2) along the curve, those under tabs left out, and the z (k,) that is asked there."""
+    curve = path.curve
+    count = min(max(2, math.ceil(curve.length / STEP)), MOST_PLACES)
+    if curve.is_trace:
+        steps = np.sqrt((np.diff(curve.points, axis=0) ** 2).sum(axis=1))
+        along = np.concatenate([[0.0], np.cumsum(steps)])
+        at = np.linspace(0.0, along[-1], count + 1)
+        x, y, z = (np.interp(at, along, curve.points[:, axis]) for axis in range(3))
+        return np.column_stack([x, y]), z
+    stations = np.linspace(0.0, curve.length, count + 1)
+    keep = np.ones(len(stations), bool)
+    for tab in path.tabs:
+        apart = np.abs(stations - tab.at)
+        if curve.closed:
+            apart = np.minimum(apart, curve.length - apart)
+        keep &= apart > half_gap(path, tab) + NEAR
+    kept = stations[keep]
+    places = np.array([curve.at(float(s))[:2] for s in kept]).reshape(-1, 2)
+    assert path.bottom is not None
+    return places, np.full(len(kept), path.bottom)
+
+
+def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
+    """A hole that a helix bores is gone round once at its bottom, at the helix' own radius."""
+    if not isinstance(path.entry, Helix):
+        return
+    bench = evidence.bench
+    assert path.bottom is not None
+    arcs = rows[(bench.kind[rows] == ARC) & (np.abs(bench.end[rows, 2] - path.bottom) <= evidence.count)]
+    arcs = arcs[np.abs(bench.origins[arcs, 2] - path.bottom) <= evidence.count]
+    radius = np.hypot(*(bench.origins[arcs, :2] - bench.centre[arcs]).T)
+    right = np.abs(radius - path.entry.diameter / 2.0) <= NEAR
+    turned = float(np.abs(bench.sweep[arcs[right]]).sum())
+    chords = not len(arcs) and (evidence.capabilities.arcs == "none")
+    if not chords and turned < 2.0 * math.pi - 0.01:
+        what = f"the hole is gone round by {math.degrees(turned):.0f} of 360 degrees at its bottom"
+        line = evidence.line(int(rows[-1]))
+        yield Finding(check="every cut", what=what, fix="post the job anew", line=line, toolpath=path.name)
