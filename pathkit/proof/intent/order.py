@@ -37,22 +37,44 @@ def safe_order(evidence: Evidence) -> Verdict:
     first, last = np.full(count, len(bench)), np.full(count, -1)
     np.minimum.at(first, owner, cutting)
     np.maximum.at(last, owner, cutting)
-    pairs = _pairs(evidence)
     number = {path.name: k for k, path in enumerate(job.toolpaths)}
-    pairs |= {(number[a], number[b]): "the job asks for it" for a, b in job.precedence}
+    given = {(number[a], number[b]): "the job asks for it" for a, b in job.precedence}
+    derived = _pairs(evidence)
+    pairs = _without_contradiction(count, given, derived)
     found: list[Finding] = []
+    for a, b in [pair for pair in derived if pair not in pairs][:MOST]:
+        before, after = job.toolpaths[a].name, job.toolpaths[b].name
+        what = f"need not wait for {before!r}, though {derived[a, b]}: what else the job asks contradicts it"
+        fix = "make sure that the piece is held meanwhile"
+        found.append(Finding(check="safe order", what=what, fix=fix, severity="warning", toolpath=after))
     for (a, b), why in pairs.items():
-        if last[a] >= 0 and last[b] >= 0 and last[a] > first[b] and len(found) < MOST:
+        if last[a] >= 0 and last[b] >= 0 and last[a] > first[b] and len(found) < 2 * MOST:
             before, after = job.toolpaths[a].name, job.toolpaths[b].name
             what = f"is cut before {before!r} is done: {why}"
             line = evidence.line(int(first[b]))
             found.append(Finding(check="safe order", what=what, fix="order the job anew", line=line, toolpath=after))
-    for stretch in sections.back[: MOST - len(found)]:
+    for stretch in sections.back[:MOST]:
         path = job.toolpaths[int(sections.owner[stretch.first])]
         what = "is cut after what the job has behind it"
         line = evidence.line(stretch.first)
         found.append(Finding(check="safe order", what=what, fix="post the job anew", line=line, toolpath=path.name))
     return Verdict(found, figures={"pairs": len(pairs)})
+
+
+def _without_contradiction(
+    count: int, given: dict[tuple[int, int], str], derived: dict[tuple[int, int], str]
+) -> dict[tuple[int, int], str]:
+    """The job's own pairs, and those derived ones that no order could keep beside them left out: what waits for itself
+    by way of others (a strong component of the graph of all pairs) is the job's to decide."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    if not given and not derived:
+        return {}
+    first, second = np.array([*given, *derived]).T
+    graph = coo_array((np.ones(len(first)), (first, second)), shape=(count, count))
+    _, knot = connected_components(graph, connection="strong")
+    return {pair: why for pair, why in derived.items() if knot[pair[0]] != knot[pair[1]]} | given
 
 
 def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:

@@ -220,6 +220,17 @@ def test_the_wall_before_its_floor(case: Any, judge: Judge) -> None:
     assert any("floor" in f.what for f in judge(safe_order, lowered(case, wrong), job=wrong))
 
 
+def test_the_jobs_own_order_wins_over_a_derived_one_and_is_told(case: Any, judge: Judge) -> None:
+    """The wall before its floor, because the job says so: the pass that orders does it, and the check warns only."""
+    order = {"finish": 0, "pocket": 1}
+    paths = sorted(case.job.toolpaths, key=lambda p: order.get(p.role, 2))
+    walls, floors = ([p for p in paths if p.role == role] for role in ("finish", "pocket"))
+    asked = replace(case.job.with_toolpaths(paths), precedence=tuple((w.name, f.name) for w in walls for f in floors))
+    found = judge(safe_order, lowered(case, asked), job=asked)
+    assert found
+    assert all(f.severity == "warning" and "contradicts" in f.what for f in found)
+
+
 def test_an_order_that_is_not_the_jobs(case: Any, judge: Judge) -> None:
     a, b, *rest = (p for p in case.job.toolpaths if p.role == "pocket")
     swapped = [b if p is a else a if p is b else p for p in case.job.toolpaths]
