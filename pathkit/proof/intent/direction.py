@@ -16,6 +16,9 @@ from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.result import Verdict
 from pathkit.proof.segments import segments_of
 
+GOLDEN: Final = 0.381966
+"""Where a segment is looked at between its ends: the smaller part of the golden section."""
+
 STEP: Final = 0.02
 """mm to either side of a place from which the curve's heading there is taken."""
 
@@ -62,11 +65,14 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     line = evidence.sections.ground.lines[index]
     way = segments.end[:, :2] - segments.start[:, :2]
     length = np.hypot(way[:, 0], way[:, 1])
-    points = np.asarray(shapely.points((segments.start[:, :2] + segments.end[:, :2]) / 2.0), dtype=object)
-    on = (shapely.distance(points, line) <= NEAR) & (length > 0.0)
+    start, end = segments.start[:, :2], segments.end[:, :2]
+    # What only crosses the curve, on its way back to the start over cleared wood, does not run along it. Its middle may
+    # lie on a row of a raster, and its quarters too; the golden section's place does not.
+    middle = start + GOLDEN * (end - start)
+    on = (length > 0.0) & np.all([shapely.dwithin(shapely.points(at), line, NEAR) for at in (start, middle, end)], 0)
     if not on.any():
         return
-    at = shapely.line_locate_point(line, points[on])
+    at = shapely.line_locate_point(line, shapely.points(middle[on]))
     ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, np.minimum(at + STEP, line.length)))
     behind = shapely.get_coordinates(shapely.line_interpolate_point(line, np.maximum(at - STEP, 0.0)))
     along = ((ahead - behind) * way[on]).sum(axis=1) / (np.hypot(*(ahead - behind).T) * length[on])

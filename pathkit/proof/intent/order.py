@@ -19,12 +19,17 @@ from pathkit.proof.result import Verdict
 FREEING: Final = frozenset({"outline", "cut", "slot"})
 """Roles of cuts that may part a piece from the board; what a pocket leaves within it, it clears."""
 
+TURN: Final = {"pocket": 0, "finish": 0, "engrave": 0, "drill": 1, "slot": 1, "outline": 2}
+"""Roles of a lower number come before what is cut through beside them; of a plain ``cut`` only what lies within it is
+known. Common practice, no source."""
+
 
 @check(
     "safe order",
     "board",
     "job",
-    limits="It knows what the job draws; what holds the pieces meanwhile is judged by the check of holding.",
+    limits="Of a cut whose role is not told it knows only what lies within it; what holds the pieces meanwhile is "
+    "judged by the check of holding.",
 )
 def safe_order(evidence: Evidence) -> Verdict:
     """What lies inside a cut that frees it is cut before; recesses before the through cut they touch; walls after their
@@ -95,7 +100,8 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
         near = ground.tree.query(ground.lines[k], predicate="dwithin", distance=reach)
         for other in near[near != k].tolist():
             apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
-            if not through[other] and apart < radius[k] + radius[other] - NEAR:
+            recess = TURN.get(job.toolpaths[other].role, 2) < TURN.get(path.role, 0) and not through[other]
+            if recess and apart < radius[k] + radius[other] - NEAR:
                 pairs[other, k] = "it is a recess that the through cut opens"
         inside = _inside(path, ground.lines[k])
         if inside is None:

@@ -213,6 +213,35 @@ def test_a_recess_after_the_through_cut_that_it_touches() -> None:
         assert any("recess" in f.what for f in proof["safe order"].findings) == said
 
 
+def one_board(*paths: pk.Toolpath) -> pk.Proof:
+    machine = pk.load_machine("grbl-front-left")
+    job = pk.Job("board", pk.Stock(100, 60, 6.0, z_zero="bed", underlay=3), paths)
+    program = pk.lower(job, machine)
+    return pk.verify(pk.post(program, machine), program, machine, job=job)
+
+
+def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
+    """Nobody asked for an order of the two, and the pass that orders knows of none."""
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    ring = pk.Curve.circle((30.0, 30.0), 15.0)
+    freed = pk.Toolpath("through", ring, bit, feeds, bottom=2.75, stepdown=3.0)
+    line = pk.Toolpath("line", pk.Curve.polyline([(44, 10), (44, 50)]), bit, feeds, bottom=8.0, role="engrave")
+    assert not one_board(freed, line)["safe order"].findings
+
+
+def test_the_way_back_over_a_raster_is_not_run_against_it() -> None:
+    """From the last row's end to the first row's start, straight over the cleared floor: its middle lies on a row."""
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    rows = [(20, 20), (80, 20), (80, 24), (20, 24), (20, 28), (80, 28), (80, 32), (20, 32), (20, 36), (80, 36)]
+    entry = pk.Helix(3.0, 4.8)
+    floor = pk.Toolpath(
+        "floor", pk.Curve.polyline(rows), bit, feeds, bottom=5.0, stepdown=1.0, role="pocket", entry=entry
+    )
+    proof = one_board(floor)
+    assert proof["asked direction"].figures["toolpaths"] == 1
+    assert not proof["asked direction"].findings
+
+
 def test_the_wall_before_its_floor(case: Any, judge: Judge) -> None:
     order = {"finish": 0, "pocket": 1}
     paths = sorted(case.job.toolpaths, key=lambda p: order.get(p.role, 2))
