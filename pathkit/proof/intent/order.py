@@ -8,6 +8,7 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.findings import Finding
+from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import RAPID
@@ -91,6 +92,7 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
     pairs: dict[tuple[int, int], str] = {}
     radius = np.array([path.tool.radius for path in job.toolpaths])
     through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
+    turn = _turns(job)
     for k, path in enumerate(job.toolpaths):
         if path.role == "finish":
             pairs |= _floors_before(evidence, k, radius)
@@ -100,7 +102,7 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
         near = ground.tree.query(ground.lines[k], predicate="dwithin", distance=reach)
         for other in near[near != k].tolist():
             apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
-            recess = TURN.get(job.toolpaths[other].role, 2) < TURN.get(path.role, 0) and not through[other]
+            recess = turn[other] < TURN.get(path.role, 0) and not through[other]
             if recess and apart < radius[k] + radius[other] - NEAR:
                 pairs[other, k] = "it is a recess that the through cut opens"
         inside = _inside(path, ground.lines[k])
@@ -131,6 +133,19 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
 
 def _goes_through(path: Toolpath, stock: Stock) -> bool:
     return path.bottom is not None and path.bottom <= stock.underside + 1e-6
+
+
+def _turns(job: Job) -> list[int]:
+    """The turn of each toolpath's role, or a later one that something has for which the job makes it wait."""
+    import networkx
+
+    waits: networkx.DiGraph[str] = networkx.DiGraph()
+    waits.add_nodes_from(path.name for path in job.toolpaths)
+    waits.add_edges_from(job.precedence)
+    turn = {path.name: TURN.get(path.role, 2) for path in job.toolpaths}
+    for name in networkx.topological_sort(waits):
+        turn[name] = max([turn[name], *(turn[before] for before in waits.predecessors(name))])
+    return [turn[path.name] for path in job.toolpaths]
 
 
 def _inside(path: Toolpath, line: Any) -> Any:

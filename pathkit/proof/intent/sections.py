@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import RAPID, Program
+from pathkit.proof.bits import bits_by_events
 from pathkit.proof.segments import segments_of
 
 Array = NDArray[np.float64]
@@ -33,7 +34,9 @@ SAMPLES: Final = 48
 _SKIPPED: Final = 10.0
 _BACK: Final = 100.0
 _TOO_DEEP: Final = 5.0
-"""Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep."""
+_OTHER_BIT: Final = 2.0
+"""Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep, and of
+one cut after the file has called for another bit."""
 
 
 class Stretch(NamedTuple):
@@ -95,11 +98,19 @@ class Sections:
 
 
 def sections_of(bench: Program, job: Job, over: float) -> Sections:
-    """The stretches of a file (bench frame) by toolpath; ``over`` is the z of moves over the board, mm."""
+    """The stretches of a file (bench frame) by toolpath; ``over`` is the z of moves over the board, mm.
+
+    Of cuts in the same place, what the file calls for tells which is which: the bit, where it has a word for it.
+    """
     stretches = _stretches(bench, over)
     owner = np.full(len(bench), -1, np.int32)
     ground = Ground(job)
-    candidates = [_candidates(bench, ground, stretch) for stretch in stretches]
+    bits = bits_by_events(bench, job.tools)
+    tools = [job.tools.index(path.tool) for path in job.toolpaths]
+    candidates = []
+    for stretch in stretches:
+        costs, bit = _candidates(bench, ground, stretch), int(bits[stretch.first])
+        candidates.append({k: cost + _OTHER_BIT * (bit not in (-1, tools[k])) for k, cost in costs.items()})
     chosen = _cheapest(candidates, len(job.toolpaths))
     stray: list[Stretch] = []
     back: list[Stretch] = []
