@@ -14,6 +14,9 @@ FULL = 2.0 * math.pi
 ANGLE_NOISE = 1e-9
 """Radians: a sweep this close to a full turn is one. On a circle of 10 m it is a hundredth of a micrometre."""
 
+FARTHEST_ZERO = 1000.0
+"""mm that the machine's own zero may lie away from the work: its coordinates are what a controller rounds."""
+
 LARGEST_R_SWEEP = math.radians(120.0)
 """Near half a turn the centre of an arc given by R runs away with the last digit of R, so such arcs are kept short."""
 
@@ -61,7 +64,7 @@ def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> t
     if capabilities.arcs == "radius":
         largest = LARGEST_R_SWEEP
     else:
-        largest = FULL if capabilities.full_circles else math.pi
+        largest = FULL if capabilities.full_circles and not _in_single(capabilities) else math.pi
     pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_NOISE)
     radius = np.hypot(*(program.origins[chorded, :2] - program.centre[chorded]).T)
     radius = np.maximum(radius, np.hypot(*(program.end[chorded, :2] - program.centre[chorded]).T))
@@ -69,6 +72,28 @@ def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> t
         widest = 2.0 * np.arccos(np.clip(1.0 - tolerance / radius, math.sqrt(0.5), 1.0))
     pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, 1e-6))
     return np.maximum(pieces, 1), chorded
+
+
+def open_length(program: Program, capabilities: Capabilities) -> NDArray[np.float64]:
+    """(2,) mm, and share of its radius: an arc no longer than both together may be taken for a whole turn.
+
+    Nothing where the controller's numbers are exact enough. In 32-bit floats each of four roundings of a place misses
+    it by half the last binary digit of a coordinate at most; angles near nothing count as none up to the cutoff.
+    """
+    if not _in_single(capabilities) or not (program.kind == ARC).any():
+        return np.zeros(2)
+    assert capabilities.grammar is not None
+    arcs = program.kind == ARC
+    size = max(FARTHEST_ZERO, *(float(np.nanmax(np.abs(at[arcs]))) for at in (program.end[:, :2], program.centre)))
+    half_digit = float(np.finfo(np.float32).epsneg)
+    return np.array(
+        [2.0 * 4.0 * math.sqrt(2.0) * size * half_digit, 16.0 * half_digit + capabilities.grammar.arc.full_turn]
+    )
+
+
+def _in_single(capabilities: Capabilities) -> bool:
+    """Whether the controller works its turns out in 32-bit floats."""
+    return capabilities.grammar is not None and capabilities.grammar.arc.single
 
 
 def _points(program: Program, rows: Indices, share: NDArray[np.float64]) -> NDArray[np.float64]:

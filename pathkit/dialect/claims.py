@@ -79,6 +79,8 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
         yield f"it writes lines of {written_length}, and its grammar reads {grammar.line_limit} characters"
     if caps.comment is not None and caps.comment not in grammar.comments:
         yield f"it writes comments by {' '.join(caps.comment)}, and its grammar does not read them"
+    if caps.full_circles and grammar.arc.single:
+        yield "it claims full circles, and its grammar works turns out in 32-bit floats, which may lose them"
     if caps.tape_mark and not grammar.tape_mark:
         yield "it writes tape marks, and its grammar does not read them"
 

@@ -121,8 +121,8 @@ def _put(
 @kernel
 def _lay_arc(
     begin: Floats, end: Floats, centre: Floats, sweep: float, whole: bool, current: Counts, form: int, tolerance: float,
-    slack: float, longest: float, source: int, at: int, writing: bool, motion: NDArray[np.uint8], point: Counts,
-    arc: Counts, row: Counts,
+    slack: float, longest: float, shortest: Floats, source: int, at: int, writing: bool, motion: NDArray[np.uint8],
+    point: Counts, arc: Counts, row: Counts,
 ) -> int:  # fmt: skip
     """Write one arc, halving it until each part can be written as an arc, a line, or nothing. Ends at ``end``."""
     ax, ay = begin[0] - centre[0], begin[1] - centre[1]
@@ -145,9 +145,10 @@ def _lay_arc(
             tz = begin[2] + (end[2] - begin[2]) * g
         x, y, z = np.int64(np.rint(tx)), np.int64(np.rint(ty)), np.int64(np.rint(tz))
         reach = max(here, there)
+        short = reach * abs(turn) <= max(SHORTEST_ARC, shortest[0] + shortest[1] * reach)
         still = x == current[0] and y == current[1]
         fits, i, j = False, 0.0, 0.0
-        if reach * abs(turn) > SHORTEST_ARC and still == (whole and f == 0.0 and g == 1.0):
+        if not short and still == (whole and f == 0.0 and g == 1.0):
             sx, sy, ex, ey = float(current[0]), float(current[1]), float(x), float(y)
             if form == ABOUT_CENTRE:
                 fits, i, j = _written_centre(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, slack, longest)
@@ -156,7 +157,7 @@ def _lay_arc(
         if fits:
             how = COUNTER if sweep > 0.0 else CLOCKWISE
             at = _put(motion, point, arc, row, at, writing, source, how, x, y, z, np.int64(i), np.int64(j))
-        elif reach * abs(turn) <= SHORTEST_ARC or reach * turn * turn <= 8.0 * tolerance or depth >= _DEEPEST - 1:
+        elif short or reach * turn * turn <= 8.0 * tolerance or depth >= _DEEPEST - 1:
             # Sagitta r(1 − cos(θ/2)) ≤ rθ²/8 (circle geometry and the cosine's series).
             if not (still and z == current[2]):
                 at = _put(motion, point, arc, row, at, writing, source, STRAIGHT, x, y, z, 0, 0)
@@ -173,14 +174,15 @@ def _lay_arc(
 @kernel
 def lay_rows(
     kind: NDArray[np.uint8], end: Floats, centre: Floats, sweep: Floats, whole: NDArray[np.bool_], form: int,
-    tolerance: float, slack: float, longest: float, writing: bool,
+    tolerance: float, slack: float, longest: float, shortest: Floats, writing: bool,
     motion: NDArray[np.uint8], point: Counts, arc: Counts, row: Counts,
 ) -> int:  # fmt: skip
     """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid.
 
     ``end`` (n, 3) and ``centre`` (n, 2) in counts, NaN where unknown; ``whole`` marks full turns, whose end is their
     start; ``form`` how arcs are given; ``tolerance`` for chords, ``slack`` for radii and ``longest`` for the numbers
-    of an arc, in counts. With ``writing`` False the rows are only counted.
+    of an arc, in counts. Arcs up to ``shortest`` (2,), counts and a share of the radius, become lines. With ``writing``
+    False the rows are only counted.
     """
     current = np.full(3, UNKNOWN, dtype=np.int64)
     begin = np.full(3, np.nan)
@@ -188,8 +190,8 @@ def lay_rows(
     for n in range(len(kind)):
         if kind[n] == ARC:
             at = _lay_arc(
-                begin, end[n], centre[n], sweep[n], whole[n], current, form, tolerance, slack, longest, n, at, writing,
-                motion, point, arc, row,
+                begin, end[n], centre[n], sweep[n], whole[n], current, form, tolerance, slack, longest, shortest, n, at,
+                writing, motion, point, arc, row,
             )  # fmt: skip
         else:
             x, y, z = current[0], current[1], current[2]

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.dialect.arcs import ANGLE_NOISE, FULL
+from pathkit.dialect.arcs import ANGLE_NOISE, FULL, open_length
 from pathkit.dialect.legalise import FINEST_CHORDS, Legal
 from pathkit.errors import CapabilityError
 from pathkit.findings import Finding
@@ -87,7 +87,8 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     _refuse_long(end, digits, capabilities.unit_decimals)
     feed = _feeds(legal, machine, capabilities, digits)
 
-    arguments = (program.kind, end, centre, program.sweep, whole, form, chords, slack, 10.0**digits - 1.0)
+    shortest = open_length(program, capabilities) * [per_mm, 1.0]
+    arguments = (program.kind, end, centre, program.sweep, whole, form, chords, slack, 10.0**digits - 1.0, shortest)
     nothing = np.zeros(0, np.int64)
     count = grid_kernel.lay_rows(
         *arguments, False, np.zeros(0, np.uint8), nothing.reshape(0, 3), nothing.reshape(0, 2), nothing

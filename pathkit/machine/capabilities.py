@@ -148,6 +148,8 @@ class Capabilities:
             fix = f"a whole number from {least} to 6"
         elif key == "line_numbers" and value is True and self.grammar is not None and "N" not in self.grammar.letters:
             fine, fix = False, "leave it out: this controller reads no block numbers"
+        elif key == "full_circles" and value is True and self.grammar is not None and self.grammar.arc.single:
+            fine, fix = False, "leave it out: this controller's 32-bit floats may take a whole turn for none"
         else:
             fine, fix = isinstance(value, bool), "true or false"
         return None if fine else Finding(check="output", what=f"[output] {key} = {value!r}", fix=fix, path=path)

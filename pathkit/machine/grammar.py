@@ -62,8 +62,9 @@ class ArcRule:
 
     The distances of start and end from the centre may differ by ``slack`` (mm; in a file in inches ``slack_inch``, in
     mm as well), or by ``relative`` of the radius as long as that is at most ``limit`` mm. ``full_turn`` is the angle
-    (radians) up to which start and end count as one place, so that the arc goes all the way round.
-    ``stray_offset`` says whether an offset word along the third axis is quietly dropped.
+    (radians) up to which start and end count as one place, so that the arc goes all the way round; ``single``: it is
+    worked out in 32-bit floats, whose rounding may hide that start and end are one place, so that the whole turn is
+    lost. ``stray_offset`` says whether an offset word along the third axis is quietly dropped.
     """
 
     slack: float = 0.002
@@ -71,6 +72,7 @@ class ArcRule:
     relative: float = 0.0
     limit: float = 0.0
     full_turn: float = 1e-12
+    single: bool = False
     stray_offset: bool = False
 
 

@@ -88,7 +88,7 @@ class FastLane:
                 flat and state.modes.get("arc distance") != "G90.1", scale,
                 rule.slack if scale == 1.0 else rule.slack_inch, rule.relative, rule.limit, rule.full_turn, FARTHEST,
                 1e15 if numbered is None else numbered,
-                ("(", ")") in grammar.comments, (";", "") in grammar.comments,
+                ("(", ")") in grammar.comments, (";", "") in grammar.comments, rule.single,
             ],
             np.float64,
         )  # fmt: skip

@@ -16,11 +16,13 @@ from pathkit.readback import arcs
 
 _misses = kernel(arcs.misses)
 _sweep_of = kernel(arcs.sweep_of)
+_left_open = kernel(arcs.left_open)
 
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what it carries along).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
+SINGLE = 13
 X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
 LETTERS = np.frombuffer(b"XYZIJFGN", np.uint8).copy()
 _I, _J, _F, _G, _N = 3, 4, 5, 6, 7
@@ -127,8 +129,13 @@ def _move(
             return False
         if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
             return False
+        clockwise = motion == 2.0
+        if limits[SINGLE] > 0.0 and _left_open(
+            state[X], state[Y], row[0], row[1], cx, cy, clockwise, limits[FULL_TURN]
+        ):
+            return False
         row[3], row[4] = cx, cy
-        row[5] = _sweep_of(ax, ay, bx, by, motion == 2.0, limits[FULL_TURN])
+        row[5] = _sweep_of(ax, ay, bx, by, clockwise, limits[FULL_TURN])
     state[X], state[Y], state[Z] = row[0], row[1], row[2]
     state[FEED], state[MOTION] = feed, motion
     return True

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import isnan, nan, sqrt
+from math import isnan, nan, pi, sqrt
 from typing import Final
 
 from pathkit.machine.grammar import Grammar
 from pathkit.motion.program import Cycle, Dwell
-from pathkit.readback.arcs import centre_of, misses, sweep_of
+from pathkit.readback.arcs import centre_of, goes_round, left_open, misses, sweep_of
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import Row, arc, line, rapid
 from pathkit.readback.faults import Doubt, Refusal, Unread
@@ -22,6 +22,11 @@ FARTHEST: Final = 1e6
 _NEEDS_OF_RAPIDS: Final = ("units", "distance", "offset")
 _NEEDS_OF_FEEDS: Final = (*_NEEDS_OF_RAPIDS, "feed mode")
 _PLACE_FIX: Final = "begin with Z alone to a safe height, then a rapid to X and Y, with G90"
+_OPEN: Final = Doubt(
+    "open turn",
+    "a whole turn that this controller's 32-bit floats may take for none: it then goes straight on, and says ok",
+    fix="write it as two halves",
+)
 _MOST_PECKS: Final = 10_000
 _MOST_REPEATS: Final = 1_000
 
@@ -110,7 +115,16 @@ class Mover:
         if radius < 1e-9:
             plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
             return plan
-        sweep = sweep_of(x - cx, y - cy, target[0] - cx, target[1] - cy, clockwise, self.grammar.arc.full_turn)
+        full_turn = self.grammar.arc.full_turn
+        sweep = sweep_of(x - cx, y - cy, target[0] - cx, target[1] - cy, clockwise, full_turn)
+        if self.grammar.arc.single and left_open(x, y, target[0], target[1], cx, cy, clockwise, full_turn):
+            plan.doubts.append(_OPEN)
+            scale = scale_of(modes)
+            if not goes_round(x, y, target[0], target[1], cx - x, cy - y, scale, clockwise, full_turn):
+                # What is left of the turn is less than a chord.
+                plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
+                return plan
+            sweep = (-2.0 if clockwise else 2.0) * pi
         length = _distance((radius * sweep, 0.0, place.at[2]), (0.0, 0.0, target[2]))
         plan.rows.append(arc(target, (cx, cy), sweep, _feed(feed, modes, length)))
         if modes.get("feed mode") == "G93" and not self.grammar.inverse_time_arcs:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import re
 from collections.abc import Callable
 from typing import Any, ClassVar, get_args
@@ -28,6 +29,7 @@ from pathkit.testing.outputs import OutputLaws
 from pathkit.testing.programs import (
     HOSTILE,
     STOCK,
+    awkward_turns,
     demonstration,
     grid_programs,
     hostile_texts,
@@ -255,6 +257,21 @@ class DialectTests(OutputLaws, Deviating):
         circle = np.hypot(read.end[:, 0] - 75.0, read.end[:, 1] - 30.0)
         allowed = machine.motion.arc_tolerance + 3 * self.count(machine)
         assert np.count_nonzero(np.abs(circle - 5.0) <= allowed) > 40
+
+    def test_no_turn_is_left_open(self) -> None:
+        """Small turns, turns that are nearly whole or nearly nothing, fine decimals: none is written in a
+        block whose turn the controller's own arithmetic may lose."""
+        for units in self.dialect.capabilities.decimals:
+            for decimals in (None, 6):
+                output = {"units": units} if decimals is None else {"units": units, "decimals": decimals}
+                machine = machine_for(self.dialect, output=output)
+                read = self.read(self.post(awkward_turns(), machine).files[0].data, machine)
+                run = np.hypot(*(read.end[1:, :2] - read.end[:-1, :2]).T)
+                turns = read.kind[1:] == ARC
+                arms = read.end[1:, :2] - read.centre[1:]
+                run[turns] = (np.hypot(*arms.T) * np.abs(read.sweep[1:]))[turns]
+                went = float(run[read.kind[1:] != RAPID].sum())
+                assert went == pytest.approx(4.0 * math.pi * (0.2 + 0.5 + 1.6 + 6.0 + 25.0), rel=0.01)
 
     def test_the_air_cut_twin(self) -> None:
         @lawfully(grid_programs(self.dialect.capabilities))

@@ -116,6 +116,26 @@ def demonstration(feed: float = 1200.0) -> Program:
     return program_of(rows, events, stock=STOCK, title="cable-tidy plate")
 
 
+def awkward_turns(feed: float = 600.0) -> Program:
+    """Ten turns, down one hole or round it, where a controller of few digits may lose them; between them arcs of almost
+    nothing. Bench frame; 20π radians are turned."""
+    nan = math.nan
+    rows: list[tuple[Any, ...]] = [(RAPID, (nan, nan, 22.0), None, 0.0, nan)]
+    for k, radius in enumerate((0.2, 0.5, 1.6, 6.0, 25.0)):
+        cx, cy, begin = 50.0 + 0.1237 * k, 38.0 - 0.0719 * k, 0.7 + k
+        x, y = cx + radius * math.cos(begin), cy + radius * math.sin(begin)
+        rows += [(RAPID, (x, y, 22.0), None, 0.0, nan), (LINE, (x, y, 9.0), None, 0.0, feed / 4)]
+        for turn, depth in ((2.0 * math.pi, 8.0), (-2.0 * math.pi + 4e-4, 8.0)):
+            u, v = cx + radius * math.cos(begin + turn), cy + radius * math.sin(begin + turn)
+            rows.append((ARC, (x, y, depth) if turn > 0.0 else (u, v, depth), (cx, cy), turn, feed))
+        # The rest of the second turn, too short for any controller to see it as an arc.
+        rows.append((ARC, (x, y, 8.0), (cx, cy), -4e-4, feed))
+        rows.append((RAPID, (x, y, 22.0), None, 0.0, nan))
+    events: list[tuple[int, Event]] = [(0, Offset("G54")), (1, Spindle(18000.0, 1)), (1, Dwell(2.0))]
+    events += [(len(rows), Spindle(0.0, 0)), (len(rows), Stop())]
+    return program_of(rows, events, stock=STOCK, title="turns")
+
+
 @st.composite
 def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
     """Programs in the controller frame, every number on the dialect's own grid, so that reading back is exact.

@@ -51,7 +51,9 @@ GRAMMAR: Final = Grammar(
     digits=8,
     line_number_max=10_000_000,
     tool_max=255,
-    arc=ArcRule(slack=0.005, slack_inch=0.005, relative=0.001, limit=0.5, full_turn=5e-7, stray_offset=True),
+    arc=ArcRule(
+        slack=0.005, slack_inch=0.005, relative=0.001, limit=0.5, full_turn=5e-7, single=True, stray_offset=True
+    ),
     offset_systems=6,
     offset_zero=True,
     offset_kinds=frozenset({2, 20}),

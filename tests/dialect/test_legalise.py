@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from pathkit_posts.grbl import Grbl
+from pathkit_posts.grbl import GRAMMAR, Grbl
 from pathkit_posts.rs274ngc import Rs274ngc
 
 from pathkit.dialect.legalise import Legal, legalise
@@ -35,7 +35,8 @@ from pathkit.testing.programs import machine_for, program_of
 
 NAN = math.nan
 GRBL = Grbl()
-WHOLE = replace(GRBL.capabilities, full_circles=True)
+EXACT = replace(GRAMMAR, arc=replace(GRAMMAR.arc, single=False))
+WHOLE = replace(GRBL.capabilities, full_circles=True, grammar=EXACT)
 """A controller like it, on which whole turns may stand in one block."""
 OFF = Spindle(0.0, 0)
 

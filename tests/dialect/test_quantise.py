@@ -11,7 +11,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from pathkit_posts.grbl import Grbl
+from pathkit_posts.grbl import GRAMMAR, Grbl
 from pathkit_posts.rs274ngc import Rs274ngc
 
 from pathkit.dialect import grid_kernel
@@ -26,7 +26,8 @@ from pathkit.testing.programs import machine_for, program_of
 Floats = NDArray[np.float64]
 NAN = math.nan
 GRBL, NIST = Grbl(), Rs274ngc()
-WHOLE = replace(GRBL.capabilities, full_circles=True)
+EXACT = replace(GRAMMAR, arc=replace(GRAMMAR.arc, single=False))
+WHOLE = replace(GRBL.capabilities, full_circles=True, grammar=EXACT)
 """A controller like it, on which whole turns may stand in one block."""
 
 
@@ -316,6 +317,6 @@ def test_the_kernel_is_its_plain_self() -> None:
                 np.zeros((64, 2), np.int64),
                 np.zeros(64, np.int64),
             )
-            count = function(*columns, 0, 2.0, 4.5, 1e8, True, *out)
+            count = function(*columns, 0, 2.0, 4.5, 1e8, np.zeros(2), True, *out)
             results.append((count, *[column[:count].tolist() for column in out]))
         assert results[0] == results[1]

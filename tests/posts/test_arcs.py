@@ -107,9 +107,16 @@ def test_arcs_that_may_not_be_helical_are_chords_only_where_they_climb(name: str
     assert re.search(r"G0?[23] X", pk.post(turn(25.0, 0.4, 2.0), where).text)
 
 
-@pytest.mark.parametrize("name", ["grbl", "rs274ngc"])
-@pytest.mark.parametrize(("full", "pieces"), [(True, 1), (False, 2)])
+@pytest.mark.parametrize(
+    ("name", "full", "pieces"), [("grbl", False, 2), ("rs274ngc", True, 1), ("rs274ngc", False, 2)]
+)
 def test_full_circles_are_split_where_they_have_to_be(name: str, full: bool, pieces: int) -> None:
     where = machine(name, full_circles=full)
     read = pk.read(pk.post(turn(25.0, 0.4, 2 * math.pi), where).text, name)
     assert np.count_nonzero(read.kind == pk.ARC) == pieces
+
+
+@pytest.mark.parametrize("name", ["grbl", "grbl-mist"])
+def test_a_profile_cannot_ask_for_whole_turns_where_rounding_may_lose_them(name: str) -> None:
+    with pytest.raises(pk.PathkitError, match="take a whole turn for none"):
+        pk.post(turn(25.0, 0.4, 2 * math.pi), machine(name, full_circles=True))

@@ -6,11 +6,13 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import Phase, settings
 from pathkit_posts.grbl import Grbl
 from pathkit_posts.rs274ngc import Rs274ngc
 
+from pathkit.dialect import arcs, quantise
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.words import Context, Words
 from pathkit.errors import PathkitError
@@ -169,3 +171,15 @@ def test_a_spoiled_dialect_is_caught(spoiled: str) -> None:
     dialect, law = SPOILED[spoiled]
     assert breaks(dialect, f"test_{law}")
     assert not breaks(Grbl(), f"test_{law}")
+
+
+@pytest.mark.parametrize("lost", ["open_length", "_in_single"])
+def test_a_writer_that_forgets_its_controllers_32_bits_is_caught(lost: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Short arcs in fine decimals that only this law writes, and whole turns in one block."""
+    answers = {"open_length": np.zeros(2), "_in_single": False}
+    monkeypatch.setattr(arcs, lost, lambda *_: answers[lost])
+    monkeypatch.setattr(quantise, "open_length", arcs.open_length)
+    whole = type("Whole", (Grbl,), {"capabilities": replace(Grbl.capabilities, full_circles=True)})()
+    assert breaks(Grbl() if lost == "open_length" else whole, "test_no_turn_is_left_open")
+    if lost == "open_length":
+        assert not breaks(Grbl(), f"test_{READS}")
