@@ -135,9 +135,9 @@ def _drafted(
 def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     """The twin for a dry run: the same blocks of motion, every Z raised clear of the thickest board, no spindle.
 
-    Z rises by thickness + tolerance + underlay + approach height, so that even a cut down to the bed stays above the
-    board. Left out: spindle words, the wait for the spindle, pauses that ask for it. Nothing is flattened. Raises
-    `InputError` where the program did not say what board it cuts.
+    Z rises by thickness and underlay, with their tolerances, and approach height, so that even a cut down to the bed
+    stays above the board. Left out: spindle words, the wait for the spindle, pauses that ask for it. Nothing is
+    flattened. Raises `InputError` where the program did not say what board it cuts.
     """
     stock = posted.stock
     if posted.machine != machine.name:
@@ -145,7 +145,8 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     if stock is None:
         raise InputError("the program carries no stock, so how high the air is remains unknown; give Program(stock=…)")
     capabilities = posted.drafts[0].context.capabilities
-    height = stock.thickness + stock.thickness_tolerance + stock.underlay + machine.heights.approach
+    height = stock.thickness + stock.thickness_tolerance + stock.underlay + stock.underlay_tolerance
+    height += machine.heights.approach
     steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - 1e-6))
     steps = -steps if machine.axes.z == "down" else steps
     drafts = tuple(_raised(draft, steps) for draft in posted.drafts)

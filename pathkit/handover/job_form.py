@@ -34,14 +34,18 @@ def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
 
 
 class Depth(Table):
-    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed."""
+    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
+
+    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
+    """
 
     from_top: Least0 | None = None
     above_bed: Number | None = None
+    through: Literal[True] | Length | None = None
 
     @model_validator(mode="after")
     def _one(self) -> Depth:
-        _exactly_one(self, ("from_top", "above_bed"))
+        _exactly_one(self, ("from_top", "above_bed", "through"))
         return self
 
 
@@ -122,6 +126,7 @@ class Stock(Table):
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
+    underlay_tolerance: Least0 = 0.0
     grain: Number = 0.0
 
 

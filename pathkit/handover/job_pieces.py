@@ -103,6 +103,10 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), made.notes)
 
 
+SAME = 1e-6
+"""mm: heights nearer than this are one."""
+
+
 @dataclass
 class _Work:
     """One part being worked out: its toolpaths operation by operation, and what it will be when they are done."""
@@ -253,7 +257,7 @@ class _Work:
         return shape.curves
 
     def _feature(self, curve: Curve, bottom: float, islands: tuple[Curve, ...]) -> None:
-        if bottom <= self.stock.underside + 1e-6:
+        if bottom <= self.stock.lowest_underside + SAME:
             # What stands within a hole that goes through falls out: the hole is whole.
             self.holes.append(Feature(curve))
         else:
@@ -269,6 +273,7 @@ class _Cut:
         self.tool = bits.tool(form.tool)
         self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
         self.bottom = height(form.bottom, stock)
+        _sound_bottom(self.bottom, stock)
         self.top = None if form.top is None else height(form.top, stock)
         self.stepdown = bits.stepdown(form.stepdown, form.tool)
 
@@ -285,11 +290,25 @@ def relieved(opening: Curve, form: forms.Contour | forms.Pocket, job: _Cut, titl
 
 
 def height(depth: forms.Depth, stock: Stock) -> float:
-    """z of a depth: so far below the nominal top, or so far above the bed."""
+    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
     if depth.from_top is not None:
         return stock.top - depth.from_top
-    assert depth.above_bed is not None
-    return stock.bed + depth.above_bed
+    if depth.above_bed is not None:
+        return stock.bed + depth.above_bed
+    assert depth.through is not None
+    return stock.through() if depth.through is True else stock.through(depth.through)
+
+
+def _sound_bottom(bottom: float, stock: Stock) -> None:
+    """Raises `InputError` for a bottom that is a floor in one board and none in another, or that reaches the bed."""
+    bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
+    if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
+        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
+        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
+    if thick + SAME < bottom < thin + SAME:
+        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
+        fix = "say bottom.through = true to cut every board right through, or leave a floor"
+        raise InputError([Finding(check="depth", what=what, fix=fix)])
 
 
 def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:

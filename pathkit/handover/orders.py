@@ -157,7 +157,7 @@ def _plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Sto
     form, size = file.form.stock, file.form.board[board]
     return Stock(
         size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-        underlay=form.underlay, grain=form.grain, zones=zones,
+        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
     )  # fmt: skip
 
 

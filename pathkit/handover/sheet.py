@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
+from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.units import MM_PER_INCH
@@ -78,7 +79,7 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
     counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
     lines = []
     if stock.underlay:
-        lines.append(f"Under the board lies {stock.underlay:g} mm of waste or tape; through cuts end in it.")
+        lines.append(f"Under the board lie {_underlay(stock)} of waste or tape; through cuts end in it.")
     if counts["tape"]:
         lines.append(f"Two-sided tape under the {counts['tape']} shaded places, pressed down well.")
     for kind in ("screw", "clamp"):
@@ -154,9 +155,7 @@ def steps(folder: Folder) -> list[str]:
         "Read the cautions below, and put on eye and ear protection.",
         f"Measure the board: {stock.width:g} × {stock.depth:g} mm or more, {thin:g} to {thick:g} mm thick, flat,"
         " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
-        *(
-            [f"Lay the waste sheet ({stock.underlay:g} mm) on the bed, and the board on it."] if stock.underlay else []
-        ),
+        *([f"Lay the waste sheet ({_underlay(stock)}) on the bed, and the board on it."] if stock.underlay else []),
         "Fix the board as drawn above, its edges along the machine's axes. Pull at it: nothing may move.",
         f"Fit {_bit(first)}. Below the collet it must reach at least {_reach(job, first):g} mm.",
         "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
@@ -230,8 +229,11 @@ def _tabs(job: Job) -> str:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]
     count = len(tabbed[0].tabs)
+    # Its top is as high over the highest underside as asked; over the lowest it is that much more.
+    tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
+    high = _range((tab.height, tallest))
     return (
-        f"Each part hangs on {count} tabs, {tab.width:g} mm wide and {tab.height:g} mm high. Cut them with a chisel or"
+        f"Each part hangs on {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
         " a fine saw from the top, the board held down and your other hand out of the way, and push the part out from"
         " the top face downward."
     )
@@ -258,6 +260,12 @@ def _reach(job: Job, tool: Tool) -> float:
     """mm from the collet down to the deepest cut of the thickest board, rounded up."""
     deepest = max(_depth(path, job) for path in job.toolpaths if path.tool == tool)
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
+
+
+def _underlay(stock: Stock) -> str:
+    if not stock.underlay_tolerance:
+        return f"{stock.underlay:g} mm"
+    return f"{stock.underlay - stock.underlay_tolerance:g} to {stock.underlay + stock.underlay_tolerance:g} mm"
 
 
 def _both(z: float, machine: Machine) -> str:

@@ -184,7 +184,7 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
     toolpath = cut.toolpath
     gaps: list[Gap] = []
     for index, tab in enumerate(toolpath.tabs):
-        top = min(stock.underside + tab.height, cut.wood)
+        top = min(stock.highest_underside + tab.height, cut.wood)
         if top <= cut.bottom + SAME:
             continue
         low, high = tab_gap(toolpath, index)

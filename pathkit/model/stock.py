@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import KW_ONLY, dataclass
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import TYPE_CHECKING, Final, Literal, get_args
 
+from pathkit.errors import InputError
+from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
+
+THROUGH: Final = 0.3
+"""mm past the underside that cut right through: common practice, no source."""
 
 ZoneKind = Literal["tape", "screw", "clamp"]
 ZeroHeight = Literal["top", "bed"]
@@ -45,7 +50,8 @@ class Stock:
     """The board: ``width`` along x, ``depth`` along y, ``thickness``, mm; ``grain`` in degrees from x.
 
     ``z_zero`` says where z = 0 lies: on the board's nominal ``top``, or on the ``bed`` of the machine. ``underlay`` is
-    tape or waste under the board. A board may be ``thickness_tolerance`` thicker or thinner than it says.
+    tape or waste under the board. A board may be ``thickness_tolerance`` thicker or thinner than it says, the underlay
+    ``underlay_tolerance``: what is cut must be right for every board between.
     """
 
     width: float
@@ -55,6 +61,7 @@ class Stock:
     z_zero: ZeroHeight = "top"
     thickness_tolerance: float = 0.5
     underlay: float = 0.0
+    underlay_tolerance: float = 0.0
     grain: float = 0.0
     zones: tuple[Zone, ...] = ()
 
@@ -65,11 +72,17 @@ class Stock:
         faults.choice(self.z_zero, get_args(ZeroHeight), "z_zero")
         faults.number(self.thickness_tolerance, "thickness_tolerance", least=0.0)
         faults.number(self.underlay, "underlay", least=0.0)
+        faults.number(self.underlay_tolerance, "underlay_tolerance", least=0.0)
         faults.number(self.grain, "grain")
         object.__setattr__(self, "zones", faults.sequence(self.zones, "zones"))
         for index, zone in enumerate(self.zones):
             if not isinstance(zone, Zone):
                 faults.add(f"zone {index} is {zone!r}", "pass a Zone", f"zones[{index}]")
+        faults.raise_any()
+        if self.thickness_tolerance >= self.thickness:
+            faults.add("thickness_tolerance leaves no board", "give less than the thickness", "thickness_tolerance")
+        if self.underlay_tolerance > self.underlay:
+            faults.add("underlay_tolerance is more than the underlay", "give at most as much", "underlay_tolerance")
         faults.raise_any()
 
     @property
@@ -79,15 +92,49 @@ class Stock:
 
     @property
     def highest_top(self) -> float:
-        """z of the top of the thickest board allowed; with zero on the top it is the top, whatever the board."""
-        return self.top if self.z_zero == "top" else self.top + self.thickness_tolerance
+        """z of the highest top that is allowed; with zero on the top it is the top, whatever the board."""
+        return self.top if self.z_zero == "top" else self.top + self.thickness_tolerance + self.underlay_tolerance
 
     @property
     def underside(self) -> float:
-        """z of the nominal underside, from which the height of tabs is counted."""
+        """z of the nominal underside."""
         return self.top - self.thickness
 
     @property
+    def lowest_underside(self) -> float:
+        """z of the lowest underside that is allowed: what goes through every board goes below it."""
+        return self.underside - self._spread
+
+    @property
+    def highest_underside(self) -> float:
+        """z of the highest underside that is allowed, from which the height of tabs is counted."""
+        return self.underside + self._spread
+
+    @property
+    def _spread(self) -> float:
+        # With zero on the top the board's own thickness moves its underside, with zero on the bed the underlay's.
+        return self.thickness_tolerance if self.z_zero == "top" else self.underlay_tolerance
+
+    def through(self, past: float = THROUGH) -> float:
+        """z of a cut that ends ``past`` mm below the lowest underside. Raises `InputError` where the bed is in the way:
+        with zero on the top a cut past the thickest board goes past the thinnest by twice the tolerance more."""
+        z, least = self.lowest_underside - past, self.underlay - self.underlay_tolerance
+        more = self.lowest_underside - self.highest_bed
+        if z > self.highest_bed + 1e-9:
+            return z
+        thinner = 2.0 * self.thickness_tolerance if self.z_zero == "top" else 0.0
+        what = f"right through takes {past:g} mm past the underside"
+        what += f", and {thinner:g} mm more where the board is thinnest" if thinner else ""
+        what += f"; under it lies {f'{least:g} mm at least' if least > 0.0 else 'nothing'}"
+        fix = f"lay more than {self.underlay + past - more:.4g} mm under the board"
+        raise InputError([Finding(check="through", what=what, fix=fix)])
+
+    @property
     def bed(self) -> float:
-        """z of what must never be cut: the machine's bed below board and underlay."""
+        """z of the machine's bed below a board and an underlay that are as thick as they say."""
         return self.underside - self.underlay
+
+    @property
+    def highest_bed(self) -> float:
+        """z of what must never be cut: the bed where board and underlay are as thin as they may be."""
+        return self.bed + (self.thickness_tolerance + self.underlay_tolerance if self.z_zero == "top" else 0.0)

@@ -52,9 +52,9 @@ def bridged_pocket(
     if isinstance(count, bool) or not isinstance(count, int) or count < 1:
         faults.add(f"count is {count!r}", "a whole number, at least 1", "count")
     faults.raise_any()
-    if bottom > stock.underside + 1e-6:
+    if bottom > stock.lowest_underside + 1e-6:
         raise refusal(name, "it does not go through the board, so nothing in it comes loose", "use a plain pocket")
-    over = stock.underside + height
+    over = stock.highest_underside + height
     if over >= stock.top - 1e-6:
         raise refusal(name, f"bridges {height:g} mm high in {stock.thickness:g} mm of wood", "make them lower")
     region = region_of(shape, name, islands).area

@@ -85,7 +85,7 @@ def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | No
 
 def _goes_through(path: Toolpath, stock: Stock) -> bool:
     lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
-    return lowest is not None and lowest <= stock.underside + 1e-6
+    return lowest is not None and lowest <= stock.highest_underside + 1e-6
 
 
 def _kerf(path: Toolpath) -> BaseGeometry:

@@ -15,7 +15,7 @@ from pathkit.model.toolpath import Ramp, Spiral, Toolpath
 
 def reach_of_tip(path: Toolpath, stock: Stock) -> float:
     """mm below the highest wood down to which the tip alone may be cutting the top edge, on the thinnest board too."""
-    spread = 2.0 * stock.thickness_tolerance if stock.z_zero == "bed" else 0.0
+    spread = 2.0 * (stock.thickness_tolerance + stock.underlay_tolerance) if stock.z_zero == "bed" else 0.0
     return path.tool.tip_length + spread
 
 

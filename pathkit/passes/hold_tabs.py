@@ -39,7 +39,7 @@ def tabs_hold(before: Job, after: Job) -> str | None:
         if path.tabs and not before.by_name[path.name].tabs:
             if not cuts_through(path, after):
                 return f"{path.name!r} got tabs, but does not cut through"
-            if any(after.stock.underside + tab.height >= path.highest(after.stock) for tab in path.tabs):
+            if any(after.stock.highest_underside + tab.height >= path.highest(after.stock) for tab in path.tabs):
                 return f"a tab of {path.name!r} is as high as the board is thick"
     return None
 
@@ -110,7 +110,7 @@ class HoldTabs:
 
     def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
         """Tabs of one toolpath, or why there can be none."""
-        wood = path.highest(stock) - stock.underside
+        wood = path.highest(stock) - stock.highest_underside
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
         if self.height >= wood - 1e-6:

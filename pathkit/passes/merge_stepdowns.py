@@ -160,7 +160,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     if not (upper.free_start and lower.free_start) and not _same_start(upper, lower, offset):
         return None
     tabs = tuple(_moved(tab, upper, offset) for tab in lower.tabs)
-    if not _leave_alike(upper.tabs, tabs, upper, bottom - stock.underside):
+    if not _leave_alike(upper.tabs, tabs, upper, bottom - stock.highest_underside):
         return None
     known = [path.stepdown for path in (upper, lower) if path.stepdown is not None]
     stepdown = min(known) if known else None

@@ -85,7 +85,7 @@ def precedence_of(job: Job) -> Precedence:
 def cuts_through(path: Toolpath, job: Job) -> bool:
     """Whether the cut goes down to the stock's underside, so that what it surrounds may come loose."""
     lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
-    return lowest is not None and lowest <= job.stock.underside + 1e-6
+    return lowest is not None and lowest <= job.stock.highest_underside + 1e-6
 
 
 def _walls(job: Job) -> list[tuple[int, int]]:

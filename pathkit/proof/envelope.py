@@ -151,13 +151,14 @@ def first_motion(evidence: Evidence) -> Verdict:
 
 @check("above the bed", "board", limits="It trusts the board's thickness, the underlay and the zero that is set.")
 def above_the_bed(evidence: Evidence) -> Verdict:
-    """Nothing goes below the machine's bed."""
-    bench, bed = evidence.bench, evidence.board.bed
-    below = np.flatnonzero(bench.end[:, 2] < bed - 0.51 * evidence.count)
+    """Nothing goes below the machine's bed, however thin board and underlay may be; nor to it, over an underlay."""
+    bench, bed = evidence.bench, evidence.ends.bed
+    margin = 0.51 * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
+    below = np.flatnonzero(bench.end[:, 2] < bed + margin)
     found = [
         Finding(
             check="above the bed",
-            what=f"goes to {bench.end[row, 2]:.3f} mm, and the bed lies at {bed:.3f} mm",
+            what=f"goes to {bench.end[row, 2]:.3f} mm, and the bed may lie at {bed:.3f} mm",
             fix="cut less deep, or put an underlay under the board",
             line=evidence.line(int(row)),
             toolpath=evidence.toolpath_name(int(row)),

@@ -18,6 +18,7 @@ from pathkit.model.stock import Stock
 from pathkit.motion.program import Program
 from pathkit.proof.bits import bits_by_events
 from pathkit.proof.compare import Comparison, compare, mm_per_count
+from pathkit.proof.ends import Ends, ends_of
 from pathkit.proof.frame import BenchFrame, bench_frame
 from pathkit.proof.holes import as_drilled
 from pathkit.proof.result import Verdict
@@ -72,6 +73,11 @@ class Evidence:
         """The stock; only for checks that need ``board``."""
         assert self.stock is not None, "a check that looks at the board must need it"
         return self.stock
+
+    @property
+    def ends(self) -> Ends:
+        """Between which heights top, underside and bed may lie; only for checks that need ``board``."""
+        return ends_of(self.board)
 
     @cached_property
     def frame(self) -> BenchFrame:

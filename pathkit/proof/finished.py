@@ -62,8 +62,8 @@ class Stub:
     "job",
     "parts",
     limits=(
-        f"To {EXACT} mm beside the grid of the file, on a board as thick as it says. Left out: inside corners that the "
-        f"smallest bit used there does not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
+        f"To {EXACT} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
+        f"the smallest bit used there does not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
         f"drawn and the bit's diameter, {2 * RIM} mm more, below their top), and what lies below the full width of a "
         "ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
     ),
@@ -73,9 +73,8 @@ def finished_shape(evidence: Evidence) -> Verdict:
     job = evidence.job
     assert job is not None
     cuts = evidence.cuts
-    stubs = [
-        Stub(stub_of(path, tab), evidence.board.underside + tab.height) for path in job.toolpaths for tab in path.tabs
-    ]
+    underside = evidence.ends.highest_underside
+    stubs = [Stub(stub_of(path, tab), underside + tab.height) for path in job.toolpaths for tab in path.tabs]
     judge = _Judge(evidence, cuts, stubs)
     demands = _demands(evidence)
     found: list[Finding] = []
@@ -84,7 +83,7 @@ def finished_shape(evidence: Evidence) -> Verdict:
             fix = "check that it is cut, with which bit, how deep and on which side"
             found.append(Finding(check="finished shape", what=f"{demand.name} {what}", fix=fix, path=demand.path))
     figures: dict[str, Figure] = {"parts": len(job.parts), "shapes": len(demands)}
-    web = least_web(cuts.at(evidence.board.underside + evidence.count))
+    web = least_web(cuts.at(underside + evidence.count))
     if math.isfinite(web):
         figures["least_web_mm"] = round(web, 3)
     return Verdict(found, figures=figures, proved=cuts.known)
@@ -139,6 +138,8 @@ def _demands(evidence: Evidence) -> list[Demand]:
 
     job, board = evidence.job, evidence.board
     assert job is not None
+    # Whatever is through in the thickest board is through in every other.
+    underside = evidence.ends.lowest_underside
     plate = shapely.box(0.0, 0.0, board.width, board.depth)
     solids = np.array([solid_of(part) for part in job.parts], dtype=object)
     tree = shapely.STRtree(solids)
@@ -151,13 +152,13 @@ def _demands(evidence: Evidence) -> list[Demand]:
             for index, feature in enumerate(features):
                 name = f"{what} {index + 1} of the part {part.name!r}"
                 region = region_of(feature.curve, feature.islands)
-                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, board.underside))
+                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, underside))
                 found.append(demand)
         near = [shapely.buffer(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
         around = shapely.intersection(plate, shapely.buffer(outline, 1.0))
         clip = shapely.difference(around, shapely.union_all(near)) if near else around
         name = f"the outline of the part {part.name!r}"
-        found.append(Demand(name, f"{place}.outline", outline, clip, board.underside, True, rim=True))
+        found.append(Demand(name, f"{place}.outline", outline, clip, underside, True, rim=True))
     return found
 
 

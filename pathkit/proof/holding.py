@@ -14,6 +14,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.ends import ends_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.removal import GRID, SKIN, Removal
 from pathkit.proof.result import Figure, Verdict
@@ -144,7 +145,7 @@ def tab_strength(evidence: Evidence) -> Verdict:
         area = tab_section(removal, path.curve, tab, path.tool.diameter)
         least = min(least, area)
         # Both ends of what is measured may miss a point and a half of the map.
-        height = min(tab.height, removal.stock.highest_top - removal.stock.underside)
+        height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
         wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - 0.02)
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
@@ -171,7 +172,7 @@ def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float
     ny, nx = removal.height.shape
     i = np.clip((places[:, 0] / removal.grid).astype(int), 0, nx - 1)
     j = np.clip((places[:, 1] / removal.grid).astype(int), 0, ny - 1)
-    wood = removal.height[j, i] - removal.stock.underside
+    wood = removal.height[j, i] - ends_of(removal.stock).highest_underside
     stands = wood > SKIN
     middle = int(np.argmin(np.abs(stations - tab.at)))
     if not stands[middle]:
@@ -220,6 +221,6 @@ def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
         (path, tab)
         for path in job.toolpaths
         for tab in path.tabs
-        if path.bottom is not None and stock.underside + tab.height > path.bottom + 1e-6
+        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + 1e-6
         and tab.height > SKIN
     ]  # fmt: skip

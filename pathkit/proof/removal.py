@@ -15,6 +15,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.bits import bits_by_events, bodies_of, cone
+from pathkit.proof.ends import ends_of
 from pathkit.proof.segments import segments_of
 
 Array = NDArray[np.float64]
@@ -167,7 +168,7 @@ def _swept(
         np.array([cone(t) for t in tools], float),
         np.array([t.plunges for t in tools], bool),
         bodies,
-        np.array([stock.highest_top, stock.top, stock.underside, stock.underside + SKIN]),
+        np.array([stock.highest_top, stock.top, stock.underside, ends_of(stock).highest_underside + SKIN]),
         SLACK,
         volume,
         bite,

@@ -108,7 +108,7 @@ def tabs(evidence: Evidence) -> Verdict:
     for path in job.toolpaths:
         for tab in path.tabs:
             count += 1
-            top = evidence.board.underside + tab.height
+            top = evidence.ends.highest_underside + tab.height
             x, y = path.curve.at(tab.at)[:2]
             reach = tab.width + np.nan_to_num(radius, nan=path.tool.radius)
             near = (low[:, 0] < x + reach) & (high[:, 0] > x - reach)

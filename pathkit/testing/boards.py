@@ -53,7 +53,7 @@ def _boards(draw: st.DrawFn, most: int) -> Job:
     board = (across * (width + MARGIN) + MARGIN, down * (depth + MARGIN) + MARGIN)
     plain = Stock(
         *board, draw(st.sampled_from((4.0, 9.0, 12.0))), z_zero=draw(st.sampled_from(("top", "bed"))),
-        underlay=draw(st.sampled_from((1.0, 3.0))), grain=draw(st.sampled_from((0.0, 90.0, 30.0))),
+        underlay=draw(st.sampled_from((1.5, 3.0))), grain=draw(st.sampled_from((0.0, 90.0, 30.0))),
         thickness_tolerance=draw(st.sampled_from((0.0, 0.5))),
     )  # fmt: skip
     corners = [
@@ -90,7 +90,7 @@ class _Plate:
         inset = bit.radius + 3.0
         self.holes = ((inset, inset), (width - inset, inset), (width - inset, depth - inset), (inset, depth - inset))
         self.drill = Tool("drill", bit.diameter, number=2, kind="drill", cut_length=25.0, reach=35.0, holder=20.0)
-        self.through = stock.underside - 0.3
+        self.through = stock.through(0.3)
         self.stepdown = draw(st.sampled_from((2.0, 3.0)))
         self.cutting = Cutting(draw(st.sampled_from((900.0, 1500.0))), 400.0, 16000.0)
 

@@ -45,7 +45,7 @@ def stocks(*, z_zero: Sequence[str] = ("top", "bed")) -> st.SearchStrategy[Stock
         thickness=st.sampled_from((6.0, 9.0, 12.0, 18.0)),
         z_zero=st.sampled_from(tuple(z_zero)),
         thickness_tolerance=st.sampled_from((0.0, 0.5)),
-        underlay=st.sampled_from((0.5, 3.0)),
+        underlay=st.sampled_from((1.5, 3.0)),
     )
 
 
@@ -78,7 +78,7 @@ def toolpaths(
 
     Entries are straight, as they are before `RampEntries`; a single point always has a bit that may enter it.
     """
-    board = stock if stock is not None else Stock(*BOARD, 12.0, underlay=1.0)
+    board = stock if stock is not None else Stock(*BOARD, 12.0, underlay=2.0)
     allowed = tuple(roles) if roles is not None else get_args(Role)
     if unknown := [role for role in allowed if role not in get_args(Role)]:
         raise InputError(f"toolpaths: no role is called {unknown[0]!r}; there are: {', '.join(get_args(Role))}")
@@ -90,9 +90,10 @@ def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str
     role = draw(st.sampled_from(roles))
     through = role == "outline" or (role in ("slot", "drill", "cut") and draw(st.booleans()))
     depth = stock.thickness * draw(st.sampled_from((0.25, 0.5, 0.75)))
+    room = max(stock.lowest_underside - stock.highest_bed, 0.0)
     common: dict[str, Any] = {
         "cutting": Cutting(draw(st.sampled_from((900.0, 1500.0))), 300.0, 18000.0),
-        "bottom": stock.underside - min(0.25, stock.underlay) if through else stock.top - depth,
+        "bottom": stock.lowest_underside - min(0.25, room / 2.0) if through else stock.top - depth,
         "stepdown": draw(st.sampled_from((None, 1.5, 3.0, 5.0))),
         "part": draw(st.sampled_from((None, *parts))) if parts else None,
         "role": role,

@@ -53,7 +53,7 @@ def test_everything_that_is_wrong_is_said_at_once_with_its_line(tags: str) -> No
         ('kind = "vee"', ""),
         ("plungee", "did you mean 'plunge'?"),
         ('"reces"', "no shape is called 'reces'"),
-        ("bottom.from_top = 2", "exactly one of from_top, above_bed is wanted, not from_top and above_bed"),
+        ("bottom.from_top = 2", "exactly one of from_top, above_bed, through is wanted, not from_top and above_bed"),
         ("peck = nan", "finite number"),
         ("stepover", "unknown key 'stepover'"),
         ('kind = "outline"', "one of: contour, pocket, slot, drill, engrave"),

@@ -56,12 +56,44 @@ def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
 
 @pytest.mark.parametrize(("z_zero", "top", "through"), [("bed", 8.0, 1.7), ("top", 0.0, -6.3)])
 def test_each_depth_is_measured_from_where_it_says(tags: str, z_zero: str, top: float, through: float) -> None:
-    job = only(tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"'))
+    job = only(tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"\nthickness_tolerance = 0.1'))
     assert job.stock.top == pytest.approx(top)
     by = {p.name: p.bottom for p in job.toolpaths}
     assert by["tag recess raster"] == pytest.approx(top - 2.0)
     assert by["tag outline"] == pytest.approx(through)
     assert by["tag hole"] == pytest.approx(through)
+
+
+@pytest.mark.parametrize(
+    ("given", "z_zero", "z"),
+    [("true", "bed", 1.7), ("0.5", "bed", 1.5), ("true", "top", -6.4), ("0.5", "top", -6.6)],
+)
+def test_right_through_is_past_the_thickest_board(tags: str, given: str, z_zero: str, z: float) -> None:
+    """6 mm ± 0.1 mm on 2 mm of waste."""
+    text = tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"\nthickness_tolerance = 0.1')
+    job = only(text.replace("bottom.above_bed = 1.7", f"bottom.through = {given}"))
+    assert {p.name: p.bottom for p in job.toolpaths}["tag outline"] == pytest.approx(z)
+    assert len(job.parts[0].holes) == 1
+
+
+@pytest.mark.parametrize(
+    ("stock", "bottom", "what"),
+    [
+        ("thickness_tolerance = 0.9", "through = true", "0.3 mm past the underside, and 1.8 mm more where the board"),
+        ("underlay_tolerance = 1.8", "through = true", "under it lies 0.2 mm at least"),
+        ("thickness_tolerance = 0.5", "from_top = 6.2", "the underside lies between -6.5 and -5.5 mm"),
+        ("thickness_tolerance = 0.5", "from_top = 9", "the bed may lie at -7.5 mm"),
+        ("thickness_tolerance = 0.5", "through = false", "through"),
+        ("thickness_tolerance = 0.5", "through = 0", "through"),
+    ],
+)
+def test_what_is_not_right_for_every_board_is_refused(tags: str, stock: str, bottom: str, what: str) -> None:
+    text = tags.replace('z_zero = "bed"', f'z_zero = "top"\n{stock}').replace(
+        "bottom.above_bed = 1.7", "bottom.from_top = 2"
+    )
+    text = text.replace("bottom.from_top = 2\nstepdown", f"bottom.{bottom}\nstepdown")
+    with pytest.raises(InputError, match=what):
+        orders(text)
 
 
 def test_a_board_of_400_takes_what_arithmetic_says(tags: str) -> None:
@@ -178,7 +210,7 @@ def test_every_operation_that_cannot_be_cut_is_named_at_its_line(tags: str) -> N
     ("old", "new", "what"),
     [
         ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = 9\nstepdown", "not below its wood"),
-        ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = -1\nstepdown", "below the bed"),
+        ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = -1\nstepdown", "the bed may lie at 0 mm"),
         ("width = 300", "width = 50", "does not fit on the board"),
         ("[layout]", "[layout]\nspacing = 6.5", r"only 0\.50 mm of wood .* and 23 more like these"),
         ("hole.points = [[8, 15]]", "hole.points = [[8, 15], [8, 15]]", "two holes are at"),

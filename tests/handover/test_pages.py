@@ -188,7 +188,11 @@ def test_a_board_whose_place_is_known_is_drawn_there() -> None:
 
 
 def test_the_side_view_keeps_its_labels_apart() -> None:
-    for stock in (Stock(1, 1, 0.2, underlay=0.1), Stock(1, 1, 30, z_zero="bed", underlay=3), Stock(1, 1, 9)):
+    for stock in (
+        Stock(1, 1, 0.2, underlay=0.1, thickness_tolerance=0.05),
+        Stock(1, 1, 30, z_zero="bed", underlay=3),
+        Stock(1, 1, 9),
+    ):
         root = ElementTree.fromstring(height_picture(Job("j", stock, ())))
         heights = sorted(float(text.get("y", "0")) for text in root.iter("text"))
         assert all(b - a > 4.0 for a, b in pairwise(heights))

@@ -241,7 +241,7 @@ def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island
 
 def test_bridges_that_cannot_be_are_refused() -> None:
     frame, island = rectangle((60, 50), 80.0, 60.0, 5.0), Curve.circle((100, 80), 9.0)
-    options: dict[str, Any] = {"stock": STOCK, "bottom": -9.3}
+    options: dict[str, Any] = {"stock": STOCK, "bottom": -9.8}
     with pytest.raises(InputError, match="does not go through"):
         bridged_pocket("w", frame, BIT, CUT, islands=[island], **{**options, "bottom": -4.0})
     with pytest.raises(InputError, match="no island"):

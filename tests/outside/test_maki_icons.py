@@ -57,7 +57,7 @@ def job(icon: str, operation: str, shape: str = "") -> Piece:
     operations = [{{ {operation}, shape = "icon" }}]
     """
     file = job_file_of("\n".join(line.strip() for line in text.splitlines()), "job.toml", DATA)
-    return piece_of(file, drawn(file), Stock(200.0, 200.0, 9.0), bits_of(file), grain=0.0)
+    return piece_of(file, drawn(file), Stock(200.0, 200.0, 9.0, underlay=2.0), bits_of(file), grain=0.0)
 
 
 def swept(piece: Piece) -> BaseGeometry:
@@ -83,7 +83,7 @@ def test_the_area_is_the_drawings(icon: str) -> None:
 
 @pytest.mark.parametrize("icon", ICONS)
 def test_as_a_profile_it_frees_the_shape_and_never_cuts_into_it(icon: str) -> None:
-    piece = job(icon, 'kind = "contour", bottom.from_top = 9, stepdown = 3')
+    piece = job(icon, 'kind = "contour", bottom.through = true, stepdown = 3')
     wanted, kerf = dense(icon), swept(piece)
     assert kerf.intersection(wanted).buffer(-0.02).is_empty
     # The edge of what stays is met by the bit all along, but in corners that no bit of this size reaches.

@@ -128,7 +128,12 @@ def test_below_the_bed() -> None:
     # A job may not even say so; the program and its file do.
     deep = [*GOOD[:6], ("cut", 20.0, 20.0, -0.1), *GOOD[6:]]
     assert failed(proof_of(deep)) == {"above the bed"}
-    assert proof_of([*GOOD[:6], ("cut", 20.0, 20.0, 0.0), *GOOD[6:]]).ok
+    # Over an underlay nothing may so much as touch the bed; without one, to the bed is right through.
+    down = [*GOOD[:6], ("cut", 20.0, 20.0, 0.0), *GOOD[6:]]
+    assert failed(proof_of(down)) == {"above the bed"}
+    assert proof_of([*GOOD[:6], ("cut", 20.0, 20.0, 0.002), *GOOD[6:]]).ok
+    bare = replace(STOCK, thickness=STOCK.thickness + STOCK.underlay, underlay=0.0)
+    assert proof_of(down, stock=bare).ok
 
 
 @pytest.mark.parametrize("kind", ["clamp", "screw"])

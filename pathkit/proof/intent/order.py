@@ -12,6 +12,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import RAPID
+from pathkit.proof.ends import ends_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.sections import NEAR
@@ -132,7 +133,7 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
 
 
 def _goes_through(path: Toolpath, stock: Stock) -> bool:
-    return path.bottom is not None and path.bottom <= stock.underside + 1e-6
+    return path.bottom is not None and path.bottom <= ends_of(stock).highest_underside + 1e-6
 
 
 def _turns(job: Job) -> list[int]:

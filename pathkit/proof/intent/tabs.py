@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.ends import ends_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import Profile, profile_of
@@ -70,7 +71,7 @@ def half_gap(path: Toolpath, tab: Tab) -> float:
 
 def tab_top(stock: Stock, tab: Tab) -> float:
     """z (mm) up to which the wood of a tab stands: its height above the underside."""
-    return stock.underside + tab.height
+    return ends_of(stock).highest_underside + tab.height
 
 
 def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iterator[Finding]:
