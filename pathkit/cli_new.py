@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from pathkit.machine.profile import Direction
 
 
+SHORTEST, LONGEST = 10.0, 6000.0
+"""mm that an axis of such a machine may move: less or more are numbers in other units."""
+
+
 @click.group()
 def dialect() -> None:
     """Begin the dialect of a new controller."""
@@ -56,7 +60,7 @@ def machine() -> None:
 @click.option("--x", "x", metavar="WAY", help="Where the bit goes as X grows: right, left, away, toward.")
 @click.option("--y", "y", metavar="WAY", help="Where the bit goes as Y grows.")
 @click.option("--z", "z", type=click.Choice(["up", "down"]), default="up", show_default=True)
-@click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, mm.")
+@click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in the units of --units.")
 @click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
               help="Does the file switch the spindle, or a hand?")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
@@ -84,7 +88,7 @@ def new_machine(
         "corner": ask.one("--zero", corner, "Stand at the front. Which corner of the board is zero?", CORNERS),
         "x": ask.one("--x", x, "Jog X+ a little. Where does the bit go, over the board?", SIDES),
         "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
-        "bed": _lengths(ask.text("--bed", bed, "How far does it move along X, Y and Z, in mm?", "300,200,60")),
+        "bed": _bed(ask, bed, units),
     }
     answers = Answers(**said, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
     text = profile_text(answers)
@@ -120,9 +124,20 @@ class _Asking:
         return given
 
 
-def _lengths(text: str) -> tuple[float, float, float]:
+def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, float]:
+    """mm, from what is said in the machine's own units."""
+    from pathkit.units import MM_PER_UNIT
+
+    name, example = ("inches", "24,16,3") if units == "inch" else ("mm", "300,200,60")
+    text = ask.text("--bed", given, f"How far does it move along X, Y and Z, in {name}?", example)
     try:
-        x, y, z = (float(part) for part in text.split(","))
+        x, y, z = (round(float(part) * MM_PER_UNIT[units], 4) for part in text.split(","))
     except ValueError:
-        raise InputError(f"--bed is {text!r}; give three numbers in mm, as in --bed 600,400,80") from None
+        raise InputError(f"--bed is {text!r}; give three numbers in {name}, as in --bed {example}") from None
+    for axis, length in zip("XYZ", (x, y, z), strict=True):
+        if not SHORTEST <= length <= LONGEST:
+            raise InputError(
+                f"--bed is {text!r}: {axis} would move {length:g} mm; give {name}, or the other --units. Between"
+                f" {SHORTEST:g} and {LONGEST:g} mm are taken"
+            )
     return x, y, z

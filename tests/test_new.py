@@ -150,6 +150,19 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     assert pk.load_machine(out).axes == pk.Axes("right", "away", "up")
 
 
+def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path) -> None:
+    """24 × 25.4 = 609.6, 48 × 25.4 = 1219.2 and 4 × 25.4 = 101.6 mm."""
+    out = tmp_path / "router.toml"
+    ways = ["--zero", "front-left", "--x", "right", "--y", "away"]
+    said = ["machine", "new", "--out", str(out), "--name", "router", "--dialect", "grbl", *ways, "--units", "inch"]
+    assert run([*said, "--bed", "24,48,4"]) == DONE
+    travel = pk.load_machine(out).travel
+    assert (travel.x, travel.y, travel.z) == pytest.approx((609.6, 1219.2, 101.6))
+    # The same numbers for a machine in mm are no bed, and mm for one in inches neither.
+    assert run([*said[:-1], "mm", "--bed", "24,48,4", "--force"]) == WRONG
+    assert run([*said, "--bed", "600,400,80", "--force"]) == WRONG
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [
@@ -157,8 +170,8 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
         ([*BENCH, "--zero", "middle", "--x", "right", "--y", "away"], "--zero is 'middle'"),
         ([*BENCH, "--zero", "centre", "--x", "up", "--y", "away"], "--x is 'up'"),
         ([*BENCH[:4], "--bed", "600", "--zero", "centre", "--x", "right", "--y", "away"], "--bed"),
-        ([*BENCH[:4], "--bed", "600,0,80", "--zero", "centre", "--x", "right", "--y", "away"], "travel.y"),
-        ([*BENCH[:4], "--bed", "6,nan,8", "--zero", "centre", "--x", "right", "--y", "away"], "travel.y"),
+        ([*BENCH[:4], "--bed", "600,0,80", "--zero", "centre", "--x", "right", "--y", "away"], "Y would move 0 mm"),
+        ([*BENCH[:4], "--bed", "600,nan,8", "--zero", "centre", "--x", "right", "--y", "away"], "Y would move nan mm"),
         (["--dialect", "grlb"], "did you mean 'grbl'"),
         (["--name", "a\nb", *BENCH[2:], "--zero", "centre", "--x", "right", "--y", "away"], "the name"),
     ],

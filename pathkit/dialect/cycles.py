@@ -92,9 +92,20 @@ def _hole(grid: Grid, script: Script, cycle: Cycle, a: int, b: int, caps: Capabi
 
 
 def _bite(depth: int, peck: float, caps: Capabilities) -> int:
-    """Counts: equal bites from the retract plane, none deeper than ``peck`` mm."""
+    """Counts: bites from the retract plane, none deeper than ``peck`` mm, and all but the last one equal.
+
+    They never come out even: a controller that adds them up in floats may find itself a hair above the bottom then, and
+    go in once more for a bite of no depth.
+    """
     most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + 1e-6)
-    return -(-depth // -(-depth // most)) if most > 0 else 0
+    if most < 2:
+        return most
+    bites = -(-depth // most)
+    bite = -(-depth // bites)
+    if bite * bites == depth and bites > 1:
+        bite = bite + 1 if bite < most else -(-depth // (bites + 1))
+        bite += bite < most and depth % bite == 0
+    return bite
 
 
 def _is_pecked(motion: np.ndarray, height: np.ndarray) -> bool:

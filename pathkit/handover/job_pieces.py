@@ -92,7 +92,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
                 path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
         toolpaths += [path for paths in by_title.values() for path in paths]
-        if work.outline is not None:
+        if work.outline is not None or work.recesses or work.holes:
             parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes)))
         zones += work.zones()
         for first, second in part.precedence:
@@ -163,11 +163,11 @@ class _Work:
                 opening = relieved(hole, form, job, hole_title) if other == "inside" else hole
                 paths += job.contour(hole_title, opening, form, side=other)
                 if other == "inside":
-                    self._feature(opening, job.bottom, ())
+                    self._feature(job, opening, ())
             outer = relieved(outline.outer, form, job, title) if form.side == "inside" else outline.outer
             paths += job.contour(title, outer, form, side=form.side)
             if form.side == "inside":
-                self._feature(outer, job.bottom, outline.holes)
+                self._feature(job, outer, outline.holes)
         return tuple(paths)
 
     def _pocket(self, job: _Cut, form: forms.Pocket) -> tuple[Toolpath, ...]:
@@ -184,7 +184,7 @@ class _Work:
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
-            self._feature(outer, job.bottom, islands)
+            self._feature(job, outer, islands)
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: forms.Slot) -> tuple[Toolpath, ...]:
@@ -198,7 +198,7 @@ class _Work:
                 part=self.part.name,
             )  # fmt: skip
             outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
-            self._feature(outer, job.bottom, tuple(holes))
+            self._feature(job, outer, tuple(holes))
         return tuple(paths)
 
     def _drill(self, job: _Cut, form: forms.Drill) -> tuple[Toolpath, ...]:
@@ -225,7 +225,7 @@ class _Work:
                     angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
                     part=self.part.name,
                 )  # fmt: skip
-            self._feature(circle, job.bottom, ())
+            self._feature(job, circle, ())
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: forms.Engrave) -> tuple[Toolpath, ...]:
@@ -256,7 +256,11 @@ class _Work:
             raise refusal(toolpath, f"shape {name!r} is points, which are no line", "drill them")
         return shape.curves
 
-    def _feature(self, curve: Curve, bottom: float, islands: tuple[Curve, ...]) -> None:
+    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...]) -> None:
+        bottom = job.bottom
+        if self.outline is not None and not _overlap(curve, self.outline):
+            fix = "move it into the outline, or name the part's outline"
+            raise refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
         if bottom <= self.stock.lowest_underside + SAME:
             # What stands within a hole that goes through falls out: the hole is whole.
             self.holes.append(Feature(curve))
@@ -339,6 +343,13 @@ def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tupl
     if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
+
+
+def _overlap(one: Curve, other: Curve) -> bool:
+    from shapely.geometry import Polygon
+
+    first, second = (Polygon(curve.flattened(1e-2)).buffer(0.0) for curve in (one, other))
+    return bool(first.intersection(second).area > 1e-3)
 
 
 def _within(inner: Curve, outer: Curve) -> bool:

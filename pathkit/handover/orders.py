@@ -11,11 +11,11 @@ from pathkit.findings import Finding
 from pathkit.handover.bits import Bits, bits_of
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.job_pieces import Drawn, drawn, frame_tool, piece_of
-from pathkit.handover.job_shapes import Shapes
+from pathkit.handover.job_shapes import Shapes, bounds_of
 from pathkit.handover.order import Order
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
-from pathkit.model.job import Job, Setup
+from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock, Zone
 
 if TYPE_CHECKING:
@@ -193,6 +193,7 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
     if form is None:
         piece = piece_of(file, made, stock, bits, grain=stock.grain)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
+        _refuse_off_board(file, piece.parts, stock)
         return [("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)]
     tool = frame_tool(file, bits)
     options: dict[str, Any] = {
@@ -223,6 +224,23 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
         title = name if place != _LAST else f"{name} last board"
         jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
     return jobs
+
+
+def _refuse_off_board(file: JobFile, parts: tuple[Part, ...], stock: Stock) -> None:
+    """Raises `InputError` for parts that hang over the board's edge, with the side and by how much."""
+    found: list[Finding] = []
+    for part in parts:
+        shapes = [part.outline] if part.outline is not None else [f.curve for f in (*part.recesses, *part.holes)]
+        left, front, right, back = bounds_of(shapes)
+        over = {"left": -left, "front": -front, "right": right - stock.width, "back": back - stock.depth}
+        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
+        if sides:
+            what = f"the part {part.name!r} hangs over the board: {sides}"
+            fix = "move it, take a larger board, or let [layout] place it"
+            path = ("part", [each.name for each in file.form.part].index(part.name))
+            found.append(file.finding(path, what, fix))
+    if found:
+        raise InputError(found)
 
 
 def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any, parts: Any) -> Job:

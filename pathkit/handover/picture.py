@@ -56,7 +56,8 @@ def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
         rings = [zone.shape.exterior, *zone.shape.interiors]
         pen.path(" ".join(_ring(pen, view.points(np.asarray(ring.coords))) for ring in rings), zone.kind)
     for part in job.parts:
-        pen.path(_path(pen, part.outline, view), "part")
+        if part.outline is not None:
+            pen.path(_path(pen, part.outline, view), "part")
     left_out = _toolpaths(pen, job.toolpaths, view)
     _dimensions(pen, machine, view)
     _zero(pen, machine, view)

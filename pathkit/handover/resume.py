@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
-from pathkit.model.job import Job, Setup
+from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 
@@ -109,7 +109,7 @@ def rest_of(job: Job, index: int) -> Job:
         import shapely
 
         loose = shapely.union_all([_swept(path) for path in dropped if path.part is None])
-        parts = tuple(p for p in parts if shapely.distance(_area(p.outline.flattened(0.01)), loose) > 2.0 * _SLACK)
+        parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * _SLACK)
     return Job(f"{job.name} from {kept[0].name}", job.stock, kept, pairs, parts)
 
 
@@ -193,10 +193,13 @@ def _swept(path: Toolpath) -> BaseGeometry:
     return swept
 
 
-def _area(points: Any) -> BaseGeometry:
+def _shapes_of(part: Part) -> BaseGeometry:
+    """The plan of a part; of one whose outline is not told, of what is drawn in it."""
     import shapely
 
-    area: BaseGeometry = shapely.Polygon(points)
+    features = [feature.curve for feature in (*part.recesses, *part.holes)]
+    curves = features if part.outline is None else [part.outline]
+    area: BaseGeometry = shapely.union_all([shapely.Polygon(curve.flattened(0.01)) for curve in curves])
     return area
 
 

@@ -130,6 +130,10 @@ def _list(item: Decoder) -> Decoder:
     return decode
 
 
+def _optional(item: Decoder) -> Decoder:
+    return lambda data, path, findings: None if data is None else item(data, path, findings)
+
+
 def _as_is(data: Any, path: str, findings: list[Finding]) -> Any:
     """A plain value; whether it is possible is the model's own judgement."""
     if isinstance(data, (dict, list)):
@@ -203,7 +207,7 @@ def _plain(kind: type[Any], *left_out: str) -> dict[str, Decoder]:
 
 _CURVE: Final = _value(Curve, {"points": _points, "sweeps": _numbers, "closed": _as_is})
 _FEATURE: Final = _value(Feature, {"curve": _CURVE, "bottom": _as_is, "islands": _list(_CURVE)})
-_PART: Final = {"name": _as_is, "outline": _CURVE, "recesses": _list(_FEATURE), "holes": _list(_FEATURE)}
+_PART: Final = {"name": _as_is, "outline": _optional(_CURVE), "recesses": _list(_FEATURE), "holes": _list(_FEATURE)}
 _TOOLPATH: Final[dict[str, Decoder]] = {
     **_plain(Toolpath),
     "curve": _CURVE,

@@ -37,17 +37,21 @@ class Feature:
 
 @dataclass(frozen=True)
 class Part:
-    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults."""
+    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults.
+
+    ``outline`` None: what it comes off by is not told, and only its recesses and holes are judged.
+    """
 
     name: str
-    outline: Curve
+    outline: Curve | None
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
 
     def __post_init__(self) -> None:
         faults = Faults("part")
         faults.text(self.name, "name")
-        if not isinstance(self.outline, Curve) or not self.outline.closed or self.outline.is_trace:
+        drawn = self.outline
+        if drawn is not None and (not isinstance(drawn, Curve) or not drawn.closed or drawn.is_trace):
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
         for group in ("recesses", "holes"):
             object.__setattr__(self, group, faults.sequence(getattr(self, group), group))

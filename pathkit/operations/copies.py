@@ -127,7 +127,8 @@ def _placed_part(part: Part, place: Placement, name: str) -> Part:
         return Feature(placed(each.curve, place), each.bottom, tuple(placed(curve, place) for curve in each.islands))
 
     recesses = tuple(feature(each) for each in part.recesses)
-    return Part(name, placed(part.outline, place), recesses, tuple(feature(each) for each in part.holes))
+    outline = None if part.outline is None else placed(part.outline, place)
+    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes))
 
 
 def _placement(place: object, index: int, faults: Faults) -> Placement:

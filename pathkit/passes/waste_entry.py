@@ -150,6 +150,8 @@ def _material(job: Job) -> BaseGeometry | None:
     if job.parts:
         parts: list[BaseGeometry] = []
         for part in job.parts:
+            if part.outline is None:
+                continue
             whole: BaseGeometry = shapely.Polygon(part.outline.flattened())
             for hole in part.holes:
                 if hole.bottom is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,6 +55,23 @@ def cone(tool: Tool) -> float:
     if tool.kind not in ("vee", "drill") or tool.angle is None:
         return 0.0
     return 1.0 / math.tan(math.radians(tool.angle) / 2.0)
+
+
+BARE: Final = 0.5
+"""mm by which an untold shank is taken to be wider than the bit: it rubs on whatever its flutes do not clear."""
+
+WIDE: Final = 20.0
+"""mm of radius that an untold holder is taken to have: common practice, no source; collet nuts of small routers."""
+
+
+def assumed_bodies(tool: Tool) -> tuple[tuple[float, float], tuple[float, float]]:
+    """`bodies_of`; what of a shank or holder is not told is taken for the worst, where the height of it is told."""
+    shank, holder = bodies_of(tool)
+    if tool.shank is None and tool.cut_length is not None:
+        shank = tool.radius + BARE, tool.cut_length
+    if tool.holder is None and tool.reach is not None:
+        holder = max(WIDE, tool.radius), tool.reach
+    return shank, holder
 
 
 def bodies_of(tool: Tool) -> tuple[tuple[float, float], tuple[float, float]]:

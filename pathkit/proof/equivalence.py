@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence
+from pathkit.proof.levels import grown
 from pathkit.proof.result import CheckResult, Proof
 from pathkit.proof.shape import tolerance
 
@@ -128,9 +129,9 @@ def _differences(
         grounds = [each.cuts.at(float(z)) for each in (first, second)]
         one, two = (level.swept(np.arange(len(level.lines))) for level in grounds)
         for mine, theirs, cutter, other in ((one, two, first, second), (two, one, second, first)):
-            lacking = shapely.difference(mine, shapely.buffer(theirs, slack))
+            lacking = shapely.difference(mine, grown(theirs, slack))
             # What is as thin as the slack is the rounding of an edge.
-            core = shapely.buffer(lacking, -slack / 2.0)
+            core = grown(lacking, -slack / 2.0)
             for piece in shapely.get_parts(lacking):
                 if not shapely.intersects(piece, core):
                     continue

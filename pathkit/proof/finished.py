@@ -14,15 +14,16 @@ from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.proof.bits import full_width
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.levels import Cuts, Level, quarters
+from pathkit.proof.levels import Cuts, Level, grown, quarters
 from pathkit.proof.result import Figure, Verdict
 from pathkit.proof.shape import EXACT, MOST, region_of, solid_of, tolerance
 
 RIM: Final = 0.05
 """mm round an outline that must be cut all the way down; also how much wider than drawn the wood of a tab may be."""
 
-CORNER: Final = 0.02
-"""mm by which the round of an inside corner may be larger than the bit."""
+CORNER: Final = 0.002
+"""mm by which the round of an inside corner may be larger than the bit: offsets and chords, not more, for in a sharp
+corner it grows by 1 / sin(half its angle)."""
 
 SMALLEST: Final = 0.01
 """mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""
@@ -63,7 +64,7 @@ class Stub:
     "parts",
     limits=(
         f"To {EXACT} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
-        f"the smallest bit used there does not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
+        f"the bits that cut there do not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
         f"drawn and the bit's diameter, {2 * RIM} mm more, below their top), and what lies below the full width of a "
         "ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
     ),
@@ -78,7 +79,11 @@ def finished_shape(evidence: Evidence) -> Verdict:
     judge = _Judge(evidence, cuts, stubs)
     demands = _demands(evidence)
     found: list[Finding] = []
+    found += _misplaced(evidence)
     for demand in demands:
+        if sliver := judge.sliver(demand):
+            found.append(Finding(check="finished shape", what=f"{demand.name} {sliver}", severity="note",
+                                 fix="a smaller bit reaches further", path=demand.path))  # fmt: skip
         if len(found) < MOST and (what := judge.lacking(demand)):
             fix = "check that it is cut, with which bit, how deep and on which side"
             found.append(Finding(check="finished shape", what=f"{demand.name} {what}", fix=fix, path=demand.path))
@@ -130,7 +135,8 @@ def stub_of(path: Toolpath, tab: Tab) -> Any:
         half += max(lacking / 2.0, 1e-3)
     stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / 0.1)))
     line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
-    return shapely.buffer(line, path.tool.radius + RIM, cap_style="flat")
+    wide = path.tool.radius + RIM
+    return shapely.buffer(line, wide, cap_style="flat", quad_segs=quarters(wide))
 
 
 def _demands(evidence: Evidence) -> list[Demand]:
@@ -146,16 +152,18 @@ def _demands(evidence: Evidence) -> list[Demand]:
     found: list[Demand] = []
     for number, part in enumerate(job.parts):
         place = f"$.parts[{number}]"
-        outline = region_of(part.outline)
-        whole = shapely.intersection(outline, plate)
+        outline = None if part.outline is None else region_of(part.outline)
+        whole = plate if outline is None else shapely.intersection(outline, plate)
         for what, group, features in (("recess", "recesses", part.recesses), ("hole", "holes", part.holes)):
             for index, feature in enumerate(features):
                 name = f"{what} {index + 1} of the part {part.name!r}"
                 region = region_of(feature.curve, feature.islands)
                 demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, underside))
                 found.append(demand)
-        near = [shapely.buffer(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
-        around = shapely.intersection(plate, shapely.buffer(outline, 1.0))
+        if outline is None:
+            continue
+        near = [grown(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
+        around = shapely.intersection(plate, grown(outline, 1.0))
         clip = shapely.difference(around, shapely.union_all(near)) if near else around
         name = f"the outline of the part {part.name!r}"
         found.append(Demand(name, f"{place}.outline", outline, clip, underside, True, rim=True))
@@ -164,6 +172,36 @@ def _demands(evidence: Evidence) -> list[Demand]:
 
 def _floor(feature: Feature, underside: float) -> tuple[float, bool]:
     return (underside, True) if feature.bottom is None else (feature.bottom, False)
+
+
+def _misplaced(evidence: Evidence) -> list[Finding]:
+    """Parts that hang over the board, shapes outside their part, and floors that not every board has."""
+    import shapely
+
+    job, board, ends = evidence.job, evidence.board, evidence.ends
+    assert job is not None
+    plate = shapely.box(0.0, 0.0, board.width, board.depth)
+    found: list[Finding] = []
+    for number, part in enumerate(job.parts):
+        place, outline = f"$.parts[{number}]", None if part.outline is None else region_of(part.outline)
+        if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > EXACT:
+            what = f"{over:.1f} mm² of the part {part.name!r} lie beside the board"
+            found.append(_wrong(what, "move it onto the board", f"{place}.outline"))
+        for group, features in (("recesses", part.recesses), ("holes", part.holes)):
+            for index, feature in enumerate(features):
+                where, region = f"{place}.{group}[{index}]", region_of(feature.curve, feature.islands)
+                if shapely.area(shapely.intersection(region, plate if outline is None else outline)) <= EXACT * EXACT:
+                    what = f"{group} {index + 1} of the part {part.name!r} lies outside it"
+                    found.append(_wrong(what, "move it into the part", where))
+                if feature.bottom is not None and feature.bottom < ends.highest_underside + EXACT:
+                    what = f"{group} {index + 1} of the part {part.name!r} has its floor at z = {feature.bottom:g} mm"
+                    what += f", and an underside may lie at {ends.highest_underside:g} mm"
+                    found.append(_wrong(what, "leave a floor, or go right through", where))
+    return found
+
+
+def _wrong(what: str, fix: str, path: str) -> Finding:
+    return Finding(check="finished shape", what=what, fix=fix, path=path)
 
 
 class _Judge:
@@ -199,16 +237,36 @@ class _Judge:
             over = shapely.union_all([stub.plan for stub in stubs if depth < stub.top <= top])
             heights.append((top + self.slack, shapely.intersection(wanted, over)))
         for z, region in heights:
-            if what := self._missing(region, z, SMALLEST * least):
+            if what := self._missing(demand, region, z, least):
                 return what
         return ""
+
+    def sliver(self, demand: Demand) -> str:
+        """In words, the sharp corners that no bit at work there reaches: more than its radius deep; empty for none."""
+        import shapely
+
+        if demand.rim or not (tools := self._tools(demand, demand.floor + self.slack)):
+            return ""
+        radius = min(tool.radius for tool in tools)
+        reached = grown(grown(demand.region, -radius), radius)
+        left = shapely.get_parts(shapely.intersection(shapely.difference(demand.region, reached), demand.clip))
+        deep = [piece for piece in left if shapely.hausdorff_distance(piece, shapely.intersection(
+            shapely.boundary(piece), shapely.boundary(reached))) > radius]  # fmt: skip
+        if not deep or shapely.is_empty(reached):
+            return ""
+        places = ", ".join(
+            f"{piece.area:.2f} mm² at ({point.x:.1f}, {point.y:.1f})"
+            for piece in deep[:MOST]
+            for point in [shapely.point_on_surface(piece)]
+        )
+        return f"keeps slivers in corners too sharp for a bit of {2.0 * radius:g} mm: {places}"
 
     def _tools(self, demand: Demand, depth: float) -> list[Tool]:
         """The bits at work in the region at this depth: at a rim with their edge, in others with their axis."""
         import shapely
 
         level = self.cuts.at(depth)
-        lines = level.near(demand.region)
+        lines = level.near(grown(shapely.boundary(demand.region), self.slack) if demand.rim else demand.region)
         if not demand.rim:
             lines = lines[shapely.intersects(level.lines[lines], demand.region)]
         return [self.cuts.tools[k] for k in sorted({int(k) for k in level.tool[lines]})]
@@ -218,11 +276,6 @@ class _Judge:
         import shapely
 
         reach = max(bit - CORNER, bit / 2.0)
-        arc = quarters(reach)
-
-        def grown(region: Any, by: float) -> Any:
-            return shapely.buffer(region, by, quad_segs=arc)
-
         if demand.rim:
             filled = grown(grown(demand.region, reach), -reach)
             wanted = shapely.difference(grown(demand.region, self.slack + RIM), grown(filled, self.slack))
@@ -230,14 +283,28 @@ class _Judge:
             wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
         return shapely.intersection(wanted, demand.clip)
 
-    def _missing(self, region: Any, z: float, crumb: float) -> str:
+    def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:
         import shapely
 
         level = self.cuts.at(z)
         missing = shapely.difference(region, level.swept(level.near(region)))
-        pieces = shapely.get_parts(missing)
-        if not len(pieces) or shapely.area(pieces).max() <= crumb:
+        pieces = [
+            piece
+            for piece in shapely.get_parts(missing)
+            if shapely.area(piece) > SMALLEST * least and self._could_be_cut(demand, level, piece, least)
+        ]
+        if not pieces:
             return ""
-        x, y = shapely.get_coordinates(shapely.point_on_surface(pieces[np.argmax(shapely.area(pieces))]))[0]
+        x, y = shapely.get_coordinates(shapely.point_on_surface(max(pieces, key=shapely.area)))[0]
         where = f"z = {z:.3f} mm, the most about ({x:.2f}, {y:.2f})"
-        return f"is not all cut: {float(shapely.area(missing)):.2f} mm² are left at {where}"
+        return f"is not all cut: {sum(map(shapely.area, pieces)):.2f} mm² are left at {where}"
+
+    def _could_be_cut(self, demand: Demand, level: Level, piece: Any, least: float) -> bool:
+        """Whether the bits that cut right beside a piece could have cut it: a finer one may be at work elsewhere."""
+        import shapely
+
+        lines = level.near(grown(piece, 2.0 * self.slack))
+        here = min((self.cuts.tools[int(k)].radius for k in level.tool[lines]), default=least)
+        if here <= least:
+            return True
+        return bool(shapely.area(shapely.intersection(piece, self._wanted(demand, here))) > SMALLEST * here)

@@ -130,6 +130,16 @@ def quarters(radius: float) -> int:
     return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
 
 
+def grown(region: Any, by: float) -> Any:
+    """The region (shapely) with all that lies nearer than ``by`` mm; less than that for a negative one.
+
+    Inside its true round by at most `CHORD`: with its own few chords a quarter turn misses by 0.5 % of its radius.
+    """
+    import shapely
+
+    return shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+
+
 def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
     """Sloping segments of pointed bits in steps of at most `STEP` mm of height."""
     fall = np.abs(segments.end[:, 2] - segments.start[:, 2])

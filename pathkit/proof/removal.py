@@ -14,7 +14,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
-from pathkit.proof.bits import bits_by_events, bodies_of, cone
+from pathkit.proof.bits import assumed_bodies, bits_by_events, cone
 from pathkit.proof.ends import ends_of
 from pathkit.proof.segments import segments_of
 
@@ -149,7 +149,9 @@ def _swept(
     body = np.zeros((count, 2))
     bodies = np.zeros((len(tools), 2, 2))
     for index, tool in enumerate(tools):
-        bodies[index] = bodies_of(tool)
+        deepest = stock.highest_top - float(np.fmin.reduce(low[bits == index], initial=stock.highest_top))
+        # What stays above the board meets nothing.
+        bodies[index] = [each if each[1] < deepest else (0.0, 0.0) for each in assumed_bodies(tool)]
     kinds = [
         removal_kernel.BALL if t.kind == "ball" else removal_kernel.CONE if cone(t) > 0.0 else removal_kernel.FLAT
         for t in tools

@@ -50,10 +50,13 @@ def stock_removal(evidence: Evidence) -> Verdict:
     "bit length",
     "board",
     "job",
-    limits="Only for bits whose cut_length, shank, holder and reach the job tells, and to what a map of points shows.",
+    limits="Only for bits whose cut_length and reach the job tells, and to what a map of points shows.",
 )
 def bit_length(evidence: Evidence) -> Verdict:
-    """Nothing is cut above the flutes, and neither a thicker shank nor the holder touches wood."""
+    """Nothing is cut above the flutes, and neither a thicker shank nor the holder touches wood.
+
+    A shank that is not told is taken to rub where the flutes end, a holder that is not told to be as wide as they are.
+    """
     removal, job = evidence.removal, evidence.job
     assert job is not None
     lengths = np.array([*(np.inf if t.cut_length is None else t.cut_length for t in job.tools), np.inf])

@@ -19,7 +19,7 @@ from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.levels import CHORD, Level
+from pathkit.proof.levels import CHORD, Level, grown
 from pathkit.proof.result import Figure, Verdict
 
 EXACT: Final = 0.01
@@ -81,11 +81,18 @@ def tolerance(evidence: Evidence) -> float:
 
 
 def solid_of(part: Part) -> Any:
-    """The plan of a part (shapely): its outline without the holes right through it."""
+    """The plan of a part (shapely): its outline without the holes right through it.
+
+    Where no outline is told, what lies under its recesses: no more is known to be the part's.
+    """
     import shapely
 
     through = [region_of(f.curve, f.islands) for f in (*part.holes, *part.recesses) if f.bottom is None]
-    return shapely.difference(region_of(part.outline), shapely.union_all(through))
+    if part.outline is None:
+        whole = shapely.union_all([region_of(f.curve, f.islands) for f in part.recesses if f.bottom is not None])
+    else:
+        whole = region_of(part.outline)
+    return shapely.difference(whole, shapely.union_all(through))
 
 
 @lru_cache(maxsize=4096)
@@ -114,7 +121,7 @@ def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
     for path in engraved:
         points = path.curve.flattened(CHORD)[:, :2]
         closed = np.concatenate([points, points[:1]]) if path.curve.closed else points
-        found.append((_bottom(path), shapely.buffer(shapely.linestrings(closed), path.tool.radius + slack)))
+        found.append((_bottom(path), grown(shapely.linestrings(closed), path.tool.radius + slack + CHORD)))
     return found
 
 
@@ -125,7 +132,7 @@ def _bottom(path: Toolpath) -> float:
 def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:
     """Just below where the part's cross-section changes: a cut reaches furthest at the top of what lies between."""
     floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
-    floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, part.outline.bounds)}
+    floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, solid_of(part).bounds)}
     return [*sorted(floor - slack for floor in floors), board.highest_top - slack]
 
 
@@ -140,7 +147,7 @@ def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
     gone = [
         region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
     ]
-    gone += [plan for bottom, plan in marks if bottom <= z and _overlap(plan.bounds, part.outline.bounds)]
+    gone += [plan for bottom, plan in marks if bottom <= z and _overlap(plan.bounds, solid_of(part).bounds)]
     keep = shapely.difference(solid_of(part), shapely.union_all(gone)) if gone else solid_of(part)
     shapely.prepare(keep)
     return keep

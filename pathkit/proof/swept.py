@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pathkit.geometry.spans import chord_count
 from pathkit.motion.program import ARC, RAPID, Program
+from pathkit.proof.levels import grown
 
 Array = NDArray[np.float64]
 
@@ -115,8 +116,10 @@ class Cleared:
             gone = shapely.buffer(self.lines[near], SLACK)
             needed = path
         else:
-            gone = shapely.buffer(self.lines[near], np.nan_to_num(widths, nan=0.0), quad_segs=32)
-            needed = shapely.buffer(path, max(mine - SLACK, SLACK), quad_segs=32)
+            gone = [
+                grown(line, width) for line, width in zip(self.lines[near], np.nan_to_num(widths, nan=0.0), strict=True)
+            ]
+            needed = grown(path, max(mine - SLACK, SLACK))
         return bool(shapely.covers(shapely.union_all(gone), needed))
 
     def _cell(self, row: int) -> tuple[int, int]:

@@ -58,6 +58,8 @@ def set_offset(block: Block, modes: Mapping[str, str], place: Place, grammar: Gr
         plan = _stand_at(block, modes, place, keep_shift=True)
         plan.needs = ("units", "offset")
         plan.doubts.append(Doubt(_STORED, f"{name} rewrites the offset in force with where the bit stands"))
+        if any(isnan(place.at[AXES.index(axis)]) for axis in given):
+            plan.doubts.append(Doubt("unknown state", f"{name} puts the zero where the bit happens to stand"))
         return plan
     what = f"{name} moves the offset in force by an amount that the text does not tell"
     return Plan(place.lost(given), needs=("units", "offset"), doubts=[Doubt("unknown state", what)])

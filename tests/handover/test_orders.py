@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -94,6 +95,32 @@ def test_what_is_not_right_for_every_board_is_refused(tags: str, stock: str, bot
     text = text.replace("bottom.from_top = 2\nstepdown", f"bottom.{bottom}\nstepdown")
     with pytest.raises(InputError, match=what):
         orders(text)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what"),
+    [
+        # A tag of 60 mm from x = 260 on a board of 300 mm.
+        (
+            "outline.rectangle = {",
+            "outline.rectangle = { corner = [260, 0],",
+            "hangs over the board: 20.00 mm at the right",
+        ),
+        ("corner = [16, 8]", "corner = [66, 8]", "lies outside the outline of the part 'tag'"),
+        ("bottom.from_top = 2", "bottom.from_top = 8", "it goes down to z = 0 mm, and the bed may lie at 0 mm"),
+    ],
+)
+def test_what_hangs_over_lies_outside_or_reaches_the_bed_is_refused(tags: str, old: str, new: str, what: str) -> None:
+    with pytest.raises(InputError, match=re.escape(what)) as raised:
+        orders(tags.replace(old, new))
+    assert all(finding.line for finding in raised.value.findings)
+
+
+def test_a_part_without_an_outline_keeps_its_shapes(tags: str) -> None:
+    text = tags[: tags.rindex("[[part.operations]]")]
+    (part,) = only(text).parts
+    assert part.outline is None
+    assert (len(part.recesses), len(part.holes)) == (1, 1)
 
 
 def test_a_board_of_400_takes_what_arithmetic_says(tags: str) -> None:

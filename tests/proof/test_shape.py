@@ -11,7 +11,7 @@ import shapely
 
 import pathkit as pk
 from pathkit.model.job import Feature
-from pathkit.operations import contour, drill, moved, obround, pocket, rectangle, slot
+from pathkit.operations import contour, drill, engrave, moved, obround, pocket, rectangle, slot
 from pathkit.proof.finished import least_web, stub_of
 from pathkit.proof.levels import Cuts
 
@@ -191,3 +191,63 @@ def test_a_level_is_the_part_of_a_ramp_below_it() -> None:
     assert ground.bounds[0] == pytest.approx(78.0, abs=1e-6)
     assert ground.area == pytest.approx(2 * 2.0 * 20.0 + np.pi * 4.0, abs=0.02)
     assert level.row_of(0, shapely.Point(100.0, 40.0)) == int(np.flatnonzero(program.end[:, 2] == 4.5)[0])
+
+
+@pytest.mark.parametrize("diameter", [3.0, 6.0, 10.0, 13.0, 25.0])
+def test_engraving_with_wide_flat_bits_is_no_gouge(diameter: float) -> None:
+    """The round at the end of a mark is judged by enough chords: with eight a quarter turn 13 mm miss by 0.03 mm."""
+    bit = pk.Tool("wide", diameter, centre_cutting=True)
+    marks = engrave("mark", [pk.Curve.polyline([(50.0, 40.0), (70.0, 44.0), (62.0, 52.0)])], bit, CUTTING, bottom=FLOOR)
+    edge = contour("outline", rectangle((10.0, 10.0), 100.0, 60.0), BIT, CUTTING, bottom=STOCK.through(), stepdown=3.0)
+    part = pk.Part("plate", rectangle((10.0, 10.0), 100.0, 60.0))
+    tabbed = tuple(replace(p, tabs=(pk.Tab(30.0, 6.0, 3.0), pk.Tab(190.0, 6.0, 3.0))) for p in edge)
+    assert failed(pk.Job("board", STOCK, (*marks, *tabbed), parts=(part,))) == set()
+    deeper = tuple(replace(p, bottom=FLOOR - 0.05) for p in marks)
+    wrong = replace(pk.Job("board", STOCK, (*deeper, *tabbed), parts=(part,)), toolpaths=(*deeper, *tabbed))
+    program = pk.lower(wrong, MACHINE)
+    meant = pk.Job("board", STOCK, (*marks, *tabbed), parts=(part,))
+    assert pk.verify(pk.post(program, MACHINE), program, MACHINE, job=meant)["gouges"].status == "failed"
+
+
+def test_a_corner_is_judged_by_the_bit_that_cuts_it() -> None:
+    """A finer bit at work elsewhere in the part reaches no corner that it does not come near."""
+    fine = pk.Tool("2 mm end mill", 2.0, number=2, centre_cutting=True)
+    edge = pk.Curve.polyline([(10, 10), (110, 10), (110, 50), (90, 50), (90, 75), (10, 75)], closed=True)
+    opening = pk.Curve.circle((100.0, 20.0), 2.0)
+    paths = (
+        *contour("hole", opening, fine, CUTTING, side="inside", bottom=STOCK.through(), stepdown=1.0),
+        *(
+            replace(p, tabs=(pk.Tab(30.0, 6.0, 3.0),))
+            for p in contour("edge", edge, BIT, CUTTING, bottom=STOCK.through())
+        ),
+    )
+    job = pk.Job("board", STOCK, paths, parts=(pk.Part("plate", edge, holes=(Feature(opening),)),))
+    assert "finished shape" not in failed(job)
+    rough = pk.Tool("6 mm end mill", 6.0, number=3, centre_cutting=True)
+    short = pk.Curve.polyline([(10, 10), (110, 10), (110, 50), (92, 50), (92, 75), (10, 75)], closed=True)
+    wrong = contour("edge", short, rough, CUTTING, bottom=STOCK.through())
+    assert "finished shape" in failed(replace(job, toolpaths=(paths[0], *wrong)))
+
+
+def test_a_sliver_that_no_bit_reaches_is_named_and_allowed() -> None:
+    """Tip of atan(20/48): r / tan(α/2) · r − r² (π − α) / 2 = 14.5 mm² are out of the reach of r = 2 mm."""
+    sharp = pk.Curve.polyline([(30, 20), (80, 20), (32, 40)], closed=True)
+    edge = rectangle((10.0, 10.0), 100.0, 60.0)
+    paths = (
+        *pocket("sharp", sharp, BIT, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK),
+        *(
+            replace(p, tabs=(pk.Tab(30.0, 6.0, 3.0),))
+            for p in contour("edge", edge, BIT, CUTTING, bottom=STOCK.through())
+        ),
+    )
+    job = pk.Job("board", STOCK, paths, parts=(pk.Part("plate", edge, recesses=(Feature(sharp, FLOOR),)),))
+    proof = proved(job)["finished shape"]
+    assert proof.status == "passed"
+    (note,) = proof.findings
+    assert note.severity == "note"
+    assert "14.5" in note.what
+    assert "(73." in note.what or "(74." in note.what
+    # A sliver that the bit could have reached is none: the same pocket, cut with a wall left.
+    inner = pk.Curve.polyline([(31, 21), (74, 21), (33, 38)], closed=True)
+    lacking = pocket("sharp", inner, BIT, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK)
+    assert failed(replace(job, toolpaths=(*lacking, *paths[-1:]))) == {"finished shape"}
