@@ -100,12 +100,8 @@ def test_what_is_not_right_for_every_board_is_refused(tags: str, stock: str, bot
 @pytest.mark.parametrize(
     ("old", "new", "what"),
     [
-        # A tag of 60 mm from x = 260 on a board of 300 mm.
-        (
-            "outline.rectangle = {",
-            "outline.rectangle = { corner = [260, 0],",
-            "hangs over the board: 20.00 mm at the right",
-        ),
+        # A tag of 60 mm on a board of 40 mm.
+        ("width = 300", "width = 40", "hangs over the board: 20.00 mm at the right"),
         ("corner = [16, 8]", "corner = [66, 8]", "lies outside the outline of the part 'tag'"),
         ("bottom.from_top = 2", "bottom.from_top = 8", "it goes down to z = 0 mm, and the bed may lie at 0 mm"),
     ],
