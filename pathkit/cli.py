@@ -255,7 +255,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
         {
             "machine": folder.machine.name,
             "parts": f"{len(folder.job.parts)} x {folder.order.times}",
-            "proved": "yes" if folder.ok else "NO",
+            "proved": folder.verdict,
             "deviation": f"{folder.proof.deviation:.4f} mm",
             "travel before": _length(folder.figures.travel_before),
             "after": _length(folder.figures.travel_after),

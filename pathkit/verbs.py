@@ -70,7 +70,7 @@ def verify(
 
     Several files, one a bit, are each proved against their part of the program.
     """
-    from pathkit.proof.parts import together
+    from pathkit.proof.several import together
 
     return together(verify_files(posted, program, machine, job=job, setup=setup))
 
@@ -83,23 +83,21 @@ def verify_files(
     job: Job | None = None,
     setup: Setup | None = None,
 ) -> tuple[Proof, ...]:
-    """`verify`, file by file."""
-    from pathkit.proof.parts import verify_part
+    """`verify`, file by file; what can only be said of all files together stands in each of them."""
+    from pathkit.proof.several import verify_several
     from pathkit.proof.verify import verify as prove
 
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
     files = () if isinstance(posted, (str, bytes)) else posted.parts
     if len(files) < 2:
         return (prove(posted, program, machine, capabilities, job=job, setup=setup, reader=reader),)
-    return tuple(
-        verify_part(file, program, machine, capabilities, (number, len(files)), job=job, setup=setup, reader=reader)
-        for number, file in enumerate(files, 1)
-    )
+    proofs = verify_several(files, program, machine, capabilities, job=job, setup=setup, reader=reader)
+    return tuple(proof for proof in proofs if proof is not None)
 
 
 def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
-    from pathkit.proof.parts import together
+    from pathkit.proof.several import together
     from pathkit.proof.twin import verify_twin as prove
 
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)

@@ -79,12 +79,24 @@ class Folder:
     def ok(self) -> bool:
         return self.proof.ok and self.twin_proof.ok
 
+    @property
+    def unproved(self) -> tuple[str, ...]:
+        """The checks that were not run, or cannot vouch for these files."""
+        return tuple(dict.fromkeys((*self.proof.unproved, *self.twin_proof.unproved)))
+
+    @property
+    def verdict(self) -> str:
+        """For a table: yes, NO, or what the proof leaves open."""
+        return reports.verdict_of(self.ok, self.unproved)
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
             "machine": self.machine.name,
             "folder": self.name,
             "ok": self.ok,
+            "proved": self.ok and not self.unproved,
+            **({"unproved": list(self.unproved)} if self.unproved else {}),
             "cut_file": self.cut_file,
             **({"cut_files": list(self.cut_files)} if self.further else {}),
             "air_file": self.air_file,
@@ -205,7 +217,7 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     from pathkit.model.codec import dumps
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
-    from pathkit.proof.parts import together
+    from pathkit.proof.several import together
 
     job, machine, setup = order.job, order.machine, order.setup
     rehearsed = rehearsal_findings(machine)
@@ -239,7 +251,9 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
         zip(posted.parts, twin.parts, proofs, twins, strict=True), 1
     ):
         part = (number, len(proofs)) if len(proofs) > 1 else None
-        sealed = certify(proof, twin_proof, cut, air, machine, outcome.job, setup, job_file=job_name, part=part)
+        sealed = certify(
+            proof, twin_proof, cut, air, machine, outcome.job, setup, job_file=job_name, part=part, files=posted.files
+        )
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
         names.append((cut.files[0].name, air.files[0].name, certificate_name(cut.files[0].name)))
         written[names[-1][2]] = reports.as_json(report)

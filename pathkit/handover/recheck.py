@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding, errors_of
+from pathkit.handover.report import verdict_of
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
@@ -47,7 +48,13 @@ class Rechecked:
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         values = self.proof.as_dict()
-        values |= {"ok": self.ok, "file": self.file, "machine": self.machine, "job": self.job}
+        values |= {
+            "ok": self.ok,
+            "proved": self.ok and self.proof.proved,
+            "file": self.file,
+            "machine": self.machine,
+            "job": self.job,
+        }
         if self.added:
             values["findings"] = [finding.as_dict() for finding in self.added]
         return values
@@ -60,7 +67,11 @@ class Rechecked:
             for status in ("passed", "failed", "not proved", "not run")
             if any(c.status == status for c in checks)
         ]
-        lines = [f"machine {self.machine}, job {self.job or 'none'}", f"{len(checks)} checks: {', '.join(counts)}"]
+        lines = [
+            f"machine {self.machine}, job {self.job or 'none'}",
+            f"{len(checks)} checks: {', '.join(counts)}",
+            f"proved: {verdict_of(self.ok, self.proof.unproved)}",
+        ]
         if self.proof.deviation == self.proof.deviation:
             lines.append(f"largest deviation {self.proof.deviation:.4f} mm")
         lines += [
@@ -197,33 +208,48 @@ def _certified(
     cut = folder / certificate.file.name
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
-    results = [_proved(cut, machine, judged, setup, rules_only, (*found, *seals), part=certificate.part)]
+    results = [_proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate)]
     if certificate.twin is not None:
         results.append(_twin(folder, certificate, machine, job, setup))
     return tuple(results)
 
 
 def _proved(
-    path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool,
-    added: Sequence[Finding] = (), *, part: tuple[int, int] | None = None,
+    path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool, added: Sequence[Finding] = (),
+    *, certificate: Certificate | None = None,
 ) -> Rechecked:  # fmt: skip
     from pathkit import registry, verbs
     from pathkit.lowering.lower import lower
-    from pathkit.proof.parts import verify_part
+    from pathkit.proof.several import verify_several
     from pathkit.proof.verify import verify
 
     text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), verbs.reader_of(machine)
     program = None if job is None or rules_only else lower(job, machine, setup)
-    if program is not None and part is not None:
-        proof = verify_part(
-            text, program, machine, capabilities, part, job=job, setup=setup, file=str(path), reader=reader
-        )
+    proof: Proof | None
+    if program is not None and certificate is not None and certificate.part is not None:
+        number, of = certificate.part
+        names: list[str | None] = [sealed.name for sealed in certificate.files] or [None] * of
+        files: list[bytes | None] = [_whole_file(path.parent, sealed) for sealed in certificate.files] or [None] * of
+        files[number - 1], names[number - 1] = text, str(path)
+        proof = verify_several(files, program, machine, capabilities, job=job, setup=setup, names=names, reader=reader)[
+            number - 1
+        ]
+        assert proof is not None
     else:
         proof = verify(
             text, program, machine, capabilities, job=job, setup=setup, file=str(path), rules_only=rules_only,
             reader=reader,
         )  # fmt: skip
     return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
+
+
+def _whole_file(folder: Path, sealed: Sealed) -> bytes | None:
+    """A file of the same job that still is what was sealed; None for any other."""
+    try:
+        data = read_gcode(folder / sealed.name)
+    except InputError:
+        return None
+    return data if sealed.holds(data) else None
 
 
 def _twin(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -43,6 +43,13 @@ class Figures:
             "moves": self.moves,
             "lines": self.lines,
         }
+
+
+def verdict_of(ok: bool, unproved: Sequence[str]) -> str:
+    """Whether files are proved, in a few words: yes only where no check was left out."""
+    if not ok:
+        return "NO"
+    return f"all but {', '.join(unproved)}" if unproved else "yes"
 
 
 def figures_of(before: Measure, after: Measure, run_time: RunTime, moves: int, lines: int) -> Figures:

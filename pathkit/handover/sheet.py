@@ -197,6 +197,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "machine": folder.machine.name,
         "folder": folder.name,
         "href": f"{folder.name}/{folder.sheet_file}",
+        "proved": folder.verdict,
         "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",
         "times": order.times,
         "each": parts,

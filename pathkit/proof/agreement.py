@@ -12,7 +12,12 @@ from pathkit.proof.result import Verdict
 
 
 @check(
-    "job", "program", "board", "job", limits="It proves that the file is this job's, not that the job is what you want."
+    "job",
+    "program",
+    "board",
+    "job",
+    scope="whole",
+    limits="It proves that the file is this job's, not that the job is what you want.",
 )
 def same_job(evidence: Evidence) -> Verdict:
     """Lowering the job on this machine gives this very program."""
@@ -42,6 +47,7 @@ def same_job(evidence: Evidence) -> Verdict:
     "precedence",
     "program",
     "job",
+    scope="whole",
     limits="It keeps the order that the job asks for; it does not look for a better one.",
 )
 def precedence(evidence: Evidence) -> Verdict:

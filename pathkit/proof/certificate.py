@@ -20,9 +20,11 @@ from pathkit.model.job import Job, Setup
 from pathkit.proof.result import Proof
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from pydantic import BaseModel
 
-    from pathkit.posting import Posted
+    from pathkit.posting import File, Posted
 
 VERSION: Final = 1
 LARGEST: Final = 16_000_000
@@ -54,7 +56,8 @@ class Sealed:
 class Certificate:
     """What it takes to prove a file again. ``ok`` is only what the certificate claims.
 
-    ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole.
+    ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
+    ``files`` are all of them in the order in which they are run.
     """
 
     ok: bool
@@ -64,6 +67,7 @@ class Certificate:
     machine: Machine
     setup: Setup
     part: tuple[int, int] | None = None
+    files: tuple[Sealed, ...] = ()
 
 
 def certificate_name(cut_file: str) -> str:
@@ -82,9 +86,10 @@ def certify(
     *,
     job_file: str | None = None,
     part: tuple[int, int] | None = None,
+    files: Sequence[File] = (),
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic. ``job`` is the job after its passes, written to
-    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of several."""
+    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of ``files``."""
     from pathkit import registry
     from pathkit.model.codec import dumps
 
@@ -109,6 +114,7 @@ def certify(
     }
     if part is not None:
         values["part"] = {"number": part[0], "of": part[1]}
+        values["files"] = [_sealed(each.name, each.data) for each in files]
     plain: dict[str, Any] = json.loads(json.dumps(values, allow_nan=False, default=_plain))
     return plain
 
@@ -154,7 +160,10 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     file, twin, job = sealed
     assert file is not None
     part = None if form.part is None else (form.part.number, form.part.of)
-    return Certificate(form.ok, file, twin, job, machine, setup, part)
+    files = tuple(Sealed(each.name, each.sha256) for each in form.files)
+    if files and (part is None or len(files) != part[1] or files[part[0] - 1] != file):
+        raise InputError([_finding("its list of files does not fit the file itself", source, path="$.files")])
+    return Certificate(form.ok, file, twin, job, machine, setup, part, files)
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:
@@ -225,6 +234,7 @@ def _model() -> type[BaseModel]:
         machine_sha256: Annotated[str, digest]
         setup: SetupForm
         part: PartForm | None = None
+        files: Annotated[list[SealedForm], Field(max_length=999)] = []
 
     return CertificateForm
 

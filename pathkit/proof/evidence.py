@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.errors import InputError
+from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from pathkit.readback.interpret import Reading
 
 Array = NDArray[np.float64]
+
+Scope = Literal["file", "whole"]
 
 
 @dataclass(frozen=True)
@@ -186,6 +189,10 @@ class Evidence:
         number = int(self.read.line[row])
         return number if number > 0 else None
 
+    def placed(self, finding: Finding) -> Finding:
+        """With the file that it speaks of."""
+        return finding.at(file=self.file)
+
     def toolpath_name(self, row: int) -> str | None:
         number = int(self.toolpath[row])
         return self.program.names[number] if self.program is not None and number >= 0 else None
@@ -193,20 +200,26 @@ class Evidence:
 
 @dataclass(frozen=True)
 class ProofCheck:
-    """A named judgement; see `pathkit.findings.Check`. ``limits`` says in one sentence what it does not prove."""
+    """A named judgement; see `pathkit.findings.Check`. ``limits`` says in one sentence what it does not prove.
+
+    ``scope``: where a job has a file for each bit, whether every *file* is judged by itself, or the *whole* of them.
+    """
 
     name: str
     needs: frozenset[str]
     limits: str
     judge: Callable[[Evidence], Verdict]
+    scope: Scope = "file"
 
     def __call__(self, evidence: Evidence) -> Verdict:
         return self.judge(evidence)
 
 
-def check(name: str, *needs: str, limits: str) -> Callable[[Callable[[Evidence], Verdict]], ProofCheck]:
+def check(
+    name: str, *needs: str, limits: str, scope: Scope = "file"
+) -> Callable[[Callable[[Evidence], Verdict]], ProofCheck]:
     """Make a function the check of this name."""
-    return lambda judge: ProofCheck(name, frozenset(needs), limits, judge)
+    return lambda judge: ProofCheck(name, frozenset(needs), limits, judge, scope)
 
 
 def gather(

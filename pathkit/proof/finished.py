@@ -62,6 +62,7 @@ class Stub:
     "board",
     "job",
     "parts",
+    scope="whole",
     limits=(
         f"To {EXACT} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
         f"the bits that cut there do not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "

@@ -94,6 +94,7 @@ def _held_points(removal: Removal) -> NDArray[np.bool_]:
     "holding",
     "board",
     "job",
+    scope="whole",
     limits=(
         f"It takes tape, screws, clamps and tabs as drawn to hold whatever hangs on them, and the board's largest "
         f"piece to be held; a skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over 1 m²) hold "
@@ -128,6 +129,7 @@ def holding(evidence: Evidence) -> Verdict:
     "tab strength",
     "board",
     "job",
+    scope="whole",
     limits=(
         f"Cross-sections are measured on a map of points {GRID:g} mm apart along the toolpath's line; how much wood "
         "a part needs is for the operator to judge."

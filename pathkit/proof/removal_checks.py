@@ -26,7 +26,7 @@ _LIMITS = (
 )
 
 
-@check("stock removal", "board", "job", limits=_LIMITS)
+@check("stock removal", "board", "job", scope="whole", limits=_LIMITS)
 def stock_removal(evidence: Evidence) -> Verdict:
     """No rapid meets wood, nothing goes straight down that cannot, and no bite is deeper than its toolpath allows."""
     removal = evidence.removal
@@ -50,6 +50,7 @@ def stock_removal(evidence: Evidence) -> Verdict:
     "bit length",
     "board",
     "job",
+    scope="whole",
     limits="Only for bits whose cut_length and reach the job tells, and to what a map of points shows.",
 )
 def bit_length(evidence: Evidence) -> Verdict:

@@ -55,8 +55,8 @@ class CheckResult:
 class Proof:
     """Whether a file does what its program says.
 
-    ``ok``: no check found an error. ``deviation`` is the largest distance in mm between the program's path and the
-    path the controller would draw (NaN where nothing was compared).
+    ``ok``: no check found an error; `proved`: and none was left out. ``deviation`` is the largest distance in mm
+    between the program's path and the path the controller would draw (NaN where nothing was compared).
     """
 
     checks: tuple[CheckResult, ...]
@@ -71,6 +71,16 @@ class Proof:
     @property
     def ok(self) -> bool:
         return not errors_of(self.findings)
+
+    @property
+    def unproved(self) -> tuple[str, ...]:
+        """Names of the checks that were not run, or found no fault and yet cannot vouch."""
+        return tuple(check.name for check in self.checks if check.status in ("not run", "not proved"))
+
+    @property
+    def proved(self) -> bool:
+        """Every check was run, found no error, and vouches for it."""
+        return self.ok and not self.unproved
 
     def __getitem__(self, name: str) -> CheckResult:
         """The result of one check by its name; `KeyError` where there is none."""
@@ -94,6 +104,6 @@ def run_check(one: Check, evidence: Any) -> CheckResult:
     """Run a check on evidence that has all it needs; a plugin's may return plain findings."""
     said = one(evidence)
     verdict = said if isinstance(said, Verdict) else Verdict(said)
-    findings = tuple(f.at(file=evidence.file) for f in verdict)
+    findings = tuple(evidence.placed(f) for f in verdict)
     status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
     return CheckResult(one.name, status, one.limits, findings, verdict.figures)

@@ -37,6 +37,7 @@ FLAT: Final = 0.0005
     "board",
     "job",
     "parts",
+    scope="whole",
     limits=(
         f"To {EXACT} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
         "parts that the job draws; where a toolpath engraves, a part may be cut as deep as that."

@@ -11,7 +11,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof import agreement, envelope, finished, holding, modes, removal_checks, shape, text_checks, wood
-from pathkit.proof.evidence import Evidence, ProofCheck, gather
+from pathkit.proof.evidence import Evidence, ProofCheck, Scope, gather
 from pathkit.proof.intent import INTENT
 from pathkit.proof.result import CheckResult, Proof, run_check
 
@@ -92,6 +92,12 @@ def all_checks() -> tuple[Check, ...]:
 
     names = {c.name for c in CHECKS}
     return (*CHECKS, *(c for c in registry.checks() if c.name not in names))
+
+
+def scope_of(one: Check) -> Scope:
+    """Whether a check judges a file by itself or all files of a job; a plugin's that looks at the job, all of them."""
+    told: Scope | None = getattr(one, "scope", None)
+    return told or ("whole" if "job" in one.needs else "file")
 
 
 def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:

@@ -23,6 +23,7 @@ MOST = 20
 @check(
     "rapids clear the wood",
     "board",
+    scope="whole",
     limits="It takes the board to be as thick as the job allows and flat, and a rapid to run straight.",
 )
 def rapids_clear_the_wood(evidence: Evidence) -> Verdict:
@@ -57,6 +58,7 @@ def rapids_clear_the_wood(evidence: Evidence) -> Verdict:
     "program",
     "board",
     "job",
+    scope="whole",
     limits="Whether the bit cuts at its centre is what the job says of it.",
 )
 def plunges(evidence: Evidence) -> Verdict:
@@ -94,6 +96,7 @@ def plunges(evidence: Evidence) -> Verdict:
     "program",
     "board",
     "job",
+    scope="whole",
     limits="It proves that the wood of the tabs is not cut, not that so much wood holds the part.",
 )
 def tabs(evidence: Evidence) -> Verdict:

@@ -27,6 +27,7 @@ precision."""
     "asked depths",
     "board",
     "job",
+    scope="whole",
     limits=f"Bites are judged on a map of points {GRID:g} mm apart (further on boards over 1 m²), depths exactly.",
 )
 def asked_depths(evidence: Evidence) -> Verdict:

@@ -30,6 +30,7 @@ TURNED: Final = 1.0
     "asked direction",
     "board",
     "job",
+    scope="whole",
     limits="It takes the curve's own direction as asked, for a spindle that turns clockwise; slots may run either way.",
 )
 def asked_direction(evidence: Evidence) -> Verdict:

@@ -33,6 +33,7 @@ _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (ma
     "asked entries",
     "board",
     "job",
+    scope="whole",
     limits="Straight down is judged where wood is met; behind a tab a centre-cutting bit may go straight down.",
 )
 def asked_entries(evidence: Evidence) -> Verdict:

@@ -25,6 +25,7 @@ once more. The feed on a way down follows from its angle, so this is how far the
     "asked feeds",
     "board",
     "job",
+    scope="whole",
     limits="It judges the feed that is asked for; an override at the machine changes it.",
 )
 def asked_feeds(evidence: Evidence) -> Verdict:

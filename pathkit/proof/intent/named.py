@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -22,6 +23,7 @@ ENOUGH: Final = 16
     "bit named",
     "board",
     "job",
+    scope="whole",
     limits="Which bit is in the collet only the operator can see.",
 )
 def bit_named(evidence: Evidence) -> Verdict:
@@ -30,6 +32,8 @@ def bit_named(evidence: Evidence) -> Verdict:
     assert job is not None
     rows = np.flatnonzero((owner >= 0) & (bench.kind != RAPID))
     lines = evidence.text.decode("latin-1").splitlines()
+    grammar = evidence.capabilities.grammar
+    marks = () if grammar is None else grammar.comments
     found: list[Finding] = []
     before, tool = 0, None
     for row in rows:
@@ -38,7 +42,7 @@ def bit_named(evidence: Evidence) -> Verdict:
         if path.tool != tool:
             tool = path.tool
             said = lines[before : max(line - 1, before)]
-            for what in _unsaid(tool.name, tool.number, said):
+            for what in (*_unsaid(tool.name, tool.number, said), *_called(tool.number, said, marks)):
                 fix = "post the job anew"
                 if len(found) < MOST:
                     found.append(Finding(check="bit named", what=what, fix=fix, line=line or None, toolpath=path.name))
@@ -56,6 +60,20 @@ def _unsaid(name: str, number: int | None, lines: list[str]) -> list[str]:
     if number is not None and not any(told.search(line) for line in lines):
         missing.append(f"nothing before this cut names the number {number} of the bit {name!r}")
     return missing
+
+
+def _called(number: int | None, lines: list[str], marks: Sequence[tuple[str, str]]) -> list[str]:
+    """The last T word outside comments, where it is another than the bit's."""
+    if number is None or not marks:
+        return []
+    text = "\n".join(lines)
+    for opening, closing in marks:
+        text = re.sub(rf"{re.escape(opening)}[^\n]*?({re.escape(closing)}|$)" if closing else
+                      rf"{re.escape(opening)}[^\n]*", "", text, flags=re.MULTILINE)  # fmt: skip
+    words = re.findall(r"(?i)(?<![a-z])T\s*0*(\d+)", text)
+    if not words or int(words[-1]) == number:
+        return []
+    return [f"the file calls for T{words[-1]}, and the bit has the number {number}"]
 
 
 def _plain(text: str) -> str:

@@ -30,6 +30,7 @@ known. Common practice, no source."""
     "safe order",
     "board",
     "job",
+    scope="whole",
     limits="Of a cut whose role is not told it knows only what lies within it; what holds the pieces meanwhile is "
     "judged by the check of holding.",
 )

@@ -18,6 +18,7 @@ from pathkit.proof.signals import DWELL_SLACK
     "asked speed",
     "board",
     "job",
+    scope="whole",
     limits="It judges the words: whether the spindle obeys them, and turns the right way, only the machine can show.",
 )
 def asked_speed(evidence: Evidence) -> Verdict:

@@ -38,6 +38,7 @@ QUARTER: Final = 0.75
     "asked tabs",
     "board",
     "job",
+    scope="whole",
     limits="It proves that so much wood is left as the job asks for, not that so much wood holds the part.",
 )
 def asked_tabs(evidence: Evidence) -> Verdict:

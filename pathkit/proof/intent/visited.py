@@ -30,6 +30,7 @@ MOST_PLACES: Final = 20_000
     "every cut",
     "board",
     "job",
+    scope="whole",
     limits=f"It looks at places {STEP:g} mm apart (further on curves over {STEP * MOST_PLACES / 1000.0:g} m).",
 )
 def every_cut(evidence: Evidence) -> Verdict:

@@ -188,6 +188,25 @@ def test_the_bit_by_another_name_and_number(case: Any, judge: Judge) -> None:
     assert "names the number" in judge(bit_named, lambda p: renamed(p, number=7))[0].what
 
 
+def test_a_t_word_for_another_bit_than_the_comment_names() -> None:
+    """A controller without a changer takes the word and does nothing; whoever stands before it may read it."""
+    machine = pk.load_machine("grbl-front-left")
+    feeds = pk.Cutting(900, 300, 16000)
+    bits = [pk.Tool(f"{d} mm end mill", d, number=n, centre_cutting=True) for d, n in ((6.0, 1), (3.0, 2))]
+    paths = [
+        pk.Toolpath(f"line {k}", pk.Curve.polyline([(20, y), (60, y)]), bit, feeds, bottom=5.0)
+        for k, (bit, y) in enumerate(zip(bits, (20, 40), strict=True))
+    ]
+    job = pk.Job("board", pk.Stock(100, 60, 6.0), tuple(replace(path, bottom=-1.0) for path in paths))
+    program = pk.lower(job, machine)
+    text = pk.post(program, machine).text
+    assert text.count("\nT2\n") == 1
+    for word, wrong in (("T2", False), ("T7", True)):
+        proof = pk.verify(text.replace("\nT2\n", f"\n{word}\n"), program, machine, job=job)
+        assert any("calls for T7" in f.what for f in proof["bit named"].findings) == wrong
+        assert proof.ok != wrong
+
+
 def test_the_outline_before_what_lies_inside_it(case: Any, judge: Judge) -> None:
     """The order that the job itself has, and so its file: nobody but this check works out that it is unsafe."""
     last = [p for p in case.job.toolpaths if p.role == "outline"]
