@@ -28,6 +28,10 @@ HOP_LEG = 3.0
 """Diameters: the longest leg of a ramp behind a tab."""
 
 
+SLIGHT = 0.003
+"""mm behind a tab that need no ramp of their own: about one step of a file's numbers, inches included."""
+
+
 def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: float) -> None:
     """Once along the course, falling evenly from ``z_from`` to ``z_to``; hops over tabs that stand above that."""
     if all(gap.top <= z_to + SAME for gap in course.gaps):
@@ -40,12 +44,15 @@ def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: 
         if piece.gap is None or piece.gap.top <= after + SAME:
             rows.along(piece.spans, z, after, feed)
         else:
-            _hop(rows, cut, course, piece, z, after, feed)
+            after = _hop(rows, cut, course, piece, z, after, feed)
         z = after
 
 
-def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, after: float, feed: float) -> None:
-    """Across a tab: up, over it, and down again to the height ``after`` that the course has behind it."""
+def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, after: float, feed: float) -> float:
+    """Across a tab: up, over it, and down again to the height ``after`` that the course has behind it.
+
+    Gives the height at which it ends.
+    """
     assert piece.gap is not None
     top = piece.gap.top
     cutting = cut.toolpath.cutting
@@ -57,13 +64,17 @@ def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, afte
         rows.sink(top, cutting.feed)
         rows.along(piece.spans, top, top, cutting.feed)
     if not course.closed and piece.high >= course.length - SAME:
-        return
+        return after
     if cut.toolpath.tool.plunges:
         rows.sink(after, cutting.plunge)
-        return
+        return after
+    if top - after <= SLIGHT:
+        # The course behind it falls that much more.
+        return top
     entry = cut.toolpath.entry
     angle = entry.angle if isinstance(entry, Ramp | Spiral | Helix) else DEFAULT_ANGLE
     ramp_down(rows, cut, course, piece.high, top, after, angle, HOP_LEG * cut.toolpath.tool.diameter)
+    return after
 
 
 def spiral(rows: Rows, cut: Cut, course: Course, entry: Spiral) -> None:

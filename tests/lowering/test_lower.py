@@ -10,6 +10,7 @@ import pytest
 import shapely
 
 from pathkit.errors import Refused
+from pathkit.lowering.course import tab_gap
 from pathkit.lowering.entries import helix_fits
 from pathkit.lowering.lower import begin_and_end, lower, travel_height
 from pathkit.machine.profile import Axes, Machine, SpindleControl
@@ -357,3 +358,16 @@ def test_an_empty_job_lifts_and_parks(machine: Machine) -> None:
     program = lower(job(), machine)
     assert program.end[-1].tolist() == [5.0, 7.0, TRAVEL]
     assert [type(e) for e in program.event] == [Note, Note, Offset, Stop]
+
+
+@pytest.mark.parametrize("over", [3e-5, 0.002, 0.02])
+def test_no_ramp_is_run_for_less_than_a_step_behind_a_tab(machine: Machine, over: float) -> None:
+    """A spiral of two laps of 3 mm that comes to a tab's top a hair above it: no way back and forth without a fall."""
+    ring = Curve.polyline([(50, 50), (150, 50), (150, 150), (50, 150)], closed=True)
+    path = Toolpath("ring", ring, BIT, CUTTING, bottom=-6.0, stepdown=3.0, role="cut", entry=Spiral(3.0))
+    behind = tab_gap(dataclasses.replace(path, tabs=(Tab(250.0, 6.0, 3.0),)), 0)[1]
+    top = -3.0 - 3.0 * behind / ring.length + over
+    tab = Tab(250.0, 6.0, top - STOCK.highest_underside)
+    program = lower(job(dataclasses.replace(path, tabs=(tab,))), machine)
+    back = (program.kind[1:] == LINE) & (program.end[1:, 1] == 150.0) & (program.end[1:, 0] > program.end[:-1, 0])
+    assert not (back & (np.abs(program.end[1:, 2] - program.end[:-1, 2]) < 1.5e-3)).any()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 import numpy as np
@@ -87,34 +87,52 @@ def _without_contradiction(
 
 def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
     """(first, second) → why: what must be cut before what, by place and depth alone."""
+    job = evidence.job
+    assert job is not None
+    radius = np.array([path.tool.radius for path in job.toolpaths])
+    pairs: dict[tuple[int, int], str] = {}
+    for k, path in enumerate(job.toolpaths):
+        if path.role == "finish":
+            pairs |= _floors_before(evidence, k, radius)
+    through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
+    freeing = [k for k, path in enumerate(job.toolpaths) if through[k] and path.role in FREEING]
+    for k in freeing:
+        pairs |= _within(evidence, k, radius)
+    turn = _turns(job, pairs)
+    for k in freeing:
+        pairs |= _opened(evidence, k, radius, through, turn)
+    return pairs
+
+
+def _within(evidence: Evidence, outer: int, radius: Any) -> Iterator[tuple[tuple[int, int], str]]:
+    """What lies within a cut that frees it, before that cut."""
     import shapely
 
     job, ground = evidence.job, evidence.sections.ground
     assert job is not None
-    pairs: dict[tuple[int, int], str] = {}
-    radius = np.array([path.tool.radius for path in job.toolpaths])
-    through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
-    turn = _turns(job)
-    for k, path in enumerate(job.toolpaths):
-        if path.role == "finish":
-            pairs |= _floors_before(evidence, k, radius)
-        if not through[k] or path.role not in FREEING:
-            continue
-        reach = float(radius.max() + radius[k])
-        near = ground.tree.query(ground.lines[k], predicate="dwithin", distance=reach)
-        for other in near[near != k].tolist():
-            apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
-            recess = turn[other] < TURN.get(path.role, 0) and not through[other]
-            if recess and apart < radius[k] + radius[other] - NEAR:
-                pairs[other, k] = "it is a recess that the through cut opens"
-        inside = _inside(path, ground.lines[k])
-        if inside is None:
-            continue
-        for other in ground.tree.query(inside, predicate="covers").tolist():
-            apart = float(shapely.distance(ground.lines[k], ground.lines[other]))
-            if other != k and apart >= radius[k] + radius[other] - NEAR:
-                pairs[other, k] = "it lies within what the cut frees"
-    return pairs
+    inside = _inside(job.toolpaths[outer], ground.lines[outer])
+    if inside is None:
+        return
+    for other in ground.tree.query(inside, predicate="covers").tolist():
+        apart = float(shapely.distance(ground.lines[outer], ground.lines[other]))
+        if other != outer and apart >= radius[outer] + radius[other] - NEAR:
+            yield (other, outer), "it lies within what the cut frees"
+
+
+def _opened(
+    evidence: Evidence, cut: int, radius: Any, through: Any, turn: list[int]
+) -> Iterator[tuple[tuple[int, int], str]]:
+    """The recesses that a through cut opens, before that cut."""
+    import shapely
+
+    job, ground = evidence.job, evidence.sections.ground
+    assert job is not None
+    mine = TURN.get(job.toolpaths[cut].role, 0)
+    near = ground.tree.query(ground.lines[cut], predicate="dwithin", distance=float(radius.max() + radius[cut]))
+    for other in near[near != cut].tolist():
+        apart = float(shapely.distance(ground.lines[cut], ground.lines[other]))
+        if not through[other] and turn[other] < mine and apart < radius[cut] + radius[other] - NEAR:
+            yield (other, cut), "it is a recess that the through cut opens"
 
 
 def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple[tuple[int, int], str]]:
@@ -127,7 +145,7 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
     reach = float(radius.max() + radius[wall])
     for other in ground.tree.query(ground.lines[wall], predicate="dwithin", distance=reach).tolist():
         floor = job.toolpaths[other]
-        if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom or floor.tool != path.tool:
+        if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom:
             continue
         if float(shapely.distance(ground.lines[wall], ground.lines[other])) < radius[wall] + radius[other] - NEAR:
             yield (other, wall), "it clears the floor beside that wall"
@@ -137,17 +155,19 @@ def _goes_through(path: Toolpath, stock: Stock) -> bool:
     return path.bottom is not None and path.bottom <= ends_of(stock).highest_underside + 1e-6
 
 
-def _turns(job: Job) -> list[int]:
-    """The turn of each toolpath's role, or a later one that something has for which the job makes it wait."""
-    import networkx
-
-    waits: networkx.DiGraph[str] = networkx.DiGraph()
-    waits.add_nodes_from(path.name for path in job.toolpaths)
-    waits.add_edges_from(job.precedence)
-    turn = {path.name: TURN.get(path.role, 2) for path in job.toolpaths}
-    for name in networkx.topological_sort(waits):
-        turn[name] = max([turn[name], *(turn[before] for before in waits.predecessors(name))])
-    return [turn[path.name] for path in job.toolpaths]
+def _turns(job: Job, pairs: Iterable[tuple[int, int]]) -> list[int]:
+    """The turn of each toolpath's role, or a later one that something has for which it must wait."""
+    number = {path.name: k for k, path in enumerate(job.toolpaths)}
+    waits = [*((number[first], number[second]) for first, second in job.precedence), *pairs]
+    turn = [TURN.get(path.role, 2) for path in job.toolpaths]
+    # As often as there are turns to rise to: waiting in a ring raises nobody further.
+    for _ in range(len(turn)):
+        before = list(turn)
+        for first, second in waits:
+            turn[second] = max(turn[second], turn[first])
+        if turn == before:
+            break
+    return turn
 
 
 def _inside(path: Toolpath, line: Any) -> Any:

@@ -248,6 +248,27 @@ def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
     assert not one_board(freed, line)["safe order"].findings
 
 
+def test_what_waits_for_an_outline_by_way_of_others_need_not_come_before_a_slot() -> None:
+    """The job puts the pocket after the outline; its wall comes after the pocket; so neither can come before a slot."""
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    fine = pk.Tool("3 mm end mill", 3.0, number=2, centre_cutting=True)
+    ring = pk.Curve.circle((80.0, 30.0), 9.0)
+    rest: dict[str, Any] = {"bottom": 6.0, "stepdown": 3.0, "part": "plate"}
+    paths = (
+        pk.Toolpath("slot", pk.Curve.polyline([(60, 30), (74, 30)]), bit, feeds, bottom=2.7, role="slot"),
+        pk.Toolpath("outline", pk.Curve.circle((25.0, 30.0), 15.0), bit, feeds, bottom=2.7, role="outline"),
+        pk.Toolpath("pocket", ring, bit, feeds, role="pocket", **rest),
+        pk.Toolpath("wall", ring, fine, feeds, role="finish", **rest),
+    )
+    machine = pk.load_machine("grbl-front-left")
+    stock = pk.Stock(100, 60, 6.0, z_zero="bed", underlay=3)
+    for given, said in (((), True), ((("outline", "pocket"),), False)):
+        job = pk.Job("board", stock, paths, precedence=given)
+        program = pk.lower(job, machine)
+        found = pk.verify(pk.post(program, machine), program, machine, job=job)["safe order"].findings
+        assert any("the through cut opens" in f.what for f in found) == said
+
+
 def test_the_way_back_over_a_raster_is_not_run_against_it() -> None:
     """From the last row's end to the first row's start, straight over the cleared floor: its middle lies on a row."""
     bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
