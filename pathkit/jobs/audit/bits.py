@@ -1,0 +1,109 @@
+"""Bits, feeds and stepdowns as the job file gives them, or as follows from the bit that somebody else cuts with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from pathkit.jobs.audit.report import Key, Report
+from pathkit.jobs.audit.tables import TOOL, Table, Tables
+
+MM_PER: Final = {"mm": Fraction(1), "in": Fraction(254, 10)}
+"""mm in a unit (the international inch of 1959 is 25.4 mm)."""
+
+WALLS: Final = ("flat", "ball")
+"""Kinds of bit that a bare diameter can stand in for."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds."""
+
+    name: str
+    tool: Table
+    means: Table
+    cutting: Table
+    stepdown: float | None
+
+    @property
+    def diameter(self) -> float:
+        return float(self.tool["diameter"])
+
+
+def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
+    """The job's name of a bit → the diameter (mm) to build for. ``wanted``: ``6.35mm``, ``1/4in``, ``NAME=6mm``."""
+    swaps: dict[str, float] = {}
+    works = [work for part in tables.parts for work in part["operations"]]
+    used = {work["tool"] or next(iter(tables.tools)) for work in works}
+    for text in wanted:
+        name, _, said = text.strip().rpartition("=")
+        if not name:
+            (name,) = (each for each in used if tables.tools[each]["kind"] in WALLS)
+        swaps[name] = millimetres(said)
+    return {name: d for name, d in swaps.items() if d != tables.tools[name]["diameter"]}
+
+
+def millimetres(text: str) -> float:
+    """A length with its unit (``6.35mm``, ``0.25in``, ``1/4 in``) in mm, to a millionth."""
+    text = text.strip()
+    unit = text[-2:]
+    return round(float(Fraction(text[:-2].strip()) * MM_PER[unit]), 6)
+
+
+def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float]) -> Asked:
+    """Bit, feeds and stepdown of one operation.
+
+    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds are
+    whole tens, downward.
+    """
+    name = work["tool"] or next(iter(tables.tools))
+    means = tables.tools[name]
+    cutting = tables.cuttings[work["cutting"] or next(iter(tables.cuttings))]
+    stepdown = None if work["stepdown"] is None else float(work["stepdown"])
+    if name not in swaps:
+        return Asked(name, means, means, cutting, stepdown)
+    diameter = swaps[name]
+    share = diameter / float(means["diameter"])
+    slower = min(share, 1.0)
+    fields = ("number", "kind", "flutes", "centre_cutting")
+    tool = {**TOOL, "diameter": diameter, **{key: means[key] for key in fields}}
+    feeds = {
+        "feed": _tens(cutting["feed"] * share),
+        "plunge": _tens(cutting["plunge"] * slower),
+        "spindle": cutting["spindle"],
+        "ramp": None if cutting["ramp"] is None else _tens(cutting["ramp"] * slower),
+    }
+    called = f"{diameter:g} mm {'drill' if means['kind'] == 'drill' else 'bit'}"
+    return Asked(called, tool, means, feeds, None if stepdown is None else stepdown * slower)
+
+
+def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, report: Report) -> None:
+    """The toolpath's bit against the one asked for, field by field, and its feeds."""
+    name = path["tool"]
+    if name != asked.name:
+        what = f"is cut with {name!r}, and the job file asks for {asked.name!r}"
+        report.add("bits as asked", what, (*key, "tool"), toolpath=path["name"])
+    made = {**TOOL, **tools[name]}
+    for field in TOOL:
+        if not same(made[field], asked.tool[field]):
+            what = f"{field} of {name!r} is {made[field]!r}, and the job file says {asked.tool[field]!r}"
+            report.add("bits as asked", what, ("tools", name, field))
+    cutting = path["cutting"]
+    for field in ("feed", "plunge", "spindle", "ramp"):
+        if not same(cutting.get(field), asked.cutting[field]):
+            what = f"has {field} {cutting.get(field)!r}, and the job file asks for {asked.cutting[field]!r}"
+            report.add("feeds as asked", what, (*key, "cutting"), toolpath=path["name"])
+
+
+def same(one: Any, other: Any) -> bool:
+    """Whether two plain values say the same; numbers may differ by rounding."""
+    if isinstance(one, bool) or isinstance(other, bool) or not isinstance(one, int | float):
+        return bool(one == other)
+    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
+
+
+def _tens(feed: float) -> float:
+    return max(10.0, math.floor(feed / 10.0) * 10.0)

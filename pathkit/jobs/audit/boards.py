@@ -1,0 +1,152 @@
+"""The board of a job: its size, thickness, tolerance and zero as asked, the right one of several, and its zones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.bits import same
+from pathkit.jobs.audit.cuts import Place
+from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure, figure_of
+from pathkit.jobs.audit.report import Key, Report
+from pathkit.jobs.audit.tables import Table, Tables
+
+BOARD: Final = "board as asked"
+
+_MADE: Final = {
+    "z_zero": "top", "thickness_tolerance": 0.5, "underlay": 0.0, "underlay_tolerance": 0.0, "grain": 0.0,
+}  # fmt: skip
+"""What a finished job means where it leaves out a value of its stock."""
+
+_SIDEWAYS: Final = ("left", "right")
+
+
+def judge_board(tables: Tables, stock: Table, machine: Table | None, turn: int, report: Report) -> int | None:
+    """The finished job's stock; returns which [[board]] it is, None where it is none of them.
+
+    ``machine`` is the profile, as plain values, that the job goes to: it takes the board named for it, or the largest
+    that fits its travel with the board turned by ``turn`` quarters.
+    """
+    said = tables.stock
+    for name in ("thickness", *_MADE):
+        made = stock.get(name, _MADE.get(name))
+        if not same(made, said[name]):
+            report.add(BOARD, f"{name} is {made!r}, and the job file says {said[name]!r}", ("stock", name))
+    sizes = [(float(board["width"]), float(board["depth"])) for board in tables.boards]
+    alike = [k for k, size in enumerate(sizes) if same(stock["width"], size[0]) and same(stock["depth"], size[1])]
+    if not alike:
+        what = f"the board is {stock['width']:g} × {stock['depth']:g} mm, which is none of the job file's"
+        report.add(BOARD, what, ("board",))
+        return None
+    if machine is None:
+        report.leave_open(BOARD, "the machine is not known, so which of the boards it takes is not judged")
+        return alike[0]
+    wanted = _wanted(tables, machine, turn, sizes)
+    if wanted is not None and not set(wanted) & set(alike):
+        told = f"{sizes[wanted[0]][0]:g} × {sizes[wanted[0]][1]:g} mm"
+        what = (
+            f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the one of {told}"
+        )
+        report.add(BOARD, what, ("board", wanted[0]))
+    return next((k for k in wanted or () if k in alike), alike[0])
+
+
+def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[float, float]]) -> list[int] | None:
+    """Boards that this machine may take: the one named for it, or the largest that fit."""
+    boards = tables.boards
+    named = _named_for(tables, machine)
+    if named is not None:
+        return [k for k, board in enumerate(boards) if board["name"] == named]
+    travel = machine["travel"]
+    room = float(travel["x"]), float(travel["y"])
+    if machine["axes"]["x"] not in _SIDEWAYS:
+        room = room[::-1]
+    if turn % 2:
+        room = room[::-1]
+    fitting = [k for k, (w, d) in enumerate(sizes) if w <= room[0] + 1e-9 and d <= room[1] + 1e-9]
+    if not fitting:
+        return None
+    largest = max(sizes[k][0] * sizes[k][1] for k in fitting)
+    return [k for k in fitting if sizes[k][0] * sizes[k][1] >= largest - 1e-9]
+
+
+def _named_for(tables: Tables, machine: Table) -> str | None:
+    """The board that [[machine]] names for this machine, as far as its profile's name tells which that is."""
+    names = {str(machine["name"])}
+    for each in tables.machines:
+        profile = str(each["profile"]).replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
+        if each["board"] is not None and profile in names:
+            return str(each["board"])
+    return None
+
+
+def strange_profiles(tables: Tables, machine: Table) -> bool:
+    """Whether a [[machine]] that names a board may or may not be this one: its profile is called otherwise."""
+    rest = [each for each in tables.machines if each["board"] is not None]
+    return bool(rest) and _named_for(tables, machine) is None
+
+
+def judge_zones(
+    tables: Tables, board: int, stock: Table, figures: Sequence[Mapping[str, Figure]], places: Sequence[Place],
+    beside: Mapping[str, bytes], report: Report,
+) -> None:  # fmt: skip
+    """Every zone of the board and of each copy is there, of its kind, shape and height, and no other."""
+    asked: list[tuple[Any, str, float, Key, float]] = []
+    try:
+        for k, zone in enumerate(tables.boards[board]["zones"]):
+            key: Key = ("board", board, "zones", k)
+            asked += _zone(zone, figure_of(zone["shape"], beside), key)
+        for p, part in enumerate(tables.parts):
+            for k, zone in enumerate(part["zones"]):
+                if zone["shape"] not in figures[p]:
+                    raise CannotRead(f"shape {zone['shape']!r} of {part['name']!r} is not read here")
+                home = _zone(zone, figures[p][zone["shape"]], ("part", p, "zones", k))
+                asked += [(place.there(ring), *rest) for place in places for ring, *rest in home]  # type: ignore[misc]
+    except CannotRead as reason:
+        report.leave_open(BOARD, str(reason))
+        return
+    import shapely
+
+    made = [(zone, _polygon(zone["shape"])) for zone in stock.get("zones", ())]
+    for ring, kind, height, key, slack in asked:
+        area = shapely.Polygon(ring)
+        found = next((pair for pair in made if _is_zone(pair, area, kind, height, slack)), None)
+        if found is None:
+            x, y = area.representative_point().coords[0]
+            report.add(BOARD, f"the {kind} {height:g} mm high at ({x:.3f}, {y:.3f}) is not in the job", key)
+        else:
+            made = [pair for pair in made if pair is not found]
+    for zone, area in made:
+        x, y = area.representative_point().coords[0]
+        report.add(BOARD, f"a {zone['kind']} at ({x:.3f}, {y:.3f}) that the job file does not name", ("board", board))
+    report.count(BOARD, "zones", len(asked))
+
+
+def _zone(zone: Table, figure: Figure, key: Key) -> list[tuple[Any, str, float, Key, float]]:
+    return [
+        (outline.outer, str(zone["kind"]), float(zone["height"]), key, figure.slack + EXACT)
+        for outline in figure.outlines
+    ]
+
+
+def _is_zone(pair: tuple[Table, Any], area: Any, kind: str, height: float, slack: float) -> bool:
+    import shapely
+
+    zone, made = pair
+    if zone["kind"] != kind or not same(zone.get("height", 0.0), height):
+        return False
+    if any(abs(a - b) > slack for a, b in zip(made.bounds, area.bounds, strict=True)):
+        return False
+    coords = shapely.get_coordinates
+    apart = (
+        plane.apart([coords(made.exterior)], area.exterior)[0],
+        plane.apart([coords(area.exterior)], made.exterior)[0],
+    )
+    return max(apart) <= slack
+
+
+def _polygon(shape: Table) -> Any:
+    import shapely
+
+    return shapely.Polygon(shape["exterior"], shape.get("holes", ()))

@@ -1,0 +1,229 @@
+"""How many copies, and where: as many as asked over all boards, apart as asked, within the margin, off clamps."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.bits import Asked
+from pathkit.jobs.audit.cuts import Place
+from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
+from pathkit.jobs.audit.finished import outline_of
+from pathkit.jobs.audit.lines import line_tracks
+from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.works import Copy, Work
+
+COPIES: Final = "copies as asked"
+HAIR: Final = 1e-6
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What copies are laid by: the box of a piece as drawn, and the diameter of the bit that cuts round it (mm)."""
+
+    box: Box
+    kerf: float
+
+    def size(self, turn: int) -> tuple[float, float]:
+        width, depth = self.box[2] - self.box[0], self.box[3] - self.box[1]
+        return (depth, width) if turn % 2 else (width, depth)
+
+    def placed(self, place: Place) -> Box:
+        left, front, right, back = self.box
+        return plane.box([place.there([(left, front), (right, back)])])
+
+
+@dataclass(frozen=True)
+class Room:
+    """mm that a layout keeps: between two copies, and to the board's edges."""
+
+    apart: float
+    margin: float
+
+    @classmethod
+    def of(cls, layout: Table, kerf: float) -> Room:
+        """Two kerfs and a web (a diameter unless given) apart; a kerf less to the edge."""
+        web = kerf if layout["web"] is None else float(layout["web"])
+        apart = 2.0 * kerf + web if layout["spacing"] is None else float(layout["spacing"])
+        return cls(apart, apart - kerf if layout["margin"] is None else float(layout["margin"]))
+
+
+def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[str, Figure]]) -> Frame:
+    """The box of the parts' outlines, or of all shapes where there are none. Raises `CannotRead`."""
+    outlines = [outline_of(tables, works, p) for p in range(len(tables.parts))]
+    rings = [outline.outer for outline in outlines if outline is not None]
+    unread = [reason for work in works for reason in work.unread.values()]
+    if not rings and unread:
+        raise CannotRead(unread[0])
+    every = rings or [points for part in figures for figure in part.values() for points in figure.every]
+    outside = [work for work in works if work.kind == "contour" and work.table["side"] == "outside"]
+    asked: list[Asked] = [work.asked for work in (outside or works)]
+    return Frame(plane.box(every), max(each.diameter for each in asked))
+
+
+def places_of(
+    copies: Sequence[Copy], works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int
+) -> list[Place]:
+    """Where each copy lies if all are turned by ``turn`` quarters. Raises `CannotRead` where nothing tells it."""
+    if tables.layout is None:
+        return [Place() for _ in copies]
+    return [_place(copy, works, tables, parts, turn) for copy in copies]
+
+
+def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int) -> Place:
+    for p, part in enumerate(tables.parts):
+        outline = outline_of(tables, works, p)
+        made = parts.get(copy.called(part["name"]))
+        if outline is not None and made is not None:
+            return _between(plane.turned(outline.outer, turn), plane.vertices_of(made["outline"]), turn)
+    for work in works:
+        # Marks and holes lie where they are drawn, whatever the bit.
+        if work.kind in ("engrave", "drill") and copy.of(work):
+            drawn = [track.points for track in line_tracks(work).every] if work.kind == "engrave" else [
+                np.array([point]) for figure in work.figures_of() for point in figure.points]  # fmt: skip
+            made_there = [plane.vertices_of(path["curve"]) for path in copy.of(work)]
+            if drawn and len(drawn) == len(made_there):
+                return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(made_there), turn)
+    raise CannotRead("the parts have no outline to tell where a copy lies")
+
+
+def _between(drawn: plane.Points, made: plane.Points, turn: int) -> Place:
+    (left, front, *_), (x, y, *_) = plane.box([drawn]), plane.box([made])
+    return Place(round(x - left, 9), round(y - front, 9), turn)
+
+
+def judge_copies(
+    tables: Tables, frame: Frame, places: Sequence[Place], copies: Sequence[Copy], stock: Table, report: Report
+) -> None:
+    """Copies of a layout: numbered through, within the margin, apart, and off screws and clamps."""
+    layout = tables.layout
+    assert layout is not None
+    room = Room.of(layout, frame.kerf)
+    width = max(2, len(str(len(copies))))
+    for k, copy in enumerate(copies, 1):
+        if copy.number != f"{k:0{width}d}":
+            report.add(COPIES, f"copy {k} is numbered {copy.number!r}", ("layout", "copies"))
+            break
+    boxes = [frame.placed(place) for place in places]
+    low, high = room.margin - HAIR, (stock["width"] - room.margin + HAIR, stock["depth"] - room.margin + HAIR)
+    for copy, (left, front, right, back) in zip(copies, boxes, strict=True):
+        if left < low or front < low or right > high[0] or back > high[1]:
+            what = f"copy {copy.number} lies less than {room.margin:g} mm from the board's edge"
+            report.add(COPIES, what, ("layout", "margin"))
+    array = np.array(boxes)
+    gaps = np.maximum(array[None, :, :2] - array[:, None, 2:], array[:, None, :2] - array[None, :, 2:]).max(axis=2)
+    close = np.argwhere(np.triu(gaps < room.apart - HAIR, 1))
+    for one, other in close.tolist():
+        what = f"copies {copies[one].number} and {copies[other].number} lie {gaps[one, other]:.3f} mm apart, and"
+        report.add(COPIES, f"{what} {room.apart:g} mm are asked for", ("layout",))
+    _judge_barred(frame, boxes, copies, stock, report)
+    report.count(COPIES, "copies", len(copies))
+
+
+def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], stock: Table, report: Report) -> None:
+    import shapely
+
+    barred = [shapely.Polygon(z["shape"]["exterior"]) for z in stock.get("zones", ()) if z["kind"] != "tape"]
+    for copy, box in zip(copies, boxes, strict=True):
+        area = shapely.box(box[0] - frame.kerf, box[1] - frame.kerf, box[2] + frame.kerf, box[3] + frame.kerf)
+        if any(area.intersection(each).area > 1e-3 for each in barred):
+            report.add(COPIES, f"copy {copy.number} and its kerf lie upon a screw or clamp", ("layout",))
+
+
+def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
+    """How many copies plain rows hold; None where screws or clamps stand in the way, or nothing fits."""
+    layout = tables.layout
+    assert layout is not None
+    zones = [*board["zones"], *(zone for part in tables.parts for zone in part["zones"])]
+    if any(zone["kind"] != "tape" for zone in zones):
+        return None
+    room = Room.of(layout, frame.kerf)
+    counts = []
+    for turn in turns_of(layout):
+        size = frame.size(turn)
+        sides = zip((float(board["width"]), float(board["depth"])), size, strict=True)
+        fits = [math.floor((side - 2.0 * room.margin + room.apart) / (own + room.apart) + 1e-9) for side, own in sides]
+        counts.append(max(0, fits[0]) * max(0, fits[1]))
+    return max(counts) or None
+
+
+def turns_of(layout: Table | None) -> tuple[int, ...]:
+    """Quarters by which copies may lie turned: with the grain kept, none."""
+    return (0,) if layout is None or layout["keep_grain"] else (0, 1)
+
+
+def judge_count(
+    tables: Tables, most: int | None, here: tuple[int, int], boards: Sequence[tuple[int, int]], report: Report
+) -> None:
+    """Copies × boards. ``here`` (copies, times) is this folder's board, ``boards`` those of all folders of the machine;
+    ``most`` is what a board holds, None where that is not known."""
+    layout = tables.layout
+    key = ("layout", "copies")
+    if here not in boards:
+        what = f"{here[0]} copies on {here[1]} boards, which is none of the boards that the certificate counts"
+        report.add(COPIES, what, key)
+    if layout is None or layout["copies"] == "fill":
+        if sum(times for _, times in boards) != 1:
+            report.add(COPIES, f"{sum(t for _, t in boards)} boards, and one is asked for", key)
+        if layout is not None and most is None:
+            report.leave_open(COPIES, "screws or clamps stand on the board: that no more copies fit is not judged")
+        elif layout is not None and here[0] != most:
+            report.add(COPIES, f"{here[0]} copies, and the board holds {most}", key)
+        return
+    asked = int(layout["copies"])
+    there = sum(count * times for count, times in boards)
+    if there != asked:
+        report.add(COPIES, f"{there} copies over all boards, and {asked} are asked for", key)
+    if most is not None:
+        full, rest = divmod(asked, most)
+        said = [(most, full)] * bool(full) + [(rest, 1)] * bool(rest)
+        if sorted(boards) != sorted(said):
+            told = " and ".join(f"{times} of {count} copies" for count, times in said)
+            report.add(COPIES, f"the boards are {_words(boards)}, and asked for are {told}", key)
+
+
+def judge_whole(name: str, tables: Tables, last: bool, report: Report) -> None:
+    """The job's name, which stands in file and sheet."""
+    said = str(tables.job["name"]) + (" last board" if last else "")
+    if name != said:
+        report.add(COPIES, f"the job is called {name!r}, and the job file says {said!r}", ("name",))
+
+
+def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence[Place], tables: Tables, stock: Table,
+                 report: Report) -> None:  # fmt: skip
+    """Nothing of a part, and no mark, hole or groove, lies off the board."""
+    for p, part in enumerate(tables.parts):
+        try:
+            outline = outline_of(tables, works, p)
+        except CannotRead:
+            continue
+        for copy, place in zip(copies, places, strict=True):
+            if outline is not None and _off(place.there(outline.outer), stock) > EXACT:
+                what = f"{copy.called(part['name'])!r} hangs over the edge of the board"
+                report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
+    for copy in copies:
+        for work in works:
+            if work.kind not in ("engrave", "drill", "slot"):
+                continue
+            for path in copy.of(work):
+                if _off(plane.vertices_of(path["curve"]), stock) > EXACT:
+                    report.add(COPIES, "runs off the board", (*work.key, "shape"), toolpath=path["name"],
+                               fix="move it, or take a larger board")  # fmt: skip
+
+
+def _off(points: plane.Points, stock: Any) -> float:
+    """How far (mm) points lie outside the board."""
+    over = np.maximum(-points, points - np.array([stock["width"], stock["depth"]]))
+    return float(over.max())
+
+
+def _words(boards: Sequence[tuple[int, int]]) -> str:
+    return " and ".join(f"{times} of {count} copies" for count, times in boards)

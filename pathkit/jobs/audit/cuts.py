@@ -1,0 +1,215 @@
+"""Every operation of every copy: that it is there, where it belongs, with its bit, feeds, heights, entries and tabs.
+
+Copies are looked at in the part's own frame, so that what is the same in all of them is judged once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.bits import judge_bits
+from pathkit.jobs.audit.figures import EXACT, CannotRead
+from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
+from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
+from pathkit.jobs.audit.pockets import (
+    NEAR,
+    SAME,
+    Floor,
+    groove,
+    groove_floor,
+    holes_of,
+    judge_floor,
+    pocket_floors,
+    round_floor,
+)  # fmt: skip
+from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.works import Copy, Work
+
+CUTS: Final = "cuts as asked"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a copy lies: turned by quarters counter-clockwise about the origin of its drawing, then carried."""
+
+    x: float = 0.0
+    y: float = 0.0
+    turn: int = 0
+
+    def back(self, points: Any) -> plane.Points:
+        """Places of the board (k, 2) in the part's own frame."""
+        array: plane.Points = np.asarray(points, dtype=float)[:, :2] - np.array([self.x, self.y])
+        return plane.turned(array, -self.turn)
+
+    def there(self, points: Any) -> plane.Points:
+        """Places of the part's own frame (k, 2) on the board."""
+        placed: plane.Points = plane.turned(points, self.turn) + np.array([self.x, self.y])
+        return placed
+
+    def curve_back(self, curve: Mapping[str, Any]) -> dict[str, Any]:
+        return {**curve, "points": self.back(curve["points"]).tolist()}
+
+
+@dataclass
+class Judge:
+    """Judges the copies of one board. What an operation's lines came to is remembered for copies that are alike."""
+
+    tables: Tables
+    works: Sequence[Work]
+    tools: Mapping[str, Table]
+    tabs: bool
+    report: Report
+    known: dict[Any, list[str]] = field(default_factory=dict)
+
+    def copy(self, copy: Copy, place: Place) -> None:
+        """Every operation of one copy."""
+        at_home = {
+            key: tuple({**path, "curve": place.curve_back(path["curve"])} for path in paths)
+            for key, paths in copy.paths.items()
+        }
+        here = Copy(copy.number, at_home, copy.bored)
+        joined = self._joined(here)
+        for work in self.works:
+            paths = here.of(work)
+            where = "" if copy.number is None else f" in copy {copy.number}"
+            if not paths:
+                if (work.part, work.index) not in joined:
+                    what = f"{work.part_name!r} {work.title!r} is not cut{where}"
+                    self.report.add(CUTS, what, work.key)
+                continue
+            deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
+            for path in paths:
+                self._plain(work, path, deeper)
+            for what in self._lines(work, paths, place):
+                self.report.add(CUTS, f"{work.part_name!r} {work.title!r}{where} {what}", (*work.key, "shape"),
+                                toolpath=paths[0]["name"])  # fmt: skip
+        for hole in copy.bored:
+            self._bored(hole, copy)
+        self.report.count(CUTS, "operations", len(self.works))
+        self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
+
+    def _plain(self, work: Work, path: Table, deeper: Sequence[float]) -> None:
+        judge_bits(work.asked, path, self.tools, work.key, self.report)
+        judge_heights(work, path, deeper, self.report)
+        judge_entry(work, path, self.report)
+        self.report.count("tabs as asked", "tabs", judge_tabs(work, path, self.tabs, self.report))
+
+    def _joined(self, copy: Copy) -> dict[tuple[int, int], tuple[int, int]]:
+        """Operations without a toolpath of their own, and those that took them in: one line, cut deeper at once."""
+        if self.tables.passes["merge_stepdowns"] is None:
+            return {}
+        found: dict[tuple[int, int], tuple[int, int]] = {}
+        for lost in self.works:
+            if copy.of(lost):
+                continue
+            for work in self.works:
+                paths = copy.of(work)
+                alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
+                # Down to the lost one's floor, past the other's own: two bites of one cut.
+                deep = paths and all(path["bottom"] <= lost.bottom + 1e-6 < work.bottom for path in paths)
+                if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
+                    found[lost.part, lost.index] = (work.part, work.index)
+        return found
+
+    def _lines(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
+        key = (work.part, work.index, place.turn, *(_print(path) for path in paths))
+        if key not in self.known:
+            self.known[key] = self._judged(work, paths, place)
+        return self.known[key]
+
+    def _judged(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
+        grain = float(self.tables.stock["grain"]) - 90.0 * place.turn
+        try:
+            return _LINES[work.kind](work, paths, grain)
+        except CannotRead as reason:
+            self.report.leave_open(CUTS, str(reason))
+            return []
+
+    def _bored(self, hole: Table, copy: Copy) -> None:
+        """A hole by which a compression bit enters: of that cut's own bit and depth, and beside its line."""
+        name = hole["name"]
+        for paths in copy.paths.values():
+            for path in paths:
+                if not name.startswith(f"{path['name']} entry"):
+                    continue
+                alike = all(hole.get(field) == path.get(field) for field in ("tool", "cutting", "bottom", "part"))
+                off, _ = plane.apart([np.asarray(hole["curve"]["points"], dtype=float)[:, :2]],
+                                     plane.line(plane.vertices_of(path["curve"])))  # fmt: skip
+                if alike and off <= float(self.tools[path["tool"]]["diameter"]):
+                    return
+        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
+
+
+def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]), work)
+
+
+def _engrave(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    return judge_lines(line_tracks(work), paths, 0.0, work)
+
+
+def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    return _floors(pocket_floors(work, grain), paths, work)
+
+
+def _slot(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    width, regions = groove(work)
+    if math.isclose(width, work.asked.diameter, abs_tol=1e-6):
+        return judge_lines(line_tracks(work), paths, 0.0, work)
+    return _floors([groove_floor(region, width, work, angle) for region, angle in regions], paths, work)
+
+
+def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    said: list[str] = []
+    bit = work.asked.diameter
+    drilled = [np.asarray(path["curve"]["points"], dtype=float)[0, :2] for path in paths if path.get("role") == "drill"]
+    cleared = [path for path in paths if path.get("role") != "drill"]
+    wide: list[Floor] = []
+    for centre, diameter in holes_of(work):
+        at = next((k for k, place in enumerate(drilled) if math.dist(place, centre) <= EXACT), None)
+        if at is not None and -SAME <= diameter - bit <= NEAR:
+            del drilled[at]
+        elif diameter - bit > SAME:
+            wide.append(round_floor(centre, diameter, work, grain))
+        else:
+            said.append(f"has no hole at ({centre[0]:.3f}, {centre[1]:.3f})")
+    said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in drilled]
+    return said + _floors(wide, cleared, work)
+
+
+def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:
+    """Each floor with the cuts that lie in it."""
+    import shapely
+
+    said: list[str] = []
+    left = list(paths)
+    for floor in floors:
+        reach = plane.grown(floor.region, 2.0 * work.asked.diameter if floor.open_edges else work.slack)
+        shapely.prepare(reach)
+        mine = [path for path in left if reach.intersects(shapely.Point(path["curve"]["points"][0][:2]))]
+        left = [path for path in left if not any(path is each for each in mine)]
+        said += judge_floor(floor, mine, work)
+        if not mine:
+            said.append("leaves one of its floors uncut")
+    return said + ["cuts where nothing is asked for"] * bool(left)
+
+
+_LINES: Final[Mapping[str, Callable[[Work, Sequence[Table], float], list[str]]]] = {
+    "contour": _contour, "pocket": _pocket, "slot": _slot, "drill": _drill, "engrave": _engrave,
+}  # fmt: skip
+
+
+def _print(path: Table) -> tuple[Any, ...]:
+    """The same for cuts that run alike, to a millionth of a millimetre."""
+    curve, entry = path["curve"], path.get("entry", {})
+    points = np.round(np.asarray(curve["points"]), 6) + 0.0
+    sweeps = tuple(round(sweep, 9) for sweep in curve.get("sweeps", ()))
+    return (points.tobytes(), sweeps, curve.get("closed"), path.get("role"), path.get("backward"), entry.get("within"),
+            path.get("stepdown"))  # fmt: skip

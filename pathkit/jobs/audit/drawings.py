@@ -1,0 +1,289 @@
+"""Drawings read a second time, by other means than the job is made with: far enough to say where their lines run.
+
+What this small reading does not understand is named (`CannotRead`), and the shapes from it are not judged. Béziers are
+followed by points, DXF objects by the general library's own flattening; loose lines are joined end to end.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit.figures import EXACT, JOIN, CannotRead, Corner, Figure, corners_of
+from pathkit.jobs.audit.plane import Points
+from pathkit.jobs.audit.tables import Table
+
+PER: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96}
+"""mm in a unit; pt and px as CSS Values 3 has them."""
+
+INSUNITS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
+"""mm in the unit of a DXF's $INSUNITS (DXF reference): inch, foot, millimetre, centimetre, metre."""
+
+PIECES: Final = 64
+"""Straight pieces that stand for a Bézier or an arc of a path."""
+
+CURVED: Final = 0.01
+"""mm: Béziers are followed by chords here and by arcs there, each a little beside the curve."""
+
+_SVG: Final = "{http://www.w3.org/2000/svg}"
+_LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
+_SHAPES: Final = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
+_STRANGE: Final = ("use", "style", "switch", "svg")
+_NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_NAMES: Final = {
+    "black": "#000000", "silver": "#c0c0c0", "gray": "#808080", "white": "#ffffff", "maroon": "#800000",
+    "red": "#ff0000", "purple": "#800080", "fuchsia": "#ff00ff", "magenta": "#ff00ff", "green": "#008000",
+    "lime": "#00ff00", "olive": "#808000", "yellow": "#ffff00", "navy": "#000080", "blue": "#0000ff",
+    "teal": "#008080", "aqua": "#00ffff", "cyan": "#00ffff",
+}  # fmt: skip
+
+
+def path_figure(text: str) -> Figure:
+    """The subpaths of a path in SVG's syntax, as they stand (y away from you)."""
+    chains = list(_subpaths(text))
+    corners: tuple[tuple[Corner, ...], ...] | None = None
+    if all(straight for *_, straight in chains):
+        corners = tuple(corners_of(chain[:-1], [0.0] * (len(chain) - 1)) for chain, closed, _ in chains if closed)
+    rings = tuple(chain for chain, closed, _ in chains if closed)
+    lines = tuple(chain for chain, closed, _ in chains if not closed)
+    return Figure(rings, lines, slack=EXACT + CURVED, corners=corners)
+
+
+def svg_figure(data: bytes, shape: Table) -> Figure:
+    """The lines of an SVG that the job chooses, mm, y upward from the page's lower edge."""
+    try:
+        from defusedxml.ElementTree import fromstring
+    except ImportError:
+        raise CannotRead("the extra 'svg' is not installed") from None
+    root = fromstring(data)
+    left, low, height, mm = _page(root, shape)
+    scale = mm * (shape["scale"] or 1.0)
+    page = np.array([[scale, 0.0, -scale * left], [0.0, -scale, scale * (low + height)], [0.0, 0.0, 1.0]])
+    chains: list[tuple[Points, bool]] = []
+    for element, matrix, layers, paint in _elements(root, page, (), {}):
+        if shape["layer"] is not None and shape["layer"] not in layers:
+            continue
+        stroke, fill = paint.get("stroke", "none"), paint.get("fill", "#000000")
+        seen = stroke if stroke != "none" else fill
+        if seen == "none" or (shape["colour"] is not None and _hex(seen) != _hex(shape["colour"])):
+            continue
+        for chain, closed in _chains(element):
+            chains.append((chain @ matrix[:2, :2].T + matrix[:2, 2], closed))
+    return _joined(chains, (), shape)
+
+
+def dxf_figure(data: bytes, shape: Table) -> Figure:
+    """The lines of a DXF's model space that the job chooses, mm."""
+    try:
+        from ezdxf import path, recover
+        from ezdxf.addons.drawing.properties import RenderContext
+        from ezdxf.disassemble import recursive_decompose
+    except ImportError:
+        raise CannotRead("the extra 'dxf' is not installed") from None
+    document, _ = recover.read(io.BytesIO(data))
+    scale = _unit(INSUNITS.get(document.header.get("$INSUNITS", 0)), shape) * (shape["scale"] or 1.0)
+    space = document.modelspace()
+    picks = shape["layer"] is not None or shape["colour"] is not None
+    if picks and len(space.query("INSERT")):
+        raise CannotRead("layers and colours within blocks of a DXF are not read here")
+    context = RenderContext(document)
+    chains: list[tuple[Points, bool]] = []
+    points: list[tuple[float, float]] = []
+    entities: Any = recursive_decompose(space)
+    for entity in entities:
+        looks = context.resolve_all(entity)
+        chosen = shape["layer"] in (None, entity.dxf.layer)
+        if not looks.is_visible or not chosen:
+            continue
+        if shape["colour"] is not None and looks.color[:7] != _hex(shape["colour"]):
+            continue
+        if entity.dxftype() == "POINT":
+            x, y, _ = entity.dxf.location
+            points.append((x * scale, y * scale))
+            continue
+        try:
+            drawn = path.make_path(entity)
+        except TypeError:
+            continue  # what is no line is left out
+        chain = np.array([(v.x, v.y) for v in drawn.flattening(EXACT / 10.0 / scale, segments=16)]) * scale
+        if len(chain) > 1:
+            chains.append((chain, bool(drawn.is_closed)))
+    return _joined(chains, points, shape)
+
+
+def _unit(says: float | None, shape: Table) -> float:
+    """mm in one unit of a drawing: what it says itself, else what the job says."""
+    told = None if shape["units"] is None else PER[shape["units"]]
+    if says is None and told is None:
+        raise CannotRead("how large the drawing is cannot be known")
+    return float(says if says is not None else told or 1.0)
+
+
+def _page(root: Any, shape: Table) -> tuple[float, float, float, float]:
+    """Left, upper edge and height of the view box in units of the drawing, and mm in one unit."""
+    if root.tag != f"{_SVG}svg":
+        raise CannotRead("it is no SVG")
+    sides = [re.fullmatch(rf"\s*({_NUMBER})\s*(mm|cm|in|pt|px)?\s*", root.get(s, "")) for s in ("width", "height")]
+    box = [float(n) for n in re.findall(_NUMBER, root.get("viewBox", ""))]
+    if len(box) != 4 or (sides[0] is None and root.get("width")):
+        raise CannotRead("an SVG without a viewBox, or with a width of another kind, is not read here")
+    physical = [side is not None and side[2] not in (None, "px") for side in sides]
+    says = float(sides[0][1]) * PER[sides[0][2]] / box[2] if all(physical) and sides[0] is not None else None
+    return box[0], box[1], box[3], _unit(says, shape)
+
+
+def _elements(
+    parent: Any, matrix: Points, layers: tuple[str, ...], paint: Mapping[str, str]
+) -> Iterator[tuple[Any, Points, tuple[str, ...], Mapping[str, str]]]:
+    """Every shape that is drawn: with its map to the page, the layers round it, and its paint."""
+    for element in parent:
+        kind = str(element.tag).removeprefix(_SVG)
+        if kind in _STRANGE:
+            raise CannotRead(f"an SVG with <{kind}> in it is not read here")
+        if kind not in ("g", "a", *_SHAPES):
+            continue
+        own = dict(pair.split(":", 1) for pair in element.get("style", "").split(";") if ":" in pair)
+        own = {key.strip(): value.strip() for key, value in own.items()}
+        here = {**paint, **{k: v for k in ("stroke", "fill", "visibility") if (v := own.get(k) or element.get(k))}}
+        if (own.get("display") or element.get("display")) == "none":
+            continue
+        names = tuple(name for name in (element.get(_LABEL), element.get("id")) if name)
+        placed = matrix @ _transform(element.get("transform"))
+        if kind in ("g", "a"):
+            yield from _elements(element, placed, (*names, *layers), here)
+        elif here.get("visibility") not in ("hidden", "collapse"):
+            yield element, placed, (*names, *layers), here
+
+
+def _hex(colour: str) -> str:
+    """``#rrggbb`` of a colour; of those of CSS the basic words."""
+    word = colour.strip().lower()
+    if re.fullmatch(r"#[0-9a-f]{3}", word):
+        return "#" + "".join(2 * digit for digit in word[1:])
+    if (numbers := re.fullmatch(r"rgb\(\s*(\d+)\s*,\s*(\d+)\s*,\s*(\d+)\s*\)", word)) is not None:
+        return "#" + "".join(f"{min(int(n), 255):02x}" for n in numbers.groups())
+    return _NAMES.get(word, word)
+
+
+def _transform(text: str | None) -> Points:
+    whole = np.eye(3)
+    for name, inside in re.findall(r"([a-zA-Z]+)\s*\(([^)]*)\)", text or ""):
+        n = [float(number) for number in re.findall(_NUMBER, inside)]
+        step = np.eye(3)
+        if name == "matrix" and len(n) == 6:
+            step[:2] = np.array(n).reshape(3, 2).T
+        elif name == "translate":
+            step[:2, 2] = n[0], n[1] if len(n) > 1 else 0.0
+        elif name == "scale":
+            step[0, 0], step[1, 1] = n[0], n[-1]
+        elif name == "rotate" and len(n) == 1:
+            cos, sin = math.cos(math.radians(n[0])), math.sin(math.radians(n[0]))
+            step[:2, :2] = [[cos, -sin], [sin, cos]]
+        else:
+            raise CannotRead(f"the transform {name} with {len(n)} numbers is not read here")
+        whole = whole @ step
+    return whole
+
+
+def _chains(element: Any) -> Iterator[tuple[Points, bool]]:
+    kind = element.tag.removeprefix(_SVG)
+
+    def number(name: str) -> float:
+        text = element.get(name, "0")
+        if not re.fullmatch(rf"\s*{_NUMBER}\s*(px)?\s*", text):
+            raise CannotRead(f"{name} = {text[:20]!r} in an SVG is not read here")
+        return float(text.strip().removesuffix("px"))
+
+    if kind == "path":
+        yield from ((chain, closed) for chain, closed, _ in _subpaths(element.get("d", "")))
+    elif kind == "rect":
+        x, y, w, h = (number(name) for name in ("x", "y", "width", "height"))
+        rx, ry = (number(name) if element.get(name) else None for name in ("rx", "ry"))
+        rx, ry = min((rx if rx is not None else ry) or 0.0, w / 2), min((ry if ry is not None else rx) or 0.0, h / 2)
+        turns = np.linspace(0.0, math.pi / 2.0, PIECES)
+        corners = [(x + w - rx, y + h - ry, 0), (x + rx, y + h - ry, 1), (x + rx, y + ry, 2), (x + w - rx, y + ry, 3)]
+        arcs = [np.stack([cx + rx * np.cos(turns + q * math.pi / 2), cy + ry * np.sin(turns + q * math.pi / 2)], axis=1)
+                for cx, cy, q in corners]  # fmt: skip
+        yield _closed(np.concatenate(arcs)), True
+    elif kind in ("circle", "ellipse"):
+        rx, ry = (number("r"), number("r")) if kind == "circle" else (number("rx"), number("ry"))
+        turns = np.linspace(0.0, 2.0 * math.pi, 8 * PIECES)[:-1]
+        yield _closed(np.stack([number("cx") + rx * np.cos(turns), number("cy") + ry * np.sin(turns)], axis=1)), True
+    elif kind == "line":
+        yield np.array([[number("x1"), number("y1")], [number("x2"), number("y2")]]), False
+    else:
+        places = np.array([float(n) for n in re.findall(_NUMBER, element.get("points", ""))]).reshape(-1, 2)
+        yield (_closed(places), True) if kind == "polygon" else (places, False)
+
+
+def _subpaths(text: str) -> Iterator[tuple[Points, bool, bool]]:
+    """Vertices of each subpath, whether it is closed, and whether it is of straight lines alone."""
+    try:
+        from svg.path import parse_path
+    except ImportError:
+        raise CannotRead("the extra 'svg' is not installed") from None
+    places: list[complex] = []
+    straight = True
+    for segment in parse_path(text):
+        kind = type(segment).__name__
+        if kind == "Move":
+            if len(places) > 1:
+                yield _plain(places), False, straight
+            places, straight = [segment.end], True
+        elif kind == "Close":
+            if len(places) > 1:
+                yield _closed(_plain(places)), True, straight
+            places, straight = [segment.end], True
+        elif kind == "Line":
+            places.append(segment.end)
+        else:
+            places += [segment.point(k / PIECES) for k in range(1, PIECES + 1)]
+            straight = False
+    if len(places) > 1:
+        yield _plain(places), False, straight
+
+
+def _plain(places: Sequence[complex]) -> Points:
+    return np.array([(place.real, place.imag) for place in places])
+
+
+def _closed(points: Points) -> Points:
+    """With the first vertex repeated at the end, and no other repeated."""
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    kept = points[np.concatenate([[True], steps > 1e-9])]
+    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= 1e-9:
+        kept = kept[:-1]
+    return np.concatenate([kept, kept[:1]])
+
+
+def _joined(chains: list[tuple[Points, bool]], points: Sequence[tuple[float, float]], shape: Table) -> Figure:
+    """Loose lines joined end to end where their ends lie within the job's ``join``."""
+    within = JOIN if shape["join"] is None else float(shape["join"])
+    rings = [_closed(chain) for chain, closed in chains if closed]
+    loose = [chain for chain, closed in chains if not closed]
+    lines: list[Points] = []
+    while loose:
+        chain = loose.pop()
+        grew = True
+        while grew and math.dist(chain[0], chain[-1]) > within:
+            grew = False
+            for k, other in enumerate(loose):
+                if min(math.dist(chain[-1], other[0]), math.dist(chain[-1], other[-1])) <= within:
+                    ahead = math.dist(chain[-1], other[0]) <= within
+                    chain = np.concatenate([chain, other if ahead else other[::-1]])
+                elif min(math.dist(chain[0], other[0]), math.dist(chain[0], other[-1])) <= within:
+                    behind = math.dist(chain[0], other[-1]) <= within
+                    chain = np.concatenate([other if behind else other[::-1], chain])
+                else:
+                    continue
+                del loose[k]
+                grew = True
+                break
+        closes = len(chain) > 3 and math.dist(chain[0], chain[-1]) <= within
+        (rings if closes else lines).append(_closed(chain) if closes else chain)
+    return Figure(tuple(rings), tuple(lines), tuple(points), slack=EXACT + CURVED + within)

@@ -1,0 +1,194 @@
+"""What the job file draws, as plain vertices: its own shapes by the audit's own arithmetic, drawings by libraries.
+
+All in mm, in the part's own frame: x to the right, y away from you.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.plane import Points
+from pathkit.jobs.audit.tables import Table
+
+EXACT: Final = 0.02
+"""mm by which what was made may lie beside what was drawn: chords of arcs here and there, and rounding."""
+
+JOIN: Final = 0.05
+"""mm: gaps of a drawing that are closed, unless the job says otherwise."""
+
+SHARP: Final = 135.0
+"""Degrees: inside corners up to this get room for a square peg, where that is asked for."""
+
+PEG: Final = 0.05
+"""mm by which such room is wider than the bit."""
+
+
+class CannotRead(Exception):
+    """Why a drawing is not judged here."""
+
+
+@dataclass(frozen=True)
+class Corner:
+    """An inside corner between straight sides: its place (2,), the way into the shape (2,), its angle in degrees."""
+
+    place: Points
+    inward: Points
+    angle: float
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A ring and the rings right within it (first vertex repeated), with the corners of each (None: not known)."""
+
+    outer: Points
+    holes: tuple[Points, ...] = ()
+    corners: Mapping[int, tuple[Corner, ...]] | None = None
+
+    def relieved(self, which: int, radius: float) -> Any:
+        """The ring's inside (shapely; ``which``: 0 the outer one, k the k-th hole) with room for square pegs.
+
+        A disc a little wider than the bit, through each corner, its centre on the corner's bisector.
+        """
+        import shapely
+
+        ring = self.outer if which == 0 else self.holes[which - 1]
+        if self.corners is None:
+            raise CannotRead("where a drawing has corners to be relieved is not read here")
+        bite = radius + PEG
+        centres = [(corner.place + bite * corner.inward).tolist() for corner in self.corners[which]]
+        discs = [shapely.Polygon(plane.circle(centre, bite)) for centre in centres]
+        return shapely.union_all([shapely.Polygon(ring), *discs])
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One shape: closed ``rings`` (first vertex repeated), open ``lines``, single ``points``.
+
+    ``slack`` mm is how far off it may be drawn. ``corners`` are those of each ring, None where they are not known.
+    """
+
+    rings: tuple[Points, ...] = ()
+    lines: tuple[Points, ...] = ()
+    points: tuple[tuple[float, float], ...] = ()
+    slack: float = EXACT
+    corners: tuple[tuple[Corner, ...], ...] | None = field(default=None)
+
+    @property
+    def every(self) -> tuple[Points, ...]:
+        return (*self.rings, *self.lines, *(np.array([point]) for point in self.points))
+
+    @cached_property
+    def outlines(self) -> tuple[Outline, ...]:
+        """Rings by who lies within whom: even ones enclose, odd ones are holes of the smallest round them."""
+        import shapely
+
+        order = sorted(range(len(self.rings)), key=lambda k: -abs(plane.area(self.rings[k][:-1])))
+        plates = [shapely.Polygon(self.rings[k]) for k in order]
+        for plate in plates:
+            shapely.prepare(plate)
+        firsts = [shapely.Point(self.rings[k][0]) for k in order]
+        around = [[j for j in range(k) if plates[j].contains(firsts[k])] for k in range(len(order))]
+        holes: dict[int, list[int]] = {k: [] for k in range(len(order)) if len(around[k]) % 2 == 0}
+        for k, holders in enumerate(around):
+            if len(holders) % 2:
+                holes.setdefault(holders[-1], []).append(k)
+        return tuple(self._outline([order[i] for i in (k, *inner)]) for k, inner in sorted(holes.items()))
+
+    def _outline(self, members: Sequence[int]) -> Outline:
+        outer, *holes = (self.rings[k] for k in members)
+        known = None if self.corners is None else {i: self.corners[k] for i, k in enumerate(members)}
+        return Outline(outer, tuple(holes), known)
+
+    def moved(self, by: Sequence[float]) -> Figure:
+        offset = np.asarray(by, dtype=float)
+        corners = self.corners and tuple(
+            tuple(replace(corner, place=corner.place + offset) for corner in each) for each in self.corners
+        )
+        return replace(
+            self,
+            rings=tuple(ring + offset for ring in self.rings),
+            lines=tuple(line + offset for line in self.lines),
+            points=tuple((x + float(offset[0]), y + float(offset[1])) for x, y in self.points),
+            corners=corners,
+        )
+
+
+def figure_of(shape: Table, beside: Mapping[str, bytes]) -> Figure:
+    """The shape of a table that `read_tables` filled up. Raises `CannotRead` where a drawing is not judged here."""
+    figure = _drawn(shape, beside)
+    return figure if shape["at"] is None else figure.moved(shape["at"])
+
+
+def _drawn(shape: Table, beside: Mapping[str, bytes]) -> Figure:
+    kind, given = shape["kind"], shape["is"]
+    if kind == "rectangle":
+        return _ring(*_rectangle(given))
+    if kind == "circle":
+        (x, y), r = given["centre"], given["radius"]
+        return _ring([(x + r, y), (x - r, y)], [math.pi, math.pi])
+    if kind == "slot":
+        return _ring(*_stadium(given))
+    if kind == "polygon":
+        return _ring(given, [0.0] * len(given))
+    if kind == "line":
+        return Figure(lines=(plane.vertices(given),))
+    if kind == "points":
+        return Figure(points=tuple((float(x), float(y)) for x, y in given))
+    from pathkit.jobs.audit import drawings
+
+    if kind == "path":
+        return drawings.path_figure(given)
+    if given not in beside:
+        raise CannotRead(f"the drawing {given!r} is not at hand")
+    read = drawings.svg_figure if kind == "svg" else drawings.dxf_figure
+    return read(beside[given], shape)
+
+
+def _rectangle(given: Table) -> tuple[list[tuple[float, float]], list[float]]:
+    """Eight vertices (four without a radius), counter-clockwise from the front side."""
+    x, y = given["corner"]
+    w, d, r = given["width"], given["depth"], given["radius"]
+    if not r:
+        return [(x, y), (x + w, y), (x + w, y + d), (x, y + d)], [0.0] * 4
+    points = [
+        (x + r, y), (x + w - r, y), (x + w, y + r), (x + w, y + d - r), (x + w - r, y + d), (x + r, y + d),
+        (x, y + d - r), (x, y + r),
+    ]  # fmt: skip
+    return points, [0.0, math.pi / 2.0] * 4
+
+
+def _stadium(given: Table) -> tuple[list[tuple[float, float]], list[float]]:
+    (ax, ay), (bx, by) = given["first"], given["last"]
+    away = math.hypot(bx - ax, by - ay)
+    nx, ny = -(by - ay) / away * given["width"] / 2.0, (bx - ax) / away * given["width"] / 2.0
+    points = [(ax - nx, ay - ny), (bx - nx, by - ny), (bx + nx, by + ny), (ax + nx, ay + ny)]
+    return points, [0.0, math.pi, 0.0, math.pi]
+
+
+def _ring(points: Sequence[Any], sweeps: Sequence[float]) -> Figure:
+    return Figure(rings=(plane.vertices(points, sweeps, closed=True),), corners=(corners_of(points, sweeps),))
+
+
+def corners_of(points: Any, sweeps: Sequence[float]) -> tuple[Corner, ...]:
+    """Inside corners, sharp enough to be relieved, of a closed chain of lines (sweep 0) and arcs."""
+    ring = np.asarray(points, dtype=float)
+    sense = math.copysign(1.0, plane.area(plane.vertices(points, sweeps, closed=True)[:-1]))
+    found: list[Corner] = []
+    for k in range(len(ring)):
+        if sweeps[k - 1] != 0.0 or sweeps[k] != 0.0:
+            continue
+        back, ahead = ring[k - 1] - ring[k], ring[(k + 1) % len(ring)] - ring[k]
+        back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)
+        angle = math.degrees(math.acos(max(-1.0, min(1.0, float(back @ ahead)))))
+        turns_inward = sense * (ahead[0] * back[1] - ahead[1] * back[0]) > 0.0
+        if turns_inward and angle <= SHARP + 1e-9:
+            way = back + ahead
+            found.append(Corner(ring[k], way / math.hypot(*way), angle))
+    return tuple(found)

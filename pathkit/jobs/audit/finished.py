@@ -1,0 +1,149 @@
+"""The parts that the job promises, held against the shapes and depths of the job file: the proof judges by them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit.cuts import Place
+from pathkit.jobs.audit.figures import CannotRead, Outline
+from pathkit.jobs.audit.pockets import groove, holes_of
+from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.tables import Table, Tables, listed
+from pathkit.jobs.audit.works import Work
+
+PARTS: Final = "parts as asked"
+
+
+@dataclass(frozen=True)
+class Feature:
+    """A region (shapely) that is cut down to z = ``bottom``, None where that goes right through. ``open`` where it
+    hangs on the board's thickness whether it does."""
+
+    region: Any
+    bottom: float
+    through: bool | None
+    work: Work
+
+
+def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | None:
+    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none.
+
+    Raises `CannotRead` where its drawing is not read.
+    """
+    mine = [work for work in works if work.part == part]
+    name = tables.parts[part]["outline"]
+    if name is None:
+        outside = [work for work in mine if work.kind == "contour" and work.table["side"] == "outside"]
+        names = [listed(work.table["shape"]) for work in outside]
+        if len(names) != 1 or len(names[0]) != 1:
+            return None
+        name = names[0][0]
+    if name in mine[0].unread:
+        raise CannotRead(mine[0].unread[name])
+    outlines = mine[0].figures[name].outlines
+    return outlines[0] if len(outlines) == 1 else None
+
+
+def features_of(work: Work) -> list[Feature]:
+    """The regions that an operation takes out of its part. Raises `CannotRead`."""
+    import shapely
+
+    table = work.table
+    regions: list[Any] = []
+    if work.kind == "slot":
+        regions = [region for region, _ in groove(work)[1]]
+    elif work.kind == "drill":
+        regions = [shapely.Polygon(plane.circle(centre, d / 2.0)) for centre, d in holes_of(work)]
+    elif work.kind == "pocket":
+        lands = [shapely.Polygon(o.outer) for figure in work.figures_of("islands") for o in figure.outlines]
+        for outline in (o for figure in work.figures_of() for o in figure.outlines):
+            region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
+    elif work.kind == "contour" and table["side"] != "on":
+        for outline in (o for figure in work.figures_of() for o in figure.outlines):
+            whole = [outline.relieved(k, work.radius) if table["relief"] else shapely.Polygon(ring)
+                     for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
+            if table["side"] == "outside":
+                regions += whole[1:]
+            else:
+                regions.append(whole[0].difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
+    through = heights.goes_through(work.bottom, work.tables.stock)
+    return [Feature(region, work.bottom, through, work) for region in regions]
+
+
+def judge_part(made: Table, outline: Outline, asked: Sequence[Feature], place: Place, report: Report) -> None:
+    """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
+    name = str(made["name"])
+    slack = max((feature.work.slack for feature in asked), default=0.02)
+    edge = plane.plate(outline.outer)
+    if (off := _unlike(_region({"curve": made["outline"]}, place), edge)) > slack:
+        what = f"the edge of {name!r} lies {off:.3f} mm beside what is drawn"
+        report.add(PARTS, what, ("part",))
+    there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
+    for feature in asked:
+        # A hole leaves nothing standing within it: what was an island there falls out.
+        region = _filled(feature.region) if feature.through else feature.region
+        found = next((pair for pair in there if _fits(pair[1], (region, feature.region), slack)), None)
+        title = f"{feature.work.title!r} of {name!r}"
+        if found is None:
+            report.add(PARTS, f"{title} is not among the part's finished shapes", (*feature.work.key, "shape"))
+            continue
+        there = [pair for pair in there if pair[0] is not found[0]]
+        _judge_depth(feature, found[0].get("bottom"), title, report)
+    for _, region in there:
+        x, y = region.representative_point().coords[0]
+        what = f"{name!r} has a recess or hole at ({x:.3f}, {y:.3f}) that no operation asks for"
+        report.add(PARTS, what, ("part",))
+
+
+def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Report) -> None:
+    wrong = bottom is not None if feature.through else bottom is None
+    if feature.through is None:
+        wrong = False
+    if bottom is not None and abs(bottom - feature.bottom) > heights.HAIR:
+        wrong = True
+    if wrong:
+        told = "right through" if bottom is None else f"z = {bottom:g}"
+        said = "right through" if feature.through else f"z = {feature.bottom:g}"
+        what = f"{title} is promised down to {told}, and asked for is {said}"
+        report.add(PARTS, what, (*feature.work.key, "bottom"))
+
+
+def _region(feature: Mapping[str, Any], place: Place) -> Any:
+    """A finished shape of the job, in the part's own frame."""
+    import shapely
+
+    def plate(curve: Mapping[str, Any]) -> Any:
+        return shapely.Polygon(place.back(plane.vertices_of(curve)))
+
+    islands = [plate(island) for island in feature.get("islands", ())]
+    return plate(feature["curve"]).difference(shapely.union_all(islands))
+
+
+def _fits(made: Any, asked: Sequence[Any], slack: float) -> bool:
+    return any(_unlike(made, each) <= slack for each in asked)
+
+
+def _unlike(made: Any, asked: Any) -> float:
+    """How far (mm) the edges of two areas lie apart at most."""
+    off = max(abs(float(a) - float(b)) for a, b in zip(made.bounds, asked.bounds, strict=True))
+    if off > 1.0:
+        return off
+    there = plane.apart(_edges(made), asked.boundary)[0]
+    return max(there, plane.apart(_edges(asked), made.boundary)[0])
+
+
+def _edges(area: Any) -> list[plane.Points]:
+    import shapely
+
+    parts = shapely.get_parts(area.boundary)
+    return [shapely.get_coordinates(part) for part in parts]
+
+
+def _filled(area: Any) -> Any:
+    import shapely
+
+    return shapely.union_all([shapely.Polygon(piece.exterior) for piece in shapely.get_parts(area)])

@@ -1,0 +1,174 @@
+"""The audit as a whole: tables first, then where the copies lie, then everything in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.jobs.audit.bits import exchanged
+from pathkit.jobs.audit.boards import BOARD, judge_board, judge_zones
+from pathkit.jobs.audit.copies import (
+    COPIES,
+    Frame,
+    frame_of,
+    judge_copies,
+    judge_count,
+    judge_inside,
+    judge_whole,
+    most_copies,
+    places_of,
+    turns_of,
+)  # fmt: skip
+from pathkit.jobs.audit.cuts import CUTS, Judge, Place
+from pathkit.jobs.audit.figures import CannotRead
+from pathkit.jobs.audit.finished import PARTS, features_of, judge_part, outline_of
+from pathkit.jobs.audit.report import CHECKS, Report
+from pathkit.jobs.audit.tables import Table, Tables, read_tables
+from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
+
+if TYPE_CHECKING:
+    from pathkit.jobs.audit import Asked, Made
+    from pathkit.proof.result import CheckResult
+
+OF_CUTS: Final = tuple(name for name in CHECKS if name not in (BOARD, COPIES, PARTS))
+"""Checks whose subject a pass that is not known here may have changed."""
+
+_UNREADABLE: Final = (
+    ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError,
+)  # fmt: skip
+"""What values of another kind than expected end in. The folder may come from anywhere."""
+
+
+def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
+    report = Report()
+    try:
+        tables = read_tables(asked.job, asked.beside)
+        if tables.unknown:
+            # What a key means that is not known here cannot be guessed: it may change all the rest.
+            report.leave_all_open(f"not understood by the audit: {', '.join(tables.unknown[:8])}")
+        else:
+            _Audit(asked, made, tables, report).run()
+    except _UNREADABLE as error:
+        report.add(BOARD, f"job file and job cannot be held against each other ({type(error).__name__}: {error})")
+        report.leave_all_open("job file and job cannot be held against each other")
+    return report.results()
+
+
+class _Audit:
+    """One board of one machine."""
+
+    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report) -> None:
+        self.asked, self.made, self.tables, self.report = asked, made, tables, report
+        self.swaps = exchanged(tables, asked.bits)
+        self.figures, self.unread = figures_of(tables, asked.beside)
+        self.works = works_of(tables, self.figures, self.unread, self.swaps)
+        self.stock: Table = made.job["stock"]
+        self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
+
+    def run(self) -> None:
+        report, tables = self.report, self.tables
+        for strange in tables.strange:
+            report.leave_all_open(f"what the pass {strange!r} does is not known here", OF_CUTS)
+        judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
+        board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report)
+        copies = copies_of(self.works, self.made.job["toolpaths"], report)
+        try:
+            frame = frame_of(tables, self.works, self.figures)
+            places = self._best(copies)
+        except CannotRead as reason:
+            report.leave_all_open(str(reason), (BOARD, COPIES, CUTS, *OF_CUTS, PARTS))
+            return
+        self._count(frame, board, len(copies))
+        if tables.layout is not None and copies:
+            judge_copies(tables, frame, places, copies, self.stock, report)
+        judge_inside(self.works, copies, places, tables, self.stock, report)
+        if board is not None:
+            judge_zones(tables, board, self.stock, self.figures, places, self.asked.beside, report)
+        if not tables.strange:
+            self._cuts(copies, places, report)
+            self._pairs(copies)
+        self._parts(copies, places, report)
+        for unread in self.unread:
+            for why in unread.values():
+                report.leave_all_open(why, (CUTS, PARTS))
+
+    def _best(self, copies: Sequence[Copy]) -> list[Place]:
+        """Where the copies lie: of the turns that are allowed, the one that explains the parts best."""
+        options: list[tuple[int, list[Place]]] = []
+        for turn in turns_of(self.tables.layout):
+            places = places_of(copies, self.works, self.tables, self.parts, turn)
+            trial = Report()
+            if len(turns_of(self.tables.layout)) > 1:
+                self._cuts(copies, places, trial)
+                self._parts(copies, places, trial)
+            options.append((trial.errors, places))
+        return min(options, key=lambda option: option[0])[1]
+
+    def _count(self, frame: Frame, board: int | None, copies: int) -> None:
+        tables, made = self.tables, self.made
+        here = (copies if tables.layout is not None else 1, made.times)
+        most = None
+        if tables.layout is not None and board is not None:
+            most = most_copies(tables, frame, tables.boards[board])
+        judge_count(tables, most, here, made.boards, self.report)
+
+    def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
+        tools: Mapping[str, Table] = self.made.job["tools"]
+        one = Judge(self.tables, self.works, tools, self.asked.tabs, report)
+        for copy, place in zip(copies, places, strict=True):
+            one.copy(copy, place)
+        if not copies:
+            report.add(CUTS, "nothing that the job file asks for is cut", ("part",))
+
+    def _parts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
+        """Every part of every copy with its finished shapes, and no other part."""
+        left = dict(self.parts)
+        alike: dict[Any, bool] = {}
+        for p, part in enumerate(self.tables.parts):
+            try:
+                outline = outline_of(self.tables, self.works, p)
+                asked = [f for work in self.works if work.part == p for f in features_of(work)] if outline else []
+            except CannotRead as reason:
+                report.leave_open(PARTS, str(reason))
+                left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
+                continue
+            for copy, place in zip(copies, places, strict=True):
+                made = left.pop(copy.called(part["name"]), None)
+                if outline is None or made is None:
+                    if (outline is None) != (made is None):
+                        what = "is not among the finished parts" if made is None else "has no outline in the job file"
+                        report.add(PARTS, f"{copy.called(part['name'])!r} {what}", ("part", p))
+                    continue
+                key = (p, place.turn, _print(made, place))
+                if key not in alike:
+                    alike[key] = True
+                    judge_part(made, outline, asked, place, report)
+                report.count(PARTS, "parts", 1)
+        for name in left:
+            report.add(PARTS, f"{name!r} is a finished part that the job file does not ask for", ("part",))
+
+    def _pairs(self, copies: Sequence[Copy]) -> None:
+        """The job's own pairs, in every copy."""
+        made = {tuple(pair) for pair in self.made.job.get("precedence", ())}
+        checked = 0
+        for p, part in enumerate(self.tables.parts):
+            mine = {work.title: work for work in self.works if work.part == p}
+            for k, (first, second) in enumerate(part["precedence"]):
+                for copy in copies:
+                    pairs = [(a["name"], b["name"]) for a in copy.of(mine[first]) for b in copy.of(mine[second])]
+                    checked += len(pairs)
+                    for pair in pairs:
+                        if pair not in made:
+                            what = f"{pair[0]!r} before {pair[1]!r} is asked for, and the job does not say so"
+                            self.report.add("order as asked", what, ("part", p, "precedence", k))
+        self.report.count("order as asked", "pairs", checked)
+
+
+def _print(part: Table, place: Place) -> Any:
+    """The same for finished parts that are copies of each other, to a millionth of a millimetre."""
+    curves: list[tuple[Any, ...]] = []
+    for feature in ({"curve": part["outline"]}, *part.get("recesses", ()), *part.get("holes", ())):
+        for curve in (feature["curve"], *feature.get("islands", ())):
+            home = (place.back(curve["points"]).round(6) + 0.0).tobytes()
+            curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom")))
+    return tuple(curves)

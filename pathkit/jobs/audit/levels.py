@@ -1,0 +1,174 @@
+"""Heights, bites, ways down and tabs of a toolpath, held against what its operation and the passes ask for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit.heights import HAIR
+from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.works import ROLES, Work
+
+ON_A_LEAD: Final = 3.0
+"""Degrees at which a bit goes down on its way on to a wall."""
+
+_PLUNGE: Final = {"kind": "plunge"}
+
+
+def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Report) -> None:
+    """Bottom, top, stepdown and levels. ``joined`` are bottoms of operations that became one with this one."""
+    name, stock = path["name"], work.tables.stock
+    if path.get("role", "cut") not in ROLES[work.kind]:
+        report.add("cuts as asked", f"is a {path.get('role', 'cut')}, and a {work.kind} is asked for", work.key,
+                   toolpath=name)  # fmt: skip
+    bottom = float(path["bottom"])
+    if not any(abs(bottom - z) <= HAIR for z in (work.bottom, *joined)):
+        what = f"goes down to z = {bottom:g}, and the job file asks for z = {work.bottom:g}"
+        report.add("depths as asked", what, (*work.key, "bottom"), toolpath=name)
+    top = path.get("top")
+    if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
+        what = f"begins at {_z(top)}, and the job file says {_z(work.top)}"
+        report.add("depths as asked", what, (*work.key, "top"), toolpath=name)
+    _judge_bites(work, path, wood_above(work, stock), bool(joined), report)
+
+
+def wood_above(work: Work, stock: Table) -> float:
+    """z of the highest wood that the operation may meet."""
+    highest = heights.highest_top(stock)
+    if work.top is None or work.top >= heights.top(stock) - 1e-9:
+        return highest if work.top is None else max(work.top, highest)
+    return work.top
+
+
+def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:
+    name, asked = path["name"], work.asked.stepdown
+    given, levels = path.get("stepdown"), path.get("levels")
+    # A pass round a wall that takes an allowance alone goes down at once: judged where its line is known.
+    free = asked is None or path.get("role") == "finish" or joined
+    if ((given is None) != (asked is None) and not free) or (given is not None and asked is None and not joined):
+        what = f"has a stepdown of {given}, and the job file asks for {asked}"
+        report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
+    if given is not None and asked is not None and abs(given - asked) > HAIR and not (joined and given < asked):
+        what = f"has a stepdown of {given:g} mm, and the job file asks for {asked:g} mm"
+        report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
+    if levels is None:
+        if work.tables.passes["merge_stepdowns"] is not None:
+            report.add("depths as asked", "has no levels", ("passes", "merge_stepdowns"), toolpath=name)
+        return
+    bites = [above - below for above, below in zip([wood, *levels], levels, strict=False)]
+    if abs(levels[-1] - path["bottom"]) > HAIR or min(bites) <= 0.0:
+        report.add("depths as asked", f"has levels {levels} that do not lead down to its bottom", toolpath=name)
+    deepest = given if given is not None else math.inf
+    if max(bites) > deepest + HAIR:
+        what = f"takes {max(bites):g} mm at once, and its stepdown is {deepest:g} mm"
+        report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
+    fewest = 1 if given is None else max(1, math.ceil((wood - path["bottom"]) / given - 1e-9))
+    if len(levels) > fewest and not joined and work.asked.tool["kind"] != "compression":
+        what = f"goes down in {len(levels)} levels, and {fewest} are enough for the stepdown asked for"
+        report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
+
+
+def judge_entry(work: Work, path: Table, report: Report) -> None:
+    """The way down, its kind and its angle."""
+    entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
+    if any(_entry_fits(entry, each) for each in said):
+        return
+    what = f"is entered by {_words(entry)}, and asked is {' or '.join(map(_words, said))}"
+    report.add("entries as asked", what, work.key, toolpath=path["name"])
+
+
+def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
+    """The ways down that would do; a number is a limit where it stands for a diameter."""
+    passes, tool, table = work.tables.passes, work.asked.tool, work.table
+    ramping, merging = passes["ramp_entries"], passes["merge_stepdowns"]
+    curve, closed = path["curve"], bool(path["curve"].get("closed", False))
+    if len(curve["points"]) == 1:
+        return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
+    if path.get("entry", _PLUNGE).get("within") is not None and (path.get("role") == "finish" or table.get("lead")):
+        return [{"kind": "ramp", "angle": ON_A_LEAD, "within": path["entry"]["within"]}]
+    plunges = tool["kind"] == "drill" or tool["centre_cutting"]
+    if ramping is None or (path.get("role") == "engrave" and plunges):
+        return [_PLUNGE]
+    angle = float(ramping["angle"])
+    said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]
+    if path.get("role") == "pocket":
+        said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
+    if tool["kind"] == "compression" and merging is not None and merging["enter_in_waste"]:
+        said.append(_PLUNGE)
+    return said
+
+
+def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
+    for field in ("kind", "angle", "depth", "within", "diameter"):
+        one, other = made.get(field), said.get(field)
+        if field == "diameter" and other is None:
+            continue
+        if isinstance(one, int | float) and isinstance(other, int | float):
+            if not math.isclose(one, other, rel_tol=1e-9):
+                return False
+        elif one != other:
+            return False
+    return True
+
+
+def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
+    """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are."""
+    made = path.get("tabs", ())
+    said = _tabs_asked(work, path, wanted)
+    if said is None:
+        return len(made)
+    count, width, height = said
+    key = ("passes", "hold_tabs")
+    if len(made) != count:
+        what = f"has {len(made)} tabs, and {count} are asked for"
+        report.add("tabs as asked", what, key, toolpath=path["name"])
+    for tab in made:
+        if abs(tab["width"] - width) > HAIR or abs(tab["height"] - height) > HAIR:
+            what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and asked are {width:g} and"
+            report.add("tabs as asked", f"{what} {height:g}", key, toolpath=path["name"])
+    return len(made)
+
+
+def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int, float, float] | None:
+    """How many, how wide, how high; None where it hangs on the board's thickness."""
+    holding = work.tables.passes["hold_tabs"]
+    curve, role = path["curve"], path.get("role", "cut")
+    none = (0, 0.0, 0.0)
+    if holding is None or not wanted or len(curve["points"]) == 1:
+        return none
+    frees = role in holding["roles"] or (role == "slot" and bool(curve.get("closed", False)))
+    through = heights.goes_through(float(path["bottom"]), work.tables.stock)
+    if not frees or through is False or not _leaves_a_core(path, work.radius):
+        return none
+    return None if through is None else (holding["count"], float(holding["width"]), float(holding["height"]))
+
+
+def _leaves_a_core(path: Table, radius: float) -> bool:
+    """Whether wood is left within a contour once the bit has gone round; an open cut counts as if."""
+    import shapely
+
+    points = lap(path)
+    if not path["curve"].get("closed", False) and path.get("entry", _PLUNGE).get("within") is None:
+        return True
+    if len(points) < 4:
+        return False
+    return not plane.grown(shapely.Polygon(points).buffer(0.0), -radius).is_empty
+
+
+def lap(path: Table) -> plane.Points:
+    """Vertices (k, 2) of a toolpath without its leads."""
+    points = plane.vertices_of(path["curve"])
+    within = path.get("entry", _PLUNGE).get("within")
+    return points if within is None else plane.without_ends(points, float(within))
+
+
+def _words(entry: Mapping[str, Any]) -> str:
+    told = [f"{key} {value:g}" for key, value in entry.items() if isinstance(value, int | float)]
+    return " ".join([str(entry.get("kind")), *told])
+
+
+def _z(value: float | None) -> str:
+    return "the top" if value is None else f"z = {value:g}"

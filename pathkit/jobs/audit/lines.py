@@ -1,0 +1,154 @@
+"""Where the bit's centre has to run, and whether it does: size, place, side, sense and handedness of every cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.levels import lap
+from pathkit.jobs.audit.plane import Points
+from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.works import Work
+
+TINY: Final = 0.5
+"""mm round: a ring shorter than this is the bit turning on the spot, and need not be there."""
+
+_SHORTEST: Final = 0.35  # of the lead asked for: what is left of it where there is little room
+
+
+@dataclass(frozen=True)
+class Track:
+    """A line for the bit's centre; ``sense`` is 1 counter-clockwise, −1 clockwise, 0 either way."""
+
+    points: Points
+    sense: int = 0
+
+    @property
+    def closed(self) -> bool:
+        return len(self.points) > 3 and math.dist(self.points[0], self.points[-1]) < 1e-9
+
+
+@dataclass(frozen=True)
+class Tracks:
+    """All the lines of one operation, and how far beside them (mm) its cuts may run."""
+
+    every: tuple[Track, ...]
+    slack: float
+
+    @cached_property
+    def together(self) -> Any:
+        return plane.together(track.points for track in self.every)
+
+
+def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, work: Work) -> list[str]:
+    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing."""
+    if not tracks.every:
+        return ["is cut, and nothing is to be cut there"] if paths else []
+    said: list[str] = []
+    run = [lap(path) for path in paths]
+    for path, points in zip(paths, run, strict=True):
+        said += _judge_lead(path, lead, tracks)
+        off, place = plane.apart([points], tracks.together)
+        if off > tracks.slack:
+            said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
+        elif any(track.sense for track in tracks.every):
+            said += _judge_sense(path, points, tracks)
+    made = plane.together(run)
+    for track in tracks.every:
+        if not run or (track.closed and plane.length(track.points) < TINY):
+            continue
+        off, place = plane.apart([track.points], made)
+        if off > tracks.slack:
+            said.append(f"leaves out a line: {off:.3f} mm from it nothing is cut, at {plane.place_text(place)}")
+    if said and run:
+        said[0] += _likeness(run, tracks)
+    return said
+
+
+def _judge_sense(path: Table, points: Points, tracks: Tracks) -> list[str]:
+    nearest = min(tracks.every, key=lambda track: plane.apart([points], plane.line(track.points))[0])
+    if not nearest.sense:
+        return []
+    area = plane.area(points[:-1] if np.allclose(points[0], points[-1]) else points)
+    sense = math.copysign(1.0, area) * (-1.0 if path.get("backward", False) else 1.0)
+    if sense == nearest.sense:
+        return []
+    ways = {1: "counter-clockwise", -1: "clockwise"}
+    return [f"runs {ways[-nearest.sense]}, and {ways[nearest.sense]} is asked for"]
+
+
+def _judge_lead(path: Table, lead: float, tracks: Tracks) -> list[str]:
+    """A ring is run as a ring, or met and left by quarter circles no wider than asked."""
+    within = path.get("entry", {}).get("within")
+    if within is None:
+        rings = all(track.closed for track in tracks.every)
+        return ["is an open cut, and its shape is closed"] if rings and not path["curve"].get("closed", False) else []
+    quarter = lead * math.pi / 2.0
+    if not _SHORTEST * quarter - 1e-6 <= within <= quarter + 1e-6:
+        return [f"is led on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
+    return []
+
+
+def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
+    """What would explain a line that does not fit: it is mirrored, turned, or of another size."""
+    left, front, right, back = plane.box(run)
+    middle = np.array([(left + right) / 2.0, (front + back) / 2.0])
+    low_x, low_y, high_x, high_y = plane.box(track.points for track in tracks.every)
+    aim = np.array([(low_x + high_x) / 2.0, (low_y + high_y) / 2.0])
+    about = [points - middle for points in run]
+    sizes = (right - left) / max(high_x - low_x, 1e-9), (back - front) / max(high_y - low_y, 1e-9)
+    for factor, words in ((25.4, "25.4 times too large"), (1 / 25.4, "25.4 times too small")):
+        if all(abs(size / factor - 1.0) < 0.2 for size in sizes):
+            return f" (it is {words}: inches and millimetres are mixed up)"
+    for quarters in range(4):
+        for flip, words in ((1.0, "turned"), (-1.0, "mirrored")):
+            moved = [plane.turned(points * np.array([flip, 1.0]), quarters) + aim for points in about]
+            if plane.apart(moved, tracks.together)[0] <= tracks.slack:
+                return f" (it is {words})" if quarters or flip < 0.0 else " (it lies elsewhere)"
+    return ""
+
+
+def contour_tracks(work: Work) -> Tracks:
+    """The lines of a contour. Climb goes clockwise round what stays and counter-clockwise round an opening, for a
+    spindle that turns clockwise seen from above (common practice)."""
+    side, climb = work.table["side"], 1 if work.table["direction"] == "climb" else -1
+    tracks: list[Track] = []
+    for figure in work.figures_of():
+        if side == "on":
+            tracks += [Track(ring, -climb) for ring in figure.rings] + [Track(line) for line in figure.lines]
+            continue
+        for outline in figure.outlines:
+            for which in range(1 + len(outline.holes)):
+                outside = (side == "outside") == (which == 0)
+                ring = outline.outer if which == 0 else outline.holes[which - 1]
+                area = (
+                    plane.plate(ring) if outside or not work.table["relief"] else outline.relieved(which, work.radius)
+                )
+                sense = -climb if outside else climb
+                tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
+    return Tracks(tuple(tracks), work.slack)
+
+
+def line_tracks(work: Work) -> Tracks:
+    """The lines themselves, for marks and for grooves as wide as the bit."""
+    figures = work.figures_of()
+    every = [Track(points) for figure in figures for points in (*figure.rings, *figure.lines)]
+    return Tracks(tuple(every), work.slack)
+
+
+def tracks_of(area: Any, sense: int) -> list[Track]:
+    """The edges of a shapely area: its outer ones run in ``sense``, its inner ones against it."""
+    import shapely
+
+    tracks: list[Track] = []
+    for piece in shapely.get_parts(area):
+        if piece.geom_type == "Polygon" and not piece.is_empty:
+            tracks.append(Track(shapely.get_coordinates(piece.exterior), sense))
+            tracks += [Track(shapely.get_coordinates(ring), -sense) for ring in piece.interiors]
+    return tracks

@@ -1,0 +1,222 @@
+"""Floors and holes: where the bit clears, how far its lines lie apart and at what angle, and the pass at the wall."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.figures import CannotRead, Figure
+from pathkit.jobs.audit.levels import lap
+from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
+from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.works import Work
+
+LEVEL: Final = 1e-4
+"""mm by which the ends of a line at the asked angle may stand askew."""
+
+EDGE: Final = 0.02
+"""mm inside a floor's extremes in which its outermost lines run."""
+
+CRUMB: Final = 0.03
+"""mm: what is left over and narrower than twice this is rounding."""
+
+NEAR: Final = 0.1
+"""mm by which a hole may be wider than the bit and still be drilled."""
+
+SAME: Final = 0.01
+"""mm by which a hole as wide as the bit may be drawn wider or narrower."""
+
+
+@dataclass(frozen=True)
+class Floor:
+    """A region (shapely) to be cleared, and how: ``step`` mm between lines at ``angle`` degrees from x, or rings."""
+
+    region: Any
+    allowance: float
+    step: float
+    angle: float
+    rings: bool
+    climb: bool
+    lead: float
+    open_edges: bool = False
+
+
+def judge_floor(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
+    """What is wrong with the cuts that clear a floor."""
+    radius = work.radius
+    clears = [path for path in paths if path.get("role") == "pocket"]
+    walls = [path for path in paths if path.get("role") == "finish"]
+    if floor.open_edges:
+        past = plane.grown(floor.region, 2.0 * radius + floor.allowance + 2.0 * EDGE)
+        off, place = plane.apart([lap(path) for path in paths], past)
+        said = [] if off <= work.slack else [f"runs {off:.3f} mm past its open edge, at {plane.place_text(place)}"]
+        return said + _left_over(floor, paths, work)
+    tracks = Tracks(tuple(tracks_of(plane.grown(floor.region, -radius), 1 if floor.climb else -1)), work.slack)
+    said = judge_lines(tracks, walls, floor.lead, work)
+    field = plane.grown(floor.region, -radius - floor.allowance)
+    if clears:
+        off, place = plane.apart([lap(path) for path in clears], field)
+        if off > work.slack:
+            said.append(f"clears {off:.3f} mm too near its wall, at {plane.place_text(place)}")
+        else:
+            said += _judge_rings(floor, field, clears) if floor.rings else _judge_rows(floor, field, clears, work)
+    said += _judge_bite(floor, field, walls, work)
+    return said + _left_over(floor, paths, work)
+
+
+def _judge_bite(floor: Floor, field: Any, walls: Sequence[Table], work: Work) -> list[str]:
+    """A pass along a wall may go down at once only where the floor beside it was cleared before."""
+    if work.asked.stepdown is None:
+        return []
+    near = max(2.0 * floor.allowance, work.radius / 2.0) + EDGE
+    said = []
+    for path in walls:
+        if path.get("stepdown") is None and (field.is_empty or plane.apart([lap(path)], field)[0] > near):
+            said.append("goes down at once along a wall where nothing was cleared before it")
+    return said
+
+
+def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -> list[str]:
+    """Lines at the angle asked for, no further apart, in each piece of the floor, and from end to end of it."""
+    import shapely
+    from shapely import affinity
+
+    strokes = _strokes(clears, floor.angle)
+    level = affinity.rotate(field, -floor.angle, origin=(0.0, 0.0))
+    said: list[str] = []
+    for piece in shapely.get_parts(level):
+        left, front, right, back = piece.bounds
+        if max(right - left, back - front) <= 2.0 * (work.radius - floor.allowance):
+            continue
+        shapely.prepare(wide := piece.buffer(EDGE))
+        mine = strokes[shapely.covers(wide, shapely.points(strokes[:, :2]))] if len(strokes) else strokes
+        if not len(mine):
+            said.append(f"has no lines at {floor.angle:g} degrees in a piece of its floor")
+            continue
+        rows = np.unique(np.round(mine[:, 1], 4))
+        rows = rows[np.concatenate([[True], np.diff(rows) > 10.0 * LEVEL])]
+        gaps = np.diff(np.concatenate([[front], rows, [back]]))
+        widest, ends = float(gaps[1:-1].max(initial=0.0)), float(max(gaps[0], gaps[-1]))
+        if widest > floor.step + 10.0 * LEVEL or ends > EDGE + 10.0 * LEVEL:
+            apart = max(widest, ends)
+            said.append(f"clears by lines up to {apart:.3f} mm apart, and {floor.step:.3f} mm are asked for")
+        elif len(rows) > math.ceil((back - front) / floor.step) + 2:
+            said.append(f"clears by {len(rows)} lines, and {floor.step:.3f} mm between them are asked for")
+    return said[:2]
+
+
+def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
+    """Middles (k, 2) of the straight stretches that run at an angle, in a frame turned so that they are level."""
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    back = np.array([[cos, -sin], [sin, cos]])
+    found: list[plane.Points] = []
+    for path in clears:
+        points = np.asarray(path["curve"]["points"], dtype=float) @ back
+        sweeps = np.asarray(path["curve"].get("sweeps", np.zeros(len(points) - 1)), dtype=float)
+        ahead = np.roll(points, -1, axis=0)[: len(sweeps)]
+        points = points[: len(sweeps)]
+        straight = (sweeps == 0.0) & (np.abs(ahead - points)[:, 1] <= LEVEL)
+        found.append((points + ahead)[straight] / 2.0)
+    return np.concatenate(found) if found else np.zeros((0, 2))
+
+
+def _judge_rings(floor: Floor, field: Any, clears: Sequence[Table]) -> list[str]:
+    """No place of the floor is further than a step from a ring."""
+    lines = plane.together(plane.vertices_of(path["curve"]) for path in clears)
+    left = field.difference(plane.grown(lines, floor.step + EDGE))
+    if plane.grown(left, -CRUMB).is_empty:
+        return []
+    return [f"clears by rings more than {floor.step:.3f} mm apart, at {plane.place_text(_spot(left))}"]
+
+
+def _left_over(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
+    """What the bit could clear and does not."""
+    if not paths:
+        return []
+    radius = work.radius
+    reach = plane.grown(plane.grown(floor.region, -radius), radius)
+    lines = plane.together(lap(path) for path in paths)
+    left = reach.difference(plane.grown(lines, radius))
+    if plane.grown(left, -CRUMB - work.slack).is_empty:
+        return []
+    return [f"leaves wood standing that is to be cleared, at {plane.place_text(_spot(left))}"]
+
+
+def _spot(area: Any) -> plane.Points:
+    place = area.representative_point()
+    return np.array([place.x, place.y])
+
+
+def pocket_floors(work: Work, grain: float) -> list[Floor]:
+    """The floors of a pocket: each outline of its shapes, less what stands in it."""
+    import shapely
+
+    table = work.table
+    lands = [outline.outer for figure in work.figures_of("islands") for outline in figure.outlines]
+    floors: list[Floor] = []
+    for figure in work.figures_of():
+        for outline in figure.outlines:
+            region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            plate = shapely.Polygon(outline.outer)
+            islands = [*outline.holes, *(land for land in lands if plate.intersects(shapely.Point(land[0])))]
+            region = region.difference(shapely.union_all([shapely.Polygon(island) for island in islands]))
+            floors.append(
+                Floor(
+                    region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,
+                    grain if table["angle"] is None else float(table["angle"]), table["style"] in ("offset", "rings"),
+                    table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
+                    bool(table["open_edges"]),
+                )
+            )  # fmt: skip
+    return floors
+
+
+def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
+    """Width (mm) of a slot, and for each of its lines the region it takes (shapely) and the angle from end to end."""
+    width = float(work.table["width"] or work.asked.means["diameter"])
+    regions: list[tuple[Any, float]] = []
+    for figure in work.figures_of():
+        for points in (*figure.rings, *figure.lines):
+            way = points[-1] - points[0]
+            closed = math.hypot(*way) < 1e-9
+            angle = 0.0 if closed else math.degrees(math.atan2(way[1], way[0]))
+            regions.append((plane.grown(plane.line(points), width / 2.0), angle))
+    return width, regions
+
+
+def holes_of(work: Work) -> list[tuple[tuple[float, float], float]]:
+    """Centre and diameter (mm) of each hole: at points, or in the middle of circles."""
+    said = work.table["diameter"]
+    return [hole for figure in work.figures_of() for hole in _holes(figure, said, float(work.asked.means["diameter"]))]
+
+
+def _holes(figure: Figure, said: float | None, bit: float) -> list[tuple[tuple[float, float], float]]:
+    found: list[tuple[tuple[float, float], float]] = []
+    for ring in figure.rings:
+        left, front, right, back = plane.box([ring])
+        round_ = math.pi * ((right - left) / 2.0) ** 2
+        if abs(abs(plane.area(ring[:-1])) - round_) > 0.01 * round_:
+            raise CannotRead("a hole that is no circle is not judged here")
+        found.append((((left + right) / 2.0, (front + back) / 2.0), said or right - left))
+    return [*found, *((point, said or bit) for point in figure.points)]
+
+
+def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain: float) -> Floor:
+    """A hole wider than the bit, cleared like a pocket."""
+    return _plain_floor(plane.plate(plane.circle(centre, diameter / 2.0)), diameter, work, grain)
+
+
+def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
+    return _plain_floor(region, width, work, angle)
+
+
+def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
+    """A floor of which the job file gives only the shape."""
+    diameter = work.asked.diameter
+    allowance = min(0.2, (width - diameter) / 4.0)
+    return Floor(region, allowance, 0.4 * diameter, angle, False, True, work.radius)

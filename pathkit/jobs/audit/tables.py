@@ -1,0 +1,189 @@
+"""The job file's own tables, read by `tomllib`, with the audit's own list of keys and of what holds without them.
+
+A key that is not listed here is not understood, and is named: what it changes cannot be judged.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from pathkit.jobs.audit.report import Key, dotted
+
+Table = Mapping[str, Any]
+
+NEEDED: Final = object()
+"""Stands where the job file must say something."""
+
+STOCK: Final = {
+    "thickness": NEEDED, "name": None, "material": None, "z_zero": "top", "thickness_tolerance": 0.5, "underlay": 0.0,
+    "underlay_tolerance": 0.0, "grain": 0.0,
+}  # fmt: skip
+BOARD: Final = {"name": None, "width": NEEDED, "depth": NEEDED, "zones": ()}
+ZONE: Final = {"kind": NEEDED, "shape": NEEDED, "height": 0.0}
+TOOL: Final = {
+    "diameter": NEEDED, "number": None, "kind": "flat", "flutes": 2, "centre_cutting": False, "tip_length": 0.0,
+    "angle": None, "cut_length": None, "shank": None, "holder": None, "reach": None,
+}  # fmt: skip
+CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None}
+DEPTH: Final = {"from_top": None, "above_bed": None, "through": None}
+COMMON: Final = {
+    "kind": NEEDED, "name": None, "shape": NEEDED, "tool": None, "cutting": None, "bottom": NEEDED, "top": None,
+    "stepdown": None,
+}  # fmt: skip
+OPERATIONS: Final[Mapping[str, Table]] = {
+    "contour": {
+        **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
+    },
+    "pocket": {
+        **COMMON, "islands": (), "style": "raster", "open_edges": (), "lead": None, "overlap": None, "relief": False,
+        "stepover": 0.4, "angle": None, "wall_allowance": 0.2, "direction": "climb",
+    },
+    "slot": {**COMMON, "width": None},
+    "drill": {**COMMON, "peck": None, "diameter": None},
+    "engrave": COMMON,
+}  # fmt: skip
+PART: Final = {
+    "name": NEEDED, "outline": None, "shapes": NEEDED, "operations": NEEDED, "zones": (), "precedence": (),
+}  # fmt: skip
+LAYOUT: Final = {
+    "copies": "fill", "web": None, "spacing": None, "margin": None, "keep_grain": True, "align": "corner",
+    "order": "stage", "least_web": None,
+}  # fmt: skip
+MACHINE: Final = {"profile": NEEDED, "board": None, "turn": 0, "zero_at": None, "offset": "G54"}
+SHAPES: Final[Mapping[str, Table | None]] = {
+    "rectangle": {"corner": (0.0, 0.0), "width": NEEDED, "depth": NEEDED, "radius": 0.0},
+    "circle": {"centre": NEEDED, "radius": NEEDED},
+    "slot": {"first": NEEDED, "last": NEEDED, "width": NEEDED},
+    "polygon": None, "line": None, "points": None, "path": None, "svg": None, "dxf": None,
+}  # fmt: skip
+"""What a shape may be; None where it is no table of its own."""
+OF_SHAPES: Final = ("layer", "colour", "units", "scale", "size", "join", "at")
+JOB: Final = {
+    "name": NEEDED, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
+    "part": NEEDED, "layout": None, "passes": {}, "machine": (),
+}  # fmt: skip
+PASSES: Final[Mapping[str, Table]] = {
+    "merge_stepdowns": {"strict": False, "enter_in_waste": False},
+    "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",)},
+    "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
+    "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
+}
+"""What is done to a job after it is worked out, and its options unless told otherwise."""
+
+
+@dataclass(frozen=True)
+class Tables:
+    """A job file's tables with nothing absent any more. ``unknown`` names the keys that the audit does not understand.
+
+    ``passes`` maps a pass to its options, None where the job does without it; ``strange`` are passes not known here.
+    """
+
+    job: Table
+    stock: Table
+    boards: tuple[Table, ...]
+    tools: Mapping[str, Table]
+    cuttings: Mapping[str, Table]
+    parts: tuple[Table, ...]
+    layout: Table | None
+    machines: tuple[Table, ...]
+    passes: Mapping[str, Table | None]
+    strange: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
+    """The tables of a job file; ``beside`` holds the bytes of files by the names that it calls them.
+
+    Raises `ValueError`, `KeyError` or `TypeError` for what is no job file, or lacks what it must say.
+    """
+    job = tomllib.loads(data.decode("utf-8-sig"))
+    reader = _Reader()
+    whole = reader.filled(job, JOB, ())
+    tools = {name: reader.filled(each, TOOL, ("tools", name)) for name, each in whole["tools"].items()}
+    if whole["tool_table"] is not None:
+        shared = tomllib.loads(beside[whole["tool_table"]].decode("utf-8-sig"))["tools"]
+        # Its bits come first, as if they stood above the job's own.
+        tools = {name: reader.filled(each, TOOL, ("tool_table", name)) for name, each in shared.items()} | tools
+    passes, strange = _passes(whole["passes"], reader)
+    return Tables(
+        whole,
+        reader.filled(whole["stock"], STOCK, ("stock",)),
+        tuple(reader.board(each, ("board", k)) for k, each in enumerate(whole["board"])),
+        tools,
+        {name: reader.filled(each, CUTTING, ("cutting", name)) for name, each in whole["cutting"].items()},
+        tuple(reader.part(each, ("part", k)) for k, each in enumerate(whole["part"])),
+        None if whole["layout"] is None else reader.filled(whole["layout"], LAYOUT, ("layout",)),
+        tuple(reader.filled(each, MACHINE, ("machine", k)) for k, each in enumerate(whole["machine"])),
+        passes,
+        strange,
+        tuple(reader.unknown),
+    )
+
+
+def titled(operation: Table) -> str:
+    """What an operation is called: its own name, or that of its first shape."""
+    return str(operation["name"] or listed(operation["shape"])[0])
+
+
+def listed(value: Any) -> list[str]:
+    """One name, or several, as a list."""
+    return [value] if isinstance(value, str) else list(value)
+
+
+def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tuple[str, ...]]:
+    chosen: dict[str, Table | None] = {}
+    for name, known in PASSES.items():
+        options = table.get(name, True)
+        given = options if isinstance(options, Mapping) else {}
+        chosen[name] = None if options is False else reader.filled(given, known, ("passes", name))
+    return chosen, tuple(name for name, options in table.items() if name not in PASSES and options is not False)
+
+
+class _Reader:
+    """Fills tables up; what it does not know gathers in ``unknown``."""
+
+    def __init__(self) -> None:
+        self.unknown: list[str] = []
+
+    def filled(self, table: Any, known: Table, key: Key) -> dict[str, Any]:
+        if not isinstance(table, Mapping):
+            raise TypeError(f"{dotted(key)} is no table")
+        self.unknown += [dotted((*key, name)) for name in table if name not in known]
+        values = {**known, **table}
+        for name, value in values.items():
+            if value is NEEDED:
+                raise KeyError(f"{dotted((*key, name))} is missing")
+        return values
+
+    def board(self, table: Any, key: Key) -> dict[str, Any]:
+        board = self.filled(table, BOARD, key)
+        zones = [self.filled(zone, ZONE, (*key, "zones", k)) for k, zone in enumerate(board["zones"])]
+        for k, zone in enumerate(zones):
+            zone["shape"] = self.shape(zone["shape"], (*key, "zones", k, "shape"))
+        return {**board, "zones": zones}
+
+    def part(self, table: Any, key: Key) -> dict[str, Any]:
+        part = self.filled(table, PART, key)
+        shapes = {name: self.shape(each, (*key, "shapes", name)) for name, each in part["shapes"].items()}
+        works = [self.operation(each, (*key, "operations", k)) for k, each in enumerate(part["operations"])]
+        zones = [self.filled(each, ZONE, (*key, "zones", k)) for k, each in enumerate(part["zones"])]
+        return {**part, "shapes": shapes, "operations": works, "zones": zones}
+
+    def operation(self, table: Any, key: Key) -> dict[str, Any]:
+        work = self.filled(table, OPERATIONS[table["kind"]], key)
+        for name in ("bottom", "top"):
+            if work[name] is not None:
+                work[name] = self.filled(work[name], DEPTH, (*key, name))
+        return work
+
+    def shape(self, table: Any, key: Key) -> dict[str, Any]:
+        """The shape's table with its kind under ``kind`` and its measures under ``is``."""
+        known: dict[str, Any] = dict.fromkeys((*SHAPES, *OF_SHAPES))
+        shape = self.filled(table, known, key)
+        (kind,) = (name for name in SHAPES if shape[name] is not None)
+        measures = SHAPES[kind]
+        value = shape[kind] if measures is None else self.filled(shape[kind], measures, (*key, kind))
+        return {**shape, "kind": kind, "is": value}

@@ -1,0 +1,188 @@
+"""Which toolpath belongs to which operation of which copy, by its name and the part it belongs to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+from pathkit.jobs.audit.bits import Asked, asked_of
+from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
+from pathkit.jobs.audit.heights import height
+from pathkit.jobs.audit.report import Key, Report
+from pathkit.jobs.audit.tables import Table, Tables, listed, titled
+
+_FLOOR: Final = r"( \d+)? (raster|rows|rings|wall)( \d+)?"
+_NAMES: Final[Mapping[str, re.Pattern[str]]] = {
+    kind: re.compile(pattern)
+    for kind, pattern in {
+        "contour": r"( \d+)?( hole( \d+)?)?( \d+)?",
+        "pocket": _FLOOR,
+        "slot": rf"( \d+)?|{_FLOOR}",
+        "drill": rf"( \d+)?|{_FLOOR}",
+        "engrave": r"( \d+)?",
+    }.items()
+}
+_ENTRY: Final = re.compile(r" entry( \d+)?$")
+
+ROLES: Final[Mapping[str, tuple[str, ...]]] = {
+    "contour": ("outline", "cut"),
+    "pocket": ("pocket", "finish"),
+    "slot": ("slot", "pocket", "finish"),
+    "drill": ("drill", "pocket", "finish"),
+    "engrave": ("engrave",),
+}
+
+
+@dataclass(frozen=True)
+class Work:
+    """One operation of the job file with all that it asks for. z in mm."""
+
+    tables: Tables
+    part: int
+    index: int
+    table: Table
+    asked: Asked
+    bottom: float
+    top: float | None
+    figures: Mapping[str, Figure]
+    unread: Mapping[str, str]
+
+    @property
+    def key(self) -> Key:
+        return ("part", self.part, "operations", self.index)
+
+    @property
+    def kind(self) -> str:
+        return str(self.table["kind"])
+
+    @property
+    def title(self) -> str:
+        return titled(self.table)
+
+    @property
+    def part_name(self) -> str:
+        return str(self.tables.parts[self.part]["name"])
+
+    @property
+    def radius(self) -> float:
+        return self.asked.diameter / 2.0
+
+    def figures_of(self, field: str = "shape") -> list[Figure]:
+        """The shapes that a key of the operation names. Raises `CannotRead` where one of them is not known."""
+        names = listed(self.table[field] or ())
+        for name in names:
+            if name in self.unread:
+                raise CannotRead(self.unread[name])
+        return [self.figures[name] for name in names]
+
+    @cached_property
+    def slack(self) -> float:
+        """mm by which its shapes may be drawn off."""
+        return max((figure.slack for figure in self.figures_of()), default=0.0)
+
+    def claims(self, tail: str) -> bool:
+        """Whether a toolpath's name, less its part, may be one of this operation's."""
+        if not tail.startswith(f" {self.title}"):
+            return False
+        return _NAMES[self.kind].fullmatch(tail[len(self.title) + 1 :]) is not None
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One copy's toolpaths: ``paths`` by their operation (part, index), ``bored`` the holes that cuts enter by.
+
+    ``number`` is None where the parts lie as they are drawn.
+    """
+
+    number: str | None
+    paths: Mapping[tuple[int, int], tuple[Table, ...]]
+    bored: tuple[Table, ...] = ()
+
+    def of(self, work: Work) -> tuple[Table, ...]:
+        return self.paths.get((work.part, work.index), ())
+
+    def called(self, part: str) -> str:
+        """What a part of this copy is called."""
+        return part if self.number is None else f"{part} {self.number}"
+
+
+def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[str, Figure]], list[dict[str, str]]]:
+    """The shapes of each part by name, and those that are not read, with the reason."""
+    figures: list[dict[str, Figure]] = []
+    unread: list[dict[str, str]] = []
+    for part in tables.parts:
+        known: dict[str, Figure] = {}
+        reasons: dict[str, str] = {}
+        for name, shape in part["shapes"].items():
+            try:
+                known[name] = figure_of(shape, beside)
+            except CannotRead as reason:
+                reasons[name] = f"shape {name!r} of {part['name']!r}: {reason}"
+        figures.append(known)
+        unread.append(reasons)
+    return figures, unread
+
+
+def works_of(
+    tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
+    swaps: Mapping[str, float],
+) -> tuple[Work, ...]:  # fmt: skip
+    """Every operation of every part."""
+    works = []
+    for p, part in enumerate(tables.parts):
+        for k, table in enumerate(part["operations"]):
+            top = None if table["top"] is None else height(table["top"], tables.stock)
+            bottom = height(table["bottom"], tables.stock)
+            asked = asked_of(table, tables, swaps)
+            works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
+    return tuple(works)
+
+
+def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report) -> tuple[Copy, ...]:
+    """Toolpaths by copy and operation; those that no operation asks for are named."""
+    numbered = works[0].tables.layout is not None
+    paths: dict[str | None, dict[tuple[int, int], list[Table]]] = {}
+    bored: dict[str | None, list[Table]] = {}
+    for path in toolpaths:
+        found = [(number, work) for work in works if (number := _number(work, path, numbered)) is not None]
+        if not found:
+            hole = _bored(path, works, numbered)
+            if hole is not None:
+                bored.setdefault(hole or None, []).append(path)
+            else:
+                report.add("cuts as asked", "no operation of the job file asks for it", toolpath=path["name"])
+            continue
+        # Of two titles that both fit the longer one says more.
+        number, work = max(found, key=lambda pair: len(pair[1].title))
+        of = paths.setdefault(number or None, {})
+        of.setdefault((work.part, work.index), []).append(path)
+    numbers = sorted(paths, key=lambda number: (len(number or ""), number or ""))
+    return tuple(
+        Copy(number, {key: tuple(each) for key, each in paths[number].items()}, tuple(bored.get(number, ())))
+        for number in numbers
+    )
+
+
+def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
+    """The number of the copy ('' without a layout) whose operation this is, or None where it is another's."""
+    owner, name = str(path.get("part") or ""), str(path["name"])
+    if not name.startswith(owner) or not work.claims(name[len(owner) :]):
+        return None
+    if not numbered:
+        return "" if owner == work.part_name else None
+    number = owner.removeprefix(f"{work.part_name} ")
+    return number if number != owner and number.isdecimal() else None
+
+
+def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
+    """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
+    merging = works[0].tables.passes["merge_stepdowns"]
+    name = str(path["name"])
+    if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
+        return None
+    plain = {**path, "name": _ENTRY.sub("", name)}
+    owners = [number for work in works if (number := _number(work, plain, numbered)) is not None]
+    return owners[0] if owners else None
