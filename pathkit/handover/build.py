@@ -19,6 +19,7 @@ from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import Written, refuse_foreign, write_folder
 from pathkit.handover.order import Order, made_from
 from pathkit.handover.rehearse import rehearsal_findings
+from pathkit.handover.sources import audited, boards_of, sealed_sources, source_files
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
@@ -193,7 +194,7 @@ def build_orders(
     for index, order in enumerate(orders):
         tell = _teller(progress, index, len(orders), order.machine)
         try:
-            folders.append(_with_sheet(_prepared(order, tell)))
+            folders.append(_with_sheet(_prepared(order, boards_of(orders, order), tell)))
         except PathkitError as error:
             # Which of the machines it was is part of the answer.
             raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
@@ -210,7 +211,7 @@ def _with_sheet(folder: Folder) -> Folder:
     return replace(folder, sheet_file=name, files={**folder.files, name: pages.sheet_page(folder)})
 
 
-def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
+def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[[int], None]) -> Folder:
     from pathkit import verbs
     from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time
@@ -228,12 +229,17 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     if broken := errors_of(outcome.findings):
         raise Refused(broken)
     tell(1)
+    job_text = dumps(outcome.job).encode("utf-8")
+    as_asked = audited(order, boards, job_text)
     program = lower(outcome.job, machine, setup)
     tell(2)
     posted = verbs.post(program, machine, setup)
     twin = verbs.air_cut(posted, machine)
     tell(3)
-    proofs = verbs.verify_files(posted, program, machine, job=outcome.job, setup=setup)
+    proofs = tuple(
+        replace(proof, checks=(*proof.checks, *as_asked))
+        for proof in verbs.verify_files(posted, program, machine, job=outcome.job, setup=setup)
+    )
     tell(4)
     twins = [verbs.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
@@ -245,7 +251,10 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
     findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
-    written[job_name] = dumps(outcome.job).encode("utf-8")
+    written[job_name] = job_text
+    asked_files, listed = source_files(order.sources, machine)
+    written |= asked_files
+    sources = sealed_sources(order, boards, listed)
     names: list[tuple[str, str, str]] = []
     for number, (cut, air, proof, twin_proof) in enumerate(
         zip(posted.parts, twin.parts, proofs, twins, strict=True), 1
@@ -255,6 +264,7 @@ def _prepared(order: Order, tell: Callable[[int], None]) -> Folder:
             proof, twin_proof, cut, air, machine, outcome.job, setup, job_file=job_name, part=part, files=posted.files
         )
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
+        report["sources"] = sources
         names.append((cut.files[0].name, air.files[0].name, certificate_name(cut.files[0].name)))
         written[names[-1][2]] = reports.as_json(report)
     cut_file, air_file, report_file = names[0]

@@ -30,7 +30,7 @@ LARGEST: Final = 10_000_000
 class JobFile:
     """A job file that holds together: its form, its bits and feeds as values, and where everything stands.
 
-    ``folder`` is where the files lie that it names.
+    ``folder`` is where the files lie that it names; ``text`` is what it was read from.
     """
 
     form: forms.JobForm
@@ -38,6 +38,7 @@ class JobFile:
     cutting: Mapping[str, Cutting]
     document: TomlSource
     folder: Path
+    text: str = ""
 
     @property
     def source(self) -> str:
@@ -71,7 +72,7 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     if found:
         raise InputError(dict.fromkeys(found))
     form = forms.JobForm.model_validate(document.data)
-    return JobFile(form, {**shared, **tools}, cutting, document, Path(folder))
+    return JobFile(form, {**shared, **tools}, cutting, document, Path(folder), text)
 
 
 def file_text(path: Path, largest: int) -> str:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
+    from pathkit.handover.sources import Sources
     from pathkit.operations.layout import Layout
     from pathkit.passes.base import Pass
+
+
+LAST: Final = "last-board"
+"""Place of the board that holds what is left over from full ones."""
 
 
 @dataclass(frozen=True)
@@ -20,7 +25,8 @@ class Order:
     """One kind of board for one machine: cut it ``times`` times.
 
     ``place`` is its folder below the machine's own; ``material`` and ``layout`` are told where they are known,
-    ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values.
+    ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values;
+    ``sources`` the files that the job was made from, None where it was made of toolpaths.
     """
 
     machine: Machine
@@ -33,11 +39,17 @@ class Order:
     layout: Layout | None = None
     notes: tuple[Finding, ...] = ()
     recipe: Mapping[str, Any] = field(default_factory=dict)
+    sources: Sources | None = None
 
     @property
     def folder(self) -> str:
         """Where its files lie, relative to the folder that is handed over."""
         return f"{self.machine.slug}/{self.place}" if self.place else self.machine.slug
+
+    @property
+    def is_last(self) -> bool:
+        """Whether it is the board with what is left over from full ones."""
+        return self.place == LAST
 
 
 def made_from(order: Order) -> dict[str, Any]:

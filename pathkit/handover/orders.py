@@ -12,7 +12,8 @@ from pathkit.handover.bits import Bits, bits_of
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.job_pieces import Drawn, drawn, frame_tool, piece_of
 from pathkit.handover.job_shapes import Shapes, bounds_of
-from pathkit.handover.order import Order
+from pathkit.handover.order import LAST, Order
+from pathkit.handover.sources import sources_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Part, Setup
@@ -44,6 +45,7 @@ def orders_of(
     made = drawn(file)
     tools = bits_of(file, bits)
     passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
+    sources = sources_of(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
     jobs: dict[int, tuple[tuple[str, int, Job, Layout | None], ...]] = {}
     orders: list[Order] = []
@@ -57,7 +59,7 @@ def orders_of(
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
-                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe,
+                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources,
             )
             for place, times, job, layout in jobs[board]
         ]  # fmt: skip
@@ -180,7 +182,6 @@ def _stock(file: JobFile, board: int) -> Stock:
 
 _MOST: Final = 8
 _FULL: Final = "full-boards"
-_LAST: Final = "last-board"
 
 
 def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str, int, Job, Layout | None]]:
@@ -220,8 +221,8 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
         )
         zones = tuple(_moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
         whole = replace(stock, zones=(*stock.zones, *zones))
-        place = "" if len(different) == 1 else _FULL if count == different[0] else _LAST
-        title = name if place != _LAST else f"{name} last board"
+        place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
+        title = name if place != LAST else f"{name} last board"
         jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
     return jobs
 

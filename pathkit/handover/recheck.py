@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -201,6 +201,7 @@ def _certified(
 
     certificate = read_certificate(read_file(certificate_file), str(certificate_file))
     folder = certificate_file.parent
+    given = job
     machine, setup = machine or certificate.machine, setup or certificate.setup
     found: list[Finding] = []
     if job is None and certificate.job is not None:
@@ -208,7 +209,8 @@ def _certified(
     cut = folder / certificate.file.name
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
-    results = [_proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate)]
+    proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate)
+    results = [proved if rules_only else _audited(proved, folder, certificate, (machine, setup), given)]
     if certificate.twin is not None:
         results.append(_twin(folder, certificate, machine, job, setup))
     return tuple(results)
@@ -241,6 +243,19 @@ def _proved(
             reader=reader,
         )  # fmt: skip
     return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
+
+
+def _audited(
+    one: Rechecked, folder: Path, certificate: Certificate, where: tuple[Machine, Setup], job: Job | None
+) -> Rechecked:
+    """The file's proof with the audit of what the job file asked."""
+    from pathkit.handover.sources import OTHER, audited_again
+    from pathkit.jobs.audit import not_run
+
+    if job is not None or where != (certificate.machine, certificate.setup):
+        return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *not_run(OTHER))))
+    results, found = audited_again(folder, certificate)
+    return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *results)), added=(*one.added, *found))
 
 
 def _whole_file(folder: Path, sealed: Sealed) -> bytes | None:

@@ -206,6 +206,7 @@ def _shapes_of(part: Part) -> BaseGeometry:
 def _made(given: HandedOver, index: int, name: str) -> Resumed:
     from pathkit import verbs
     from pathkit.handover.report import as_json
+    from pathkit.handover.sources import RESUMED
     from pathkit.lowering.lower import lower
     from pathkit.model.codec import dumps
     from pathkit.posting import File
@@ -229,7 +230,8 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name, part=part)
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
     findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)
-    report = {**certificate, "resumed": origin, "warnings": [f.as_dict() for f in findings]}
+    without = {"files": [], "without": RESUMED}
+    report = {**certificate, "resumed": origin, "sources": without, "warnings": [f.as_dict() for f in findings]}
     report_name = certificate_name(name)
     files = {
         name: posted.files[0].data,

@@ -53,11 +53,36 @@ class Sealed:
 
 
 @dataclass(frozen=True)
+class Source:
+    """A file that the job was made from: its ``role`` (job, tools, drawing, machine), its bare name in the folder, what
+    it is ``called`` by whoever names it, and its SHA-256."""
+
+    role: str
+    name: str
+    called: str
+    sha256: str
+
+
+@dataclass(frozen=True)
+class SealedSources:
+    """What was asked: the files, bits to build for, whether tabs were wanted, (copies, times) of every board of the
+    machine and how often this one is cut. ``without`` says why there are none."""
+
+    files: tuple[Source, ...]
+    bits: tuple[str, ...] = ()
+    tabs: bool = True
+    boards: tuple[tuple[int, int], ...] = ()
+    times: int = 1
+    last: bool = False
+    without: str = ""
+
+
+@dataclass(frozen=True)
 class Certificate:
     """What it takes to prove a file again. ``ok`` is only what the certificate claims.
 
     ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
-    ``files`` are all of them in the order in which they are run.
+    ``files`` are all of them in the order in which they are run. ``sources`` None: made before there were any.
     """
 
     ok: bool
@@ -68,6 +93,7 @@ class Certificate:
     setup: Setup
     part: tuple[int, int] | None = None
     files: tuple[Sealed, ...] = ()
+    sources: SealedSources | None = None
 
 
 def certificate_name(cut_file: str) -> str:
@@ -163,7 +189,7 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     files = tuple(Sealed(each.name, each.sha256) for each in form.files)
     if files and (part is None or len(files) != part[1] or files[part[0] - 1] != file):
         raise InputError([_finding("its list of files does not fit the file itself", source, path="$.files")])
-    return Certificate(form.ok, file, twin, job, machine, setup, part, files)
+    return Certificate(form.ok, file, twin, job, machine, setup, part, files, _sources(form.sources))
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:
@@ -224,6 +250,20 @@ def _model() -> type[BaseModel]:
         number: Annotated[int, Field(ge=1, le=999)]
         of: Annotated[int, Field(ge=1, le=999)]
 
+    class SourceForm(SealedForm):
+        role: Literal["job", "tools", "drawing", "machine"]
+        called: Annotated[str, Field(max_length=4096)]
+
+    class SourcesForm(BaseModel):
+        model_config = ConfigDict(strict=True, extra="forbid")
+        files: Annotated[list[SourceForm], Field(max_length=9999)]
+        bits: Annotated[list[str], Field(max_length=99)] = []
+        tabs: bool = True
+        boards: Annotated[list[list[int]], Field(max_length=99)] = []
+        times: int = 1
+        last: bool = False
+        without: Annotated[str, Field(max_length=200)] = ""
+
     class CertificateForm(BaseModel):
         model_config = ConfigDict(strict=True, extra="ignore")
         ok: bool
@@ -235,8 +275,17 @@ def _model() -> type[BaseModel]:
         setup: SetupForm
         part: PartForm | None = None
         files: Annotated[list[SealedForm], Field(max_length=999)] = []
+        sources: SourcesForm | None = None
 
     return CertificateForm
+
+
+def _sources(form: Any) -> SealedSources | None:
+    if form is None:
+        return None
+    files = tuple(Source(each.role, each.name, each.called, each.sha256) for each in form.files)
+    boards = tuple((board[0], board[1]) for board in form.boards if len(board) == 2)
+    return SealedSources(files, tuple(form.bits), form.tabs, boards, form.times, form.last, form.without)
 
 
 def _sealed(name: str, data: bytes) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import Asked
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
-from pathkit.jobs.audit.finished import outline_of
+from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.lines import line_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
@@ -82,8 +82,14 @@ def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str
     for p, part in enumerate(tables.parts):
         outline = outline_of(tables, works, p)
         made = parts.get(copy.called(part["name"]))
-        if outline is not None and made is not None:
+        if outline is not None and made is not None and made.get("outline") is not None:
             return _between(plane.turned(outline.outer, turn), plane.vertices_of(made["outline"]), turn)
+        asked = [feature for work in works if work.part == p for feature in features_of(work)]
+        there = [] if made is None else [*made.get("recesses", ()), *made.get("holes", ())]
+        if asked and len(asked) == len(there):
+            edges = [np.array(feature.region.exterior.coords) for feature in asked]
+            found = [plane.vertices_of(feature["curve"]) for feature in there]
+            return _between(plane.turned(np.concatenate(edges), turn), np.concatenate(found), turn)
     for work in works:
         # Marks and holes lie where they are drawn, whatever the bit.
         if work.kind in ("engrave", "drill") and copy.of(work):

@@ -74,14 +74,17 @@ def features_of(work: Work) -> list[Feature]:
     return [Feature(region, work.bottom, through, work) for region in regions]
 
 
-def judge_part(made: Table, outline: Outline, asked: Sequence[Feature], place: Place, report: Report) -> None:
+def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=0.02)
-    edge = plane.plate(outline.outer)
-    if (off := _unlike(_region({"curve": made["outline"]}, place), edge)) > slack:
-        what = f"the edge of {name!r} lies {off:.3f} mm beside what is drawn"
-        report.add(PARTS, what, ("part",))
+    if (made.get("outline") is None) != (outline is None):
+        told = "has no edge" if outline is not None else "has an edge"
+        report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
+    elif outline is not None:
+        off = _unlike(_region({"curve": made["outline"]}, place), plane.plate(outline.outer))
+        if off > slack:
+            report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.

@@ -127,17 +127,17 @@ class _Audit:
         for p, part in enumerate(self.tables.parts):
             try:
                 outline = outline_of(self.tables, self.works, p)
-                asked = [f for work in self.works if work.part == p for f in features_of(work)] if outline else []
+                asked = [f for work in self.works if work.part == p for f in features_of(work)]
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
                 continue
             for copy, place in zip(copies, places, strict=True):
                 made = left.pop(copy.called(part["name"]), None)
-                if outline is None or made is None:
-                    if (outline is None) != (made is None):
-                        what = "is not among the finished parts" if made is None else "has no outline in the job file"
-                        report.add(PARTS, f"{copy.called(part['name'])!r} {what}", ("part", p))
+                if made is None:
+                    if outline is not None or asked:
+                        what = f"{copy.called(part['name'])!r} is not among the finished parts"
+                        report.add(PARTS, what, ("part", p))
                     continue
                 key = (p, place.turn, _print(made, place))
                 if key not in alike:
@@ -167,7 +167,8 @@ class _Audit:
 def _print(part: Table, place: Place) -> Any:
     """The same for finished parts that are copies of each other, to a millionth of a millimetre."""
     curves: list[tuple[Any, ...]] = []
-    for feature in ({"curve": part["outline"]}, *part.get("recesses", ()), *part.get("holes", ())):
+    edge = [{"curve": part["outline"]}] if part.get("outline") is not None else []
+    for feature in (*edge, *part.get("recesses", ()), *part.get("holes", ())):
         for curve in (feature["curve"], *feature.get("islands", ())):
             home = (place.back(curve["points"]).round(6) + 0.0).tobytes()
             curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom")))

@@ -32,6 +32,9 @@ CHECKS: Final = {
 }
 """The audit's checks in the order of a report, each with what it does not prove."""
 
+WHOLE: Final = "job as asked"
+"""The audit as a whole, where it is not run."""
+
 MOST: Final = 8
 """Findings of one check that are told; more are only counted."""
 
@@ -85,8 +88,9 @@ class Report:
 
 
 def not_run(reason: str) -> tuple[CheckResult, ...]:
-    """Every check of the audit, none of them run, for one reason."""
-    return tuple(CheckResult(name, "not run", limits, reason=reason) for name, limits in CHECKS.items())
+    """The audit as a whole, not run, for one reason."""
+    limits = "It proves that the job is the one asked for, not that this is what is wanted."
+    return (CheckResult(WHOLE, "not run", limits, reason=reason),)
 
 
 def dotted(key: Key) -> str:
