@@ -39,7 +39,9 @@ def test_every_file_of_a_folder_is_proved_again(made: Path) -> None:
     assert len(results) == 6
     assert all(result.ok for result in results), [result.findings for result in results]
     assert {result.job for result in results} == {"cable-tidy plates"}
-    assert all(check.status == "passed" for result in results for check in result.proof.checks)
+    open_ = {check.name for result in results for check in result.proof.checks if check.status != "passed"}
+    # It was built from toolpaths: what a job file asks for cannot be judged.
+    assert open_ == {"job as asked"}
     (single,) = recheck(made / AIR)
     assert single.file == str(made / AIR)
     assert single.ok
