@@ -151,6 +151,7 @@ def check(
 
     With a job file in TOML: also name what it has made stale since DIR was built.
     """
+    from pathkit.handover.folder import broken_off
     from pathkit.handover.recheck import recheck
     from pathkit.handover.stale import job_or_stale
     from pathkit.model.job import Setup
@@ -159,16 +160,23 @@ def check(
     if job_file is not None and rules_only:
         raise InputError("--job and --rules-only contradict each other; leave one out")
     job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
-    results = recheck(
-        path,
-        machine=None if machine is None else load_machine(machine),
-        job=job,
-        setup=None if turn is None else Setup(turn=turn),
-        rules_only=rules_only,
+    broken = broken_off(path) if path.is_dir() else ()
+    # What may be mixed is not worth proving.
+    results = (
+        ()
+        if broken
+        else recheck(
+            path,
+            machine=None if machine is None else load_machine(machine),
+            job=job,
+            setup=None if turn is None else Setup(turn=turn),
+            rules_only=rules_only,
+        )
     )
-    ok = all(result.ok for result in results) and not stale
+    ok = all(result.ok for result in results) and not stale and not broken
     if as_json:
         told = {"ok": ok, "files": [r.as_dict() for r in results], "stale": [f.as_dict() for f in stale]}
+        told |= {"folder": [f.as_dict() for f in broken]}
         click.echo(json.dumps(told, indent=1))
         return DONE if ok else FAILED
     for result in results:
@@ -176,7 +184,7 @@ def check(
         for line in result.summary():
             click.echo(f"  {line}")
         _tell(result.findings, indent="  ")
-    _tell(stale)
+    _tell((*stale, *broken))
     return DONE if ok else FAILED
 
 

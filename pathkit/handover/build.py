@@ -16,7 +16,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.handover import pages
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.folder import Written, refuse_foreign, write_folder
+from pathkit.handover.folder import Written, opened, write_claimed
 from pathkit.handover.order import Order, made_from
 from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.handover.sources import audited, boards_of, sealed_sources, source_files
@@ -172,8 +172,9 @@ def build(
     ``force`` writes even where foreign files stand in ``out``; those of other names are kept.
 
     Where a proof fails nothing is written and the result says why (``ok`` is False). Raises `InputError` for machines
-    that cannot be told apart and for foreign files, `Refused` for a board that does not fit, a job that cannot be cut
-    safely, or a ``progress`` that answered False, `OutputError` where ``out`` cannot be written; it is then as it was.
+    that cannot be told apart, for foreign files and where another build is at work in ``out``, `Refused` for a board
+    that does not fit, a job that cannot be cut safely, or a ``progress`` that answered False, `OutputError` where
+    ``out`` cannot be written; it is then as it was.
     """
     chosen = _setups(machines, setups)
     orders = [Order(machine, chosen[machine.name], job, tuple(passes)) for machine in machines]
@@ -189,7 +190,18 @@ def build_orders(
     """
     _refuse_alike(orders)
     _refuse_large_boards(orders)
-    refuse_foreign(Path(out), force=force)
+    # Held from here on: whoever else builds into it hears so now, and not after a long proof.
+    with opened(Path(out), force=force) as claim:
+        folders = _proved(orders, progress)
+        written = None
+        if all(folder.ok for folder in folders):
+            files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
+            files["index.html"] = pages.index_page(folders, files)
+            written = write_claimed(claim, files, force=force)
+    return BuildResult(Path(out), folders, written)
+
+
+def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder, ...]:
     folders: list[Folder] = []
     for index, order in enumerate(orders):
         tell = _teller(progress, index, len(orders), order.machine)
@@ -198,12 +210,7 @@ def build_orders(
         except PathkitError as error:
             # Which of the machines it was is part of the answer.
             raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
-    written = None
-    if all(folder.ok for folder in folders):
-        files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
-        files["index.html"] = pages.index_page(folders, files)
-        written = write_folder(Path(out), files, force=force)
-    return BuildResult(Path(out), tuple(folders), written)
+    return tuple(folders)
 
 
 def _with_sheet(folder: Folder) -> Folder:

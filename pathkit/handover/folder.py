@@ -3,6 +3,9 @@
 A manifest in the folder lists every file written there, with its SHA-256. What it does not list, or lists with other
 bytes, is foreign: it stands in the way unless overwriting was asked for, and even then only files of the same name are
 replaced. Files whose bytes did not change are not touched.
+
+One process writes at a time (`pathkit.handover.claim`), and what a killed one left half done is finished by the next
+before anything else (`pathkit.handover.journal`).
 """
 
 from __future__ import annotations
@@ -10,17 +13,21 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import shutil
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from pathkit.errors import InputError, OutputError
 from pathkit.findings import Finding
+from pathkit.handover.claim import LOCK, claimed
+from pathkit.handover.journal import DONE, JOURNAL, STAGING, exchange, leads_through_link, mark_of, settle, stays_inside
 
 MANIFEST: Final = "pathkit-manifest.json"
-STAGING: Final = ".pathkit-staging"
+OWN: Final = frozenset({STAGING, DONE, LOCK})
+"""What stands in a folder only while it is written, or where that was broken off."""
+
 _VERSION: Final = 1
 _DROPPINGS: Final = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})  # file browsers leave them everywhere
 
@@ -44,21 +51,42 @@ def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) 
     """Make ``out`` hold exactly ``files`` (relative paths with ``/``) and the manifest, beside what is foreign.
 
     Files of an earlier build that are no longer among them are removed. Raises `InputError` naming every foreign file
-    unless ``force``; `OutputError` where something cannot be written, and then the folder is as it was.
+    unless ``force``, and where another process writes there; `OutputError` where something cannot be written, and then
+    the folder is as it was.
+    """
+    with opened(out, force=force) as claim:
+        return write_claimed(claim, files, force=force)
+
+
+@contextmanager
+def opened(out: Path, *, force: bool = False) -> Iterator[Path]:
+    """Claim ``out`` for writing, finish what a killed process left there, and refuse what is foreign in it.
+
+    The folder as an absolute path is what `write_claimed` takes. Raises what `write_folder` raises.
     """
     out = Path(os.path.abspath(out))
+    if out.exists() and not out.is_dir():
+        raise InputError(f"{str(out)!r} is not a folder; name another, or move the file away")
+    with claimed(out):
+        settle(out, force=force)
+        refuse_foreign(out, force=force)
+        yield out
+
+
+def write_claimed(
+    out: Path, files: Mapping[str, bytes], *, force: bool = False, kept: Collection[str] = (), mark: str | None = None
+) -> Written:
+    """`write_folder` for a folder that is held by `opened`. Of an earlier build's files those in ``kept`` stay as they
+    are, and listed; ``mark`` is what the manifest says of the job."""
     refuse_foreign(out, force=force)
     _refuse_blocked(out, files)
-    listed = _listed(out)
-    every = {**files, MANIFEST: _manifest(files)}
-    plan = _plan(out, every, listed)
+    listed = listed_in(out)
+    staying = {name: listed[name] for name in kept if name in listed and name not in files}
+    every = {**files, MANIFEST: _manifest(files, staying, mark)}
+    plan = _plan(out, every, {name: value for name, value in listed.items() if name not in staying})
     fresh = {name: every[name] for name in (*plan.new, *plan.changed)}
     if fresh or plan.removed:
-        try:
-            _put(out, fresh, plan.removed)
-        except OSError as error:
-            reason = error.strerror or str(error)
-            raise OutputError(f"{str(out)!r} cannot be written: {reason}; it is as it was before") from None
+        _exchanged(out, fresh, plan.removed)
     return plan
 
 
@@ -71,42 +99,69 @@ def write_beside(folder: Path, files: Mapping[str, bytes], *, force: bool = Fals
     folder = Path(os.path.abspath(folder))
     if folder.exists() and not folder.is_dir():
         raise InputError(f"{str(folder)!r} is not a folder; name another")
-    _refuse_blocked(folder, files)
-    taken = [n for n in sorted(files) if os.path.lexists(folder / n) and not _same(folder / n, files[n])]
-    if taken and not force:
-        fix = "choose another name, move it away, or use --force"
-        raise InputError(
-            Finding(check="folder", what="a file of that name is there already", fix=fix, file=str(folder / n))
-            for n in taken
-        )
+    with claimed(folder):
+        settle(folder, force=force)
+        _refuse_blocked(folder, files)
+        taken = [n for n in sorted(files) if os.path.lexists(folder / n) and not _same(folder / n, files[n])]
+        if taken and not force:
+            fix = "choose another name, move it away, or use --force"
+            raise InputError(
+                Finding(check="folder", what="a file of that name is there already", fix=fix, file=str(folder / n))
+                for n in taken
+            )
+        _exchanged(folder, files, ())
+
+
+def _exchanged(out: Path, files: Mapping[str, bytes], removed: tuple[str, ...]) -> None:
     try:
-        _put(folder, files, ())
+        exchange(out, files, removed)
     except OSError as error:
         reason = error.strerror or str(error)
-        raise OutputError(f"{str(folder)!r} cannot be written: {reason}; it is as it was before") from None
+        raise OutputError(f"{str(out)!r} cannot be written: {reason}; it is as it was before") from None
 
 
-def _manifest(files: Mapping[str, bytes]) -> bytes:
-    sums = {name: sha256(files[name]) for name in sorted(files)}
-    return (json.dumps({"pathkit": "manifest", "version": _VERSION, "files": sums}, indent=1) + "\n").encode("ascii")
+def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], mark: str | None) -> bytes:
+    sums = {**kept, **{name: sha256(data) for name, data in files.items()}}
+    values = {"pathkit": "manifest", "version": _VERSION, **({} if mark is None else {"mark": mark})}
+    return (json.dumps({**values, "files": dict(sorted(sums.items()))}, indent=1) + "\n").encode("ascii")
 
 
-def _listed(out: Path) -> dict[str, str]:
+def listed_in(out: Path) -> dict[str, str]:
     """File → SHA-256 of the last build; empty where there was none. A manifest that cannot be read lists nothing."""
+    return _manifest_of(out)[0]
+
+
+def mark_in(out: Path) -> str | None:
+    """The mark of the job that the folder was last built from; None where there is none."""
+    return _manifest_of(out)[1]
+
+
+def _manifest_of(out: Path) -> tuple[dict[str, str], str | None]:
     try:
         data = json.loads((out / MANIFEST).read_bytes())
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:
-            return {}
-        files = dict(data["files"])
+            return {}, None
+        files, mark = dict(data["files"]), data.get("mark")
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return {}
+        return {}, None
     # The folder may have come from anywhere: a path that leads out of it would remove a stranger's file.
-    return {name: str(value) for name, value in files.items() if _stays_inside(str(name))}
+    inside = {name: str(value) for name, value in files.items() if stays_inside(str(name))}
+    return inside, mark if isinstance(mark, str) else None
 
 
-def _stays_inside(name: str) -> bool:
-    parts = name.replace("\\", "/").split("/")
-    return not any(part in ("", ".", "..") or ":" in part for part in parts)
+def below(folder: Path, suffix: str) -> list[Path]:
+    """The files below ``folder`` whose names end so, sorted; none of those that are still being put in place."""
+    found = folder.rglob(f"*{suffix}")
+    return sorted(path for path in found if OWN.isdisjoint(path.relative_to(folder).parts))
+
+
+def broken_off(folder: Path) -> tuple[Finding, ...]:
+    """An error for ``folder`` and each folder below it in which a writer was killed between the first file and the
+    last: old and new may be mixed there."""
+    places = [path.parent.parent for path in sorted(folder.rglob(f"{STAGING}/{JOURNAL}"))]
+    what = "a build was broken off here: old and new files may be mixed, so cut none of them"
+    fix = "build into this folder again; that finishes what was begun before it does anything else"
+    return tuple(Finding(check="folder", what=what, fix=fix, file=str(place)) for place in places)
 
 
 def refuse_foreign(out: Path, *, force: bool = False) -> None:
@@ -119,7 +174,7 @@ def refuse_foreign(out: Path, *, force: bool = False) -> None:
         raise InputError(f"{str(out)!r} is not a folder; name another, or move the file away")
     if force or not out.is_dir():
         return
-    listed = _listed(out)
+    listed = listed_in(out)
     foreign = [name for name in _present(out) if name != MANIFEST and not _is_ours(out, name, listed)]
     if (out / MANIFEST).exists() and not listed:
         foreign.append(MANIFEST)
@@ -142,26 +197,24 @@ def _present(out: Path) -> list[str]:
     found: list[str] = []
     for place, folders, names in os.walk(out):
         here = Path(place)
-        if here == out and STAGING in folders:
-            folders.remove(STAGING)
+        if here == out:
+            folders[:] = [name for name in folders if name not in OWN]
+            names = [name for name in names if name != LOCK]
         links = [name for name in folders if (here / name).is_symlink()]
         found += [(here / name).relative_to(out).as_posix() for name in (*names, *links) if name not in _DROPPINGS]
     return found
 
 
 def _is_ours(out: Path, name: str, listed: Mapping[str, str]) -> bool:
-    path = out / name
     try:
-        return name in listed and not path.is_symlink() and sha256(path.read_bytes()) == listed[name]
+        return name in listed and mark_of(out / name) == listed[name]
     except OSError:
         return False
 
 
 def _is_blocked(out: Path, name: str) -> bool:
     """Whether a folder on the way to ``name`` is a link or a file, or a folder stands in its own place."""
-    path = out / name
-    above = [parent for parent in path.parents if parent != out and out in parent.parents]
-    return path.is_dir() or any(p.is_symlink() or (p.exists() and not p.is_dir()) for p in above)
+    return (out / name).is_dir() or leads_through_link(out, name)
 
 
 def _plan(out: Path, every: Mapping[str, bytes], listed: Mapping[str, str]) -> Written:
@@ -172,7 +225,7 @@ def _plan(out: Path, every: Mapping[str, bytes], listed: Mapping[str, str]) -> W
         path = out / name
         if not os.path.lexists(path):
             new.append(name)
-        elif not path.is_symlink() and _same(path, every[name]):
+        elif _same(path, every[name]):
             unchanged.append(name)
         else:
             changed.append(name)
@@ -182,80 +235,6 @@ def _plan(out: Path, every: Mapping[str, bytes], listed: Mapping[str, str]) -> W
 
 def _same(path: Path, data: bytes) -> bool:
     try:
-        return path.read_bytes() == data
+        return mark_of(path) == sha256(data)
     except OSError:
         return False
-
-
-def _put(out: Path, fresh: Mapping[str, bytes], removed: tuple[str, ...]) -> None:
-    """Write everything into a staging folder first; then only renames are left, and each can be undone."""
-    exists = out.is_dir()
-    made = [] if exists else [p for p in (out, *out.parents) if not p.exists()]
-    staging = out / STAGING if exists else out.parent / f"{STAGING}-{out.name}"
-    try:
-        staging.parent.mkdir(parents=True, exist_ok=True)
-        if staging.is_dir() and not staging.is_symlink():
-            shutil.rmtree(staging)
-        staging.mkdir()
-        _stage(staging / "new", fresh)
-        if exists:
-            _exchange(out, staging, tuple(fresh), removed)
-        else:
-            os.rename(staging / "new", out)
-    except BaseException:
-        shutil.rmtree(staging, ignore_errors=True)
-        for folder in made:
-            # Only what is empty goes: nobody else's file may vanish with a folder that was made here.
-            _remove_empty(folder)
-        raise
-    shutil.rmtree(staging, ignore_errors=True)
-
-
-def _stage(folder: Path, files: Mapping[str, bytes]) -> None:
-    folder.mkdir()
-    for name, data in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("wb") as file:
-            file.write(data)
-            file.flush()
-            # A full disk may show only here.
-            os.fsync(file.fileno())
-
-
-def _exchange(out: Path, staging: Path, fresh: tuple[str, ...], removed: tuple[str, ...]) -> None:
-    """Old files into the staging folder, new ones out of it; everything is put back if one step fails."""
-    undo: list[tuple[Path, Path]] = []
-    folders: list[Path] = []
-    try:
-        for name in (*removed, *fresh):
-            path = out / name
-            if os.path.lexists(path):
-                aside = staging / "old" / name
-                aside.parent.mkdir(parents=True, exist_ok=True)
-                os.rename(path, aside)
-                undo.append((aside, path))
-            if name in removed:
-                continue
-            folders += [p for p in path.parents if not p.exists()]
-            path.parent.mkdir(parents=True, exist_ok=True)
-            os.rename(staging / "new" / name, path)
-            undo.append((path, staging / "new" / name))
-    except BaseException:
-        for here, there in reversed(undo):
-            os.rename(here, there)
-        for folder in folders:
-            _remove_empty(folder)
-        raise
-    for name in removed:
-        for parent in (out / name).parents:
-            if parent == out or not _remove_empty(parent):
-                break
-
-
-def _remove_empty(folder: Path) -> bool:
-    try:
-        folder.rmdir()
-    except OSError:
-        return False
-    return True

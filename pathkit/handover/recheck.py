@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding, errors_of
+from pathkit.handover.folder import below
 from pathkit.handover.report import verdict_of
 from pathkit.model.job import Job, Setup
 
@@ -129,7 +130,7 @@ def recheck(
     """
     path = Path(path)
     if path.is_dir():
-        beside = sorted(path.rglob(f"*{_SUFFIX}"))
+        beside = below(path, _SUFFIX)
         if not beside:
             raise InputError(f"no certificate (*{_SUFFIX}) below {str(path)!r}; name a file, and its machine")
         return tuple(one for each in beside for one in _certified(each, machine, job, setup, rules_only))

@@ -15,6 +15,7 @@ from typing import Any, Final
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.handover.asked import Wishes, is_json, job_file, orders_of_file
+from pathkit.handover.folder import below
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.order import Order, made_from
 from pathkit.handover.recheck import read_file
@@ -32,7 +33,7 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
 
     Raises `InputError` where ``out`` holds no certificate, and for a job file that cannot be worked out any more.
     """
-    beside = sorted(out.rglob(f"*{_SUFFIX}"))
+    beside = below(out, _SUFFIX)
     if not beside:
         raise InputError(f"no certificate (*{_SUFFIX}) below {str(out)!r}; name a folder that was built")
     found: list[Finding] = []

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, OutputError
-from pathkit.handover import folder
+from pathkit.handover import folder, journal
 from pathkit.handover.folder import MANIFEST, STAGING, write_folder
 
 FILES = {"a/cut.nc": b"G0 Z8\n", "a/cut.json": b"{}\n", "b/cut.nc": b"G0 Z9\n"}
@@ -151,7 +151,7 @@ def test_a_rename_that_fails_is_undone(tmp_path_factory: pytest.TempPathFactory,
         rename(here, there)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(folder.os, "rename", failing)
+        patch.setattr(journal.os, "rename", failing)
         new = {"a/cut.nc": b"changed", "a/cut.json": b"changed", "fresh/new.nc": b"new"}
         try:
             write_folder(out, new)
