@@ -119,7 +119,7 @@ def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path
 
     What is not given comes from the certificate beside each file.
     """
-    from pathkit.handover.recheck import read_file
+    from pathkit.files import read_bytes
     from pathkit.handover.side_by_side import Known
     from pathkit.handover.side_by_side import compare as make
     from pathkit.model.job import Job
@@ -128,7 +128,7 @@ def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path
     if len(machines) > 2:
         raise InputError(f"{len(machines)} machines for two files; give one for each, or one for both")
     profiles = [load_machine(name) for name in machines]
-    job = None if job_file is None else Job.from_json(read_file(job_file), str(job_file))
+    job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
     known = [Known(machine, job) for machine in ((profiles * 2)[:2] if len(profiles) == 1 else profiles)]
     proof = make(first, second, *(known or [Known(job=job)] * 2))
     if as_json:

@@ -18,7 +18,8 @@ from typing import TYPE_CHECKING, Any, Literal
 import pluggy
 
 from pathkit import hookspecs
-from pathkit.errors import InputError, PluginError, UnknownName
+from pathkit.errors import PluginError, UnknownName
+from pathkit.files import read_text
 from pathkit.findings import Finding
 
 if TYPE_CHECKING:
@@ -153,12 +154,7 @@ def load_machine(path_or_name: str | Path) -> Machine:
     if isinstance(path_or_name, str) and path.suffix != ".toml" and not path.exists():
         machine: Machine = installed().find("machine", path_or_name)
         return machine
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise InputError(f"the profile {str(path)!r} cannot be read: {reason}") from None
-    return Machine.from_toml(text, str(path))
+    return Machine.from_toml(read_text(path), str(path))
 
 
 def capabilities_of(machine: Machine) -> Capabilities:

@@ -19,6 +19,12 @@ from pathkit.findings import Finding
 Path = tuple[str | int, ...]
 Place = tuple[Path, int, bool]
 
+DEEPEST = 32
+"""Keys and places in lists that may lead to one value. Deeper texts take time that grows with the square of it."""
+
+_MARK = re.compile(
+    r'''"""(?:\\.|[^\\])*?"{3,5}|\'{3}.*?\'{3,5}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|\#[^\n]*|[\[\]{}.,=\n]''', re.DOTALL
+)
 _KEY = re.compile(r"""[ \t]*(?:"((?:[^"\\]|\\.)*)"|'([^']*)'|([A-Za-z0-9_-]+))[ \t]*""")
 
 
@@ -41,6 +47,7 @@ class TomlSource:
 
 def parse_toml(text: str, source: str) -> TomlSource:
     """Parse, or raise `InputError` with the line (and tomllib's own column) of what is not TOML."""
+    _refuse_depth(text, source)
     try:
         data = tomllib.loads(text)
         lines = _lines(text.replace("\r\n", "\n"))
@@ -54,6 +61,42 @@ def parse_toml(text: str, source: str) -> TomlSource:
         # Python's own limit on the digits of an integer, for one.
         raise _refusal(str(error).split(";")[0], source, 1, None) from None
     return TomlSource(data, lines, source)
+
+
+def _refuse_depth(text: str, source: str) -> None:
+    """Refuse what is nested too deeply, by brackets or by dots, before anybody walks into it.
+
+    Sees only strings, comments and the signs between them: it need not be right about what is no TOML at all.
+    """
+    lines, header, in_header, dots = 1, 0, False, 0
+    around: list[int] = []
+    fresh = True
+    for match in _MARK.finditer(text):
+        sign = match[0]
+        if sign == "\n":
+            lines += 1
+            if in_header:
+                header, in_header, around = dots, False, []
+            if not around:
+                dots = 0
+        elif sign in ("[", "{"):
+            if fresh and sign == "[":
+                in_header, header = True, 0
+            elif not in_header:
+                around.append(dots + 1)
+                dots = 0
+        elif sign in ("]", "}"):
+            if around:
+                dots = around.pop() - 1
+        elif sign == ",":
+            dots = 0
+        elif sign == ".":
+            dots += 1
+        else:
+            lines += sign.count("\n")
+        fresh = sign == "[" and fresh if sign != "\n" else not around
+        if header + sum(around) + dots > DEEPEST:
+            raise _refusal(f"values are nested more than {DEEPEST} deep", source, lines, None)
 
 
 def _refusal(what: str, source: str, line: int, column: int | None) -> InputError:

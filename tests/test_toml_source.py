@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.toml_source import Path, parse_toml
+from pathkit.toml_source import DEEPEST, Path, parse_toml
 
 TEXTS = st.text(
     st.characters(blacklist_categories=("Cs", "Cc"), blacklist_characters="\x7f")
@@ -244,9 +244,10 @@ def test_hostile_documents_are_refused_too(text: str) -> None:
         parse_toml(text, "job.toml")
 
 
-def test_nesting_that_tomllib_takes_is_walked() -> None:
-    text = "a = " + "[" * 150 + "1" + "]" * 150
-    assert parse_toml(text, "job.toml").line_of(("a", *[0] * 150)) == 1
+def test_nesting_as_deep_as_is_allowed_is_walked() -> None:
+    deep = DEEPEST - 2
+    text = "a = " + "[" * deep + "1" + "]" * deep
+    assert parse_toml(text, "job.toml").line_of(("a", *[0] * deep)) == 1
 
 
 @given(st.text(max_size=60))
@@ -257,3 +258,37 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     except InputError as error:
         refused = error.findings
     assert all(finding.line for finding in refused)
+
+
+NESTS = {
+    "lists": lambda n: "a = " + "[" * n + "]" * n,
+    "lists over lines": lambda n: "a = " + "[\n" * n + "]\n" * n,
+    "lists behind commas": lambda n: "a = " + "[1, " * n + "]" * n,
+    "tables": lambda n: "a = " + "{a = " * n + "1" + "}" * n,
+    "dotted": lambda n: ".".join(["a"] * (n + 1)) + " = 1",
+    "quoted and dotted": lambda n: " . ".join(['"a.["', "'b]'"] * (n // 2 + 1)) + " = 1",
+    "header": lambda n: "[" + ".".join(["a"] * (n + 1)) + "]\n",
+    "header of a list": lambda n: "[[" + ".".join(["a"] * (n + 1)) + "]]\nb = 1",
+    "half header, half key": lambda n: f"[{'.'.join('a' * (n // 2 + 1))}]\nx = 1\n{'.'.join('b' * (n // 2 + 1))} = 1",
+    "dots within tables": lambda n: "a = " + "{a.b.c = " * (n // 3 + 1) + "1" + "}" * (n // 3 + 1),
+    "behind text": lambda n: 'x = """ ]] \\""" ""\n# " """\ny = \'\'\'[" \'\'\'# [\na = ' + "[" * n + "]" * n,
+}
+
+
+@pytest.mark.parametrize("nest", NESTS)
+def test_what_is_nested_too_deeply_is_refused_before_it_is_read(
+    nest: str, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    """Twenty thousand deep took a minute; nobody's job is a tenth as deep as what is allowed."""
+    parse_toml(NESTS[nest](DEEPEST - 4), "x")
+    monkeypatch.setattr(tomllib, "loads", lambda text: pytest.fail("it was read"))
+    for depth in (DEEPEST + 4, 20_000):
+        with pytest.raises(InputError, match="nested more than"):
+            parse_toml(NESTS[nest](depth), "x")
+
+
+def test_long_is_not_deep() -> None:
+    flat = "\n".join(f"[a.b.c{k}]\nx.y = [[{k}.5, 1.5], {{z.w = 2.5}}]" for k in range(400))
+    assert len(parse_toml(flat, "x").data["a"]["b"]) == 400
+    assert parse_toml("x = [" + "1.5, " * 4000 + "]", "x").data["x"][-1] == 1.5
+    assert parse_toml('x = "' + "[" * 4000 + '" # ' + "{" * 4000, "x").data

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pathkit.errors import InputError
+from pathkit.files import read_bytes
 from pathkit.handover.order import Order
-from pathkit.handover.recheck import read_file
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
@@ -30,7 +30,7 @@ class Wishes:
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
     """The orders of the job at ``path`` for ``machines``. Raises `InputError` for what is no job of either form."""
-    data = read_file(path)
+    data = read_bytes(path)
     if is_json(data):
         return _of_toolpaths(Job.from_json(data, str(path)), machines, wishes)
     return orders_of_file(job_file(path), machines, wishes)

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Final
 
 from pathkit.errors import InputError, OutputError
+from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.claim import LOCK, claimed
 from pathkit.handover.journal import DONE, JOURNAL, STAGING, exchange, leads_through_link, mark_of, settle, stays_inside
@@ -29,6 +30,7 @@ OWN: Final = frozenset({STAGING, DONE, LOCK})
 """What stands in a folder only while it is written, or where that was broken off."""
 
 _VERSION: Final = 1
+_LARGEST: Final = 64_000_000
 _DROPPINGS: Final = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})  # file browsers leave them everywhere
 
 
@@ -138,7 +140,7 @@ def mark_in(out: Path) -> str | None:
 
 def _manifest_of(out: Path) -> tuple[dict[str, str], str | None]:
     try:
-        data = json.loads((out / MANIFEST).read_bytes())
+        data = json.loads(read_bytes(out / MANIFEST, _LARGEST))
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:
             return {}, None
         files, mark = dict(data["files"]), data.get("mark")

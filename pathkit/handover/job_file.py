@@ -14,6 +14,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from pathkit.errors import InputError, ModelError
+from pathkit.files import read_text
 from pathkit.findings import Finding
 from pathkit.handover import job_form as forms
 from pathkit.model.checking import placed
@@ -22,8 +23,6 @@ from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
 
 CHECK: Final = "job file"
-LARGEST: Final = 10_000_000
-"""Bytes of a job file that are read at most."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +54,7 @@ class JobFile:
 def read_job_file(path: str | Path) -> JobFile:
     """The job file at ``path``. Raises `InputError` with every finding and its line."""
     path = Path(path)
-    return job_file_of(file_text(path, LARGEST), str(path), path.parent)
+    return job_file_of(read_text(path), str(path), path.parent)
 
 
 def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
@@ -73,26 +72,6 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
         raise InputError(dict.fromkeys(found))
     form = forms.JobForm.model_validate(document.data)
     return JobFile(form, {**shared, **tools}, cutting, document, Path(folder), text)
-
-
-def file_text(path: Path, largest: int) -> str:
-    """A text file, UTF-8. Raises `InputError` for what cannot be read or is no text."""
-    try:
-        return file_bytes(path, largest).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise InputError(f"{str(path)!r} is not UTF-8 text (byte {error.start})") from None
-
-
-def file_bytes(path: Path, largest: int) -> bytes:
-    """A file's bytes, if it is a plain file and not too large. Raises `InputError`."""
-    try:
-        if not path.is_file():
-            raise InputError(f"{str(path)!r} is not there, or not a file")
-        if path.stat().st_size > largest:
-            raise InputError(f"{str(path)!r} is larger than {largest} bytes")
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None
 
 
 def dotted_path(path: Iterable[str | int]) -> str:
@@ -228,7 +207,7 @@ def _shared_tools(document: TomlSource, folder: Path, found: list[Finding]) -> t
     if not isinstance(name, str) or not name:
         return {}, ""
     try:
-        table = parse_toml(file_text(folder / name, LARGEST), str(folder / name))
+        table = parse_toml(read_text(folder / name), str(folder / name))
     except InputError as error:
         plain = [f if f.file else _at(document, ("tool_table",), f.what, f.fix) for f in error.findings]
         found += plain

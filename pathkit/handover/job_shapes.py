@@ -11,9 +11,10 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.errors import InputError
+from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover import job_form as forms
-from pathkit.handover.job_file import JobFile, file_bytes
+from pathkit.handover.job_file import JobFile
 from pathkit.model.curve import Curve
 from pathkit.operations.shapes import moved, obround, rectangle
 from pathkit.operations.sources.drawing import LARGEST, Drawing, Drawn, crossing_of, loops
@@ -119,7 +120,7 @@ class Shapes:
             from pathkit.operations.sources import dxf, svg
 
             read = svg.read_svg if form.svg is not None else dxf.read_dxf
-            data = file_bytes(self.file.folder / Path(name), LARGEST)
+            data = read_bytes(self.file.folder / Path(name), LARGEST)
             drawing = read(data, name, units=form.units, scale=form.scale or 1.0)
             self.notes += drawing.left_out
             self._drawings[key] = drawing

@@ -22,6 +22,7 @@ from pathlib import Path
 from typing import Final
 
 from pathkit.errors import InputError, OutputError
+from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.claim import remove_empty
 
@@ -245,9 +246,7 @@ def _as_json(journal: Journal) -> bytes:
 def _read(path: Path) -> Journal:
     """The journal, if it is one and leads nowhere out of its folder. Raises `InputError`."""
     try:
-        if path.is_symlink() or path.stat().st_size > _LARGEST:
-            raise ValueError("too large")
-        data = json.loads(path.read_bytes())
+        data = json.loads(read_bytes(path, _LARGEST))
         if data["pathkit"] != "journal" or data["version"] != _VERSION:
             raise ValueError("another version")
         journal = Journal(

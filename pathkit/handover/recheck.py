@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError
+from pathkit.files import read_bytes
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.folder import below
 from pathkit.handover.report import verdict_of
@@ -94,14 +95,12 @@ class HandedOver:
 
 def handed_over(path: str | Path) -> HandedOver:
     """What the certificate beside a cut file names. Raises `InputError` where something is missing or was changed."""
-    from pathkit.proof.certificate import read_certificate
-
     path = Path(path)
     read_gcode(path)
     certificate_file = _certificate_for(path)
     if certificate_file is None:
         raise InputError(f"no certificate beside {str(path)!r}; build the folder anew")
-    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
+    certificate = certificate_at(certificate_file)
     if certificate.file.name != path.name:
         raise InputError(f"{str(path)!r} is the air cut; name the cut file {certificate.file.name!r}")
     if certificate.job is None:
@@ -163,12 +162,10 @@ def certified(path: Path) -> tuple[Certificate, Job | None] | None:
 
     Whether the file itself is still the one that was certified is not asked.
     """
-    from pathkit.proof.certificate import read_certificate
-
     certificate_file = _certificate_for(path)
     if certificate_file is None:
         return None
-    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
+    certificate = certificate_at(certificate_file)
     if certificate.job is None:
         return certificate, None
     found: list[Finding] = []
@@ -178,17 +175,24 @@ def certified(path: Path) -> tuple[Certificate, Job | None] | None:
     return certificate, job
 
 
+def certificate_at(path: Path) -> Certificate:
+    """The certificate in a file. Raises `InputError` for what cannot be read or is none."""
+    from pathkit.proof.certificate import LARGEST, read_certificate
+
+    return read_certificate(read_bytes(path, LARGEST), str(path))
+
+
 def _certificate_for(path: Path) -> Path | None:
     """The certificate beside a cut file, or the one that names the file as its twin."""
-    from pathkit.proof.certificate import certificate_name, read_certificate
+    from pathkit.proof.certificate import certificate_name
 
     own = path.with_name(certificate_name(path.name))
     if own.is_file():
         return own
     for other in sorted(path.parent.glob(f"*{_SUFFIX}")) if path.parent.is_dir() else []:
         try:
-            certificate = read_certificate(other.read_bytes(), str(other))
-        except (OSError, InputError):
+            certificate = certificate_at(other)
+        except InputError:
             continue
         if certificate.twin is not None and certificate.twin.name == path.name:
             return other
@@ -198,9 +202,7 @@ def _certificate_for(path: Path) -> Path | None:
 def _certified(
     certificate_file: Path, machine: Machine | None, job: Job | None, setup: Setup | None, rules_only: bool
 ) -> tuple[Rechecked, ...]:
-    from pathkit.proof.certificate import read_certificate
-
-    certificate = read_certificate(read_file(certificate_file), str(certificate_file))
+    certificate = certificate_at(certificate_file)
     folder = certificate_file.parent
     given = job
     machine, setup = machine or certificate.machine, setup or certificate.setup
@@ -299,28 +301,19 @@ def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | Non
         found.append(Finding(check="certificate", what="the job file is not there", fix=fix, file=str(path)))
         return None
     found += _broken_seal(path, sealed)
-    return loads(read_file(path), str(path))
+    return loads(read_bytes(path), str(path))
 
 
 def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:
-    if sealed.holds(read_file(path)):
+    if sealed.holds(read_bytes(path)):
         return ()
     what = "these are not the bytes that were proved: the file was changed since"
     return (Finding(check="certificate", what=what, fix="build the folder anew", file=str(path)),)
 
 
 def read_gcode(path: Path) -> bytes:
-    """The bytes of a cut file. Raises `InputError` for what cannot be read or is no G-code."""
-    """The file's bytes, if there is so much as one word of G-code among them."""
-    data = read_file(path)
+    """The bytes of a cut file. Raises `InputError` for what cannot be read, or has not one word of G-code in it."""
+    data = read_bytes(path)
     if b"\0" in data or not _WORD.search(data):
         raise InputError(f"{str(path)!r} is not G-code; name a cut file")
     return data
-
-
-def read_file(path: Path) -> bytes:
-    """A file's bytes, or `InputError` with the reason."""
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{str(path)!r} cannot be read: {error.strerror or error}") from None

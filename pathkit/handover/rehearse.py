@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from pathkit.errors import InputError, OutputError, Refused
+from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
@@ -175,11 +176,7 @@ def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> 
     written; the file is then as it was.
     """
     path = Path(profile)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise InputError(f"the profile {str(path)!r} cannot be read: {reason}") from None
+    text = read_text(path)
     machine = Machine.from_toml(text, str(path))
     answer = Rehearsed(letter_reads, rectangle_fits, machine.fingerprint)
     changed = _with_table(text, answer)

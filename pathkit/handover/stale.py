@@ -13,15 +13,15 @@ from pathlib import Path
 from typing import Any, Final
 
 from pathkit.errors import InputError, PathkitError
+from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.asked import Wishes, is_json, job_file, orders_of_file
 from pathkit.handover.folder import below
 from pathkit.handover.job_file import JobFile
 from pathkit.handover.order import Order, made_from
-from pathkit.handover.recheck import read_file
 from pathkit.model.codec import loads
 from pathkit.model.job import Job
-from pathkit.proof.certificate import Certificate, machine_as_dict, read_certificate
+from pathkit.proof.certificate import LARGEST, Certificate, machine_as_dict, read_certificate
 
 _SUFFIX: Final = ".proof.json"
 _BY_PASSES: Final = frozenset({"tabs", "entry", "levels", "stepdown", "start", "backward", "name"})
@@ -51,7 +51,7 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
 
 def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]:
     """For a job in JSON the job itself, which a cut file is compared with; for a job file what it has made stale."""
-    data = read_file(job)
+    data = read_bytes(job)
     if is_json(data):
         return Job.from_json(data, str(job)), ()
     if not out.is_dir():
@@ -60,7 +60,7 @@ def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]
 
 
 def _of_folder(out: Path, path: Path, name: str, file: JobFile) -> Iterator[Finding]:
-    data = read_file(path)
+    data = read_bytes(path, LARGEST)
     certificate = read_certificate(data, str(path))
     made = json.loads(data).get("made_from")
     if not isinstance(made, dict) or "bits" not in made:
@@ -108,8 +108,8 @@ def _cuts(job: Job, folder: Path, certificate: Certificate) -> list[str]:
     """What differs between the job that was cut and the one that would be, toolpath by toolpath."""
     try:
         assert certificate.job is not None
-        old = loads((folder / certificate.job.name).read_bytes())
-    except (OSError, PathkitError, AssertionError):
+        old = loads(read_bytes(folder / certificate.job.name))
+    except (PathkitError, AssertionError):
         return ["the job changed"]
     said = []
     if old.name != job.name:

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.errors import InputError
+from pathkit.files import read_bytes
 from pathkit.tour.metric import Kind, Metric
 from pathkit.tour.problem import Problem
 
@@ -26,10 +27,7 @@ Sections = dict[str, list[str]]
 
 def read(path: Path) -> Problem:
     """The problem in a file; InputError names what is missing or unknown."""
-    try:
-        text = path.read_text(encoding="ascii", errors="replace")
-    except OSError as trouble:
-        raise InputError(f"{path} cannot be read: {trouble.strerror or trouble}") from None
+    text = read_bytes(path).decode("ascii", errors="replace")
     head, sections = _split(text)
     if "DIMENSION" not in head:
         raise InputError(f"{path} is not an instance: no DIMENSION line; give a .tsp, .sop, .gtsp or .pcglns file")

@@ -117,7 +117,7 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     (tmp_path / "b.toml").write_bytes(b"name = '\xff'")
     with pytest.raises(InputError, match="not UTF-8"):
         read_job_file(tmp_path / "b.toml")
-    with pytest.raises(InputError, match="not a file"):
+    with pytest.raises(InputError, match="it is a folder"):
         read_job_file(tmp_path)
 
 
