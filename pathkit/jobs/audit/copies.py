@@ -22,6 +22,9 @@ from pathkit.jobs.audit.works import Copy, Work
 COPIES: Final = "copies as asked"
 HAIR: Final = 1e-6
 
+MOST_GAPS: Final = 20_000
+"""Places at which a gap is looked for at most."""
+
 Box = tuple[float, float, float, float]
 
 
@@ -137,11 +140,44 @@ def judge_copies(
 def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], stock: Table, report: Report) -> None:
     import shapely
 
-    barred = [shapely.Polygon(z["shape"]["exterior"]) for z in stock.get("zones", ()) if z["kind"] != "tape"]
+    barred = [plane.plate(z["shape"]["exterior"]) for z in stock.get("zones", ()) if z["kind"] != "tape"]
     for copy, box in zip(copies, boxes, strict=True):
         area = shapely.box(box[0] - frame.kerf, box[1] - frame.kerf, box[2] + frame.kerf, box[3] + frame.kerf)
         if any(area.intersection(each).area > 1e-3 for each in barred):
             report.add(COPIES, f"copy {copy.number} and its kerf lie upon a screw or clamp", ("layout",))
+
+
+def judge_full(frame: Frame, room: Room, places: Sequence[Place], stock: Table, report: Report) -> None:
+    """Beside screws and clamps: no row or column has a gap, level with other copies, in which one more would fit.
+
+    What bars the way counts as its box, so that a gap is one for whoever fills rows between such boxes.
+    """
+    import shapely
+
+    boxes = np.array([frame.placed(place) for place in places])
+    size = boxes[0, 2:] - boxes[0, :2]
+    across, along = (np.unique(np.round(boxes[:, k], 6)) for k in (0, 1))
+    corners = np.stack([each.ravel() for each in np.meshgrid(across, along)], axis=1)
+    if len(corners) > MOST_GAPS:
+        report.leave_open(COPIES, "with so many copies beside screws or clamps, gaps between them are not looked for")
+        return
+    high = np.array([stock["width"], stock["depth"]]) - room.margin - size
+    corners = corners[((corners >= room.margin) & (corners <= high)).all(axis=1)]
+    barred = [plane.box([np.array(z["shape"]["exterior"])]) for z in stock["zones"] if z["kind"] != "tape"]
+    kept = [*(_around(box, room.apart) for box in boxes.tolist()), *(_around(box, frame.kerf) for box in barred)]
+    there = shapely.box(*corners.T, *(corners + size).T)
+    taken = np.zeros(len(corners), dtype=bool)
+    taken[shapely.STRtree(there).query(kept, predicate="intersects")[1]] = True
+    for x, y in corners[~taken].tolist():
+        report.add(COPIES, f"one more copy fits at ({x:.3f}, {y:.3f})", ("layout", "copies"))
+
+
+def _around(box: Sequence[float], by: float) -> Any:
+    """A box grown on all sides, less a hair: what only touches it does not lie in it."""
+    import shapely
+
+    by -= 10.0 * HAIR
+    return shapely.box(box[0] - by, box[1] - by, box[2] + by, box[3] + by)
 
 
 def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
@@ -179,9 +215,7 @@ def judge_count(
     if layout is None or layout["copies"] == "fill":
         if sum(times for _, times in boards) != 1:
             report.add(COPIES, f"{sum(t for _, t in boards)} boards, and one is asked for", key)
-        if layout is not None and most is None:
-            report.leave_open(COPIES, "screws or clamps stand on the board: that no more copies fit is not judged")
-        elif layout is not None and here[0] != most:
+        if layout is not None and most is not None and here[0] != most:
             report.add(COPIES, f"{here[0]} copies, and the board holds {most}", key)
         return
     asked = int(layout["copies"])

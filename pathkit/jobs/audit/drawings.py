@@ -81,7 +81,6 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
     """The lines of a DXF's model space that the job chooses, mm."""
     try:
         from ezdxf import path, recover
-        from ezdxf.addons.drawing.properties import RenderContext
         from ezdxf.disassemble import recursive_decompose
     except ImportError:
         raise CannotRead("the extra 'dxf' is not installed") from None
@@ -91,16 +90,15 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
     picks = shape["layer"] is not None or shape["colour"] is not None
     if picks and len(space.query("INSERT")):
         raise CannotRead("layers and colours within blocks of a DXF are not read here")
-    context = RenderContext(document)
     chains: list[tuple[Points, bool]] = []
     points: list[tuple[float, float]] = []
     entities: Any = recursive_decompose(space)
     for entity in entities:
-        looks = context.resolve_all(entity)
-        chosen = shape["layer"] in (None, entity.dxf.layer)
-        if not looks.is_visible or not chosen:
+        layer = document.layers.get(entity.dxf.layer) if entity.dxf.layer in document.layers else None
+        hidden = entity.dxf.get("invisible", 0) or (layer is not None and (layer.is_off() or layer.is_frozen()))
+        if hidden or shape["layer"] not in (None, entity.dxf.layer):
             continue
-        if shape["colour"] is not None and looks.color[:7] != _hex(shape["colour"]):
+        if shape["colour"] is not None and _dxf_colour(entity, layer) != _hex(shape["colour"]):
             continue
         if entity.dxftype() == "POINT":
             x, y, _ = entity.dxf.location
@@ -114,6 +112,18 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
         if len(chain) > 1:
             chains.append((chain, bool(drawn.is_closed)))
     return _joined(chains, points, shape)
+
+
+def _dxf_colour(entity: Any, layer: Any) -> str:
+    """``#rrggbb`` of an object, its layer's where it has none of its own; empty where neither has one."""
+    from ezdxf import colors
+
+    rgb, number = entity.rgb, int(entity.dxf.get("color", colors.BYLAYER))
+    if rgb is None and number in (colors.BYLAYER, colors.BYBLOCK) and layer is not None:
+        rgb, number = layer.rgb, abs(int(layer.color))
+    if rgb is None and 1 <= number <= 255:
+        rgb = colors.aci2rgb(number)
+    return "" if rgb is None else "#{:02x}{:02x}{:02x}".format(*rgb)
 
 
 def _unit(says: float | None, shape: Table) -> float:

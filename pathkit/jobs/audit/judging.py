@@ -10,9 +10,11 @@ from pathkit.jobs.audit.boards import BOARD, judge_board, judge_zones
 from pathkit.jobs.audit.copies import (
     COPIES,
     Frame,
+    Room,
     frame_of,
     judge_copies,
     judge_count,
+    judge_full,
     judge_inside,
     judge_whole,
     most_copies,
@@ -81,6 +83,9 @@ class _Audit:
         self._count(frame, board, len(copies))
         if tables.layout is not None and copies:
             judge_copies(tables, frame, places, copies, self.stock, report)
+            barred = any(zone["kind"] != "tape" for zone in self.stock.get("zones", ()))
+            if barred and tables.layout["copies"] == "fill":
+                judge_full(frame, Room.of(tables.layout, frame.kerf), places, self.stock, report)
         judge_inside(self.works, copies, places, tables, self.stock, report)
         if board is not None:
             judge_zones(tables, board, self.stock, self.figures, places, self.asked.beside, report)

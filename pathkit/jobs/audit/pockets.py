@@ -22,6 +22,9 @@ LEVEL: Final = 1e-4
 EDGE: Final = 0.02
 """mm inside a floor's extremes in which its outermost lines run."""
 
+WHOLE: Final = 0.95
+"""Share of a floor's width that its lines cover at least, those at its very ends left out."""
+
 CRUMB: Final = 0.03
 """mm: what is left over and narrower than twice this is rounding."""
 
@@ -107,11 +110,22 @@ def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -
             said.append(f"clears by lines up to {apart:.3f} mm apart, and {floor.step:.3f} mm are asked for")
         elif len(rows) > math.ceil((back - front) / floor.step) + 2:
             said.append(f"clears by {len(rows)} lines, and {floor.step:.3f} mm between them are asked for")
+        elif len(rows) > 2 and float(mine[:, 2].sum()) < WHOLE * _across(piece, rows[1:-1]):
+            said.append("clears by lines that do not run from wall to wall")
     return said[:2]
 
 
+def _across(piece: Any, rows: plane.Points) -> float:
+    """Length (mm) in all of level lines at these heights within a piece of a floor."""
+    import shapely
+
+    left, _, right, _ = piece.bounds
+    lines = shapely.linestrings([[(left - 1.0, y), (right + 1.0, y)] for y in rows.tolist()])
+    return float(shapely.length(shapely.intersection(lines, piece)).sum())
+
+
 def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
-    """Middles (k, 2) of the straight stretches that run at an angle, in a frame turned so that they are level."""
+    """Middles and lengths (k, 3) of the stretches that run at an angle, in a frame turned so that they are level."""
     cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     back = np.array([[cos, -sin], [sin, cos]])
     found: list[plane.Points] = []
@@ -121,8 +135,9 @@ def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
         ahead = np.roll(points, -1, axis=0)[: len(sweeps)]
         points = points[: len(sweeps)]
         straight = (sweeps == 0.0) & (np.abs(ahead - points)[:, 1] <= LEVEL)
-        found.append((points + ahead)[straight] / 2.0)
-    return np.concatenate(found) if found else np.zeros((0, 2))
+        lengths = np.abs(ahead - points)[straight, :1]
+        found.append(np.concatenate([(points + ahead)[straight] / 2.0, lengths], axis=1))
+    return np.concatenate(found) if found else np.zeros((0, 3))
 
 
 def _judge_rings(floor: Floor, field: Any, clears: Sequence[Table]) -> list[str]:

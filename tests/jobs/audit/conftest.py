@@ -1,0 +1,121 @@
+"""Job files made into finished jobs, in memory, and audited as a build would."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from pathkit.handover.job_file import job_file_of
+from pathkit.handover.orders import orders_of
+from pathkit.handover.sources import audited, boards_of
+from pathkit.machine.profile import Machine
+from pathkit.model.codec import dumps
+from pathkit.model.job import Setup
+from pathkit.passes.pipeline import Pipeline
+from pathkit.proof.result import CheckResult
+from pathkit.registry import load_machine
+
+Results = list[tuple[CheckResult, ...]]
+
+TAGS = """
+name = "key tags"
+[stock]
+thickness = 6
+underlay = 2
+z_zero = "bed"
+[[board]]
+width = 190
+depth = 110
+[tools."3 mm mill"]
+diameter = 3
+number = 1
+centre_cutting = true
+[tools."2 mm mill"]
+diameter = 2
+number = 2
+centre_cutting = true
+[cutting.wood]
+feed = 1400
+plunge = 400
+spindle = 18000
+[[part]]
+name = "tag"
+zones = [{ kind = "tape", shape = "recess" }]
+[part.shapes]
+outline.polygon = [[0, 0], [60, 0], [60, 20], [50, 30], [0, 30]]
+recess.rectangle = { corner = [16, 6], width = 24, depth = 14, radius = 3 }
+hole.points = [[8, 15]]
+mark.line = [[16, 24], [30, 24], [34, 27]]
+[[part.operations]]
+kind = "pocket"
+shape = "recess"
+tool = "3 mm mill"
+bottom.from_top = 2
+stepdown = 1.5
+[[part.operations]]
+kind = "drill"
+shape = "hole"
+tool = "3 mm mill"
+bottom.through = true
+peck = 2
+[[part.operations]]
+kind = "engrave"
+shape = "mark"
+tool = "2 mm mill"
+bottom.from_top = 0.5
+[[part.operations]]
+kind = "contour"
+shape = "outline"
+tool = "3 mm mill"
+bottom.through = 0.4
+stepdown = 2
+[layout]
+copies = 5
+margin = 8
+[passes]
+hold_tabs = { count = 2, width = 5, height = 2 }
+"""
+
+
+def audits(
+    text: str,
+    *,
+    folder: Path | str = ".",
+    machine: Machine | str = "grbl-front-left",
+    bits: tuple[str, ...] = (),
+    tabs: bool = True,
+    turn: int = 0,
+) -> Results:
+    """The audit of each board that a job file makes."""
+    profile = load_machine(machine) if isinstance(machine, str) else machine
+    orders = orders_of(
+        job_file_of(text, "job.toml", folder), [profile], bits=bits, tabs=tabs, setups=Setup(turn=turn), effort=0
+    )
+    results: Results = []
+    for order in orders:
+        job = Pipeline(order.passes).run(order.job, order.machine, setup=order.setup).job
+        results.append(audited(order, boards_of(orders, order), dumps(job).encode()))
+    return results
+
+
+def complaints(results: Results) -> list[str]:
+    """All that is not passed, in words."""
+    return [
+        f"{check.name}: {check.status} {check.reason} {[str(f) for f in check.findings]}"
+        for board in results
+        for check in board
+        if check.status != "passed"
+    ]
+
+
+@pytest.fixture(scope="session")
+def alarms() -> Callable[..., list[str]]:
+    """What the audit of a job file's own job complains of, in words; none is as it should be."""
+    return lambda text, **options: complaints(audits(text, **options))
+
+
+@pytest.fixture
+def tags() -> str:
+    return TAGS
