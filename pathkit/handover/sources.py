@@ -48,7 +48,7 @@ class Sources:
 
 def sources_of(file: JobFile) -> Sources:
     """What a job file was read from. Raises `InputError` for what is no longer there."""
-    from pathkit.handover.job_file import file_bytes
+    from pathkit.files import read_bytes
     from pathkit.operations.sources.drawing import LARGEST
 
     roles: dict[str, str] = {}
@@ -57,7 +57,7 @@ def sources_of(file: JobFile) -> Sources:
     shapes = [shape for part in file.form.part for shape in part.shapes.values()]
     shapes += [zone.shape for board in file.form.board for zone in board.zones]
     roles |= {name: "drawing" for shape in shapes if (name := shape.svg or shape.dxf) is not None}
-    beside = {name: file_bytes(file.folder / name, LARGEST) for name in roles}
+    beside = {name: read_bytes(file.folder / name, LARGEST) for name in roles}
     return Sources(Path(file.source).name, file.text.encode("utf-8"), beside, roles)
 
 
@@ -167,14 +167,14 @@ def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list
 
 def _bytes(folder: Path, name: str) -> bytes | None:
     """A plain file of the folder itself; None where there is none. Links are not followed out of it."""
-    from pathkit.handover.job_file import file_bytes
+    from pathkit.files import read_bytes
     from pathkit.operations.sources.drawing import LARGEST
 
     path = folder / name
     if path.is_symlink():
         return None
     try:
-        return file_bytes(path, LARGEST)
+        return read_bytes(path, LARGEST)
     except InputError:
         return None
 
