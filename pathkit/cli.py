@@ -1,4 +1,5 @@
-"""The command line. Exit codes: 0 done, 1 a check failed, 2 the input is wrong.
+"""The command line. Exit codes: 0 done, 1 a check failed, 2 the input is wrong or the output cannot be written, 130
+interrupted, 70 a fault of pathkit's own.
 
 Thin: every command parses its words, calls the library, and shows what came of it: text for people or, with ``--json``,
 one JSON object on standard output. Progress, warnings and refusals go to standard error.
@@ -7,20 +8,25 @@ one JSON object on standard output. Progress, warnings and refusals go to standa
 from __future__ import annotations
 
 import json
+import os
 import sys
+import traceback
 import warnings
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
+from pathkit.cli_leaving import FAULT, close_quietly, stopped, untold
 from pathkit.cli_more import FORCE as _FORCE
 from pathkit.cli_more import JSON as _JSON
 from pathkit.cli_more import compare, rehearse, resume
 from pathkit.cli_new import dialect, machine
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
+from pathkit.handover.journal import completed
 
 DONE, FAILED, WRONG = 0, 1, 2
 
@@ -33,19 +39,30 @@ _SEED = click.option("--seed", type=click.IntRange(min=0), help="Same seed, same
 def main(argv: Sequence[str] | None = None) -> NoReturn:
     """Run one command and leave with its exit code."""
     words = list(sys.argv[1:] if argv is None else argv)
-    sys.exit(run(words))
+    try:
+        code = run(words)
+    except Exception:
+        # A check that failed leaves with 1, and so would Python here.
+        traceback.print_exc()
+        click.echo("error: this is a fault of pathkit's own; please report it with the lines above", err=True)
+        code = FAULT
+    close_quietly()
+    sys.exit(code)
 
 
 def run(words: Sequence[str]) -> int:
     """Run one command and return its exit code; what went wrong is told in one message, never in a traceback."""
     as_json = "--json" in words
+    before = len(completed)
     try:
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", UserWarning)
-            code = cli.main(args=list(words), prog_name="pathkit", standalone_mode=False)
+            code = _invoked(words)
         for warning in caught:
             click.echo(f"warning: {warning.message}", err=True)
-        return code if isinstance(code, int) else DONE
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
     except PathkitError as error:
         return _refuse(error.findings, as_json)
     except click.UsageError as error:
@@ -53,17 +70,35 @@ def run(words: Sequence[str]) -> int:
         return _refuse([Finding(check="command line", what=error.format_message(), fix=hint)], as_json)
     except click.ClickException as error:
         return _refuse([Finding(check="command line", what=error.format_message())], as_json)
-    except (KeyboardInterrupt, click.Abort):
-        return _refuse([Finding(check="command line", what="stopped; nothing was written")], as_json)
+    except (KeyboardInterrupt, click.Abort) as error:
+        code, finding = stopped(error, completed[before:])
+        return _refuse([finding], as_json, code)
+    except (OSError, SystemExit) as error:
+        return _refuse([untold(error, completed[before:])], as_json=False)
 
 
-def _refuse(findings: Iterable[Finding], as_json: bool) -> int:
+def _invoked(words: Sequence[str]) -> int:
+    """Without the library's own `main`, which would leave with 1 where standard output is closed."""
+    if "_PATHKIT_COMPLETE" in os.environ:
+        cli.main(args=list(words), prog_name="pathkit")
+    try:
+        with cli.make_context("pathkit", list(words)) as context:
+            code = cli.invoke(context)
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
+    return code if isinstance(code, int) else DONE
+
+
+def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> int:
     findings = tuple(findings)
-    if as_json:
-        click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
-    for finding in findings:
-        click.echo(f"{finding.severity}: {finding}", err=True)
-    return WRONG
+    # Where nothing can be told, the exit code still is.
+    with suppress(OSError):
+        for finding in findings:
+            click.echo(f"{finding.severity}: {finding}", err=True)
+    with suppress(OSError):
+        if as_json:
+            click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
+    return code
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -293,7 +328,7 @@ class _Progress:
     """A progress bar on standard error where somebody is looking at it; silent elsewhere."""
 
     def __init__(self, as_json: bool) -> None:
-        self.silent = as_json or not sys.stderr.isatty()
+        self.silent = as_json or sys.stderr is None or not sys.stderr.isatty()
 
     def __enter__(self) -> Callable[[int, int, str], bool] | None:
         if self.silent:
@@ -349,7 +384,7 @@ def _show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None
     for row in rows:
         table.add_row(*(_escaped(cell) for cell in row.values()))
     # A pipe has no width of its own: names must not be broken there.
-    console = Console() if sys.stdout.isatty() else Console(width=400)
+    console = Console() if sys.stdout is not None and sys.stdout.isatty() else Console(width=400)
     console.print(table)
 
 

@@ -32,11 +32,13 @@ def dialect() -> None:
 @JSON
 def new_dialect(name: str, title: str | None, out: Path | None, as_json: bool) -> int:
     """Write a plugin project for the dialect NAME: it installs, passes its tests and posts as it stands."""
-    from pathkit.starters.dialect_project import dialect_project, write_project
+    from pathkit.handover.folder import write_beside
+    from pathkit.starters.dialect_project import dialect_project, refuse_taken
 
     texts = dialect_project(name, title)
     folder = out or Path(f"{name}-posts")
-    write_project(folder, texts)
+    refuse_taken(folder)
+    write_beside(folder, {file: text.encode("utf-8") for file, text in texts.items()})
     if as_json:
         click.echo(json.dumps({"ok": True, "out": str(folder), "files": sorted(texts)}, indent=1))
         return 0

@@ -33,7 +33,7 @@ _VERSION: Final = 1
 _LARGEST: Final = 64_000_000
 
 completed: list[str] = []
-"""The folders that this process has exchanged files in, oldest first: what an interrupted command may truly say."""
+"""The folders and files that this process has put in place, oldest first: what an interrupted command may truly say."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,21 @@ def exchange(out: Path, files: Mapping[str, bytes], removed: Sequence[str] = ())
         shutil.rmtree(out / DONE, ignore_errors=True)
         raise
     shutil.rmtree(out / DONE, ignore_errors=True)
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """One file in place of another, whole or not at all. Raises `OSError`; the file is then as it was."""
+    temporary, before = path.with_name(f".{path.name}.new"), len(completed)
+    try:
+        temporary.write_bytes(data)
+        completed.append(str(path))
+        os.replace(temporary, path)
+    except BaseException:
+        # Gone from there means that it stands in its place.
+        if temporary.exists():
+            del completed[before:]
+            temporary.unlink(missing_ok=True)
+        raise
 
 
 def is_broken_off(out: Path) -> bool:

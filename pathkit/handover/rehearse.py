@@ -8,7 +8,6 @@ second file goes round the board by the bit's radius, and shows whether zero, co
 from __future__ import annotations
 
 import math
-import os
 import re
 import tomllib
 from collections.abc import Mapping
@@ -21,6 +20,7 @@ import numpy as np
 from pathkit.errors import InputError, OutputError, Refused
 from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
+from pathkit.handover.journal import replace_file
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
@@ -186,12 +186,9 @@ def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> 
         same = False
     if not same:
         raise InputError(f"[rehearsed] cannot be set in {str(path)!r}; remove the table there is and try again")
-    temporary = path.with_name(f".{path.name}.new")
     try:
-        temporary.write_text(changed, encoding="utf-8")
-        os.replace(temporary, path)
+        replace_file(path, changed.encode("utf-8"))
     except OSError as error:
-        temporary.unlink(missing_ok=True)
         raise OutputError(f"{str(path)!r} cannot be written: {error.strerror or error}; it is as it was") from None
     return replace(machine, rehearsed=answer)
 

@@ -42,16 +42,14 @@ def dialect_project(name: str, title: str | None = None) -> dict[str, str]:
     return {file: _rendered(template, values) for file, template in named.items()}
 
 
-def write_project(folder: Path, texts: Mapping[str, str]) -> None:
-    """Write the files into a new or empty folder. Raises `InputError` where something stands, `OutputError` else."""
+def refuse_taken(folder: Path) -> None:
+    """Raise `InputError` unless the folder is new or empty, `OutputError` where that cannot be seen."""
     try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise InputError(f"{str(folder)!r} is there already and not empty; choose another place with --out")
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, text in texts.items():
-            (folder / name).write_text(text, encoding="utf-8", newline="\n")
+        taken = folder.exists() and (not folder.is_dir() or any(folder.iterdir()))
     except OSError as error:
         raise OutputError(f"{str(folder)!r} cannot be written: {error.strerror or error}") from None
+    if taken:
+        raise InputError(f"{str(folder)!r} is there already and not empty; choose another place with --out")
 
 
 def _taken() -> dict[str, str]:
