@@ -12,7 +12,7 @@ import os
 import sys
 import traceback
 import warnings
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
@@ -24,6 +24,7 @@ from pathkit.cli_more import FORCE as _FORCE
 from pathkit.cli_more import JSON as _JSON
 from pathkit.cli_more import compare, rehearse, resume
 from pathkit.cli_new import dialect, machine
+from pathkit.cli_progress import Progress
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.handover.journal import completed
@@ -289,7 +290,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
 
     if not as_json and not any(Path(__file__).parent.rglob("*.nbi")):
         click.echo("first run: the kernels are compiled once, which takes about a minute", err=True)
-    with _Progress(as_json) as progress:
+    with Progress(as_json) as progress:
         result = build_orders(orders, out, force=force, progress=progress)
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
@@ -322,33 +323,6 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
     for caution in result.cautions:
         click.echo(f"  - {caution}")
     return DONE
-
-
-class _Progress:
-    """A progress bar on standard error where somebody is looking at it; silent elsewhere."""
-
-    def __init__(self, as_json: bool) -> None:
-        self.silent = as_json or sys.stderr is None or not sys.stderr.isatty()
-
-    def __enter__(self) -> Callable[[int, int, str], bool] | None:
-        if self.silent:
-            return None
-        from rich.console import Console
-        from rich.progress import BarColumn, Progress, TextColumn
-
-        self.bar = Progress(BarColumn(), TextColumn("{task.description}"), console=Console(stderr=True), transient=True)
-        self.bar.start()
-        task = self.bar.add_task("")
-
-        def tell(done: int, total: int, message: str) -> bool:
-            self.bar.update(task, completed=done, total=total, description=message)
-            return True
-
-        return tell
-
-    def __exit__(self, *_: object) -> None:
-        if not self.silent:
-            self.bar.stop()
 
 
 def _provided(kind: Any) -> tuple[Any, ...]:

@@ -140,7 +140,15 @@ def mark_in(out: Path) -> str | None:
 
 def _manifest_of(out: Path) -> tuple[dict[str, str], str | None]:
     try:
-        data = json.loads(read_bytes(out / MANIFEST, _LARGEST))
+        text = read_bytes(out / MANIFEST, _LARGEST)
+    except InputError:
+        if not (out / MANIFEST).exists():
+            return {}, None
+        # It may have been put there this moment. One that is there and cannot be read would say which files are whose:
+        # without it none may be touched.
+        text = read_bytes(out / MANIFEST, _LARGEST)
+    try:
+        data = json.loads(text)
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:
             return {}, None
         files, mark = dict(data["files"]), data.get("mark")
