@@ -10,7 +10,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from pathkit.model.tool import SMALLEST
+from pathkit.model.toolpath import FINEST
+from pathkit.operations.pocket import FINEST_STEPOVER
+
 Length = Annotated[float, Field(gt=0.0, le=1e5)]
+Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
 Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
 Number = Annotated[float, Field(ge=-1e5, le=1e5)]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
@@ -142,7 +147,7 @@ class Board(Table):
 class Tool(Table):
     """A bit; its name is the table's."""
 
-    diameter: Length
+    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
     number: Annotated[int, Field(ge=0)] | None = None
     kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
     flutes: Annotated[int, Field(ge=1, le=16)] = 2
@@ -171,7 +176,7 @@ class _Operation(Table):
     cutting: Name | None = None
     bottom: Depth
     top: Depth | None = None
-    stepdown: Length | None = None
+    stepdown: Bite | None = None
 
     @property
     def shapes(self) -> list[str]:
@@ -207,7 +212,7 @@ class Pocket(_Operation):
     lead: Least0 | None = None
     overlap: Least0 | None = None
     relief: bool = False
-    stepover: Annotated[float, Field(gt=0.0, le=1.0)] = 0.4
+    stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
     angle: Number | None = None
     wall_allowance: Least0 = 0.2
     direction: Literal["climb", "conventional"] = "climb"
@@ -224,7 +229,7 @@ class Drill(_Operation):
     """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given."""
 
     kind: Literal["drill"]
-    peck: Length | None = None
+    peck: Bite | None = None
     diameter: Length | None = None
 
 

@@ -85,7 +85,7 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
         return
     rows.sink(z_from, cutting.plunge)
     if isinstance(way, Screw):
-        turn_down(rows, way, z_from, z_to, cut.bite, cutting)
+        turn_down(rows, way, z_from, z_to, cut)
         rows.line(*course.start, z_to, cutting.feed)
     else:
         longest = math.inf if way.within is None else way.within
@@ -132,14 +132,19 @@ def back_and_forth(
         z = lower
 
 
-def turn_down(rows: Rows, screw: Screw, z_from: float, z_to: float, bite: float, cutting: Cutting) -> None:
+def turn_down(rows: Rows, screw: Screw, z_from: float, z_to: float, cut: Cut) -> None:
     """Counter-clockwise (climb, with a clockwise spindle) turns from ``z_from`` to ``z_to`` and a flat one there.
 
-    Drop per turn ≤ min(π d tan α, bite): the screw line's slope, and what one turn removes.
+    Drop per turn ≤ min(π d tan α, bite): the screw line's slope, and what one turn removes. Raises `Refused` for more
+    than `MOST_TURNS`.
     """
+    cutting = cut.toolpath.cutting
     drop = z_from - z_to
     round_ = 2.0 * math.pi * screw.radius
-    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(screw.angle))), drop / bite) - 1e-9)
+    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(screw.angle))), drop / cut.bite) - 1e-9)
+    if turns > MOST_TURNS:
+        what = f"a helix of {2.0 * screw.radius:.3g} mm at {screw.angle:g}° takes {turns} turns for {drop:.3g} mm"
+        raise refusal(cut.toolpath, what, "make it wider or steeper, or go straight down")
     if turns > 0:
         feed = cutting.ramp_feed(drop / math.hypot(turns * round_, drop))
         for turn in range(1, turns + 1):

@@ -62,5 +62,5 @@ def bore(rows: Rows, cut: Cut, screw: Screw) -> None:
     cutting = cut.toolpath.cutting
     rows.level = 0
     rows.sink(cut.wood, cutting.plunge)
-    turn_down(rows, screw, cut.wood, cut.bottom, cut.bite, cutting)
+    turn_down(rows, screw, cut.wood, cut.bottom, cut)
     rows.line(*screw.centre, cut.bottom, cutting.feed)

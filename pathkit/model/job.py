@@ -9,7 +9,10 @@ from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Peck, Toolpath
+
+MOST_BITES = 2000
+"""Levels of one cut, or pecks of one hole, at most."""
 
 
 @dataclass(frozen=True)
@@ -118,6 +121,13 @@ class Job:
             if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):
                 what = f"{path.name!r} has its bottom at z = {path.bottom:g}, not below its wood"
                 faults.add(what, f"the wood's top is at z = {path.highest(stock):g}", place)
+                continue
+            peck = path.entry.depth if isinstance(path.entry, Peck) else None
+            bites = {"stepdown": None if path.levels is not None else path.stepdown, "entry.depth": peck}
+            for key, bite in bites.items():
+                if path.bottom is not None and bite and (path.highest(stock) - path.bottom) / bite > MOST_BITES:
+                    what = f"{path.name!r} would go down in more than {MOST_BITES} bites of {bite:g} mm"
+                    faults.add(what, "take deeper ones", f"toolpaths[{index}].{key}")
 
     def _check_precedence(self, faults: Faults) -> None:
         names = {path.name for path in self.toolpaths}

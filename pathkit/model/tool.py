@@ -10,6 +10,10 @@ from pathkit.model.checking import Faults
 ToolKind = Literal["flat", "ball", "vee", "compression", "drill"]
 
 
+SMALLEST = 0.05
+"""mm: less than any bit for routers measures (common practice, no source); what is cleared by less takes for ever."""
+
+
 @dataclass(frozen=True)
 class Tool:
     """A bit. Lengths in mm; ``angle`` is a vee's full angle in degrees.
@@ -36,7 +40,7 @@ class Tool:
     def __post_init__(self) -> None:
         faults = Faults("tool")
         faults.text(self.name, "name")
-        faults.number(self.diameter, "diameter", above=0.0)
+        faults.number(self.diameter, "diameter", least=SMALLEST)
         faults.choice(self.kind, get_args(ToolKind), "kind")
         if not isinstance(self.flutes, int) or isinstance(self.flutes, bool) or self.flutes < 1:
             faults.add(f"flutes is {self.flutes!r}", "a whole number, at least 1", "flutes")

@@ -18,10 +18,17 @@ Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
 MAX_RAMP = 45.0
 """Degrees. A way down steeper than this is a plunge by another name; common practice is 2-5 (no source)."""
 
+MIN_RAMP = 0.05
+"""Degrees. Flatter than this the way down has no end: more than a metre of it for each millimetre."""
+
+FINEST = 0.01
+"""mm: the smallest bite that a level or a peck may take. Small routers do not place Z finer (common practice, no
+source), and each bite costs a lap: less is a slip of the keyboard that would fill the memory."""
+
 
 def _angle(value: object, check: str) -> None:
     faults = Faults(check)
-    faults.number(value, "angle", above=0.0, most=MAX_RAMP)
+    faults.number(value, "angle", least=MIN_RAMP, most=MAX_RAMP)
     faults.raise_any()
 
 
@@ -67,7 +74,7 @@ class Helix:
     def __post_init__(self) -> None:
         _angle(self.angle, "helix")
         faults = Faults("helix")
-        faults.number(self.diameter, "diameter", above=0.0)
+        faults.number(self.diameter, "diameter", least=FINEST)
         faults.raise_any()
 
 
@@ -79,7 +86,7 @@ class Peck:
 
     def __post_init__(self) -> None:
         faults = Faults("peck")
-        faults.number(self.depth, "depth", above=0.0)
+        faults.number(self.depth, "depth", least=FINEST)
         faults.raise_any()
 
 
@@ -160,7 +167,7 @@ class Toolpath:
                     faults.add(f"a trace with a {name}", "a trace is cut as it lies; leave it out", name)
             return
         top = faults.number(self.top, "top", optional=True)
-        faults.number(self.stepdown, "stepdown", above=0.0, optional=True)
+        faults.number(self.stepdown, "stepdown", least=FINEST, optional=True)
         if self.levels is not None:
             self._check_levels(self.levels, faults)
         elif self.bottom is None:

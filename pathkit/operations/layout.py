@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
 Align = Literal["corner", "centre"]
 
+MOST_COPIES = 5000
+"""On one board, at most."""
+
 _HAIR = 1e-9  # mm: rounding never costs a copy that just fits
 _BOX_EDGE = 1e-7  # mm: boxes that only touch are not in each other's way
 
@@ -223,8 +226,16 @@ class _Rows:
         across, along = (stock.depth, stock.width) if columns else (stock.width, stock.depth)
         self.low, self.right, self.back = spec.margin, across - spec.margin, along - spec.margin
 
+    def _refuse_many(self) -> None:
+        room = (self.right - self.low + self.spec.spacing) * (self.back - self.low + self.spec.spacing)
+        many = room / ((self.width + self.spec.spacing) * (self.depth + self.spec.spacing))
+        if many > MOST_COPIES:
+            what = f"a board would hold more than {MOST_COPIES} copies of {self.width:.3g} × {self.depth:.3g} mm"
+            raise Refused([Finding(check="layout", what=what, fix="take a smaller board, or space them wider apart")])
+
     def corners(self) -> list[tuple[float, float]]:
         """Front left corners of the copies, as many as rows can hold: the best rows are found from the back."""
+        self._refuse_many()
         pitch = self.depth + self.spec.spacing
         heights = self._heights(pitch)
         best: dict[int, tuple[int, int | None]] = {len(heights): (0, None)}

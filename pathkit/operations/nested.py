@@ -32,6 +32,10 @@ def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curv
     """
     import shapely
 
+    # A region whose widest inscribed circle has the radius r has at most r times its boundary's length as area.
+    least = abs(sum(ring.area for ring in region.rings)) / sum(ring.length for ring in region.rings) / step
+    if least > _MOST_RINGS:
+        raise InputError(f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover")
     levels = [region.rings]
     while levels[-1]:
         if len(levels) > _MOST_RINGS:

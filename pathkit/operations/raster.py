@@ -20,6 +20,9 @@ from pathkit.operations.shapes import FLAT, Region, backward, rotated
 
 Floats = NDArray[np.float64]
 
+MOST_ROWS = 10_000
+"""Lines over one region, at most."""
+
 _EDGE = 0.005  # mm: how far inside the region's extremes the outermost lines run
 _REACH = 20.0  # steps: a longer way between two zigzags costs more time than lifting the bit
 _NUDGE = 3e-6  # mm: a line is moved by this off any vertex, so that every crossing is a clean one
@@ -111,7 +114,11 @@ def _rows(rings: list[Curve], step: float) -> Floats:
     boxes = np.array([ring.bounds for ring in rings])
     low, high = float(boxes[:, 1].min()), float(boxes[:, 3].max())
     edge = min(_EDGE, (high - low) / 4.0)
-    count = max(1, math.ceil((high - low - 2.0 * edge) / step - 1e-9))
+    between = (high - low - 2.0 * edge) / step
+    if between > MOST_ROWS:
+        what = f"lines {step:g} mm apart over {high - low:g} mm would be more than {MOST_ROWS}"
+        raise InputError(f"{what}; take a larger stepover, or a wider bit")
+    count = max(1, math.ceil(between - 1e-9))
     rows = np.linspace(low + edge, high - edge, count + 1)
     critical = np.sort(np.concatenate([_critical(ring) for ring in rings]))
     for k in range(len(rows)):

@@ -102,7 +102,7 @@ def test_a_shared_table_of_bits(tags: str, tmp_path: Path) -> None:
     assert read_job_file(tmp_path / "job.toml").tools["quarter"].diameter == 6.35
     (tmp_path / "bits.toml").write_text("[tools.quarter]\ndiameter = 0\nflute = 2\n")
     said = faults(without, tmp_path)
-    assert "greater than 0" in said[2]
+    assert "greater than or equal to 0.05" in said[2]
     assert "did you mean 'flutes'?" in said[3]
 
 
