@@ -14,7 +14,8 @@ from pathkit.jobs.audit.bits import Asked
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
 from pathkit.jobs.audit.finished import features_of, outline_of
-from pathkit.jobs.audit.lines import line_tracks
+from pathkit.jobs.audit.levels import lap
+from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
 from pathkit.jobs.audit.works import Copy, Work
@@ -94,13 +95,13 @@ def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str
             found = [plane.vertices_of(feature["curve"]) for feature in there]
             return _between(plane.turned(np.concatenate(edges), turn), np.concatenate(found), turn)
     for work in works:
-        # Marks and holes lie where they are drawn, whatever the bit.
-        if work.kind in ("engrave", "drill") and copy.of(work):
-            drawn = [track.points for track in line_tracks(work).every] if work.kind == "engrave" else [
-                np.array([point]) for figure in work.figures_of() for point in figure.points]  # fmt: skip
-            made_there = [plane.vertices_of(path["curve"]) for path in copy.of(work)]
-            if drawn and len(drawn) == len(made_there):
-                return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(made_there), turn)
+        # Marks, holes and the bit's own way round a shape lie where the job file says, whichever copy it is.
+        if work.kind in ("engrave", "drill", "contour") and copy.of(work):
+            drawn = [points for figure in work.figures_of() for points in figure.every]
+            if work.kind == "contour":
+                drawn = [track.points for track in contour_tracks(work).every]
+            found = [lap(path) for path in copy.of(work)]
+            return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
     raise CannotRead("the parts have no outline to tell where a copy lies")
 
 

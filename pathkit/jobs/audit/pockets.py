@@ -22,6 +22,9 @@ LEVEL: Final = 1e-4
 EDGE: Final = 0.02
 """mm inside a floor's extremes in which its outermost lines run."""
 
+FINER: Final = 1.5
+"""Times as many lines as asked: so many may be level ways from one line to the next, along the floor's own edges."""
+
 WHOLE: Final = 0.95
 """Share of a floor's width that its lines cover at least, those at its very ends left out."""
 
@@ -101,27 +104,34 @@ def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -
         if not len(mine):
             said.append(f"has no lines at {floor.angle:g} degrees in a piece of its floor")
             continue
-        rows = np.unique(np.round(mine[:, 1], 4))
-        rows = rows[np.concatenate([[True], np.diff(rows) > 10.0 * LEVEL])]
-        gaps = np.diff(np.concatenate([[front], rows, [back]]))
+        rows = _rows(mine, piece)
+        gaps = np.diff(np.concatenate([[front], rows[:, 0], [back]]))
         widest, ends = float(gaps[1:-1].max(initial=0.0)), float(max(gaps[0], gaps[-1]))
         if widest > floor.step + 10.0 * LEVEL or ends > EDGE + 10.0 * LEVEL:
             apart = max(widest, ends)
             said.append(f"clears by lines up to {apart:.3f} mm apart, and {floor.step:.3f} mm are asked for")
-        elif len(rows) > math.ceil((back - front) / floor.step) + 2:
+        elif len(rows) > FINER * math.ceil((back - front) / floor.step) + 4:
             said.append(f"clears by {len(rows)} lines, and {floor.step:.3f} mm between them are asked for")
-        elif len(rows) > 2 and float(mine[:, 2].sum()) < WHOLE * _across(piece, rows[1:-1]):
+        elif len(rows) > 2 and rows[1:-1, 1].sum() < WHOLE * rows[1:-1, 2].sum():
             said.append("clears by lines that do not run from wall to wall")
     return said[:2]
 
 
-def _across(piece: Any, rows: plane.Points) -> float:
-    """Length (mm) in all of level lines at these heights within a piece of a floor."""
+def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
+    """Heights (k, 3) of the lines in a piece of a floor, with the length of each and how long it could be, mm.
+
+    What is much shorter than the floor is wide there is a way from one line to the next.
+    """
     import shapely
 
+    heights, which = np.unique(np.round(strokes[:, 1] / (10.0 * LEVEL)), return_inverse=True)
+    lengths = np.bincount(which, weights=strokes[:, 2])
+    heights = np.bincount(which, weights=strokes[:, 1]) / np.bincount(which)
     left, _, right, _ = piece.bounds
-    lines = shapely.linestrings([[(left - 1.0, y), (right + 1.0, y)] for y in rows.tolist()])
-    return float(shapely.length(shapely.intersection(lines, piece)).sum())
+    lines = shapely.linestrings([[(left - 1.0, y), (right + 1.0, y)] for y in heights.tolist()])
+    across = shapely.length(shapely.intersection(lines, piece))
+    rows: plane.Points = np.stack([heights, lengths, across], axis=1)[lengths >= across / 2.0]
+    return rows
 
 
 def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
@@ -177,9 +187,7 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
     for figure in work.figures_of():
         for outline in figure.outlines:
             region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
-            plate = shapely.Polygon(outline.outer)
-            islands = [*outline.holes, *(land for land in lands if plate.intersects(shapely.Point(land[0])))]
-            region = region.difference(shapely.union_all([shapely.Polygon(island) for island in islands]))
+            region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(
                 Floor(
                     region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,

@@ -125,3 +125,131 @@ def test_the_job_file_of_readme_is_as_asked(alarms: Alarms) -> None:
 @pytest.mark.parametrize("turn", [0, 1, 3])
 def test_a_board_may_lie_turned(alarms: Alarms, tags: str, turn: int) -> None:
     assert not alarms(tags, turn=turn)
+
+
+TWO_BITS = """
+name = "trays"
+[stock]
+thickness = 9
+underlay = 3
+z_zero = "bed"
+grain = 20
+[[board]]
+width = 300
+depth = 240
+{zones}
+[tools.mill]
+diameter = 4
+centre_cutting = true
+[tools.compression]
+diameter = 6
+centre_cutting = true
+kind = "compression"
+tip_length = 2
+[cutting.wood]
+feed = 2000
+plunge = 500
+spindle = 16000
+[[part]]
+name = "tray"
+{precedence}
+[part.shapes]
+outline.rectangle = {{ corner = [10, 10], width = 80, depth = 60, radius = 6 }}
+in.rectangle = {{ corner = [20, 20], width = 30, depth = 20 }}
+edge.rectangle = {{ corner = [60, 10], width = 20, depth = 15 }}
+bay.path = "M 20 45 L 40 45 C 45 45 45 60 40 60 L 20 60 Z"
+frame.path = "M 54 30 h 30 v 30 h -30 z M 60 36 v 18 h 18 v -18 z"
+ring.circle = {{ centre = [70, 50], radius = 8 }}
+line.line = [[20, 64], [50, 64]]
+post.circle = {{ centre = [47, 30], radius = 6 }}
+{works}
+{rest}
+"""
+PLAIN = 'kind = "contour"\nshape = "outline"\ntool = "mill"\nbottom.through = true\nstepdown = 3'
+CASES = {
+    "a peg's room": ['kind = "pocket"\nshape = "in"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
+    "an opening with room for a peg": [
+        'kind = "contour"\nshape = "in"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
+    "an open edge": [
+        'kind = "pocket"\nshape = "edge"\nbottom.from_top = 3\nopen_edges = ["outline"]\nstepdown = 2', PLAIN],
+    "a bay of a path": ['kind = "pocket"\nshape = "bay"\nbottom.from_top = 3\nstepdown = 2', PLAIN],
+    "a recess round an island": ['kind = "pocket"\nshape = "frame"\nbottom.from_top = 3\nstepdown = 2', PLAIN],
+    "an island that stands in the wall": [
+        'kind = "pocket"\nshape = "in"\nislands = ["post"]\nbottom.from_top = 3\nstepdown = 2', PLAIN],
+    "a ring's groove": ['kind = "slot"\nshape = "ring"\nbottom.from_top = 4\nwidth = 5\nstepdown = 2', PLAIN],
+    "a ring cut through": ['kind = "slot"\nshape = "ring"\nbottom.through = true\nstepdown = 2', PLAIN],
+    "one contour in two bites": [
+        'kind = "contour"\nshape = "outline"\nname = "upper"\nbottom.from_top = 4\nstepdown = 2',
+        'kind = "contour"\nshape = "outline"\nname = "lower"\ntop.from_top = 4\nbottom.through = true\nstepdown = 2'],
+    "entered in waste": [PLAIN.replace("mill", "compression").replace("stepdown = 3", "stepdown = 5")],
+    "no outline": [
+        'kind = "pocket"\nshape = "in"\nbottom.from_top = 2', 'kind = "engrave"\nshape = "line"\nbottom.from_top = 1'],
+    "only lines": ['kind = "contour"\nshape = "in"\nside = "on"\nbottom.from_top = 2'],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("layout", ["", "[layout]\nkeep_grain = false\n"])
+@pytest.mark.parametrize("name", CASES)
+def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
+    works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
+    passes = "[passes]\nmerge_stepdowns = { enter_in_waste = true }\n" if name == "entered in waste" else ""
+    text = TWO_BITS.format(
+        zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works),
+        rest=layout + passes,
+    )  # fmt: skip
+    assert not alarms(text)
+
+
+def test_copies_beside_clamps_and_pairs_raise_no_alarm(alarms: Alarms) -> None:
+    hole = 'kind = "drill"\nshape = "ring"\nbottom.through = true\nstepdown = 3\ntool = "mill"'
+    clamp = '{ kind = "clamp", height = 20, shape.circle = { centre = [150, 120], radius = 14 } }'
+    screw = '{ kind = "screw", height = 2, shape.circle = { centre = [8, 8], radius = 5 } }'
+    text = TWO_BITS.format(
+        zones=f"zones = [{clamp}, {screw}]", precedence='precedence = [["ring", "outline"]]',
+        works=f"[[part.operations]]\n{hole}\n[[part.operations]]\n{PLAIN}\n", rest="[layout]\nmargin = 6\n",
+    )  # fmt: skip
+    assert not alarms(text)
+
+
+def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
+    import ezdxf
+
+    document = ezdxf.new(units=1)  # inches
+    space = document.modelspace()
+    inch = 25.4
+    corners = [(20 / inch, 20 / inch), (50 / inch, 20 / inch), (50 / inch, 40 / inch), (20 / inch, 40 / inch)]
+    for k, corner in enumerate(corners):
+        space.add_line(corner, corners[(k + 1) % 4], dxfattribs={"color": 1})
+    space.add_circle((70 / inch, 50 / inch), 8 / inch, dxfattribs={"color": 3})
+    document.saveas(tmp_path / "tray.dxf")
+    (tmp_path / "tray.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 200 160">'
+        '<g id="cut" transform="translate(20 20)"><path d="M 0 0 H 160 V 120 H 60 Q 0 120 0 60 Z"/></g>'
+        '<g id="mark" stroke="red" fill="none"><path d="M 40 32 L 100 32"/></g></svg>'
+    )
+    text = TWO_BITS.format(
+        zones="", precedence="", rest="[layout]\n",
+        works="[[part.operations]]\nkind = 'pocket'\nshape = 'in'\nbottom.from_top = 2\ntool = 'mill'\n"
+        "[[part.operations]]\nkind = 'contour'\nshape = 'ring'\nside = 'inside'\nbottom.from_top = 3\ntool = 'mill'\n"
+        f"[[part.operations]]\nkind = 'engrave'\nshape = 'line'\nbottom.from_top = 1\ntool = 'mill'\n"
+        f"[[part.operations]]\n{PLAIN}\n",
+    )  # fmt: skip
+    for name, shape in {
+        "outline": '{ svg = "tray.svg", layer = "cut" }',
+        "line": '{ svg = "tray.svg", colour = "#f00" }',
+        "in": '{ dxf = "tray.dxf", colour = "red" }',
+        "ring": '{ dxf = "tray.dxf", colour = "lime" }',
+    }.items():
+        text = re.sub(rf"^{name}\.\w+ = .*$", f"{name} = {shape}", text, flags=re.M)
+    assert not alarms(text, folder=tmp_path)
+
+
+def test_what_a_drawing_says_that_is_not_read_here_is_named(alarms: Alarms, tags: str, tmp_path: Path) -> None:
+    (tmp_path / "tag.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">'
+        '<defs><path id="p" d="M 0 0 H 60 V 30 H 0 Z"/></defs><use href="#p"/></svg>'
+    )
+    text = re.sub(r"^outline\.polygon = .*$", 'outline = { svg = "tag.svg" }', tags, flags=re.M)
+    found = alarms(text, folder=tmp_path)
+    assert found
+    assert all("not run" in each and "<use>" in each for each in found)

@@ -1,0 +1,91 @@
+"""The audit stands apart, and knows every key that a job file may have."""
+
+from __future__ import annotations
+
+import dataclasses
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from pathkit.handover import job_form as forms
+from pathkit.handover.build import standard_passes
+from pathkit.jobs.audit import Asked, Made, audit, tables
+from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
+from pathkit.jobs.audit.report import MOST, Report, not_run
+
+PAIRS: list[tuple[type[forms.Table], Any]] = [
+    (forms.JobForm, tables.JOB), (forms.Stock, tables.STOCK), (forms.Board, tables.BOARD), (forms.Zone, tables.ZONE),
+    (forms.Tool, tables.TOOL), (forms.Cutting, tables.CUTTING), (forms.Depth, tables.DEPTH), (forms.Part, tables.PART),
+    (forms.Layout, tables.LAYOUT), (forms.Machine, tables.MACHINE), (forms.PartZone, tables.ZONE),
+    (forms.Contour, tables.OPERATIONS["contour"]), (forms.Pocket, tables.OPERATIONS["pocket"]),
+    (forms.Slot, tables.OPERATIONS["slot"]), (forms.Drill, tables.OPERATIONS["drill"]),
+    (forms.Engrave, tables.OPERATIONS["engrave"]), (forms.Rectangle, tables.SHAPES["rectangle"]),
+    (forms.Circle, tables.SHAPES["circle"]), (forms.SlotShape, tables.SHAPES["slot"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
+def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dict[str, Any]) -> None:
+    """Two lists of the same: a key or a default that is changed in one place alone is seen here, and by the audit."""
+    assert set(own) == set(form.model_fields)
+    for name, field in form.model_fields.items():
+        if field.is_required():
+            assert own[name] is tables.NEEDED
+        elif own[name] in ((), {}) or isinstance(own[name], tuple):
+            assert list(own[name]) == list(field.get_default(call_default_factory=True) or ())
+        else:
+            assert own[name] == field.get_default(call_default_factory=True)
+
+
+def test_shapes_and_passes_are_all_known() -> None:
+    assert set(forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
+    for step in standard_passes():
+        options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
+        fields = {field.name for field in dataclasses.fields(step)} - {"setup"}
+        assert fields == set(tables.PASSES[step.name])
+        assert step.name == "ramp_entries" or options == dict(tables.PASSES[step.name])
+
+
+def test_a_key_that_is_not_known_is_named_and_nothing_is_said(tags: str) -> None:
+    text = tags.replace("stepdown = 1.5", "stepdown = 1.5\nwobble = 2")
+    results = audit(Asked(text.encode(), {}), Made({}))
+    assert {check.status for check in results} == {"not run"}
+    assert "$.part[0].operations[0].wobble" in results[0].reason
+
+
+def test_neither_forms_nor_what_makes_jobs_is_loaded() -> None:
+    code = "import sys; from pathkit.jobs.audit import audit, judging, drawings; print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert not {name for name in loaded if name.startswith(("pydantic", "numba"))}
+    rooms = ("handover", "operations", "passes", "lowering", "model", "geometry", "machine", "motion", "toml_source")
+    assert not {name for name in loaded if name.startswith(tuple(f"pathkit.{room}" for room in rooms))}
+
+
+def test_an_arc_is_a_circle_by_its_area() -> None:
+    # A half circle of radius 5 over its diameter has π r² / 2.
+    half = vertices([(-5.0, 0.0), (5.0, 0.0)], [-3.141592653589793, 0.0], closed=True)
+    assert area(half[:-1]) == pytest.approx(-3.141592653589793 * 12.5, rel=1e-3)
+    assert float(half[:, 1].max()) == pytest.approx(5.0, abs=1e-3)
+    three_quarters = vertices([(1.0, 0.0), (0.0, -1.0)], [3.0 * 1.5707963267948966])
+    assert abs((three_quarters**2).sum(axis=1) - 1.0).max() < 1e-9
+
+
+def test_how_far_lines_lie_apart_is_seen_between_their_ends() -> None:
+    bent = vertices([(0.0, 0.0), (50.0, 4.0), (100.0, 0.0)])
+    off, place = apart([vertices([(0.0, 0.0), (100.0, 0.0)])], line(bent))
+    assert off == pytest.approx(4.0, abs=0.05)
+    assert place == pytest.approx([50.0, 0.0], abs=1.0)
+    assert without_ends(bent, 10.0)[0] == pytest.approx([9.968, 0.797], abs=1e-3)
+
+
+def test_many_findings_are_counted() -> None:
+    report = Report()
+    for k in range(30):
+        report.add("cuts as asked", f"fault {k}")
+    (failed,) = (check for check in report.results() if check.status == "failed")
+    assert len(failed.findings) == MOST
+    assert "and 22 more" in failed.findings[-1].what
+    assert not_run("why")[0].reason == "why"
