@@ -14,6 +14,7 @@ from pathkit.handover import sheet
 from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import sha256
 from pathkit.handover.picture import board_picture, height_picture
+from pathkit.handover.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ def sheet_page(folder: Folder) -> bytes:
     }
     for number, (cut, air, report) in enumerate(folder.further, 2):
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
+    what |= {name: "what was asked, to judge the job again" for name in folder.files if name.startswith(PREFIX)}
     there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
     cuts = sheet.order_of_cuts(job, folder.clock)
     context = {

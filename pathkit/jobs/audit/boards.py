@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
@@ -108,16 +109,22 @@ def judge_zones(
         return
     import shapely
 
-    made = [(zone, _polygon(zone["shape"])) for zone in stock.get("zones", ())]
+    made: dict[tuple[int, int], list[tuple[Table, Any]]] = {}
+    for zone in stock.get("zones", ()):
+        area = _polygon(zone["shape"])
+        made.setdefault(_field(area), []).append((zone, area))
     for ring, kind, height, key, slack in asked:
         area = shapely.Polygon(ring)
-        found = next((pair for pair in made if _is_zone(pair, area, kind, height, slack)), None)
+        column, row = _field(area)
+        near = [made.get((i, k), []) for i in range(column - 1, column + 2) for k in range(row - 1, row + 2)]
+        found = next((pair for pairs in near for pair in pairs if _is_zone(pair, area, kind, height, slack)), None)
         if found is None:
             x, y = area.representative_point().coords[0]
             report.add(BOARD, f"the {kind} {height:g} mm high at ({x:.3f}, {y:.3f}) is not in the job", key)
         else:
-            made = [pair for pair in made if pair is not found]
-    for zone, area in made:
+            field = made[_field(found[1])]
+            field[:] = [pair for pair in field if pair is not found]
+    for zone, area in (pair for pairs in made.values() for pair in pairs):
         x, y = area.representative_point().coords[0]
         report.add(BOARD, f"a {zone['kind']} at ({x:.3f}, {y:.3f}) that the job file does not name", ("board", board))
     report.count(BOARD, "zones", len(asked))
@@ -128,6 +135,11 @@ def _zone(zone: Table, figure: Figure, key: Key) -> list[tuple[Any, str, float, 
         (outline.outer, str(zone["kind"]), float(zone["height"]), key, figure.slack + EXACT)
         for outline in figure.outlines
     ]
+
+
+def _field(area: Any) -> tuple[int, int]:
+    """The square of the board, 10 mm wide, that an area's front left corner lies in: many zones are found at once."""
+    return math.floor(area.bounds[0] / 10.0), math.floor(area.bounds[1] / 10.0)
 
 
 def _is_zone(pair: tuple[Table, Any], area: Any, kind: str, height: float, slack: float) -> bool:

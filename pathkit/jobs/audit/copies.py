@@ -128,14 +128,23 @@ def judge_copies(
         if left < low or front < low or right > high[0] or back > high[1]:
             what = f"copy {copy.number} lies less than {room.margin:g} mm from the board's edge"
             report.add(COPIES, what, ("layout", "margin"))
-    array = np.array(boxes)
-    gaps = np.maximum(array[None, :, :2] - array[:, None, 2:], array[:, None, :2] - array[None, :, 2:]).max(axis=2)
-    close = np.argwhere(np.triu(gaps < room.apart - HAIR, 1))
-    for one, other in close.tolist():
-        what = f"copies {copies[one].number} and {copies[other].number} lie {gaps[one, other]:.3f} mm apart, and"
+    for one, other, gap in _close(boxes, room.apart):
+        what = f"copies {copies[one].number} and {copies[other].number} lie {gap:.3f} mm apart, and"
         report.add(COPIES, f"{what} {room.apart:g} mm are asked for", ("layout",))
     _judge_barred(frame, boxes, copies, stock, report)
     report.count(COPIES, "copies", len(copies))
+
+
+def _close(boxes: Sequence[Box], apart: float) -> list[tuple[int, int, float]]:
+    """Pairs of boxes nearer than ``apart`` mm along both axes, each with the gap between them."""
+    import shapely
+
+    array = np.array(boxes)
+    one, other = shapely.STRtree(shapely.box(*array.T)).query([_around(box, apart) for box in boxes], "intersects")
+    first, second = array[one], array[other]
+    gaps = np.maximum(first[:, :2] - second[:, 2:], second[:, :2] - first[:, 2:]).max(axis=1)
+    close = (one < other) & (gaps < apart - HAIR)
+    return list(zip(one[close].tolist(), other[close].tolist(), gaps[close].tolist(), strict=True))
 
 
 def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], stock: Table, report: Report) -> None:
