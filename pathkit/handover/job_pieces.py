@@ -176,7 +176,7 @@ class _Work:
         edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
         paths: list[Toolpath] = []
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            islands = (*outline.holes, *(land for land in lands if _within(land, outline.outer)))
+            islands = (*outline.holes, *(land for land in lands if _overlap(land, outline.outer)))
             outer = relieved(outline.outer, form, job, title)
             paths += pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -350,12 +350,6 @@ def _overlap(one: Curve, other: Curve) -> bool:
 
     first, second = (Polygon(curve.flattened(1e-2)).buffer(0.0) for curve in (one, other))
     return bool(first.intersection(second).area > 1e-3)
-
-
-def _within(inner: Curve, outer: Curve) -> bool:
-    from shapely.geometry import Point, Polygon
-
-    return bool(Polygon(outer.flattened(1e-3)).intersects(Point(inner.points[0])))
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:
