@@ -141,9 +141,10 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     beside = {each.called: data[each.name] for each in sources.files if each.role in ("tools", "drawing")}
     asked = Asked(asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn)
     try:
-        made = Made(json.loads(job), sources.times, sources.boards, sources.last)
-    except (ValueError, RecursionError):
-        return not_run("the job as it is cut is no JSON"), tuple(found)
+        _refuse_depth(data, sources.files)
+    except InputError as error:
+        return not_run("what was asked cannot be read"), (*found, *error.findings)
+    made = Made(_decoded(job) or {}, sources.times, sources.boards, sources.last)
     return audit(asked, made), tuple(found)
 
 
@@ -167,8 +168,7 @@ def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list
 
 def _bytes(folder: Path, name: str) -> bytes | None:
     """A plain file of the folder itself; None where there is none. Links are not followed out of it."""
-    from pathkit.files import read_bytes
-    from pathkit.operations.sources.drawing import LARGEST
+    from pathkit.files import LARGEST, read_bytes
 
     path = folder / name
     if path.is_symlink():
@@ -181,10 +181,30 @@ def _bytes(folder: Path, name: str) -> bytes | None:
 
 def _same_machine(folder: Path, files: Sequence[Source], data: Mapping[str, bytes], machine: Any) -> list[Finding]:
     for each in files:
-        if each.role == "machine" and json.loads(data[each.name]) != json.loads(json.dumps(machine, default=list)):
+        if each.role == "machine" and _decoded(data[each.name]) != json.loads(json.dumps(machine, default=list)):
             what = "it is not the machine that the certificate names"
             return [Finding(check="certificate", what=what, fix="build the folder anew", file=str(folder / each.name))]
     return []
+
+
+def _decoded(data: bytes) -> Any:
+    """The value in a JSON text; None where it is none, or is nested too deeply."""
+    try:
+        return json.loads(data)
+    except (ValueError, RecursionError):
+        return None
+
+
+def _refuse_depth(data: Mapping[str, bytes], files: Sequence[Source]) -> None:
+    """Raises `InputError` for a job file or tool table that nobody wrote: nested so deeply that reading it takes hours.
+
+    What it says is read by the audit itself, from the same bytes.
+    """
+    from pathkit.toml_source import parse_toml
+
+    for each in files:
+        if each.role in ("job", "tools"):
+            parse_toml(data[each.name].decode("utf-8-sig", errors="replace"), each.name)
 
 
 def _safe(called: str, taken: Mapping[str, Any]) -> str:

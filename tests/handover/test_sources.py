@@ -211,6 +211,23 @@ def test_a_link_out_of_the_folder_is_not_followed(folder: Path) -> None:
     assert "asked-job.toml" in audit_of(folder)[WHOLE].reason
 
 
+@pytest.mark.parametrize(
+    "data", [b"name = " + b"[" * 20_000, b"\xff\xfe", b"name", b".".join([b"a"] * 20_000) + b" = 1"]
+)
+def test_a_job_file_that_nobody_wrote_is_an_error(folder: Path, data: bytes) -> None:
+    (folder / "asked-job.toml").write_bytes(data)
+    altered(folder, lambda values: resealed(values, "asked-job.toml", data))
+    assert run(["check", str(folder)]) == 1
+
+
+def test_another_machine_beside_the_certificate_is_an_error(folder: Path) -> None:
+    for data in (b"{}", b"[" * 20_000):
+        (folder / NAMES[1]).write_bytes(data)
+        altered(folder, lambda values, data=data: resealed(values, NAMES[1], data))
+        (cut, _) = recheck(folder)
+        assert any("not the machine" in f.what for f in cut.findings)
+
+
 def test_names_are_never_taken_twice() -> None:
     from pathkit.handover.sources import Sources, source_files
 

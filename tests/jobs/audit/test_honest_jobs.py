@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import assume, given, settings
@@ -12,6 +14,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import PathkitError
 from pathkit.handover.demo import demo_machines, demo_text
+from pathkit.operations import layout
 
 Alarms = Callable[..., list[str]]
 
@@ -200,15 +203,43 @@ def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: st
     assert not alarms(text)
 
 
-def test_copies_beside_clamps_and_pairs_raise_no_alarm(alarms: Alarms) -> None:
+def beside_clamps() -> str:
     hole = 'kind = "drill"\nshape = "ring"\nbottom.through = true\nstepdown = 3\ntool = "mill"'
     clamp = '{ kind = "clamp", height = 20, shape.circle = { centre = [150, 120], radius = 14 } }'
     screw = '{ kind = "screw", height = 2, shape.circle = { centre = [8, 8], radius = 5 } }'
-    text = TWO_BITS.format(
+    return TWO_BITS.format(
         zones=f"zones = [{clamp}, {screw}]", precedence='precedence = [["ring", "outline"]]',
         works=f"[[part.operations]]\n{hole}\n[[part.operations]]\n{PLAIN}\n", rest="[layout]\nmargin = 6\n",
     )  # fmt: skip
-    assert not alarms(text)
+
+
+def test_copies_beside_clamps_and_pairs_raise_no_alarm(alarms: Alarms) -> None:
+    assert not alarms(beside_clamps())
+
+
+def test_a_copy_that_is_lost_beside_clamps_is_missed(alarms: Alarms, monkeypatch: pytest.MonkeyPatch) -> None:
+    real = layout.fill
+
+    def fill(*args: Any, **options: Any) -> layout.Layout:
+        found = real(*args, **options)
+        assert found.count > 2
+        return replace(found, placements=found.placements[:-1])
+
+    monkeypatch.setattr(layout, "fill", fill)
+    assert any("one more copy fits" in each for each in alarms(beside_clamps()))
+
+
+def test_a_copy_upon_a_clamp_or_over_the_margin_is_told(alarms: Alarms, monkeypatch: pytest.MonkeyPatch) -> None:
+    real = layout.fill
+
+    def fill(*args: Any, **options: Any) -> layout.Layout:
+        found = real(*args, **options)
+        return replace(found, placements=(layout.Placement(-9.0, -9.0), *found.placements[1:]))
+
+    monkeypatch.setattr(layout, "fill", fill)
+    found = "".join(alarms(beside_clamps()))
+    assert "from the board's edge" in found
+    assert "upon a screw or clamp" in found
 
 
 def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
