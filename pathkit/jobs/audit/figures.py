@@ -90,11 +90,15 @@ class Figure:
         import shapely
 
         order = sorted(range(len(self.rings)), key=lambda k: -abs(plane.area(self.rings[k][:-1])))
-        plates = [shapely.Polygon(self.rings[k]) for k in order]
-        for plate in plates:
-            shapely.prepare(plate)
-        firsts = [shapely.Point(self.rings[k][0]) for k in order]
-        around = [[j for j in range(k) if plates[j].contains(firsts[k])] for k in range(len(order))]
+        if len(order) < 2:
+            return tuple(self._outline([k]) for k in order)
+        plates = shapely.STRtree([shapely.Polygon(self.rings[k]) for k in order])
+        firsts = shapely.points([self.rings[k][0] for k in order])
+        around: list[list[int]] = [[] for _ in order]
+        for inner, outer in zip(*plates.query(firsts, predicate="within").tolist(), strict=True):
+            if outer < inner:
+                around[inner].append(outer)
+        around = [sorted(holders) for holders in around]
         holes: dict[int, list[int]] = {k: [] for k in range(len(order)) if len(around[k]) % 2 == 0}
         for k, holders in enumerate(around):
             if len(holders) % 2:

@@ -42,8 +42,20 @@ class Tracks:
     slack: float
 
     @cached_property
+    def _segments(self) -> tuple[Any, Any]:
+        return plane.segments([track.points for track in self.every])
+
+    @property
     def together(self) -> Any:
-        return plane.together(track.points for track in self.every)
+        """All of them, to measure how far something lies from the nearest."""
+        return self._segments[0]
+
+    def nearest(self, place: Points) -> Track:
+        """The track that runs nearest to a place (2,)."""
+        import shapely
+
+        tree, owner = self._segments
+        return self.every[int(owner[int(tree.nearest(shapely.Point(place)))])]
 
 
 def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, work: Work) -> list[str]:
@@ -59,7 +71,7 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, work: Work)
             said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
         elif any(track.sense for track in tracks.every):
             said += _judge_sense(path, points, tracks)
-    made = plane.together(run)
+    made = plane.segments(run)[0] if run else None
     for track in tracks.every:
         if not run or (track.closed and plane.length(track.points) < TINY):
             continue
@@ -72,7 +84,7 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, work: Work)
 
 
 def _judge_sense(path: Table, points: Points, tracks: Tracks) -> list[str]:
-    nearest = min(tracks.every, key=lambda track: plane.apart([points], plane.line(track.points))[0])
+    nearest = tracks.nearest(points[len(points) // 2])
     if not nearest.sense:
         return []
     area = plane.area(points[:-1] if np.allclose(points[0], points[-1]) else points)

@@ -99,7 +99,9 @@ def turned(points: Any, quarters: int) -> Points:
 
 
 def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
-    """The largest distance (mm) of any place along polylines from the ``lines`` (shapely), and that place (2,).
+    """The largest distance (mm) of any place along polylines from the ``lines``, and that place (2,).
+
+    ``lines`` are a shapely geometry, from the inside of which nothing is far, or the tree of `segments`.
 
     Looked at every millimetre, so that what lies between two vertices counts too.
     """
@@ -108,8 +110,14 @@ def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
     dense = shapely.get_coordinates(shapely.segmentize(together(points), 1.0))
     if not len(dense):
         return 0.0, np.zeros(2)
-    shapely.prepare(lines)
-    distances = shapely.distance(lines, shapely.points(dense))
+    places: Any = shapely.points(dense)
+    if isinstance(lines, shapely.STRtree):
+        _, distances = lines.query_nearest(places, all_matches=False, return_distance=True)
+    else:
+        shapely.prepare(lines)
+        distances = np.zeros(len(dense))
+        outside = ~shapely.covers(lines, places)
+        distances[outside] = shapely.distance(lines, places[outside])
     worst = int(np.argmax(distances))
     return float(distances[worst]), dense[worst]
 
@@ -126,6 +134,18 @@ def together(every: Iterable[Points]) -> Any:
     import shapely
 
     return shapely.GeometryCollection([line(points) for points in every])
+
+
+def segments(every: Sequence[Points]) -> tuple[Any, NDArray[np.int64]]:
+    """A tree (shapely) of all straight pieces of polylines, and (k,) which of them each piece belongs to."""
+    import shapely
+
+    pieces: list[Any] = [
+        shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1)) if len(points) > 1 else shapely.points(points)
+        for points in every
+    ]
+    owner = np.repeat(np.arange(len(pieces)), [len(each) for each in pieces])
+    return shapely.STRtree(np.concatenate(pieces)), owner
 
 
 def plate(ring: Points) -> Any:
