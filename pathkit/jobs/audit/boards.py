@@ -69,7 +69,8 @@ def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[flo
     if not fitting:
         return None
     largest = max(sizes[k][0] * sizes[k][1] for k in fitting)
-    return [k for k in fitting if sizes[k][0] * sizes[k][1] >= largest - 1e-9]
+    maybe = _maybe_named(tables)
+    return [k for k in fitting if sizes[k][0] * sizes[k][1] >= largest - 1e-9 or boards[k]["name"] in maybe]
 
 
 def _named_for(tables: Tables, machine: Table) -> str | None:
@@ -82,10 +83,10 @@ def _named_for(tables: Tables, machine: Table) -> str | None:
     return None
 
 
-def strange_profiles(tables: Tables, machine: Table) -> bool:
-    """Whether a [[machine]] that names a board may or may not be this one: its profile is called otherwise."""
-    rest = [each for each in tables.machines if each["board"] is not None]
-    return bool(rest) and _named_for(tables, machine) is None
+def _maybe_named(tables: Tables) -> set[str]:
+    """Boards that are named for profiles in files: whose profile such a file is does not show from its name."""
+    files = (each for each in tables.machines if str(each["profile"]).endswith(".toml"))
+    return {str(each["board"]) for each in files if each["board"] is not None}
 
 
 def judge_zones(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -103,7 +104,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
     return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)  # type: ignore[return-value]
 
 
-@settings(max_examples=25)
+@settings(max_examples=20)
 @given(made=job_files())
 def test_random_honest_jobs_raise_no_alarm(alarms: Alarms, made: tuple[str, tuple[str, ...], bool]) -> None:
     text, bits, tabs = made
@@ -164,6 +165,8 @@ bay.path = "M 20 45 L 40 45 C 45 45 45 60 40 60 L 20 60 Z"
 frame.path = "M 54 30 h 30 v 30 h -30 z M 60 36 v 18 h 18 v -18 z"
 ring.circle = {{ centre = [70, 50], radius = 8 }}
 line.line = [[20, 64], [50, 64]]
+tight.circle = {{ centre = [30, 50], radius = 2.0125 }}
+sharp.polygon = [[20, 20], [70, 20], [22, 40]]
 post.circle = {{ centre = [47, 30], radius = 6 }}
 {works}
 {rest}
@@ -179,6 +182,9 @@ CASES = {
     "a recess round an island": ['kind = "pocket"\nshape = "frame"\nbottom.from_top = 3\nstepdown = 2', PLAIN],
     "an island that stands in the wall": [
         'kind = "pocket"\nshape = "in"\nislands = ["post"]\nbottom.from_top = 3\nstepdown = 2', PLAIN],
+    "a hole a hair wider than the bit": [
+        'kind = "drill"\nshape = "tight"\nbottom.through = true\nstepdown = 2', PLAIN],
+    "a corner that no bit reaches": ['kind = "pocket"\nshape = "sharp"\nbottom.from_top = 2\nstepdown = 2', PLAIN],
     "a ring's groove": ['kind = "slot"\nshape = "ring"\nbottom.from_top = 4\nwidth = 5\nstepdown = 2', PLAIN],
     "a ring cut through": ['kind = "slot"\nshape = "ring"\nbottom.through = true\nstepdown = 2', PLAIN],
     "one contour in two bites": [
@@ -211,6 +217,25 @@ def beside_clamps() -> str:
         zones=f"zones = [{clamp}, {screw}]", precedence='precedence = [["ring", "outline"]]',
         works=f"[[part.operations]]\n{hole}\n[[part.operations]]\n{PLAIN}\n", rest="[layout]\nmargin = 6\n",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize("named", ['board = "short"', ""])
+def test_a_machine_takes_the_board_named_for_it_or_the_largest(
+    alarms: Alarms, tags: str, tmp_path: Path, named: str
+) -> None:
+    from pathkit.proof.certificate import machine_as_dict
+    from pathkit.registry import load_machine
+
+    values = machine_as_dict(load_machine("grbl-front-left")) | {"name": "Router in the cellar"}
+    lines = [f"{k} = {json.dumps(v)}" for k, v in values.items() if not isinstance(v, dict)]
+    for section, table in values.items():
+        if isinstance(table, dict):
+            lines += [f"[{section}]", *(f"{k} = {json.dumps(v)}" for k, v in table.items())]
+    profile = tmp_path / "ours.toml"
+    profile.write_text("\n".join(lines))
+    text = tags.replace("[[board]]", '[[board]]\nname = "long"\nwidth = 250\ndepth = 110\n[[board]]\nname = "short"')
+    text += f'[[machine]]\nprofile = "ours.toml"\n{named}\n'
+    assert not alarms(text, folder=tmp_path, machine=load_machine(profile))
 
 
 def test_copies_beside_clamps_and_pairs_raise_no_alarm(alarms: Alarms) -> None:

@@ -211,6 +211,10 @@ def stock_with(**changes: Any) -> Callable[[Patch], None]:
     return lambda patch: wrapped(patch, orders, "_plain_stock", lambda stock: replace(stock, **changes))
 
 
+def smaller_board(patch: Patch) -> None:
+    patch.setattr(orders, "_board", lambda *args: 1)
+
+
 def other_side(patch: Patch) -> None:
     """Inside and outside exchanged, in the finished parts too."""
     real = job_pieces.contour
@@ -337,6 +341,8 @@ FAULTS = (
     Fault("tabs lower", "tabs as asked", tabs(height=1.0)),
     Fault("steeper ways down", "entries as asked", steep),
     Fault("another peck", "entries as asked", unlike_peck),
+    Fault("the smaller of two boards", "board as asked", smaller_board,
+          lambda text: text.replace("[[board]]", "[[board]]\nwidth = 260\ndepth = 120\n[[board]]")),
     Fault("tolerance dropped", "board as asked", stock_with(thickness_tolerance=0.0)),
     Fault("thickness changed", "board as asked", stock_with(thickness=6.5)),
     Fault("underlay thinner", "board as asked", stock_with(underlay=1.9)),
