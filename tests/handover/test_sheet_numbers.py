@@ -1,0 +1,248 @@
+"""Every number that a setup sheet says, against the number worked out by hand from the job.
+
+The jobs stand here as they are written; the arithmetic stands beside each number. What is drawn is looked at elsewhere.
+"""
+
+from __future__ import annotations
+
+import html
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import pathkit as pk
+from pathkit.handover.build import build, build_orders
+from pathkit.handover.job_file import job_file_of
+from pathkit.handover.orders import orders_of
+from pathkit.handover.sheet import duration
+
+BITS = """
+[tools."4 mm end mill"]
+diameter = 4
+number = 1
+centre_cutting = true
+[tools."3 mm drill"]
+diameter = 3
+number = 2
+kind = "drill"
+[cutting.plywood]
+feed = 1500
+plunge = 400
+spindle = 16000
+[cutting.slow]
+feed = 700
+plunge = 250
+spindle = 14000
+"""
+
+PLATES = f"""
+name = "two plates"
+[stock]
+name = "birch"
+thickness = 9
+thickness_tolerance = 0.4
+z_zero = "bed"
+underlay = 3
+underlay_tolerance = 0.2
+[[board]]
+width = 130
+depth = 150
+{BITS}
+[[part]]
+name = "plate"
+zones = [{{ kind = "tape", shape = "tape" }}]
+[part.shapes]
+outline.rectangle = {{ width = 90, depth = 50, radius = 8 }}
+recess.rectangle = {{ corner = [14, 10], width = 42, depth = 30, radius = 4 }}
+tape.rectangle = {{ corner = [16, 14], width = 46, depth = 22 }}
+[[part.operations]]
+kind = "pocket"
+shape = "recess"
+tool = "4 mm end mill"
+cutting = "plywood"
+bottom.from_top = 4
+stepdown = 2.5
+[[part.operations]]
+kind = "contour"
+shape = "outline"
+tool = "4 mm end mill"
+cutting = "plywood"
+bottom.through = true
+stepdown = 3
+[layout]
+copies = 5
+web = 4
+margin = 12
+"""
+
+TAG = f"""
+name = "tag"
+[stock]
+thickness = 6
+thickness_tolerance = 0.25
+underlay = 2
+[[board]]
+width = 100
+depth = 70
+zones = [{{ kind = "clamp", shape.rectangle = {{ corner = [90, 25], width = 10, depth = 20 }}, height = 12 }}]
+{BITS}
+[[part]]
+name = "tag"
+[part.shapes]
+outline.rectangle = {{ corner = [15, 15], width = 60, depth = 40, radius = 6 }}
+hole.points = [[25, 35], [65, 35]]
+[[part.operations]]
+kind = "drill"
+shape = "hole"
+tool = "3 mm drill"
+cutting = "slow"
+bottom.through = 0.4
+peck = 2
+[[part.operations]]
+kind = "contour"
+shape = "outline"
+tool = "4 mm end mill"
+cutting = "plywood"
+bottom.through = true
+stepdown = 2
+[[machine]]
+profile = "portrait-inch"
+turn = 1
+"""
+
+
+def said(path: Path) -> str:
+    """The words of a page in one line, without its drawings."""
+    text = re.sub(r"<(svg|style).*?</\1>", " ", path.read_text(encoding="utf-8"), flags=re.S)
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
+
+
+def built(text: str, machine: str, out: Path) -> dict[str, str]:
+    file = job_file_of(text, "job.toml", ".")
+    machines = [] if "[[machine]]" in text else [pk.load_machine(machine)]
+    result = build_orders(orders_of(file, machines, effort=0), out)
+    assert result.ok, [str(finding) for finding in result.findings]
+    return {path.parent.name: said(path) for path in sorted(out.rglob("*.html"))}
+
+
+@pytest.fixture(scope="module")
+def plates(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    return built(PLATES, "grbl-back-right", tmp_path_factory.mktemp("plates") / "out")
+
+
+@pytest.fixture(scope="module")
+def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
+    pages = built(TAG, "", tmp_path_factory.mktemp("tag") / "out")
+    (sheet,) = (text for name, text in pages.items() if name != "out")
+    return sheet
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "Board birch, 130 × 150 × 9 mm",
+        # 150 − 2 × 12 = 126 mm of depth hold two of 50 mm with two kerfs of 4 mm and a web of 4 mm, 106 mm of width one.
+        "Parts 2 ",
+        # The top of a nominal board on a nominal sheet: 3 + 9.
+        "The board's top is then at Z 12 mm.",
+        "Under the board lie 2.8 to 3.2 mm of waste or tape",
+        "Two-sided tape under the 2 shaded places",
+        "The bit travels 8 mm above the thickest board",
+        # 12 − (3 − 0.2 − 0.3) = 9.5 mm below the nominal top.
+        "4 mm end mill 1 4 9.5 1500 400 16000",
+        "Recesses and engraving 4 mm end mill 4 4 mm",
+        "Outlines 4 mm end mill 2 9.5 mm",
+        "Measure the board: 130 × 150 mm or more, 8.6 to 9.4 mm thick",
+        "Lay the waste sheet (2.8 to 3.2 mm) on the bed",
+        "Fit 4 mm end mill (T1). Below the collet it must reach at least 11 mm.",
+        # Their top is 3 mm over the highest underside, 3.2 + 3 = 6.2; over the lowest it is 6.2 − 2.8 = 3.4 mm high.
+        "Each part hangs on 2 tabs, 6 mm wide and 3 to 3.4 mm high.",
+        "2 boards in all",
+        "The bed reaches 600 mm to the side and 400 mm away from you.",
+    ],
+)
+def test_two_plates_on_the_bed(plates: dict[str, str], sentence: str) -> None:
+    """Reach: the thickest board on the thickest sheet is 9.4 + 3.2 = 12.6 mm high, 12.6 − 2.5 = 10.1, rounded up."""
+    sheet = next(text for name, text in plates.items() if "full" in name)
+    assert sentence in sheet
+
+
+def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
+    last = next(text for name, text in plates.items() if "last" in name)
+    assert "Parts 1 " in last
+    assert "boards in all" not in last
+    assert "Two-sided tape under the 1 shaded place" in last
+    # 2 boards of 2, and one of 1.
+    index = plates["out"]
+    rows = re.findall(r"130 × 150 × 9 mm (\d+) (\d+) (\d+)", index)
+    assert sorted(rows) == [("1", "1", "1"), ("2", "2", "4")]
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "Board 100 × 70 × 6 mm",
+        "Parts 1 ",
+        "Board lies a quarter turn to the left",
+        "Z0 is the top of the board.",
+        "The cut file is written in inches.",
+        "Under the board lie 2 mm of waste or tape",
+        "1 clamp where drawn, at most 12 mm above the board",
+        # Through 6.25 mm and 0.4 mm more, and 0.3 mm more.
+        "3 mm drill 2 3 6.65 700 250 14000",
+        "4 mm end mill 1 4 6.55 1500 400 16000",
+        "Holes and slots 3 mm drill 2 6.65 mm",
+        "Outlines 4 mm end mill 1 6.55 mm",
+        "Measure the board: 100 × 70 mm or more, 5.75 to 6.25 mm thick",
+        "Lay the waste sheet (2 mm) on the bed",
+        # 6.65 rounded up: with zero on the top every board has its top there.
+        "Fit 3 mm drill (T2). Below the collet it must reach at least 7 mm.",
+        # 3 mm on a board of 5.75 mm, 3.5 mm on one of 6.25 mm.
+        "Each part hangs on 2 tabs, 6 mm wide and 3 to 3.5 mm high.",
+        "The bed reaches 500 mm to the side and 700 mm away from you.",
+    ],
+)
+def test_a_tag_from_the_top_with_a_clamp_in_inches(tag: str, sentence: str) -> None:
+    assert sentence in tag
+
+
+def test_run_time_by_hand(tmp_path: Path) -> None:
+    """One line of 300 mm at 600 mm/min is 30 s; the rest are trapezoids from rest to rest, t = d / v + v / a, or
+    2 √(d / a) where the speed is not reached (constant acceleration; any mechanics textbook)."""
+    machine = pk.load_machine("grbl-front-left")
+    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    line = pk.Toolpath("line", pk.Curve.polyline([(20.0, 30.0), (320.0, 30.0)]), bit, feeds, bottom=-1.0)
+    job = pk.Job("line", pk.Stock(340.0, 60.0, 6.0), (line,))
+    out = tmp_path / "out"
+    assert build(job, [machine], out).ok
+    program = pk.lower(job, machine)
+    rapid, cut = np.array(machine.motion.rapid) / 60.0, np.array([600.0, 600.0, 300.0]) / 60.0
+    acceleration = np.array(machine.motion.acceleration)
+    seconds = machine.spindle.spin_up
+    place = np.zeros(3)
+    for kind, end in zip(program.kind, program.end, strict=True):
+        goal = np.where(np.isnan(end), place, end)
+        way = np.abs(goal - place)
+        if (distance := float(np.linalg.norm(way))) == 0.0:
+            continue
+        share = np.where(way > 0.0, way / distance, np.nan)
+        speed = float(np.nanmin(rapid / share)) if kind == pk.RAPID else (5.0 if way[2] > 0.0 else float(cut[0]))
+        rate = float(np.nanmin(acceleration / share))
+        ramp = speed * speed / rate
+        seconds += distance / speed + speed / rate if distance >= ramp else 2.0 * math.sqrt(distance / rate)
+        place = goal
+    sheet = said(out / "grbl-front-left" / "setup-sheet.html")
+    (told,) = re.findall(r"Run time about (\d+) s", sheet)
+    assert int(told) == pytest.approx(seconds, abs=1.5)
+    assert int(told) >= 30 + machine.spindle.spin_up
+
+
+@pytest.mark.parametrize(
+    ("seconds", "text"),
+    [(0.4, "0 s"), (59.6, "60 s"), (119.4, "119 s"), (150.0, "2 min"), (3600.0, "1 h 00 min"), (9000.0, "2 h 30 min")],
+)
+def test_times_are_said_as_people_say_them(seconds: float, text: str) -> None:
+    assert duration(seconds) == text
