@@ -144,7 +144,7 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
     "sentence",
     [
         "Board birch, 130 × 150 × 9 mm",
-        # 150 − 2 × 12 = 126 mm of depth hold two of 50 mm with two kerfs of 4 mm and a web of 4 mm, 106 mm of width one.
+        # 150 − 2 × 12 = 126 mm of depth hold two of 50 mm, two kerfs of 4 mm and a web of 4 mm; 106 mm of width one.
         "Parts 2 ",
         # The top of a nominal board on a nominal sheet: 3 + 9.
         "The board's top is then at Z 12 mm.",
