@@ -19,6 +19,7 @@ from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import Written, opened, write_claimed
 from pathkit.handover.order import Order, made_from
 from pathkit.handover.rehearse import rehearsal_findings
+from pathkit.handover.sheet import zero_findings
 from pathkit.handover.sources import audited, boards_of, sealed_sources, source_files
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
@@ -228,7 +229,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     from pathkit.proof.several import together
 
     job, machine, setup = order.job, order.machine, order.setup
-    rehearsed = rehearsal_findings(machine)
+    rehearsed = (*rehearsal_findings(machine), *zero_findings(job, machine))
     if unfit := errors_of(rehearsed):
         raise Refused(unfit)
     tell(0)

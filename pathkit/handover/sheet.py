@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
+from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -64,6 +65,11 @@ def zero(job: Job, machine: Machine) -> list[str]:
         lines.append(f"The board's top is then at {_both(stock.top, machine)}.")
     else:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
+    if sets_zero(machine):
+        lines.append(
+            "The cut file and the air cut take the place where the bit stands as they start for X0 Y0 Z0. Jog it there"
+            " each time before you start a file: its tip on the top of the board, at that corner."
+        )
     lines.append(
         f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
         " front and relative to the board. Where the table moves, it goes the other way."
@@ -71,6 +77,27 @@ def zero(job: Job, machine: Machine) -> list[str]:
     if machine.output.get("units") == "inch":
         lines.append("The cut file is written in inches.")
     return lines
+
+
+def sets_zero(machine: Machine) -> bool:
+    """Whether a file makes the place where the bit stands as it starts the work zero."""
+    from pathkit.registry import capabilities_of
+
+    return capabilities_of(machine).sets_zero
+
+
+def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
+    """What must be done, or cannot be, where a file sets its own zero: on the bed, under a corner of the board, no bit
+    can stand."""
+    if not sets_zero(machine):
+        return ()
+    what = "its files take the place where the bit stands as they start for zero"
+    if job.stock.z_zero == "bed":
+        what += ", and no bit can stand on the bed under the board's corner"
+        fix = 'measure from the top of the board: z_zero = "top"'
+        return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
+    fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
+    return (Finding(check="zero", what=what, fix=fix, severity="warning"),)
 
 
 def hold_down(job: Job, machine: Machine) -> list[str]:

@@ -8,12 +8,14 @@ from __future__ import annotations
 import html
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 import pathkit as pk
+from pathkit.errors import Refused
 from pathkit.handover.build import build, build_orders
 from pathkit.handover.job_file import job_file_of
 from pathkit.handover.orders import orders_of
@@ -148,6 +150,7 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
         "Parts 2 ",
         # The top of a nominal board on a nominal sheet: 3 + 9.
         "The board's top is then at Z 12 mm.",
+        "Zero Z the bed itself",
         "Under the board lie 2.8 to 3.2 mm of waste or tape",
         "Two-sided tape under the 2 shaded places",
         "The bit travels 8 mm above the thickest board",
@@ -188,6 +191,7 @@ def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
         "Parts 1 ",
         "Board lies a quarter turn to the left",
         "Z0 is the top of the board.",
+        "Zero Z top of the board",
         "The cut file is written in inches.",
         "Under the board lie 2 mm of waste or tape",
         "1 clamp where drawn, at most 12 mm above the board",
@@ -246,3 +250,22 @@ def test_run_time_by_hand(tmp_path: Path) -> None:
 )
 def test_times_are_said_as_people_say_them(seconds: float, text: str) -> None:
     assert duration(seconds) == text
+
+
+def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: Path) -> None:
+    """G92 at the start of a file: wherever the bit stands then is zero."""
+    machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
+    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    line = pk.Toolpath("line", pk.Curve.polyline([(20.0, 30.0), (60.0, 30.0)]), bit, feeds, bottom=-1.0)
+    job = pk.Job("line", pk.Stock(100.0, 60.0, 6.0), (line,))
+    result = build(job, [machine], tmp_path / "out")
+    (warning,) = (finding for finding in result.findings if finding.check == "zero")
+    assert warning.severity == "warning"
+    assert "before each start jog it to the front left corner of the board, its tip on the top" in warning.fix
+    assert "take the place where the bit stands as they start for X0 Y0 Z0" in said(
+        tmp_path / "out" / "grbl-front-left" / "setup-sheet.html"
+    )
+    on_bed = replace(job, stock=replace(job.stock, z_zero="bed"), toolpaths=(replace(line, bottom=5.0),))
+    with pytest.raises(Refused, match="no bit can stand on the bed under the board's corner"):
+        build(on_bed, [machine], tmp_path / "other")
+    assert not (tmp_path / "other").exists()
