@@ -34,6 +34,7 @@ DONE, FAILED, WRONG = 0, 1, 2
 _EFFORT = click.option(
     "--effort", type=click.IntRange(min=0), help="Search for a short way round so hard; the job's own, or 1."
 )
+_DROP = click.option("--drop-others", is_flag=True, help="Remove what earlier builds made there for other machines.")
 _SEED = click.option("--seed", type=click.IntRange(min=0), help="Same seed, same files; the job's own, or 0.")
 
 
@@ -120,12 +121,13 @@ cli.add_command(machine)
 @_EFFORT
 @_SEED
 @_FORCE
+@_DROP
 @_JSON
-def demo(out: Path, effort: int | None, seed: int | None, force: bool, as_json: bool) -> int:
+def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool) -> int:
     """Build the demo into OUT: a batch of cable-tidy plates for three machines, on two sizes of board."""
     from pathkit.handover.demo import demo_orders
 
-    return _build(demo_orders(effort=effort, seed=seed), out, force, as_json)
+    return _build(demo_orders(effort=effort, seed=seed), out, force, drop_others, as_json)
 
 
 @cli.command()
@@ -139,10 +141,11 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, as_json: 
 @_EFFORT
 @_SEED
 @_FORCE
+@_DROP
 @_JSON
 def build(
     job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
-    tabs: bool, effort: int | None, seed: int | None, force: bool, as_json: bool,
+    tabs: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make, from the job JOB (TOML or JSON), proved files and a setup sheet for each machine, in folders of OUT."""
     from pathkit.handover.asked import Wishes, orders_for
@@ -154,7 +157,8 @@ def build(
         raise InputError("--zero is one machine's own; build for one machine at a time with it")
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
-    return _build(orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed)), out, force, as_json)
+    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed))
+    return _build(orders, out, force, drop_others, as_json)
 
 
 @cli.command()
@@ -189,6 +193,7 @@ def check(
     """
     from pathkit.handover.folder import broken_off
     from pathkit.handover.recheck import recheck
+    from pathkit.handover.revision import revisions
     from pathkit.handover.stale import job_or_stale
     from pathkit.model.job import Setup
     from pathkit.registry import load_machine
@@ -197,6 +202,7 @@ def check(
         raise InputError("--job and --rules-only contradict each other; leave one out")
     job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
     broken = broken_off(path) if path.is_dir() else ()
+    told_apart = () if broken else revisions(path)
     # What may be mixed is not worth proving.
     results = (
         ()
@@ -209,10 +215,10 @@ def check(
             rules_only=rules_only,
         )
     )
-    ok = all(result.ok for result in results) and not stale and not broken
+    ok = all(result.ok for result in results) and not (stale or broken or told_apart)
     if as_json:
         told = {"ok": ok, "files": [r.as_dict() for r in results], "stale": [f.as_dict() for f in stale]}
-        told |= {"folder": [f.as_dict() for f in broken]}
+        told |= {"folder": [f.as_dict() for f in (*broken, *told_apart)]}
         click.echo(json.dumps(told, indent=1))
         return DONE if ok else FAILED
     for result in results:
@@ -220,7 +226,7 @@ def check(
         for line in result.summary():
             click.echo(f"  {line}")
         _tell(result.findings, indent="  ")
-    _tell((*stale, *broken))
+    _tell((*stale, *broken, *told_apart))
     return DONE if ok else FAILED
 
 
@@ -285,13 +291,13 @@ def machines(as_json: bool) -> int:
     return DONE
 
 
-def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
+def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:
     from pathkit.handover.build import build_orders
 
     if not as_json and not any(Path(__file__).parent.rglob("*.nbi")):
         click.echo("first run: the kernels are compiled once, which takes about a minute", err=True)
     with Progress(as_json) as progress:
-        result = build_orders(orders, out, force=force, progress=progress)
+        result = build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
         return DONE if result.ok else FAILED
@@ -316,7 +322,8 @@ def _build(orders: Sequence[Any], out: Path, force: bool, as_json: bool) -> int:
     written = result.written
     assert written is not None
     click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
-    for word, names in (("changed", written.changed), ("removed", written.removed)):
+    kept = tuple(each.folder for each in result.kept)
+    for word, names in (("changed", written.changed), ("removed", written.removed), ("kept", kept)):
         for name in names:
             click.echo(f"  {word}: {name}")
     click.echo("\nBefore you cut:")

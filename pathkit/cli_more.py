@@ -73,7 +73,7 @@ def rehearse(
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
     from pathkit.handover.asked import Wishes, orders_for
-    from pathkit.handover.folder import write_folder
+    from pathkit.handover.folder import about, listed_in, opened, write_claimed
     from pathkit.handover.rehearse import QUESTIONS
     from pathkit.handover.rehearse import rehearse as make
     from pathkit.model.job import Setup
@@ -82,7 +82,9 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
     profile, setup = load_machine(machine), Setup(turn=turn)
     (order, *_) = orders_for(job_file, [profile], Wishes(setup))
     made = make(order.job, profile, setup)
-    write_folder(out, made.files, force=force)
+    with opened(out, force=force) as claim:
+        # It may be a folder that was built: what stands there stays.
+        write_claimed(claim, made.files, force=force, kept=listed_in(claim), said=about(claim))
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return 0

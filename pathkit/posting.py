@@ -93,8 +93,10 @@ class Posted:
         )
 
 
-def post(program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect) -> Posted:
-    """Write ``program`` (bench or controller frame) for ``machine``.
+def post(
+    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = ""
+) -> Posted:  # fmt: skip
+    """Write ``program`` (bench or controller frame) for ``machine``; ``mark`` stands in a comment at each file's head.
 
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
     for what the controller cannot take, `ProfileError` for ``[output]`` keys that are not a profile's to change.
@@ -105,6 +107,7 @@ def post(program: Program, machine: Machine, setup: Setup | None = None, *, dial
     if capabilities.tool_change == "files":
         parts = by_tool(oriented, machine.spindle.spin_up)
     made = [_drafted(part, machine, capabilities, dialect, setup, k, len(parts)) for k, part in enumerate(parts, 1)]
+    made = [(replace(draft, context=replace(draft.context, mark=mark)), said) for draft, said in made]
     findings = [finding for _, said in made for finding in said]
     if len(parts) > 1:
         what = f"{len(parts)} files, one for each bit: run them in their order, and set Z anew after each change"

@@ -18,12 +18,14 @@ if TYPE_CHECKING:
     from pathkit.readback.foreign import Read
 
 
-def post(program: Program, machine: Machine, setup: Setup | None = None) -> Posted:
+def post(program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "") -> Posted:
     """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
+
+    ``mark``, where given, stands in a comment at the head of each: which revision of a job it is.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` where no dialect has that name.
     """
-    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect))
+    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark)
 
 
 def air_cut(posted: Posted, machine: Machine) -> Posted:

@@ -40,7 +40,8 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
 
     caps = context.capabilities
     check_range(grid, caps)
-    prologue = _lines(dialect, "prologue", lambda: dialect.prologue(context), caps)
+    marked = context.comment(f"job {context.mark}") if context.mark else ()
+    prologue = _lines(dialect, "prologue", lambda: [*dialect.prologue(context), *marked], caps)
     epilogue = _lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
     events = [_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]
     parts = [prologue, *events, epilogue]

@@ -70,7 +70,8 @@ class Context:
     """What the hooks of a dialect know about the file being written.
 
     ``offset`` is the work coordinate system in force for the whole file (empty where the dialect has none), ``spindle``
-    whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin.
+    whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin. ``mark`` says
+    which revision of a job it is; it stands below the prologue, whatever the dialect makes of that.
     """
 
     title: str
@@ -78,6 +79,7 @@ class Context:
     words: Words
     offset: str = "G54"
     spindle: bool = True
+    mark: str = ""
 
     def comment(self, text: str) -> tuple[str, ...]:
         """One line that does nothing, whatever the text; no line where the controller has no comments."""

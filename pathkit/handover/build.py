@@ -17,8 +17,10 @@ from pathkit.handover import pages
 from pathkit.handover import report as reports
 from pathkit.handover.cautions import CAUTIONS
 from pathkit.handover.folder import Written, opened, write_claimed
+from pathkit.handover.kept import INDEX, Kept, kept_in
 from pathkit.handover.order import Order, made_from
 from pathkit.handover.rehearse import rehearsal_findings
+from pathkit.handover.revision import SHEET, mark_of_jobs
 from pathkit.handover.sheet import zero_findings
 from pathkit.handover.sources import audited, boards_of, sealed_sources, source_files
 from pathkit.machine.limits import board_fits
@@ -114,11 +116,13 @@ class Folder:
 
 @dataclass(frozen=True)
 class BuildResult:
-    """What a build came to. ``written`` is None where nothing was, because a proof failed."""
+    """What a build came to. ``written`` is None where nothing was, because a proof failed; ``kept`` are folders of
+    other machines that were left as they were."""
 
     out: Path
     folders: tuple[Folder, ...]
     written: Written | None
+    kept: tuple[Kept, ...] = ()
     cautions: tuple[str, ...] = field(default=CAUTIONS, repr=False)
 
     @property
@@ -131,6 +135,7 @@ class BuildResult:
         """All there is to say, each with the folder it belongs to; errors first."""
         every = [finding for folder in self.folders for finding in _placed_findings(folder)]
         ranks = ("error", "warning", "note")
+        every += [_of_another(kept) for kept in self.kept if not kept.is_of(self.folders[0].order.mark)]
         return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
 
     def as_dict(self) -> dict[str, Any]:
@@ -139,6 +144,7 @@ class BuildResult:
             "ok": self.ok,
             "out": str(self.out),
             "folders": [folder.as_dict() for folder in self.folders],
+            "kept": [kept.folder for kept in self.kept],
             "written": None if self.written is None else asdict(self.written),
             "findings": [finding.as_dict() for finding in self.findings],
             "cautions": list(self.cautions),
@@ -165,12 +171,14 @@ def build(
     passes: Sequence[Pass] = (),
     setups: Setups = None,
     force: bool = False,
+    drop_others: bool = False,
     progress: Progress | None = None,
 ) -> BuildResult:
     """Improve ``job`` by ``passes`` for each machine, post it, prove it, and write one folder a machine into ``out``.
 
     ``setups`` says how the board lies: one `Setup` for all machines, or one by a machine's name (others lie unturned).
-    ``force`` writes even where foreign files stand in ``out``; those of other names are kept.
+    ``force`` writes even where foreign files stand in ``out``; those of other names are kept. What an earlier build
+    made there for other machines is kept too, and named in the index, unless ``drop_others``.
 
     Where a proof fails nothing is written and the result says why (``ok`` is False). Raises `InputError` for machines
     that cannot be told apart, for foreign files and where another build is at work in ``out``, `Refused` for a board
@@ -179,27 +187,42 @@ def build(
     """
     chosen = _setups(machines, setups)
     orders = [Order(machine, chosen[machine.name], job, tuple(passes)) for machine in machines]
-    return build_orders(orders, out, force=force, progress=progress)
+    return build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
 
 
 def build_orders(
-    orders: Sequence[Order], out: str | Path, *, force: bool = False, progress: Progress | None = None
-) -> BuildResult:
+    orders: Sequence[Order], out: str | Path, *, force: bool = False, drop_others: bool = False,
+    progress: Progress | None = None,
+) -> BuildResult:  # fmt: skip
     """`build` for orders that differ by more than their machine: a folder for each, and an index over all.
 
     Raises what `build` raises.
     """
     _refuse_alike(orders)
     _refuse_large_boards(orders)
+    orders = _marked(orders)
     # Held from here on: whoever else builds into it hears so now, and not after a long proof.
     with opened(Path(out), force=force) as claim:
         folders = _proved(orders, progress)
-        written = None
+        written: Written | None = None
+        kept: tuple[Kept, ...] = ()
+        names: tuple[str, ...] = ()
         if all(folder.ok for folder in folders):
             files = {f"{folder.name}/{name}": data for folder in folders for name, data in folder.files.items()}
-            files["index.html"] = pages.index_page(folders, files)
-            written = write_claimed(claim, files, force=force)
-    return BuildResult(Path(out), folders, written)
+            if not drop_others:
+                kept, names = kept_in(claim, {order.machine.slug for order in orders})
+            files[INDEX] = pages.index_page(folders, files, kept, claim)
+            said = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
+            written = write_claimed(claim, files, force=force, kept=names, said=said)
+    return BuildResult(Path(out), folders, written, kept)
+
+
+def _marked(orders: Sequence[Order]) -> tuple[Order, ...]:
+    """All with the one mark of their job."""
+    marks = {order.mark for order in orders}
+    mark = marks.pop() if len(marks) == 1 else ""
+    mark = mark or mark_of_jobs(order.job for order in orders)
+    return tuple(replace(order, mark=mark) for order in orders)
 
 
 def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder, ...]:
@@ -215,8 +238,7 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
 
 
 def _with_sheet(folder: Folder) -> Folder:
-    name = "setup-sheet.html"
-    return replace(folder, sheet_file=name, files={**folder.files, name: pages.sheet_page(folder)})
+    return replace(folder, sheet_file=SHEET, files={**folder.files, SHEET: pages.sheet_page(folder)})
 
 
 def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[[int], None]) -> Folder:
@@ -241,7 +263,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     as_asked = audited(order, boards, job_text)
     program = lower(outcome.job, machine, setup)
     tell(2)
-    posted = verbs.post(program, machine, setup)
+    posted = verbs.post(program, machine, setup, mark=order.mark)
     twin = verbs.air_cut(posted, machine)
     tell(3)
     proofs = tuple(
@@ -269,7 +291,17 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     ):
         part = (number, len(proofs)) if len(proofs) > 1 else None
         sealed = certify(
-            proof, twin_proof, cut, air, machine, outcome.job, setup, job_file=job_name, part=part, files=posted.files
+            proof,
+            twin_proof,
+            cut,
+            air,
+            machine,
+            outcome.job,
+            setup,
+            job_file=job_name,
+            part=part,
+            files=posted.files,
+            mark=order.mark,
         )
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
         report["sources"] = sources
@@ -324,6 +356,12 @@ def _teller(progress: Progress | None, index: int, count: int, machine: Machine)
             raise Refused("stopped; nothing was written")
 
     return tell
+
+
+def _of_another(kept: Kept) -> Finding:
+    what = "kept, but made from another revision of the job: the index offers none of its files"
+    fix = "build it anew for its machine, or remove it with --drop-others"
+    return Finding(check="revision", what=what, fix=fix, severity="warning", file=kept.folder)
 
 
 def _placed_findings(folder: Folder) -> list[Finding]:

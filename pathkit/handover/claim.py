@@ -62,7 +62,12 @@ def _taken(folder: Path) -> int:
     """The open and locked file. Another may remove file or folder between two of these calls: then once more."""
     path = folder / LOCK
     for _ in range(_TRIES):
-        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except FileExistsError:
+            if os.path.lexists(folder) and not folder.is_dir():
+                raise
+            continue  # it went as soon as it was found there
         try:
             held = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
         except FileNotFoundError:

@@ -17,7 +17,7 @@ from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from pathkit.errors import InputError, OutputError
 from pathkit.files import read_bytes
@@ -76,15 +76,16 @@ def opened(out: Path, *, force: bool = False) -> Iterator[Path]:
 
 
 def write_claimed(
-    out: Path, files: Mapping[str, bytes], *, force: bool = False, kept: Collection[str] = (), mark: str | None = None
-) -> Written:
+    out: Path, files: Mapping[str, bytes], *, force: bool = False, kept: Collection[str] = (),
+    said: Mapping[str, Any] | None = None,
+) -> Written:  # fmt: skip
     """`write_folder` for a folder that is held by `opened`. Of an earlier build's files those in ``kept`` stay as they
-    are, and listed; ``mark`` is what the manifest says of the job."""
+    are, and listed; ``said`` are plain values that `about` gives back later."""
     refuse_foreign(out, force=force)
     _refuse_blocked(out, files)
     listed = listed_in(out)
     staying = {name: listed[name] for name in kept if name in listed and name not in files}
-    every = {**files, MANIFEST: _manifest(files, staying, mark)}
+    every = {**files, MANIFEST: _manifest(files, staying, said or {})}
     plan = _plan(out, every, {name: value for name, value in listed.items() if name not in staying})
     fresh = {name: every[name] for name in (*plan.new, *plan.changed)}
     if fresh or plan.removed:
@@ -122,41 +123,38 @@ def _exchanged(out: Path, files: Mapping[str, bytes], removed: tuple[str, ...]) 
         raise OutputError(f"{str(out)!r} cannot be written: {reason}; it is as it was before") from None
 
 
-def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], mark: str | None) -> bytes:
+def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], said: Mapping[str, Any]) -> bytes:
     sums = {**kept, **{name: sha256(data) for name, data in files.items()}}
-    values = {"pathkit": "manifest", "version": _VERSION, **({} if mark is None else {"mark": mark})}
+    values = {"pathkit": "manifest", "version": _VERSION, **({"about": dict(said)} if said else {})}
     return (json.dumps({**values, "files": dict(sorted(sums.items()))}, indent=1) + "\n").encode("ascii")
 
 
 def listed_in(out: Path) -> dict[str, str]:
-    """File → SHA-256 of the last build; empty where there was none. A manifest that cannot be read lists nothing."""
+    """File → SHA-256 of the last build; empty where there was none. A manifest that makes no sense lists nothing; one
+    that cannot be read is an `InputError`."""
     return _manifest_of(out)[0]
 
 
-def mark_in(out: Path) -> str | None:
-    """The mark of the job that the folder was last built from; None where there is none."""
+def about(out: Path) -> dict[str, Any]:
+    """What the last build said of the folder besides. It may have come from anywhere: nothing of it is sure."""
     return _manifest_of(out)[1]
 
 
-def _manifest_of(out: Path) -> tuple[dict[str, str], str | None]:
-    try:
-        text = read_bytes(out / MANIFEST, _LARGEST)
-    except InputError:
-        if not (out / MANIFEST).exists():
-            return {}, None
-        # It may have been put there this moment. One that is there and cannot be read would say which files are whose:
-        # without it none may be touched.
-        text = read_bytes(out / MANIFEST, _LARGEST)
+def _manifest_of(out: Path) -> tuple[dict[str, str], dict[str, Any]]:
+    if not os.path.lexists(out / MANIFEST):
+        return {}, {}
+    # A disk that fails is not an empty list: what it names would be left behind for ever.
+    text = read_bytes(out / MANIFEST, _LARGEST)
     try:
         data = json.loads(text)
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:
-            return {}, None
-        files, mark = dict(data["files"]), data.get("mark")
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return {}, None
+            return {}, {}
+        files, said = dict(data["files"]), data.get("about")
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return {}, {}
     # The folder may have come from anywhere: a path that leads out of it would remove a stranger's file.
     inside = {name: str(value) for name, value in files.items() if stays_inside(str(name))}
-    return inside, mark if isinstance(mark, str) else None
+    return inside, said if isinstance(said, dict) else {}
 
 
 def below(folder: Path, suffix: str) -> list[Path]:

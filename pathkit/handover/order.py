@@ -26,7 +26,8 @@ class Order:
 
     ``place`` is its folder below the machine's own; ``material`` and ``layout`` are told where they are known,
     ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values;
-    ``sources`` the files that the job was made from, None where it was made of toolpaths.
+    ``sources`` the files that the job was made from, None where it was made of toolpaths. ``mark`` is the job's
+    (`pathkit.handover.revision`); empty for a job that comes as toolpaths, until it is built.
     """
 
     machine: Machine
@@ -40,6 +41,7 @@ class Order:
     notes: tuple[Finding, ...] = ()
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None
+    mark: str = ""
 
     @property
     def folder(self) -> str:

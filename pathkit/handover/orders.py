@@ -13,6 +13,7 @@ from pathkit.handover.job_file import JobFile
 from pathkit.handover.job_pieces import Drawn, drawn, frame_tool, piece_of
 from pathkit.handover.job_shapes import Shapes, bounds_of
 from pathkit.handover.order import LAST, Order
+from pathkit.handover.revision import mark_of_file
 from pathkit.handover.sources import sources_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
@@ -46,6 +47,7 @@ def orders_of(
     tools = bits_of(file, bits)
     passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
     sources = sources_of(file)
+    mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
     jobs: dict[int, tuple[tuple[str, int, Job, Layout | None], ...]] = {}
     orders: list[Order] = []
@@ -59,7 +61,7 @@ def orders_of(
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
-                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources,
+                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
             )
             for place, times, job, layout in jobs[board]
         ]  # fmt: skip

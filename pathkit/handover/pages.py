@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pathkit.handover import sheet
 from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.folder import sha256
+from pathkit.handover.folder import listed_in, sha256
 from pathkit.handover.picture import board_picture, height_picture
 from pathkit.handover.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
     from pathkit.handover.build import Folder
+    from pathkit.handover.kept import Kept
 
 _KEY = (
     ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
@@ -49,6 +51,7 @@ def sheet_page(folder: Folder) -> bytes:
     cuts = sheet.order_of_cuts(job, folder.clock)
     context = {
         "title": job.name,
+        "mark": order.mark,
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
@@ -74,12 +77,33 @@ def sheet_page(folder: Folder) -> bytes:
     return _rendered("sheet.html", context)
 
 
-def index_page(folders: Sequence[Folder], files: Mapping[str, bytes]) -> bytes:
-    """Counts, run times and digests of everything; ``files`` are all others of the handover folder, by path."""
-    rows = [sheet.index_row(folder) for folder in sorted(folders, key=lambda folder: folder.name)]
-    listed = [{"name": name, "size": len(files[name]), "sha": sha256(files[name])} for name in sorted(files)]
+def index_page(
+    folders: Sequence[Folder], files: Mapping[str, bytes], kept: Sequence[Kept] = (), out: Path | None = None
+) -> bytes:
+    """Counts, run times and digests of everything; ``files`` are all others of the handover folder, by path.
+
+    ``kept`` are folders that stay from an earlier build, in ``out``. Of one that was made from another revision of the
+    job no file is offered.
+    """
+    mark = folders[0].order.mark
+    fresh = [{**sheet.index_row(folder), "current": True} for folder in folders]
+    stay = [each.index_row(mark, fresh[0].keys()) for each in kept]
+    rows = sorted([*fresh, *stay], key=lambda row: str(row["folder"]))
+    listed = [{"name": name, "size": len(data), "sha": sha256(data)} for name, data in files.items()]
+    if out is not None:
+        sums = listed_in(out)
+        whole = [name for each in kept if each.is_of(mark) for name in each.files]
+        listed += [{"name": name, "size": (out / name).stat().st_size, "sha": sums[name]} for name in whole]
+    listed.sort(key=lambda file: str(file["name"]))
     title = min((folder.job.name for folder in folders), key=len)
-    return _rendered("index.html", {"title": title, "rows": rows, "cautions": CAUTIONS, "files": listed})
+    context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": listed}
+    return _rendered("index.html", context)
+
+
+def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
+    """What the index says of each folder, for the next build to say it again of those that it keeps."""
+    fresh = {f.name: {key: str(value) for key, value in sheet.index_row(f).items()} for f in folders}
+    return dict(sorted({**{each.folder: dict(each.row) for each in kept}, **fresh}.items()))
 
 
 def _rendered(template: str, context: Mapping[str, Any]) -> bytes:

@@ -91,6 +91,7 @@ class HandedOver:
     machine: Machine
     setup: Setup
     job: Job
+    mark: str | None = None
 
 
 def handed_over(path: str | Path) -> HandedOver:
@@ -109,7 +110,7 @@ def handed_over(path: str | Path) -> HandedOver:
     job = _sealed_job(path.parent, certificate.job, found)
     if found or job is None:
         raise InputError(found)
-    return HandedOver(path, certificate.file.sha256, certificate.machine, certificate.setup, job)
+    return HandedOver(path, certificate.file.sha256, certificate.machine, certificate.setup, job, certificate.mark)
 
 
 def recheck(

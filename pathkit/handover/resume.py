@@ -217,7 +217,7 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     stem, suffix = Path(name).stem, Path(name).suffix
     air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
     program = lower(job, machine, setup)
-    whole = verbs.post(program, machine, setup)
+    whole = verbs.post(program, machine, setup, mark=given.mark or "")
     part = (1, len(whole.files)) if len(whole.files) > 1 else None
     # Where each bit has a file of its own, those of later bits are there already: only the first is made anew.
     posted = _renamed(whole.parts[0], name, File)
@@ -227,7 +227,8 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     twin_proof = verbs.verify_twin(twin, posted, machine)
     if broken := errors_of((*proof.findings, *twin_proof.findings)):
         raise Refused(broken)
-    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name, part=part)
+    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name, part=part,
+                          mark=given.mark)  # fmt: skip
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
     findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)
     without = {"files": [], "without": RESUMED}

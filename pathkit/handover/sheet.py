@@ -225,6 +225,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "folder": folder.name,
         "href": f"{folder.name}/{folder.sheet_file}",
         "proved": folder.verdict,
+        "mark": order.mark,
         "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",
         "times": order.times,
         "each": parts,

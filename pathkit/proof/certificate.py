@@ -83,6 +83,7 @@ class Certificate:
 
     ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
     ``files`` are all of them in the order in which they are run. ``sources`` None: made before there were any.
+    ``mark``: of which revision of the job it claims to be.
     """
 
     ok: bool
@@ -94,6 +95,7 @@ class Certificate:
     part: tuple[int, int] | None = None
     files: tuple[Sealed, ...] = ()
     sources: SealedSources | None = None
+    mark: str | None = None
 
 
 def certificate_name(cut_file: str) -> str:
@@ -113,6 +115,7 @@ def certify(
     job_file: str | None = None,
     part: tuple[int, int] | None = None,
     files: Sequence[File] = (),
+    mark: str | None = None,
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic. ``job`` is the job after its passes, written to
     ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of ``files``."""
@@ -138,6 +141,8 @@ def certify(
         "machine_sha256": _hash_of(profile),
         "setup": {**asdict(setup), "zero_at": None if setup.zero_at is None else list(setup.zero_at)},
     }
+    if mark is not None:
+        values["mark"] = mark
     if part is not None:
         values["part"] = {"number": part[0], "of": part[1]}
         values["files"] = [_sealed(each.name, each.data) for each in files]
@@ -189,7 +194,7 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     files = tuple(Sealed(each.name, each.sha256) for each in form.files)
     if files and (part is None or len(files) != part[1] or files[part[0] - 1] != file):
         raise InputError([_finding("its list of files does not fit the file itself", source, path="$.files")])
-    return Certificate(form.ok, file, twin, job, machine, setup, part, files, _sources(form.sources))
+    return Certificate(form.ok, file, twin, job, machine, setup, part, files, _sources(form.sources), form.mark)
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:
@@ -276,6 +281,7 @@ def _model() -> type[BaseModel]:
         part: PartForm | None = None
         files: Annotated[list[SealedForm], Field(max_length=999)] = []
         sources: SourcesForm | None = None
+        mark: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{10}$")] | None = None
 
     return CertificateForm
 

@@ -1,0 +1,133 @@
+"""Which revision of a job something was made from: one short mark of what the job asks.
+
+The same mark stands in every cut file, sheet and certificate of a build and in its index, so that a sheet of last week
+beside a file of today shows on paper. It is worked out from what is asked, before any machine, bit or pass comes to it:
+who is to cut it, and with which bit of theirs, makes no other job of it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.errors import InputError
+from pathkit.files import read_bytes
+from pathkit.findings import Finding
+from pathkit.handover.folder import MANIFEST, about, below, listed_in
+from pathkit.model.job import Job
+
+if TYPE_CHECKING:
+    from pathkit.handover.job_file import JobFile
+    from pathkit.handover.job_form import Shape
+    from pathkit.proof.certificate import Certificate
+
+DIGITS: Final = 10
+"""Hexadecimal digits of a mark: 40 bits, of which no two revisions of one job share all by chance."""
+
+SHEET: Final = "setup-sheet.html"
+_SUFFIX: Final = ".proof.json"
+_HEAD: Final = 4096
+_IN_TEXT: Final = re.compile(rb"pathkit: job ([0-9a-f]{%d})\b" % DIGITS)
+_IN_PAGE: Final = re.compile(rb"<code>([0-9a-f]{%d})</code>" % DIGITS)
+_LARGEST_PAGE: Final = 64_000_000
+
+
+def mark_of_file(file: JobFile) -> str:
+    """The mark of a job file: of its meaning, of the bits it uses and of the bytes of its drawings.
+
+    Its machines do not count, nor do comments, layout of the text, and what is said that holds anyway.
+    """
+    from pathkit.operations.sources.drawing import LARGEST
+
+    form = file.form
+    asked = form.model_dump(mode="json", exclude_defaults=True, exclude={"machine", "tools", "tool_table"})
+    first = next(iter(file.tools))
+    used = {operation.tool or first for part in form.part for operation in part.operations}
+    names = {name for shape in _shapes(file) for name in (shape.svg, shape.dxf) if name is not None}
+    drawings = {name: hashlib.sha256(read_bytes(file.folder / name, LARGEST)).hexdigest() for name in names}
+    return _mark({"asked": asked, "tools": {name: asdict(file.tools[name]) for name in used}, "drawings": drawings})
+
+
+def mark_of_jobs(jobs: Iterable[Job]) -> str:
+    """The mark of jobs that came as toolpaths: of what they are before their passes, in whatever order."""
+    from pathkit.model.codec import dumps
+
+    return _mark(sorted({hashlib.sha256(dumps(job).encode("utf-8")).hexdigest() for job in jobs}))
+
+
+def revisions(path: Path) -> tuple[Finding, ...]:
+    """An error for each folder (below ``path``, or that of the cut file ``path``) whose certificate, cut file, sheet
+    and index do not all carry one mark: something in it comes from another revision of the job."""
+    from pathkit.handover.recheck import certificate_at
+
+    beside = below(path, _SUFFIX) if path.is_dir() else sorted(path.parent.glob(f"*{_SUFFIX}"))
+    found: list[Finding] = []
+    for each in beside:
+        try:
+            certificate = certificate_at(each)
+        except InputError:
+            continue  # that is said by whoever proves
+        mine = (certificate.file.name, None if certificate.twin is None else certificate.twin.name)
+        if path.is_dir() or path.name in mine:
+            found += _of_certificate(each, certificate)
+    return tuple(dict.fromkeys(found))
+
+
+def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
+    folder, mark = path.parent, certificate.mark
+    said = "no mark" if mark is None else f"the mark {mark}"
+    index = _index_mark(path)
+    if index is not None and index != mark:
+        what = f"this folder was made from another revision of the job: {said} and not {index}, as the index has"
+        yield Finding(check="revision", what=what, fix="build it anew, and cut nothing from it", file=str(folder))
+    if mark is None:
+        return
+    for name, pattern, what in (
+        (certificate.file.name, _IN_TEXT, "cut file"),
+        (certificate.twin.name if certificate.twin is not None else None, _IN_TEXT, "air cut"),
+        (SHEET if (folder / SHEET).is_file() else None, _IN_PAGE, "sheet"),
+    ):
+        if name is None or (pattern is _IN_TEXT and not _has_comments(certificate)):
+            continue
+        try:
+            data = read_bytes(folder / name) if pattern is _IN_TEXT else read_bytes(folder / name, _LARGEST_PAGE)
+        except InputError:
+            continue  # that is said by whoever proves
+        marks = [each.decode("ascii") for each in pattern.findall(data[:_HEAD] if pattern is _IN_TEXT else data)]
+        if mark not in marks:
+            other = f"has {marks[0]}" if marks else "has none"
+            told = f"the {what} belongs to another revision of the job: its certificate has {said}, and it {other}"
+            yield Finding(check="revision", what=told, fix="build the folder anew", file=str(folder / name))
+
+
+def _index_mark(path: Path) -> str | None:
+    """The mark of the index that lists this certificate, in one of the folders above; None where there is none."""
+    for out in path.resolve().parents[:3]:
+        if (out / MANIFEST).is_file():
+            mark = about(out).get("mark")
+            listed = path.resolve().relative_to(out).as_posix() in listed_in(out)
+            return mark if listed and isinstance(mark, str) else None
+    return None
+
+
+def _has_comments(certificate: Certificate) -> bool:
+    from pathkit import registry
+
+    return registry.capabilities_of(certificate.machine).comment is not None
+
+
+def _shapes(file: JobFile) -> Iterator[Shape]:
+    for part in file.form.part:
+        yield from part.shapes.values()
+    for board in file.form.board:
+        yield from (zone.shape for zone in board.zones)
+
+
+def _mark(value: Any) -> str:
+    text = json.dumps(value, sort_keys=True, allow_nan=False, ensure_ascii=True)
+    return hashlib.sha256(text.encode("ascii")).hexdigest()[:DIGITS]
