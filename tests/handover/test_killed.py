@@ -15,7 +15,7 @@ import pytest
 
 from pathkit.cli import FAILED, run
 from pathkit.errors import InputError, OutputError
-from pathkit.handover import journal
+from pathkit.handover import claim, journal
 from pathkit.handover.claim import LOCK, claimed
 from pathkit.handover.folder import MANIFEST, OWN, opened, write_beside, write_folder
 from pathkit.handover.journal import JOURNAL, STAGING, is_broken_off, settle
@@ -263,6 +263,24 @@ def test_the_second_of_two_builds_is_refused(tmp_path: Path) -> None:
     assert not out.exists(), "a folder made for nothing goes again"
     write_folder(out, NEW)
     assert [p.name for p in out.iterdir() if p.name == LOCK] == []
+
+
+def test_a_lock_on_a_file_that_has_gone_bars_nobody_and_so_is_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    """Whoever held the folder before removes the file just after it was opened: then it is opened anew."""
+    out, lock, gone = tmp_path / "out", claim._lock, []
+
+    def late(held: int) -> None:
+        if not gone:
+            gone.append(held)
+            (out / LOCK).unlink()
+        lock(held)
+
+    monkeypatch.setattr(claim, "_lock", late)
+    with claimed(out), pytest.raises(InputError, match="another build"), claimed(out):
+        pass
+    assert gone
 
 
 def test_of_many_at_once_one_writes_at_a_time(tmp_path: Path) -> None:
