@@ -89,7 +89,14 @@ underlay = 2
 [[board]]
 width = 100
 depth = 70
-zones = [{{ kind = "clamp", shape.rectangle = {{ corner = [90, 25], width = 10, depth = 20 }}, height = 12 }}]
+[[board.zones]]
+kind = "clamp"
+shape.rectangle = {{ corner = [90, 25], width = 10, depth = 20 }}
+height = 12
+[[board.zones]]
+kind = "clamp"
+shape.rectangle = {{ corner = [0, 25], width = 5, depth = 20 }}
+height = 8
 {BITS}
 [[part]]
 name = "tag"
@@ -194,7 +201,7 @@ def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
         "Zero Z top of the board",
         "The cut file is written in inches.",
         "Under the board lie 2 mm of waste or tape",
-        "1 clamp where drawn, at most 12 mm above the board",
+        "2 clamps where drawn, at most 12 mm above the board",
         # Through 6.25 mm and 0.4 mm more, and 0.3 mm more.
         "3 mm drill 2 3 6.65 700 250 14000",
         "4 mm end mill 1 4 6.55 1500 400 16000",
@@ -269,3 +276,15 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
     with pytest.raises(Refused, match="no bit can stand on the bed under the board's corner"):
         build(on_bed, [machine], tmp_path / "other")
     assert not (tmp_path / "other").exists()
+
+
+def test_the_deepest_place_of_a_trace_counts(tmp_path: Path) -> None:
+    """A trace has its own heights: −0.4 and −1.2 mm, on a board with its top at 0."""
+    machine = pk.load_machine("grbl-front-left")
+    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    curve = pk.Curve.polyline([(20.0, 30.0, -0.4), (60.0, 30.0, -1.2)])
+    trace = pk.Toolpath("trace", curve, bit, feeds, role="engrave")
+    assert build(pk.Job("trace", pk.Stock(100.0, 60.0, 6.0), (trace,)), [machine], tmp_path / "out").ok
+    sheet = said(tmp_path / "out" / "grbl-front-left" / "setup-sheet.html")
+    assert "3 mm end mill 1 3 1.2 600 300 12000" in sheet
+    assert "it must reach at least 2 mm" in sheet
