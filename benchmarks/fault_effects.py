@@ -12,7 +12,8 @@ import numpy as np
 from pathkit import registry
 from pathkit.handover.recheck import handed_over
 from pathkit.lowering.lower import lower
-from pathkit.motion.program import RAPID, Dwell, Pause, Spindle, ToolChange
+from pathkit.model.codec import loads
+from pathkit.motion.program import RAPID, Dwell, Pause, Spindle
 from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.intent.places import runs_and_falls
 
@@ -26,11 +27,14 @@ def differences(honest: Path, other: Path) -> list[str]:
     """In words, all that matters; empty for the same work done another way."""
     one, two = (_evidence(folder, honest) for folder in (honest, other))
     found: list[str] = []
-    apart = float(np.abs(one.removal.height - two.removal.height).max())
+    apart = float((np.abs(one.removal.height - two.removal.height) * ~_tabs(honest, other, one)).max())
     if apart > WOOD:
         found.append(f"heights differ by {apart:.2f} mm")
     a, b = _facts(one), _facts(two)
     found += [f"{name}: {a[name]} and {b[name]}" for name in a if a[name] != b[name]]
+    deep = [round(float(each.removal.bite.max()), 1) for each in (one, two)]
+    if deep[1] > deep[0]:
+        found.append(f"deepest bite: {deep[0]} and {deep[1]}")
     x, y = (_numbers(next(folder.rglob("setup-sheet.html"))) for folder in (honest, other))
     if x != y:
         found.append(f"the sheet: {[pair for pair in zip(x, y, strict=False) if pair[0] != pair[1]][:3]}")
@@ -48,6 +52,21 @@ def _evidence(folder: Path, honest: Path) -> Evidence:
     return gather(text, program, given.machine, capabilities, job=given.job, setup=given.setup)
 
 
+def _tabs(honest: Path, other: Path, evidence: Evidence) -> np.ndarray:
+    """Points of the map where a tab of either job may stand: how many and how large they are is asked, not where."""
+    ny, nx = evidence.removal.height.shape
+    grid = evidence.removal.grid
+    x, y = np.meshgrid((np.arange(nx) + 0.5) * grid, (np.arange(ny) + 0.5) * grid)
+    found = np.zeros((ny, nx), bool)
+    for folder in (honest, other):
+        (written,) = folder.rglob("*.job.json")
+        for path in loads(written.read_bytes(), str(written)).toolpaths:
+            for tab in path.tabs:
+                at = path.curve.at(tab.at)
+                found |= np.hypot(x - at[0], y - at[1]) < tab.width / 2.0 + 1.5 * path.tool.diameter
+    return found
+
+
 def _facts(evidence: Evidence) -> dict[str, object]:
     bench = evidence.bench
     run, fall = runs_and_falls(bench)
@@ -60,21 +79,19 @@ def _facts(evidence: Evidence) -> dict[str, object]:
     bites = evidence.removal.bite
     into = cutting & (fall > 1e-3) & (bites > 0.05)
     steepest = max((math.degrees(math.atan2(f, r)) for f, r in zip(fall[into], run[into], strict=True)), default=0.0)
-    owner = evidence.sections.owner
-    assert evidence.job is not None
-    roles = [evidence.job.toolpaths[k].role for k in owner[(owner >= 0) & cutting]]
-    kinds = (Spindle, Dwell, Pause, ToolChange)
+    kinds = (Spindle, Dwell, Pause)
     return {
-        "feeds": {feed: round(total, -1) for feed, total in sorted(lengths.items()) if total > 5.0},
+        "feeds": sorted(feed for feed, total in lengths.items() if total > 5.0),
         "levels": levels,
         "steepest": round(steepest, 1),
-        "deepest bite": round(float(bites.max()), 1),
-        "events": [str(event) for event in bench.event if isinstance(event, kinds)],
-        "order": [role for k, role in enumerate(roles) if k == 0 or roles[k - 1] != role],
+        "events": sorted({str(event) for event in bench.event if isinstance(event, kinds)}),
     }
 
 
 def _numbers(sheet: Path) -> list[str]:
-    """All numbers of a sheet but times, which travel alone may change, and those of its drawings."""
+    """What a sheet tells the operator in numbers: all but times, which travel alone may change, and its drawings."""
     text = re.sub(r"<(svg|style).*?</\1>", "", sheet.read_text(encoding="utf-8"), flags=re.S)
-    return re.findall(r"\d+(?:\.\d+)?", re.sub(r"<[^>]+>", " ", DURATION.sub("", text)))
+    # The order of cuts is nobody's wish where nothing requires it; how near the file came, and digests, stand last.
+    told = text[: text.index("Order of cuts")] + text[text.index("Step by step") : text.index("What was proved")]
+    rows = re.findall(r"\d+(?:\.\d+)?", re.sub(r"<[^>]+>", " ", DURATION.sub("", told)))
+    return sorted(rows)
