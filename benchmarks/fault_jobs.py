@@ -165,6 +165,6 @@ stepdown = 2
 JOBS: dict[str, tuple[str, str]] = {
     "plates": ("grbl-back-right", PLATES),
     "bits": ("portrait-inch", BITS),
-    "marks": ("grbl-front-left", MARKS),
+    "marks": ("portrait-inch", MARKS),
 }
-"""Name → machine and job file."""
+"""Name → machine and job file. With several bits, the file calls for each: what it cuts is known from its words."""
