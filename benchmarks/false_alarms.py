@@ -1,22 +1,31 @@
 """How many of so many good jobs does the proof find fault with? None is the target.
 
-    python benchmarks/false_alarms.py 2000 [--seed 1]
+    python benchmarks/false_alarms.py 2000 [--files 300] [--seed 1]
 
 Boards are drawn by `pathkit.testing.boards`, taken through the standard passes, lowered, posted for each of the
-machines that come with the dialects in turn, and proved. Every alarm is printed; the exit code is 1 if there is one.
+machines that come with the dialects in turn, and proved. Beside them job files are drawn by `pathkit.testing.job_files`
+(leads, flat bits that engrave, holes a hair wider than the bit, outlines of every kind, ranges of thickness) and built.
+Every alarm is printed; the exit code is 1 if there is one.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
+import tempfile
 import time
 from collections import Counter
+from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
 import pathkit as pk
+from pathkit.errors import Refused
+from pathkit.handover.build import build_orders
+from pathkit.handover.job_file import job_file_of
+from pathkit.handover.orders import orders_of
 from pathkit.testing.boards import boards
+from pathkit.testing.job_files import honest_job
 
 MACHINES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -24,6 +33,7 @@ MACHINES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 def main() -> int:
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("count", type=int, nargs="?", default=2000)
+    words.add_argument("--files", type=int, default=300)
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     profiles = [pk.load_machine(name) for name in MACHINES]
@@ -55,12 +65,29 @@ def main() -> int:
 
     begun = time.perf_counter()
     prove()
+    for number in range(asked.files):
+        told, refused = built(asked.seed * 100_000 + number, profiles[number % len(profiles)])
+        seen["files"] += 1
+        seen["refused"] += refused
+        alarms.extend(told)
     for alarm in alarms[:50]:
         print(alarm)
     taken = time.perf_counter() - begun
     print(f"{seen['jobs']} jobs, {seen['parts']} parts, {seen['moves']} moves in {taken:.0f} s: {len(alarms)} alarms")
+    print(f"{seen['files']} job files, {seen['refused']} of them refused for webs that would break")
     print(f"{seen['remarks']} remarks that are no errors (waste that comes loose on boards without tape)")
     return 1 if alarms else 0
+
+
+def built(seed: int, machine: pk.Machine) -> tuple[list[str], bool]:
+    """What is found in a job file of this seed, and whether it was refused before anything was made."""
+    with tempfile.TemporaryDirectory() as room:
+        try:
+            orders = orders_of(job_file_of(honest_job(seed), "job.toml", "."), [machine], effort=0)
+        except Refused:
+            return [], True
+        result = build_orders(orders, Path(room) / "out")
+    return [f"job file {seed}: {f.check}: {f}" for f in result.findings if f.severity == "error"], False
 
 
 if __name__ == "__main__":

@@ -226,7 +226,10 @@ class Slot(_Operation):
 
 
 class Drill(_Operation):
-    """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given."""
+    """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
+
+    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    """
 
     kind: Literal["drill"]
     peck: Bite | None = None

@@ -48,6 +48,8 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     given, levels = path.get("stepdown"), path.get("levels")
     # A pass round a wall that takes an allowance alone goes down at once: judged where its line is known.
     free = asked is None or path.get("role") == "finish" or joined
+    # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is cleared.
+    free = free or path.get("role") == "drill"
     if ((given is None) != (asked is None) and not free) or (given is not None and asked is None and not joined):
         what = f"has a stepdown of {given}, and the job file asks for {asked}"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
