@@ -24,9 +24,11 @@ def test_honest_jobs_raise_no_alarm(first: int, tmp_path: Path) -> None:
         try:
             orders = orders_of(file, [MACHINES[seed % 3]], effort=0)
         except Refused as refused:
+            wrong = [finding.what for finding in refused.findings if "of wood would stand between" not in finding.what]
             # What cannot stand between two kerfs is refused before anything is cut.
-            assert all("of wood would stand between" in finding.what for finding in refused.findings)
-            continue
+            if not wrong:
+                continue
+            raise
         result = build_orders(orders, tmp_path / str(seed))
         assert result.ok, (seed, [str(finding) for finding in result.findings if finding.severity == "error"])
         built += 1
