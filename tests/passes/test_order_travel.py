@@ -17,8 +17,9 @@ from pathkit.lowering.lower import lower
 from pathkit.machine.profile import Axes, Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
-from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Helix, Ramp, Spiral, Tab
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Helix, Ramp, Spiral, Tab, Toolpath
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.measuring import travel
 from pathkit.passes.merge_stepdowns import MergeStepdowns
@@ -27,7 +28,7 @@ from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.ramp_entries import RampEntries
 from pathkit.passes.schedule import changes_along, tool_blocks
-from pathkit.passes.ways import ways_of
+from pathkit.passes.ways import starts_of, ways_of
 from pathkit.testing.strategies import jobs, machines
 
 SHARP = Tool("6 mm", 6.0, centre_cutting=True)
@@ -336,3 +337,15 @@ def test_tabs_hold_their_wood_and_their_place_through_every_pass(swept_below, jo
         pieces = shapely.get_parts(swept_below(alone, path.tool.radius, top))
         assert len(pieces) == len(path.tabs)
         assert all(a.distance(b) >= 5.0 - 0.01 for a, b in itertools.combinations(pieces, 2))
+
+
+@pytest.mark.parametrize(("side", "allowed"), [(5.0, False), (7.0, True)])
+def test_no_start_lies_nearer_to_a_corner_than_the_bits_radius(side: float, allowed: bool) -> None:
+    """The middle of a side of 5 mm is 2.5 mm from its corners, that of one of 7 mm 3.5 mm: the bit's radius is 3 mm."""
+    roof = [(0, 0), (80, 0), (80, 50), (40 + side / 2, 80), (40 - side / 2, 80), (0, 50)]
+    bit = Tool("6 mm flat", 6.0, centre_cutting=True)
+    path = Toolpath("roof", Curve.polyline(roof, closed=True), bit, Cutting(900, 300, 16000), bottom=-2.0)
+    middle = 80.0 + 50.0 + math.dist((80, 50), (40 + side / 2, 80)) + side / 2.0
+    found = starts_of(path, Stock(200, 200, 9))
+    assert any(abs(start - middle) < 1e-6 for start in found) == allowed
+    assert any(abs(start - 40.0) < 1e-6 for start in found)
