@@ -46,7 +46,8 @@ class Depth(Table):
 
     from_top: Least0 | None = None
     above_bed: Number | None = None
-    through: Literal[True] | Length | None = None
+    # A number first: 1 is a millimetre, and not true.
+    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
 
     @model_validator(mode="after")
     def _one(self) -> Depth:

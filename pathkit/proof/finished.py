@@ -301,9 +301,12 @@ class _Judge:
         return f"is not all cut: {sum(map(shapely.area, pieces)):.2f} mm² are left at {where}"
 
     def _could_be_cut(self, demand: Demand, level: Level, piece: Any, least: float) -> bool:
-        """Whether the bits that cut right beside a piece could have cut it: a finer one may be at work elsewhere."""
+        """Whether the bits that cut right beside a piece could have cut it: round an outline a finer one may be at work
+        elsewhere. In a recess or hole every bit is there for its sake."""
         import shapely
 
+        if not demand.rim:
+            return True
         lines = level.near(grown(piece, 2.0 * self.slack))
         here = min((self.cuts.tools[int(k)].radius for k in level.tool[lines]), default=least)
         if here <= least:

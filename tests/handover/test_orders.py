@@ -67,7 +67,14 @@ def test_each_depth_is_measured_from_where_it_says(tags: str, z_zero: str, top: 
 
 @pytest.mark.parametrize(
     ("given", "z_zero", "z"),
-    [("true", "bed", 1.7), ("0.5", "bed", 1.5), ("true", "top", -6.4), ("0.5", "top", -6.6)],
+    [
+        ("true", "bed", 1.7),
+        ("0.5", "bed", 1.5),
+        ("1", "bed", 1.0),
+        ("1.0", "bed", 1.0),
+        ("true", "top", -6.4),
+        ("0.5", "top", -6.6),
+    ],
 )
 def test_right_through_is_past_the_thickest_board(tags: str, given: str, z_zero: str, z: float) -> None:
     """6 mm ± 0.1 mm on 2 mm of waste."""

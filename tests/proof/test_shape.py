@@ -251,3 +251,26 @@ def test_a_sliver_that_no_bit_reaches_is_named_and_allowed() -> None:
     inner = pk.Curve.polyline([(31, 21), (74, 21), (33, 38)], closed=True)
     lacking = pocket("sharp", inner, BIT, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK)
     assert failed(replace(job, toolpaths=(*lacking, *paths[-1:]))) == {"finished shape"}
+
+
+def test_a_corner_that_the_finer_bit_of_a_recess_leaves_is_found() -> None:
+    """A 6 mm bit clears it, a 2 mm bit three of its corners: the fourth keeps (1 − π/4) (3² − 1²) = 1.72 mm²."""
+    rough = pk.Tool("6 mm end mill", 6.0, number=3, centre_cutting=True)
+    fine = pk.Tool("2 mm end mill", 2.0, number=2, centre_cutting=True)
+    recess = rectangle((30.0, 20.0), 40.0, 30.0)
+    edge = rectangle((10.0, 10.0), 100.0, 60.0)
+    corners = [rectangle((x, y), 8.0, 8.0) for x, y in ((30.0, 20.0), (62.0, 20.0), (62.0, 42.0), (30.0, 42.0))]
+    small = [path for k, square in enumerate(corners)
+             for path in pocket(f"corner {k}", square, fine, CUTTING, bottom=FLOOR, stepdown=1.0, stock=STOCK)]  # fmt: skip
+    paths = (
+        *pocket("recess", recess, rough, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK),
+        *small,
+        *(
+            replace(p, tabs=(pk.Tab(30.0, 6.0, 3.0),))
+            for p in contour("edge", edge, BIT, CUTTING, bottom=STOCK.through())
+        ),
+    )
+    job = pk.Job("board", STOCK, paths, parts=(pk.Part("plate", edge, recesses=(Feature(recess, FLOOR),)),))
+    assert "finished shape" not in failed(job)
+    without = tuple(p for p in paths if not p.name.startswith("corner 3"))
+    assert "finished shape" in failed(replace(job, toolpaths=without))
