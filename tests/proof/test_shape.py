@@ -260,8 +260,11 @@ def test_a_corner_that_the_finer_bit_of_a_recess_leaves_is_found() -> None:
     recess = rectangle((30.0, 20.0), 40.0, 30.0)
     edge = rectangle((10.0, 10.0), 100.0, 60.0)
     corners = [rectangle((x, y), 8.0, 8.0) for x, y in ((30.0, 20.0), (62.0, 20.0), (62.0, 42.0), (30.0, 42.0))]
-    small = [path for k, square in enumerate(corners)
-             for path in pocket(f"corner {k}", square, fine, CUTTING, bottom=FLOOR, stepdown=1.0, stock=STOCK)]  # fmt: skip
+    small = [
+        path
+        for k, square in enumerate(corners)
+        for path in pocket(f"corner {k}", square, fine, CUTTING, bottom=FLOOR, stepdown=1.0, stock=STOCK)
+    ]
     paths = (
         *pocket("recess", recess, rough, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK),
         *small,
