@@ -179,6 +179,12 @@ class _Operation(Table):
     top: Depth | None = None
     stepdown: Bite | None = None
 
+    @model_validator(mode="after")
+    def _begun_in_wood(self) -> _Operation:
+        if self.top is not None and self.top.through is not None:
+            raise ValueError("through says where a cut ends; say top.from_top or top.above_bed")
+        return self
+
     @property
     def shapes(self) -> list[str]:
         return [self.shape] if isinstance(self.shape, str) else list(self.shape)

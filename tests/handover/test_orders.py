@@ -119,6 +119,11 @@ def test_what_hangs_over_lies_outside_or_reaches_the_bed_is_refused(tags: str, o
     assert all(finding.line for finding in raised.value.findings)
 
 
+def test_a_cut_does_not_begin_right_through(tags: str) -> None:
+    with pytest.raises(InputError, match="through says where a cut ends"):
+        orders(tags.replace("bottom.from_top = 2", "bottom.from_top = 2\ntop.through = true"))
+
+
 def test_a_part_without_an_outline_keeps_its_shapes(tags: str) -> None:
     text = tags[: tags.rindex("[[part.operations]]")]
     (part,) = only(text).parts
