@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.handover import job_form as forms
 from pathkit.handover.bits import Bits
 from pathkit.handover.job_file import JobFile
-from pathkit.handover.job_shapes import Outline, Shaped, Shapes, bounds_of
+from pathkit.handover.job_shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, line_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
@@ -25,13 +26,14 @@ from pathkit.operations.shapes import refusal
 
 @dataclass(frozen=True)
 class Piece:
-    """All parts of a job once, as drawn. ``zones`` are those that go with it."""
+    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
     zones: tuple[Zone, ...]
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
+    marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,8 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     parts: list[Part] = []
     zones: list[Zone] = []
     pairs: list[tuple[str, str]] = []
+    notes: list[Finding] = []
+    marked: dict[str, tuple[Curve, ...]] = {}
     for index, part in enumerate(file.form.part):
         work = _Work(file, part, index, made, stock, bits, grain)
         by_title = {}
@@ -91,20 +95,27 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
             except InputError as error:
                 path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
+                continue
+            notes += [file.finding(("part", index, "operations", k), *note, severity="note") for note in work.notes]
+            work.notes.clear()
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
             parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes)))
         zones += work.zones()
+        marked[part.name] = tuple(work.marked)
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
     if found:
         raise InputError(found)
-    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), made.notes)
+    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
 
 
-SAME = 1e-6
+SAME: Final = 1e-6
 """mm: heights nearer than this are one."""
+
+BEYOND: Final = 0.5
+"""mm² beyond the outline that are no more than chords and rounding."""
 
 
 @dataclass
@@ -120,6 +131,8 @@ class _Work:
     grain: float
     recesses: list[Feature] = field(default_factory=list)
     holes: list[Feature] = field(default_factory=list)
+    marked: list[Curve] = field(default_factory=list)
+    notes: list[tuple[str, str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.outline = _outline(self.file, self.made.shapes, self.index)
@@ -132,7 +145,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(0.01)), zone.kind, zone.height)
+                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
 
     def toolpaths(self, operation: forms.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -176,7 +189,7 @@ class _Work:
         edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
         paths: list[Toolpath] = []
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            islands = (*outline.holes, *(land for land in lands if _overlap(land, outline.outer)))
+            islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
             outer = relieved(outline.outer, form, job, title)
             paths += pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -184,7 +197,7 @@ class _Work:
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
-            self._feature(job, outer, islands)
+            self._feature(job, outer, islands, open_edged=bool(edges))
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: forms.Slot) -> tuple[Toolpath, ...]:
@@ -230,6 +243,11 @@ class _Work:
 
     def _engrave(self, job: _Cut, form: forms.Engrave) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
+        self.marked += curves
+        if self.outline is not None:
+            whole = area_of(self.outline)
+            if any(whole.disjoint(line_of(curve)) for curve in curves):
+                raise self._outside(job)
         return engrave(
             job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
             part=self.part.name,
@@ -256,11 +274,19 @@ class _Work:
             raise refusal(toolpath, f"shape {name!r} is points, which are no line", "drill them")
         return shape.curves
 
-    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...]) -> None:
+    def _outside(self, job: _Cut) -> InputError:
+        fix = "move it into the outline, or name the part's outline"
+        return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
+
+    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False) -> None:
         bottom = job.bottom
-        if self.outline is not None and not _overlap(curve, self.outline):
-            fix = "move it into the outline, or name the part's outline"
-            raise refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
+        if self.outline is not None:
+            if not overlap(curve, self.outline):
+                raise self._outside(job)
+            beyond = area_of(curve).difference(area_of(self.outline)).area
+            if beyond > BEYOND and not open_edged:
+                what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
+                self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
         if bottom <= self.stock.lowest_underside + SAME:
             # What stands within a hole that goes through falls out: the hole is whole.
             self.holes.append(Feature(curve))
@@ -304,7 +330,8 @@ def height(depth: forms.Depth, stock: Stock) -> float:
 
 
 def _sound_bottom(bottom: float, stock: Stock) -> None:
-    """Raises `InputError` for a bottom that is a floor in one board and none in another, or that reaches the bed."""
+    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
+    lies above the top of the thinnest board."""
     bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
     if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
         what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
@@ -312,6 +339,10 @@ def _sound_bottom(bottom: float, stock: Stock) -> None:
     if thick + SAME < bottom < thin + SAME:
         what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
         fix = "say bottom.through = true to cut every board right through, or leave a floor"
+        raise InputError([Finding(check="depth", what=what, fix=fix)])
+    if stock.lowest_top - SAME < bottom < stock.highest_top - SAME:
+        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
+        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
         raise InputError([Finding(check="depth", what=what, fix=fix)])
 
 
@@ -343,13 +374,6 @@ def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tupl
     if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
-
-
-def _overlap(one: Curve, other: Curve) -> bool:
-    from shapely.geometry import Polygon
-
-    first, second = (Polygon(curve.flattened(1e-2)).buffer(0.0) for curve in (one, other))
-    return bool(first.intersection(second).area > 1e-3)
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:

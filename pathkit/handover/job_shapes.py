@@ -23,6 +23,9 @@ from pathkit.toml_source import Path as KeyPath
 JOIN: Final = 0.05
 """mm: gaps in drawings that are closed unless the job says otherwise; more than rounding, less than anyone means."""
 
+FLAT: Final = 0.01
+"""mm by which the chords that stand for arcs may lie inside them where shapes are told apart."""
+
 _SIZE: Final = 0.1  # mm by which a drawing may differ from the size it should have
 
 
@@ -189,3 +192,23 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
 
 def _told(finding: Finding) -> str:
     return f"{finding.file}: {finding.what}" if finding.file else finding.what
+
+
+def area_of(curve: Curve) -> Any:
+    """The inside of a closed curve (shapely), within `FLAT` mm."""
+    from shapely.geometry import Polygon
+
+    return Polygon(curve.flattened(FLAT)).buffer(0.0)
+
+
+def overlap(one: Curve, other: Curve) -> bool:
+    """Whether two closed curves have more in common than an edge."""
+    return bool(area_of(one).intersection(area_of(other)).area > 1e-3)
+
+
+def line_of(curve: Curve) -> Any:
+    """A curve as a line (shapely), within `FLAT` mm."""
+    from shapely.geometry import LineString
+
+    points = curve.flattened(FLAT)[:, :2].tolist()
+    return LineString([*points, *points[: curve.closed]])

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.handover.bits import Bits, bits_of
 from pathkit.handover.job_file import JobFile
-from pathkit.handover.job_pieces import Drawn, drawn, frame_tool, piece_of
+from pathkit.handover.job_pieces import Drawn, Piece, drawn, frame_tool, piece_of
 from pathkit.handover.job_shapes import Shapes, bounds_of
 from pathkit.handover.order import LAST, Order
 from pathkit.handover.revision import mark_of_file
 from pathkit.handover.sources import sources_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
-from pathkit.model.job import Job, Part, Setup
+from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
-    jobs: dict[int, tuple[tuple[str, int, Job, Layout | None], ...]] = {}
+    jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
     orders: list[Order] = []
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
@@ -57,13 +57,14 @@ def orders_of(
         board = _board(file, machine, setup, None if form is None else form.board)
         if board not in jobs:
             # Machines that take the same board cut the same job: it is worked out once.
-            jobs[board] = tuple(_jobs(file, made, board, tools))
+            jobs[board] = _jobs(file, made, board, tools)
+        boards, notes = jobs[board]
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
-                (*made.notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
+                (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
             )
-            for place, times, job, layout in jobs[board]
+            for place, times, job, layout in boards
         ]  # fmt: skip
     return tuple(orders)
 
@@ -182,12 +183,14 @@ def _stock(file: JobFile, board: int) -> Stock:
     return _plain_stock(file, board, tuple(zones))
 
 
+_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"
+
 _MOST: Final = 8
 _FULL: Final = "full-boards"
 
 
-def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str, int, Job, Layout | None]]:
-    """Place, times, job and layout of each different board that has to be cut."""
+def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...]]:
+    """Place, times, job and layout of each different board that has to be cut; and what is noted of their pieces."""
     from pathkit.operations.copies import laid_out
     from pathkit.operations.layout import fill, spread
 
@@ -196,8 +199,9 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
     if form is None:
         piece = piece_of(file, made, stock, bits, grain=stock.grain)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
-        _refuse_off_board(file, piece.parts, stock)
-        return [("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)]
+        _refuse_off_board(file, piece, stock)
+        only = ("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
+        return [only], piece.notes
     tool = frame_tool(file, bits)
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
@@ -213,7 +217,7 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
         line = file.document.line_of(("board", board))
         raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
     piece = piece_of(file, made, stock, bits, grain=layouts[0].grain)
-    jobs: list[tuple[str, int, Job, Layout | None]] = []
+    jobs: _Boards = []
     different = list(dict.fromkeys(layout.count for layout in layouts))
     for count in different:
         layout = next(each for each in layouts if each.count == count)
@@ -226,22 +230,26 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> list[tuple[str,
         place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
         title = name if place != LAST else f"{name} last board"
         jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
-    return jobs
+    return jobs, piece.notes
 
 
-def _refuse_off_board(file: JobFile, parts: tuple[Part, ...], stock: Stock) -> None:
+def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
     """Raises `InputError` for parts that hang over the board's edge, with the side and by how much."""
     found: list[Finding] = []
-    for part in parts:
-        shapes = [part.outline] if part.outline is not None else [f.curve for f in (*part.recesses, *part.holes)]
+    outlines = {part.name: part.outline for part in piece.parts if part.outline is not None}
+    features = {part.name: [f.curve for f in (*part.recesses, *part.holes)] for part in piece.parts}
+    for index, part in enumerate(file.form.part):
+        outline = outlines.get(part.name)
+        shapes = [*features.get(part.name, ()), *piece.marked.get(part.name, ())] if outline is None else [outline]
+        if not shapes:
+            continue
         left, front, right, back = bounds_of(shapes)
         over = {"left": -left, "front": -front, "right": right - stock.width, "back": back - stock.depth}
         sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
         if sides:
             what = f"the part {part.name!r} hangs over the board: {sides}"
             fix = "move it, take a larger board, or let [layout] place it"
-            path = ("part", [each.name for each in file.form.part].index(part.name))
-            found.append(file.finding(path, what, fix))
+            found.append(file.finding(("part", index), what, fix))
     if found:
         raise InputError(found)
 

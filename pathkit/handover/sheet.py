@@ -106,7 +106,7 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
     counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
     lines = []
     if stock.underlay:
-        lines.append(f"Under the board lie {_underlay(stock)} of waste or tape; through cuts end in it.")
+        lines.append(f"Under the board lie {_underlay(stock)} of waste or tape{_into_it(job)}.")
     if counts["tape"]:
         lines.append(f"Two-sided tape under the {counts['tape']} shaded places, pressed down well.")
     for kind in ("screw", "clamp"):
@@ -289,6 +289,17 @@ def _reach(job: Job, tool: Tool) -> float:
     """mm from the collet down to the deepest cut of the thickest board, rounded up."""
     deepest = max(_depth(path, job) for path in job.toolpaths if path.tool == tool)
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
+
+
+def _into_it(job: Job) -> str:
+    """How far through cuts go into what lies under the board, over every board and underlay that is allowed."""
+    stock = job.stock
+    lows = [stock.top - _depth(path, job) for path in job.toolpaths]
+    through = [low for low in lows if low < stock.lowest_underside - 1e-6]
+    if not through:
+        return ""
+    least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)
+    return f"; through cuts go {_range((least, most))} mm into it"
 
 
 def _underlay(stock: Stock) -> str:

@@ -96,6 +96,11 @@ class Stock:
         return self.top if self.z_zero == "top" else self.top + self.thickness_tolerance + self.underlay_tolerance
 
     @property
+    def lowest_top(self) -> float:
+        """z of the lowest top that is allowed: what marks every board goes below it."""
+        return self.top if self.z_zero == "top" else self.top - self.thickness_tolerance - self.underlay_tolerance
+
+    @property
     def underside(self) -> float:
         """z of the nominal underside."""
         return self.top - self.thickness

@@ -39,7 +39,7 @@ def tabs_hold(before: Job, after: Job) -> str | None:
         if path.tabs and not before.by_name[path.name].tabs:
             if not cuts_through(path, after):
                 return f"{path.name!r} got tabs, but does not cut through"
-            if any(after.stock.highest_underside + tab.height >= path.highest(after.stock) for tab in path.tabs):
+            if any(tab.height >= _least_wood(path, after.stock) for tab in path.tabs):
                 return f"a tab of {path.name!r} is as high as the board is thick"
     return None
 
@@ -110,11 +110,11 @@ class HoldTabs:
 
     def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
         """Tabs of one toolpath, or why there can be none."""
-        wood = path.highest(stock) - stock.highest_underside
+        wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
         if self.height >= wood - 1e-6:
-            what = f"tabs {self.height:g} mm high in {wood:g} mm of wood would leave nothing cut"
+            what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
         places = _places(path, gap, stock)
@@ -129,6 +129,11 @@ class HoldTabs:
 
     def _refusal(self, path: Toolpath, what: str, fix: str) -> Finding:
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
+
+
+def _least_wood(path: Toolpath, stock: Stock) -> float:
+    """mm of wood that a cut meets above the highest underside, in whichever board that is allowed has the least."""
+    return min(path.highest(stock), stock.lowest_top) - stock.highest_underside
 
 
 def leaves_a_core(path: Toolpath) -> bool:

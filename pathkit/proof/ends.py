@@ -5,18 +5,32 @@ Worked out here from the job's plain numbers, so that whoever vouches does not l
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from pathkit.model.stock import Stock
 
 
 class Ends(NamedTuple):
-    """z in mm. The lowest underside must be cut through, tabs are held by the highest, nothing goes below ``bed``."""
+    """z in mm. Cuts go into the lowest top and right through the lowest underside; tabs are held by the highest
+    underside and end below the lowest top; nothing goes below ``bed``."""
 
     highest_top: float
+    lowest_top: float
     highest_underside: float
     lowest_underside: float
     bed: float
+
+
+def in_which(stock: Stock, end: Literal["highest", "lowest"]) -> str:
+    """In words, the board or underlay whose underside lies highest or lowest; empty where all lie alike."""
+    by = 1.0 if end == "highest" else -1.0
+    if stock.z_zero == "top" and stock.thickness_tolerance:
+        which = "thinnest" if end == "highest" else "thickest"
+        return f" in the {which} board ({stock.thickness - by * stock.thickness_tolerance:.4g} mm)"
+    if stock.z_zero == "bed" and stock.underlay_tolerance:
+        which = "thickest" if end == "highest" else "thinnest"
+        return f" over the {which} underlay ({stock.underlay + by * stock.underlay_tolerance:.4g} mm)"
+    return ""
 
 
 def ends_of(stock: Stock) -> Ends:
@@ -24,5 +38,5 @@ def ends_of(stock: Stock) -> Ends:
     thin, thick = stock.thickness - stock.thickness_tolerance, stock.thickness + stock.thickness_tolerance
     least, most = stock.underlay - stock.underlay_tolerance, stock.underlay + stock.underlay_tolerance
     if stock.z_zero == "top":
-        return Ends(0.0, -thin, -thick, -thin - least)
-    return Ends(most + thick, most, least, 0.0)
+        return Ends(0.0, 0.0, -thin, -thick, -thin - least)
+    return Ends(most + thick, least + thin, most, least, 0.0)

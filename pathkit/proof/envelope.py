@@ -155,10 +155,11 @@ def above_the_bed(evidence: Evidence) -> Verdict:
     bench, bed = evidence.bench, evidence.ends.bed
     margin = 0.51 * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
     below = np.flatnonzero(bench.end[:, 2] < bed + margin)
+    least = " under the thinnest board and underlay" if bed > evidence.board.bed + 1e-9 else ""
     found = [
         Finding(
             check="above the bed",
-            what=f"goes to {bench.end[row, 2]:.3f} mm, and the bed may lie at {bed:.3f} mm",
+            what=f"goes to {bench.end[row, 2]:.3f} mm, and the bed lies at {bed:.3f} mm{least}",
             fix="cut less deep, or put an underlay under the board",
             line=evidence.line(int(row)),
             toolpath=evidence.toolpath_name(int(row)),

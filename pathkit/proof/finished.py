@@ -13,6 +13,7 @@ from pathkit.model.job import Feature
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.proof.bits import full_width
+from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.levels import Cuts, Level, grown, quarters
 from pathkit.proof.result import Figure, Verdict
@@ -196,7 +197,7 @@ def _misplaced(evidence: Evidence) -> list[Finding]:
                     found.append(_wrong(what, "move it into the part", where))
                 if feature.bottom is not None and feature.bottom < ends.highest_underside + EXACT:
                     what = f"{group} {index + 1} of the part {part.name!r} has its floor at z = {feature.bottom:g} mm"
-                    what += f", and an underside may lie at {ends.highest_underside:g} mm"
+                    what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
                     found.append(_wrong(what, "leave a floor, or go right through", where))
     return found
 
@@ -211,7 +212,7 @@ class _Judge:
     def __init__(self, evidence: Evidence, cuts: Cuts, stubs: list[Stub]) -> None:
         import shapely
 
-        self.cuts, self.stubs = cuts, stubs
+        self.cuts, self.stubs, self.stock = cuts, stubs, evidence.board
         self.slack, self.count = tolerance(evidence), evidence.count
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
 
@@ -227,7 +228,7 @@ class _Judge:
             # An outline on the board's own edge asks for nothing.
             return ""
         if not tools or shapely.is_empty(wanted):
-            return "is not cut right through" if demand.through else f"is not cut down to z = {demand.floor:.3f} mm"
+            return f"is not cut {self._how_deep(demand)}"
         # Where only balls and points have been, walls are judged from where they are as wide as they get.
         depth += min(full_width(t) for t in tools)
         stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
@@ -241,6 +242,11 @@ class _Judge:
             if what := self._missing(demand, region, z, least):
                 return what
         return ""
+
+    def _how_deep(self, demand: Demand) -> str:
+        if demand.through:
+            return f"right through{in_which(self.stock, 'lowest')}"
+        return f"down to z = {demand.floor:.3f} mm"
 
     def sliver(self, demand: Demand) -> str:
         """In words, the sharp corners that no bit at work there reaches: more than its radius deep; empty for none."""

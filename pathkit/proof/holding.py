@@ -14,7 +14,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
-from pathkit.proof.ends import ends_of
+from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.removal import GRID, SKIN, Removal
 from pathkit.proof.result import Figure, Verdict
@@ -152,6 +152,7 @@ def tab_strength(evidence: Evidence) -> Verdict:
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
             what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {tab.width * height:.1f} drawn"
+            what += in_which(evidence.board, "highest")
             fix = "keep other cuts off it, or move it"
             found.append(Finding(check="tab strength", what=what, fix=fix, toolpath=path.name))
     figures: dict[str, Figure] = {"tabs": count}
@@ -196,7 +197,8 @@ def _part_at(place: tuple[float, float], shapes: list[tuple[Part, Any]]) -> Part
 def _loose(evidence: Evidence, piece: Loose, part: Part | None) -> Finding:
     x, y = piece.place
     name = f"the part {part.name!r}" if part is not None else "a piece of waste"
-    what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose: neither tabs nor tape hold it"
+    what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose{in_which(evidence.board, 'highest')}"
+    what += ": neither tabs nor tape hold it"
     if piece.last >= 0:
         line = evidence.line(piece.last)
         what += " and it is cut again" + (f" up to line {line}" if line is not None else "")

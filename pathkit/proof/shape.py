@@ -17,7 +17,7 @@ from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.levels import CHORD, Level, grown
 from pathkit.proof.result import Figure, Verdict
@@ -27,6 +27,9 @@ EXACT: Final = 0.01
 
 MOST: Final = 20
 """Places named one by one."""
+
+RIM: Final = 0.2
+"""mm round a recess or hole of a part without outline that no cut of its own may touch."""
 
 FLAT: Final = 0.0005
 """mm by which chords may lie inside the arcs of a part."""
@@ -45,15 +48,20 @@ FLAT: Final = 0.0005
 )
 def gouges(evidence: Evidence) -> Verdict:
     """Nothing of a finished part is cut: no wall, floor or edge."""
+    import shapely
+
     job, board = evidence.job, evidence.board
     assert job is not None
     cuts, slack = evidence.cuts, tolerance(evidence)
-    marks = _marks(job, slack)
+    marks, rims = _marks(job, slack), _rims(job, slack)
     found: list[Finding] = []
     deepest = -math.inf
     for number, part in enumerate(job.parts):
         for z in _heights(part, marks, board, slack):
             level, keep = cuts.at(z), _kept(part, marks, z)
+            if number in rims:
+                keep = shapely.union(keep, rims[number])
+                shapely.prepare(keep)
             near, into = _depths(level, keep)
             if not len(near):
                 continue
@@ -111,6 +119,47 @@ def _polygon(ring: Curve) -> Any:
     points = ring.flattened(FLAT)
     # Two half turns drawn as one chord each would have no inside.
     return shapely.make_valid(shapely.Polygon(points)) if len(points) > 2 else shapely.Polygon()
+
+
+def _rims(job: Job, slack: float) -> dict[int, Any]:
+    """What stands right round the recesses and holes of parts that draw no outline (shapely, by the part's number).
+
+    Other toolpaths than those within a feature may cut there, and other features lie there.
+    """
+    import shapely
+
+    bare = [number for number, part in enumerate(job.parts) if part.outline is None]
+    if not bare:
+        return {}
+    features = [region_of(f.curve, f.islands) for part in job.parts for f in (*part.recesses, *part.holes)]
+    tree = shapely.STRtree(features)
+    lines = [_centre_line(path) for path in job.toolpaths]
+    near = shapely.STRtree(lines)
+    widest = max(path.tool.radius for path in job.toolpaths)
+    rims: dict[int, Any] = {}
+    for number in bare:
+        part = job.parts[number]
+        found = []
+        for feature in (*part.recesses, *part.holes):
+            region = region_of(feature.curve, feature.islands)
+            within = grown(region, slack)
+            rim = shapely.difference(grown(region, RIM), region)
+            others = [k for k in near.query(rim, "dwithin", widest + slack) if not shapely.covers(within, lines[k])]
+            swept = [grown(lines[k], job.toolpaths[k].tool.radius + slack) for k in others]
+            found.append(shapely.difference(rim, shapely.union_all([*swept, *(features[k] for k in tree.query(rim))])))
+        rims[number] = shapely.union_all(found)
+    return rims
+
+
+def _centre_line(path: Toolpath) -> Any:
+    """Where the bit's centre goes (shapely): a line within `CHORD` mm, or a point, round which a helix may wind."""
+    import shapely
+
+    points = path.curve.flattened(CHORD)[:, :2]
+    if len(points) == 1:
+        reach = path.entry.diameter / 2.0 if isinstance(path.entry, Helix) else 0.0
+        return shapely.buffer(shapely.points(points[0]), reach, quad_segs=16) if reach else shapely.points(points[0])
+    return shapely.linestrings(np.concatenate([points, points[:1]]) if path.curve.closed else points)
 
 
 def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:

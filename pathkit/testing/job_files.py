@@ -22,6 +22,8 @@ def honest_job(seed: int) -> str:
     centre = "true" if wider < 1.5 or chance.random() < 0.5 else "false"
     inset = round(3.0 * bit + hole, 2)
     lead = chance.choice((0.0, 0.0, 1.5, bit))
+    # Every board is marked: the thinnest has its top lower by both tolerances where zero is the bed.
+    marked = round(tolerance + loose + chance.choice((0.3, 1.0)), 2)
     parts = [
         'name = "honest"',
         "[stock]",
@@ -43,7 +45,7 @@ def honest_job(seed: int) -> str:
         f"line.line = [[{width / 2 - 25}, {depth / 2 - 16}], [{width / 2 - 4}, {depth / 2 - 13}]]",
         f"tape.rectangle = {{ corner = [{width / 2 - 10}, {depth / 2 - 10}], width = 20, depth = 20 }}",
         *_operation("pocket", "recess", "cutter", f"bottom.from_top = {thickness / 3.0}\nstepdown = 2"),
-        *_operation("engrave", "line", "marker", f"bottom.from_top = {chance.choice((0.3, 1.0))}"),
+        *_operation("engrave", "line", "marker", f"bottom.from_top = {marked}"),
     ]
     inside = chance.random() < 0.5 and wider >= 0.3
     kind, rest = ("contour", 'side = "inside"\nstepdown = 2') if inside else ("drill", "stepdown = 2")

@@ -324,3 +324,45 @@ def test_drawings_in_svg_and_dxf_become_parts(tags: str, tmp_path: Path) -> None
     assert raised.value.findings[0].file == "job.toml"
     with pytest.raises(InputError, match=r"gone\.svg' is not there"):
         only(text.replace("tag.svg", "gone.svg"), folder=tmp_path)
+
+
+MARK = """
+[[part.operations]]
+kind = "engrave"
+shape = "mark"
+bottom.from_top = 0.8
+"""
+
+
+def test_a_mark_that_the_thinnest_board_does_not_get_is_refused(tags: str) -> None:
+    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep is the top of the thinnest board."""
+    text = tags.replace("hole.points", "mark.line = [[10, 5], [50, 5]]\nhole.points") + MARK
+    assert only(text)
+    with pytest.raises(InputError, match=r"the top of the thinnest board lies at 7\.5 mm") as raised:
+        orders(text.replace("0.8", "0.5"))
+    assert all(finding.line for finding in raised.value.findings)
+    assert only(text.replace("0.8", "0.5").replace('z_zero = "bed"', 'z_zero = "top"\nthickness_tolerance = 0.1'))
+
+
+def test_a_mark_outside_the_outline_is_refused(tags: str) -> None:
+    text = tags.replace("hole.points", "mark.line = [[70, 5], [90, 5]]\nhole.points") + MARK
+    with pytest.raises(InputError, match="lies outside the outline of the part 'tag'"):
+        orders(text)
+
+
+def test_a_mark_off_the_board_is_refused_where_no_outline_is_drawn(tags: str) -> None:
+    text = tags[: tags.index("[[part.operations]]")].replace("hole", "mark.line = [[10, 5], [310, 5]]\nhole") + MARK
+    with pytest.raises(InputError, match=r"hangs over the board: 10\.00 mm at the right"):
+        orders(text)
+
+
+@pytest.mark.parametrize(("more", "noted"), [("", True), ('open_edges = ["side"]', False)])
+def test_a_recess_partly_beyond_its_outline_is_noted(tags: str, more: str, noted: bool) -> None:
+    """36 × 14 mm with 10 mm of it out over the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
+    text = tags.replace("corner = [16, 8]", "corner = [12, 26]")
+    text = text.replace("hole.points", "side.line = [[12, 40], [48, 40]]\nhole.points")
+    (order,) = orders(text.replace("bottom.from_top = 2", f"bottom.from_top = 2\n{more}"))
+    told = [str(note) for note in order.notes if "beyond the outline" in note.what]
+    assert bool(told) is noted
+    if noted:
+        assert "'tag recess' reaches 356.1 mm² beyond the outline of the part 'tag'" in told[0]

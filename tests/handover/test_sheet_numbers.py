@@ -158,7 +158,8 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
         # The top of a nominal board on a nominal sheet: 3 + 9.
         "The board's top is then at Z 12 mm.",
         "Zero Z the bed itself",
-        "Under the board lie 2.8 to 3.2 mm of waste or tape",
+        # The cut ends at 2.8 − 0.3 = 2.5 mm over the bed: 0.3 mm into the thinnest sheet, 0.7 mm into the thickest.
+        "Under the board lie 2.8 to 3.2 mm of waste or tape; through cuts go 0.3 to 0.7 mm into it.",
         "Two-sided tape under the 2 shaded places",
         "The bit travels 8 mm above the thickest board",
         # 12 − (3 − 0.2 − 0.3) = 9.5 mm below the nominal top.
@@ -200,7 +201,8 @@ def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
         "Z0 is the top of the board.",
         "Zero Z top of the board",
         "The cut file is written in inches.",
-        "Under the board lie 2 mm of waste or tape",
+        # The outline ends at −6.55, the holes at −6.65: from 6.55 − 6.25 to 6.65 − 5.75.
+        "Under the board lie 2 mm of waste or tape; through cuts go 0.3 to 0.9 mm into it.",
         "2 clamps where drawn, at most 12 mm above the board",
         # Through 6.25 mm and 0.4 mm more, and 0.3 mm more.
         "3 mm drill 2 3 6.65 700 250 14000",

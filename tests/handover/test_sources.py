@@ -45,7 +45,7 @@ mark = { svg = "../mark (1).svg" }
 [[part.operations]]
 kind = "engrave"
 shape = "mark"
-bottom.from_top = 0.5
+bottom.from_top = 0.8
 [[part.operations]]
 kind = "contour"
 shape = "outline"

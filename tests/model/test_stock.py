@@ -15,17 +15,17 @@ import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.proof.ends import ends_of
 
-# T, tolerance, underlay, its tolerance, zero → highest top, undersides from thin or thick, bed; worked out by hand.
-WORKED: list[tuple[float, float, float, float, Any, tuple[float, float, float, float]]] = [
+# T, tolerance, underlay, its tolerance, zero → highest, lowest top, undersides from thin or thick, bed; by hand.
+WORKED: list[tuple[float, float, float, float, Any, tuple[float, float, float, float, float]]] = [
     # The top in hand is zero: a board of 11.5 to 12.5 mm ends between −11.5 and −12.5, the bed lies 3 mm below 11.5.
-    (12.0, 0.5, 3.0, 0.0, "top", (0.0, -11.5, -12.5, -14.5)),
+    (12.0, 0.5, 3.0, 0.0, "top", (0.0, 0.0, -11.5, -12.5, -14.5)),
     # A waste sheet of 2.8 mm at the least.
-    (12.0, 0.5, 3.0, 0.2, "top", (0.0, -11.5, -12.5, -14.3)),
+    (12.0, 0.5, 3.0, 0.2, "top", (0.0, 0.0, -11.5, -12.5, -14.3)),
     # The bed is zero: the underside lies on the waste sheet, and the thickest board on the thickest sheet is highest.
-    (12.0, 0.5, 3.0, 0.0, "bed", (15.5, 3.0, 3.0, 0.0)),
-    (12.0, 0.5, 3.0, 0.2, "bed", (15.7, 3.2, 2.8, 0.0)),
-    (6.0, 0.0, 0.0, 0.0, "top", (0.0, -6.0, -6.0, -6.0)),
-    (6.0, 0.0, 0.0, 0.0, "bed", (6.0, 0.0, 0.0, 0.0)),
+    (12.0, 0.5, 3.0, 0.0, "bed", (15.5, 14.5, 3.0, 3.0, 0.0)),
+    (12.0, 0.5, 3.0, 0.2, "bed", (15.7, 14.3, 3.2, 2.8, 0.0)),
+    (6.0, 0.0, 0.0, 0.0, "top", (0.0, 0.0, -6.0, -6.0, -6.0)),
+    (6.0, 0.0, 0.0, 0.0, "bed", (6.0, 6.0, 0.0, 0.0, 0.0)),
 ]
 
 
@@ -34,7 +34,7 @@ def test_the_ends_of_the_range(
     thick: float, by: float, under: float, under_by: float, zero: Any, ends: tuple[float, ...]
 ) -> None:
     board = pk.Stock(100, 60, thick, z_zero=zero, thickness_tolerance=by, underlay=under, underlay_tolerance=under_by)
-    mine = (board.highest_top, board.highest_underside, board.lowest_underside, board.highest_bed)
+    mine = (board.highest_top, board.lowest_top, board.highest_underside, board.lowest_underside, board.highest_bed)
     assert mine == pytest.approx(ends)
     # Whoever vouches has worked it out by itself.
     assert tuple(ends_of(board)) == pytest.approx(ends)

@@ -146,3 +146,13 @@ def test_a_tab_is_wood_above_the_underside_whatever_lies_under_it(cut, ring, boa
         program = lower(hold(Job("j", stock, (path,)), machine), machine)
         levels = {round(float(z), 6) for z in program.end[:, 2]}
         assert round(stock.underside + 3.0, 6) in levels
+
+
+def test_tabs_higher_than_the_thinnest_board_are_refused(cut, ring, board, machine):
+    """12 ± 0.5 mm on 3 ± 0.4 mm, zero on the bed: from 3.4 up to 14.1 mm there are 10.7 mm of wood at least."""
+    stock = dataclasses.replace(board, thickness=12.0, z_zero="bed", thickness_tolerance=0.5, underlay=3.0,
+                                underlay_tolerance=0.4)  # fmt: skip
+    job = Job("j", stock, (cut("part", ring(10, 10, 80, 50), role="outline", bottom=2.3),))
+    with pytest.raises(PassRefused, match=r"10\.7 mm of wood \(the least allowed\)"):
+        hold(job, machine, height=10.7)
+    assert hold(job, machine, height=10.6).toolpaths[0].tabs

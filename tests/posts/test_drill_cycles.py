@@ -70,7 +70,7 @@ def both(made: pk.Job, **output: Any) -> tuple[pk.Program, pk.Program, str]:
 
 @given(
     st.lists(st.tuples(st.integers(10, 150), st.integers(10, 90)), min_size=1, max_size=6, unique=True),
-    st.floats(0.5, 11.9),
+    st.floats(0.6, 11.9),
     st.one_of(st.none(), st.floats(0.7, 9.0)),
     st.sampled_from(({}, {"units": "inch"}, {"decimals": 2})),
 )

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 import pathkit as pk
-from pathkit.operations import contour, moved, rectangle
+from pathkit.operations import contour, engrave, moved, rectangle, slot
 from pathkit.proof.removal import remove
 
 MACHINE = pk.load_machine("grbl-front-left")
@@ -45,15 +45,15 @@ def test_right_through_is_right_for_every_board(stock: pk.Stock) -> None:
 def test_a_skin_under_the_thickest_board_is_found() -> None:
     """12.3 mm deep: through a board of 12 mm, and 0.2 mm of wood are left of one of 12.5 mm."""
     proof = proved(plate(TOP, -12.3))
-    assert failed(proof) == {"finished shape"}
-    assert "is not cut right through" in proof["finished shape"].findings[0].what
+    assert failed(proof) == {"finished shape", "accepted boards"}
+    assert "is not cut right through in the thickest board (12.5 mm)" in proof["finished shape"].findings[0].what
     exact = replace(TOP, thickness_tolerance=0.25)
     assert not failed(proved(plate(exact, -12.3)))
 
 
 def test_a_skin_over_the_thinnest_underlay_is_found() -> None:
     """Zero on the bed, a sheet of 2.6 to 3.4 mm: 2.7 mm over the bed is through all but the boards that lie lowest."""
-    assert failed(proved(plate(BED, 2.7))) == {"finished shape"}
+    assert failed(proved(plate(BED, 2.7))) == {"finished shape", "accepted boards"}
     assert not failed(proved(plate(BED, 2.3)))
 
 
@@ -89,3 +89,32 @@ def test_a_floor_that_the_thinnest_board_does_not_have_frees_what_it_surrounds()
     assert proved(loose)["holding"].status == "not proved"
     nearer = replace(loose, stock=replace(TOP, thickness_tolerance=0.0))
     assert proved(nearer)["holding"].status == "passed"
+
+
+@pytest.mark.parametrize("bottom", [-12.3, -11.7])
+def test_through_some_boards_and_not_through_others(bottom: float) -> None:
+    """A slot in a job that draws no parts: 12 ± 0.5 mm, 12.3 or 11.7 mm deep."""
+    line = pk.Curve.polyline([(30.0, 40.0), (90.0, 40.0)])
+    (path,) = slot("slot", line, BIT, FEEDS, bottom=bottom, stepdown=3.0)
+    proof = proved(pk.Job("board", TOP, (path,)))
+    assert failed(proof) == {"accepted boards"}
+    said = proof["accepted boards"].findings[0].what
+    assert f"leaves {bottom + 12.5:.3f} mm in the thickest board (12.5 mm)" in said
+    for sound in (-12.5, -12.8, -11.5):
+        assert not failed(proved(pk.Job("board", TOP, (replace(path, bottom=sound),))))
+
+
+@pytest.mark.parametrize(("depth", "missed"), [(0.4, True), (0.9, True), (0.91, False)])
+def test_a_mark_that_the_thinnest_board_does_not_get(depth: float, missed: bool) -> None:
+    """12 ± 0.5 mm on 3 ± 0.4 mm: the lowest top is 0.9 mm lower than the nominal one."""
+    line = pk.Curve.polyline([(30.0, 40.0), (90.0, 40.0)])
+    job = pk.Job("board", BED, engrave("mark", line, BIT, FEEDS, bottom=BED.top - depth))
+    assert failed(proved(job)) == ({"accepted boards"} if missed else set())
+
+
+def test_what_is_found_says_in_which_board() -> None:
+    job = plate(TOP, TOP.through())
+    bare = replace(job, toolpaths=tuple(replace(path, tabs=()) for path in job.toolpaths))
+    assert "comes loose in the thinnest board (11.5 mm)" in proved(bare)["holding"].findings[0].what
+    deep = proved(plate(replace(TOP, underlay=1.2), -12.8))["above the bed"]
+    assert "the bed lies at -12.700 mm under the thinnest board and underlay" in deep.findings[0].what

@@ -277,3 +277,28 @@ def test_a_corner_that_the_finer_bit_of_a_recess_leaves_is_found() -> None:
     assert "finished shape" not in failed(job)
     without = tuple(p for p in paths if not p.name.startswith("corner 3"))
     assert "finished shape" in failed(replace(job, toolpaths=without))
+
+
+BARE = pk.Part("plate", None, PART.recesses, PART.holes)
+
+
+@pytest.mark.parametrize(("wider", "expected"), [(0.0, set()), (0.1, {"gouges"})])
+@pytest.mark.parametrize("what", ["recess", "hole"])
+def test_a_part_without_outline_keeps_the_edges_of_what_is_cut_into_it(
+    what: str, wider: float, expected: set[str]
+) -> None:
+    """Cut wider than drawn: nothing is known of the part but its recess and its hole of 8 mm."""
+    recess = grown(RECESS, wider) if wider and what == "recess" else RECESS
+    through, drawn = STOCK.through(), pk.Curve.circle(HOLE, 4.0)
+    hole = pk.Curve.circle(HOLE, 4.0 + wider) if what == "hole" else drawn
+    job = board(recess=recess, part=replace(BARE, holes=(BARE.holes[0], Feature(drawn))))
+    paths = tuple(path for path in job.toolpaths if path.name != "hole")
+    wide = pocket("wide hole", hole, BIT, CUTTING, bottom=through, stepdown=3.0, wall_allowance=0.2, stock=STOCK)
+    assert failed(job.with_toolpaths((*wide, *paths))) == expected
+
+
+def test_what_other_cuts_take_beside_a_recess_is_theirs() -> None:
+    """A slot runs out of the recess, in a part that draws no outline."""
+    ways = slot("way out", moved(pk.Curve.polyline([(20.0, 16.0), (44.0, 16.0)]), AT), BIT, CUTTING, bottom=FLOOR)
+    job = board(part=BARE)
+    assert failed(job.with_toolpaths((*ways, *job.toolpaths))) == set()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from pathkit.proof.intent.boards import accepted_boards
 from pathkit.proof.intent.depths import asked_depths
 from pathkit.proof.intent.direction import asked_direction
 from pathkit.proof.intent.entries import asked_entries
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from pathkit.proof.evidence import ProofCheck
 
 INTENT: Final[tuple[ProofCheck, ...]] = (
-    every_cut, asked_depths, asked_entries, asked_direction, asked_tabs, asked_feeds, asked_speed, bit_named,
-    safe_order,
+    every_cut, accepted_boards, asked_depths, asked_entries, asked_direction, asked_tabs, asked_feeds, asked_speed,
+    bit_named, safe_order,
 )  # fmt: skip
 """In the order of a report."""

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
-from pathkit.proof.ends import ends_of
+from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import Profile, profile_of
@@ -95,9 +95,8 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     if wide < tab.width - LESS - 2.0 * evidence.count:
         # Nothing of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
-        what = (
-            f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside, and {tab.width:g} mm are asked"
-        )
+        what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
+        what += f"{in_which(evidence.board, 'highest')}, and {tab.width:g} mm are asked"
         yield _finding(evidence, path, row, what)
     slack = 0.51 * evidence.count + 1e-6
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter

@@ -64,7 +64,7 @@ peck = 2
 kind = "engrave"
 shape = "mark"
 tool = "2 mm mill"
-bottom.from_top = 0.5
+bottom.from_top = 0.8
 [[part.operations]]
 kind = "contour"
 shape = "outline"

@@ -83,7 +83,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
         + chosen("width = 4.5\n", "width = 6\n", ""),
         "drill": f'kind = "drill"\nshape = "spots"\n{depth}\n' + chosen("peck = 1.5\n", "diameter = 5\n", ""),
         "on": f'kind = "contour"\nshape = "mark"\nside = "on"\nbottom.from_top = 1\n{way}\n',
-        "engrave": 'kind = "engrave"\nshape = ["mark", "groove"]\nbottom.from_top = 0.4\nname = "words"\n',
+        "engrave": 'kind = "engrave"\nshape = ["mark", "groove"]\nbottom.from_top = 0.8\nname = "words"\n',
         "bar": f'kind = "pocket"\nshape = "bar"\nbottom.from_top = 1.5\n{lead}\n',
     }
     picked = draw(st.lists(st.sampled_from(sorted(works)), unique=True, max_size=3))

@@ -286,7 +286,7 @@ def crowded(patch: Patch) -> None:
 
 
 def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, orders, "_jobs", lambda jobs: jobs[:1])
+    wrapped(patch, orders, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
 
 
 def in_a_drawing(text: str) -> str:

@@ -1,0 +1,56 @@
+"""Every cut does the same in each board that the job accepts: through all of them or through none, and into all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from pathkit.findings import Finding
+from pathkit.model.stock import Stock
+from pathkit.proof.ends import ends_of, in_which
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.intent.places import MOST
+from pathkit.proof.result import Verdict
+
+SAME: Final = 1e-6
+"""mm: heights nearer than this are one."""
+
+
+@check(
+    "accepted boards",
+    "board",
+    "job",
+    scope="whole",
+    limits="It asks how deep each toolpath goes as a whole; of what cuts above its lowest place nothing is said.",
+)
+def accepted_boards(evidence: Evidence) -> Verdict:
+    """No cut is through in one accepted board and a skin in another, and none passes over the thinnest."""
+    job, ends = evidence.job, evidence.ends
+    assert job is not None
+    found: list[Finding] = []
+    for index, path in enumerate(job.toolpaths):
+        rows = evidence.sections.rows(index)
+        if len(rows) and len(found) < MOST:
+            lowest = float(evidence.bench.end[rows, 2].min())
+            row = int(rows[int(evidence.bench.end[rows, 2].argmin())])
+            found += [
+                Finding(check="accepted boards", what=what, fix=fix, line=evidence.line(row), toolpath=path.name)
+                for what, fix in _uneven(lowest, evidence.board, evidence.count)
+            ]
+    figures = {
+        "highest_top_mm": ends.highest_top, "lowest_top_mm": ends.lowest_top,
+        "highest_underside_mm": ends.highest_underside, "lowest_underside_mm": ends.lowest_underside,
+    }  # fmt: skip
+    return Verdict(found, figures={name: round(value, 6) for name, value in figures.items()})
+
+
+def _uneven(lowest: float, stock: Stock, count: float) -> Iterator[tuple[str, str]]:
+    """What and fix, where a cut down to ``lowest`` is one thing in one board and another in the next."""
+    ends, slack = ends_of(stock), 0.51 * count + SAME
+    if ends.lowest_underside + slack < lowest < ends.highest_underside - slack:
+        what = f"ends at z = {lowest:.3f} mm: right through{in_which(stock, 'highest')}, and leaves"
+        what += f" {lowest - ends.lowest_underside:.3f} mm{in_which(stock, 'lowest')}"
+        yield what, "cut past the lowest underside, leave a floor above the highest, or accept fewer boards"
+    if lowest > ends.lowest_top - slack and ends.lowest_top < ends.highest_top:
+        what = f"ends at z = {lowest:.3f} mm, and the top of the thinnest board lies at {ends.lowest_top:.3f} mm"
+        yield what, "cut deeper, accept fewer boards, or set zero on the top"
