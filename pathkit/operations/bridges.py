@@ -55,8 +55,9 @@ def bridged_pocket(
     if bottom > stock.lowest_underside + 1e-6:
         raise refusal(name, "it does not go through the board, so nothing in it comes loose", "use a plain pocket")
     over = stock.highest_underside + height
-    if over >= stock.top - 1e-6:
-        raise refusal(name, f"bridges {height:g} mm high in {stock.thickness:g} mm of wood", "make them lower")
+    if over >= stock.lowest_top - 1e-6:
+        wood = stock.lowest_top - stock.highest_underside
+        raise refusal(name, f"bridges {height:g} mm high in {wood:g} mm of wood (the least allowed)", "make them lower")
     region = region_of(shape, name, islands).area
     bridges = [bridge for piece in getattr(region, "geoms", [region]) for bridge in _bridges(piece, count, width, name)]
     if not bridges:

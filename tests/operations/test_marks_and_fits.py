@@ -239,6 +239,19 @@ def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island
     assert proof.ok, [str(finding) for finding in proof.findings]
 
 
+def test_a_bridge_runs_into_a_corner_as_far_as_its_width_takes(judge: Any) -> None:
+    """Corners of 84° point at the nearest walls: 6 mm of wood begin 3 / tan 42° = 3.33 mm behind the corner."""
+    stock = Stock(200.0, 160.0, 9.0, z_zero="bed", underlay=3.0)
+    frame = rectangle((60, 50), 80.0, 60.0, 5.0)
+    half = 12.0 * math.tan(math.radians(42.0))
+    island = Curve.polyline([(100, 68), (100 + half, 80), (100, 92), (100 - half, 80)], closed=True)
+    paths = bridged_pocket("w", frame, BIT, CUT, bottom=2.7, stock=stock, islands=[island], width=6.0, stepdown=3.0)
+    below = [path for path in paths if path.name.startswith("w below")]
+    standing = area_of((rectangle((50, 40), 100, 80),)).difference(judge.swept(below))
+    assert standing.buffer(0.01).contains(box(97.0, 50.0, 103.0, 71.33))
+    assert standing.buffer(0.01).contains(box(97.0, 88.67, 103.0, 110.0))
+
+
 def test_bridges_that_cannot_be_are_refused() -> None:
     frame, island = rectangle((60, 50), 80.0, 60.0, 5.0), Curve.circle((100, 80), 9.0)
     options: dict[str, Any] = {"stock": STOCK, "bottom": -9.8}
@@ -248,6 +261,9 @@ def test_bridges_that_cannot_be_are_refused() -> None:
         bridged_pocket("w", frame, BIT, CUT, islands=[], **options)
     with pytest.raises(InputError, match="make them lower"):
         bridged_pocket("w", frame, BIT, CUT, islands=[island], height=9.0, **options)
+    on_bed: dict[str, Any] = {"stock": Stock(200.0, 160.0, 9.0, z_zero="bed", underlay=3.0), "bottom": 2.7}
+    with pytest.raises(InputError, match=r"in 8\.5 mm of wood \(the least allowed\)"):
+        bridged_pocket("w", frame, BIT, CUT, islands=[island], height=8.5, **on_bed)
     with pytest.raises(ModelError, match="count is 0"):
         bridged_pocket("w", frame, BIT, CUT, islands=[island], count=0, **options)
     crescent = Point(100, 80).buffer(20).difference(Point(100, 80).buffer(14)).difference(box(100, 70, 130, 90))

@@ -117,6 +117,15 @@ def test_what_cannot_be_is_refused_by_name(cut, ring, board, machine, change, wh
     assert [f.toolpath for f in refused.value.findings] == ["plate"]
 
 
+def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(cut, ring, board, machine):
+    """From 13 mm down to 0.25 mm in steps of 6 at most are three of 4.25. The tip of 4 mm reaches 5 mm below the top of
+    the thickest board where the thinnest lies: half a millimetre more."""
+    job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.0),))
+    levels = ALL[0](job, machine).job.by_name["plate"].levels
+    assert levels[0] == pytest.approx(board.highest_top - 5.5)
+    assert np.diff(levels).min() >= -6.0
+
+
 def test_asking_twice_bores_once(cut, ring, board, machine):
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),))
     once = ALL[0](job, machine).job
