@@ -22,8 +22,8 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 import pathkit as pk
 from pathkit.errors import Refused
 from pathkit.handover.build import build_orders
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.testing.boards import boards
 from pathkit.testing.job_files import honest_job
 

@@ -17,26 +17,26 @@ from dataclasses import dataclass
 from types import ModuleType
 
 PACKAGES = ("pathkit.operations", "pathkit.passes", "pathkit.lowering", "pathkit.dialect")
-MODULES = ("pathkit.machine.orientation", "pathkit.handover.job_pieces", "pathkit.handover.job_shapes",
-           "pathkit.handover.orders", "pathkit.handover.bits")  # fmt: skip
+MODULES = ("pathkit.machine.orientation", "pathkit.jobs.toolpaths", "pathkit.jobs.shapes",
+           "pathkit.jobs.planning", "pathkit.jobs.bits")  # fmt: skip
 LEFT_OUT = ("_kernel", ".base", ".sources", ".measuring", ".promises", ".feeds", ".webs")
 """Ends of names: compiled loops (each fault would be compiled for a minute) and what only measures or warns."""
 
 NAMED: tuple[tuple[str, str, str], ...] = (
-    ("pathkit.handover.job_pieces", "return stock.top - depth.from_top", "return stock.bed + depth.from_top"),
-    ("pathkit.handover.job_pieces", "stepover=form.stepover", "stepover=0.9"),
-    ("pathkit.handover.job_pieces", "peck=form.peck", "peck=None"),
-    ("pathkit.handover.job_pieces", "wall_allowance=form.wall_allowance", "wall_allowance=0.0"),
-    ("pathkit.handover.job_pieces", "direction=form.direction, bottom", 'direction="conventional", bottom'),
-    ("pathkit.handover.job_pieces", "self.stepdown = bits.stepdown(form.stepdown, form.tool)", "self.stepdown = None"),
-    ("pathkit.handover.orders", "underlay=form.underlay, ", "underlay=form.underlay / 2.0, "),
+    ("pathkit.jobs.toolpaths", "return stock.top - depth.from_top", "return stock.bed + depth.from_top"),
+    ("pathkit.jobs.toolpaths", "stepover=form.stepover", "stepover=0.9"),
+    ("pathkit.jobs.toolpaths", "peck=form.peck", "peck=None"),
+    ("pathkit.jobs.toolpaths", "wall_allowance=form.wall_allowance", "wall_allowance=0.0"),
+    ("pathkit.jobs.toolpaths", "direction=form.direction, bottom", 'direction="conventional", bottom'),
+    ("pathkit.jobs.toolpaths", "self.stepdown = bits.stepdown(form.stepdown, form.tool)", "self.stepdown = None"),
+    ("pathkit.jobs.planning", "underlay=form.underlay, ", "underlay=form.underlay / 2.0, "),
     ("pathkit.operations.contour", "side=side", 'side="on"'),
     ("pathkit.operations.copies", "placed(each.curve, place)", "each.curve"),
     ("pathkit.operations.offset", "quad_segs=quarter", "quad_segs=2"),
     ("pathkit.operations.engrave", "bottom=bottom", "bottom=bottom - 0.2"),
     ("pathkit.lowering.entries", "math.tan(math.radians(", "math.tan(2.0 * math.radians("),
-    ("pathkit.lowering.course", "stock.highest_underside + tab.height", "stock.highest_underside + tab.height / 2.0"),
-    ("pathkit.lowering.runs", "rows.sink(top, cutting.feed)", "rows.sink(top - 1.0, cutting.feed)"),
+    ("pathkit.lowering.cut", "stock.highest_underside + tab.height", "stock.highest_underside + tab.height / 2.0"),
+    ("pathkit.lowering.levels", "rows.sink(top, cutting.feed)", "rows.sink(top - 1.0, cutting.feed)"),
     ("pathkit.lowering.holes", "math.ceil(depth / peck - 1e-9)", "1"),
     ("pathkit.lowering.lower", "machine.heights.travel", "2.0"),
     ("pathkit.passes.ramp_entries", "self.angle", "3.0 * self.angle"),

@@ -116,16 +116,16 @@ def _build(fault: Fault | None, name: str, out: Path) -> None:
     """Write the files of a job, proved or not."""
     if fault is not None:
         spoil(fault)
-    from pathkit import verbs
+    from pathkit import api
     from pathkit.handover import build
-    from pathkit.handover.asked import Wishes, orders_for
+    from pathkit.jobs.requests import Wishes, orders_for
     from pathkit.proof.result import Proof
     from pathkit.registry import load_machine
 
     nan = float("nan")
     build.audited = lambda *_, **__: ()  # type: ignore[assignment]
-    verbs.verify_files = lambda posted, *_, **__: tuple(Proof((), nan, p.files[0].name) for p in posted.parts)
-    verbs.verify_twin = lambda twin, *_, **__: Proof((), nan)
+    api.verify_files = lambda posted, *_, **__: tuple(Proof((), nan, p.files[0].name) for p in posted.parts)
+    api.verify_twin = lambda twin, *_, **__: Proof((), nan)
     machine, text = JOBS[name]
     out.mkdir(parents=True)
     source = out.parent / f"{name}.toml"

@@ -12,7 +12,7 @@ from pathkit.tour import Problem, Tour
 
 def problems_of(path: Path) -> list[Problem]:
     """Every problem solved while the job's passes run, each once."""
-    from pathkit.handover.asked import Wishes, orders_for
+    from pathkit.jobs.requests import Wishes, orders_for
 
     asked: list[Problem] = []
     honest = pathkit.tour.solve

@@ -67,7 +67,7 @@ from .posting import File as File, Posted as Posted
 from .proof.result import Proof as Proof
 from .readback.interpret import Reading as Reading
 from .registry import load_machine as load_machine
-from .verbs import (
+from .api import (
     air_cut as air_cut,
     post as post,
     read as read,

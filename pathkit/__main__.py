@@ -1,6 +1,6 @@
 """``python -m pathkit`` is the command line."""
 
-from pathkit.cli import main
+from pathkit.cli.main import main
 
 if __name__ == "__main__":
     main()

@@ -22,7 +22,7 @@ from pathkit.machine.orientation import to_controller
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.parts import by_tool
+from pathkit.motion.by_tool import by_tool
 from pathkit.motion.program import Program
 from pathkit.units import MM_PER_UNIT
 

@@ -1,7 +1,11 @@
-"""Hypothesis profiles: `ci` (the default) repeats the same examples, `dev` explores, `nightly` looks longer."""
+"""Hypothesis profiles: `ci` (the default) repeats the same examples, `dev` explores, `nightly` looks longer.
+
+And a small job file that tests of jobs and of handing over change line by line.
+"""
 
 import os
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 # The first call of a kernel compiles it, so no example may be timed.
@@ -11,3 +15,55 @@ settings.register_profile(
 )
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+TAGS = """
+name = "key tags"
+
+[stock]
+thickness = 6
+underlay = 2
+z_zero = "bed"
+
+[[board]]
+width = 300
+depth = 200
+
+[tools."3 mm mill"]
+diameter = 3
+centre_cutting = true
+
+[cutting.wood]
+feed = 1400
+plunge = 400
+spindle = 18000
+
+[[part]]
+name = "tag"
+
+[part.shapes]
+outline.rectangle = { width = 60, depth = 30, radius = 6 }
+recess.rectangle = { corner = [16, 8], width = 36, depth = 14, radius = 3 }
+hole.points = [[8, 15]]
+
+[[part.operations]]
+kind = "pocket"
+shape = "recess"
+bottom.from_top = 2
+
+[[part.operations]]
+kind = "drill"
+shape = "hole"
+bottom.above_bed = 1.7
+peck = 2
+
+[[part.operations]]
+kind = "contour"
+shape = "outline"
+bottom.above_bed = 1.7
+stepdown = 2
+"""
+
+
+@pytest.fixture
+def tags() -> str:
+    return TAGS

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from pathkit.cli import cli
+from pathkit.cli.main import cli
 
 README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
 
@@ -18,8 +18,8 @@ def test_the_python_in_readme_runs_as_it_stands() -> None:
 
 
 def test_the_job_file_in_readme_is_one() -> None:
-    from pathkit.handover.job_file import job_file_of
-    from pathkit.handover.orders import orders_of
+    from pathkit.jobs.planning import orders_of
+    from pathkit.jobs.reading import job_file_of
     from pathkit.registry import load_machine
 
     (text,) = re.findall(r"```toml\n(.*?)```", README, re.S)

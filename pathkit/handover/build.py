@@ -7,160 +7,34 @@ all; the same input gives the same bytes.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pathkit.errors import InputError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
-from pathkit.handover import pages
 from pathkit.handover import report as reports
-from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.folder import Written, opened, write_claimed
+from pathkit.handover.atomic_write import Written, opened, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
-from pathkit.handover.order import Order, made_from
+from pathkit.handover.pages import render as pages
+from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings
-from pathkit.handover.revision import SHEET, mark_of_jobs
-from pathkit.handover.sheet import zero_findings
-from pathkit.handover.sources import audited, boards_of, sealed_sources, source_files
+from pathkit.handover.result import BuildResult, Folder
+from pathkit.handover.revision import SHEET
+from pathkit.jobs.mark import mark_of_jobs
+from pathkit.jobs.order import Order, made_from
+from pathkit.jobs.sources import audited, boards_of, sealed_sources, source_files
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
-    from pathkit.machine.kinematics import RunTime
     from pathkit.passes.base import Pass
-    from pathkit.proof.result import Proof
 
 Progress = Callable[[int, int, str], bool]
 Setups = Setup | Mapping[str, Setup] | None
 
 _STEPS = ("improving the job", "lowering", "writing", "proving", "proving the air cut")
-
-
-@dataclass(frozen=True)
-class Folder:
-    """What comes of one order: ``files`` maps names within its folder to their bytes; five of them are named.
-
-    ``job`` is the job as it is cut, after its passes. Where a machine takes a file for each bit, ``further`` names the
-    cut file, air cut and certificate of each later bit.
-    """
-
-    order: Order
-    job: Job
-    files: Mapping[str, bytes]
-    cut_file: str
-    air_file: str
-    report_file: str
-    job_file: str
-    figures: reports.Figures
-    proof: Proof
-    twin_proof: Proof
-    clock: RunTime
-    findings: tuple[Finding, ...] = ()
-    sheet_file: str = ""
-    further: tuple[tuple[str, str, str], ...] = ()
-
-    @property
-    def cut_files(self) -> tuple[str, ...]:
-        """In the order in which they are run."""
-        return (self.cut_file, *(cut for cut, _, _ in self.further))
-
-    @property
-    def machine(self) -> Machine:
-        return self.order.machine
-
-    @property
-    def setup(self) -> Setup:
-        return self.order.setup
-
-    @property
-    def name(self) -> str:
-        """The folder's place: the machine's name as a folder may carry it, and the board's where there are several."""
-        return self.order.folder
-
-    @property
-    def ok(self) -> bool:
-        return self.proof.ok and self.twin_proof.ok
-
-    @property
-    def unproved(self) -> tuple[str, ...]:
-        """The checks that were not run, or cannot vouch for these files."""
-        return tuple(dict.fromkeys((*self.proof.unproved, *self.twin_proof.unproved)))
-
-    @property
-    def verdict(self) -> str:
-        """For a table: yes, NO, or what the proof leaves open."""
-        return reports.verdict_of(self.ok, self.unproved)
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        return {
-            "machine": self.machine.name,
-            "folder": self.name,
-            "ok": self.ok,
-            "proved": self.ok and not self.unproved,
-            **({"unproved": list(self.unproved)} if self.unproved else {}),
-            "cut_file": self.cut_file,
-            **({"cut_files": list(self.cut_files)} if self.further else {}),
-            "air_file": self.air_file,
-            "report_file": self.report_file,
-            "job_file": self.job_file,
-            "sheet_file": self.sheet_file,
-            "boards": self.order.times,
-            "layout": None if self.order.layout is None else self.order.layout.as_dict(),
-            "deviation_mm": self.proof.as_dict().get("deviation_mm"),
-            **self.figures.as_dict(),
-        }
-
-
-@dataclass(frozen=True)
-class BuildResult:
-    """What a build came to. ``written`` is None where nothing was, because a proof failed; ``kept`` are folders of
-    other machines that were left as they were."""
-
-    out: Path
-    folders: tuple[Folder, ...]
-    written: Written | None
-    kept: tuple[Kept, ...] = ()
-    cautions: tuple[str, ...] = field(default=CAUTIONS, repr=False)
-
-    @property
-    def ok(self) -> bool:
-        """Everything was proved, and so it was written."""
-        return self.written is not None
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """All there is to say, each with the folder it belongs to; errors first."""
-        every = [finding for folder in self.folders for finding in _placed_findings(folder)]
-        ranks = ("error", "warning", "note")
-        every += [_of_another(kept) for kept in self.kept if not kept.is_of(self.folders[0].order.mark)]
-        return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        return {
-            "ok": self.ok,
-            "out": str(self.out),
-            "folders": [folder.as_dict() for folder in self.folders],
-            "kept": [kept.folder for kept in self.kept],
-            "written": None if self.written is None else asdict(self.written),
-            "findings": [finding.as_dict() for finding in self.findings],
-            "cautions": list(self.cautions),
-        }
-
-
-def standard_passes(*, tabs: bool = True, effort: float = 1.0, seed: int = 0) -> tuple[Pass, ...]:
-    """What a job goes through unless told otherwise: equal levels, two tabs on outlines that have none (6 mm wide, 3 mm
-    high), entries at 3 degrees, and the shortest way round that ``effort`` and ``seed`` find."""
-    from pathkit.passes.hold_tabs import HoldTabs
-    from pathkit.passes.merge_stepdowns import MergeStepdowns
-    from pathkit.passes.order_travel import OrderTravel
-    from pathkit.passes.ramp_entries import RampEntries
-
-    holding: tuple[Pass, ...] = (HoldTabs(count=2, width=6.0, height=3.0),) if tabs else ()
-    return (MergeStepdowns(), *holding, RampEntries(angle=3.0), OrderTravel(effort=effort, seed=seed))
 
 
 def build(
@@ -242,13 +116,14 @@ def _with_sheet(folder: Folder) -> Folder:
 
 
 def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[[int], None]) -> Folder:
-    from pathkit import verbs
+    from pathkit import api
     from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time
     from pathkit.model.codec import dumps
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
-    from pathkit.proof.several import together
+    from pathkit.proof.several_files import together
+    from pathkit.registry import capabilities_of
 
     job, machine, setup = order.job, order.machine, order.setup
     rehearsed = (*rehearsal_findings(machine), *zero_findings(job, machine))
@@ -263,15 +138,15 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     as_asked = audited(order, boards, job_text)
     program = lower(outcome.job, machine, setup)
     tell(2)
-    posted = verbs.post(program, machine, setup, mark=order.mark)
-    twin = verbs.air_cut(posted, machine)
+    posted = api.post(program, machine, setup, mark=order.mark)
+    twin = api.air_cut(posted, machine)
     tell(3)
     proofs = tuple(
         replace(proof, checks=(*proof.checks, *as_asked))
-        for proof in verbs.verify_files(posted, program, machine, job=outcome.job, setup=setup)
+        for proof in api.verify_files(posted, program, machine, job=outcome.job, setup=setup)
     )
     tell(4)
-    twins = [verbs.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
+    twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
     measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
     before = outcome.reports[0].before if outcome.reports else measure
@@ -296,6 +171,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
             cut,
             air,
             machine,
+            capabilities_of(machine),
             outcome.job,
             setup,
             job_file=job_name,
@@ -356,15 +232,3 @@ def _teller(progress: Progress | None, index: int, count: int, machine: Machine)
             raise Refused("stopped; nothing was written")
 
     return tell
-
-
-def _of_another(kept: Kept) -> Finding:
-    what = "kept, but made from another revision of the job: the index offers none of its files"
-    fix = "build it anew for its machine, or remove it with --drop-others"
-    return Finding(check="revision", what=what, fix=fix, severity="warning", file=kept.folder)
-
-
-def _placed_findings(folder: Folder) -> list[Finding]:
-    proved = (*folder.proof.findings, *folder.twin_proof.findings)
-    placed = [replace(f, file=f"{folder.name}/{f.file or folder.cut_file}") for f in proved]
-    return placed + [replace(f, file=folder.name) for f in folder.findings]

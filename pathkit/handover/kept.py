@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from pathkit.handover.folder import about, listed_in
-from pathkit.handover.revision import DIGITS, SHEET
+from pathkit.handover.atomic_write import about, listed_in
+from pathkit.handover.revision import SHEET
+from pathkit.jobs.mark import DIGITS
 
 INDEX: Final = "index.html"
 _MARK: Final = re.compile(rf"[0-9a-f]{{{DIGITS}}}")

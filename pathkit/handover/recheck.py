@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding, errors_of
-from pathkit.handover.folder import below
+from pathkit.handover.atomic_write import below
 from pathkit.handover.report import verdict_of
 from pathkit.model.job import Job, Setup
 
@@ -147,10 +147,10 @@ def recheck(
 
 def read_motion(path: str | Path, machine: Machine) -> Program:
     """The moves in a cut file, in the controller's axes. Raises `InputError` for what is no G-code for this machine."""
-    from pathkit import registry, verbs
+    from pathkit import api, registry
     from pathkit.readback import interpret
 
-    read = verbs.reader_of(machine) or interpret
+    read = api.reader_of(machine) or interpret
     reading = read(read_gcode(Path(path)), registry.capabilities_of(machine), file=str(path))
     refused = [f for f in reading.findings if f.severity == "error" and f.check == "controller"]
     if refused:
@@ -224,12 +224,12 @@ def _proved(
     path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool, added: Sequence[Finding] = (),
     *, certificate: Certificate | None = None,
 ) -> Rechecked:  # fmt: skip
-    from pathkit import registry, verbs
+    from pathkit import api, registry
     from pathkit.lowering.lower import lower
-    from pathkit.proof.several import verify_several
+    from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify
 
-    text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), verbs.reader_of(machine)
+    text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), api.reader_of(machine)
     program = None if job is None or rules_only else lower(job, machine, setup)
     proof: Proof | None
     if program is not None and certificate is not None and certificate.part is not None:
@@ -237,14 +237,15 @@ def _proved(
         names: list[str | None] = [sealed.name for sealed in certificate.files] or [None] * of
         files: list[bytes | None] = [_whole_file(path.parent, sealed) for sealed in certificate.files] or [None] * of
         files[number - 1], names[number - 1] = text, str(path)
-        proof = verify_several(files, program, machine, capabilities, job=job, setup=setup, names=names, reader=reader)[
-            number - 1
-        ]
+        proof = verify_several(
+            files, program, machine, capabilities, job=job, setup=setup, names=names, checks=api.every_check(),
+            reader=reader,
+        )[number - 1]  # fmt: skip
         assert proof is not None
     else:
         proof = verify(
             text, program, machine, capabilities, job=job, setup=setup, file=str(path), rules_only=rules_only,
-            reader=reader,
+            checks=api.every_check(), reader=reader,
         )  # fmt: skip
     return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
 
@@ -253,8 +254,8 @@ def _audited(
     one: Rechecked, folder: Path, certificate: Certificate, where: tuple[Machine, Setup], job: Job | None
 ) -> Rechecked:
     """The file's proof with the audit of what the job file asked."""
-    from pathkit.handover.sources import OTHER, audited_again
     from pathkit.jobs.audit import not_run
+    from pathkit.jobs.sources import OTHER, audited_again
 
     if job is not None or where != (certificate.machine, certificate.setup):
         return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *not_run(OTHER))))
@@ -274,9 +275,9 @@ def _whole_file(folder: Path, sealed: Sealed) -> bytes | None:
 def _twin(
     folder: Path, certificate: Certificate, machine: Machine, job: Job | None, setup: Setup
 ) -> Rechecked:  # fmt: skip
-    from pathkit import registry, verbs
+    from pathkit import api, registry
     from pathkit.proof.result import Proof
-    from pathkit.proof.twin import verify_twin
+    from pathkit.proof.twin.words import verify_twin
 
     assert certificate.twin is not None
     path = folder / certificate.twin.name
@@ -287,7 +288,7 @@ def _twin(
         return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
     proof = verify_twin(
         read_gcode(path), read_gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine),
-        setup=setup, stock=job.stock, reader=verbs.reader_of(machine),
+        setup=setup, stock=job.stock, reader=api.reader_of(machine),
     )  # fmt: skip
     return Rechecked(str(path), machine.name, job.name, proof, added)
 

@@ -73,16 +73,16 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsa
 
     Raises `Refused` where they cannot be proved: the rectangle needs more room than the machine has, for one.
     """
-    from pathkit import registry, verbs
+    from pathkit import api, registry
     from pathkit.proof.rehearsal import verify_rehearsal
 
     setup = setup or Setup()
     files: dict[str, bytes] = {}
     proofs: list[Proof] = []
     for program in (letter(job, machine, setup), rectangle(job, machine, setup)):
-        posted = verbs.post(program, machine, setup)
+        posted = api.post(program, machine, setup)
         proof = verify_rehearsal(
-            posted, program, machine, registry.capabilities_of(machine), setup=setup, reader=verbs.reader_of(machine)
+            posted, program, machine, registry.capabilities_of(machine), setup=setup, reader=api.reader_of(machine)
         )
         if broken := errors_of(proof.findings):
             raise Refused(broken)

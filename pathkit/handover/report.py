@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from pathkit.findings import Finding
-from pathkit.handover.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime

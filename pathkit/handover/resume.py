@@ -204,31 +204,34 @@ def _shapes_of(part: Part) -> BaseGeometry:
 
 
 def _made(given: HandedOver, index: int, name: str) -> Resumed:
-    from pathkit import verbs
+    from pathkit import api
     from pathkit.handover.report import as_json
-    from pathkit.handover.sources import RESUMED
+    from pathkit.jobs.sources import RESUMED
     from pathkit.lowering.lower import lower
     from pathkit.model.codec import dumps
     from pathkit.posting import File
     from pathkit.proof.certificate import certificate_name, certify
+    from pathkit.registry import capabilities_of
 
     machine, setup, job = given.machine, given.setup, rest_of(given.job, index)
     assumed = tuple(path.name for path in given.job.toolpaths[:index])
     stem, suffix = Path(name).stem, Path(name).suffix
     air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
     program = lower(job, machine, setup)
-    whole = verbs.post(program, machine, setup, mark=given.mark or "")
+    whole = api.post(program, machine, setup, mark=given.mark or "")
     part = (1, len(whole.files)) if len(whole.files) > 1 else None
     # Where each bit has a file of its own, those of later bits are there already: only the first is made anew.
     posted = _renamed(whole.parts[0], name, File)
-    twin = _renamed(verbs.air_cut(posted, machine), air_name, File)
-    proof = verbs.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,
+    twin = _renamed(api.air_cut(posted, machine), air_name, File)
+    proof = api.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,
                                setup=setup)[0]  # fmt: skip
-    twin_proof = verbs.verify_twin(twin, posted, machine)
+    twin_proof = api.verify_twin(twin, posted, machine)
     if broken := errors_of((*proof.findings, *twin_proof.findings)):
         raise Refused(broken)
-    certificate = certify(proof, twin_proof, posted, twin, machine, job, setup, job_file=job_name, part=part,
-                          mark=given.mark)  # fmt: skip
+    certificate = certify(
+        proof, twin_proof, posted, twin, machine, capabilities_of(machine), job, setup, job_file=job_name, part=part,
+        mark=given.mark,
+    )  # fmt: skip
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
     findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)
     without = {"files": [], "without": RESUMED}

@@ -1,33 +1,23 @@
-"""Which revision of a job something was made from: one short mark of what the job asks.
+"""Whether all that lies in a folder was made from one revision of a job.
 
-The same mark stands in every cut file, sheet and certificate of a build and in its index, so that a sheet of last week
-beside a file of today shows on paper. It is worked out from what is asked, before any machine, bit or pass comes to it:
-who is to cut it, and with which bit of theirs, makes no other job of it.
+The job's mark (`pathkit.jobs.mark`) stands in every cut file, sheet and certificate of a build and in its index.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import asdict
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.handover.folder import MANIFEST, about, below, listed_in
-from pathkit.model.job import Job
+from pathkit.handover.atomic_write import MANIFEST, about, below, listed_in
+from pathkit.jobs.mark import DIGITS
 
 if TYPE_CHECKING:
-    from pathkit.handover.job_file import JobFile
-    from pathkit.handover.job_form import Shape
     from pathkit.proof.certificate import Certificate
-
-DIGITS: Final = 10
-"""Hexadecimal digits of a mark: 40 bits, of which no two revisions of one job share all by chance."""
 
 SHEET: Final = "setup-sheet.html"
 _SUFFIX: Final = ".proof.json"
@@ -35,29 +25,6 @@ _HEAD: Final = 4096
 _IN_TEXT: Final = re.compile(rb"pathkit: job ([0-9a-f]{%d})\b" % DIGITS)
 _IN_PAGE: Final = re.compile(rb"<code>([0-9a-f]{%d})</code>" % DIGITS)
 _LARGEST_PAGE: Final = 64_000_000
-
-
-def mark_of_file(file: JobFile) -> str:
-    """The mark of a job file: of its meaning, of the bits it uses and of the bytes of its drawings.
-
-    Its machines do not count, nor do comments, layout of the text, and what is said that holds anyway.
-    """
-    from pathkit.operations.sources.drawing import LARGEST
-
-    form = file.form
-    asked = form.model_dump(mode="json", exclude_defaults=True, exclude={"machine", "tools", "tool_table"})
-    first = next(iter(file.tools))
-    used = {operation.tool or first for part in form.part for operation in part.operations}
-    names = {name for shape in _shapes(file) for name in (shape.svg, shape.dxf) if name is not None}
-    drawings = {name: hashlib.sha256(read_bytes(file.folder / name, LARGEST)).hexdigest() for name in names}
-    return _mark({"asked": asked, "tools": {name: asdict(file.tools[name]) for name in used}, "drawings": drawings})
-
-
-def mark_of_jobs(jobs: Iterable[Job]) -> str:
-    """The mark of jobs that came as toolpaths: of what they are before their passes, in whatever order."""
-    from pathkit.model.codec import dumps
-
-    return _mark(sorted({hashlib.sha256(dumps(job).encode("utf-8")).hexdigest() for job in jobs}))
 
 
 def revisions(path: Path) -> tuple[Finding, ...]:
@@ -119,15 +86,3 @@ def _has_comments(certificate: Certificate) -> bool:
     from pathkit import registry
 
     return registry.capabilities_of(certificate.machine).comment is not None
-
-
-def _shapes(file: JobFile) -> Iterator[Shape]:
-    for part in file.form.part:
-        yield from part.shapes.values()
-    for board in file.form.board:
-        yield from (zone.shape for zone in board.zones)
-
-
-def _mark(value: Any) -> str:
-    text = json.dumps(value, sort_keys=True, allow_nan=False, ensure_ascii=True)
-    return hashlib.sha256(text.encode("ascii")).hexdigest()[:DIGITS]

@@ -15,10 +15,10 @@ from typing import Any, Final
 from pathkit.errors import InputError, PathkitError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.handover.asked import Wishes, is_json, job_file, orders_of_file
-from pathkit.handover.folder import below
-from pathkit.handover.job_file import JobFile
-from pathkit.handover.order import Order, made_from
+from pathkit.handover.atomic_write import below
+from pathkit.jobs.order import Order, made_from
+from pathkit.jobs.reading import JobFile
+from pathkit.jobs.requests import Wishes, is_json, job_file, orders_of_file
 from pathkit.model.codec import loads
 from pathkit.model.job import Job
 from pathkit.proof.certificate import LARGEST, Certificate, machine_as_dict, read_certificate
@@ -136,7 +136,7 @@ def _cuts(job: Job, folder: Path, certificate: Certificate) -> list[str]:
 
 
 def _profile(file: JobFile, certificate: Certificate) -> Iterator[str]:
-    from pathkit.handover.orders import named_machines
+    from pathkit.jobs.planning import named_machines
 
     named = named_machines(file).get(certificate.machine.name)
     if named is not None and machine_as_dict(named[0]) != machine_as_dict(certificate.machine):

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.geometry import spans as geometry
-from pathkit.lowering.course import SAME, Course, Cut, course_of, cut_of, refusal, vertices
+from pathkit.lowering.cut import SAME, Course, Cut, course_of, cut_of, refusal, vertices
 from pathkit.lowering.rows import Rows
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pathkit.lowering.course import SAME, Cut
+from pathkit.lowering.cut import SAME, Cut
 from pathkit.lowering.entries import Screw, check_helix, check_plunge, turn_down
 from pathkit.lowering.rows import Rows
 from pathkit.model.toolpath import Helix, Peck

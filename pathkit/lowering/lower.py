@@ -10,11 +10,11 @@ import numpy as np
 
 from pathkit.errors import Refused
 from pathkit.findings import Finding
-from pathkit.lowering.course import Course, Cut, course_of, cut_of, refusal
+from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal
 from pathkit.lowering.entries import Screw, way_down
 from pathkit.lowering.holes import bore, bore_screw, drill
+from pathkit.lowering.levels import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.lowering.rows import Rows
-from pathkit.lowering.runs import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup

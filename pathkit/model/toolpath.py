@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
-from typing import Literal, get_args
+from typing import Final, Literal, get_args
 
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
@@ -14,6 +14,9 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 
 Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
+
+STAGE: Final[dict[Role, int]] = {"pocket": 0, "engrave": 0, "finish": 0, "drill": 1, "slot": 1, "outline": 2}
+"""Pockets first, then drills and slots, outlines last: common practice, no source. ``cut`` has no stage of its own."""
 
 MAX_RAMP = 45.0
 """Degrees. A way down steeper than this is a plunge by another name; common practice is 2-5 (no source)."""

@@ -1,5 +1,6 @@
 """From shapes to toolpaths: contours, pockets, slots, holes, marks; parts, feeds, and copies laid out on boards."""
 
+from pathkit.curves.regions import moved, obround, rectangle, rotated
 from pathkit.operations.bridges import bridged_pocket
 from pathkit.operations.contour import contour
 from pathkit.operations.copies import Copies, laid_out
@@ -10,7 +11,6 @@ from pathkit.operations.finished import part_of
 from pathkit.operations.layout import Layout, Placement, fill, spread
 from pathkit.operations.pocket import pocket
 from pathkit.operations.relief import relieve
-from pathkit.operations.shapes import moved, obround, rectangle, rotated
 from pathkit.operations.slot import slot
 from pathkit.operations.webs import check_webs
 

@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from pathkit.curves.regions import Shape, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.pocket import pocket
-from pathkit.operations.shapes import Shape, refusal, region_of
 
 if TYPE_CHECKING:
     from shapely.geometry import LineString, Polygon

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, get_args
 
+from pathkit.curves.regions import Region, Shape, area_of, backward, refusal, region_of, turned, widest_bit
 from pathkit.errors import InputError
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
@@ -12,7 +13,6 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
 from pathkit.operations.leads import Led, led
 from pathkit.operations.offset import inset
-from pathkit.operations.shapes import Region, Shape, area_of, backward, refusal, region_of, turned, widest_bit
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -17,9 +17,8 @@ from pathkit.errors import InputError
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import STAGE, Toolpath
 from pathkit.operations.layout import Placement
-from pathkit.passes.precedence import STAGE
 
 Order = Literal["stage", "part"]
 

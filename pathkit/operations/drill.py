@@ -8,13 +8,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from pathkit.curves.regions import refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.operations.contour import numbered
-from pathkit.operations.shapes import refusal
 
 
 def drill(

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from pathkit.curves.regions import Shape, refusal
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import numbered
-from pathkit.operations.shapes import Shape, refusal
 
 _LINES = ("LineString", "LinearRing", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection")
 

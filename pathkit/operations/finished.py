@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from pathkit.curves.regions import Shape, backward, refusal, region_of
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
-from pathkit.operations.shapes import Shape, backward, refusal, region_of
 
 
 def part_of(

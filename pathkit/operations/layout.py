@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args
 
+from pathkit.curves.regions import Shape, region_of
 from pathkit.errors import InputError, Refused
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.operations.shapes import Shape, region_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

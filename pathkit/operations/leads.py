@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import FLAT
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp
-from pathkit.operations.shapes import FLAT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.intersections import Chain
+from pathkit.curves.regions import FLAT, Region
+from pathkit.curves.regions import backward as turned_round
 from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
-from pathkit.operations.crossings import Chain
 from pathkit.operations.offset import inset
-from pathkit.operations.shapes import FLAT, Region
-from pathkit.operations.shapes import backward as turned_round
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pathkit.curves.intersections import Chain, Floats, Ints, crossings, distance
+from pathkit.curves.regions import FLAT, area_of, backward, near, rings_of
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
-from pathkit.operations.crossings import Chain, Floats, Ints, crossings, distance
-from pathkit.operations.shapes import FLAT, area_of, backward, near, rings_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

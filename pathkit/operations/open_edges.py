@@ -13,13 +13,13 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.alike import stations_at
+from pathkit.curves.intersections import Chain, distance
+from pathkit.curves.regions import Region, Shape, refusal
 from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
 from pathkit.model.curve import Curve
-from pathkit.operations.crossings import Chain, distance
 from pathkit.operations.offset import inset
-from pathkit.operations.shapes import Region, Shape, refusal
-from pathkit.passes.contours import stations_at
 
 Floats = NDArray[np.float64]
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
+from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -17,7 +18,6 @@ from pathkit.operations.nested import nested
 from pathkit.operations.offset import inset
 from pathkit.operations.open_edges import Opened, along_walls, opened
 from pathkit.operations.raster import zigzags
-from pathkit.operations.shapes import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
 
 Style = Literal["raster", "offset"]
 

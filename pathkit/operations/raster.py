@@ -13,10 +13,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import FLAT, Region, backward, rotated
 from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
-from pathkit.operations.shapes import FLAT, Region, backward, rotated
 
 Floats = NDArray[np.float64]
 

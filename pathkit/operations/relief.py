@@ -7,11 +7,11 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import refusal, turned
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
-from pathkit.operations.shapes import refusal, turned
 
 CLEARANCE = 0.05
 """mm by which a bite is wider than the bit, so that the bit has a way round in it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from pathkit.curves.regions import Shape, refusal
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
@@ -12,7 +13,6 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import refuse_bit
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.pocket import pocket
-from pathkit.operations.shapes import Shape, refusal
 
 
 def slot(

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from pathkit.curves.regions import FLAT
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations.shapes import FLAT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -46,8 +46,8 @@ def shallow_edge(path: Toolpath, stock: Stock) -> float:
 
 def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
     """The first leg or lap on the way down: its length, how far it drops, and how deep the cut goes on behind it."""
-    from pathkit.lowering.course import cut_of
-    from pathkit.lowering.runs import is_slot, slot_legs
+    from pathkit.lowering.cut import cut_of
+    from pathkit.lowering.levels import is_slot, slot_legs
 
     cut = cut_of(path, stock, math.nan, math.nan)
     entry, length = path.entry, path.curve.length

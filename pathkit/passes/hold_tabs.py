@@ -10,6 +10,7 @@ from typing import ClassVar, get_args
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.alike import CORNER, lap_of, loop_of
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
 from pathkit.geometry.spans import corner_stations
@@ -19,10 +20,9 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.contours import CORNER, lap_of, loop_of
 from pathkit.passes.precedence import cuts_through
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.ways import entry_length
+from pathkit.passes.start_points import entry_length
 
 STRAIGHT = math.radians(0.05)
 """Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
+from pathkit.curves.alike import SAME, clusters, offset_between
 from pathkit.errors import PassRefused
 from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine
@@ -16,10 +17,9 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath, equal_levels
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.compression import torn_edges
-from pathkit.passes.contours import SAME, clusters, offset_between
+from pathkit.passes.entry_in_waste import enter_in_waste
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.promises import levels_within_stepdown, same_board, same_contours, tabs_keep_place
-from pathkit.passes.waste_entry import enter_in_waste
 
 if TYPE_CHECKING:
     import networkx

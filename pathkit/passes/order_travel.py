@@ -25,8 +25,8 @@ from pathkit.passes.promises import (
     same_board,
     tabs_keep_place,
 )
-from pathkit.passes.schedule import changes_along, part_groups, tool_blocks
-from pathkit.passes.ways import Point, Way, ways_of
+from pathkit.passes.start_points import Point, Way, ways_of
+from pathkit.passes.tool_changes import changes_along, part_groups, tool_blocks
 
 if TYPE_CHECKING:
     from pathkit.tour import Metric, Tour

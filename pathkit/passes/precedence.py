@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
+from pathkit.curves.alike import loop_of
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Toolpath
-from pathkit.passes.contours import loop_of
+from pathkit.model.toolpath import STAGE, Toolpath
 
 if TYPE_CHECKING:
     import networkx
@@ -26,9 +26,6 @@ SAME = 1e-6
 
 HAIR = 0.05
 """mm. What lies nearer than this to a cut's own line is neither inside nor outside it."""
-
-STAGE = {"pocket": 0, "engrave": 0, "finish": 0, "drill": 1, "slot": 1, "outline": 2}
-"""Common practice stated by the trade: pockets first, then drills and slots, outlines last. ``cut`` has no stage."""
 
 Pairs = tuple[tuple[int, int], ...]
 

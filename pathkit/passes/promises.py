@@ -9,13 +9,13 @@ from dataclasses import fields
 from itertools import pairwise
 from typing import NamedTuple
 
+from pathkit.curves.alike import clusters, offset_between
 from pathkit.findings import Finding
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.passes.base import Promise
-from pathkit.passes.contours import clusters, offset_between
+from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.precedence import precedence_of
-from pathkit.passes.waste_entry import holes_for_entries
 
 
 def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:

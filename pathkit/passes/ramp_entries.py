@@ -15,8 +15,8 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import MAX_RAMP, Entry, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.compression import shallow_edge, torn_edges
+from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
-from pathkit.passes.waste_entry import holes_for_entries
 
 HELIX_SHARES = (0.8, 0.5, 0.25)
 """Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from pydantic import BaseModel
 
+    from pathkit.machine.capabilities import Capabilities
     from pathkit.posting import File, Posted
 
 VERSION: Final = 1
@@ -109,6 +110,7 @@ def certify(
     posted: Posted,
     twin: Posted | None,
     machine: Machine,
+    capabilities: Capabilities,
     job: Job,
     setup: Setup | None = None,
     *,
@@ -117,9 +119,12 @@ def certify(
     files: Sequence[File] = (),
     mark: str | None = None,
 ) -> dict[str, Any]:
-    """The certificate as plain values, ready for JSON; deterministic. ``job`` is the job after its passes, written to
-    ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of ``files``."""
-    from pathkit import registry
+    """The certificate as plain values, ready for JSON; deterministic.
+
+    ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``job`` is the job after its passes,
+    written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of
+    ``files``.
+    """
     from pathkit.model.codec import dumps
 
     setup = setup or posted.setup
@@ -136,7 +141,7 @@ def certify(
         "checks": proof.as_dict()["checks"],
         "twin_checks": [] if twin_proof is None else twin_proof.as_dict()["checks"],
         "not_proved": list(NOT_PROVED),
-        "dialect": {"name": machine.dialect, "capabilities": registry.capabilities_of(machine).as_dict()},
+        "dialect": {"name": machine.dialect, "capabilities": capabilities.as_dict()},
         "machine": profile,
         "machine_sha256": _hash_of(profile),
         "setup": {**asdict(setup), "zero_at": None if setup.zero_at is None else list(setup.zero_at)},

@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.motion.program import RAPID
+from pathkit.proof.checks.gouges import tolerance
 from pathkit.proof.evidence import Evidence
-from pathkit.proof.levels import grown
+from pathkit.proof.material.cross_sections import grown
 from pathkit.proof.result import CheckResult, Proof
-from pathkit.proof.shape import tolerance
 
 STEP: Final = 1.0
 """mm between the heights at which two files are compared, at the most."""

@@ -17,19 +17,19 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.program import Program
-from pathkit.proof.bits import bits_by_events
-from pathkit.proof.compare import Comparison, compare, mm_per_count
 from pathkit.proof.ends import Ends, ends_of
 from pathkit.proof.frame import BenchFrame, bench_frame
-from pathkit.proof.holes import as_drilled
+from pathkit.proof.material.bits import bits_by_events
+from pathkit.proof.path.compare import Comparison, compare, mm_per_count
+from pathkit.proof.path.drill_cycles import as_drilled
+from pathkit.proof.path.events import expected, heard
 from pathkit.proof.result import Verdict
-from pathkit.proof.signals import expected, heard
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
     from pathkit.proof.intent.sections import Sections
-    from pathkit.proof.levels import Cuts
-    from pathkit.proof.removal import Removal
+    from pathkit.proof.material.cross_sections import Cuts
+    from pathkit.proof.material.heightmap import Removal
     from pathkit.readback.foreign import Read
     from pathkit.readback.interpret import Reading
 
@@ -159,7 +159,7 @@ class Evidence:
     @cached_property
     def cuts(self) -> Cuts:
         """What the file's cuts sweep, height by height; only for checks that need ``board`` and ``job``."""
-        from pathkit.proof.levels import Cuts
+        from pathkit.proof.material.cross_sections import Cuts
 
         tools = self.job.tools if self.job is not None else ()
         return Cuts(self.bench, tools, self.bits, self.board.highest_top)
@@ -176,7 +176,7 @@ class Evidence:
     @cached_property
     def removal(self) -> Removal:
         """What the file leaves of the board; only for checks that need ``board`` and ``job``."""
-        from pathkit.proof.removal import grid_for, remove
+        from pathkit.proof.material.heightmap import grid_for, remove
 
         names = self.program.names if self.program is not None else ()
         bench = self.bench.replace(toolpath=self.toolpath, names=names)

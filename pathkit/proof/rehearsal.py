@@ -14,7 +14,8 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.motion.program import Program, Spindle
-from pathkit.proof import envelope, text_checks
+from pathkit.proof.checks import travel as envelope
+from pathkit.proof.checks import words as text_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Proof, Verdict
 from pathkit.proof.verify import verify

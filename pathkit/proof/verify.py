@@ -10,7 +10,15 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
-from pathkit.proof import agreement, envelope, finished, holding, modes, removal_checks, shape, text_checks, wood
+from pathkit.proof.checks import clearance as wood
+from pathkit.proof.checks import finished_shape as finished
+from pathkit.proof.checks import gouges as shape
+from pathkit.proof.checks import holding
+from pathkit.proof.checks import job as agreement
+from pathkit.proof.checks import path_mode as modes
+from pathkit.proof.checks import stock_removal as removal_checks
+from pathkit.proof.checks import travel as envelope
+from pathkit.proof.checks import words as text_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, Scope, gather
 from pathkit.proof.intent import INTENT
 from pathkit.proof.result import CheckResult, Proof, run_check
@@ -74,24 +82,21 @@ def verify(
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``program`` may be in either frame; None
     means that nothing is compared, which is an error unless ``rules_only``. ``setup`` is the posted file's own by
-    default. ``checks`` are those of the house and of the plugins unless given. ``reader`` reads a file that is not made
-    of words.
+    default. ``checks`` are those of the house unless given; `with_more` adds others. ``reader`` reads a file that is
+    not made of words.
 
     Raises `InputError` for what cannot be held together (several files, a program without its stock).
     """
     evidence = gather(posted, program, machine, capabilities, job=job, setup=setup, file=file, reader=reader)
-    checks = all_checks() if checks is None else checks
-    results = tuple(run_one(one, evidence, compared=not rules_only) for one in checks)
+    results = tuple(run_one(one, evidence, compared=not rules_only) for one in (CHECKS if checks is None else checks))
     compared = {"program", "board"} <= evidence.available
     return Proof(results, evidence.comparison.deviation if compared else float("nan"), evidence.file)
 
 
-def all_checks() -> tuple[Check, ...]:
-    """Those of the house, and after them those of the plugins."""
-    from pathkit import registry
-
-    names = {c.name for c in CHECKS}
-    return (*CHECKS, *(c for c in registry.checks() if c.name not in names))
+def with_more(more: Sequence[Check]) -> tuple[Check, ...]:
+    """The checks of the house, and after them more of other names."""
+    names = {one.name for one in CHECKS}
+    return (*CHECKS, *(one for one in more if one.name not in names))
 
 
 def scope_of(one: Check) -> Scope:

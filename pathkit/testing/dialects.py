@@ -22,7 +22,7 @@ from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Axes, Corner, Machine, SpindleControl
 from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Program, Spindle, Stop, ToolChange
 from pathkit.posting import Posted, air_cut, post
-from pathkit.proof.twin import verify_twin
+from pathkit.proof.twin.words import verify_twin
 from pathkit.readback.foreign import guarded
 from pathkit.testing.deviations import Deviating
 from pathkit.testing.outputs import OutputLaws

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pathkit.errors import InputError, Refused
 from pathkit.tour.problem import Problem
-from pathkit.tour.watch import Progress, Watch
+from pathkit.tour.stopping import Progress, Watch
 
 SEARCHING = 0.8  # of the seconds, where the rest goes into the bound
 
@@ -123,8 +123,11 @@ def _search(
     progress: Progress | None = None,
 ) -> Tour:
     """One search with one seed."""
-    from pathkit.tour import exact, general, nearest, plain
-    from pathkit.tour.core import frame
+    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour.constrained import search as general
+    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour.kernel.core import frame
+    from pathkit.tour.symmetric import search as plain
 
     watch = Watch(None, seconds, stop, progress)
     framed = frame(problem)
@@ -156,8 +159,8 @@ def _search(
 
 def proved_bound(problem: Problem, length: float) -> float:
     """What no order can cost less than; ``length`` is that of a known order, which it never exceeds."""
-    from pathkit.tour.bound import lower_bound
-    from pathkit.tour.core import frame
+    from pathkit.tour.bound.held_karp import lower_bound
+    from pathkit.tour.kernel.core import frame
 
     return min(max(lower_bound(frame(problem).core, length), 0.0), length)
 

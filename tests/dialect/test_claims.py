@@ -16,7 +16,8 @@ from pathkit_posts.rs274ngc import Rs274ngc
 
 import pathkit as pk
 from pathkit import registry
-from pathkit.cli import DONE, WRONG, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE, WRONG
 from pathkit.dialect.claims import claims
 
 

@@ -8,12 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from pathkit import verbs
+from pathkit import api
 from pathkit.errors import InputError, Refused, UnknownName
-from pathkit.handover.build import BuildResult, build
-from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.demo import demo_job, demo_machines, demo_passes
-from pathkit.handover.folder import MANIFEST
+from pathkit.handover.atomic_write import MANIFEST
+from pathkit.handover.build import build
+from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.result import BuildResult
+from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.machine.profile import Machine
 from pathkit.model import codec
 from pathkit.model.job import Job, Setup
@@ -90,7 +91,7 @@ def test_the_same_input_gives_the_same_bytes(machines: list[Machine], one_plate:
 def test_a_file_that_is_not_proved_is_never_written(
     machines: list[Machine], one_plate: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    post = verbs.post
+    post = api.post
 
     def wrong(*args: object, **kwargs: object) -> Posted:
         posted = post(*args, **kwargs)  # type: ignore[arg-type]
@@ -99,7 +100,7 @@ def test_a_file_that_is_not_proved_is_never_written(
         lines[k] = lines[k].replace(b"X", b"X1", 1)
         return dataclasses.replace(posted, files=(File(posted.files[0].name, b"".join(lines)),))
 
-    monkeypatch.setattr(verbs, "post", wrong)
+    monkeypatch.setattr(api, "post", wrong)
     result = build(one_plate, machines[1:2], tmp_path / "out", passes=demo_passes())
     assert not result.ok
     assert result.written is None

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from pathkit.cli import WRONG, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import WRONG
 from pathkit.errors import InputError
 from pathkit.files import read_bytes, read_text
 

@@ -9,8 +9,8 @@ import pytest
 import pathkit as pk
 from pathkit.errors import Refused
 from pathkit.handover.build import build_orders
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.testing.job_files import honest_job
 
 MACHINES = [pk.load_machine(name) for name in ("grbl-back-right", "grbl-front-left", "portrait-inch")]

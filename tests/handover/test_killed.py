@@ -13,11 +13,12 @@ from typing import Any
 
 import pytest
 
-from pathkit.cli import FAILED, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import FAILED
 from pathkit.errors import InputError, OutputError
 from pathkit.handover import claim, journal
+from pathkit.handover.atomic_write import MANIFEST, OWN, opened, write_beside, write_folder
 from pathkit.handover.claim import LOCK, claimed
-from pathkit.handover.folder import MANIFEST, OWN, opened, write_beside, write_folder
 from pathkit.handover.journal import JOURNAL, STAGING, is_broken_off, settle
 
 OLD = {"a/cut.nc": b"G0 Z8\n", "gone/old.nc": b"G0 Z1\n"}
@@ -315,7 +316,7 @@ def test_a_process_that_truly_dies_bars_nobody(tmp_path: Path) -> None:
     write_folder(out, OLD)
     script = f"""
 import os, pathlib
-from pathkit.handover.folder import write_folder
+from pathkit.handover.atomic_write import write_folder
 os.replace = lambda *_: os._exit(9)
 write_folder(pathlib.Path({str(out)!r}), {NEW!r})
 """

@@ -16,13 +16,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pathkit.handover.build import BuildResult, build_orders
-from pathkit.handover.cautions import CAUTIONS
-from pathkit.handover.folder import MANIFEST
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
-from pathkit.handover.picture import board_picture, height_picture
-from pathkit.handover.sheet import duration
+from pathkit.handover.atomic_write import MANIFEST
+from pathkit.handover.build import build_orders
+from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.picture import board_picture, height_picture
+from pathkit.handover.pages.sheet import duration
+from pathkit.handover.result import BuildResult
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup

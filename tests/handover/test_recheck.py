@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from pathkit import registry
 from pathkit.errors import InputError
 from pathkit.handover.build import build
-from pathkit.handover.demo import demo_job, demo_machines, demo_passes
 from pathkit.handover.recheck import read_motion, recheck
+from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.model.job import Job, Setup
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"

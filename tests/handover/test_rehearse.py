@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from shapely.geometry import box
 
 import pathkit as pk
-from pathkit.cli import run
+from pathkit.cli.main import run
 from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build
-from pathkit.handover.demo import demo_job
 from pathkit.handover.rehearse import LETTER, record, rehearsal_findings, rehearse
+from pathkit.jobs.demo import demo_job
 from pathkit.machine.profile import Rehearsed
 from pathkit.testing.strategies import machines
 

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit.cli import run
+from pathkit.cli.main import run
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.build import build
-from pathkit.handover.demo import demo_job, demo_machines, demo_passes
 from pathkit.handover.recheck import recheck
 from pathkit.handover.resume import needs, rest_of, resume
+from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 INCH = "portrait-inch/cable-tidy-plates.ngc"

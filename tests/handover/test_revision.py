@@ -10,12 +10,13 @@ from pathlib import Path
 import pytest
 
 import pathkit as pk
-from pathkit.cli import DONE, FAILED, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE, FAILED
 from pathkit.errors import InputError
+from pathkit.handover.atomic_write import MANIFEST, sha256
 from pathkit.handover.build import build as make
-from pathkit.handover.folder import MANIFEST, sha256
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.revision import mark_of_file
+from pathkit.jobs.mark import mark_of_file
+from pathkit.jobs.reading import job_file_of
 
 FRONT, INCH = "grbl-front-left", "portrait-inch"
 CUT = {FRONT: f"{FRONT}/key-tags.nc", INCH: f"{INCH}/key-tags.ngc"}

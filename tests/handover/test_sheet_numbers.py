@@ -17,9 +17,9 @@ import pytest
 import pathkit as pk
 from pathkit.errors import Refused
 from pathkit.handover.build import build, build_orders
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
-from pathkit.handover.sheet import duration
+from pathkit.handover.pages.sheet import duration
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 
 BITS = """
 [tools."4 mm end mill"]

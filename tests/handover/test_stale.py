@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from pathkit.cli import DONE, FAILED, WRONG, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE, FAILED, WRONG
 from pathkit.errors import InputError
 from pathkit.handover.build import build_orders
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
 from pathkit.handover.stale import stale
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.registry import load_machine
 
 MACHINES = ("grbl-back-right", "grbl-front-left")

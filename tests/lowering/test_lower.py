@@ -10,7 +10,7 @@ import pytest
 import shapely
 
 from pathkit.errors import Refused
-from pathkit.lowering.course import tab_gap
+from pathkit.lowering.cut import tab_gap
 from pathkit.lowering.entries import helix_fits
 from pathkit.lowering.lower import begin_and_end, lower, travel_height
 from pathkit.machine.profile import Axes, Machine, SpindleControl

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, MultiLineString, Point, Polygon, box
 
 import pathkit as pk
+from pathkit.curves.regions import area_of
 from pathkit.errors import InputError, ModelError, Refused
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job
@@ -30,7 +31,6 @@ from pathkit.operations import (
     rotated,
     slot,
 )
-from pathkit.operations.shapes import area_of
 from pathkit.operations.webs import webs
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)

@@ -8,10 +8,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon
 
+from pathkit.curves.regions import Region, area_of, backward, region_of, rotated, widest_bit
 from pathkit.model.curve import Curve
 from pathkit.operations import obround, rectangle
 from pathkit.operations.offset import _agree, _exact, buffered, inset, swept_rings
-from pathkit.operations.shapes import Region, area_of, backward, region_of, rotated, widest_bit
 
 SAME = 0.005  # mm: no difference from shapely may be thicker than twice this
 

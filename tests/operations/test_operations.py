@@ -15,13 +15,13 @@ from shapely.geometry import LineString, MultiPoint, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
+from pathkit.curves.regions import area_of
 from pathkit.errors import InputError
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.operations import contour, drill, obround, pocket, rectangle, slot
-from pathkit.operations.shapes import area_of
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 CUT = Cutting(1800.0, 500.0, 16000.0)

@@ -11,6 +11,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.ops import unary_union
 
 import pathkit as pk
+from pathkit.curves.regions import area_of, rotated
 from pathkit.errors import InputError
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -19,7 +20,6 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Plunge, Ramp, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.operations import contour, part_of, pocket, rectangle, slot
-from pathkit.operations.shapes import area_of, rotated
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 BLUNT = Tool("4 mm blunt", 4.0)

@@ -16,12 +16,12 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from svg.path import parse_path
 
-from pathkit.handover.bits import bits_of
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.job_pieces import Piece, drawn, piece_of
-from pathkit.handover.job_shapes import nested
+from pathkit.drawings.svg import read_svg
+from pathkit.jobs.bits import bits_of
+from pathkit.jobs.reading import job_file_of
+from pathkit.jobs.shapes import nested
+from pathkit.jobs.toolpaths import Piece, drawn, piece_of
 from pathkit.model.stock import Stock
-from pathkit.operations.sources.svg import read_svg
 
 DATA = Path(__file__).parent / "data"
 ICONS = ("bicycle", "heart", "home")

@@ -11,7 +11,7 @@ import shapely
 import pathkit as pk
 from pathkit.geometry.spans import take_apart
 from pathkit.motion.program import ARC, LINE, Program, ToolChange
-from pathkit.proof.removal import Removal, remove
+from pathkit.proof.material.heightmap import Removal, remove
 
 GRID = 0.05
 STOCK = pk.Stock(60.0, 30.0, 10.0)

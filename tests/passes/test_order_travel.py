@@ -27,8 +27,8 @@ from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.ramp_entries import RampEntries
-from pathkit.passes.schedule import changes_along, tool_blocks
-from pathkit.passes.ways import starts_of, ways_of
+from pathkit.passes.start_points import starts_of, ways_of
+from pathkit.passes.tool_changes import changes_along, tool_blocks
 from pathkit.testing.strategies import jobs, machines
 
 SHARP = Tool("6 mm", 6.0, centre_cutting=True)

@@ -12,8 +12,9 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit.cli import DONE, FAILED, WRONG, run
-from pathkit.motion.parts import by_tool
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE, FAILED, WRONG
+from pathkit.motion.by_tool import by_tool
 from pathkit.operations import contour, drill, rectangle
 from pathkit.registry import capabilities_of, installed
 

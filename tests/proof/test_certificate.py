@@ -15,13 +15,14 @@ import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.model.codec import dumps, loads
 from pathkit.proof.certificate import certify, machine_as_dict, read_certificate
+from pathkit.registry import capabilities_of as takes
 
 
 @pytest.fixture
 def certificate(case) -> dict:
     twin = pk.air_cut(case.posted, case.machine)
     proofs = case.verify(), pk.verify_twin(twin, case.posted, case.machine)
-    return certify(*proofs, case.posted, twin, case.machine, case.job, job_file="plates.job.json")
+    return certify(*proofs, case.posted, twin, case.machine, takes(case.machine), case.job, job_file="plates.job.json")
 
 
 def test_it_proves_again(case, certificate: dict) -> None:
@@ -43,7 +44,7 @@ def test_it_proves_again(case, certificate: dict) -> None:
 def test_it_is_deterministic_and_holds_no_time_of_day(case, certificate: dict) -> None:
     twin = pk.air_cut(case.posted, case.machine)
     proofs = case.verify(), pk.verify_twin(twin, case.posted, case.machine)
-    again = certify(*proofs, case.posted, twin, case.machine, case.job, job_file="plates.job.json")
+    again = certify(*proofs, case.posted, twin, case.machine, takes(case.machine), case.job, job_file="plates.job.json")
     assert json.dumps(again) == json.dumps(certificate)
     assert not re.search(r"\b20\d\d-\d\d|\d\d:\d\d", json.dumps(certificate))
     assert certificate["ok"] is True
@@ -53,7 +54,7 @@ def test_it_is_deterministic_and_holds_no_time_of_day(case, certificate: dict) -
 
 def test_a_failed_proof_is_not_certified_as_ok(case) -> None:
     bad = case.verify(case.text.replace("M3", "M4"))
-    values = certify(bad, None, case.posted, None, case.machine, case.job)
+    values = certify(bad, None, case.posted, None, case.machine, takes(case.machine), case.job)
     assert values["ok"] is False
     assert values["twin"] is None
     assert read_certificate(json.dumps(values)).job is None
@@ -72,7 +73,16 @@ def test_a_failed_proof_is_not_certified_as_ok(case) -> None:
 def test_every_profile_comes_back_the_same(cases, change: dict) -> None:
     case = cases["grbl-front-left"]
     machine = replace(case.machine, **change)
-    values = certify(case.verify(), None, case.posted, None, machine, case.job, pk.Setup(1, (1.0, 2.0, 3.0), "G55"))
+    values = certify(
+        case.verify(),
+        None,
+        case.posted,
+        None,
+        machine,
+        takes(machine),
+        case.job,
+        pk.Setup(1, (1.0, 2.0, 3.0), "G55"),
+    )
     read = read_certificate(json.dumps(values))
     assert read.machine == machine
     assert read.setup == pk.Setup(1, (1.0, 2.0, 3.0), "G55")
@@ -128,7 +138,7 @@ JSON = st.recursive(
 @given(st.sampled_from(["file", "twin", "job", "machine", "setup", "ok", "machine_sha256"]), JSON)
 def test_any_value_in_any_place_is_read_or_refused(cases, key: str, value: object) -> None:
     case = cases["grbl-front-left"]
-    values = certify(_proof(case), None, case.posted, None, case.machine, case.job)
+    values = certify(_proof(case), None, case.posted, None, case.machine, takes(case.machine), case.job)
     # Any other error than an `InputError` fails the test.
     with contextlib.suppress(InputError):
         read_certificate(json.dumps({**values, key: value}))

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 import pathkit as pk
-from pathkit.cli import DONE, FAILED, WRONG, run
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE, FAILED, WRONG
 from pathkit.operations import contour, drill, moved, pocket, rectangle, slot
 from pathkit.proof.equivalence import same_board
 from pathkit.proof.evidence import Evidence, gather

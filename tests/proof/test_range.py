@@ -9,7 +9,7 @@ import pytest
 
 import pathkit as pk
 from pathkit.operations import contour, engrave, moved, rectangle, slot
-from pathkit.proof.removal import remove
+from pathkit.proof.material.heightmap import remove
 
 MACHINE = pk.load_machine("grbl-front-left")
 BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, solve
-from pathkit.tour.core import frame, tabulate
+from pathkit.tour.kernel.core import frame, tabulate
 from pathkit.tour.solve import proved_bound
 
 
@@ -19,9 +19,9 @@ def test_a_tree_over_few_edges_would_claim_too_much() -> None:
 
     Clusters make it plain: five nearest never leave a cluster, so that what joins them is dear.
     """
-    from pathkit.tour.ascent import Dual, Grid, ascend
-    from pathkit.tour.cuts import compiled
-    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
+    from pathkit.tour.bound.cuts import compiled
+    from pathkit.tour.bound.sparse_graph import Prices, join, rim_of, rules_of
+    from pathkit.tour.bound.subgradient import Dual, Grid, ascend
 
     random = np.random.default_rng(5)
     points = np.vstack([centre + random.random((20, 2)) for centre in random.random((10, 2)) * 1000])
@@ -59,8 +59,8 @@ def test_trees_over_every_pair_are_the_cheapest() -> None:
     """Kruskal's tree over the whole table of prices (scipy's) costs the same, whatever is added to arcs."""
     from scipy.sparse.csgraph import minimum_spanning_tree
 
-    from pathkit.tour.forest import blocks, every_pair
-    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
+    from pathkit.tour.bound.boruvka import blocks, every_pair
+    from pathkit.tour.bound.sparse_graph import Prices, join, rim_of, rules_of
 
     random = np.random.default_rng(3)
     n = 300
@@ -120,9 +120,9 @@ def ruled(draw: st.DrawFn) -> Problem:
 @given(ruled(), st.sampled_from([1.0, 1.1]))
 def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack: float) -> None:
     """Against dynamic programming over sets (Held and Karp 1962)."""
-    from pathkit.tour import exact
-    from pathkit.tour.arcs import total
-    from pathkit.tour.bound import lower_bound
+    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour.bound.held_karp import lower_bound
+    from pathkit.tour.kernel.costs import total
 
     framed = frame(problem)
     optimum = total(framed.core, exact.best_order(framed.core))
@@ -134,9 +134,9 @@ def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack:
 @given(st.integers(0, 2**32 - 1), st.sampled_from([1, 4]))
 def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
     """Orders that run through what a cut is on, one item after the other, use as much of it as any order can."""
-    from pathkit.tour.ascent import Dual, Grid, ascend
-    from pathkit.tour.cuts import broken, compiled
-    from pathkit.tour.pairs import Prices, join, rim_of, rules_of
+    from pathkit.tour.bound.cuts import broken, compiled
+    from pathkit.tour.bound.sparse_graph import Prices, join, rim_of, rules_of
+    from pathkit.tour.bound.subgradient import Dual, Grid, ascend
 
     random = np.random.default_rng(seed)
     n = 40

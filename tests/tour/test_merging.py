@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from pathkit.tour import Item, Problem, solve
-from pathkit.tour.core import frame
+from pathkit.tour.kernel.core import frame
 
 
 def woven(problem: Problem):  # type: ignore[no-untyped-def]
     """The kernels' web of a plain problem, its tour the greedy one."""
-    from pathkit.tour import plain
-    from pathkit.tour.greedy import greedy_tour
+    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric.greedy import greedy_tour
 
     core = frame(problem).core
     own = plain.nodes(core)
@@ -48,8 +48,8 @@ def shuffled_strokes(web, random: np.random.Generator) -> NDArray[np.int32]:  # 
 @settings(max_examples=25)
 @given(st.integers(9, 60), st.integers(0, 1000))
 def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int) -> None:
-    from pathkit.tour import walks
-    from pathkit.tour.arcs import seeded
+    from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.symmetric import ab_cycles as walks
 
     random = np.random.default_rng(seed)
     a, b = (random.permutation(count).astype(np.int32) for _ in range(2))
@@ -71,9 +71,11 @@ def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int
 @given(st.integers(12, 60), st.integers(0, 1000))
 def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count: int, seed: int) -> None:
     """Tours by chance differ everywhere, so that walks leave many rings; each has to be joined again."""
-    from pathkit.tour import assembly, chains, walks
-    from pathkit.tour.arcs import seeded
-    from pathkit.tour.web import lay
+    from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.symmetric import ab_cycles as walks
+    from pathkit.tour.symmetric import edge_assembly as assembly
+    from pathkit.tour.symmetric import lin_kernighan as chains
+    from pathkit.tour.symmetric.state import lay
 
     web = woven(strokes(count, seed))
     random = np.random.default_rng(seed)
@@ -91,9 +93,11 @@ def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count:
 
 def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
     """Holes on a circle, in turn but for two that changed places: left in one tour, right in the other."""
-    from pathkit.tour import assembly, chains, walks
-    from pathkit.tour.arcs import seeded
-    from pathkit.tour.web import lay
+    from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.symmetric import ab_cycles as walks
+    from pathkit.tour.symmetric import edge_assembly as assembly
+    from pathkit.tour.symmetric import lin_kernighan as chains
+    from pathkit.tour.symmetric.state import lay
 
     angle = np.linspace(0, 2 * np.pi, 64, endpoint=False)
     web = woven(Problem.from_points(np.column_stack([np.cos(angle), np.sin(angle)]), closed=True))

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
-from pathkit.tour.core import frame
+from pathkit.tour.kernel.core import frame
 
 
 def scattered(count: int, seed: int = 0, **options: object) -> Problem:
@@ -42,10 +42,11 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
     `solve` proves such problems, and anneals up to `plain.LEAST` points.
     """
-    from pathkit.tour import exact, plain
-    from pathkit.tour.arcs import total
+    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order
-    from pathkit.tour.watch import Watch
+    from pathkit.tour.stopping import Watch
+    from pathkit.tour.symmetric import search as plain
 
     framed = frame(problem)
     core = framed.core
@@ -60,9 +61,11 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
 
 def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> None:
-    from pathkit.tour import chains, kicks, plain
-    from pathkit.tour.arcs import seeded
-    from pathkit.tour.web import queue_all
+    from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.symmetric import double_bridge as kicks
+    from pathkit.tour.symmetric import lin_kernighan as chains
+    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(300, closed=True)).core
     own = plain.nodes(core)
@@ -81,8 +84,9 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
 
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     """The kernel against its own definition in plain Python: chains hold every 2-exchange, so none may be left."""
-    from pathkit.tour import chains, plain
-    from pathkit.tour.web import queue_all
+    from pathkit.tour.symmetric import lin_kernighan as chains
+    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(120, seed=3, closed=True)).core
     own = plain.nodes(core)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import InputError
 from pathkit.tour import Item, Metric, Problem, solve
-from pathkit.tour.core import frame
+from pathkit.tour.kernel.core import frame
 
 COORDINATE = st.integers(0, 20).map(float)
 POINT = st.tuples(COORDINATE, COORDINATE)
@@ -82,9 +82,11 @@ def test_equals_the_best_of_all_orders(problem: Problem) -> None:
 @given(problems(most=7), st.integers(0, 3))
 def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: int) -> None:
     """The search that serves larger problems, let loose on small ones, is valid throughout and reaches the optimum."""
-    from pathkit.tour import exact, general, nearest
-    from pathkit.tour.arcs import total
-    from pathkit.tour.watch import Watch
+    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour.constrained import search as general
+    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour.kernel.costs import total
+    from pathkit.tour.stopping import Watch
 
     if len(problem) == 0:
         return
@@ -99,8 +101,8 @@ def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: in
 @given(problems(most=7), st.randoms(use_true_random=False))
 def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> None:
     """Two ways to one number: once round the kernels' sequence, and the sum over the problem's own arrays."""
-    from pathkit.tour import nearest
-    from pathkit.tour.arcs import total
+    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order, _sequence
 
     if len(problem) == 0:
@@ -117,9 +119,9 @@ def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> 
 @given(problems(most=9), st.sampled_from([1.0, 1.3]))
 def test_bounds_are_never_above_the_optimum(problem: Problem, slack: float) -> None:
     """Against dynamic programming, for every kind of problem."""
-    from pathkit.tour import exact
-    from pathkit.tour.arcs import total
-    from pathkit.tour.bound import lower_bound
+    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour.bound.held_karp import lower_bound
+    from pathkit.tour.kernel.costs import total
 
     if len(problem) == 0:
         return

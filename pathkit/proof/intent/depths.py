@@ -15,7 +15,7 @@ from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
-from pathkit.proof.removal import GRID
+from pathkit.proof.material.heightmap import GRID
 from pathkit.proof.result import Verdict
 
 BITE: Final = 0.05

@@ -13,8 +13,8 @@ from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST, runs_and_falls
 from pathkit.proof.intent.sections import NEAR
+from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
-from pathkit.proof.segments import segments_of
 
 GOLDEN: Final = 0.381966
 """Where a segment is looked at between its ends: the smaller part of the golden section."""

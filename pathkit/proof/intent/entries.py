@@ -17,8 +17,8 @@ from pathkit.proof.intent.depths import BITE
 from pathkit.proof.intent.places import MOST, runs_and_falls
 from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.intent.tabs import half_gap
+from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
-from pathkit.proof.segments import segments_of
 
 ROUNDED: Final = 1.5
 """Counts by which a move's fall may differ from the one meant."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence
 from pathkit.proof.intent.sections import NEAR
-from pathkit.proof.segments import Segments, segments_of
+from pathkit.proof.material.segments import Segments, segments_of
 
 Array = NDArray[np.float64]
 

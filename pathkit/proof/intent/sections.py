@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import RAPID, Program
-from pathkit.proof.bits import bits_by_events
-from pathkit.proof.segments import segments_of
+from pathkit.proof.material.bits import bits_by_events
+from pathkit.proof.material.segments import segments_of
 
 Array = NDArray[np.float64]
 

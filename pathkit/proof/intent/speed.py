@@ -10,8 +10,8 @@ from pathkit.findings import Finding
 from pathkit.motion.program import RAPID, Dwell, Spindle, Stop
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST, first_of_each
+from pathkit.proof.path.events import DWELL_SLACK
 from pathkit.proof.result import Verdict
-from pathkit.proof.signals import DWELL_SLACK
 
 
 @check(

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from pathkit.handover.job_file import job_file_of
-from pathkit.handover.orders import orders_of
-from pathkit.handover.sources import audited, boards_of
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
+from pathkit.jobs.sources import audited, boards_of
 from pathkit.machine.profile import Machine
 from pathkit.model.codec import dumps
 from pathkit.model.job import Setup

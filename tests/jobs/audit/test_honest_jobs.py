@@ -14,7 +14,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pathkit.errors import PathkitError
-from pathkit.handover.demo import demo_machines, demo_text
+from pathkit.jobs.demo import demo_machines, demo_text
 from pathkit.operations import layout
 
 Alarms = Callable[..., list[str]]

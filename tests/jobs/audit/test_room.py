@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from pathkit.handover import job_form as forms
-from pathkit.handover.build import standard_passes
+from pathkit.jobs import schema as forms
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
+from pathkit.passes.standard import standard_passes
 
 PAIRS: list[tuple[type[forms.Table], Any]] = [
     (forms.JobForm, tables.JOB), (forms.Stock, tables.STOCK), (forms.Board, tables.BOARD), (forms.Zone, tables.ZONE),

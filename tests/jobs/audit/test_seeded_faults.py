@@ -16,19 +16,21 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit import verbs
-from pathkit.handover import bits as bits_module
-from pathkit.handover import job_form, job_pieces, orders
-from pathkit.handover.job_file import JobFile
-from pathkit.handover.job_pieces import Piece
-from pathkit.handover.orders import orders_of
-from pathkit.handover.sources import audited, boards_of
+from pathkit import api
+from pathkit.drawings import drawing
+from pathkit.jobs import bits as bits_module
+from pathkit.jobs import planning as orders
+from pathkit.jobs import schema as job_form
+from pathkit.jobs import toolpaths as job_pieces
 from pathkit.jobs.audit import CHECKS
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import JobFile
+from pathkit.jobs.sources import audited, boards_of
+from pathkit.jobs.toolpaths import Piece
 from pathkit.model.codec import dumps
 from pathkit.model.curve import Curve
 from pathkit.operations import copies as copies_module
 from pathkit.operations.layout import Layout, Placement
-from pathkit.operations.sources import drawing
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.ramp_entries import RampEntries
 
@@ -250,7 +252,7 @@ def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
     """Another default in the form that reads job files, for what the job file leaves out."""
 
     def seed(patch: Patch) -> None:
-        from pathkit.handover import job_file
+        from pathkit.jobs import reading as job_file
 
         real = job_file.job_file_of
 
@@ -361,7 +363,7 @@ FAULTS = (
 
 def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[Any]]:
     """The first order of a job file, its job after the passes, and every result of the audit of all its boards."""
-    from pathkit.handover import job_file
+    from pathkit.jobs import reading as job_file
 
     every = orders_of(job_file.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
     jobs = [pk.Pipeline(order.passes).run(order.job, MACHINE).job for order in every]
@@ -406,7 +408,7 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
     fault.seed(monkeypatch)
     order, job, _ = made(fault.change(tags).replace("copies = 5", "copies = 3"), drawings, fault.bits)
     program = pk.lower(job, MACHINE)
-    proofs = verbs.verify_files(verbs.post(program, MACHINE), program, MACHINE, job=job)
+    proofs = api.verify_files(api.post(program, MACHINE), program, MACHINE, job=job)
     said = [str(finding) for proof in proofs for finding in proof.findings if finding.severity == "error"]
     # Tape lost is seen by what frees parts; that it was asked for is not.
     assert not said

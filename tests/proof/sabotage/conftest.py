@@ -8,7 +8,7 @@ import pytest
 
 import pathkit as pk
 from pathkit import registry
-from pathkit.handover.demo import demo_job, demo_passes
+from pathkit.jobs.demo import demo_job, demo_passes
 from pathkit.proof.intent import INTENT
 from pathkit.proof.verify import CHECKS, verify
 

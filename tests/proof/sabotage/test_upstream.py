@@ -18,7 +18,7 @@ import pytest
 from shapely.geometry import box
 
 import pathkit as pk
-from pathkit.handover.demo import demo_job
+from pathkit.jobs.demo import demo_job
 from pathkit.operations import contour, drill, moved, pocket, rectangle, slot
 
 MACHINES = ("grbl-back-right", "portrait-inch")

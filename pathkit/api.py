@@ -1,0 +1,115 @@
+"""The verbs that need a dialect: they look it up by the machine's word and hand it to the room that does the work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pathkit import posting, registry
+from pathkit.model.job import Job, Setup
+from pathkit.motion.program import Program
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from pathkit.dialect.base import Dialect
+    from pathkit.findings import Check
+    from pathkit.machine.profile import Machine
+    from pathkit.posting import Posted
+    from pathkit.proof.result import Proof
+    from pathkit.readback.foreign import Read
+
+
+def post(program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "") -> Posted:
+    """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
+
+    ``mark``, where given, stands in a comment at the head of each: which revision of a job it is.
+
+    Raises `CapabilityError` for what the controller cannot take, `UnknownName` where no dialect has that name.
+    """
+    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark)
+
+
+def air_cut(posted: Posted, machine: Machine) -> Posted:
+    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
+    return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
+
+
+def reader_of(machine: Machine) -> Read | None:
+    """How this machine's files are read back where they are not made of words; None where they are."""
+    return _reader(registry.find_dialect(machine.dialect))
+
+
+def _reader(dialect: Dialect) -> Read | None:
+    if dialect.reader == "words":
+        return None
+    from pathkit.readback.foreign import guarded
+
+    return guarded(dialect.name, dialect.reader)
+
+
+def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
+    """The moves a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
+
+    `pathkit.readback.interpret` also gives what the controller would refuse.
+    """
+    from pathkit.readback import interpret
+
+    found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    own = _reader(found)
+    if own is not None:
+        return own(text, found.capabilities).program
+    return interpret(text, found.capabilities, start=start).program
+
+
+def every_check() -> tuple[Check, ...]:
+    """The proof's own checks, in the order of a report, and after them those of the plugins."""
+    from pathkit.proof.verify import with_more
+
+    return with_more(registry.checks())
+
+
+def verify(
+    posted: Posted | str | bytes,
+    program: Program,
+    machine: Machine,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+) -> Proof:
+    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`.
+
+    Several files, one a bit, are each proved against their part of the program.
+    """
+    from pathkit.proof.several_files import together
+
+    return together(verify_files(posted, program, machine, job=job, setup=setup))
+
+
+def verify_files(
+    posted: Posted | str | bytes,
+    program: Program,
+    machine: Machine,
+    *,
+    job: Job | None = None,
+    setup: Setup | None = None,
+) -> tuple[Proof, ...]:
+    """`verify`, file by file; what can only be said of all files together stands in each of them."""
+    from pathkit.proof.several_files import verify_several
+    from pathkit.proof.verify import verify as prove
+
+    capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
+    files = () if isinstance(posted, (str, bytes)) else posted.parts
+    if len(files) < 2:
+        return (prove(posted, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader),)
+    proofs = verify_several(files, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader)
+    return tuple(proof for proof in proofs if proof is not None)
+
+
+def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
+    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+    from pathkit.proof.several_files import together
+    from pathkit.proof.twin.words import verify_twin as prove
+
+    capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    pairs = zip(twin.parts, posted.parts, strict=True)
+    return together(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

@@ -1,0 +1,108 @@
+"""Commands for the person at the machine: start again after a break, and rehearse a machine that is new."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON
+from pathkit.errors import InputError
+
+_YES = click.Choice(["yes", "no"])
+
+
+@click.command()
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--from", "toolpath", metavar="TOOLPATH", required=True, help="The toolpath to start again with.")
+@click.option("--out", metavar="F", type=click.Path(path_type=Path), required=True, help="The new cut file.")
+@FORCE
+@JSON
+def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> int:
+    """Make a proved file that does what FILE does from a toolpath on.
+
+    FILE is a cut file with its certificate and job beside it; air cut, certificate and job are written beside F.
+    """
+    from pathkit.handover.atomic_write import write_beside
+    from pathkit.handover.resume import BEFORE_YOU_RESUME
+    from pathkit.handover.resume import resume as make
+
+    made = make(file, toolpath, out.name)
+    write_beside(out.parent, made.files, force=force)
+    if as_json:
+        click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
+        return DONE
+    for finding in made.findings:
+        if finding.severity != "note":
+            click.echo(f"{finding.severity}: {finding}")
+    click.echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
+    click.echo("\nBefore you start:")
+    for line in BEFORE_YOU_RESUME:
+        click.echo(f"  - {line}")
+    return DONE
+
+
+@click.command()
+@click.argument("job_file", metavar="[JOB]", required=False, type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", required=True, help="A profile (.toml) or a name.")
+@click.option("--out", metavar="DIR", type=click.Path(path_type=Path), help="The folder for both files.")
+@click.option("--turn", type=click.IntRange(0, 3), default=0, show_default=True, help="Quarters, counter-clockwise.")
+@click.option("--letter-reads", type=_YES, help="What you saw; kept in the profile.")
+@click.option("--rectangle-fits", type=_YES, help="What you saw; kept in the profile.")
+@FORCE
+@JSON
+def rehearse(
+    job_file: Path | None, machine: str, out: Path | None, turn: int, letter_reads: str | None,
+    rectangle_fits: str | None, force: bool, as_json: bool,
+) -> int:  # fmt: skip
+    """Make two files that show a new machine's axes in the air, or keep what they showed.
+
+    With JOB and --out: a letter, and a rectangle round the job's board. With --letter-reads and --rectangle-fits: the
+    answer, written into the profile.
+    """
+    answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
+    if job_file is not None and out is not None and answers == (None, None):
+        return _rehearse(job_file, machine, out, turn, force, as_json)
+    if letter_reads is not None and rectangle_fits is not None and wanted == (None, None):
+        return _record(machine, letter_reads == "yes", rectangle_fits == "yes", as_json)
+    raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to keep the answer")
+
+
+def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
+    from pathkit.handover.atomic_write import about, listed_in, opened, write_claimed
+    from pathkit.handover.rehearse import QUESTIONS
+    from pathkit.handover.rehearse import rehearse as make
+    from pathkit.jobs.requests import Wishes, orders_for
+    from pathkit.model.job import Setup
+    from pathkit.registry import load_machine
+
+    profile, setup = load_machine(machine), Setup(turn=turn)
+    (order, *_) = orders_for(job_file, [profile], Wishes(setup))
+    made = make(order.job, profile, setup)
+    with opened(out, force=force) as claim:
+        # It may be a folder that was built: what stands there stays.
+        write_claimed(claim, made.files, force=force, kept=listed_in(claim), said=about(claim))
+    if as_json:
+        click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
+        return DONE
+    click.echo(f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air")
+    for number, question in enumerate(QUESTIONS, 1):
+        click.echo(f"  {number}. {question}")
+    return DONE
+
+
+def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: bool) -> int:
+    from pathkit.handover.rehearse import record, rehearsal_findings
+
+    changed = record(machine, letter_reads=letter_reads, rectangle_fits=rectangle_fits)
+    findings = rehearsal_findings(changed)
+    if as_json:
+        values = {"letter_reads": letter_reads, "rectangle_fits": rectangle_fits}
+        told = [finding.as_dict() for finding in findings]
+        click.echo(json.dumps({"ok": not findings, "machine": changed.name, "rehearsed": values, "findings": told}))
+    else:
+        click.echo(f"{machine}: the answer is kept in [rehearsed]")
+        for finding in findings:
+            click.echo(f"{finding.severity}: {finding}")
+    return FAILED if findings else DONE

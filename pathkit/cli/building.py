@@ -1,0 +1,114 @@
+"""Commands that make folders to hand over: the demo, and a job of one's own."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from pathkit.cli.progress import Progress
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, clock, length, show_table, tell
+from pathkit.errors import InputError
+
+_EFFORT = click.option(
+    "--effort", type=click.IntRange(min=0), help="Search for a short way round so hard; the job's own, or 1."
+)
+_DROP = click.option("--drop-others", is_flag=True, help="Remove what earlier builds made there for other machines.")
+_SEED = click.option("--seed", type=click.IntRange(min=0), help="Same seed, same files; the job's own, or 0.")
+
+
+@click.command()
+@click.argument("out", type=click.Path(path_type=Path))
+@_EFFORT
+@_SEED
+@FORCE
+@_DROP
+@JSON
+def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool) -> int:
+    """Build the demo into OUT: a batch of cable-tidy plates for three machines, on two sizes of board."""
+    from pathkit.jobs.demo import demo_orders
+
+    return _build(demo_orders(effort=effort, seed=seed), out, force, drop_others, as_json)
+
+
+@click.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.option("--machine", "machines", metavar="M", multiple=True, help="A profile (.toml) or a name; else the job's.")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="The folder to hand over.")
+@click.option("--bit", "bits", metavar="D", multiple=True, help="Your own bit: 6.35mm, 1/4in, or NAME=6mm.")
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarters, counter-clockwise.")
+@click.option("--zero", metavar="X,Y,Z", help="Place of the work zero in machine coordinates, mm, if known.")
+@click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
+@_EFFORT
+@_SEED
+@FORCE
+@_DROP
+@JSON
+def build(
+    job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
+    tabs: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool,
+) -> int:  # fmt: skip
+    """Make, from the job JOB (TOML or JSON), proved files and a setup sheet for each machine, in folders of OUT."""
+    from pathkit.jobs.requests import Wishes, orders_for
+    from pathkit.model.job import Setup
+    from pathkit.registry import load_machine
+
+    profiles = [load_machine(name) for name in machines]
+    if zero is not None and len(profiles) != 1:
+        raise InputError("--zero is one machine's own; build for one machine at a time with it")
+    placed = turn is not None or zero is not None
+    setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
+    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed))
+    return _build(orders, out, force, drop_others, as_json)
+
+
+def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:
+    from pathkit.handover.build import build_orders
+
+    if not as_json and not any(Path(__file__).parents[1].rglob("*.nbi")):
+        click.echo("first run: the kernels are compiled once, which takes about a minute", err=True)
+    with Progress(as_json) as progress:
+        result = build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
+    if as_json:
+        click.echo(json.dumps(result.as_dict(), indent=1))
+        return DONE if result.ok else FAILED
+    rows = [
+        {
+            "machine": folder.machine.name,
+            "parts": f"{len(folder.job.parts)} x {folder.order.times}",
+            "proved": folder.verdict,
+            "deviation": f"{folder.proof.deviation:.4f} mm",
+            "travel before": length(folder.figures.travel_before),
+            "after": length(folder.figures.travel_after),
+            "run time": clock(folder.figures.run_time),
+            "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
+        }
+        for folder in result.folders
+    ]
+    show_table("folders", rows, as_json=False)
+    tell(f for f in result.findings if f.severity != "note" or not result.ok)
+    if not result.ok:
+        click.echo("nothing was written: not every file could be proved", err=True)
+        return FAILED
+    written = result.written
+    assert written is not None
+    click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
+    kept = tuple(each.folder for each in result.kept)
+    for word, names in (("changed", written.changed), ("removed", written.removed), ("kept", kept)):
+        for name in names:
+            click.echo(f"  {word}: {name}")
+    click.echo("\nBefore you cut:")
+    for caution in result.cautions:
+        click.echo(f"  - {caution}")
+    return DONE
+
+
+def _triple(text: str) -> tuple[float, float, float]:
+    try:
+        x, y, z = (float(part) for part in text.split(","))
+    except ValueError:
+        raise InputError(f"--zero is {text!r}; give three numbers in mm, as in --zero -400,-300,-60") from None
+    return x, y, z

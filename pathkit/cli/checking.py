@@ -1,0 +1,130 @@
+"""Commands that read cut files: prove them again, compare two, and say how long one takes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from pathkit.cli.showing import DONE, FAILED, JSON, clock, tell
+from pathkit.errors import InputError
+
+
+@click.command()
+@click.argument("path", metavar="FILE|DIR", type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", help="A profile (.toml) or a name; else the certificate beside the file.")
+@click.option(
+    "--job",
+    "job_file",
+    metavar="JOB",
+    type=click.Path(path_type=Path),
+    help="What it shall cut; a job file (.toml) names what is stale.",
+)
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarters that the board is turned, counter-clockwise.")
+@click.option("--rules-only", is_flag=True, help="Only what the controller takes and what is safe; compare nothing.")
+@JSON
+def check(
+    path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
+) -> int:  # fmt: skip
+    """Prove a cut file, or every file of a folder, anew from its text.
+
+    With a job file in TOML: also name what it has made stale since DIR was built.
+    """
+    from pathkit.handover.atomic_write import broken_off
+    from pathkit.handover.recheck import recheck
+    from pathkit.handover.revision import revisions
+    from pathkit.handover.stale import job_or_stale
+    from pathkit.model.job import Setup
+    from pathkit.registry import load_machine
+
+    if job_file is not None and rules_only:
+        raise InputError("--job and --rules-only contradict each other; leave one out")
+    job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
+    broken = broken_off(path) if path.is_dir() else ()
+    told_apart = () if broken else revisions(path)
+    # What may be mixed is not worth proving.
+    results = (
+        ()
+        if broken
+        else recheck(
+            path,
+            machine=None if machine is None else load_machine(machine),
+            job=job,
+            setup=None if turn is None else Setup(turn=turn),
+            rules_only=rules_only,
+        )
+    )
+    ok = all(result.ok for result in results) and not (stale or broken or told_apart)
+    if as_json:
+        told = {"ok": ok, "files": [r.as_dict() for r in results], "stale": [f.as_dict() for f in stale]}
+        told |= {"folder": [f.as_dict() for f in (*broken, *told_apart)]}
+        click.echo(json.dumps(told, indent=1))
+        return DONE if ok else FAILED
+    for result in results:
+        click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
+        for line in result.summary():
+            click.echo(f"  {line}")
+        tell(result.findings, indent="  ")
+    tell((*stale, *broken, *told_apart))
+    return DONE if ok else FAILED
+
+
+@click.command()
+@click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", required=True, help="A profile (.toml) or a name.")
+@JSON
+def time(path: Path, machine: str, as_json: bool) -> int:
+    """How long a machine takes for FILE, as its controller plans it."""
+    from pathkit.handover.recheck import read_motion
+    from pathkit.machine.kinematics import run_time
+    from pathkit.registry import load_machine
+
+    profile = load_machine(machine)
+    taken = run_time(read_motion(path, profile), profile)
+    figures = {
+        "total_s": taken.total,
+        "moving_s": taken.moving,
+        "dwelling_s": taken.dwelling,
+        "moves": taken.planned_moves,
+    }
+    if as_json:
+        click.echo(json.dumps({"ok": True, "file": str(path), **figures}, indent=1))
+    else:
+        click.echo(f"{path}: {clock(taken.total)} ({taken.moving:.1f} s moving, {taken.dwelling:.1f} s standing)")
+    return DONE
+
+
+@click.command()
+@click.argument("first", metavar="A", type=click.Path(path_type=Path))
+@click.argument("second", metavar="B", type=click.Path(path_type=Path))
+@click.option("--machine", "machines", metavar="M", multiple=True, help="A's machine, and then B's if it is another.")
+@click.option("--job", "job_file", metavar="JOB", type=click.Path(path_type=Path), help="The job, for board and bits.")
+@JSON
+def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path | None, as_json: bool) -> int:
+    """Prove or refute that the files A and B cut the same board, whatever their machines and orders.
+
+    What is not given comes from the certificate beside each file.
+    """
+    from pathkit.files import read_bytes
+    from pathkit.handover.comparing import Known
+    from pathkit.handover.comparing import compare as make
+    from pathkit.model.job import Job
+    from pathkit.registry import load_machine
+
+    if len(machines) > 2:
+        raise InputError(f"{len(machines)} machines for two files; give one for each, or one for both")
+    profiles = [load_machine(name) for name in machines]
+    job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
+    known = [Known(machine, job) for machine in ((profiles * 2)[:2] if len(profiles) == 1 else profiles)]
+    proof = make(first, second, *(known or [Known(job=job)] * 2))
+    if as_json:
+        click.echo(json.dumps({"first": str(first), "second": str(second), **proof.as_dict()}, indent=1))
+        return DONE if proof.ok else FAILED
+    verdict = "cut the same board" if proof.ok else "are NOT proved to cut the same board"
+    figures = proof["same board"].figures
+    click.echo(f"{first} and {second} {verdict}")
+    click.echo(f"  {figures['heights']} heights, within {figures['tolerance_mm']} mm")
+    for finding in proof.findings:
+        click.echo(f"  {finding.severity}: {finding}")
+    return DONE if proof.ok else FAILED

@@ -1,0 +1,105 @@
+"""The command line. Exit codes: 0 done, 1 a check failed, 2 the input is wrong or the output cannot be written, 130
+interrupted, 70 a fault of pathkit's own.
+
+Thin: every command parses its words, calls the library, and shows what came of it: text for people or, with ``--json``,
+one JSON object on standard output. Progress, warnings and refusals go to standard error.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import traceback
+import warnings
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
+from typing import NoReturn
+
+import click
+
+from pathkit.cli.at_the_machine import rehearse, resume
+from pathkit.cli.building import build, demo
+from pathkit.cli.checking import check, compare, time
+from pathkit.cli.leaving import FAULT, close_quietly, stopped, untold
+from pathkit.cli.listing import dialects, machines, schema
+from pathkit.cli.new import dialect, machine
+from pathkit.cli.showing import DONE, WRONG
+from pathkit.errors import PathkitError
+from pathkit.findings import Finding
+from pathkit.handover.journal import completed
+
+
+def main(argv: Sequence[str] | None = None) -> NoReturn:
+    """Run one command and leave with its exit code."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    try:
+        code = run(words)
+    except Exception:
+        # A check that failed leaves with 1, and so would Python here.
+        traceback.print_exc()
+        click.echo("error: this is a fault of pathkit's own; please report it with the lines above", err=True)
+        code = FAULT
+    close_quietly()
+    sys.exit(code)
+
+
+def run(words: Sequence[str]) -> int:
+    """Run one command and return its exit code; what went wrong is told in one message, never in a traceback."""
+    as_json = "--json" in words
+    before = len(completed)
+    try:
+        with warnings.catch_warnings(record=True) as caught:
+            warnings.simplefilter("always", UserWarning)
+            code = _invoked(words)
+        for warning in caught:
+            click.echo(f"warning: {warning.message}", err=True)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
+    except PathkitError as error:
+        return _refuse(error.findings, as_json)
+    except click.UsageError as error:
+        hint = error.ctx.get_usage() if error.ctx is not None else ""
+        return _refuse([Finding(check="command line", what=error.format_message(), fix=hint)], as_json)
+    except click.ClickException as error:
+        return _refuse([Finding(check="command line", what=error.format_message())], as_json)
+    except (KeyboardInterrupt, click.Abort) as error:
+        code, finding = stopped(error, completed[before:])
+        return _refuse([finding], as_json, code)
+    except (OSError, SystemExit) as error:
+        return _refuse([untold(error, completed[before:])], as_json=False)
+
+
+def _invoked(words: Sequence[str]) -> int:
+    """Without the library's own `main`, which would leave with 1 where standard output is closed."""
+    if "_PATHKIT_COMPLETE" in os.environ:
+        cli.main(args=list(words), prog_name="pathkit")
+    try:
+        with cli.make_context("pathkit", list(words)) as context:
+            code = cli.invoke(context)
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
+    return code if isinstance(code, int) else DONE
+
+
+def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> int:
+    findings = tuple(findings)
+    # Where nothing can be told, the exit code still is.
+    with suppress(OSError):
+        for finding in findings:
+            click.echo(f"{finding.severity}: {finding}", err=True)
+    with suppress(OSError):
+        if as_json:
+            click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
+    return code
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="pathkit-cam", prog_name="pathkit")
+def cli() -> None:
+    """Cut files for small 3-axis routers, each in its machine's own words, and proved before any wood is cut."""
+
+
+for command in (demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine):
+    cli.add_command(command)

@@ -1,0 +1,65 @@
+"""What the commands share: their options, exit codes, and how findings, tables and figures are shown."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+import click
+
+from pathkit.findings import Finding
+
+DONE: Final = 0
+FAILED: Final = 1
+WRONG: Final = 2
+"""Exit codes: done, a check failed, the input is wrong or the output cannot be written."""
+
+JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+FORCE = click.option("--force", is_flag=True, help="Write even where foreign files stand; only the same names go.")
+
+
+def tell(findings: Iterable[Finding], indent: str = "") -> None:
+    """A line for each finding."""
+    for finding in findings:
+        click.echo(f"{indent}{finding.severity}: {finding}")
+
+
+def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:
+    """Rows under the names of their columns; as JSON under ``key``."""
+    if as_json:
+        click.echo(json.dumps({"ok": True, key: rows}, indent=1))
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for column in rows[0] if rows else ():
+        table.add_column(column, overflow="fold")
+    for row in rows:
+        table.add_row(*(_escaped(cell) for cell in row.values()))
+    # A pipe has no width of its own: names must not be broken there.
+    console = Console() if sys.stdout is not None and sys.stdout.isatty() else Console(width=400)
+    console.print(table)
+
+
+def _escaped(text: str) -> str:
+    from rich.markup import escape
+
+    return escape(text)
+
+
+def length(millimetres: float | None) -> str:
+    """``1.23 m``; a dash where it is not known."""
+    return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
+
+
+def clock(seconds: float) -> str:
+    """``4:05``, ``1:04:05``."""
+    whole = round(seconds)
+    return (
+        f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+        if whole >= 3600
+        else f"{whole // 60}:{whole % 60:02d}"
+    )

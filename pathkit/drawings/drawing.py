@@ -1,0 +1,170 @@
+"""A drawing as shapes with a layer and a colour, however it was stored: the common form of every source."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.model.curve import Curve
+
+Unit = Literal["mm", "cm", "m", "inch", "pt", "px"]
+
+MM_PER: Final[dict[str, float]] = {
+    "mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "pt": 25.4 / 72.0, "px": 25.4 / 96.0,
+}  # fmt: skip
+"""mm in one unit; pt and px as CSS has them (W3C CSS Values 3: 1 in = 72 pt = 96 px)."""
+
+LARGEST: Final = 50_000_000
+"""Bytes of a drawing that are read at most."""
+
+MOST_SHAPES: Final = 20_000
+"""Shapes of one drawing that are taken at most; blocks within blocks multiply quickly."""
+
+MOST_VISITS: Final = 200_000
+"""Elements that are looked at in one drawing, those of copies counted each time: empty groups multiply too."""
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One shape, mm. ``name`` says what it is in the drawing; ``layers`` its own and enclosing ones, innermost first.
+
+    ``colour`` is ``#rrggbb``, empty where the drawing gives none that is known.
+    """
+
+    curve: Curve
+    name: str
+    layers: tuple[str, ...] = ()
+    colour: str = ""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What a file holds: shapes in mm, y upward; ``left_out`` names what is in it and cannot be cut as a shape."""
+
+    source: str
+    shapes: tuple[Drawn, ...]
+    left_out: tuple[Finding, ...] = ()
+
+    @property
+    def layers(self) -> tuple[str, ...]:
+        return tuple(sorted({layer for shape in self.shapes for layer in shape.layers}))
+
+    @property
+    def colours(self) -> tuple[str, ...]:
+        return tuple(sorted({shape.colour for shape in self.shapes if shape.colour}))
+
+    def pick(self, layer: str | None = None, colour: str | None = None) -> tuple[Drawn, ...]:
+        """The shapes on a layer and of a colour (any, where None). Raises `InputError` where there is none."""
+        wanted = None if colour is None else normal_colour(colour)
+        found = tuple(
+            s for s in self.shapes if (layer is None or layer in s.layers) and (wanted is None or s.colour == wanted)
+        )
+        if found:
+            return found
+        asked = " and ".join(
+            [f"on layer {layer!r}"] * (layer is not None) + [f"of colour {colour!r}"] * (colour is not None)
+        )
+        there = [f"layers: {_listed(self.layers)}", f"colours: {_listed(self.colours)}"]
+        raise refusal(self.source, f"no shape {asked}".rstrip(), "; ".join(there) if self.shapes else "it is empty")
+
+
+def loops(shapes: Sequence[Drawn], source: str, *, within: float = 0.05, closed: bool = True) -> tuple[Curve, ...]:
+    """The shapes with ends joined that are within ``within`` mm, as closed curves; open ones too unless ``closed``.
+
+    Raises `InputError` naming every loop that stays open with its gap, every place where more than two ends meet, and
+    every shape that crosses itself.
+    """
+    from pathkit.drawings.joining import Loose, joined
+
+    rings = [Loose(s.curve, s.name) for s in shapes if s.curve.closed]
+    lines = [Loose(s.curve, s.name) for s in shapes if not s.curve.closed]
+    chains, found = joined(lines, within)
+    faults = [Finding(check="drawing", what=what, fix=fix, file=source) for what, fix in found]
+    for chain in chains:
+        if closed and not chain.curve.closed:
+            a, b = chain.curve.points[0], chain.curve.points[-1]
+            what = f"{chain.name}: the loop is open by {math.dist(a, b):.3g} mm, from {_place(a)} to {_place(b)}"
+            faults.append(Finding(check="drawing", what=what, fix=_OPEN, file=source))
+    every = [*rings, *chains]
+    if closed:
+        for ring in every:
+            if ring.curve.closed and (crossing := crossing_of(ring.curve)) is not None:
+                what = f"{ring.name}: the shape {crossing}"
+                faults.append(Finding(check="drawing", what=what, fix="mend the drawing there", file=source))
+    if faults:
+        raise InputError(faults)
+    return tuple(loose.curve for loose in every)
+
+
+_OPEN: Final = "close it in the drawing, or raise join (mm) if the gap is only rounding"
+
+
+def crossing_of(curve: Curve) -> str | None:
+    """How and where a closed curve crosses itself or that it encloses nothing; None where it is a simple ring."""
+    from shapely.geometry import Polygon
+    from shapely.validation import explain_validity
+
+    vertices = curve.flattened(1e-3)
+    if len(vertices) < 3:
+        return "encloses nothing"
+    plate = Polygon(vertices)
+    if not plate.is_valid:
+        # A shape without any area is called invalid too; only what truly crosses has an inside.
+        crossing = plate.buffer(0.0).area > 1e-6 or abs(curve.area) < 1e-6 < plate.convex_hull.area
+        return f"crosses itself: {explain_validity(plate)}" if crossing else "encloses nothing"
+    return None if plate.area > 1e-6 else "encloses nothing"
+
+
+def millimetres_per_unit(says: float | None, words: str, units: Unit | None, scale: float, source: str) -> float:
+    """mm in one unit of the drawing: what it ``says`` itself (``words``), or the job's ``units`` where it says nothing.
+
+    Raises `InputError` where neither says it, and where the two differ.
+    """
+    told = None if units is None else MM_PER[units]
+    if says is None and told is None:
+        raise refusal(source, f"how large it is cannot be known: {words}", 'say what its unit is: units = "mm", say')
+    if says is not None and told is not None and not math.isclose(says, told, rel_tol=1e-6):
+        what = f"the job says its unit is {units} ({told:g} mm), but the drawing itself says {says:g} mm: {words}"
+        raise refusal(source, what, "leave units out, or use scale to enlarge it on purpose")
+    return (says if says is not None else told or 1.0) * scale
+
+
+def refusal(source: str, what: str, fix: str = "", **place: Any) -> InputError:
+    return InputError([Finding(check="drawing", what=what, fix=fix, file=source, **place)])
+
+
+_NAMED: Final = {
+    "black": "000000", "silver": "c0c0c0", "gray": "808080", "grey": "808080", "white": "ffffff", "maroon": "800000",
+    "red": "ff0000", "purple": "800080", "fuchsia": "ff00ff", "magenta": "ff00ff", "green": "008000", "lime": "00ff00",
+    "olive": "808000", "yellow": "ffff00", "navy": "000080", "blue": "0000ff", "teal": "008080", "aqua": "00ffff",
+    "cyan": "00ffff", "orange": "ffa500",
+}  # fmt: skip
+"""The colour words of CSS level 2 and their synonyms."""
+
+
+def normal_colour(text: str) -> str:
+    """``#rrggbb``, lower case, of a CSS colour: a word, #rgb, #rrggbb or rgb(); other text as it is."""
+    import re
+
+    word = text.strip().lower()
+    if word in _NAMED:
+        return "#" + _NAMED[word]
+    if re.fullmatch(r"#[0-9a-f]{3}", word):
+        return "#" + "".join(2 * digit for digit in word[1:])
+    numbers = re.fullmatch(r"rgb\(\s*(\d+)\s*,\s*(\d+)\s*,\s*(\d+)\s*\)", word)
+    if numbers:
+        return "#" + "".join(f"{min(int(n), 255):02x}" for n in numbers.groups())
+    return word
+
+
+def _listed(names: Sequence[str]) -> str:
+    shown = [repr(name) for name in names[:12]]
+    return (", ".join(shown) + (", …" if len(names) > 12 else "")) or "none"
+
+
+def _place(point: Any) -> str:
+    return f"({point[0]:.3f}, {point[1]:.3f})"

@@ -1,0 +1,95 @@
+"""Open lines that belong together, put end to end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pathkit.curves.regions import backward
+from pathkit.geometry.spans import TOUCH
+from pathkit.model.curve import Curve
+
+
+@dataclass(frozen=True)
+class Loose:
+    """A curve and what it is called in the drawing."""
+
+    curve: Curve
+    name: str
+
+
+Fault = tuple[str, str]
+
+
+def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fault]]:
+    """Chains of lines whose ends are within ``within`` mm of each other; closed where they come round.
+
+    The faults (what, what to do) name places where more than two ends meet: which belong together is anybody's guess.
+    """
+    from scipy.spatial import cKDTree
+
+    if not lines:
+        return [], []
+    # A line shorter than the gaps that are closed is itself a gap.
+    lines = [line for line in lines if line.curve.length > within] or lines
+    # End 2k is the first of line k, 2k + 1 its last.
+    ends = np.array([point for line in lines for point in (line.curve.points[0], line.curve.points[-1])])
+    near = cKDTree(ends).query_ball_point(ends, within)
+    partner: dict[int, int] = {}
+    faults: dict[tuple[int, ...], Fault] = {}
+    for k, group in enumerate(near):
+        others = [other for other in group if other != k]
+        if len(others) > 1:
+            names = sorted({lines[other // 2].name for other in group})
+            what = f"{len(group)} ends meet at ({ends[k][0]:.3f}, {ends[k][1]:.3f}): {', '.join(names[:4])}"
+            faults[tuple(sorted(group))] = (what, "draw each loop by itself; a line drawn twice is deleted once")
+        elif others:
+            partner[k] = others[0]
+    if faults:
+        return list(lines), list(faults.values())
+    return _walk(lines, partner), []
+
+
+def _walk(lines: Sequence[Loose], partner: dict[int, int]) -> list[Loose]:
+    chains: list[Loose] = []
+    done: set[int] = set()
+    # Those with a free end first, from that end; what is left comes round.
+    starts = [k for k in range(2 * len(lines)) if k not in partner]
+    for begin in [*starts, *range(0, 2 * len(lines), 2)]:
+        if begin // 2 in done:
+            continue
+        links: list[int] = []
+        at: int | None = begin
+        while at is not None and at // 2 not in done:
+            done.add(at // 2)
+            links.append(at)
+            at = partner.get(at ^ 1)
+        chain = _strung(lines, links, comes_round=at == begin)
+        if chain is not None:
+            chains.append(chain)
+    return chains
+
+
+def _strung(lines: Sequence[Loose], links: Sequence[int], *, comes_round: bool) -> Loose | None:
+    """The lines entered at these ends, one after the other; small gaps are closed by moving the later one's end."""
+    points: list[np.ndarray[tuple[int], np.dtype[np.float64]]] = []
+    sweeps: list[float] = []
+    for link in links:
+        curve = lines[link // 2].curve
+        curve = backward(curve) if link % 2 else curve
+        if not points:
+            points.append(curve.points[0])
+        for point, sweep in zip(curve.points[1:], curve.sweeps, strict=True):
+            if math.dist(points[-1], point) > TOUCH:
+                points.append(point)
+                sweeps.append(float(sweep))
+    names = list(dict.fromkeys(lines[link // 2].name for link in links))
+    name = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more joined to it"
+    if not sweeps:
+        return None
+    if comes_round and len(points) > 2:
+        return Loose(Curve(points[:-1], sweeps, closed=True), name)
+    return Loose(Curve(points, sweeps), name)

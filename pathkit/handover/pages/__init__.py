@@ -1,0 +1,1 @@
+"""Pages for people: the sheet's words, the pictures, and the HTML they stand in."""

@@ -1,0 +1,126 @@
+"""The pages of a handover folder: a setup sheet for each board, and an index over all. HTML that needs nothing else.
+
+Names and notes are untrusted: every value goes through the template engine's escaping; only the drawings, whose text is
+escaped where they are made, go in as they are.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pathkit.handover.atomic_write import listed_in, sha256
+from pathkit.handover.pages import sheet
+from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.picture import board_picture, height_picture
+from pathkit.jobs.sources import PREFIX
+from pathkit.proof.certificate import NOT_PROVED
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+    from pathkit.handover.kept import Kept
+    from pathkit.handover.result import Folder
+
+_KEY = (
+    ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
+    ("outlines, with their tabs in black", "#1f5f57", {"outline"}), ("engraving", "#7a5490", {"engrave"}),
+    ("tape", "#c9d8c5", {"tape"}), ("screws and clamps: keep off", "#a3471f", {"screw", "clamp"}),
+)  # fmt: skip
+"""What is drawn in which colour (that of the style sheet), and for which roles and zones."""
+
+
+def sheet_page(folder: Folder) -> bytes:
+    """The setup sheet of one board: UTF-8, self-contained; the same folder gives the same bytes."""
+    from markupsafe import Markup
+
+    order, job, machine = folder.order, folder.job, folder.machine
+    picture = board_picture(job, machine, order.setup)
+    what = {
+        folder.cut_file: "the cut file",
+        folder.air_file: "the air cut: the same motion above the board, spindle off",
+        folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
+        folder.report_file: "the certificate: what was proved, of which bytes",
+    }
+    for number, (cut, air, report) in enumerate(folder.further, 2):
+        what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
+    what |= {name: "what was asked, to judge the job again" for name in folder.files if name.startswith(PREFIX)}
+    there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
+    cuts = sheet.order_of_cuts(job, folder.clock)
+    context = {
+        "title": job.name,
+        "mark": order.mark,
+        "machine": machine,
+        "times": order.times,
+        "facts": sheet.facts(folder),
+        "warnings": list(dict.fromkeys(str(f) for f in folder.findings if f.severity == "warning")),
+        "plan": Markup(picture.svg),
+        "side": Markup(height_picture(job)),
+        "caption": picture.caption,
+        "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
+        "zero": sheet.zero(job, machine),
+        "hold": sheet.hold_down(job, machine),
+        "bits": sheet.bits(job, folder.clock),
+        "cuts": cuts[: sheet.MOST_ROWS],
+        "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
+        "steps": sheet.steps(folder),
+        "cautions": CAUTIONS,
+        "deviation": sheet.deviation(folder),
+        "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
+        "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
+        "files": [
+            {"name": name, "what": what.get(name, ""), "sha": sha256(data)} for name, data in folder.files.items()
+        ],
+    }
+    return _rendered("sheet.html", context)
+
+
+def index_page(
+    folders: Sequence[Folder], files: Mapping[str, bytes], kept: Sequence[Kept] = (), out: Path | None = None
+) -> bytes:
+    """Counts, run times and digests of everything; ``files`` are all others of the handover folder, by path.
+
+    ``kept`` are folders that stay from an earlier build, in ``out``. Of one that was made from another revision of the
+    job no file is offered.
+    """
+    mark = folders[0].order.mark
+    fresh = [{**sheet.index_row(folder), "current": True} for folder in folders]
+    stay = [each.index_row(mark, fresh[0].keys()) for each in kept]
+    rows = sorted([*fresh, *stay], key=lambda row: str(row["folder"]))
+    listed = [{"name": name, "size": len(data), "sha": sha256(data)} for name, data in files.items()]
+    if out is not None:
+        sums = listed_in(out)
+        whole = [name for each in kept if each.is_of(mark) for name in each.files]
+        listed += [{"name": name, "size": (out / name).stat().st_size, "sha": sums[name]} for name in whole]
+    listed.sort(key=lambda file: str(file["name"]))
+    title = min((folder.job.name for folder in folders), key=len)
+    context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": listed}
+    return _rendered("index.html", context)
+
+
+def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
+    """What the index says of each folder, for the next build to say it again of those that it keeps."""
+    fresh = {f.name: {key: str(value) for key, value in sheet.index_row(f).items()} for f in folders}
+    return dict(sorted({**{each.folder: dict(each.row) for each in kept}, **fresh}.items()))
+
+
+def _rendered(template: str, context: Mapping[str, Any]) -> bytes:
+    from markupsafe import Markup
+
+    environment = _environment()
+    loader = environment.loader
+    assert loader is not None
+    style = Markup(loader.get_source(environment, "style.css")[0])
+    return (environment.get_template(template).render(style=style, **context) + "\n").encode("utf-8")
+
+
+@functools.cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    return Environment(
+        loader=PackageLoader("pathkit.handover.pages", "templates"), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip

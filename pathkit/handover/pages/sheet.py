@@ -1,0 +1,319 @@
+"""What a setup sheet says, as plain text and rows: from the job as it is cut, its machine, and what was proved."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.findings import Finding
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Toolpath
+from pathkit.units import MM_PER_INCH
+
+if TYPE_CHECKING:
+    from pathkit.handover.result import Folder
+    from pathkit.machine.kinematics import RunTime
+
+MOST_ROWS: Final = 40
+"""Rows of the order of cuts that are shown."""
+
+_SHALLOW: Final = "Recesses and engraving"
+_THROUGH: Final = "Holes and slots"
+_STAGE: Final = {
+    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "drill": _THROUGH, "slot": _THROUGH,
+    "outline": "Outlines", "cut": "Other cuts",
+}  # fmt: skip
+_CORNER: Final = {
+    "front-left": "the front left corner", "front-right": "the front right corner",
+    "back-left": "the back left corner", "back-right": "the back right corner", "centre": "the middle",
+}  # fmt: skip
+_WAY: Final = {
+    "right": "to the right", "left": "to the left", "away": "away from you", "toward": "toward you", "up": "up",
+    "down": "down",
+}  # fmt: skip
+
+
+def facts(folder: Folder) -> list[dict[str, str]]:
+    """What one looks for first."""
+    job, order, stock = folder.job, folder.order, folder.job.stock
+    material = f"{order.material}, " if order.material else ""
+    turned = {0: "as drawn", 1: "a quarter turn to the left", 2: "half a turn", 3: "a quarter turn to the right"}
+    pairs = [
+        ("Board", f"{material}{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm"),
+        ("Cut file", ", then ".join(folder.cut_files)),
+        ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
+        ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
+        ("Run time", f"about {duration(folder.clock.total)}"),
+        ("Bit", ", ".join(_bit(tool) for tool in job.tools)),
+        ("Parts", f"{len(job.parts)}" if job.parts else f"{len(job.toolpaths)} cuts"),
+        ("Board lies", turned[order.setup.turn]),
+    ]
+    return [{"name": name, "value": value} for name, value in pairs]
+
+
+def zero(job: Job, machine: Machine) -> list[str]:
+    """Where zero is and which way the axes run, in the operator's words."""
+    stock, axes = job.stock, machine.axes
+    lines = [f"X0 Y0 is {_CORNER[machine.origin]} of the board as it lies (the black mark)."]
+    if stock.z_zero == "bed":
+        under = " not the waste sheet and" if stock.underlay else ""
+        lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, beside everything that lies on it.")
+        lines.append(f"The board's top is then at {_both(stock.top, machine)}.")
+    else:
+        lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
+    if sets_zero(machine):
+        lines.append(
+            "The cut file and the air cut take the place where the bit stands as they start for X0 Y0 Z0. Jog it there"
+            " each time before you start a file: its tip on the top of the board, at that corner."
+        )
+    lines.append(
+        f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
+        " front and relative to the board. Where the table moves, it goes the other way."
+    )
+    if machine.output.get("units") == "inch":
+        lines.append("The cut file is written in inches.")
+    return lines
+
+
+def sets_zero(machine: Machine) -> bool:
+    """Whether a file makes the place where the bit stands as it starts the work zero."""
+    from pathkit.registry import capabilities_of
+
+    return capabilities_of(machine).sets_zero
+
+
+def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
+    """What must be done, or cannot be, where a file sets its own zero: on the bed, under a corner of the board, no bit
+    can stand."""
+    if not sets_zero(machine):
+        return ()
+    what = "its files take the place where the bit stands as they start for zero"
+    if job.stock.z_zero == "bed":
+        what += ", and no bit can stand on the bed under the board's corner"
+        fix = 'measure from the top of the board: z_zero = "top"'
+        return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
+    fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
+    return (Finding(check="zero", what=what, fix=fix, severity="warning"),)
+
+
+def hold_down(job: Job, machine: Machine) -> list[str]:
+    """What keeps the board where it is, as far as the job says."""
+    stock = job.stock
+    counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
+    lines = []
+    if stock.underlay:
+        lines.append(f"Under the board lie {_underlay(stock)} of waste or tape{_into_it(job)}.")
+    if counts["tape"]:
+        lines.append(f"Two-sided tape under the {counts['tape']} shaded places, pressed down well.")
+    for kind in ("screw", "clamp"):
+        if counts[kind]:
+            tallest = max(zone.height for zone in stock.zones if zone.kind == kind)
+            lines.append(
+                f"{counts[kind]} {kind}{'s' * (counts[kind] > 1)} where drawn, at most {tallest:g} mm above the board;"
+                " the path keeps off them."
+            )
+    if not counts["screw"] and not counts["clamp"]:
+        lines.append("The file knows of no screws and clamps. Let nothing stand above the board where the bit goes.")
+    if not stock.zones:
+        lines.append(
+            "The job does not say what holds the board. Hold it so that every part stays put as it comes free."
+        )
+    lines.append(
+        f"The bit travels {machine.heights.travel:g} mm above the thickest board the job allows, and as much above"
+        " whatever it crosses that stands higher."
+    )
+    return lines
+
+
+def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
+    """A row for each bit, in the order of use."""
+    spent = clock.by_tool()
+    rows = []
+    for tool in job.tools:
+        paths = [path for path in job.toolpaths if path.tool == tool]
+        feeds = [path.cutting for path in paths]
+        rows.append(
+            {
+                "name": tool.name,
+                "number": "–" if tool.number is None else str(tool.number),
+                "diameter": f"{tool.diameter:g}",
+                "deepest": f"{max(_depth(path, job) for path in paths):.4g}",
+                "feed": _range(cutting.feed for cutting in feeds),
+                "plunge": _range(cutting.plunge for cutting in feeds),
+                "spindle": _range(cutting.spindle for cutting in feeds),
+                "time": duration(spent.get(tool.name, 0.0)),
+            }
+        )
+    return rows
+
+
+def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
+    """Runs of like cuts with the same bit, in the order of the file."""
+    spent = clock.by_toolpath()
+    by_part = _part_by_part(job)
+    rows: list[dict[str, Any]] = []
+    last: tuple[str, str] | None = None
+    for path in job.toolpaths:
+        what = (path.part or "Cuts of no part") if by_part else _STAGE[path.role]
+        if (what, path.tool.name) != last:
+            last = what, path.tool.name
+            rows.append({"what": what, "bit": path.tool.name, "count": 0, "depths": [], "seconds": 0.0})
+        row = rows[-1]
+        row["count"] += 1
+        row["depths"].append(_depth(path, job))
+        row["seconds"] += spent.get(path.name, 0.0)
+    for row in rows:
+        row["depth"] = f"{_range(row.pop('depths'))} mm"
+        row["time"] = duration(row.pop("seconds"))
+    return rows
+
+
+def steps(folder: Folder) -> list[str]:
+    """From preparing to taking the tabs off, in order."""
+    job, machine, stock = folder.job, folder.machine, folder.job.stock
+    manual = machine.spindle.control == "manual"
+    first, *others = job.tools
+    thin, thick = stock.thickness - stock.thickness_tolerance, stock.thickness + stock.thickness_tolerance
+    said = [
+        "Read the cautions below, and put on eye and ear protection.",
+        f"Measure the board: {stock.width:g} × {stock.depth:g} mm or more, {thin:g} to {thick:g} mm thick, flat,"
+        " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
+        *([f"Lay the waste sheet ({_underlay(stock)}) on the bed, and the board on it."] if stock.underlay else []),
+        "Fix the board as drawn above, its edges along the machine's axes. Pull at it: nothing may move.",
+        f"Fit {_bit(first)}. Below the collet it must reach at least {_reach(job, first):g} mm.",
+        "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
+        "Set zero as said under Zero, X and Y first, then Z.",
+        f"Air cut: take the bit out, leave the spindle off, and run {folder.air_file} to its end. Watch that it stays"
+        " over the board and clear of everything.",
+        f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
+        + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
+        "Watch the first way down into the wood, with a hand at the stop button; stay for the rest.",
+        *([_changes(folder, others)] if others else []),
+        "Wait until the spindle stands still. Draw the dust off before you touch anything.",
+        _tabs(job),
+        "Sand the edges where tabs were. Keep this sheet with the parts.",
+    ]  # fmt: skip
+    if folder.order.times > 1:
+        said.append(f"Lay the next board and begin again at the second step, {folder.order.times} boards in all.")
+    return said
+
+
+def not_proved(folder: Folder) -> list[str]:
+    """What the proof of this very file leaves open, in its own words."""
+    checks = [*folder.proof.checks, *folder.twin_proof.checks]
+    left = [check for check in checks if check.status in ("not proved", "not run")]
+    said = [f"{check.name}: {check.reason or check.limits}" for check in left]
+    said += [finding.what for finding in folder.findings if finding.severity == "note"]
+    return list(dict.fromkeys(said))
+
+
+def deviation(folder: Folder) -> str:
+    value = folder.proof.deviation
+    return f"{value:.4f} mm" if value == value else "an unknown amount"
+
+
+def index_row(folder: Folder) -> dict[str, Any]:
+    """One board of one machine in the index."""
+    order, stock = folder.order, folder.job.stock
+    parts = len(folder.job.parts)
+    return {
+        "machine": folder.machine.name,
+        "folder": folder.name,
+        "href": f"{folder.name}/{folder.sheet_file}",
+        "proved": folder.verdict,
+        "mark": order.mark,
+        "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",
+        "times": order.times,
+        "each": parts,
+        "parts": parts * order.times,
+        "waste": "–" if order.layout is None else f"{100.0 * order.layout.waste:.0f} %",
+        "time": duration(folder.clock.total),
+        "deviation": deviation(folder),
+    }
+
+
+def duration(seconds: float) -> str:
+    """``27 min``, ``1 h 05 min``; seconds only where there is less than two minutes."""
+    if seconds < 119.5:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60.0)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def _changes(folder: Folder, others: list[Tool]) -> str:
+    names = ", then ".join(_bit(tool) for tool in others)
+    if folder.further:
+        files = ", then ".join(f"{cut} (air cut: {air})" for cut, air, _ in folder.further)
+        return f"Each bit has a file of its own: fit {names}, set Z zero again, and run {files}, the air cut first."
+    return f"When the file asks for another bit, stop the spindle, fit {names}, and set Z zero again for each."
+
+
+def _tabs(job: Job) -> str:
+    tabbed = [path for path in job.toolpaths if path.tabs]
+    if not tabbed:
+        return "Take the parts out: no tabs hold them."
+    tab = tabbed[0].tabs[0]
+    count = len(tabbed[0].tabs)
+    # Its top is as high over the highest underside as asked; over the lowest it is that much more.
+    tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
+    high = _range((tab.height, tallest))
+    return (
+        f"Each part hangs on {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
+        " a fine saw from the top, the board held down and your other hand out of the way, and push the part out from"
+        " the top face downward."
+    )
+
+
+def _part_by_part(job: Job) -> bool:
+    """Whether the file finishes one part before it begins the next."""
+    parts = [path.part for path in job.toolpaths if path.part is not None]
+    changes = sum(a != b for a, b in pairwise(parts)) + 1
+    return len(set(parts)) > 1 and changes == len(set(parts))
+
+
+def _bit(tool: Tool) -> str:
+    number = "" if tool.number is None else f" (T{tool.number})"
+    return f"{tool.name}{number}"
+
+
+def _depth(path: Toolpath, job: Job) -> float:
+    low = float(path.curve.points[:, 2].min()) if path.curve.is_trace else float(path.bottom or 0.0)
+    return job.stock.top - low
+
+
+def _reach(job: Job, tool: Tool) -> float:
+    """mm from the collet down to the deepest cut of the thickest board, rounded up."""
+    deepest = max(_depth(path, job) for path in job.toolpaths if path.tool == tool)
+    return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
+
+
+def _into_it(job: Job) -> str:
+    """How far through cuts go into what lies under the board, over every board and underlay that is allowed."""
+    stock = job.stock
+    lows = [stock.top - _depth(path, job) for path in job.toolpaths]
+    through = [low for low in lows if low < stock.lowest_underside - 1e-6]
+    if not through:
+        return ""
+    least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)
+    return f"; through cuts go {_range((least, most))} mm into it"
+
+
+def _underlay(stock: Stock) -> str:
+    if not stock.underlay_tolerance:
+        return f"{stock.underlay:g} mm"
+    return f"{stock.underlay - stock.underlay_tolerance:g} to {stock.underlay + stock.underlay_tolerance:g} mm"
+
+
+def _both(z: float, machine: Machine) -> str:
+    if machine.output.get("units") == "inch":
+        return f"Z {z:g} mm ({z / MM_PER_INCH:.4f} in)"
+    return f"Z {z:g} mm"
+
+
+def _range(values: Any) -> str:
+    every = sorted({round(value, 3) for value in values})
+    return f"{every[0]:g}" if len(every) == 1 else f"{every[0]:g} to {every[-1]:g}"

@@ -1,0 +1,287 @@
+"""What each machine is asked to cut: a board that fits it, the copies on it, and its passes, all from one job file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
+
+from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
+from pathkit.findings import Finding
+from pathkit.jobs.bits import Bits, bits_of
+from pathkit.jobs.mark import mark_of_file
+from pathkit.jobs.order import LAST, Order
+from pathkit.jobs.reading import JobFile
+from pathkit.jobs.shapes import Shapes, bounds_of
+from pathkit.jobs.sources import sources_of
+from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of
+from pathkit.machine.limits import board_fits
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock, Zone
+
+if TYPE_CHECKING:
+    from pathkit.operations.layout import Layout
+    from pathkit.passes.base import Pass
+
+
+def orders_of(
+    file: JobFile,
+    machines: Sequence[Machine] = (),
+    *,
+    bits: Sequence[str] = (),
+    setups: Mapping[str, Setup] | Setup | None = None,
+    tabs: bool = True,
+    effort: float | None = None,
+    seed: int | None = None,
+) -> tuple[Order, ...]:
+    """What ``machines`` (or those the file names) cut; ``setups``, ``effort`` and ``seed`` go before the file's own.
+
+    Raises `InputError` with every operation that cannot be cut and where it stands, `Refused` where no board fits.
+    """
+    named = named_machines(file)
+    chosen = list(machines) or [machine for machine, _ in named.values()]
+    if not chosen:
+        raise InputError("no machine to build for: name one with --machine, or in [[machine]] of the job file")
+    made = drawn(file)
+    tools = bits_of(file, bits)
+    passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
+    sources = sources_of(file)
+    mark = mark_of_file(file)
+    recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
+    jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
+    orders: list[Order] = []
+    for machine in chosen:
+        form = named.get(machine.name, (machine, None))[1]
+        setup = _setup(machine, form, setups)
+        board = _board(file, machine, setup, None if form is None else form.board)
+        if board not in jobs:
+            # Machines that take the same board cut the same job: it is worked out once.
+            jobs[board] = _jobs(file, made, board, tools)
+        boards, notes = jobs[board]
+        orders += [
+            Order(
+                machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
+                (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
+            )
+            for place, times, job, layout in boards
+        ]  # fmt: skip
+    return tuple(orders)
+
+
+def passes_of(
+    file: JobFile, *, tabs: bool = True, effort: float | None = None, seed: int | None = None
+) -> tuple[Pass, ...]:  # fmt: skip
+    """The passes of the file: those of the house with the file's options, without those it sets to false, and more by
+    name before the ordering. Raises `InputError` for unknown passes and options, each with its line."""
+    from pathkit.passes.standard import standard_passes
+    from pathkit.registry import find_pass
+
+    table = dict(file.form.passes)
+    standard = {step.name: step for step in standard_passes()}
+    layout = file.form.layout
+    if layout is not None and layout.order == "part":
+        standard["order_travel"] = replace(standard["order_travel"], by="part")  # type: ignore[type-var]
+    found: list[Finding] = []
+    for name, options in table.items():
+        path = ("passes", name)
+        try:
+            kind = type(standard[name]) if name in standard else find_pass(name)
+        except UnknownName as error:
+            found += [file.finding(path, f.what, f.fix) for f in error.findings]
+            continue
+        if options is False:
+            standard.pop(name, None)
+            continue
+        values = {} if options is True else dict(options)
+        known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
+        if unknown := sorted(values.keys() - set(known)):
+            found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
+            continue
+        try:
+            base = standard.get(name)
+            standard[name] = replace(base, **values) if base is not None else kind(**values)  # type: ignore[type-var]
+        except (InputError, TypeError) as error:
+            found.append(file.finding(path, str(error)))
+    if found:
+        raise InputError(found)
+    if not tabs:
+        standard.pop("hold_tabs", None)
+    ordering = standard.pop("order_travel", None)
+    if ordering is not None:
+        over = {k: v for k, v in (("effort", effort), ("seed", seed)) if v is not None}
+        ordering = replace(ordering, **over)  # type: ignore[type-var]
+    return (*standard.values(), *([ordering] if ordering is not None else []))
+
+
+def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
+    """The machines of [[machine]] by name, each with its table. Raises `InputError` with its line where one is none."""
+    from pathkit.registry import load_machine
+
+    named: dict[str, tuple[Machine, Any]] = {}
+    found: list[Finding] = []
+    for index, form in enumerate(file.form.machine):
+        beside = file.folder / form.profile
+        try:
+            machine = load_machine(beside if form.profile.endswith(".toml") else form.profile)
+        except PathkitError as error:
+            path = ("machine", index, "profile")
+            found += [f if f.file else file.finding(path, f.what, f.fix) for f in error.findings]
+            continue
+        if machine.name in named:
+            found.append(file.finding(("machine", index, "profile"), f"{machine.name!r} stands here twice"))
+        named[machine.name] = machine, form
+    if found:
+        raise InputError(found)
+    return named
+
+
+def _setup(machine: Machine, form: Any, setups: Mapping[str, Setup] | Setup | None) -> Setup:
+    if isinstance(setups, Setup):
+        return setups
+    if setups is not None and machine.name in setups:
+        return setups[machine.name]
+    if form is None:
+        return Setup()
+    return Setup(form.turn, None if form.zero_at is None else tuple(form.zero_at), form.offset)
+
+
+def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> int:
+    """Which of the boards: the one that is named, or the largest that fits the machine as it lies."""
+    boards = file.form.board
+    wanted = [k for k, board in enumerate(boards) if name is None or board.name == name]
+    faults = {k: board_fits(_plain_stock(file, k), machine, setup) for k in wanted}
+    fitting = [k for k in wanted if not faults[k]]
+    if not fitting:
+        smallest = min(wanted, key=lambda k: boards[k].width * boards[k].depth)
+        raise Refused(f.at(file=file.source, line=file.document.line_of(("board", smallest))) for f in faults[smallest])
+    return max(fitting, key=lambda k: (boards[k].width * boards[k].depth, -k))
+
+
+def _plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
+    form, size = file.form.stock, file.form.board[board]
+    return Stock(
+        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
+        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
+    )  # fmt: skip
+
+
+def _stock(file: JobFile, board: int) -> Stock:
+    from shapely.geometry import Polygon
+
+    maker = Shapes(file)
+    zones: list[Zone] = []
+    for k, form in enumerate(file.form.board[board].zones):
+        path = ("board", board, "zones", k, "shape")
+        shape = maker.shape(f"zone {k + 1}", form.shape, path)
+        for outline in shape.outlines if shape is not None else ():
+            zones.append(Zone(Polygon(outline.outer.flattened(0.01)), form.kind, form.height))
+        if shape is not None and not shape.outlines:
+            maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
+    if maker.found:
+        raise InputError(maker.found)
+    return _plain_stock(file, board, tuple(zones))
+
+
+_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"
+
+_MOST: Final = 8
+_FULL: Final = "full-boards"
+
+
+def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...]]:
+    """Place, times, job and layout of each different board that has to be cut; and what is noted of their pieces."""
+    from pathkit.operations.copies import laid_out
+    from pathkit.operations.layout import fill, spread
+
+    stock, name = _stock(file, board), file.form.name
+    form = file.form.layout
+    if form is None:
+        piece = piece_of(file, made, stock, bits, grain=stock.grain)
+        whole = replace(stock, zones=(*stock.zones, *piece.zones))
+        _refuse_off_board(file, piece, stock)
+        only = ("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
+        return [only], piece.notes
+    tool = frame_tool(file, bits)
+    options: dict[str, Any] = {
+        key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
+    }  # fmt: skip
+    try:
+        layouts = (
+            (fill(made.frame, stock, tool, **options),)
+            if form.copies == "fill"
+            else spread(made.frame, stock, tool, form.copies, **options)
+        )
+    except PathkitError as error:
+        # Which board it is belongs to the answer.
+        line = file.document.line_of(("board", board))
+        raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
+    piece = piece_of(file, made, stock, bits, grain=layouts[0].grain)
+    jobs: _Boards = []
+    different = list(dict.fromkeys(layout.count for layout in layouts))
+    for count in different:
+        layout = next(each for each in layouts if each.count == count)
+        times = sum(each.count == count for each in layouts)
+        copies = laid_out(
+            piece.toolpaths, layout.placements, parts=piece.parts, precedence=piece.precedence, order=form.order
+        )
+        zones = tuple(_moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
+        whole = replace(stock, zones=(*stock.zones, *zones))
+        place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
+        title = name if place != LAST else f"{name} last board"
+        jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
+    return jobs, piece.notes
+
+
+def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
+    """Raises `InputError` for parts that hang over the board's edge, with the side and by how much."""
+    found: list[Finding] = []
+    outlines = {part.name: part.outline for part in piece.parts if part.outline is not None}
+    features = {part.name: [f.curve for f in (*part.recesses, *part.holes)] for part in piece.parts}
+    for index, part in enumerate(file.form.part):
+        outline = outlines.get(part.name)
+        shapes = [*features.get(part.name, ()), *piece.marked.get(part.name, ())] if outline is None else [outline]
+        if not shapes:
+            continue
+        left, front, right, back = bounds_of(shapes)
+        over = {"left": -left, "front": -front, "right": right - stock.width, "back": back - stock.depth}
+        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
+        if sides:
+            what = f"the part {part.name!r} hangs over the board: {sides}"
+            fix = "move it, take a larger board, or let [layout] place it"
+            found.append(file.finding(("part", index), what, fix))
+    if found:
+        raise InputError(found)
+
+
+def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any, parts: Any) -> Job:
+    """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
+    from pathkit.operations import check_webs
+
+    layout = file.form.layout
+    try:
+        job = Job(name, stock, toolpaths, precedence, parts)
+        check_webs(job.toolpaths, stock, least=None if layout is None else layout.least_web)
+    except (ModelError, Refused) as error:
+        kind = InputError if isinstance(error, ModelError) else Refused
+        # What is wrong with one copy is wrong with all: a few of them tell it.
+        told = [f.at(file=file.source) for f in error.findings[:_MOST]]
+        if more := len(error.findings) - len(told):
+            told[-1] = replace(told[-1], what=f"{told[-1].what}; and {more} more like these")
+        raise kind(told) from None
+    return job
+
+
+def _feed_notes(file: JobFile, job: Job, machine: Machine) -> tuple[Finding, ...]:
+    """Warnings where the job's feeds are unusual for its material; nothing is changed."""
+    from pathkit.operations import check_feeds
+
+    material = file.form.stock.material
+    return () if material is None else check_feeds(job.toolpaths, job.stock, material, machine)
+
+
+def _moved_zone(zone: Zone, place: Any) -> Zone:
+    from shapely import affinity
+
+    turned = affinity.rotate(zone.shape, 90.0 * place.turn, origin=(0.0, 0.0))
+    return replace(zone, shape=affinity.translate(turned, place.x, place.y))

@@ -1,0 +1,69 @@
+"""What a command line asks for: orders from a job in either form, TOML (a job file) or JSON (a job of toolpaths)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pathkit.errors import InputError
+from pathkit.files import read_bytes
+from pathkit.jobs.order import Order
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+
+if TYPE_CHECKING:
+    from pathkit.jobs.reading import JobFile
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What was asked besides the job; None leaves it to the job file. ``bits`` are those to build for."""
+
+    setup: Setup | None = None
+    bits: tuple[str, ...] = ()
+    tabs: bool = True
+    effort: float | None = None
+    seed: int | None = None
+
+
+def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
+    """The orders of the job at ``path`` for ``machines``. Raises `InputError` for what is no job of either form."""
+    data = read_bytes(path)
+    if is_json(data):
+        return _of_toolpaths(Job.from_json(data, str(path)), machines, wishes)
+    return orders_of_file(job_file(path), machines, wishes)
+
+
+def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
+    from pathkit.jobs.planning import orders_of
+
+    return orders_of(
+        file, machines, bits=wishes.bits, setups=wishes.setup, tabs=wishes.tabs, effort=wishes.effort, seed=wishes.seed
+    )
+
+
+def job_file(path: Path) -> JobFile:
+    from pathkit.jobs.reading import read_job_file
+
+    return read_job_file(path)
+
+
+def is_json(data: bytes) -> bool:
+    """Whether a job is in JSON: no TOML begins with a brace, and no JSON with anything else."""
+    return data.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{"
+
+
+def _of_toolpaths(job: Job, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
+    from pathkit.passes.standard import standard_passes
+
+    if wishes.bits:
+        what = "this job is made of toolpaths, which are fixed for their bits; --bit needs a job file in TOML"
+        raise InputError(what)
+    if not machines:
+        raise InputError("no machine to build for: name one with --machine")
+    passes = standard_passes(
+        tabs=wishes.tabs, effort=1 if wishes.effort is None else wishes.effort, seed=wishes.seed or 0
+    )  # fmt: skip
+    return tuple(Order(machine, wishes.setup or Setup(), job, passes) for machine in machines)

@@ -1,0 +1,324 @@
+"""The keys of a job file and what may stand behind each: names are the model's own, lengths in mm.
+
+Only forms and limits stand here; what they mean is worked out in `pathkit.jobs.reading` and its neighbours. The
+JSON schema that `pathkit schema` prints is made from these classes.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from pathkit.model.tool import SMALLEST
+from pathkit.model.toolpath import FINEST
+from pathkit.operations.pocket import FINEST_STEPOVER
+
+Length = Annotated[float, Field(gt=0.0, le=1e5)]
+Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
+Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
+Number = Annotated[float, Field(ge=-1e5, le=1e5)]
+Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
+Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
+Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
+Names = Annotated[list[Name], Field(min_length=1)]
+Quarters = Annotated[int, Field(ge=0, le=3)]
+
+
+class Table(BaseModel):
+    """A table of the file: no key that is not known, no value of another kind."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+
+def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
+    given = [name for name in names if getattr(table, name) is not None]
+    if len(given) != 1:
+        said = " and ".join(given) if given else "nothing"
+        raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
+
+
+class Depth(Table):
+    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
+
+    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
+    """
+
+    from_top: Least0 | None = None
+    above_bed: Number | None = None
+    # A number first: 1 is a millimetre, and not true.
+    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Depth:
+        _exactly_one(self, ("from_top", "above_bed", "through"))
+        return self
+
+
+class Rectangle(Table):
+    """From its front left corner."""
+
+    corner: Point = [0.0, 0.0]
+    width: Length
+    depth: Length
+    radius: Least0 = 0.0
+
+
+class Circle(Table):
+    centre: Point
+    radius: Length
+
+
+class SlotShape(Table):
+    """What a disc of diameter ``width`` sweeps from ``first`` to ``last``."""
+
+    first: Point
+    last: Point
+    width: Length
+
+
+SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "svg", "dxf")
+
+
+class Shape(Table):
+    """One of the shapes, in the part's own frame: x to the right, y away from you.
+
+    ``path`` is in the syntax of SVG paths. ``svg`` and ``dxf`` name a drawing beside the job file; ``layer`` and
+    ``colour`` choose from it, ``units`` says what its unit is where it does not say so itself, ``scale`` enlarges it on
+    purpose, ``size`` (width, depth) is what the chosen shapes must measure, ``join`` the gap that is closed.
+    """
+
+    rectangle: Rectangle | None = None
+    circle: Circle | None = None
+    slot: SlotShape | None = None
+    polygon: Annotated[list[Point], Field(min_length=3, max_length=100_000)] | None = None
+    line: Annotated[list[Point], Field(min_length=2, max_length=100_000)] | None = None
+    points: Points | None = None
+    path: Annotated[str, Field(min_length=1, max_length=2_000_000)] | None = None
+    svg: Annotated[str, Field(min_length=1)] | None = None
+    dxf: Annotated[str, Field(min_length=1)] | None = None
+    layer: str | None = None
+    colour: str | None = None
+    units: Literal["mm", "cm", "m", "inch", "pt", "px"] | None = None
+    scale: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
+    size: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
+    join: Least0 | None = None
+    at: Point | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Shape:
+        _exactly_one(self, SHAPES)
+        if self.svg is None and self.dxf is None:
+            given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
+            if given:
+                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf)")
+        return self
+
+
+class Zone(Table):
+    """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
+
+    kind: Literal["tape", "screw", "clamp"]
+    shape: Shape
+    height: Least0 = 0.0
+
+
+class Stock(Table):
+    """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
+
+    thickness: Length
+    name: Name | None = None
+    material: Literal["softwood", "plywood", "hardwood"] | None = None
+    z_zero: Literal["top", "bed"] = "top"
+    thickness_tolerance: Least0 = 0.5
+    underlay: Least0 = 0.0
+    underlay_tolerance: Least0 = 0.0
+    grain: Number = 0.0
+
+
+class Board(Table):
+    """One size of board. A machine takes the largest that fits its bed, unless [[machine]] names one."""
+
+    name: Name | None = None
+    width: Length
+    depth: Length
+    zones: list[Zone] = []
+
+
+class Tool(Table):
+    """A bit; its name is the table's."""
+
+    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
+    number: Annotated[int, Field(ge=0)] | None = None
+    kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
+    flutes: Annotated[int, Field(ge=1, le=16)] = 2
+    centre_cutting: bool = False
+    tip_length: Least0 = 0.0
+    angle: Annotated[float, Field(gt=0.0, lt=180.0)] | None = None
+    cut_length: Length | None = None
+    shank: Length | None = None
+    holder: Length | None = None
+    reach: Length | None = None
+
+
+class Cutting(Table):
+    """Feeds in mm/min, spindle in rpm."""
+
+    feed: Annotated[float, Field(gt=0.0)]
+    plunge: Annotated[float, Field(gt=0.0)]
+    spindle: Annotated[float, Field(ge=0.0)]
+    ramp: Annotated[float, Field(gt=0.0)] | None = None
+
+
+class _Operation(Table):
+    name: Name | None = None
+    shape: Name | Names
+    tool: Name | None = None
+    cutting: Name | None = None
+    bottom: Depth
+    top: Depth | None = None
+    stepdown: Bite | None = None
+
+    @model_validator(mode="after")
+    def _begun_in_wood(self) -> _Operation:
+        if self.top is not None and self.top.through is not None:
+            raise ValueError("through says where a cut ends; say top.from_top or top.above_bed")
+        return self
+
+    @property
+    def shapes(self) -> list[str]:
+        return [self.shape] if isinstance(self.shape, str) else list(self.shape)
+
+    @property
+    def title(self) -> str:
+        return self.name or self.shapes[0]
+
+
+class Contour(_Operation):
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+
+    kind: Literal["contour"]
+    side: Literal["outside", "inside", "on"] = "outside"
+    direction: Literal["climb", "conventional"] = "climb"
+    lead: Least0 = 0.0
+    overlap: Least0 | None = None
+    relief: bool = False
+
+
+class Pocket(_Operation):
+    """``stepover`` is a share of the bit's diameter; ``angle`` of the raster from x, along the grain unless given.
+
+    ``style`` clears by lines or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
+    radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    """
+
+    kind: Literal["pocket"]
+    islands: Names | None = None
+    style: Literal["raster", "offset"] = "raster"
+    open_edges: Names | None = None
+    lead: Least0 | None = None
+    overlap: Least0 | None = None
+    relief: bool = False
+    stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
+    angle: Number | None = None
+    wall_allowance: Least0 = 0.2
+    direction: Literal["climb", "conventional"] = "climb"
+
+
+class Slot(_Operation):
+    """Along a centre line, ``width`` wide (the bit's diameter unless given)."""
+
+    kind: Literal["slot"]
+    width: Length | None = None
+
+
+class Drill(_Operation):
+    """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
+
+    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    """
+
+    kind: Literal["drill"]
+    peck: Bite | None = None
+    diameter: Length | None = None
+
+
+class Engrave(_Operation):
+    kind: Literal["engrave"]
+
+
+Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
+
+
+class PartZone(Table):
+    """Tape under each copy of the part."""
+
+    kind: Literal["tape", "screw", "clamp"]
+    shape: Name
+    height: Least0 = 0.0
+
+
+class Part(Table):
+    """``outline`` names the shape that comes off the board: that of the outside contour unless given."""
+
+    name: Name
+    outline: Name | None = None
+    shapes: Annotated[dict[Name, Shape], Field(min_length=1)]
+    operations: Annotated[list[Operation], Field(min_length=1)]
+    zones: list[PartZone] = []
+    precedence: list[Annotated[list[Name], Field(min_length=2, max_length=2)]] = []
+
+
+class Layout(Table):
+    """Where copies lie. Without this table the parts lie on the board as they are drawn.
+
+    ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
+    between two kerfs (the bit's diameter unless given), ``spacing`` what lies between two copies in all: give one.
+    ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless given).
+    """
+
+    copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
+    web: Least0 | None = None
+    spacing: Least0 | None = None
+    margin: Least0 | None = None
+    keep_grain: bool = True
+    align: Literal["corner", "centre"] = "corner"
+    order: Literal["stage", "part"] = "stage"
+    least_web: Least0 | None = None
+
+
+class Machine(Table):
+    """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
+
+    profile: Annotated[str, Field(min_length=1)]
+    board: Name | None = None
+    turn: Quarters = 0
+    zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None
+    offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = "G54"
+
+
+class JobForm(Table):
+    """A job file: what is cut, from which board, with which bits, for which machines."""
+
+    name: Name
+    tool_table: Annotated[str, Field(min_length=1)] | None = None
+    stock: Stock
+    board: Annotated[list[Board], Field(min_length=1)]
+    tools: dict[Name, Tool] = {}
+    cutting: Annotated[dict[Name, Cutting], Field(min_length=1)]
+    part: Annotated[list[Part], Field(min_length=1)]
+    layout: Layout | None = None
+    passes: dict[Name, bool | dict[str, Any]] = {}
+    machine: list[Machine] = []
+
+
+class ToolTable(Table):
+    """A file of bits that several jobs share."""
+
+    tools: Annotated[dict[Name, Tool], Field(min_length=1)]
+
+
+def json_schema() -> dict[str, Any]:
+    """The JSON schema (2020-12) of a job file, for editors."""
+    schema = JobForm.model_json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "pathkit job file"}

@@ -1,0 +1,218 @@
+"""What was asked, handed over with what came of it: the job file, its drawings, its tool table, the machine's profile.
+
+They lie in each folder under bare, safe names and are sealed in its certificate, so that the audit of job file and job
+can be made again anywhere. What a certificate names comes from outside: nothing but bare names in its own folder is
+ever read, and bytes that are not those sealed are an error.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding, errors_of
+
+if TYPE_CHECKING:
+    from pathkit.jobs.order import Order
+    from pathkit.jobs.reading import JobFile
+    from pathkit.machine.profile import Machine
+    from pathkit.proof.certificate import Certificate, Source
+    from pathkit.proof.result import CheckResult
+
+PREFIX: Final = "asked-"
+"""How the names of these files begin, so that none is taken for a cut file."""
+
+WITHOUT: Final = "there was no job file: it was built from toolpaths, as they are"
+RESUMED: Final = "the file begins in the middle of a job: what the job file asks is judged for the whole"
+OLDER: Final = "made by an older version: what the job file asked is not judged"
+OTHER: Final = "another job, machine or set-up was given than the folder was built with"
+
+_LONGEST: Final = 80
+
+
+@dataclass(frozen=True)
+class Sources:
+    """The bytes that a job was made from: the job file and, by the names that it calls them, the files it names."""
+
+    name: str
+    job: bytes
+    beside: Mapping[str, bytes] = field(default_factory=dict)
+    roles: Mapping[str, str] = field(default_factory=dict)
+
+
+def sources_of(file: JobFile) -> Sources:
+    """What a job file was read from. Raises `InputError` for what is no longer there."""
+    from pathkit.drawings.drawing import LARGEST
+    from pathkit.files import read_bytes
+
+    roles: dict[str, str] = {}
+    if file.form.tool_table is not None:
+        roles[file.form.tool_table] = "tools"
+    shapes = [shape for part in file.form.part for shape in part.shapes.values()]
+    shapes += [zone.shape for board in file.form.board for zone in board.zones]
+    roles |= {name: "drawing" for shape in shapes if (name := shape.svg or shape.dxf) is not None}
+    beside = {name: read_bytes(file.folder / name, LARGEST) for name in roles}
+    return Sources(Path(file.source).name, file.text.encode("utf-8"), beside, roles)
+
+
+def source_files(sources: Sources | None, machine: Machine) -> tuple[dict[str, bytes], list[dict[str, Any]]]:
+    """The files to hand over by their bare names, and how the certificate lists them."""
+    if sources is None:
+        return {}, []
+    from pathkit.proof.certificate import machine_as_dict
+
+    profile = (json.dumps(machine_as_dict(machine), indent=1, sort_keys=True, default=list) + "\n").encode("ascii")
+    given = [("job", sources.name, sources.job), ("machine", f"{machine.slug}.json", profile)]
+    given += [(sources.roles[name], name, data) for name, data in sources.beside.items()]
+    files: dict[str, bytes] = {}
+    listed: list[dict[str, Any]] = []
+    for role, called, data in given:
+        name = _safe(called, files)
+        files[name] = data
+        seal = {"name": name, "sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)}
+        listed.append({"role": role, "called": called, **seal})
+    return files, listed
+
+
+def sealed_sources(order: Order, boards: Sequence[tuple[int, int]], listed: list[dict[str, Any]]) -> dict[str, Any]:
+    """What stands of them in a certificate: the files, what was asked besides, and every board of this machine."""
+    if order.sources is None:
+        return {"files": [], "without": WITHOUT}
+    return {
+        "files": listed,
+        "bits": list(order.recipe.get("bits", ())),
+        "tabs": bool(order.recipe.get("tabs", True)),
+        "boards": [list(board) for board in boards],
+        "times": order.times,
+        "last": order.is_last,
+    }
+
+
+def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, int], ...]:
+    """(copies, times) of every board that the machine of ``order`` cuts."""
+    return tuple(
+        (1 if each.layout is None else each.layout.count, each.times)
+        for each in orders
+        if each.machine.name == order.machine.name
+    )
+
+
+def audited(order: Order, boards: Sequence[tuple[int, int]], job: bytes) -> tuple[CheckResult, ...]:
+    """The audit of an order whose finished job is written as ``job`` (JSON)."""
+    from pathkit.jobs.audit import Asked, Made, audit, not_run
+    from pathkit.proof.certificate import machine_as_dict
+
+    if order.sources is None:
+        return not_run(WITHOUT)
+    asked = Asked(
+        order.sources.job, order.sources.beside, tuple(order.recipe.get("bits", ())),
+        bool(order.recipe.get("tabs", True)), machine_as_dict(order.machine), order.setup.turn,
+    )  # fmt: skip
+    return audit(asked, Made(json.loads(job), order.times, tuple(boards), order.is_last))
+
+
+def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:
+    """The audit of a folder from what lies in it, and what is wrong with the seals of that."""
+    from pathkit.jobs.audit import Asked, Made, audit, not_run
+    from pathkit.proof.certificate import machine_as_dict
+
+    sources = certificate.sources
+    if sources is None:
+        return not_run(OLDER), ()
+    if sources.without:
+        return not_run(sources.without), ()
+    data, lost, found = _read(folder, sources.files)
+    job = _bytes(folder, certificate.job.name) if certificate.job is not None else None
+    if errors_of(found):
+        return not_run("what was asked was changed since: " + ", ".join(f.file or "" for f in found)), tuple(found)
+    if lost or job is None:
+        return not_run("missing: " + ", ".join(lost or ["the job as it is cut"])), ()
+    asked_job = next((data[each.name] for each in sources.files if each.role == "job"), None)
+    if asked_job is None:
+        return not_run("the certificate names no job file"), ()
+    machine = machine_as_dict(certificate.machine)
+    found += _same_machine(folder, sources.files, data, machine)
+    beside = {each.called: data[each.name] for each in sources.files if each.role in ("tools", "drawing")}
+    asked = Asked(asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn)
+    try:
+        _refuse_depth(data, sources.files)
+    except InputError as error:
+        return not_run("what was asked cannot be read"), (*found, *error.findings)
+    made = Made(_decoded(job) or {}, sources.times, sources.boards, sources.last)
+    return audit(asked, made), tuple(found)
+
+
+def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list[str], list[Finding]]:
+    """Bytes by bare name, names of what is missing, and errors for what was changed."""
+    data: dict[str, bytes] = {}
+    lost: list[str] = []
+    found: list[Finding] = []
+    for each in files:
+        read = _bytes(folder, each.name)
+        if read is None:
+            lost.append(each.name)
+        elif hashlib.sha256(read).hexdigest() != each.sha256:
+            what = "these are not the bytes that the files were made from: the file was changed since"
+            fix = "put it back, or build the folder anew"
+            found.append(Finding(check="certificate", what=what, fix=fix, file=str(folder / each.name)))
+        else:
+            data[each.name] = read
+    return data, lost, found
+
+
+def _bytes(folder: Path, name: str) -> bytes | None:
+    """A plain file of the folder itself; None where there is none. Links are not followed out of it."""
+    from pathkit.files import LARGEST, read_bytes
+
+    path = folder / name
+    if path.is_symlink():
+        return None
+    try:
+        return read_bytes(path, LARGEST)
+    except InputError:
+        return None
+
+
+def _same_machine(folder: Path, files: Sequence[Source], data: Mapping[str, bytes], machine: Any) -> list[Finding]:
+    for each in files:
+        if each.role == "machine" and _decoded(data[each.name]) != json.loads(json.dumps(machine, default=list)):
+            what = "it is not the machine that the certificate names"
+            return [Finding(check="certificate", what=what, fix="build the folder anew", file=str(folder / each.name))]
+    return []
+
+
+def _decoded(data: bytes) -> Any:
+    """The value in a JSON text; None where it is none, or is nested too deeply."""
+    try:
+        return json.loads(data)
+    except (ValueError, RecursionError):
+        return None
+
+
+def _refuse_depth(data: Mapping[str, bytes], files: Sequence[Source]) -> None:
+    """Raises `InputError` for a job file or tool table that nobody wrote: nested so deeply that reading it takes hours.
+
+    What it says is read by the audit itself, from the same bytes.
+    """
+    from pathkit.toml_source import parse_toml
+
+    for each in files:
+        if each.role in ("job", "tools"):
+            parse_toml(data[each.name].decode("utf-8-sig", errors="replace"), each.name)
+
+
+def _safe(called: str, taken: Mapping[str, Any]) -> str:
+    """A bare name that any system takes, unlike those that are taken already."""
+    last = re.split(r"[/\\]", called)[-1]
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", last).strip(".-")[-_LONGEST:].lstrip(".-") or "file"
+    lower = {name.lower() for name in taken}
+    name, number = f"{PREFIX}{plain}", 2
+    while name.lower() in lower:
+        name, number = f"{PREFIX}{number}-{plain}", number + 1
+    return name

@@ -1,0 +1,173 @@
+"""Compression cuts that spare the top edge: they enter through a hole bored in waste, and their first level is deep.
+
+An angled way down along the contour lets the up-cut tip alone cut the top edge. A hole bored beside the contour (a bit
+of diameter D led round a circle of diameter d makes one of D + d) touches the edge in a single point; in it the bit
+goes straight down through air to a first level that is deeper than its tip, and so along the whole edge at that depth.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pathkit.curves.alike import loop_of
+from pathkit.findings import Finding
+from pathkit.geometry.spans import heading_at
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Helix, Plunge, Toolpath, equal_levels
+from pathkit.passes.compression import reach_of_tip, tears_the_top
+from pathkit.passes.start_points import starts_of
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+ANGLE = 3.0
+SHARE = 0.4
+"""Angle (degrees) of the screw line and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1)."""
+
+BEYOND_TIP = 0.5
+"""mm by which a first level that must be made deeper goes beyond the tip, where the stepdown allows."""
+
+Point = tuple[float, float]
+
+
+def enter_in_waste(job: Job, check: str) -> tuple[Job, tuple[Finding, ...]]:
+    """The job with every closed compression cut from the board's top entered in waste, or why that cannot be."""
+    paths: list[Toolpath] = []
+    pairs = list(job.precedence)
+    findings: list[Finding] = []
+    names = set(job.by_name)
+    kept = _material(job)
+    entered = holes_for_entries(job)
+    for path in job.toolpaths:
+        if not path.curve.closed or path.name in entered or not tears_the_top(path, job.stock):
+            paths.append(path)
+            continue
+        levels = _deep_first(path, job.stock)
+        place = _place(path, job, kept) if not isinstance(levels, str) else None
+        why = levels if isinstance(levels, str) else place
+        if isinstance(levels, str) or not isinstance(place, tuple):
+            fix = "cut it with another bit, or leave it to a warning"
+            findings.append(Finding(check=check, what=str(why), fix=fix, toolpath=path.name))
+            continue
+        start, centre = place
+        name = _free_name(f"{path.name} entry", names)
+        paths.append(_hole(path, name, centre))
+        paths.append(replace(path, levels=levels, start=start, free_start=False, entry=Plunge()))
+        pairs.append((name, path.name))
+    if findings:
+        return job, tuple(findings)
+    return replace(job, toolpaths=tuple(paths), precedence=tuple(pairs)), ()
+
+
+def holes_for_entries(job: Job) -> dict[str, str]:
+    """Name of the cut → name of the hole, for every cut that enters through a hole bored before it to its bottom."""
+    found: dict[str, str] = {}
+    for first, second in job.precedence:
+        hole, path = job.by_name[first], job.by_name[second]
+        if not hole.curve.is_point or not isinstance(hole.entry, Helix) or path.curve.is_trace or path.free_start:
+            continue
+        room = (hole.tool.diameter + hole.entry.diameter) / 2.0 - path.tool.radius
+        deep = hole.bottom is not None and path.bottom is not None and hole.bottom <= path.bottom + 1e-9
+        if deep and math.dist(hole.curve.points[0], path.curve.at(path.start)) <= room + 1e-6:
+            found[second] = first
+    return found
+
+
+def _hole(path: Toolpath, name: str, centre: Point) -> Toolpath:
+    entry = Helix(ANGLE, SHARE * path.tool.diameter)
+    return Toolpath(
+        name,
+        Curve.point(centre),
+        path.tool,
+        path.cutting,
+        top=path.top,
+        bottom=path.bottom,
+        stepdown=path.stepdown,
+        part=path.part,
+        entry=entry,
+    )
+
+
+def _deep_first(path: Toolpath, stock: Stock) -> tuple[float, ...] | str:
+    """Levels whose first is deeper than the tip on every board allowed, or why there are none."""
+    wood, bottom, reach = path.highest(stock), path.depths(stock)[-1], reach_of_tip(path, stock)
+    levels = path.depths(stock)
+    if not path.tool.plunges:
+        return f"{path.tool.name!r} does not cut at its centre, so it cannot go straight down where its hole was bored"
+    if wood - levels[0] > reach:
+        return levels
+    if wood - bottom <= reach:
+        return f"it is {wood - bottom:g} mm deep, which the {path.tool.tip_length:g} mm up-cut tip cuts alone"
+    first = min(path.stepdown if path.stepdown is not None else math.inf, reach + BEYOND_TIP, wood - bottom)
+    if first <= reach:
+        return (
+            f"its stepdown of {first:g} mm never gets beyond the {path.tool.tip_length:g} mm up-cut tip"
+            f" ({reach:g} mm with the thickness tolerance)"
+        )
+    if wood - first <= bottom + 1e-9:
+        return (bottom,)
+    return (wood - first, *equal_levels(wood - first, bottom, path.stepdown))
+
+
+def _place(path: Toolpath, job: Job, kept: BaseGeometry | None) -> tuple[float, Point] | str:
+    """Where the contour can be entered from waste: its start there, and the middle of the hole; or why nowhere."""
+    import shapely
+
+    if kept is None or (path.role != "outline" and not job.parts):
+        return "which side of it is waste is not known: the job has no parts"
+    board = shapely.box(0.0, 0.0, job.stock.width, job.stock.depth)
+    barred = shapely.union_all([kept, *(zone.shape for zone in job.stock.zones if zone.is_keep_out)])
+    shapely.prepare(barred)
+    # A hair smaller: the hole touches the edge of the part in the one point where the contour does.
+    radius = (1.0 + SHARE) * path.tool.radius - 0.02
+    for start in starts_of(path, job.stock):
+        for centre in _beside(path, start):
+            hole = shapely.Point(centre).buffer(radius)
+            if shapely.intersects(board, shapely.Point(centre)) and not shapely.intersects(barred, hole):
+                return start, centre
+    return "there is no waste beside it that has room for a hole to enter by"
+
+
+def _beside(path: Toolpath, start: float) -> Iterator[Point]:
+    """Middles of the holes to either side of the contour at a station."""
+    place, ahead = path.curve.at(start), heading_at(path.curve.spans, start)
+    offset = SHARE * path.tool.radius * np.array([-ahead[1], ahead[0]])
+    for centre in (place + offset, place - offset):
+        yield float(centre[0]), float(centre[1])
+
+
+def _material(job: Job) -> BaseGeometry | None:
+    """What must stay: the parts less the holes right through them; without parts, what the outlines surround."""
+    import shapely
+
+    if job.parts:
+        parts: list[BaseGeometry] = []
+        for part in job.parts:
+            if part.outline is None:
+                continue
+            whole: BaseGeometry = shapely.Polygon(part.outline.flattened())
+            for hole in part.holes:
+                if hole.bottom is None:
+                    opening = shapely.Polygon(hole.curve.flattened())
+                    islands = [shapely.Polygon(island.flattened()) for island in hole.islands]
+                    whole = whole.difference(opening.difference(shapely.union_all(islands)))
+            parts.append(whole)
+        return shapely.union_all(parts)
+    loops = [(loop_of(path.curve), path.tool.radius) for path in job.toolpaths if path.role == "outline"]
+    rings = [shapely.Polygon(loop.flattened()).buffer(-radius) for loop, radius in loops if loop is not None]
+    return shapely.union_all(rings) if rings else None
+
+
+def _free_name(wanted: str, names: set[str]) -> str:
+    name, count = wanted, 2
+    while name in names:
+        name, count = f"{wanted} {count}", count + 1
+    names.add(name)
+    return name

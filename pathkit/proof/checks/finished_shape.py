@@ -1,0 +1,320 @@
+"""All that is not part is cut: recesses to their floor, holes and outlines through; webs between cuts are measured."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from pathkit.findings import Finding
+from pathkit.model.job import Feature
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.checks.gouges import EXACT, MOST, region_of, solid_of, tolerance
+from pathkit.proof.ends import in_which
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.material.bits import full_width
+from pathkit.proof.material.cross_sections import Cuts, Level, grown, quarters
+from pathkit.proof.result import Figure, Verdict
+
+RIM: Final = 0.05
+"""mm round an outline that must be cut all the way down; also how much wider than drawn the wood of a tab may be."""
+
+CORNER: Final = 0.002
+"""mm by which the round of an inside corner may be larger than the bit: offsets and chords, not more, for in a sharp
+corner it grows by 1 / sin(half its angle)."""
+
+SMALLEST: Final = 0.01
+"""mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""
+
+
+WEB: Final = 2.0
+"""Diameters of the widest bit: wider webs are strong, and not measured."""
+
+
+@dataclass(frozen=True)
+class Demand:
+    """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
+
+    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes.
+    """
+
+    name: str
+    path: str
+    region: Any
+    clip: Any
+    floor: float
+    through: bool
+    rim: bool = False
+
+
+@dataclass(frozen=True)
+class Stub:
+    """``plan`` (shapely) of the wood that a tab may leave, up to z = ``top``."""
+
+    plan: Any
+    top: float
+
+
+@check(
+    "finished shape",
+    "board",
+    "job",
+    "parts",
+    scope="whole",
+    limits=(
+        f"To {EXACT} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
+        f"the bits that cut there do not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
+        f"drawn and the bit's diameter, {2 * RIM} mm more, below their top), and what lies below the full width of a "
+        "ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
+    ),
+)
+def finished_shape(evidence: Evidence) -> Verdict:
+    """All that is not part is cut: recesses to their floor, holes and outlines right through."""
+    job = evidence.job
+    assert job is not None
+    cuts = evidence.cuts
+    underside = evidence.ends.highest_underside
+    stubs = [Stub(stub_of(path, tab), underside + tab.height) for path in job.toolpaths for tab in path.tabs]
+    judge = _Judge(evidence, cuts, stubs)
+    demands = _demands(evidence)
+    found: list[Finding] = []
+    found += _misplaced(evidence)
+    for demand in demands:
+        if sliver := judge.sliver(demand):
+            found.append(Finding(check="finished shape", what=f"{demand.name} {sliver}", severity="note",
+                                 fix="a smaller bit reaches further", path=demand.path))  # fmt: skip
+        if len(found) < MOST and (what := judge.lacking(demand)):
+            fix = "check that it is cut, with which bit, how deep and on which side"
+            found.append(Finding(check="finished shape", what=f"{demand.name} {what}", fix=fix, path=demand.path))
+    figures: dict[str, Figure] = {"parts": len(job.parts), "shapes": len(demands)}
+    web = least_web(cuts.at(underside + evidence.count))
+    if math.isfinite(web):
+        figures["least_web_mm"] = round(web, 3)
+    return Verdict(found, figures=figures, proved=cuts.known)
+
+
+def least_web(level: Level) -> float:
+    """The least distance in mm between two grounds swept at this height that do not touch.
+
+    Infinite if there is none narrower than `WEB` diameters of the widest bit. Wood between two stretches of one ground
+    is not looked at.
+    """
+    import shapely
+
+    every = np.arange(len(level.lines))
+    grounds = shapely.get_parts(level.swept(every))
+    if len(grounds) < 2:
+        return math.inf
+    # A line's first point lies in its own ground and in no other.
+    starts = shapely.get_point(level.lines, 0)
+    of = np.zeros(len(every), np.int64)
+    line, ground = shapely.STRtree(grounds).query(starts, predicate="intersects")
+    of[line] = ground
+    widest = 2.0 * float(level.radius.max())
+    one, other = level.tree.query(level.lines, predicate="dwithin", distance=(1.0 + WEB) * widest)
+    apart = of[one] < of[other]
+    one, other = one[apart], other[apart]
+    between = shapely.distance(level.lines[one], level.lines[other]) - level.radius[one] - level.radius[other]
+    return float(between.min(initial=math.inf, where=between <= WEB * widest))
+
+
+def stub_of(path: Toolpath, tab: Tab) -> Any:
+    """The plan (shapely) of all that a tab may leave: its width and the bit's diameter along the path, across the cut.
+
+    On a bend the ends lie that far apart in a straight line.
+    """
+    import shapely
+
+    wanted = tab.width + path.tool.diameter + 2.0 * RIM
+    half = wanted / 2.0
+    while 2.0 * half < path.curve.length:
+        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
+        if lacking <= 1e-6:
+            break
+        half += max(lacking / 2.0, 1e-3)
+    stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / 0.1)))
+    line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
+    wide = path.tool.radius + RIM
+    return shapely.buffer(line, wide, cap_style="flat", quad_segs=quarters(wide))
+
+
+def _demands(evidence: Evidence) -> list[Demand]:
+    import shapely
+
+    job, board = evidence.job, evidence.board
+    assert job is not None
+    # Whatever is through in the thickest board is through in every other.
+    underside = evidence.ends.lowest_underside
+    plate = shapely.box(0.0, 0.0, board.width, board.depth)
+    solids = np.array([solid_of(part) for part in job.parts], dtype=object)
+    tree = shapely.STRtree(solids)
+    found: list[Demand] = []
+    for number, part in enumerate(job.parts):
+        place = f"$.parts[{number}]"
+        outline = None if part.outline is None else region_of(part.outline)
+        whole = plate if outline is None else shapely.intersection(outline, plate)
+        for what, group, features in (("recess", "recesses", part.recesses), ("hole", "holes", part.holes)):
+            for index, feature in enumerate(features):
+                name = f"{what} {index + 1} of the part {part.name!r}"
+                region = region_of(feature.curve, feature.islands)
+                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, underside))
+                found.append(demand)
+        if outline is None:
+            continue
+        near = [grown(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
+        around = shapely.intersection(plate, grown(outline, 1.0))
+        clip = shapely.difference(around, shapely.union_all(near)) if near else around
+        name = f"the outline of the part {part.name!r}"
+        found.append(Demand(name, f"{place}.outline", outline, clip, underside, True, rim=True))
+    return found
+
+
+def _floor(feature: Feature, underside: float) -> tuple[float, bool]:
+    return (underside, True) if feature.bottom is None else (feature.bottom, False)
+
+
+def _misplaced(evidence: Evidence) -> list[Finding]:
+    """Parts that hang over the board, shapes outside their part, and floors that not every board has."""
+    import shapely
+
+    job, board, ends = evidence.job, evidence.board, evidence.ends
+    assert job is not None
+    plate = shapely.box(0.0, 0.0, board.width, board.depth)
+    found: list[Finding] = []
+    for number, part in enumerate(job.parts):
+        place, outline = f"$.parts[{number}]", None if part.outline is None else region_of(part.outline)
+        if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > EXACT:
+            what = f"{over:.1f} mm² of the part {part.name!r} lie beside the board"
+            found.append(_wrong(what, "move it onto the board", f"{place}.outline"))
+        for group, features in (("recesses", part.recesses), ("holes", part.holes)):
+            for index, feature in enumerate(features):
+                where, region = f"{place}.{group}[{index}]", region_of(feature.curve, feature.islands)
+                if shapely.area(shapely.intersection(region, plate if outline is None else outline)) <= EXACT * EXACT:
+                    what = f"{group} {index + 1} of the part {part.name!r} lies outside it"
+                    found.append(_wrong(what, "move it into the part", where))
+                if feature.bottom is not None and feature.bottom < ends.highest_underside + EXACT:
+                    what = f"{group} {index + 1} of the part {part.name!r} has its floor at z = {feature.bottom:g} mm"
+                    what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
+                    found.append(_wrong(what, "leave a floor, or go right through", where))
+    return found
+
+
+def _wrong(what: str, fix: str, path: str) -> Finding:
+    return Finding(check="finished shape", what=what, fix=fix, path=path)
+
+
+class _Judge:
+    """Holds what a file sweeps against demands."""
+
+    def __init__(self, evidence: Evidence, cuts: Cuts, stubs: list[Stub]) -> None:
+        import shapely
+
+        self.cuts, self.stubs, self.stock = cuts, stubs, evidence.board
+        self.slack, self.count = tolerance(evidence), evidence.count
+        self.tree = shapely.STRtree([stub.plan for stub in stubs])
+
+    def lacking(self, demand: Demand) -> str:
+        """What of a demand is not cut, in words; empty where all is."""
+        import shapely
+
+        depth = demand.floor + (0.51 * self.count + 1e-6 if demand.through else self.slack)
+        tools = self._tools(demand, depth)
+        least = min((t.radius for t in tools or self.cuts.tools), default=0.0)
+        wanted = self._wanted(demand, least)
+        if shapely.is_empty(wanted) and (demand.rim or shapely.is_empty(demand.region)):
+            # An outline on the board's own edge asks for nothing.
+            return ""
+        if not tools or shapely.is_empty(wanted):
+            return f"is not cut {self._how_deep(demand)}"
+        # Where only balls and points have been, walls are judged from where they are as wide as they get.
+        depth += min(full_width(t) for t in tools)
+        stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
+        standing = shapely.union_all([stub.plan for stub in stubs if stub.top > depth])
+        heights = [(depth, shapely.difference(wanted, standing))]
+        # Over a tab the cut goes down to its top.
+        for top in sorted({stub.top for stub in stubs if stub.top > depth}):
+            over = shapely.union_all([stub.plan for stub in stubs if depth < stub.top <= top])
+            heights.append((top + self.slack, shapely.intersection(wanted, over)))
+        for z, region in heights:
+            if what := self._missing(demand, region, z, least):
+                return what
+        return ""
+
+    def _how_deep(self, demand: Demand) -> str:
+        if demand.through:
+            return f"right through{in_which(self.stock, 'lowest')}"
+        return f"down to z = {demand.floor:.3f} mm"
+
+    def sliver(self, demand: Demand) -> str:
+        """In words, the sharp corners that no bit at work there reaches: more than its radius deep; empty for none."""
+        import shapely
+
+        if demand.rim or not (tools := self._tools(demand, demand.floor + self.slack)):
+            return ""
+        radius = min(tool.radius for tool in tools)
+        reached = grown(grown(demand.region, -radius), radius)
+        left = shapely.get_parts(shapely.intersection(shapely.difference(demand.region, reached), demand.clip))
+        deep = [piece for piece in left if shapely.hausdorff_distance(piece, shapely.intersection(
+            shapely.boundary(piece), shapely.boundary(reached))) > radius]  # fmt: skip
+        if not deep or shapely.is_empty(reached):
+            return ""
+        places = ", ".join(
+            f"{piece.area:.2f} mm² at ({point.x:.1f}, {point.y:.1f})"
+            for piece in deep[:MOST]
+            for point in [shapely.point_on_surface(piece)]
+        )
+        return f"keeps slivers in corners too sharp for a bit of {2.0 * radius:g} mm: {places}"
+
+    def _tools(self, demand: Demand, depth: float) -> list[Tool]:
+        """The bits at work in the region at this depth: at a rim with their edge, in others with their axis."""
+        import shapely
+
+        level = self.cuts.at(depth)
+        lines = level.near(grown(shapely.boundary(demand.region), self.slack) if demand.rim else demand.region)
+        if not demand.rim:
+            lines = lines[shapely.intersects(level.lines[lines], demand.region)]
+        return [self.cuts.tools[k] for k in sorted({int(k) for k in level.tool[lines]})]
+
+    def _wanted(self, demand: Demand, bit: float) -> Any:
+        """What a round bit can reach of a demand, less what the tolerance of a wall leaves open."""
+        import shapely
+
+        reach = max(bit - CORNER, bit / 2.0)
+        if demand.rim:
+            filled = grown(grown(demand.region, reach), -reach)
+            wanted = shapely.difference(grown(demand.region, self.slack + RIM), grown(filled, self.slack))
+        else:
+            wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
+        return shapely.intersection(wanted, demand.clip)
+
+    def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:
+        import shapely
+
+        level = self.cuts.at(z)
+        missing = shapely.difference(region, level.swept(level.near(region)))
+        pieces = [
+            piece
+            for piece in shapely.get_parts(missing)
+            if shapely.area(piece) > SMALLEST * least and self._could_be_cut(demand, level, piece, least)
+        ]
+        if not pieces:
+            return ""
+        x, y = shapely.get_coordinates(shapely.point_on_surface(max(pieces, key=shapely.area)))[0]
+        where = f"z = {z:.3f} mm, the most about ({x:.2f}, {y:.2f})"
+        return f"is not all cut: {sum(map(shapely.area, pieces)):.2f} mm² are left at {where}"
+
+    def _could_be_cut(self, demand: Demand, level: Level, piece: Any, least: float) -> bool:
+        """Whether the bits that cut right beside a piece could have cut it: round an outline a finer one may be at work
+        elsewhere. In a recess or hole every bit is there for its sake."""
+        import shapely
+
+        if not demand.rim:
+            return True
+        lines = level.near(grown(piece, 2.0 * self.slack))
+        here = min((self.cuts.tools[int(k)].radius for k in level.tool[lines]), default=least)
+        if here <= least:
+            return True
+        return bool(shapely.area(shapely.intersection(piece, self._wanted(demand, here))) > SMALLEST * here)

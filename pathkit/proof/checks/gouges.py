@@ -1,0 +1,211 @@
+"""Nothing of a finished part is cut: the file against the parts that the job promises.
+
+Exact: the lines on which the bit's centre runs at a height, and how wide the bit is there, are held against the shapes.
+The program is not asked, only the file, the bits and the finished shapes.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job, Part
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Helix, Toolpath
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.material.cross_sections import CHORD, Level, grown
+from pathkit.proof.result import Figure, Verdict
+
+EXACT: Final = 0.01
+"""mm to which walls and floors are judged, beside the grid of the file and the chords that stand for arcs."""
+
+MOST: Final = 20
+"""Places named one by one."""
+
+RIM: Final = 0.2
+"""mm round a recess or hole of a part without outline that no cut of its own may touch."""
+
+FLAT: Final = 0.0005
+"""mm by which chords may lie inside the arcs of a part."""
+
+
+@check(
+    "gouges",
+    "board",
+    "job",
+    "parts",
+    scope="whole",
+    limits=(
+        f"To {EXACT} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
+        "parts that the job draws; where a toolpath engraves, a part may be cut as deep as that."
+    ),
+)
+def gouges(evidence: Evidence) -> Verdict:
+    """Nothing of a finished part is cut: no wall, floor or edge."""
+    import shapely
+
+    job, board = evidence.job, evidence.board
+    assert job is not None
+    cuts, slack = evidence.cuts, tolerance(evidence)
+    marks, rims = _marks(job, slack), _rims(job, slack)
+    found: list[Finding] = []
+    deepest = -math.inf
+    for number, part in enumerate(job.parts):
+        for z in _heights(part, marks, board, slack):
+            level, keep = cuts.at(z), _kept(part, marks, z)
+            if number in rims:
+                keep = shapely.union(keep, rims[number])
+                shapely.prepare(keep)
+            near, into = _depths(level, keep)
+            if not len(near):
+                continue
+            worst = float(into.max())
+            deepest = max(deepest, worst)
+            if worst > slack:
+                row = level.row_of(int(near[np.flatnonzero(into > slack)[0]]), keep)
+                what = f"cuts {worst:.3f} mm into the part {part.name!r} at z = {z:.3f} mm"
+                fix = "check side, bit and depth of the cut, and the part's shape"
+                place = f"$.parts[{number}]"
+                name = evidence.toolpath_name(row)
+                found.append(
+                    Finding(check="gouges", what=what, fix=fix, line=evidence.line(row), path=place, toolpath=name)
+                )
+    figures: dict[str, Figure] = {"parts": len(job.parts), "tolerance_mm": round(slack, 4)}
+    if math.isfinite(deepest):
+        figures["deepest_mm"] = round(deepest, 4)
+    return Verdict(found[:MOST], figures=figures, proved=cuts.known)
+
+
+def tolerance(evidence: Evidence) -> float:
+    """mm by which a wall may be off: `EXACT`, a step of the file's numbers, and the chords that the file draws."""
+    chorded = evidence.capabilities.arcs == "none" or not evidence.capabilities.helical
+    chords = evidence.machine.motion.arc_tolerance if chorded else 0.0
+    return EXACT + evidence.count + CHORD + chords
+
+
+def solid_of(part: Part) -> Any:
+    """The plan of a part (shapely): its outline without the holes right through it.
+
+    Where no outline is told, what lies under its recesses: no more is known to be the part's.
+    """
+    import shapely
+
+    through = [region_of(f.curve, f.islands) for f in (*part.holes, *part.recesses) if f.bottom is None]
+    if part.outline is None:
+        whole = shapely.union_all([region_of(f.curve, f.islands) for f in part.recesses if f.bottom is not None])
+    else:
+        whole = region_of(part.outline)
+    return shapely.difference(whole, shapely.union_all(through))
+
+
+@lru_cache(maxsize=4096)
+def region_of(curve: Curve, islands: tuple[Curve, ...] = ()) -> Any:
+    """The inside of a closed curve without its islands, as a shapely geometry within `FLAT` mm."""
+    import shapely
+
+    whole = _polygon(curve)
+    return shapely.difference(whole, shapely.union_all([_polygon(i) for i in islands])) if islands else whole
+
+
+def _polygon(ring: Curve) -> Any:
+    import shapely
+
+    points = ring.flattened(FLAT)
+    # Two half turns drawn as one chord each would have no inside.
+    return shapely.make_valid(shapely.Polygon(points)) if len(points) > 2 else shapely.Polygon()
+
+
+def _rims(job: Job, slack: float) -> dict[int, Any]:
+    """What stands right round the recesses and holes of parts that draw no outline (shapely, by the part's number).
+
+    Other toolpaths than those within a feature may cut there, and other features lie there.
+    """
+    import shapely
+
+    bare = [number for number, part in enumerate(job.parts) if part.outline is None]
+    if not bare:
+        return {}
+    features = [region_of(f.curve, f.islands) for part in job.parts for f in (*part.recesses, *part.holes)]
+    tree = shapely.STRtree(features)
+    lines = [_centre_line(path) for path in job.toolpaths]
+    near = shapely.STRtree(lines)
+    widest = max(path.tool.radius for path in job.toolpaths)
+    rims: dict[int, Any] = {}
+    for number in bare:
+        part = job.parts[number]
+        found = []
+        for feature in (*part.recesses, *part.holes):
+            region = region_of(feature.curve, feature.islands)
+            within = grown(region, slack)
+            rim = shapely.difference(grown(region, RIM), region)
+            others = [k for k in near.query(rim, "dwithin", widest + slack) if not shapely.covers(within, lines[k])]
+            swept = [grown(lines[k], job.toolpaths[k].tool.radius + slack) for k in others]
+            found.append(shapely.difference(rim, shapely.union_all([*swept, *(features[k] for k in tree.query(rim))])))
+        rims[number] = shapely.union_all(found)
+    return rims
+
+
+def _centre_line(path: Toolpath) -> Any:
+    """Where the bit's centre goes (shapely): a line within `CHORD` mm, or a point, round which a helix may wind."""
+    import shapely
+
+    points = path.curve.flattened(CHORD)[:, :2]
+    if len(points) == 1:
+        reach = path.entry.diameter / 2.0 if isinstance(path.entry, Helix) else 0.0
+        return shapely.buffer(shapely.points(points[0]), reach, quad_segs=16) if reach else shapely.points(points[0])
+    return shapely.linestrings(np.concatenate([points, points[:1]]) if path.curve.closed else points)
+
+
+def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
+    """Where toolpaths engrave: how deep (z), and the plan of what they may cut."""
+    import shapely
+
+    engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
+    found: list[tuple[float, Any]] = []
+    for path in engraved:
+        points = path.curve.flattened(CHORD)[:, :2]
+        closed = np.concatenate([points, points[:1]]) if path.curve.closed else points
+        found.append((_bottom(path), grown(shapely.linestrings(closed), path.tool.radius + slack + CHORD)))
+    return found
+
+
+def _bottom(path: Toolpath) -> float:
+    return float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
+
+
+def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:
+    """Just below where the part's cross-section changes: a cut reaches furthest at the top of what lies between."""
+    floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
+    floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, solid_of(part).bounds)}
+    return [*sorted(floor - slack for floor in floors), board.highest_top - slack]
+
+
+def _overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
+    """What of the part is wood at height ``z``."""
+    import shapely
+
+    gone = [
+        region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
+    ]
+    gone += [plan for bottom, plan in marks if bottom <= z and _overlap(plan.bounds, solid_of(part).bounds)]
+    keep = shapely.difference(solid_of(part), shapely.union_all(gone)) if gone else solid_of(part)
+    shapely.prepare(keep)
+    return keep
+
+
+def _depths(level: Level, keep: Any) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """The lines whose bit touches what stays, and how far (mm) it comes into it."""
+    import shapely
+
+    near = level.near(keep)
+    return near, level.radius[near] - shapely.distance(level.lines[near], keep)

@@ -1,0 +1,230 @@
+"""Checks of what holds the pieces: none comes loose while the bit is near, and tabs are as strong as drawn."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding, Severity
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job, Part
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.proof.checks.gouges import solid_of
+from pathkit.proof.ends import ends_of, in_which
+from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.material.heightmap import GRID, SKIN, Removal
+from pathkit.proof.result import Figure, Verdict
+
+MOST = 20
+"""Pieces named one by one."""
+
+DUST = 4.0
+"""mm². Smaller pieces are chips."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """A piece that nothing holds: ``row`` cuts it free, ``last`` (−1: none) is the last row that cuts into it again.
+
+    ``place`` (x, y) lies in it; ``area`` in mm² is what is left of it a point or more from every cut.
+    """
+
+    row: int
+    place: tuple[float, float]
+    area: float
+    last: int
+
+
+def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
+    """Pieces that come loose, in the order in which they do, and how many pieces there are at the end.
+
+    Wood counts where it stands more than `SKIN` mm over the underside, a whole grid step from every cut; two such
+    points hold together where they are neighbours, so webs of up to two steps count as nothing. Tape, screws and clamps
+    hold whatever wood lies over or under them. The largest piece of every parting counts as held: how the board's rest
+    is held down the job does not say.
+    """
+    from scipy.ndimage import minimum_filter
+
+    from pathkit.proof.material.pieces_kernel import NEVER, partings
+
+    nx = removal.opened.shape[1]
+    when = np.where(removal.opened < 0, NEVER, removal.opened)
+    if not (removal.opened >= 0).any():
+        return (), 1
+    when = np.asarray(minimum_filter(when, size=3, mode="nearest"), np.int32).ravel()
+    gone = np.flatnonzero(when != NEVER)
+    order = gone[np.argsort(-when[gone].astype(np.int64), kind="stable")]
+    dust = max(1, math.ceil(DUST / removal.grid**2))
+    events, final = partings(when, order, _held_points(removal).ravel(), nx, dust)
+    counts = np.unique(final[final >= 0], return_counts=True)[1]
+    found = [
+        Loose(
+            int(row),
+            ((cell % nx + 0.5) * removal.grid, (cell // nx + 0.5) * removal.grid),
+            float(cells * removal.grid**2),
+            int(last),
+        )
+        for row, cell, cells, last in events
+    ]
+    return tuple(sorted(found, key=lambda p: (p.row, p.place))), int(np.count_nonzero(counts >= dust))
+
+
+def _held_points(removal: Removal) -> NDArray[np.bool_]:
+    import shapely
+
+    ny, nx = removal.opened.shape
+    held = np.zeros((ny, nx), np.bool_)
+    for zone in removal.stock.zones:
+        x0, y0, x1, y1 = (v / removal.grid - 0.5 for v in zone.shape.bounds)
+        i = np.arange(max(math.ceil(x0), 0), min(math.floor(x1), nx - 1) + 1)
+        j = np.arange(max(math.ceil(y0), 0), min(math.floor(y1), ny - 1) + 1)
+        if len(i) and len(j):
+            x, y = np.meshgrid((i + 0.5) * removal.grid, (j + 0.5) * removal.grid)
+            shapely.prepare(zone.shape)
+            held[j[0] : j[-1] + 1, i[0] : i[-1] + 1] |= shapely.contains_xy(zone.shape, x, y)
+    return held
+
+
+@check(
+    "holding",
+    "board",
+    "job",
+    scope="whole",
+    limits=(
+        f"It takes tape, screws, clamps and tabs as drawn to hold whatever hangs on them, and the board's largest "
+        f"piece to be held; a skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over 1 m²) hold "
+        f"nothing, pieces under {DUST:g} mm² are chips."
+    ),
+)
+def holding(evidence: Evidence) -> Verdict:
+    """No piece comes loose: tabs, tape, screws or clamps hold each until the last cut that touches it."""
+    removal, job = evidence.removal, evidence.job
+    assert job is not None
+    pieces, count = loose_pieces(removal)
+    shapes = [(part, solid_of(part)) for part in job.parts]
+    found: list[Finding] = []
+    unheld: set[str] = set()
+    for piece in pieces:
+        part = _part_at(piece.place, shapes)
+        if part is not None:
+            unheld.add(part.name)
+        if len(found) < MOST:
+            found.append(_loose(evidence, piece, part))
+    figures: dict[str, Figure] = {"pieces": count, "loose": len(pieces)}
+    tape = _over_tape(evidence.board, shapes)
+    for name, area in tape.items():
+        figures[f"tape_mm2 {name}"] = round(area, 1)
+    without = sorted(name for name, area in tape.items() if area <= 0.0 and name in unheld)
+    if without:
+        figures["without tape or tabs"] = ", ".join(without)
+    return Verdict(found, figures=figures, proved=removal.known and not pieces)
+
+
+@check(
+    "tab strength",
+    "board",
+    "job",
+    scope="whole",
+    limits=(
+        f"Cross-sections are measured on a map of points {GRID:g} mm apart along the toolpath's line; how much wood "
+        "a part needs is for the operator to judge."
+    ),
+)
+def tab_strength(evidence: Evidence) -> Verdict:
+    """Every tab keeps, after everything has been cut, the cross-section that it was drawn with."""
+    removal, job = evidence.removal, evidence.job
+    assert job is not None
+    found: list[Finding] = []
+    least = math.inf
+    count = 0
+    for path, tab in _tabs(job, evidence.board):
+        count += 1
+        area = tab_section(removal, path.curve, tab, path.tool.diameter)
+        least = min(least, area)
+        # Both ends of what is measured may miss a point and a half of the map.
+        height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
+        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - 0.02)
+        if area < wanted and len(found) < MOST:
+            x, y = path.curve.at(tab.at)[:2]
+            what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {tab.width * height:.1f} drawn"
+            what += in_which(evidence.board, "highest")
+            fix = "keep other cuts off it, or move it"
+            found.append(Finding(check="tab strength", what=what, fix=fix, toolpath=path.name))
+    figures: dict[str, Figure] = {"tabs": count}
+    if count:
+        figures["least_section_mm2"] = round(least, 2)
+    return Verdict(found, figures=figures, proved=removal.known)
+
+
+def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float:
+    """mm² of wood that stands along the curve about a tab's middle, where the cut on both sides of it ends.
+
+    Points of the map nearest to the line, out to the gap that a bit of ``width`` mm leaves open.
+    """
+    step = removal.grid / 2.0
+    reach = tab.width + width
+    stations = tab.at + np.arange(-math.ceil(reach / step), math.ceil(reach / step) + 1) * step
+    if not curve.closed:
+        stations = stations[(stations >= 0.0) & (stations <= curve.length)]
+    places = np.array([curve.at(float(s))[:2] for s in stations])
+    ny, nx = removal.height.shape
+    i = np.clip((places[:, 0] / removal.grid).astype(int), 0, nx - 1)
+    j = np.clip((places[:, 1] / removal.grid).astype(int), 0, ny - 1)
+    wood = removal.height[j, i] - ends_of(removal.stock).highest_underside
+    stands = wood > SKIN
+    middle = int(np.argmin(np.abs(stations - tab.at)))
+    if not stands[middle]:
+        return 0.0
+    before = np.flatnonzero(~stands[:middle])
+    after = np.flatnonzero(~stands[middle:])
+    low = int(before[-1]) + 1 if len(before) else 0
+    high = middle + int(after[0]) if len(after) else len(stands)
+    return float(wood[low:high].sum() * step)
+
+
+def _part_at(place: tuple[float, float], shapes: list[tuple[Part, Any]]) -> Part | None:
+    import shapely
+
+    point = shapely.Point(place)
+    return next((part for part, solid in shapes if shapely.intersects(solid, point)), None)
+
+
+def _loose(evidence: Evidence, piece: Loose, part: Part | None) -> Finding:
+    x, y = piece.place
+    name = f"the part {part.name!r}" if part is not None else "a piece of waste"
+    what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose{in_which(evidence.board, 'highest')}"
+    what += ": neither tabs nor tape hold it"
+    if piece.last >= 0:
+        line = evidence.line(piece.last)
+        what += " and it is cut again" + (f" up to line {line}" if line is not None else "")
+    # A job that draws nothing that holds says nothing about how its board lies: a vacuum table holds waste as well.
+    told = part is not None or bool(evidence.board.zones)
+    severity: Severity = "error" if told else "warning"
+    return Finding(
+        check="holding", what=what, fix="leave tabs on it, or put tape under it", severity=severity,
+        line=evidence.line(piece.row), toolpath=evidence.toolpath_name(piece.row),
+    )  # fmt: skip
+
+
+def _over_tape(stock: Stock, shapes: list[tuple[Part, Any]]) -> dict[str, float]:
+    """mm² of each part that lie over tape."""
+    import shapely
+
+    tape = shapely.union_all([zone.shape for zone in stock.zones if zone.kind == "tape"])
+    return {part.name: float(shapely.area(shapely.intersection(solid, tape))) for part, solid in shapes}
+
+
+def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
+    """Tabs that stand higher than their cut goes down."""
+    return [
+        (path, tab)
+        for path in job.toolpaths
+        for tab in path.tabs
+        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + 1e-6
+        and tab.height > SKIN
+    ]  # fmt: skip

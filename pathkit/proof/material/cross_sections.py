@@ -1,0 +1,180 @@
+"""What the cuts of a file sweep at a height, as lines with the bit's width there: exact, without a grid."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.model.tool import Tool
+from pathkit.motion.program import RAPID, Program
+from pathkit.proof.material.bits import cone, width_at
+from pathkit.proof.material.segments import Segments, segments_of
+
+Array = NDArray[np.float64]
+
+CHORD = 0.001
+"""mm by which chords may lie inside an arc, and polygons inside the round of a bit."""
+
+STEP = 0.02
+"""mm of height in which a ball or point that cuts aslant is taken to have one width."""
+
+LONGEST = 64
+"""Segments of one line: short enough for an index of their places to be of use."""
+
+
+@dataclass(frozen=True, eq=False)
+class Level:
+    """What is swept at one height ``z``. Line k is swept by ``radius[k]``; its segments come from rows from ``row[k]``.
+
+    ``tool[k]`` is the index of its bit. ``first[k]`` and ``last[k]`` delimit its segments in ``segments``.
+    """
+
+    z: float
+    lines: NDArray[Any]
+    radius: Array
+    tool: NDArray[np.int32]
+    row: NDArray[np.int32]
+    first: NDArray[np.int64]
+    last: NDArray[np.int64]
+    segments: Segments
+    _swept: dict[int, Any] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def tree(self) -> Any:
+        import shapely
+
+        return shapely.STRtree(self.lines)
+
+    def near(self, region: Any) -> NDArray[np.int64]:
+        """Lines whose bit touches the region, ascending."""
+        import shapely
+
+        if not len(self.lines) or shapely.is_empty(region):
+            return np.zeros(0, np.int64)
+        found = np.sort(self.tree.query(region, predicate="dwithin", distance=float(self.radius.max())))
+        apart = shapely.distance(self.lines[found], region)
+        kept: NDArray[np.int64] = found[apart <= self.radius[found]]
+        return kept
+
+    def swept(self, lines: NDArray[np.int64]) -> Any:
+        """The ground that these lines sweep, inside its true round by at most `CHORD`."""
+        import shapely
+
+        missing = [int(k) for k in lines if int(k) not in self._swept]
+        for radius in {float(self.radius[k]) for k in missing}:
+            some = [k for k in missing if self.radius[k] == radius]
+            grounds = shapely.buffer(self.lines[some], radius, quad_segs=quarters(radius))
+            self._swept.update(zip(some, grounds, strict=True))
+        return shapely.union_all([self._swept[int(k)] for k in lines])
+
+    def row_of(self, line: int, region: Any) -> int:
+        """The row of this line that comes nearest to the region."""
+        import shapely
+
+        some = slice(int(self.first[line]), int(self.last[line]))
+        pairs = np.stack([self.segments.start[some, :2], self.segments.end[some, :2]], axis=1)
+        return int(self.segments.row[some][np.argmin(shapely.distance(shapely.linestrings(pairs), region))])
+
+
+class Cuts:
+    """The cutting moves of a program (bench frame) below ``top``, ready to be asked what they sweep at a height.
+
+    ``bits`` (n,) index ``tools``; cuts whose bit is not known (−1) are left out, and `known` is then False.
+    """
+
+    def __init__(self, program: Program, tools: Sequence[Tool], bits: NDArray[np.int32], top: float) -> None:
+        low = np.fmin(program.origins[:, 2], program.end[:, 2])
+        cutting = (program.kind != RAPID) & (low < top)
+        self.tools = tuple(tools)
+        self.known = not bool((cutting & (bits < 0)).any())
+        segments = segments_of(program, CHORD, cutting & (bits >= 0))
+        pointed = np.array([t.kind == "ball" or cone(t) > 0.0 for t in tools] or [False])
+        self._segments = _stepped(segments, pointed[bits[segments.row]])
+        self._bit = bits[self._segments.row]
+        self._pointed = pointed[self._bit]
+        self._levels: dict[float, Level] = {}
+
+    def at(self, z: float) -> Level:
+        """What is swept at height ``z``: by flat bits where their end is lower, by others as wide as they are there."""
+        known = self._levels.get(z)
+        if known is None:
+            known = self._levels[z] = self._at(z)
+        return known
+
+    def _at(self, z: float) -> Level:
+        start, end, row = self._segments
+        radius = np.array([t.radius for t in self.tools])[self._bit] if self.tools else np.zeros(0)
+        middle = (start[:, 2] + end[:, 2]) / 2.0
+        for k in np.flatnonzero(self._pointed & (middle < z)):
+            radius[k] = width_at(self.tools[self._bit[k]], z - float(middle[k]))
+        low, high = np.minimum(start[:, 2], end[:, 2]), np.maximum(start[:, 2], end[:, 2])
+        keep = np.where(self._pointed, middle < z, low <= z) & (radius > 0.0)
+        # The share of a sloping move that runs below the height.
+        rise = end[:, 2] - start[:, 2]
+        cross = keep & ~self._pointed & (high > z)
+        share = np.clip((z - start[:, 2]) / np.where(rise == 0.0, 1.0, rise), 0.0, 1.0)[:, None]
+        place = start + (end - start) * share
+        begin = np.where((cross & (rise < 0.0))[:, None], place, start)[keep]
+        stop = np.where((cross & (rise > 0.0))[:, None], place, end)[keep]
+        return _chained(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
+
+
+def quarters(radius: float) -> int:
+    """Chords of a quarter turn that lie within `CHORD` of it: sagitta r(1 − cos(θ/2))."""
+    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
+
+
+def grown(region: Any, by: float) -> Any:
+    """The region (shapely) with all that lies nearer than ``by`` mm; less than that for a negative one.
+
+    Inside its true round by at most `CHORD`: with its own few chords a quarter turn misses by 0.5 % of its radius.
+    """
+    import shapely
+
+    return shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+
+
+def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
+    """Sloping segments of pointed bits in steps of at most `STEP` mm of height."""
+    fall = np.abs(segments.end[:, 2] - segments.start[:, 2])
+    count = np.where(pointed, np.maximum(1, np.ceil(fall / STEP)), 1).astype(np.int64)
+    if not (count > 1).any():
+        return segments
+    of = np.repeat(np.arange(len(count)), count)
+    step = (np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count))[:, None]
+    start, way = segments.start[of], (segments.end - segments.start)[of]
+    total = count[of, None]
+    return Segments(start + way * (step / total), start + way * ((step + 1) / total), segments.row[of])
+
+
+def _chained(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:
+    """Segments that follow one another as one line, as long as bit and width stay."""
+    import shapely
+
+    count = len(segments.row)
+    none = np.zeros(0, np.int64)
+    if count == 0:
+        return Level(z, np.zeros(0, object), radius, bit, segments.row, none, none, segments)
+    joined = (segments.start[1:, :2] == segments.end[:-1, :2]).all(axis=1)
+    joined &= (radius[1:] == radius[:-1]) & (bit[1:] == bit[:-1])
+    run = np.concatenate([[0], np.cumsum(~joined)])
+    begins = np.flatnonzero(np.concatenate([[True], ~joined]))
+    inside = np.arange(count) - begins[run]
+    fresh = inside % LONGEST == 0
+    first = np.flatnonzero(fresh)
+    last = np.concatenate([first[1:], [count]])
+    chain = np.cumsum(fresh) - 1
+    # Each line is the starts of its segments and the end of its last.
+    points = np.insert(segments.start[:, :2], last, segments.end[last - 1, :2], axis=0)
+    owner = np.insert(chain, last, chain[last - 1])
+    lines = np.asarray(shapely.linestrings(points, indices=owner), dtype=object)
+    # GEOS (3.14) says of a line without length that it is nowhere near what is prepared: straight down is a point.
+    still = np.flatnonzero(shapely.length(lines) == 0.0)
+    lines[still] = shapely.points(points[np.searchsorted(owner, still)])
+    return Level(z, lines, radius[first], bit[first], segments.row[first], first, last, segments)

@@ -1,0 +1,218 @@
+"""The same path? A program and its reading, compared in order and both ways, on the grid that the file is written in.
+
+Events part the two into stretches; within each the kernel in `pathkit.proof.path.kernel` walks row by row. Where they
+part, the place is named, and the walk goes on from the next place where both are at one point again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import RAPID, Program
+from pathkit.proof.path.events import Signal, align
+from pathkit.units import MM_PER_UNIT
+
+ARC_COUNTS = 3.0
+"""Counts that an arc may stray, besides the controller's own arc tolerance: start, end and centre are each rounded."""
+
+MOST_FINDINGS = 40
+"""Places named one by one; a file that has more is wrong throughout."""
+
+LOOK_AHEAD = 80
+"""Rows searched on either side for the next place where both are at one point."""
+
+_CHECK_OF = {"spindle": "spindle", "tool": "tool changes", "stop": "end state"}
+_MOTION = {0: "a rapid", 1: "a line", 2: "an arc"}
+
+Array = NDArray[np.float64]
+
+
+@dataclass
+class Comparison:
+    """``owner`` (m,) is the program's row for each read row, −1 where there is none; ``deviation`` in mm."""
+
+    owner: NDArray[np.int32]
+    findings: list[Finding] = field(default_factory=list)
+    deviation: float = 0.0
+
+    def of(self, check: str) -> list[Finding]:
+        return [f for f in self.findings if f.check == check]
+
+
+class _Columns:
+    """One side in counts: the arrays that the kernel takes."""
+
+    def __init__(self, program: Program, unit: float, decimals: int) -> None:
+        # Divided and multiplied in this order, the numbers are those that are rounded for the file, to the last bit.
+        scale = 10.0**decimals
+        self.kind = program.kind
+        self.end = program.end / unit * scale
+        self.origin = program.origins / unit * scale
+        self.centre = program.centre / unit * scale
+        self.sweep = program.sweep
+        self.feed = program.feed
+        before = np.rint(self.origin)
+        same = (np.rint(self.end) == before) | (np.isnan(self.end) & np.isnan(before))
+        self.rests = same.all(axis=1).astype(np.uint8)
+        self.goal = np.rint(self.end)
+
+
+def mm_per_count(capabilities: Capabilities) -> float:
+    """The smallest step that a dimension of the file can have, in mm."""
+    return MM_PER_UNIT[capabilities.units] / float(10**capabilities.unit_decimals)
+
+
+def compare(
+    program: Program,
+    read: Program,
+    said: list[Signal],
+    heard: list[Signal],
+    capabilities: Capabilities,
+    *,
+    arc_tolerance: float,
+) -> Comparison:
+    """Both programs in the controller's frame, mm; ``said`` and ``heard`` are what happens between their moves."""
+    return _Walk(program, read, capabilities, arc_tolerance).run(said, heard)
+
+
+class _Walk:
+    """The state of one comparison: both sides in counts, and what has been found so far."""
+
+    def __init__(self, program: Program, read: Program, capabilities: Capabilities, arc_tolerance: float) -> None:
+        self.program, self.read, self.capabilities = program, read, capabilities
+        self.unit = MM_PER_UNIT[capabilities.units]
+        self.count = mm_per_count(capabilities)
+        self.mine, self.theirs = self._columns(program), self._columns(read)
+        self.arc_slack = ARC_COUNTS + arc_tolerance / self.count
+        self.feed_slack = self.unit * (0.5 + 1e-6) / 10.0**capabilities.feed_decimals
+        self.off, self.reached = np.zeros(len(read)), np.zeros(len(read))
+        self.wrong_feed = np.zeros(len(read), np.uint8)
+        self.result = Comparison(np.full(len(read), -1, np.int32))
+
+    def _columns(self, program: Program) -> _Columns:
+        return _Columns(program, self.unit, self.capabilities.unit_decimals)
+
+    def run(self, said: list[Signal], heard: list[Signal]) -> Comparison:
+        speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
+        pairs, missing, extra = align(said, heard, speed_slack)
+        row = read_row = 0
+        for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:
+            self._stretch(row, mine, read_row, theirs)
+            row, read_row = mine, theirs
+        self._report_signals(missing, extra)
+        self._report_feeds()
+        matched = self.result.owner >= 0
+        self.result.deviation = float(self.off[matched].max(initial=0.0)) * self.count
+        return self.result
+
+    def _stretch(self, row: int, last: int, read_row: int, read_last: int) -> None:
+        from pathkit.proof.path.kernel import AGREE, follow
+
+        mine, theirs = self.mine, self.theirs
+        while True:
+            row, read_row, reason = follow(
+                mine.kind, mine.goal, mine.end, mine.origin, mine.centre, mine.sweep, mine.feed, mine.rests,
+                theirs.kind, theirs.end, theirs.origin, theirs.centre, theirs.sweep, theirs.feed, theirs.rests,
+                row, last, read_row, read_last, self.arc_slack, self.feed_slack,
+                self.result.owner, self.off, self.wrong_feed, self.reached,
+            )  # fmt: skip
+            if reason == AGREE or len(self.result.of("same path")) > MOST_FINDINGS:
+                return
+            self._report_parting(row, read_row, reason)
+            where = self._meet(row, last, read_row, read_last)
+            if where is None:
+                if row < last - 1 or read_row < read_last - 1:
+                    rest = max(last - row, read_last - read_row) - 1
+                    what = f"the two do not meet again; {rest} more moves before the next event were not compared"
+                    self._add("same path", what, "post the program anew", read_row, row)
+                return
+            row, read_row = where
+
+    def _meet(self, row: int, last: int, read_row: int, read_last: int) -> tuple[int, int] | None:
+        """The rows behind the nearest place where both end a move of one kind at one point."""
+        mine = slice(row, min(last, row + LOOK_AHEAD))
+        theirs = slice(read_row, min(read_last, read_row + LOOK_AHEAD))
+        goal, end = self.mine.goal[mine, None, :], np.rint(self.theirs.end[None, theirs, :])
+        same = ((goal == end) | (np.isnan(goal) & np.isnan(end))).all(axis=2)
+        same &= (self.mine.kind[mine, None] == RAPID) == (self.theirs.kind[None, theirs] == RAPID)
+        same &= (self.mine.rests[mine, None] == 0) & (self.theirs.rests[None, theirs] == 0)
+        places = np.argwhere(same)
+        # The pair at hand is the one that just failed.
+        places = places[places.sum(axis=1) > 0]
+        if not len(places):
+            return None
+        skips = np.abs(places[:, 0] - places[:, 1])
+        best = places[np.lexsort((skips, places.max(axis=1)))[0]]
+        return row + int(best[0]) + 1, read_row + int(best[1]) + 1
+
+    def _report_parting(self, row: int, read_row: int, reason: int) -> None:
+        from pathkit.proof.path import kernel as matching
+
+        fix = "post the program anew, and do not edit the file"
+        if reason == matching.MISSING:
+            what = f"the program goes on with {self._mine(row)}, and the file does not"
+        elif reason == matching.EXTRA:
+            what = f"the file has {self._theirs(read_row)}, and the program nothing"
+        elif reason == matching.KIND:
+            what = f"the file has {self._theirs(read_row)}, and the program {self._mine(row)}"
+        elif reason == matching.SENSE:
+            what = f"the arc to {self._place(self.read, read_row)} runs the other way round than the program's"
+        elif reason == matching.SHAPE:
+            what = f"the file has {self._theirs(read_row)}, which strays from the program's {self._mine(row)}"
+        else:
+            places = self._place(self.read, read_row), self._place(self.program, row)
+            what = f"the file goes to {places[0]}, and the program to {places[1]}"
+        self._add("same path", what, fix, read_row, row)
+
+    def _report_feeds(self) -> None:
+        wrong = np.flatnonzero(self.wrong_feed & (self.result.owner >= 0))
+        for read_row in wrong[:MOST_FINDINGS]:
+            row = int(self.result.owner[read_row])
+            got, wanted = self.read.feed[read_row] / self.unit, self.program.feed[row] / self.unit
+            what = f"cuts at F{got:g}, and the program at F{wanted:g}"
+            if np.isnan(got):
+                what = f"cuts at a feed that nothing has set, and the program at F{wanted:g}"
+            self._add("feeds", what, "post the program anew", int(read_row), row)
+        if len(wrong) > MOST_FINDINGS:
+            self._add("feeds", f"{len(wrong) - MOST_FINDINGS} more moves have another feed", "", int(wrong[-1]), -1)
+
+    def _report_signals(self, missing: list[Signal], extra: list[Signal]) -> None:
+        for signal in missing[:MOST_FINDINGS]:
+            behind = np.flatnonzero(self.result.owner >= signal.at)
+            read_row = int(behind[0]) if len(behind) else len(self.read) - 1
+            check = _CHECK_OF.get(signal.kind, "events")
+            self._add(
+                check, f"the program has {signal.words} before this, and the file does not", "", read_row, signal.at
+            )
+        for signal in extra[:MOST_FINDINGS]:
+            check = _CHECK_OF.get(signal.kind, "events")
+            what = f"the file has {signal.words} before this, and the program does not"
+            self._add(check, what, "", signal.at, -1)
+
+    def _add(self, check: str, what: str, fix: str, read_row: int, row: int) -> None:
+        line = None
+        if len(self.read):
+            number = int(self.read.line[min(max(read_row, 0), len(self.read) - 1)])
+            line = number if number > 0 else None
+        toolpath = None
+        if 0 <= row < len(self.program) and self.program.toolpath[row] >= 0:
+            toolpath = self.program.names[self.program.toolpath[row]]
+        fix = fix or "post the program anew, and do not edit the file"
+        self.result.findings.append(Finding(check=check, what=what, fix=fix, line=line, toolpath=toolpath))
+
+    def _mine(self, row: int) -> str:
+        return f"{_MOTION[int(self.program.kind[row])]} to {self._place(self.program, row)}"
+
+    def _theirs(self, read_row: int) -> str:
+        return f"{_MOTION[int(self.read.kind[read_row])]} to {self._place(self.read, read_row)}"
+
+    def _place(self, program: Program, row: int) -> str:
+        """An end as the file would write it; axes that are not known are left out."""
+        decimals = self.capabilities.unit_decimals
+        values = zip("XYZ", program.end[row] / self.unit, strict=True)
+        return " ".join(f"{axis}{value:.{decimals}f}" for axis, value in values if not np.isnan(value))

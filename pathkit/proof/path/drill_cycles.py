@@ -1,0 +1,137 @@
+"""A program's holes as a controller's drill cycles make them, so that both can be compared move by move.
+
+A cycle makes a hole in moves of its own: it comes back to its retract plane, and its bites count from there. Where a
+file drills a hole of the program by a cycle, the program's rows for it are exchanged for those that the cycle has to
+make (NISTIR 6556, 3.5.16), worked out here from the program. What may differ is only that: the same place, plane,
+bottom and feed, and no bite deeper than the program's.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import LINE, RAPID, Cycle, Program
+from pathkit.proof.path.compare import mm_per_count
+
+_COLUMNS = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")
+Ints = NDArray[np.int64]
+
+
+@dataclass
+class _Rows:
+    """The rows of the new program: where each comes from, and its height where that is another (else NaN)."""
+
+    source: list[int]
+    height: list[float]
+
+    def add(self, source: int, height: float = np.nan) -> None:
+        self.source.append(source)
+        self.height.append(height)
+
+
+def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> tuple[Program, Ints]:
+    """``program`` with the holes that ``read`` drills by cycles in the cycle's own moves, and each row's old number.
+
+    Both in the controller's frame. Holes without a fitting cycle stay as they are, so that the comparison shows them.
+    """
+    pairs = _pairs(program, read, mm_per_count(capabilities))
+    if not pairs:
+        return program, np.arange(len(program))
+    clearance = capabilities.grammar.peck_clearance if capabilities.grammar is not None else 0.0
+    rows, place = _Rows([], []), np.zeros(len(program) + 1, np.int64)
+    begin = 0
+    for mine, theirs in [*pairs, (None, None)]:
+        until = len(program) if mine is None else mine.first + 1
+        for row in range(begin, until):
+            place[row] = len(rows.source)
+            if mine is not None and row == mine.first > 0 and _over(program, row):
+                rows.add(row, float(program.end[row - 1, 2]))
+            rows.add(row)
+        if mine is None or theirs is None:
+            break
+        # A cycle names its place although the bit is there already: a move that rests, before or behind the way down.
+        rows.add(mine.first)
+        place[mine.first + 1 : mine.last + 1] = len(rows.source)
+        _bites(program, mine, theirs, clearance, rows)
+        # Whatever the program does at the bottom comes before it leaves.
+        place[mine.last] = len(rows.source)
+        _leave(program, read, mine, theirs, mm_per_count(capabilities), rows)
+        begin = mine.last + 1
+    place[-1] = len(rows.source)
+    return _made(program, rows, place), np.array(rows.source, np.int64)
+
+
+def _pairs(program: Program, read: Program, count: float) -> list[tuple[Cycle, Cycle]]:
+    """The program's cycles with those of the file that drill the same hole, in the program's order."""
+    waiting: dict[tuple[int, ...], deque[Cycle]] = defaultdict(deque)
+    for cycle in program.cycles:
+        if _plain(program, cycle):
+            top, low = program.end[cycle.first, 2], program.end[cycle.first : cycle.last + 1, 2].min()
+            waiting[_place(count, *program.end[cycle.first, :2], top, low)].append(cycle)
+    found = []
+    for theirs in read.cycles:
+        if not np.isfinite(read.end[theirs.last]).all():
+            continue
+        mine = waiting[_place(count, *read.end[theirs.last, :2], theirs.top, theirs.bottom)]
+        if mine and _gentle(mine[0], theirs, count):
+            found.append((mine.popleft(), theirs))
+    return sorted(found, key=lambda pair: pair[0].first)
+
+
+def _plain(program: Program, cycle: Cycle) -> bool:
+    """Rapids and lines over one place, with nothing between them but what happens at the bottom."""
+    span = slice(cycle.first, cycle.last + 1)
+    inside = (program.event_at > cycle.first) & (program.event_at < cycle.last)
+    end = program.end[span]
+    plain = np.isfinite(end).all() and (end[:, :2] == end[0, :2]).all() and (program.kind[span] == LINE).any()
+    return bool(plain and cycle.first < cycle.last and not inside.any() and not (program.kind[span] > LINE).any())
+
+
+def _place(count: float, *place: float) -> tuple[int, ...]:
+    return tuple(round(float(value) / count) for value in place)
+
+
+def _gentle(mine: Cycle, theirs: Cycle, count: float) -> bool:
+    if mine.peck is None or theirs.peck is None:
+        return mine.peck is None and theirs.peck is None
+    return 0.0 < theirs.peck <= mine.peck + 1e-6 * count
+
+
+def _bites(program: Program, mine: Cycle, theirs: Cycle, clearance: float, rows: _Rows) -> None:
+    # Both have the same plane and bottom on the file's grid; how many bites that makes hangs on the rounded numbers.
+    top, bottom = theirs.top, theirs.bottom
+    cut = next(row for row in range(mine.first, mine.last + 1) if program.kind[row] == LINE)
+    depth, bite = top, theirs.peck if theirs.peck is not None else top - bottom
+    while depth > bottom:
+        if depth < top:
+            rows.add(mine.first, top)
+            rows.add(mine.first, depth + clearance)
+        depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+        rows.add(cut, depth)
+
+
+def _over(program: Program, row: int) -> bool:
+    return bool((program.end[row - 1, :2] == program.end[row, :2]).all())
+
+
+def _leave(program: Program, read: Program, mine: Cycle, theirs: Cycle, count: float, rows: _Rows) -> None:
+    """Back to where the cycle leaves the bit, and on to where the program wants it."""
+    back, wanted = float(read.end[theirs.last, 2]), float(program.end[mine.last, 2])
+    if round(back / count) != round(wanted / count):
+        rows.add(mine.last, float(program.end[mine.first, 2]))
+    rows.add(mine.last)
+
+
+def _made(program: Program, rows: _Rows, place: Ints) -> Program:
+    source, height = np.array(rows.source, np.int64), np.array(rows.height)
+    end = program.end[source]
+    moved = ~np.isnan(height)
+    end[moved, 2] = height[moved]
+    columns = {name: getattr(program, name)[source] for name in _COLUMNS}
+    columns["kind"] = np.where(moved & (columns["kind"] != LINE), RAPID, columns["kind"])
+    return program.replace(end=end, event_at=place[program.event_at], cycles=(), **columns)

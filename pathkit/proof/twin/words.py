@@ -1,0 +1,264 @@
+"""The air-cut twin of a file, proved word by word: the same motion, every Z raised by one constant, no spindle.
+
+This is a proof of its own kind: it does not ask what the words mean but that, block by block, they are the same ones.
+So whatever has been proved of the file's motion holds of the twin's, only higher.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Setup
+from pathkit.model.stock import Stock
+from pathkit.motion.program import Spindle
+from pathkit.proof.checks import travel as envelope
+from pathkit.proof.checks import words as text_checks
+from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
+from pathkit.proof.result import Proof, Verdict, run_check
+from pathkit.proof.twin.moves import same_moves
+from pathkit.units import MM_PER_UNIT
+
+if TYPE_CHECKING:
+    from pathkit.posting import Posted
+    from pathkit.readback.foreign import Read
+
+_WORD: Final = re.compile(r"([A-Z])([-+]?[0-9.]+)")
+_MOTION: Final = re.compile(r"((?:G[0-3](?=[A-Z]))?[XYIJRF0-9.+-]*)(?:Z([-+]?[0-9]+(?:\.[0-9]*)?)([XYIJRF0-9.+-]*))?")
+_NUMBERED: Final = re.compile(r"N[0-9]+")
+_BLANK: Final = re.compile(r"(?:[^\S\n]|%)+")
+_SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", Decimal(5))})
+_DWELL: Final = ("G", Decimal(4))
+_PAUSE: Final = ("M", Decimal(0))
+_CYCLES: Final = frozenset(("G", Decimal(code)) for code in (81, 82, 83))
+_STANDING: Final = frozenset({"M400"})
+"""Blocks that only wait until the moves before them are done: nothing moves or turns by them."""
+
+Word = tuple[str, Decimal]
+
+
+class Block(NamedTuple):
+    """One line as it counts: capitals, without comments, blanks and block number."""
+
+    line: int
+    plain: str
+
+    @property
+    def words(self) -> tuple[Word, ...]:
+        """Letters with their numbers; what is no word is kept as a word of its own letters."""
+        found: list[Word] = []
+        for letter, value in _WORD.findall(self.plain):
+            try:
+                found.append((letter, Decimal(value)))
+            except InvalidOperation:
+                found.append((letter + value, Decimal(0)))
+        junk = _WORD.sub("", self.plain)
+        return (*found, (junk, Decimal(0))) if junk else tuple(found)
+
+
+def blocks_of(text: bytes, capabilities: Capabilities) -> list[Block]:
+    """The blocks of a text that say something."""
+    marks = [capabilities.comment] if capabilities.comment is not None else []
+    if capabilities.grammar is not None:
+        marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
+    plain = text.decode("latin-1").upper()
+    for opening, closing in marks:
+        until = f"[^{re.escape(closing)}\n]*{re.escape(closing)}" if closing else "[^\n]*"
+        plain = re.sub(re.escape(opening.upper()) + until, "", plain)
+    lines = _BLANK.sub("", plain).split("\n")
+    return [
+        Block(number, _NUMBERED.sub("", line, count=1) if line[0] == "N" else line)
+        for number, line in enumerate(lines, 1)
+        if line and line not in _STANDING
+    ]
+
+
+def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
+    """The words that are not M3, M4, M5, or S outside a dwell."""
+    if _DWELL in words:
+        return tuple(word for word in words if word not in _SPINDLE_CODES)
+    return tuple(word for word in words if word not in _SPINDLE_CODES and word[0] != "S")
+
+
+def _parted(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
+    """The numbers that are heights (Z, and a drill cycle's R), and the words with them left open."""
+    # G92 gives the place where the bit stands a number: that is the same in both.
+    heights = "" if ("G", Decimal(92)) in words else "Z" if _CYCLES.isdisjoint(words) else "ZR"
+    found = tuple(value for letter, value in words if letter in heights)
+    return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
+
+
+def verify_twin(
+    twin: Posted | str | bytes,
+    posted: Posted | str | bytes,
+    machine: Machine,
+    capabilities: Capabilities,
+    *,
+    setup: Setup | None = None,
+    stock: Stock | None = None,
+    reader: Read | None = None,
+) -> Proof:
+    """Prove that ``twin`` makes the motion of ``posted``, raised by one constant clear of the board, spindle off.
+
+    ``stock`` is the posted program's own by default; without one, how high the twin must be is not known, which is an
+    error. ``reader`` reads what is not made of words. Raises `InputError` for what is not one file.
+    """
+    original = gather(posted, None, machine, capabilities, setup=setup, reader=reader)
+    evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup, reader=reader)
+    if stock is None:
+        stock = getattr(posted, "stock", None)
+    if stock is None:
+        raise InputError("the board is not known, so how high the twin must be is not either; give the stock")
+    evidence = Evidence(
+        evidence.text, evidence.reading, machine, capabilities, original.setup, stock=stock, file=evidence.file
+    )  # fmt: skip
+    checks: Sequence[ProofCheck] = (
+        text_checks.controller,
+        text_checks.unknown_state,
+        same_moves(original.read) if capabilities.grammar is None else _same_blocks(original.text),
+        no_spindle,
+        text_checks.end_state,
+        above_the_wood,
+        envelope.travel_limits,
+    )
+    return Proof(tuple(run_check(one, evidence) for one in checks), float("nan"), evidence.file)
+
+
+def _same_blocks(original: bytes) -> ProofCheck:
+    @check(
+        "same blocks",
+        "text",
+        limits="It holds the twin against the file beside it; that file's own proof says what it moves.",
+    )
+    def same_blocks(evidence: Evidence) -> Verdict:
+        """Block by block the file's words, every Z raised by one constant; only what serves the spindle is missing."""
+        files = (blocks_of(text, evidence.capabilities) for text in (original, evidence.text))
+        comparison = _Blocks(*files, manual=evidence.manual)
+        comparison.run()
+        rise = comparison.rise
+        figures: dict[str, float | int | str] = {"blocks": comparison.same, "left_out": comparison.left_out}
+        findings = list(comparison.findings)
+        if rise is not None:
+            up = float(rise) * (1.0 if evidence.machine.axes.z == "up" else -1.0)
+            figures["raised_mm"] = round(up * MM_PER_UNIT[evidence.capabilities.units], 6)
+            if up <= 0.0:
+                findings.append(Finding(check="same blocks", what="the twin is not raised", fix="make it anew"))
+        return Verdict(findings, figures=figures)
+
+    return same_blocks
+
+
+class _Blocks:
+    """Two lists of blocks walked side by side; ``rise`` is the constant by which Z differs, in the file's units."""
+
+    def __init__(self, file: list[Block], twin: list[Block], *, manual: bool) -> None:
+        self.file, self.twin, self.manual = file, twin, manual
+        self.findings: list[Finding] = []
+        self.rise: Decimal | None = None
+        self.same = self.left_out = 0
+
+    def run(self) -> None:
+        at = 0
+        serving = False  # Since the last motion something has been left out for the spindle's sake.
+        for block in self.file:
+            mine = self.twin[at] if at < len(self.twin) else None
+            if mine is not None and self._plainly_raised(block, mine):
+                at, self.same, serving = at + 1, self.same + 1, False
+                continue
+            words = block.words
+            wanted = _without_spindle(words)
+            serving = serving or len(wanted) < len(words)
+            if not wanted:
+                self.left_out += 1
+            elif mine is not None and self._raised(wanted, mine, block.line):
+                at, self.same = at + 1, self.same + 1
+                serving = serving and not any(letter in "XYZ" for letter, _ in wanted)
+            elif serving and wanted[0] == _DWELL:
+                self.left_out += 1
+            elif self.manual and wanted == (_PAUSE,):
+                self.left_out, serving = self.left_out + 1, True
+            else:
+                self._differ(block, mine)
+                return
+        if at < len(self.twin):
+            self._say(self.twin[at].line, "the twin goes on where the file ends")
+
+    def _plainly_raised(self, block: Block, mine: Block) -> bool:
+        """Most blocks are motion and nothing else, and spelled alike: no need to take them apart."""
+        here, there = _MOTION.fullmatch(block.plain), _MOTION.fullmatch(mine.plain)
+        if here is None or there is None or here[1] != there[1] or here[3] != there[3]:
+            return False
+        if here[2] is not None:
+            self._check_rise(Decimal(there[2]) - Decimal(here[2]), mine.line, block.line)
+        return True
+
+    def _raised(self, wanted: tuple[Word, ...], mine: Block, line: int) -> bool:
+        (low, rest), (high, other) = _parted(wanted), _parted(mine.words)
+        if rest != other:
+            return False
+        for below, above in zip(low, high, strict=True):
+            self._check_rise(above - below, mine.line, line)
+        return True
+
+    def _check_rise(self, rise: Decimal, line: int, file_line: int) -> None:
+        if self.rise is None:
+            self.rise = rise
+        elif rise != self.rise and len(self.findings) < 20:
+            self._say(line, f"Z is raised by {rise} here, and by {self.rise} before (line {file_line} of the file)")
+
+    def _differ(self, block: Block, mine: Block | None) -> None:
+        if mine is None:
+            line = self.twin[-1].line if self.twin else 1
+            self._say(line, f"the twin ends here, and the file goes on with line {block.line}: {block.plain[:80]}")
+        else:
+            what = f"{mine.plain[:80]} stands where the file has {block.plain[:80]} (its line {block.line})"
+            self._say(mine.line, what)
+
+    def _say(self, line: int, what: str) -> None:
+        self.findings.append(Finding(check="same blocks", what=what, fix="make the twin anew", line=line))
+
+
+@check("no spindle", limits="A spindle switched by hand stays the operator's affair.")
+def no_spindle(evidence: Evidence) -> Verdict:
+    """The twin never starts the spindle."""
+    read = evidence.read
+    found = []
+    for at, event in zip(read.event_at, read.event, strict=True):
+        if isinstance(event, Spindle) and event.sense != 0:
+            line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
+            what = "the spindle is switched on in the twin"
+            found.append(Finding(check="no spindle", what=what, fix="make the twin anew", line=line))
+    blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else []
+    found += [
+        Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin anew", line=block.line)
+        for block in blocks
+        if ("M" in block.plain or "S" in block.plain) and _without_spindle(block.words) != block.words
+    ]
+    return Verdict(found[:20])
+
+
+@check(
+    "above the wood", "board", limits="It trusts that zero is set as for the cut, on a board no thicker than allowed."
+)
+def above_the_wood(evidence: Evidence) -> Verdict:
+    """The lowest place of the twin lies above the thickest board by the approach height."""
+    heights = evidence.bench.end[:, 2]
+    if not np.isfinite(heights).any():
+        return Verdict()
+    row = int(np.nanargmin(heights))
+    needed = evidence.board.highest_top + evidence.machine.heights.approach
+    lowest = float(heights[row])
+    figures = {"lowest_mm": round(lowest, 6), "needed_mm": needed}
+    if lowest >= needed - 0.51 * evidence.count:
+        return Verdict(figures=figures)
+    what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
+    finding = Finding(check="above the wood", what=what, fix="make the twin anew", line=evidence.line(row))
+    return Verdict([finding], figures=figures)

@@ -1,0 +1,1 @@
+"""Lower bounds on the length of a tour."""

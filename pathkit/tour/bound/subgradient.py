@@ -1,0 +1,224 @@
+"""The ascent that finds weights, premiums and multipliers whose cheapest 1-tree costs most."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.bound.cuts import Average, Cuts, levy
+from pathkit.tour.bound.one_tree import Tree, one_tree, room
+from pathkit.tour.bound.sparse_graph import Pairs, Prices, Rim
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+PATIENCE = 50  # steps without a better value before they shrink
+SHRINK = 0.7
+LEAST = 1e-3  # part of a step below which they do not shrink: the average needs trees to the end
+FRESH = 0.1  # part of a step that is the newest slope; the rest is what the last ones agree on
+
+
+class Dual(NamedTuple):
+    """What is sought."""
+
+    weight: Floats  # (n,) of items
+    premium: Floats  # (m,) of variants
+    multiplier: Floats  # of cuts, 0 or more
+
+
+class Grid(NamedTuple):
+    """Nested grids over points: ``cell[l, p]`` is p's cell on grid l, ``share[l, cell]`` the part it passes on."""
+
+    cell: Ints  # (levels, points)
+    share: Floats  # (levels, cells)
+
+
+@kernel(allocates=False)
+def set_prices(owner: Ints, dual: Dual, cuts: Cuts, prices: Prices) -> float:
+    """Write what the dual adds to arcs; returns what it adds to every order at most, to be taken off again."""
+    worth = levy(cuts, dual.multiplier, prices.toll, prices.leave)
+    for v in range(len(owner)):
+        rebate = prices.leave[v]
+        prices.leave[v] = dual.weight[owner[v]] + dual.premium[v] - rebate
+        prices.enter[v] = dual.weight[owner[v]] - dual.premium[v] - rebate
+    for w in dual.weight:
+        worth += 2.0 * w
+    return worth
+
+
+@kernel(allocates=False, inner=True)
+def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
+    """How the 1-tree's cost grows with the dual."""
+    for p in range(len(slope.weight)):
+        slope.weight[p] = tree.degree[p] - 2.0
+    for v in range(len(slope.premium)):
+        slope.premium[v] = tree.left[v] - tree.entered[v]
+    for c in range(len(slope.multiplier)):
+        excess = -cuts.most[c]
+        for k in cuts.arc[cuts.at[c] : cuts.at[c + 1]]:
+            if tree.taken[k]:
+                excess += 1.0
+        for v in cuts.spare[cuts.spare_at[c] : cuts.spare_at[c + 1]]:
+            excess -= 0.5 * (tree.left[v] + tree.entered[v])
+        slope.multiplier[c] = excess
+
+
+@kernel(allocates=False, inner=True)
+def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
+    """Write the direction: the slope, and a share of all slopes in the same cell of each grid; returns their product.
+
+    What leaves one side of a board must come back to it, and a cluster has as many ends as it needs: that takes weights
+    and premiums that differ over the whole board, which steps from neighbour to neighbour take thousands to build up.
+    Coarse grids do it in tens (after Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price changes
+    only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
+    """
+    for p in range(len(slope)):
+        move[p] = slope[p]
+    for level in range(len(grid.cell)):
+        total[:] = 0.0
+        for p in range(len(slope)):
+            total[grid.cell[level, p]] += slope[p]
+        for c in range(grid.share.shape[1]):
+            total[c] *= grid.share[level, c]
+        for p in range(len(slope)):
+            move[p] += total[grid.cell[level, p]]
+    product = 0.0
+    for p in range(len(slope)):
+        product += slope[p] * move[p]
+    return product
+
+
+@kernel(allocates=False, inner=True)
+def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
+    """Count the 1-tree into the average."""
+    for k in range(len(tree.taken)):
+        if tree.taken[k]:
+            average.usage[k] += part
+    for v in range(len(tree.left)):
+        average.visits[v] += 0.5 * part * (tree.left[v] + tree.entered[v])
+    average.rim[rim.head[tree.chosen[0]]] += part
+    average.rim[rim.tail[tree.chosen[1]]] += part
+
+
+@kernel(allocates=False, inner=True)
+def _copy(source: Dual, target: Dual) -> None:
+    for p in range(len(source.weight)):
+        target.weight[p] = source.weight[p]
+    for v in range(len(source.premium)):
+        target.premium[v] = source.premium[v]
+    for c in range(len(source.multiplier)):
+        target.multiplier[c] = source.multiplier[c]
+
+
+@kernel(allocates=False, inner=True)
+def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
+    """Write the direction to step in; returns its product with the slope."""
+    square = _spread(items, slope.weight, total, move.weight)
+    if free:
+        square += _spread(variants, slope.premium, total, move.premium)
+    for c in range(len(slope.multiplier)):
+        move.multiplier[c] = slope.multiplier[c]
+        # a cut that is kept and has no multiplier stays as it is
+        if slope.multiplier[c] > 0.0 or at.multiplier[c] > 0.0:
+            square += slope.multiplier[c] * slope.multiplier[c]
+    return square
+
+
+@kernel(allocates=False, inner=True)
+def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
+    """Go on along what the last directions agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
+    for p in range(len(at.weight)):
+        drift.weight[p] += FRESH * (move.weight[p] - drift.weight[p])
+        at.weight[p] += step * drift.weight[p]
+    for v in range(len(at.premium)):
+        drift.premium[v] += FRESH * (move.premium[v] - drift.premium[v])
+        at.premium[v] += step * drift.premium[v]
+    for c in range(len(at.multiplier)):
+        drift.multiplier[c] += FRESH * (move.multiplier[c] - drift.multiplier[c])
+        at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
+
+
+def ascend(
+    pairs: Pairs,
+    rim: Rim,
+    owner: Ints,
+    grids: tuple[Grid, Grid],
+    cuts: Cuts,
+    dual: Dual,
+    free: bool,
+    length: float,
+    steps: int,
+) -> tuple[float, Average]:
+    """Raise the cost of the sparse graph's cheapest 1-tree; premiums only where they are ``free``. The best dual stays.
+
+    Returns what it reaches there, which bounds nothing, and what its last 1-trees are made of.
+    """
+    m, arcs = len(owner), len(pairs.tail)
+    average = Average(np.zeros(arcs), np.zeros(m), np.zeros(m))
+    at, slope, move, drift = (Dual(*(np.zeros_like(part) for part in dual)) for _ in range(4))
+    total = np.zeros(max(grid.share.shape[1] for grid in grids))
+    prices = Prices(np.zeros(m), np.zeros(m), np.zeros(arcs))
+    work = _Work(at, slope, move, drift, total, prices, room(pairs, m), average)
+    return climb(pairs, rim, owner, grids[0], grids[1], cuts, dual, free, length, steps, work), average
+
+
+class _Work(NamedTuple):
+    """What an ascent works with."""
+
+    at: Dual
+    slope: Dual
+    move: Dual
+    drift: Dual
+    total: Floats
+    prices: Prices
+    tree: Tree
+    average: Average
+
+
+@kernel(allocates=False)
+def climb(
+    pairs: Pairs,
+    rim: Rim,
+    owner: Ints,
+    items: Grid,
+    variants: Grid,
+    cuts: Cuts,
+    dual: Dual,
+    free: bool,
+    length: float,
+    steps: int,
+    work: _Work,
+) -> float:
+    """Subgradient steps towards the known length (Polyak 1969), which shrink where nothing comes of them."""
+    at = work.at
+    tree = work.tree
+    _copy(dual, at)
+    best = -np.inf
+    idle = 0
+    eager = 1.0
+    for done in range(steps):
+        worth = set_prices(owner, at, cuts, work.prices)
+        value = one_tree(pairs, rim, owner, work.prices, tree) - worth
+        idle += 1
+        if value > best:
+            best = value
+            idle = 0
+            _copy(at, dual)
+        elif idle >= PATIENCE:
+            eager = max(eager * SHRINK, LEAST)
+            idle = 0
+            _copy(dual, at)
+        _slopes(tree, cuts, work.slope)
+        if 3 * done >= 2 * steps:
+            _note(rim, tree, 3.0 / steps, work.average)
+        square = _direction(items, variants, at, work.slope, free, work.total, work.move)
+        if square <= 0.0:
+            # no step from here: all the trees to come would be this one
+            _note(rim, tree, min(3.0 * (steps - 1 - done) / steps, 1.0), work.average)
+            break
+        step = eager * max(length * 1.001 - value, 1e-6 * length) / square
+        _step(at, work.drift, work.move, step)
+    return best

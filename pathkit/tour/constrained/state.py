@@ -1,0 +1,229 @@
+"""An order under rules as the kernels want it: variants in a line, place 0 pinned, and what a search must know."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.kernel.candidates import near_both_ways
+from pathkit.tour.kernel.core import Core
+from pathkit.tour.kernel.costs import arc
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+HEAD, WAITING, FILL, FULL, LOGGED = range(5)  # what the marks are
+
+
+class Line(NamedTuple):
+    """The order and the search's own working memory.
+
+    ``barrier[p]`` is the first place at which a successor of anything from place p on stands (n where there is none):
+    the stretch from i to j holds no precedence exactly when ``barrier[i] > j``, so that asking takes no walk along it.
+    ``excess[p]`` is what the arc into place p costs more when it is run backwards, both its ends turned round.
+    """
+
+    core: Core
+    near: Ints  # (2, n, k) items that cheaply come directly before an item, and those directly after it
+    gap: Floats  # (2, n, k) what that costs at least
+    sequence: Ints  # (n,) variant at each place
+    place: Ints  # (n,) of an item
+    barrier: Ints  # (n + 1,)
+    excess: Floats  # (n,), or (0,) where every arc costs the same backwards
+    slack: float  # gains below this are rounding
+    reach: int  # most places one exchange may rewrite
+    throw: int  # most places one shake may rewrite
+    queue: Ints  # (n,) ring of items to look at
+    queued: NDArray[np.uint8]  # (n,)
+    marks: NDArray[np.int64]  # (5,) queue's head, items waiting, fill of the log, 1 if it could not hold all, 1 if kept
+    scratch: Ints  # (2 n,)
+    log: Ints  # what changes overwrote since the last kick
+
+
+def lay(core: Core, sequence: Ints, count: int) -> Line:
+    """A line in the order of ``sequence``, which it copies; ``count`` near items are tried before and after each."""
+    n = len(sequence)
+    near = near_both_ways(core, count)
+    gap = np.empty(near.shape)
+    cheapest(core, near, gap)
+    order = np.argsort(gap, axis=2, kind="stable")
+    two_way = bool(core.rules[9] > 0.0)
+    line = Line(
+        core=core,
+        near=np.ascontiguousarray(np.take_along_axis(near, order, axis=2)),
+        gap=np.ascontiguousarray(np.take_along_axis(gap, order, axis=2)),
+        sequence=sequence.copy(),
+        place=np.empty(n, dtype=np.int32),
+        barrier=np.full(n + 1, n, dtype=np.int32),
+        excess=np.zeros(0 if two_way else n),
+        slack=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
+        reach=max(25_000, n // 10) if n > 25_000 else n,
+        throw=n if n <= 4_000 else 1_000,
+        queue=np.zeros(n, dtype=np.int32),
+        queued=np.zeros(n, dtype=np.uint8),
+        marks=np.zeros(5, dtype=np.int64),
+        scratch=np.empty(2 * n, dtype=np.int32),
+        log=np.zeros(max(8 * n, 20_000), dtype=np.int32),
+    )
+    settle(line)
+    return line
+
+
+@kernel(allocates=False)
+def cheapest(core: Core, near: Ints, gap: Floats) -> None:
+    """Write into ``gap`` (2, n, k) the least that going from or to each near item costs."""
+    for side in range(2):
+        for i in range(near.shape[1]):
+            for k in range(near.shape[2]):
+                a = near[0, i, k] if side == 0 else i
+                b = i if side == 0 else near[1, i, k]
+                least = np.inf
+                for u in range(core.first[a], core.first[a + 1]):
+                    for v in range(core.first[b], core.first[b + 1]):
+                        least = min(least, arc(core, u, v))
+                gap[side, i, k] = least
+
+
+@kernel(allocates=False)
+def settle(line: Line) -> None:
+    """Work out places, barriers and excesses from the sequence."""
+    n = len(line.sequence)
+    for p in range(n):
+        line.place[line.core.owner[line.sequence[p]]] = p
+    mend_barriers(line, 0, n - 1)
+    if len(line.excess) > 0:
+        for p in range(n):
+            line.excess[p] = extra(line, p)
+
+
+@kernel(allocates=False, inner=True)
+def turned(core: Core, v: int) -> int:
+    """Variant v passed in the other direction; itself where it must not be reversed."""
+    mate = core.mate[v]
+    return mate if mate >= 0 else v
+
+
+@kernel(allocates=False, inner=True)
+def spot(line: Line, item: int) -> int:
+    """Place of an item; always of one width, since every kernel is compiled once for each width it is handed."""
+    return np.int64(line.place[item])  # type: ignore[return-value]
+
+
+@kernel(allocates=False, inner=True)
+def at(line: Line, p: int) -> int:
+    """The variant at place p, where one past the last place is the first again."""
+    return line.sequence[p if p < len(line.sequence) else 0]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, inner=True)
+def extra(line: Line, p: int) -> float:
+    """What the arc into place p costs more backwards."""
+    core = line.core
+    u = line.sequence[p - 1 if p > 0 else len(line.sequence) - 1]
+    v = line.sequence[p]
+    return arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
+
+
+@kernel(allocates=False, inner=True)
+def first_successor(line: Line, p: int) -> int:
+    """First place of anything that must come after what stands at place p; n if nothing must."""
+    core = line.core
+    item = core.owner[line.sequence[p]]
+    first = len(line.sequence)
+    for e in range(core.after_at[item], core.after_at[item + 1]):
+        first = min(first, spot(line, core.after[e]))
+    return first
+
+
+@kernel(allocates=False, inner=True)
+def mend_barriers(line: Line, i: int, k: int) -> None:
+    """Put the barriers right after the places i to k were filled anew: backwards, until nothing changes any more."""
+    core = line.core
+    if len(core.after) == 0:
+        return
+    lowest = i
+    for p in range(i, k + 1):
+        item = core.owner[line.sequence[p]]
+        for e in range(core.before_at[item], core.before_at[item + 1]):
+            lowest = min(lowest, spot(line, core.before[e]))
+    p = k
+    while p >= 0:
+        new = min(line.barrier[p + 1], first_successor(line, p))
+        if p < lowest and new == line.barrier[p]:
+            break
+        line.barrier[p] = new
+        p -= 1
+
+
+@kernel(allocates=False)
+def enqueue(line: Line, p: int) -> None:
+    """Have the item at place p looked at."""
+    n = len(line.queue)
+    item = line.core.owner[at(line, p)]
+    if line.queued[item] == 0:
+        end = line.marks[HEAD] + line.marks[WAITING]
+        line.queue[end if end < n else end - n] = item
+        line.marks[WAITING] += 1
+        line.queued[item] = 1
+
+
+@kernel(allocates=False, inner=True)
+def dequeue(line: Line) -> int:
+    """The item that has waited longest."""
+    item = line.queue[line.marks[HEAD]]
+    line.marks[HEAD] = line.marks[HEAD] + 1 if line.marks[HEAD] + 1 < len(line.queue) else 0
+    line.marks[WAITING] -= 1
+    line.queued[item] = 0
+    return item  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, inner=True)
+def room(line: Line, count: int) -> bool:
+    """Whether the log can still hold ``count`` places; if not, that is marked."""
+    if line.marks[FILL] + count + 2 <= len(line.log):
+        return True
+    line.marks[FULL] = 1
+    return False
+
+
+@kernel(allocates=False, inner=True)
+def write(line: Line, i: int, k: int) -> None:
+    """Fill the places i to k from the scratch, noting in the log what stood there; there must be `room`."""
+    count = k - i + 1
+    fill = line.marks[FILL]
+    for p in range(count):
+        line.log[fill + p] = line.sequence[i + p]
+    line.log[fill + count] = i
+    line.log[fill + count + 1] = count
+    line.marks[FILL] = fill + count + 2
+    put(line, i, k, 0, line.scratch)
+
+
+@kernel(allocates=False, inner=True)
+def put(line: Line, i: int, k: int, origin: int, source: Ints) -> None:
+    """Fill the places i to k from ``source``, and put right all that hangs on it."""
+    n = len(line.sequence)
+    owner = line.core.owner
+    for p in range(i, k + 1):
+        v = source[origin + p - i]
+        line.sequence[p] = v
+        line.place[owner[v]] = p
+    mend_barriers(line, i, k)
+    if len(line.excess) > 0:
+        for p in range(i, k + 2):
+            line.excess[p if p < n else 0] = extra(line, p if p < n else 0)
+
+
+@kernel(allocates=False)
+def take_back(line: Line) -> None:
+    """Undo everything noted in the log, last first."""
+    while line.marks[FILL] > 0:
+        fill = line.marks[FILL] - 2
+        i = np.int64(line.log[fill])
+        count = np.int64(line.log[fill + 1])
+        fill -= count
+        put(line, i, i + count - 1, fill, line.log)  # type: ignore[arg-type]
+        line.marks[FILL] = fill

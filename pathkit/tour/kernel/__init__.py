@@ -1,0 +1,1 @@
+"""What every search stands on: the compiled problem, its costs, and lists of candidates."""

@@ -1,0 +1,116 @@
+"""Kernels for the cost of a move. Everything the search does is measured by `arc`, exactly the problem's own metric."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.kernel.core import Core
+
+Floats = NDArray[np.float64]
+
+
+@kernel(allocates=False, inner=True)
+def move(rules: Floats, dx: float, dy: float) -> float:
+    """Cost of a displacement; the same formulas as `Metric.cost`."""
+    kind = rules[0]
+    dx = abs(dx)
+    dy = abs(dy)
+    distance = math.sqrt(dx * dx + dy * dy)
+    if kind == 0.0:
+        cost = distance
+    elif kind == 1.0:
+        cost = math.floor(distance + 0.5)
+    elif kind == 2.0:
+        cost = math.ceil(distance)
+    else:
+        cruise = max(dx * rules[3], dy * rules[4])
+        speeding = max(dx * rules[5], dy * rules[6])
+        if cruise * cruise >= speeding:
+            cost = cruise + speeding / cruise if cruise > 0.0 else 0.0
+        else:
+            cost = 2.0 * math.sqrt(speeding)
+    if rules[1] > 0.0 and distance > rules[2]:
+        cost += rules[1]
+    return cost
+
+
+@kernel(allocates=False, inner=True)
+def between(core: Core, u: int, v: int) -> float:
+    """Cost of going from variant u to variant v, from their points."""
+    rules = core.rules
+    free = rules[8]
+    if free > 0.0:
+        if u == 0 and (free == 1.0 or free == 3.0):
+            return 0.0
+        if v == 0 and free >= 2.0:
+            return 0.0
+    cost = move(rules, core.entry[v, 0] - core.exit[u, 0], core.entry[v, 1] - core.exit[u, 1])
+    if rules[7] > 0.0:
+        one = core.group[core.owner[u]]
+        other = core.group[core.owner[v]]
+        if one != other and one >= 0 and other >= 0:
+            cost += rules[7]
+    return cost
+
+
+@kernel(allocates=False, inner=True)
+def arc(core: Core, u: int, v: int) -> float:
+    """Cost of going from variant u to variant v."""
+    if core.costs.shape[0] > 0:
+        return core.costs[u, v]  # type: ignore[no-any-return]
+    return between(core, u, v)
+
+
+@kernel(allocates=False)
+def fill(core: Core, table: Floats) -> None:
+    """Write every cost into ``table`` (m, m)."""
+    m = len(core.owner)
+    for u in range(m):
+        for v in range(m):
+            table[u, v] = between(core, u, v)
+
+
+@kernel(allocates=False)
+def total(core: Core, sequence: NDArray[np.int32]) -> float:
+    """Cost of going once round."""
+    cost = arc(core, sequence[len(sequence) - 1], sequence[0])
+    for place in range(1, len(sequence)):
+        cost += arc(core, sequence[place - 1], sequence[place])
+    return cost
+
+
+@kernel(allocates=False)
+def arcs(core: Core, sequence: NDArray[np.int32], costs: Floats) -> None:
+    """Write the cost of the arc into each place of the sequence."""
+    for place in range(len(sequence)):
+        costs[place] = arc(core, sequence[place - 1 if place > 0 else len(sequence) - 1], sequence[place])
+
+
+@kernel(allocates=False, inner=True)
+def draw(state: NDArray[np.uint64], limit: int) -> int:
+    """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``state`` holds one nonzero number."""
+    x = state[0]
+    x ^= x << np.uint64(13)
+    x ^= x >> np.uint64(7)
+    x ^= x << np.uint64(17)
+    state[0] = x
+    return np.int64(((x >> np.uint64(32)) * np.uint64(limit)) >> np.uint64(32))  # type: ignore[return-value]
+
+
+@kernel(allocates=False, inner=True)
+def chance(state: NDArray[np.uint64]) -> float:
+    """A random number in [0, 1)."""
+    return draw(state, 1 << 30) * (1.0 / (1 << 30))
+
+
+def seeded(seed: int) -> NDArray[np.uint64]:
+    """Random state of a seed (SplitMix64, Steele et al. 2014), never zero."""
+    mask = (1 << 64) - 1
+    z = (seed * 0x9E3779B97F4A7C15 + 0x9E3779B97F4A7C15) & mask
+    z = ((z ^ (z >> 30)) * 0xBF58476D1CE4E5B9) & mask
+    z = ((z ^ (z >> 27)) * 0x94D049BB133111EB) & mask
+    return np.array([(z ^ (z >> 31)) or 1], dtype=np.uint64)

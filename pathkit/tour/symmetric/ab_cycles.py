@@ -1,0 +1,173 @@
+"""Where two plain tours differ, as closed walks along edges of the one and of the other in turn (AB-cycles).
+
+Every point has as many edges that only tour A has as ones that only tour B has, so the differing edges fall into such
+walks, and a random walk finds them (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.kernel.costs import draw
+
+Ints = NDArray[np.int32]
+Flags = NDArray[np.uint8]
+
+
+class Pair(NamedTuple):
+    """Tour A, the neighbours in tour B, and working memory for their walks."""
+
+    tour: Ints  # (n,) tour A
+    place: Ints  # (n,)
+    next_b: Ints  # (n,)
+    back_b: Ints  # (n,)
+    open_a: Ints  # (n, 2) ends of edges of A that are not B's and in no walk yet
+    open_b: Ints
+    left_a: Flags  # (n,) how many of them
+    left_b: Flags
+    path: Ints  # (2n + 2,) the walk so far
+    even: Ints  # (n,) step of the walk that leaves a point along A, or -1
+    odd: Ints  # (n,) along B
+    walks: Ints  # (2n,) points of all walks, one walk after the other, each beginning along A
+    walk_at: Ints  # (n + 1,)
+    out: Ints  # (2n, 2) edges taken out
+    into: Ints  # (2n, 2) edges put in
+    cuts: Ints  # (2n,) places behind which A is cut, ascending
+    is_cut: Flags  # (n,)
+    mate: Ints  # (4n,)
+    ring: Ints  # (2n,) of each stretch
+    sizes: Ints  # (2n,) of each ring
+    counts: Ints  # 0: edges out, 1: edges in, 2: rings
+    best: Ints  # (4,) the cheapest exchange: edges u-u2 and v-v2 as points
+
+
+def pair_memory(n: int) -> Pair:
+    """Working memory for tours of n points."""
+
+    def ints(*shape: int) -> Ints:
+        return np.zeros(shape, dtype=np.int32)
+
+    def flags() -> Flags:
+        return np.zeros(n, dtype=np.uint8)
+
+    return Pair(
+        tour=ints(n),
+        place=ints(n),
+        next_b=ints(n),
+        back_b=ints(n),
+        open_a=ints(n, 2),
+        open_b=ints(n, 2),
+        left_a=flags(),
+        left_b=flags(),
+        path=ints(2 * n + 2),
+        even=np.full(n, -1, dtype=np.int32),
+        odd=np.full(n, -1, dtype=np.int32),
+        walks=ints(2 * n),
+        walk_at=ints(n + 1),
+        out=ints(2 * n, 2),
+        into=ints(2 * n, 2),
+        cuts=ints(2 * n),
+        is_cut=flags(),
+        mate=ints(4 * n),
+        ring=ints(2 * n),
+        sizes=ints(2 * n),
+        counts=ints(3),
+        best=ints(4),
+    )
+
+
+@kernel(allocates=False, pasted=True)
+def differ(pair: Pair, a: Ints, b: Ints) -> None:
+    """Load tours ``a`` and ``b`` and list for each point the edges only one of them has."""
+    n = len(a)
+    for p in range(n):
+        pair.tour[p] = a[p]
+        pair.place[a[p]] = p
+        pair.next_b[b[p]] = b[p + 1 if p + 1 < n else 0]
+        pair.back_b[b[p]] = b[p - 1 if p > 0 else n - 1]
+    for p in range(n):
+        u = a[p]
+        on = a[p + 1 if p + 1 < n else 0]
+        back = a[p - 1 if p > 0 else n - 1]
+        on_b = pair.next_b[u]
+        back_b = pair.back_b[u]
+        list_open(pair.open_a, pair.left_a, u, on, back, on_b, back_b)
+        list_open(pair.open_b, pair.left_b, u, on_b, back_b, on, back)
+
+
+@kernel(allocates=False, pasted=True)
+def list_open(ends: Ints, left: Flags, u: int, on: int, back: int, other_on: int, other_back: int) -> None:
+    """List those of u's neighbours in one tour, ``on`` and ``back``, that are not its neighbours in the other."""
+    fill = 0
+    if on != other_on and on != other_back:
+        ends[u, fill] = on
+        fill += 1
+    if back != other_on and back != other_back:
+        ends[u, fill] = back
+        fill += 1
+    left[u] = fill
+
+
+@kernel(allocates=False, pasted=True)
+def strike(ends: Ints, left: Flags, u: int, v: int) -> None:
+    """Take v off the list of u."""
+    left[u] -= 1
+    if ends[u, 0] == v:
+        ends[u, 0] = ends[u, 1]
+
+
+@kernel(allocates=False, pasted=True)
+def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
+    """Take the differing edges apart into walks; returns how many.
+
+    A random walk along A and B in turn closes where it comes to a point it left along the same kind before.
+    """
+    n = len(pair.tour)
+    found = 0
+    fill = 0
+    pair.walk_at[0] = 0
+    for start in range(n):
+        while pair.left_a[start] > 0:
+            steps = 0
+            pair.path[0] = start
+            pair.even[start] = 0
+            while True:
+                u = pair.path[steps]
+                along_a = steps % 2 == 0
+                ends = pair.open_a if along_a else pair.open_b
+                left = pair.left_a if along_a else pair.left_b
+                v = ends[u, draw(state, 2) if left[u] == 2 else 0]
+                strike(ends, left, u, v)
+                strike(ends, left, v, u)
+                steps += 1
+                pair.path[steps] = v
+                seen = pair.odd if along_a else pair.even
+                if seen[v] < 0:
+                    seen[v] = steps
+                    continue
+                first = seen[v]
+                for s in range(first, steps):
+                    other = pair.odd if s % 2 == 1 else pair.even
+                    other[pair.path[s]] = -1
+                shift = first % 2
+                for s in range(first, steps):
+                    pair.walks[fill] = pair.path[s + shift if s + shift < steps else first]
+                    fill += 1
+                found += 1
+                pair.walk_at[found] = fill
+                steps = first
+                if steps == 0:
+                    break
+                seen[v] = steps
+    return found
+
+
+@kernel(allocates=False)
+def walks_between(pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> int:
+    """Take the differences of two tours apart into walks; returns how many."""
+    differ(pair, a, b)
+    return find_walks(pair, state)

@@ -1,0 +1,297 @@
+"""Edge assembly of two plain tours (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
+
+The edges in which two tours A and B differ fall into *AB-cycles*, closed walks along edges of A and of B in turn. To
+take one walk's A-edges out of A and put its B-edges in leaves every point with two edges, hence a tour or a few rings;
+the smallest ring is joined to another by the cheapest exchange of two edges until one tour is left. What A gains from
+B this way is more than kicks find: a walk may run all over the board, and every edge it brings was good elsewhere.
+
+A is held as an array of places. Edges taken out are *cuts* between places, the stretches between cuts have two *ends*
+each (2j the first of stretch j, 2j + 1 its last), and ``mate`` says which ends are joined.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.kernels import kernel
+from pathkit.tour.symmetric.ab_cycles import Pair, walks_between
+from pathkit.tour.symmetric.lin_kernighan import apart
+from pathkit.tour.symmetric.state import Web
+
+Ints = NDArray[np.int32]
+
+BREADTH = 8  # near points over which rings are joined
+LONGEST = 2_000  # edges of a walk worth trying
+
+
+@kernel(allocates=False, pasted=True)
+def stretch_of(pair: Pair, p: int) -> int:
+    """The stretch a place lies in; stretch 0 goes round the end of the array."""
+    low = 0
+    high = pair.counts[0]
+    while low < high:
+        middle = (low + high) // 2
+        if pair.cuts[middle] < p:
+            low = middle + 1
+        else:
+            high = middle
+    return low if low < pair.counts[0] else 0
+
+
+@kernel(allocates=False, pasted=True)
+def end_at(pair: Pair, u: int) -> int:
+    """A stretch's end at point u that is not joined yet."""
+    n = len(pair.tour)
+    p = pair.place[u]
+    j = stretch_of(pair, p)
+    if pair.is_cut[p] and pair.mate[2 * j + 1] < 0:
+        return 2 * j + 1
+    return 2 * j if pair.is_cut[p - 1 if p > 0 else n - 1] and pair.mate[2 * j] < 0 else -1
+
+
+@kernel(allocates=False, pasted=True)
+def point_of(pair: Pair, end: int) -> int:
+    """The point at a stretch's end."""
+    j = end // 2
+    if end % 2 == 1:
+        return pair.tour[pair.cuts[j]]  # type: ignore[no-any-return]
+    p = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
+    return pair.tour[p if p < len(pair.tour) else 0]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def cut_up(pair: Pair) -> bool:
+    """Sort the cuts of the edges taken out; False where one is no longer there."""
+    n = len(pair.tour)
+    count = pair.counts[0]
+    for e in range(count):
+        apart = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
+        if apart != 1 and apart != n - 1:
+            return False
+    few = count * count < 4 * n
+    for e in range(count):
+        p = pair.place[pair.out[e, 0]]
+        q = pair.place[pair.out[e, 1]]
+        cut = min(p, q) if abs(p - q) == 1 else n - 1
+        pair.is_cut[cut] = 1
+        if few:
+            at = e
+            while at > 0 and pair.cuts[at - 1] > cut:
+                pair.cuts[at] = pair.cuts[at - 1]
+                at -= 1
+            pair.cuts[at] = cut
+    if not few:
+        at = 0
+        for p in range(n):
+            if pair.is_cut[p]:
+                pair.cuts[at] = p
+                at += 1
+    return True
+
+
+@kernel(allocates=False, pasted=True)
+def heal(pair: Pair) -> None:
+    """Forget the cuts."""
+    for j in range(pair.counts[0]):
+        pair.is_cut[pair.cuts[j]] = 0
+
+
+@kernel(allocates=False, pasted=True)
+def find_rings(pair: Pair) -> bool:
+    """Join the ends and number the rings that come out; False where ends do not fit (an edge was already gone)."""
+    n = len(pair.tour)
+    count = pair.counts[0]
+    for end in range(2 * count):
+        pair.mate[end] = -1
+    for e in range(pair.counts[1]):
+        one = end_at(pair, pair.into[e, 0])
+        if one < 0:
+            return False
+        pair.mate[one] = one
+        other = end_at(pair, pair.into[e, 1])
+        if other < 0:
+            return False
+        pair.mate[one] = other
+        pair.mate[other] = one
+    for j in range(count):
+        pair.ring[j] = -1
+    rings = 0
+    for first in range(count):
+        if pair.ring[first] >= 0:
+            continue
+        size = 0
+        j = first
+        end = 2 * first
+        while pair.ring[j] < 0:
+            pair.ring[j] = rings
+            size += pair.cuts[j] - pair.cuts[j - 1] if j > 0 else pair.cuts[0] + n - pair.cuts[count - 1]
+            end = pair.mate[end ^ 1]
+            j = end // 2
+        pair.sizes[rings] = size
+        rings += 1
+    pair.counts[2] = rings
+    return True
+
+
+@kernel(allocates=False, pasted=True)
+def beside(pair: Pair, u: int, ahead: bool) -> int:
+    """The point next to u, ahead or behind along A, through what is joined."""
+    n = len(pair.tour)
+    p = pair.place[u]
+    if ahead:
+        if pair.is_cut[p]:
+            return point_of(pair, pair.mate[2 * stretch_of(pair, p) + 1])
+        return pair.tour[p + 1 if p + 1 < n else 0]  # type: ignore[no-any-return]
+    p = p - 1 if p > 0 else n - 1
+    if pair.is_cut[p]:
+        return point_of(pair, pair.mate[2 * stretch_of(pair, pair.place[u])])
+    return pair.tour[p]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def best_joint(web: Web, pair: Pair) -> float:
+    """The exchange of two edges that joins the smallest ring to another most cheaply, put into ``best``; its gain."""
+    ring = 0
+    for other in range(pair.counts[2]):
+        if pair.sizes[other] < pair.sizes[ring]:
+            ring = other
+    n = len(pair.tour)
+    count = pair.counts[0]
+    best = -np.inf
+    breadth = min(BREADTH, web.near.shape[1])
+    for j in range(count):
+        if pair.ring[j] != ring:
+            continue
+        p = pair.cuts[j - 1 if j > 0 else count - 1]
+        while p != pair.cuts[j]:
+            p = p + 1 if p + 1 < n else 0
+            u = pair.tour[p]
+            for side in range(2):
+                u2 = beside(pair, u, side == 0)
+                if web.fixed[u] == u2:
+                    continue
+                own = apart(web, u, u2)
+                for k in range(breadth):
+                    v = web.near[u, k]
+                    if pair.ring[stretch_of(pair, pair.place[v])] == ring:
+                        continue
+                    for turn in range(2):
+                        v2 = beside(pair, v, turn == 0)
+                        if web.fixed[v] == v2:
+                            continue
+                        gain = own - web.gap[u, k] + apart(web, v, v2) - apart(web, u2, v2)
+                        if gain > best:
+                            best = gain
+                            pair.best[0] = u
+                            pair.best[1] = u2
+                            pair.best[2] = v
+                            pair.best[3] = v2
+    return best
+
+
+@kernel(allocates=False, pasted=True)
+def take_out(pair: Pair, u: int, v: int) -> None:
+    """Take an edge out of what stands: one put in before, or one of A."""
+    for e in range(pair.counts[1]):
+        a = pair.into[e, 0]
+        b = pair.into[e, 1]
+        if (a == u and b == v) or (a == v and b == u):
+            last = pair.counts[1] - 1
+            pair.into[e, 0] = pair.into[last, 0]
+            pair.into[e, 1] = pair.into[last, 1]
+            pair.counts[1] = last
+            return
+    at = pair.counts[0]
+    pair.out[at, 0] = u
+    pair.out[at, 1] = v
+    pair.counts[0] = at + 1
+
+
+@kernel(allocates=False, pasted=True)
+def put_in(pair: Pair, u: int, v: int) -> None:
+    """Put an edge in."""
+    at = pair.counts[1]
+    pair.into[at, 0] = u
+    pair.into[at, 1] = v
+    pair.counts[1] = at + 1
+
+
+@kernel(allocates=False, pasted=True)
+def exchange(web: Web, pair: Pair, walk: int) -> float:
+    """Exchange a walk's edges and join the rings, as lists of edges out and in; returns the gain, at most 0 if none."""
+    first = pair.walk_at[walk]
+    last = pair.walk_at[walk + 1]
+    if last - first > LONGEST:
+        return 0.0
+    gain = 0.0
+    pair.counts[0] = 0
+    pair.counts[1] = 0
+    for s in range(first, last):
+        u = pair.walks[s]
+        v = pair.walks[s + 1 if s + 1 < last else first]
+        if (s - first) % 2 == 0:
+            take_out(pair, u, v)
+            gain += apart(web, u, v)
+        else:
+            put_in(pair, u, v)
+            gain -= apart(web, u, v)
+    while gain > web.slack:
+        if not cut_up(pair):
+            return 0.0
+        sound = find_rings(pair)
+        if not sound or pair.counts[2] == 1:
+            heal(pair)
+            return gain if sound else 0.0
+        gain += best_joint(web, pair)
+        heal(pair)
+        if gain > web.slack:
+            take_out(pair, pair.best[0], pair.best[1])
+            take_out(pair, pair.best[2], pair.best[3])
+            put_in(pair, pair.best[0], pair.best[2])
+            put_in(pair, pair.best[1], pair.best[3])
+    return 0.0
+
+
+@kernel(allocates=False, pasted=True)
+def rewrite(pair: Pair, tour: Ints) -> None:
+    """Write the one ring that the lists of edges make into ``tour``."""
+    n = len(pair.tour)
+    cut_up(pair)
+    find_rings(pair)
+    fill = 0
+    end = 0
+    while fill < n:
+        j = end // 2
+        low = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
+        if low == n:
+            low = 0
+        high = pair.cuts[j]
+        size = high - low + 1 if j > 0 or low <= high else high + n - low + 1
+        p = low if end % 2 == 0 else high
+        for _ in range(size):
+            tour[fill] = pair.tour[p]
+            fill += 1
+            if end % 2 == 0:
+                p = p + 1 if p + 1 < n else 0
+            else:
+                p = p - 1 if p > 0 else n - 1
+        end = pair.mate[end ^ 1]
+    heal(pair)
+
+
+@kernel(allocates=False)
+def absorb(web: Web, pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> float:
+    """Better tour ``a`` by every walk of its differences from ``b`` that gains, one after the other."""
+    n = len(a)
+    count = walks_between(pair, a, b, state)
+    gained = 0.0
+    for walk in range(count):
+        gain = exchange(web, pair, walk)
+        if gain > web.slack:
+            rewrite(pair, a)
+            for p in range(n):
+                pair.tour[p] = a[p]
+                pair.place[a[p]] = p
+            gained += gain
+    return gained

@@ -1,0 +1,163 @@
+"""Pieces that come loose: held against a plain forward simulation, and what the check says of parts, tabs and tape."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy import ndimage
+from shapely.geometry import box
+
+import pathkit as pk
+from pathkit.operations import contour, moved, rectangle
+from pathkit.proof.checks.holding import loose_pieces, tab_section
+from pathkit.proof.material import pieces_kernel as holding_kernel
+from pathkit.proof.material.heightmap import remove
+
+MACHINE = pk.load_machine("grbl-front-left")
+BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
+CUTTING = pk.Cutting(1000.0, 300.0, 16000.0)
+STOCK = pk.Stock(120.0, 80.0, 6.0, underlay=2.0)
+PLATE = moved(rectangle((0.0, 0.0), 60.0, 40.0, radius=6.0), (30.0, 20.0))
+TABS = (pk.Tab(30.0, 6.0, 3.0), pk.Tab(130.0, 6.0, 3.0))
+UNDER = pk.Zone(box(45.0, 30.0, 75.0, 50.0), "tape")
+
+
+def job(
+    *, tabs: tuple[pk.Tab, ...] = (), zones: tuple[pk.Zone, ...] = (), parts: bool = True, bottom: float = -6.5
+) -> pk.Job:
+    paths = contour("outline", PLATE, BIT, CUTTING, bottom=bottom, stepdown=2.5)
+    paths = tuple(replace(path, tabs=tabs) for path in paths)
+    return pk.Job(
+        "board", replace(STOCK, zones=zones), paths, parts=(pk.Part("plate", PLATE),) if parts else ()
+    )  # fmt: skip
+
+
+def proved(made: pk.Job) -> pk.Proof:
+    program = pk.lower(made, MACHINE)
+    return pk.verify(pk.post(program, MACHINE), program, MACHINE, job=made)
+
+
+def test_a_part_without_tabs_or_tape_is_named() -> None:
+    proof = proved(job())
+    (finding,) = proof["holding"].findings
+    assert "the part 'plate'" in finding.what
+    assert finding.severity == "error"
+    assert finding.toolpath == "outline"
+    assert finding.line is not None
+    assert proof["holding"].figures["without tape or tabs"] == "plate"
+    assert proof["holding"].figures["pieces"] == 2
+
+
+def test_tabs_or_tape_hold_it() -> None:
+    tabbed = proved(job(tabs=TABS))
+    assert tabbed.ok
+    assert tabbed["holding"].figures["pieces"] == 1
+    # 6 mm wide at the least, 3 mm high; the map may miss a point at either end.
+    assert tabbed["tab strength"].figures["least_section_mm2"] == pytest.approx(18.0, abs=0.5 * 3.0)
+    taped = proved(job(zones=(UNDER,)))
+    assert taped.ok
+    assert taped["holding"].figures["pieces"] == 2
+    assert taped["holding"].figures["tape_mm2 plate"] == pytest.approx(600.0)
+    assert proved(job(zones=(pk.Zone(box(58.0, 38.0, 62.0, 42.0), "screw", 2.0),))).ok
+
+
+def test_tape_beside_the_part_does_not_hold_it() -> None:
+    proof = proved(job(zones=(pk.Zone(box(2.0, 2.0, 20.0, 78.0), "tape"),)))
+    assert not proof.ok
+    assert proof["holding"].figures["tape_mm2 plate"] == 0.0
+
+
+@pytest.mark.parametrize(("bottom", "pieces"), [(-5.3, 1), (-5.1, 0)])
+def test_a_skin_under_three_tenths_holds_nothing(bottom: float, pieces: int) -> None:
+    """The thinnest board that is allowed, 5.5 mm, has the least skin: 0.2 mm, and 0.4 mm."""
+    made = job(bottom=bottom)
+    assert len(loose_pieces(remove(pk.lower(made, MACHINE), made))[0]) == pieces
+
+
+def test_waste_of_a_job_that_draws_nothing_that_holds_is_a_warning() -> None:
+    proof = proved(job(parts=False))
+    assert [f.severity for f in proof["holding"].findings] == ["warning"]
+    assert proof.ok
+    assert proof["holding"].status == "not proved"
+
+
+def test_a_piece_that_is_cut_again_after_it_came_loose() -> None:
+    first = job()
+    groove = pk.Curve.polyline([(45.0, 40.0), (75.0, 40.0)])
+    late = pk.Toolpath("groove", groove, BIT, CUTTING, bottom=-6.5, role="slot")
+    made = replace(first, toolpaths=(*first.toolpaths, late))
+    assert "is cut again" in proved(made)["holding"].findings[0].what
+    early = replace(first, toolpaths=(late, *first.toolpaths))
+    assert "is cut again" not in proved(early)["holding"].findings[0].what
+
+
+def test_a_tab_that_another_cut_thins_is_found() -> None:
+    whole = job(tabs=TABS)
+    x, y = whole.toolpaths[0].curve.at(30.0)
+    across = pk.Curve.polyline([(x - 12.0, y), (x + 12.0, y)])
+    thin = pk.Toolpath("thin", across, BIT, CUTTING, bottom=-5.0, role="slot")
+    proof = proved(replace(whole, toolpaths=(thin, *whole.toolpaths)))
+    # On a board of 5.5 mm: 2 mm at the full 3 mm, and 4 mm under the other cut at 0.5 mm.
+    assert "keeps 8.0 mm² of the 18.0" in proof["tab strength"].findings[0].what
+    assert proof["tab strength"].findings[0].toolpath == "outline"
+
+
+def test_the_section_of_a_tab_on_a_bend() -> None:
+    ring = contour("ring", pk.Curve.circle((60.0, 40.0), 20.0), BIT, CUTTING, bottom=-6.5)[0]
+    ring = replace(ring, tabs=(pk.Tab(40.0, 6.0, 2.0),))
+    made = pk.Job("board", STOCK, (ring,))
+    removal = remove(pk.lower(made, MACHINE), made, grid=0.05)
+    # Along the bent line the wood is a little longer than 6 mm, and never shorter.
+    assert 12.0 - 0.2 < tab_section(removal, ring.curve, ring.tabs[0], 4.0) < 13.5
+
+
+Loosened = set[tuple[int, int]]
+
+
+def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, Loosened]:
+    """(row, cells) of what comes loose, by labelling the whole board anew after every row (scipy's 4-connected labels).
+
+    Of several largest pieces any one may be called the rest: those are the second set.
+    """
+    found: Loosened = set()
+    ties: Loosened = set()
+    for row in np.unique(when[when != holding_kernel.NEVER]):
+        before, _ = ndimage.label(when >= row)
+        after, count = ndimage.label(when > row)
+        sizes = ndimage.sum_labels(np.ones_like(after), after, np.arange(count + 1))
+        for parent in range(1, before.max() + 1):
+            pieces = [k for k in np.unique(after[before == parent]) if k]
+            if len(pieces) < 2:
+                continue
+            largest = max(sizes[k] for k in pieces)
+            for k in pieces:
+                if sizes[k] >= dust and not anchor[after == k].any():
+                    (found if sizes[k] < largest else ties).add((int(row), int(sizes[k])))
+    return found, ties
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_backwards_is_forwards(seed: int) -> None:
+    """Union-find on the reversed cutting finds what labelling after each row finds."""
+    random = np.random.default_rng(seed)
+    ny, nx = 23, 31
+    when = np.full((ny, nx), holding_kernel.NEVER, np.int32)
+    for row in range(14):
+        i, j, length = random.integers(0, nx), random.integers(0, ny), random.integers(4, 30)
+        line = (slice(j, j + 1), slice(i, i + length)) if row % 2 else (slice(j, j + length), slice(i, i + 1))
+        when[line] = np.minimum(when[line], row)
+    anchor = random.random((ny, nx)) < 0.004
+    gone = np.flatnonzero(when.ravel() != holding_kernel.NEVER)
+    order = gone[np.argsort(-when.ravel()[gone].astype(np.int64), kind="stable")]
+    arguments = (when.ravel(), order, anchor.ravel(), nx, 3)
+    events, final = holding_kernel.partings(*arguments)
+    expected, ties = forward(when, anchor, 3)
+    assert expected <= {(row, cells) for row, _, cells, _ in events.tolist()} <= expected | ties
+    labels, count = ndimage.label(when == holding_kernel.NEVER)
+    assert len(np.unique(final[final >= 0])) == count
+    assert (final.reshape(ny, nx) >= 0).sum() == (labels > 0).sum()
+    plain = holding_kernel.partings.py_func(*arguments)
+    assert np.array_equal(plain[0], events)
+    assert np.array_equal(plain[1], final)

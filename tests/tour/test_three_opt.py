@@ -1,0 +1,171 @@
+"""Orders under rules: what the search keeps of them stays true through exchanges, shakes and their undoing."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from pathkit.tour import Item, Metric, Problem, solve
+from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
+from pathkit.tour.constrained.perturbation import shake_and_mend
+from pathkit.tour.constrained.state import FILL, FULL, LOGGED, Line, enqueue, lay, take_back
+from pathkit.tour.constrained.three_opt import descend
+from pathkit.tour.kernel.core import Core, frame
+from pathkit.tour.kernel.costs import seeded, total
+from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
+
+
+@st.composite
+def boards(draw: st.DrawFn) -> Problem:
+    """Strokes, one-way strokes and contours in the plane, with stages and precedence; or any costs at all."""
+    n = draw(st.integers(4, 24))
+    random = np.random.default_rng(draw(st.integers(0, 10_000)))
+    pairs = [(a, b) for a in range(n) for b in range(a + 1, n) if random.random() < draw(st.sampled_from([0.0, 0.1]))]
+    if draw(st.booleans()):
+        return Problem.from_matrix(random.integers(0, 50, (n, n)).astype(float), precedence=pairs)
+    items = []
+    for k in range(n):
+        places = random.integers(0, 30, (4, 2)).astype(float).tolist()
+        kind = random.integers(0, 3)
+        if kind == 0:
+            items.append(Item([(p, p) for p in places], stage=k * 2 // n))
+        else:
+            items.append(Item([(places[0], places[1])], reversible=bool(kind == 1), stage=k * 2 // n))
+    return Problem.from_items(items, start=(0, 0), precedence=pairs, metric=Metric(retract=3.0))
+
+
+def plates(count: int) -> Problem:
+    """Cable-tidy plates: a pocket, two holes and an outline with eight starts each, the outline last."""
+    random = np.random.default_rng(count)
+    side = int(np.ceil(np.sqrt(count / 4)))
+    items: list[Item] = []
+    for plate in range(count // 4):
+        x, y = np.array([plate % side, plate // side]) * 40.0 + random.random(2) * 4.0
+        angle = np.arange(8) * np.pi / 4.0
+        ring = [(p, p) for p in zip(x + 15.0 * np.cos(angle), y + 15.0 * np.sin(angle), strict=True)]
+        items += [
+            Item([((x, y), (x + 6.0, y + 3.0))]),
+            Item.at(x - 8.0, y - 5.0),
+            Item.at(x + 8.0, y + 5.0),
+            Item(ring),
+        ]
+    pairs = [(k, k - k % 4 + 3) for k in range(count) if k % 4 < 3]
+    return Problem.from_items(items, start=(0.0, 0.0), precedence=pairs, metric=Metric(retract=5.0))
+
+
+def laid(problem: Problem) -> tuple[Core, Line]:
+    core = frame(problem).core
+    return core, lay(core, nearest_feasible(core), 8)
+
+
+def check(core: Core, line: Line) -> None:
+    """All that hangs on the order, from its definition."""
+    n = len(line.sequence)
+    owners = core.owner[line.sequence]
+    assert sorted(owners.tolist()) == list(range(n))
+    assert owners[0] == 0
+    place = np.empty(n, dtype=int)
+    place[owners] = np.arange(n)
+    assert np.array_equal(place, line.place)
+    assert np.all((core.low[owners[1:]] <= np.arange(1, n)) & (np.arange(1, n) <= core.high[owners[1:]]))
+    barrier = n
+    for p in range(n - 1, -1, -1):
+        after = core.after[core.after_at[owners[p]] : core.after_at[owners[p] + 1]]
+        assert all(place[b] > p for b in after)
+        barrier = min([barrier, *place[after].tolist()])
+        assert line.barrier[p] == barrier
+    for p in range(len(line.excess)):
+        u, v = line.sequence[p - 1], line.sequence[p]
+        back_v, back_u = (w if core.mate[w] < 0 else core.mate[w] for w in (v, u))
+        assert line.excess[p] == pytest.approx(core.costs[back_v, back_u] - core.costs[u, v])
+
+
+@settings(max_examples=60)
+@given(boards(), st.integers(0, 9), st.sampled_from([0.0, 5.0, 1e9]))
+def test_what_hangs_on_the_order_stays_true(problem: Problem, seed: int, heat: float) -> None:
+    core, line = laid(problem)
+    check(core, line)
+    cost = total(core, line.sequence)
+    for p in range(len(line.sequence)):
+        enqueue(line, p)
+    cost -= descend(line)
+    assert total(core, line.sequence) == pytest.approx(cost, abs=1e-6)
+    check(core, line)
+    cost -= shake_and_mend(line, seeded(seed), heat, 40)
+    assert total(core, line.sequence) == pytest.approx(cost, abs=1e-6)
+    check(core, line)
+
+
+@settings(max_examples=30)
+@given(boards())
+def test_what_is_logged_can_be_taken_back(problem: Problem) -> None:
+    core, line = laid(problem)
+    before = line.sequence.copy()
+    line.marks[LOGGED] = 1
+    for p in range(len(line.sequence)):
+        enqueue(line, p)
+    gain = descend(line)
+    assert (gain > 0.0) == (not np.array_equal(before, line.sequence))
+    take_back(line)
+    assert np.array_equal(before, line.sequence)
+    check(core, line)
+
+
+def test_a_log_that_is_full_refuses_what_it_cannot_hold() -> None:
+    """Everything up to there can still be taken back."""
+    _core, line = laid(plates(60))
+    before = line.sequence.copy()
+    line = line._replace(log=np.zeros(40, dtype=np.int32))
+    line.marks[LOGGED] = 1
+    for p in range(len(before)):
+        enqueue(line, p)
+    descend(line)
+    assert line.marks[FULL] == 1
+    assert line.marks[FILL] <= 40
+    take_back(line)
+    assert np.array_equal(before, line.sequence)
+
+
+@settings(max_examples=60)
+@given(boards(), st.data())
+def test_runs_reversed_keep_precedence_and_cost_what_is_said(problem: Problem, data: st.DataObject) -> None:
+    core, line = laid(problem)
+    n = len(line.sequence)
+    i = data.draw(st.integers(1, n - 2))
+    j = data.draw(st.integers(i + 1, n - 1))
+    if core.high[core.owner[line.sequence[i]]] < j:
+        return
+    count = split(core, line.sequence, line.place, line.scratch, i, j)
+    starts = line.scratch[n : n + count + 1].copy()
+    assert starts[0] == i
+    assert starts[-1] == j + 1
+    assert np.all(np.diff(starts) > 0)
+    before = total(core, line.sequence)
+    rise = reversed_rise(core, line.sequence, line.scratch, count)
+    reverse_into(core, line.sequence, line.scratch, count)
+    turned: NDArray[np.int32] = line.sequence.copy()
+    turned[i : j + 1] = line.scratch[: j - i + 1]
+    check(core, lay(core, turned, 4))
+    assert total(core, turned) == pytest.approx(before + rise, abs=1e-9)
+
+
+def test_same_seed_and_effort_same_order() -> None:
+    """With rules as without; what the clock says plays no part."""
+    for problem in (plates(80), Problem.from_matrix(np.random.default_rng(3).integers(0, 99, (40, 40)).astype(float))):
+        one = solve(problem, effort=0.2, seed=4, bound=False)
+        again = solve(problem, effort=0.2, seed=4, bound=False)
+        assert (one.order, one.variants, one.length) == (again.order, again.variants, again.length)
+        assert one.iterations == again.iterations
+        assert not one.capped
+
+
+def test_boards_with_precedence_gain_on_a_careful_person() -> None:
+    """A tenth less than always going on to the nearest feasible item, retracts left out."""
+    problem = plates(200)
+    fixed = 5.0 * len(problem)
+    first = solve(problem, effort=0, bound=False).length - fixed
+    found = solve(problem, effort=0.5, bound=False).length - fixed
+    assert found < 0.9 * first
