@@ -10,14 +10,18 @@ import math
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+from shapely.geometry import box
 
 import pathkit as pk
 from pathkit.errors import Refused
 from pathkit.handover.build import build, build_orders
+from pathkit.handover.pages import sheet
 from pathkit.handover.pages.sheet import duration
+from pathkit.handover.result import Folder
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 
@@ -177,8 +181,8 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
 )
 def test_two_plates_on_the_bed(plates: dict[str, str], sentence: str) -> None:
     """Reach: the thickest board on the thickest sheet is 9.4 + 3.2 = 12.6 mm high, 12.6 − 2.5 = 10.1, rounded up."""
-    sheet = next(text for name, text in plates.items() if "full" in name)
-    assert sentence in sheet
+    page = next(text for name, text in plates.items() if "full" in name)
+    assert sentence in page
 
 
 def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
@@ -247,8 +251,8 @@ def test_run_time_by_hand(tmp_path: Path) -> None:
         ramp = speed * speed / rate
         seconds += distance / speed + speed / rate if distance >= ramp else 2.0 * math.sqrt(distance / rate)
         place = goal
-    sheet = said(out / "grbl-front-left" / "setup-sheet.html")
-    (told,) = re.findall(r"Run time about (\d+) s", sheet)
+    page = said(out / "grbl-front-left" / "setup-sheet.html")
+    (told,) = re.findall(r"Run time about (\d+) s", page)
     assert int(told) == pytest.approx(seconds, abs=1.5)
     assert int(told) >= 30 + machine.spindle.spin_up
 
@@ -269,7 +273,7 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
     job = pk.Job("line", pk.Stock(100.0, 60.0, 6.0), (line,))
     result = build(job, [machine], tmp_path / "out")
     (warning,) = (finding for finding in result.findings if finding.check == "zero")
-    assert warning.severity == "warning"
+    assert (warning.severity, warning.file) == ("warning", "grbl-front-left")
     assert "before each start jog it to the front left corner of the board, its tip on the top" in warning.fix
     assert "take the place where the bit stands as they start for X0 Y0 Z0" in said(
         tmp_path / "out" / "grbl-front-left" / "setup-sheet.html"
@@ -287,6 +291,102 @@ def test_the_deepest_place_of_a_trace_counts(tmp_path: Path) -> None:
     curve = pk.Curve.polyline([(20.0, 30.0, -0.4), (60.0, 30.0, -1.2)])
     trace = pk.Toolpath("trace", curve, bit, feeds, role="engrave")
     assert build(pk.Job("trace", pk.Stock(100.0, 60.0, 6.0), (trace,)), [machine], tmp_path / "out").ok
-    sheet = said(tmp_path / "out" / "grbl-front-left" / "setup-sheet.html")
-    assert "3 mm end mill 1 3 1.2 600 300 12000" in sheet
-    assert "it must reach at least 2 mm" in sheet
+    page = said(tmp_path / "out" / "grbl-front-left" / "setup-sheet.html")
+    assert "3 mm end mill 1 3 1.2 600 300 12000" in page
+    assert "it must reach at least 2 mm" in page
+
+
+MACHINE = pk.load_machine("grbl-front-left")
+
+
+def line_job(stock: pk.Stock, *bottoms: float, parts: bool = False) -> pk.Job:
+    """A line of 40 mm for each depth, 10 mm apart; each a part of its own, marked and then cut, if asked for."""
+    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    paths = []
+    for k, bottom in enumerate(bottoms, 1):
+        curve, part = pk.Curve.polyline([(20.0, 10.0 * k), (60.0, 10.0 * k)]), f"plate {k}" if parts else None
+        paths += [pk.Toolpath(f"mark {k}", curve, bit, feeds, bottom=-0.5, part=part, role="engrave")] if parts else []
+        paths.append(pk.Toolpath(f"line {k}", curve, bit, feeds, bottom=bottom, part=part))
+    return pk.Job("lines", stock, tuple(paths))
+
+
+def folder_of(job: pk.Job, machine: pk.Machine, out: Path, **options: Any) -> Folder:
+    result = build(job, [machine], out, **options)
+    assert result.ok
+    return result.folders[0]
+
+
+def test_what_holds_the_board_and_what_does_not() -> None:
+    """Nothing drawn, tape alone, and a screw with a clamp beside it."""
+    tape = pk.Zone(box(30, 20, 60, 40), "tape")
+    high = (pk.Zone(box(0, 0, 10, 10), "screw", 5.0), pk.Zone(box(90, 0, 100, 10), "clamp", 7.5))
+
+    def told(*zones: pk.Zone) -> str:
+        return " ".join(sheet.hold_down(line_job(pk.Stock(100.0, 60.0, 6.0, zones=zones), -1.0), MACHINE))
+
+    nothing, taped, held = told(), told(tape), told(tape, *high)
+    assert "does not say what holds the board" in nothing
+    assert "does not say what holds the board" not in taped
+    for text in (nothing, taped):
+        assert "knows of no screws and clamps" in text
+    for one in high:
+        assert "knows of no screws and clamps" not in told(tape, one)
+    assert "1 screw where drawn, at most 5 mm above the board" in held
+    assert "1 clamp where drawn, at most 7.5 mm above the board" in held
+    assert "waste or tape" not in nothing, "there is no underlay"
+
+
+@pytest.mark.parametrize(
+    ("bottoms", "told"),
+    [
+        # 12 ± 0.5 mm: just through the thickest board, 1 mm past the thinnest; and not through.
+        ((-12.5,), "; through cuts go 0 to 1 mm into it."),
+        ((-12.8, -1.0), "; through cuts go 0.3 to 1.3 mm into it."),
+        ((-11.5,), "."),
+    ],
+)
+def test_how_far_cuts_go_into_the_waste_sheet(bottoms: tuple[float, ...], told: str) -> None:
+    lines = sheet.hold_down(line_job(pk.Stock(100.0, 60.0, 12.0, underlay=3.0), *bottoms), MACHINE)
+    assert lines[0] == f"Under the board lie 3 mm of waste or tape{told}"
+
+
+def test_heights_in_inches_beside_millimetres() -> None:
+    """9 mm on a sheet of 3 mm: 12 / 25.4 = 0.4724."""
+    machine = replace(MACHINE, output={"units": "inch"})
+    job = line_job(pk.Stock(100.0, 60.0, 9.0, z_zero="bed", underlay=3.0), 10.0)
+    assert "The board's top is then at Z 12 mm (0.4724 in)." in sheet.zero(job, machine)
+
+
+def test_the_spindle_is_started_by_hand_where_it_has_no_control(tmp_path: Path) -> None:
+    job, words = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0), "start it by hand at the speed in the table"
+    by_hand = replace(MACHINE, spindle=replace(MACHINE.spindle, control="manual"))
+    assert words in " ".join(sheet.steps(folder_of(job, by_hand, tmp_path / "by hand")))
+    assert words not in " ".join(sheet.steps(folder_of(job, MACHINE, tmp_path / "driven")))
+
+
+def test_parts_are_listed_one_by_one_where_each_is_finished_before_the_next(tmp_path: Path) -> None:
+    """Two parts of two cuts each: part by part as they stand in the job, or all marks first."""
+    job = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0, -2.0, -3.0, parts=True)
+    by_part = folder_of(job, MACHINE, tmp_path / "part", passes=())
+    rows = sheet.order_of_cuts(by_part.job, by_part.clock)
+    assert [(row["what"], row["count"], row["depth"]) for row in rows] == [
+        ("plate 1", 2, "0.5 to 1 mm"), ("plate 2", 2, "0.5 to 2 mm"), ("plate 3", 2, "0.5 to 3 mm"),
+    ]  # fmt: skip
+    marks = replace(job, toolpaths=(*job.toolpaths[0::2], *job.toolpaths[1::2]))
+    staged = folder_of(marks, MACHINE, tmp_path / "stage", passes=())
+    rows = sheet.order_of_cuts(staged.job, staged.clock)
+    assert [(row["count"], row["depth"]) for row in rows] == [(3, "0.5 mm"), (3, "1 to 3 mm")]
+
+
+def test_figures_of_the_index(tmp_path: Path) -> None:
+    """A job of toolpaths has no layout, so no waste; a deviation that is not known is not a number."""
+    folder = folder_of(line_job(pk.Stock(100.0, 60.0, 6.0), -1.0), MACHINE, tmp_path / "out")
+    assert sheet.index_row(folder)["waste"] == "–"
+    assert re.fullmatch(r"0\.000\d mm", sheet.deviation(folder))
+    unknown = replace(folder, proof=replace(folder.proof, deviation=math.nan))
+    assert sheet.deviation(unknown) == "an unknown amount"
+
+
+def test_the_share_of_a_board_that_is_waste(plates: dict[str, str]) -> None:
+    """Two plates of 90 × 50 mm less four corners of (1 − π/4) 8² on 130 × 150 mm: 1 − 2 · 4445.06 / 19500 = 54 %."""
+    assert re.search(r"130 × 150 × 9 mm 2 2 4 54 %", plates["out"])
