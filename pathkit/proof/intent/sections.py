@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Toolpath
-from pathkit.motion.program import RAPID, Program
+from pathkit.motion.program import RAPID, Pause, Program, ToolChange
 from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.material.segments import segments_of
 
@@ -36,7 +36,7 @@ _BACK: Final = 100.0
 _TOO_DEEP: Final = 5.0
 _OTHER_BIT: Final = 2.0
 """Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep, and of
-one cut after the file has called for another bit."""
+one cut with another bit than the file has called for, or with another than before though it has not halted."""
 
 
 class Stretch(NamedTuple):
@@ -100,7 +100,8 @@ class Sections:
 def sections_of(bench: Program, job: Job, over: float) -> Sections:
     """The stretches of a file (bench frame) by toolpath; ``over`` is the z of moves over the board, mm.
 
-    Of cuts in the same place, what the file calls for tells which is which: the bit, where it has a word for it.
+    Of cuts in the same place, what the file calls for tells which is which: the bit, where it has a word for it, and
+    where it has none, that a bit is changed nowhere but where the file halts.
     """
     stretches = _stretches(bench, over)
     owner = np.full(len(bench), -1, np.int32)
@@ -111,7 +112,10 @@ def sections_of(bench: Program, job: Job, over: float) -> Sections:
     for stretch in stretches:
         costs, bit = _candidates(bench, ground, stretch), int(bits[stretch.first])
         candidates.append({k: cost + _OTHER_BIT * (bit not in (-1, tools[k])) for k, cost in costs.items()})
-    chosen = _cheapest(candidates, len(job.toolpaths))
+    halts = np.array([at for at, event in zip(bench.event_at, bench.event, strict=True)
+                      if isinstance(event, Pause | ToolChange)], np.int64)  # fmt: skip
+    halted = [int(np.count_nonzero(halts <= stretch.first)) for stretch in stretches]
+    chosen = _cheapest(candidates, halted, tools)
     stray: list[Stretch] = []
     back: list[Stretch] = []
     before = -1
@@ -175,23 +179,32 @@ def _window(bench: Program, stretch: Stretch) -> Program:
     return bench.replace(start=start, event=(), event_at=np.zeros(0, np.int64), cycles=(), **values)
 
 
-def _cheapest(candidates: list[dict[int, float]], count: int) -> list[int]:
-    """For each stretch its toolpath, −1 where it has none: the cheapest way through the job from first to last."""
+def _cheapest(candidates: list[dict[int, float]], halted: list[int], tools: list[int]) -> list[int]:
+    """For each stretch its toolpath, −1 where it has none: the cheapest way through the job from first to last.
+
+    ``halted`` is how often the file has halted before each stretch, ``tools`` the bit of each toolpath.
+    """
     ways: dict[int, float] = {-1: 0.0}
     steps: list[dict[int, int]] = []
-    for costs in candidates:
+    last = 0
+    for costs, halts in zip(candidates, halted, strict=True):
         if not costs:
             steps.append({})
             continue
         following: dict[int, float] = {}
         step: dict[int, int] = {}
         for index, cost in costs.items():
-            before = min(ways, key=lambda known: (ways[known] + _between(known, index), known))
-            following[index] = ways[before] + _between(before, index) + cost
+            total = {
+                known: way + _between(known, index)
+                + _OTHER_BIT * (known >= 0 and halts == last and tools[known] != tools[index])
+                for known, way in ways.items()
+            }  # fmt: skip
+            before = min(total, key=lambda known: (total[known], known))
+            following[index] = total[before] + cost
             step[index] = before
-        ways = following
+        ways, last = following, halts
         steps.append(step)
-    at = min(ways, key=lambda known: (ways[known] + _between(known, count), known))
+    at = min(ways, key=lambda known: (ways[known] + _between(known, len(tools)), known))
     chosen: list[int] = []
     for step in reversed(steps):
         if not step:

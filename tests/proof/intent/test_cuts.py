@@ -306,3 +306,18 @@ def test_an_order_that_is_not_the_jobs(case: Any, judge: Judge) -> None:
     made = pk.lower(pk.Job(case.job.name, case.job.stock, tuple(swapped)), case.machine)
     assert not rest
     assert any("has behind it" in f.what for f in judge(safe_order, lambda _: made))
+
+
+@pytest.mark.parametrize("feed", [900.0, 1500.0])
+def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: float) -> None:
+    """On a controller without a word for bits: the first in one level, the second in three, both to one depth."""
+    machine, line = pk.load_machine("grbl-front-left"), pk.Curve.polyline([(30.0, 40.0), (90.0, 40.0)])
+    wide = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True)
+    fine = pk.Tool("3 mm mill", 3.0, number=2, centre_cutting=True)
+    paths = (
+        pk.Toolpath("rough", line, wide, pk.Cutting(900.0, 300.0, 16000.0), bottom=-4.5, role="slot"),
+        pk.Toolpath("fine", line, fine, pk.Cutting(feed, 300.0, 16000.0), bottom=-4.5, stepdown=1.5, role="slot"),
+    )
+    job = pk.Job("twice", pk.Stock(120.0, 80.0, 9.0), paths)
+    program = pk.lower(job, machine)
+    assert pk.verify(pk.post(program, machine), program, machine, job=job).ok
