@@ -24,9 +24,11 @@ from pathkit.model.toolpath import Helix, Ramp, Spiral
 HAIR = 0.1
 """mm above a floor already cut at which a straight way down through air ends and the entry begins."""
 
+ALONG = 0.05
+"""mm from a cut's own curve within which a way back runs along it."""
+
 HOP_LEG = 3.0
 """Diameters: the longest leg of a ramp behind a tab."""
-
 
 SLIGHT = 0.003
 """mm behind a tab that need no ramp of their own: about one step of a file's numbers, inches included."""
@@ -115,14 +117,15 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
     """Bring the bit to where the next level goes down; returns its course, its way down and where its wood begins.
 
     A closed contour is back at its start. A reversible open one goes back along itself. Any other returns straight to
-    its start at this level, where the bit has already been everywhere on the way, else over the board.
+    its start at this level, where the bit has already been everywhere on the way and does not run back along its own
+    curve, else over the board.
     """
     feed = cut.toolpath.cutting.feed
     if not course.closed and cut.toolpath.may_reverse:
         course = course.turned
         way = way_down(cut, course)
     place = way.begin if isinstance(way, Screw) else course.start
-    if course.closed or cut.toolpath.may_reverse or _link_is_swept(cut, course, z):
+    if course.closed or cut.toolpath.may_reverse or _link_is_free(cut, course, z):
         rows.line(*course.start, z, feed)
         rows.line(*place, z, feed)
         return course, way, z
@@ -133,16 +136,20 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
     return course, way, z + HAIR
 
 
-def _link_is_swept(cut: Cut, course: Course, z: float) -> bool:
-    """Whether the straight way from the end to the start lies in what this run has swept at ``z``."""
+def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
+    """Whether the straight way from the end to the start lies in what this run has swept at ``z``, and not along it:
+    what must not be reversed would be run against its direction there."""
     import shapely
 
     bit = cut.toolpath.tool.radius
-    lines = [vertices(piece.spans, 0.001) for piece in course.pieces if piece.gap is None or piece.gap.top <= z + SAME]
-    swept = shapely.union_all([shapely.buffer(shapely.LineString(line), bit, quad_segs=32) for line in lines])
+    open_to = [piece for piece in course.pieces if piece.gap is None or piece.gap.top <= z + SAME]
+    lines = [shapely.LineString(vertices(piece.spans, 0.001)) for piece in open_to]
+    line = shapely.linestrings([course.end, course.start])
+    if shapely.length(shapely.intersection(line, shapely.buffer(shapely.multilinestrings(lines), ALONG))) > bit:
+        return False
+    swept = shapely.union_all([shapely.buffer(each, bit, quad_segs=32) for each in lines])
     # A hair narrower, because round ends are polygons here and touch those of the strokes exactly.
-    link = shapely.buffer(shapely.linestrings([course.end, course.start]), bit - 0.005, quad_segs=32)
-    return bool(shapely.covers(swept, link))
+    return bool(shapely.covers(swept, shapely.buffer(line, bit - 0.005, quad_segs=32)))
 
 
 def slot_legs(cut: Cut, length: float, entry: Ramp) -> int:

@@ -220,6 +220,16 @@ def test_a_raster_returns_where_it_has_been_and_else_over_the_board(machine: Mac
     ]  # fmt: skip
 
 
+def test_what_must_not_be_reversed_does_not_go_back_along_itself(machine: Machine) -> None:
+    """A straight one: its way back has been swept, and would be cut against its direction."""
+    line = Curve.polyline([(20, 20), (90, 20)])
+    program = lower(job(Toolpath("line", line, SHARP, CUTTING, bottom=-4.0, stepdown=2.0, reversible=False)), machine)
+    cutting = program.kind != RAPID
+    run = program.end[cutting, 0] - program.origins[cutting, 0]
+    assert run.max() == 70.0
+    assert run.min() >= 0.0
+
+
 def test_a_bit_that_cannot_plunge_is_let_down_through_air_and_ramps_on(machine: Machine) -> None:
     bow = Curve([[60.0, 60.0], [60.0, 120.0], [120.0, 120.0]])
     cut = Toolpath("bow", bow, BIT, CUTTING, bottom=-4.0, stepdown=2.0, reversible=False, entry=Ramp(3.0))
