@@ -21,6 +21,7 @@ from pathkit.errors import InputError, OutputError, Refused
 from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.journal import replace_file
+from pathkit.handover.pages.sheet import zero_findings
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
@@ -71,11 +72,14 @@ class Rehearsal:
 def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsal:
     """Make and prove both files for the board of ``job``; nothing is written yet.
 
-    Raises `Refused` where they cannot be proved: the rectangle needs more room than the machine has, for one.
+    Raises `Refused` where they cannot be proved (the rectangle needs more room than the machine has, for one), or where
+    the file sets its own zero and no bit can stand there.
     """
     from pathkit import api, registry
     from pathkit.proof.rehearsal import verify_rehearsal
 
+    if unfit := errors_of(zero_findings(job, machine)):
+        raise Refused(unfit)
     setup = setup or Setup()
     files: dict[str, bytes] = {}
     proofs: list[Proof] = []

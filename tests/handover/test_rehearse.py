@@ -192,3 +192,12 @@ def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert run([*answer, "yes", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["ok"] is True
     assert "[rehearsed]" in path.read_text()
+
+
+def test_a_zero_where_no_bit_can_stand_is_refused() -> None:
+    """G92 at the start of a file makes the place where the bit stands zero; the demo's lies on the bed, under a corner
+    of the board."""
+    machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
+    with pytest.raises(Refused, match="no bit can stand on the bed"):
+        rehearse(DEMO, machine)
+    assert rehearse(replace(DEMO, stock=replace(DEMO.stock, z_zero="top"), toolpaths=()), machine).files

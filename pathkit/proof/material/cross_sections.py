@@ -126,7 +126,8 @@ class Cuts:
 
 
 def quarters(radius: float) -> int:
-    """Chords of a quarter turn that lie within `CHORD` of it: sagitta r(1 − cos(θ/2))."""
+    """Chords of a quarter turn that lie within `CHORD` of it: the height of a circular segment is r(1 − cos(θ/2))
+    (Machinery's Handbook, "Segments of Circles"; from memory)."""
     return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
 
 

@@ -8,6 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 import pathkit as pk
 from pathkit.model.job import Feature
@@ -193,7 +195,10 @@ def test_a_level_is_the_part_of_a_ramp_below_it() -> None:
     assert level.row_of(0, shapely.Point(100.0, 40.0)) == int(np.flatnonzero(program.end[:, 2] == 4.5)[0])
 
 
-@pytest.mark.parametrize("diameter", [3.0, 6.0, 10.0, 13.0, 25.0])
+@settings(max_examples=8)
+@example(13.0)
+@example(25.0)
+@given(st.floats(3.0, 25.0))
 def test_engraving_with_wide_flat_bits_is_no_gouge(diameter: float) -> None:
     """The round at the end of a mark is judged by enough chords: with eight a quarter turn 13 mm miss by 0.03 mm."""
     bit = pk.Tool("wide", diameter, centre_cutting=True)
