@@ -94,7 +94,7 @@ bore.circle = {{ centre = [75, 45], radius = 5 }}
 kind = "pocket"
 shape = "ring"
 islands = ["post"]
-style = "offset"
+style = "rings"
 tool = "2 mm end mill"
 cutting = "slow"
 bottom.from_top = 2

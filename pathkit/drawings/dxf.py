@@ -35,7 +35,7 @@ Floats = NDArray[np.float64]
 _INSUNITS: Final = {
     1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 25.4e-6, 9: 25.4e-3, 10: 914.4, 13: 1e-3, 14: 100.0,
 }  # fmt: skip
-"""mm in the unit that the header's $INSUNITS names (DXF reference, Autodesk): 1 inch, 2 foot, 4 mm, 5 cm, 6 m, …"""
+"""mm in the unit that the header's $INSUNITS names (the published DXF reference): 1 inch, 2 foot, 4 mm, 5 cm, 6 m, …"""
 
 _DEEPEST: Final = 16
 _FLAT: Final = 1e-6
@@ -221,7 +221,7 @@ class _Reader:
         return chain.curve()
 
     def polyline(self, entity: Any, places: list[Any], bulges: list[float], closed: bool) -> Curve | None:
-        """A bulge is the tangent of a quarter of the sweep (DXF reference, Autodesk)."""
+        """A bulge is the tangent of a quarter of the sweep (the published DXF reference)."""
         if not places:
             return None
         sense = self.sense(entity)

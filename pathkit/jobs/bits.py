@@ -18,7 +18,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.units import MM_PER_INCH
 
 _BIT: Final = re.compile(r"(?:(?P<name>.+)=)?(?P<value>\d+(?:\.\d+)?|\.\d+|\d+/\d+)\s*(?P<unit>mm|in)$")
-_LARGEST: Final = 50.0  # mm; no small router turns more
+_LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Bits:
         return self.tool(name).diameter / self.meant(name).diameter
 
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
-        """The job's feeds; for another bit the chip load goes with the diameter (common practice, no single source: a
+        """The job's feeds; for another bit the chip load goes with the diameter (common practice, no source: a
         3 mm bit takes about half of what a 6 mm bit takes), but no way down is ever made faster."""
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
         share = self.share(tool)

@@ -112,9 +112,20 @@ def _form_finding(document: TomlSource, fault: Any, form: type[forms.Table]) -> 
         path = (*path, "kind")
     elif fault["type"] in ("model_type", "dict_type", "model_attributes_type"):
         what, fix = f"{name}: must be a table, not {_short(fault['input'])}", f"write [{name}] and its keys below"
+    elif (now := _renamed(path, fault["input"])) is not None:
+        what, fix = f"{name}: {_short(fault['input'])} has another name now", f"write {path[-1]} = {now!r}"
     elif "input" in fault and not isinstance(fault["input"], (dict, list)):
         what += f", not {_short(fault['input'])}"
     return _at(document, path, what, fix)
+
+
+_RENAMED: Final = {"style": {"raster": "rows", "offset": "rings"}}
+"""Values of keys that files of earlier versions may still have, and what they are called now."""
+
+
+def _renamed(path: KeyPath, value: object) -> str | None:
+    known = _RENAMED.get(str(path[-1])) if path else None
+    return known.get(value) if known is not None and isinstance(value, str) else None
 
 
 _HINTS: Final = {

@@ -206,15 +206,15 @@ class Contour(_Operation):
 
 
 class Pocket(_Operation):
-    """``stepover`` is a share of the bit's diameter; ``angle`` of the raster from x, along the grain unless given.
+    """``stepover`` is a share of the bit's diameter; ``angle`` of the rows from x, along the grain unless given.
 
-    ``style`` clears by lines or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
+    ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
     """
 
     kind: Literal["pocket"]
     islands: Names | None = None
-    style: Literal["raster", "offset"] = "raster"
+    style: Literal["rows", "rings"] = "rows"
     open_edges: Names | None = None
     lead: Least0 | None = None
     overlap: Least0 | None = None

@@ -28,7 +28,7 @@ ALONG = 0.05
 """mm from a cut's own curve within which a way back runs along it."""
 
 HOP_LEG = 3.0
-"""Diameters: the longest leg of a ramp behind a tab."""
+"""Diameters: the longest leg of a ramp behind a tab (common practice, no source)."""
 
 SLIGHT = 0.003
 """mm behind a tab that need no ramp of their own: about one step of a file's numbers, inches included."""

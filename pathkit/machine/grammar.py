@@ -1,8 +1,8 @@
 """What a word-address controller reads and refuses, as data: the reader's half of a dialect's capabilities.
 
 A dialect declares one `Grammar`; one interpreter (`pathkit.readback`) is driven by it. Codes carry their usual modal
-groups (NISTIR 6556, RS274/NGC version 3, tables 5 and 6; dotted codes that are younger: common practice), so a dialect
-lists only which codes its controller has and where its rules differ.
+groups (NISTIR 6556, RS274/NGC version 3, tables 5 and 6; dotted codes that are younger: common practice, no source), so
+a dialect lists only which codes its controller has and where its rules differ.
 """
 
 from __future__ import annotations

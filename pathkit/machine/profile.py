@@ -116,7 +116,10 @@ class SpindleControl:
 
 @dataclass(frozen=True)
 class Heights:
-    """mm above the thickest board: ``travel`` (and above the tallest clamp crossed), ``approach``."""
+    """mm above the thickest board: ``travel`` (and above the tallest clamp crossed), ``approach``.
+
+    Defaults: common practice, no source.
+    """
 
     travel: float = 8.0
     approach: float = 1.0

@@ -44,9 +44,9 @@ def contour(
     centre runs along the line itself, which may be open.
 
     ``direction`` holds for a spindle that turns clockwise seen from above: climb is clockwise round what stays and
-    counter-clockwise round an opening (common practice). On a closed line what it encloses is taken to stay; an open
-    one runs as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is the
-    stock's highest top.
+    counter-clockwise round an opening (common practice, no source). On a closed line what it encloses is taken to stay;
+    an open one runs as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is
+    the stock's highest top.
 
     ``lead`` mm is the radius of the quarter circles by which each ring is met and left in the waste beside it, less
     where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the

@@ -1,10 +1,11 @@
 """Feeds and speeds: suggestions to start from, and warnings where a job's own values leave what is usual.
 
-Formulas (Machinery's Handbook): feed = rpm · flutes · feed per tooth; cutting speed v = π·D·n/1000; an engagement a_e
-of less than half the diameter D thins the chip to h = f_z · 2·√(a_e/D · (1 − a_e/D)).
+Formulas (Machinery's Handbook, chapter Speeds and Feeds; from memory): feed = rpm · flutes · feed per tooth; cutting
+speed v = π·D·n/1000; an engagement a_e of less than half the diameter D thins the chip to
+h = f_z · 2·√(a_e/D · (1 − a_e/D)).
 
-Every range here is common practice, no single source: a starting point, to be tried on a piece of waste. Nothing in a
-job is ever changed by this module.
+Every range here is common practice, no source: a starting point, to be tried on a piece of waste. Nothing in a job is
+ever changed by this module.
 """
 
 from __future__ import annotations
@@ -32,10 +33,10 @@ CHIP_LOAD: Final[dict[str, tuple[float, float]]] = {
     "plywood": (0.10, 0.25),
     "hardwood": (0.08, 0.18),
 }
-"""mm a tooth of a 6 mm carbide bit; a 3 mm bit takes about half. Common practice, no single source."""
+"""mm a tooth of a 6 mm carbide bit; a 3 mm bit takes about half. Common practice, no source."""
 
 USUAL_SPEED: Final = (10_000.0, 24_000.0)
-"""rpm. Common practice, no single source."""
+"""rpm. Common practice, no source."""
 
 PREFERRED_SPEED: Final = 18_000.0
 """rpm from which a suggestion begins: the example of the handbook's feed formula in the usual range."""
@@ -47,7 +48,7 @@ source."""
 PLUNGE_SHARE: Final = 0.25
 """Plunge feed as a share of the feed. From memory of practice, no source."""
 
-STARTING_POINT: Final = "a starting point of common practice, no single source: try it on waste first"
+STARTING_POINT: Final = "a starting point (common practice, no source): try it on waste first"
 
 
 @dataclass(frozen=True)
@@ -64,23 +65,23 @@ class Suggestion:
 
 
 def feed_rate(spindle: float, flutes: int, chip_load: float) -> float:
-    """mm/min: rpm · flutes · feed per tooth (mm) (Machinery's Handbook)."""
+    """mm/min: rpm · flutes · feed per tooth (mm) (see above)."""
     return spindle * flutes * chip_load
 
 
 def chip_load_of(feed: float, spindle: float, flutes: int) -> float:
-    """mm a tooth of a feed in mm/min (Machinery's Handbook)."""
+    """mm a tooth of a feed in mm/min (see above)."""
     return feed / (spindle * flutes)
 
 
 def cutting_speed(diameter: float, spindle: float) -> float:
-    """m/min at the edge of a bit of ``diameter`` mm: π·D·n/1000 (Machinery's Handbook)."""
+    """m/min at the edge of a bit of ``diameter`` mm: π·D·n/1000 (see above)."""
     return math.pi * diameter * spindle / 1000.0
 
 
 def thinning(engagement: float, diameter: float) -> float:
     """How much thinner than the feed per tooth the chip is, 0 to 1: 2·√(a_e/D·(1 − a_e/D)) below half the diameter
-    (Machinery's Handbook), 1 from there on."""
+    (see above), 1 from there on."""
     share = engagement / diameter
     return 1.0 if share >= 0.5 else 2.0 * math.sqrt(share * (1.0 - share))
 

@@ -22,12 +22,13 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 ANGLE = 3.0
-"""Degrees at which the bit goes down on its lead. Common practice in wood is 2-5, no single source."""
+"""Degrees at which the bit goes down on its lead. In wood 2-5 (common practice, no source)."""
 
 _SHARES = (1.0, 0.75, 0.5, 0.35)
 """Radii tried, as shares of the one asked for: a lead that is short still meets the contour along its tangent."""
 
-_CLEAR = 0.3  # of the radius: how far from any wall a lead begins and ends at least
+_CLEAR = 0.3
+"""Of the radius: how far from any wall a lead begins and ends at least (common practice, no source)."""
 
 _MOST_PLACES = 48
 

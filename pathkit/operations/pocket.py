@@ -14,12 +14,12 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
 from pathkit.operations.leads import ANGLE, led
-from pathkit.operations.nested import nested
 from pathkit.operations.offset import inset
 from pathkit.operations.open_edges import Opened, along_walls, opened
-from pathkit.operations.raster import zigzags
+from pathkit.operations.rings import nested
+from pathkit.operations.rows import zigzags
 
-Style = Literal["raster", "offset"]
+Style = Literal["rows", "rings"]
 
 FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
@@ -41,16 +41,16 @@ def pocket(
     wall_allowance: float = 0.2,
     direction: Direction = "climb",
     part: str | None = None,
-    style: Style = "raster",
+    style: Style = "rows",
     open_edges: Shape | Sequence[Shape] = (),
     lead: float | None = None,
     overlap: float | None = None,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that clear the inside of ``shape`` down to z = ``bottom``.
 
-    First the floor (role ``pocket``), ``wall_allowance`` mm off the wall: zigzags of lines ``stepover`` (a fraction of
+    First the floor (role ``pocket``), ``wall_allowance`` mm off the wall: zigzags of rows ``stepover`` (a fraction of
     the bit's diameter) apart at ``angle`` degrees from x, or along the grain of ``stock`` where no angle is given; or,
-    with ``style`` ``offset``, rings from the middle outwards. Then one pass round the wall and round each island (role
+    with ``style`` ``rings``, rings from the middle outwards. Then one pass round the wall and round each island (role
     ``finish``), in ``direction`` for a spindle that turns clockwise seen from above. The wall pass goes to the bottom
     in one level where it has only the allowance to take, level by level where the bit is first to come (narrow necks).
 
@@ -61,9 +61,9 @@ def pocket(
     ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies upon them,
     there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
 
-    Names: ``name raster`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is
+    Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is
     only what the bit cannot reach. Raises `InputError` that names a shape into which the bit does not go, with the
-    widest that does.
+    widest that does. The defaults of ``stepover`` and ``wall_allowance``: common practice, no source.
     """
     _check(name, tool, stepover, angle, stock, wall_allowance, direction, style, lead, overlap)
     region = region_of(shape, name, islands)
@@ -81,15 +81,14 @@ def pocket(
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     rounds = _rounds(walls, Region(inner), tool, direction, (radius, over), past - tool.radius)
     common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
-    what = "raster" if style == "raster" else "rings"
     # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
     return (
         *(
             Toolpath(
                 each, curve, tool, cutting, stepdown=stepdown, role="pocket", **common,
-                reversible=True if style == "raster" else None,
+                reversible=True if style == "rows" else None,
             )
-            for each, curve in zip(numbered(f"{name} {what}", len(floor)), floor, strict=True)
+            for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
         ),
         *(
             Toolpath(each, one.curve, tool, cutting, stepdown=bite, role="finish", entry=one.entry, **common)
@@ -131,7 +130,7 @@ def _floor(
 ) -> tuple[Curve, ...]:
     if not field.rings:
         return ()
-    if style == "raster":
+    if style == "rows":
         return zigzags(field, step, angle if angle is not None else stock.grain if stock is not None else 0.0)
     return tuple(nested(field, step, backward=direction == "conventional"))
 
@@ -148,8 +147,8 @@ def _check(
     faults.number(overlap, "overlap", least=0.0, optional=True)
     faults.choice(direction, get_args(Direction), "direction")
     faults.choice(style, get_args(Style), "style")
-    if angle is None and stock is None and style == "raster":
-        faults.add("neither angle nor stock", "give the raster's angle, or the stock whose grain it follows", "angle")
+    if angle is None and stock is None and style == "rows":
+        faults.add("neither angle nor stock", "give the rows' angle, or the stock whose grain it follows", "angle")
     faults.raise_any()
     refuse_bit(name, tool)
     _refuse_wide_steps(name, tool, stepover, allowance, style)
@@ -159,11 +158,10 @@ def _refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float,
     # Lines: a point 2r from the wall has its nearest line's foot within half a step; it must still lie r + allowance
     # inside. Rings: at a sharp corner of theirs a point may lie a whole step from the nearest, and r is their reach.
     widest = 1.0 - allowance / tool.radius
-    if style == "offset":
+    if style == "rings":
         widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
     if stepover > widest:
-        between = "lines" if style == "raster" else "rings"
-        what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {between}"
+        what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {style}"
         fix = f"at most {widest:.2f} of the diameter" if widest > 0 else f"an allowance under {tool.radius:g} mm"
         raise refusal(name, what, fix)
 

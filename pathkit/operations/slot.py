@@ -30,7 +30,7 @@ def slot(
     """Toolpaths for a groove of ``width`` mm whose middle is ``centre_line``, a `Curve` or shapely line.
 
     Without ``width`` (or where it is the bit's diameter) one pass along the line, role ``slot``. A wider slot is a
-    pocket in the shape of the slot, rastered along the line from its first end to its last. Raises `InputError` for a
+    pocket in the shape of the slot, cleared along the line from its first end to its last. Raises `InputError` for a
     slot narrower than the bit.
     """
     line = _line(centre_line, name)

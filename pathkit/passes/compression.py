@@ -1,7 +1,7 @@
 """Compression bits: an up-cut tip below down-cut flutes. Whatever the tip alone cuts first, it tears at the top.
 
-Common practice stated by the trade (no single source): a compression bit leaves both faces of a through cut clean
-provided that its first pass goes deeper than its up-cut tip.
+Common practice, no source: a compression bit leaves both faces of a through cut clean provided that its first pass
+goes deeper than its up-cut tip.
 """
 
 from __future__ import annotations

@@ -29,10 +29,12 @@ if TYPE_CHECKING:
 
 ANGLE = 3.0
 SHARE = 0.4
-"""Angle (degrees) of the screw line and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1)."""
+"""Angle (degrees) of the screw line and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1); common
+practice, no source."""
 
 BEYOND_TIP = 0.5
-"""mm by which a first level that must be made deeper goes beyond the tip, where the stepdown allows."""
+"""mm by which a first level that must be made deeper goes beyond the tip, where the stepdown allows (common
+practice, no source)."""
 
 Point = tuple[float, float]
 

@@ -100,7 +100,7 @@ def test_a_wall_without_its_raster_is_refused_with_a_place_to_start(made: Path) 
         resume(made / CUT, "plate 01 recess wall", "rest.nc")
     (finding,) = raised.value.findings
     assert finding.toolpath == "plate 01 recess wall"
-    assert "start from 'plate 01 recess raster'" in finding.fix
+    assert "start from 'plate 01 recess rows'" in finding.fix
 
 
 def test_a_cut_that_begins_below_the_top_needs_what_is_above_it() -> None:

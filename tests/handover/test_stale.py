@@ -44,7 +44,7 @@ def test_what_was_just_built_is_fresh(tags: str, out: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "what"),
     [
-        ("bottom.from_top = 2", "bottom.from_top = 2.5", "bottom of 4 cuts changed (tag 01 recess raster"),
+        ("bottom.from_top = 2", "bottom.from_top = 2.5", "bottom of 4 cuts changed (tag 01 recess rows"),
         ("radius = 6", "radius = 7", "curve of 2 cuts changed (tag 01 outline, tag 02 outline)"),
         ("feed = 1400", "feed = 1500", "cutting of 8 cuts changed"),
         ("thickness = 6", "thickness = 6.5", "the stock changed"),

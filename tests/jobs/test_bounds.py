@@ -11,9 +11,8 @@ from pathkit.errors import ModelError, PathkitError, Refused
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.requests import Wishes, orders_of_file
 from pathkit.model.job import MOST_BITES
-from pathkit.operations import contour, fill, pocket, raster, rectangle
+from pathkit.operations import contour, fill, pocket, rectangle, rings, rows
 from pathkit.operations import layout as layouts
-from pathkit.operations import nested as rings
 
 BIT = pk.Tool("mill", 3.0, centre_cutting=True)
 FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
@@ -23,7 +22,7 @@ SLIPS = {
     "stepdown": ("stepdown = 2", "stepdown = {}", "0.01"),
     "peck": ("peck = 2", "peck = {}", "0.01"),
     "stepover": ('shape = "recess"', 'shape = "recess"\nstepover = {}', "0.01"),
-    "rings": ('shape = "recess"', 'shape = "recess"\nstyle = "offset"\nstepover = {}', "0.01"),
+    "rings": ('shape = "recess"', 'shape = "recess"\nstyle = "rings"\nstepover = {}', "0.01"),
     "bit": ("diameter = 3", "diameter = {}", "0.05"),
 }
 
@@ -81,11 +80,11 @@ def test_a_helix_without_end_is_refused() -> None:
 def test_lines_rings_and_copies_are_counted_before_they_are_made(monkeypatch: pytest.MonkeyPatch) -> None:
     hair = pk.Tool("hair", 0.05, centre_cutting=True)
     hall = rectangle((0, 0), 5000, 5000)
-    for module, name in ((raster, "_ends_on"), (rings, "inset"), (layouts, "_centred")):
+    for module, name in ((rows, "_ends_on"), (rings, "inset"), (layouts, "_centred")):
         monkeypatch.setattr(module, name, lambda *_: pytest.fail("it was begun"))
-    with pytest.raises(PathkitError, match=f"more than {raster.MOST_ROWS}; take a larger stepover"):
+    with pytest.raises(PathkitError, match=f"more than {rows.MOST_ROWS}; take a larger stepover"):
         pocket("p", hall, hair, FEEDS, bottom=-1.0, angle=0.0, wall_allowance=0.0)
     with pytest.raises(PathkitError, match="would be more than 5000"):
-        pocket("p", hall, hair, FEEDS, bottom=-1.0, style="offset", wall_allowance=0.0)
+        pocket("p", hall, hair, FEEDS, bottom=-1.0, style="rings", wall_allowance=0.0)
     with pytest.raises(Refused, match=f"more than {layouts.MOST_COPIES} copies"):
         fill(rectangle((0, 0), 1, 1), pk.Stock(3000, 3000, 6), hair, align="centre")

@@ -49,7 +49,7 @@ def swept(job: Job, *roles: str) -> BaseGeometry:
 
 def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
     job = only(tags)
-    assert [p.name for p in job.toolpaths] == ["tag recess raster", "tag recess wall", "tag hole", "tag outline"]
+    assert [p.name for p in job.toolpaths] == ["tag recess rows", "tag recess wall", "tag hole", "tag outline"]
     assert job.parts[0].outline.bounds == pytest.approx((0.0, 0.0, 60.0, 30.0))
     assert len(job.parts[0].recesses) == 1
     assert len(job.parts[0].holes) == 1
@@ -60,7 +60,7 @@ def test_each_depth_is_measured_from_where_it_says(tags: str, z_zero: str, top: 
     job = only(tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"\nthickness_tolerance = 0.1'))
     assert job.stock.top == pytest.approx(top)
     by = {p.name: p.bottom for p in job.toolpaths}
-    assert by["tag recess raster"] == pytest.approx(top - 2.0)
+    assert by["tag recess rows"] == pytest.approx(top - 2.0)
     assert by["tag outline"] == pytest.approx(through)
     assert by["tag hole"] == pytest.approx(through)
 

@@ -156,3 +156,11 @@ def test_junk_anywhere_is_findings_and_never_a_crash(key: str, junk: object) -> 
     # Any other error would fail the test.
     with contextlib.suppress(InputError):
         job_file_of(text, "job.toml")
+
+
+@pytest.mark.parametrize(("old", "new"), [("raster", "rows"), ("offset", "rings")])
+def test_a_value_that_was_renamed_is_told_its_new_name(tags: str, old: str, new: str) -> None:
+    text = tags.replace("bottom.from_top = 2", f'bottom.from_top = 2\nstyle = "{old}"')
+    with pytest.raises(InputError, match=f"has another name now .write style = '{new}'") as raised:
+        job_file_of(text, "job.toml")
+    assert [finding.line for finding in raised.value.findings] == [text[: text.index("style =")].count("\n") + 1]

@@ -27,7 +27,8 @@ STOCK = Stock(300.0, 200.0, 12.0)
 
 
 def test_the_handbooks_check_values() -> None:
-    # Machinery's Handbook: 18 000 rpm × 2 × 0.1 mm = 3 600 mm/min; D = 6 mm at 18 000 rpm → 339.3 m/min.
+    # Machinery's Handbook, Speeds and Feeds, from memory: 18 000 rpm × 2 × 0.1 mm = 3 600 mm/min; D = 6 mm at
+    # 18 000 rpm → 339.3 m/min.
     assert feed_rate(18_000, 2, 0.1) == pytest.approx(3600.0)
     assert chip_load_of(3600.0, 18_000, 2) == pytest.approx(0.1)
     assert cutting_speed(6.0, 18_000) == pytest.approx(339.3, abs=0.05)
@@ -106,7 +107,7 @@ def test_usual_values_pass_and_unusual_ones_are_named() -> None:
     assert check_feeds(paths(3600, 18000), STOCK, "plywood") == ()
     (rubs,) = check_feeds(paths(1000, 18000), STOCK, "plywood")
     assert "0.028 mm a tooth, and usual in plywood are 0.100 to 0.250 mm: it rubs" in rubs.what
-    assert (rubs.severity, rubs.toolpath) == ("warning", "p raster")
+    assert (rubs.severity, rubs.toolpath) == ("warning", "p rows")
     (breaks,) = check_feeds(paths(9000, 16000), STOCK, "hardwood")
     assert "it may break" in breaks.what
     assert "2 toolpaths" in breaks.what

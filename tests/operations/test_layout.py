@@ -160,7 +160,7 @@ def test_copies_are_named_placed_and_ordered() -> None:
     copies = laid_out(paths, layout.placements, parts=[part], precedence=[("recess wall", "plate slot")])
     names = [path.name for path in copies.toolpaths]
     assert len(names) == 48
-    assert names[:4] == ["recess raster 01", "recess wall 01", "recess raster 02", "recess wall 02"]
+    assert names[:4] == ["recess rows 01", "recess wall 01", "recess rows 02", "recess wall 02"]
     assert names[24:26] == ["plate 01 slot", "plate 02 slot"]
     assert names[-1] == "plate 12 outline"
     assert [part.name for part in copies.parts][-1] == "plate 12"
@@ -168,7 +168,7 @@ def test_copies_are_named_placed_and_ordered() -> None:
     assert {path.part for path in copies.toolpaths} == {part.name for part in copies.parts}
     by_part = laid_out(paths, layout.placements, order="part", first=7)
     assert [path.name for path in by_part.toolpaths][:4] == [
-        "plate 07 outline", "recess raster 07", "recess wall 07", "plate 07 slot",
+        "plate 07 outline", "recess rows 07", "recess wall 07", "plate 07 slot",
     ]  # fmt: skip
     job = pk.Job("plates", stock, copies.toolpaths, copies.precedence, copies.parts)
     assert len(job.tools) == 1

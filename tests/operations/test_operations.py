@@ -95,7 +95,7 @@ def test_contours_touch_the_part_and_never_cut_it(shape: Polygon, direction: str
 def test_a_rounded_recess_keeps_exact_arcs() -> None:
     recess = rectangle((0, 0), 42.0, 30.0, 4.0)
     *rasters, wall = pocket("recess", recess, BIT, CUT, bottom=-4.0, angle=0.0, stepdown=2.0, lead=0.0)
-    assert [path.name for path in rasters] == ["recess raster"], "a plain shape is one zigzag"
+    assert [path.name for path in rasters] == ["recess rows"], "a plain shape is one zigzag"
     assert wall.name == "recess wall"
     assert wall.role == "finish"
     assert wall.curve.area == pytest.approx(38.0 * 26.0 - (4.0 - math.pi) * 4.0)

@@ -166,7 +166,7 @@ def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
 
 @given(
     st.floats(12.0, 30.0), st.floats(10.0, 30.0), st.floats(-5.0, 5.0), st.floats(-5.0, 5.0), st.integers(0, 3600),
-    st.floats(0.0, 180.0), st.sampled_from(["raster", "offset"]), st.sampled_from(["climb", "conventional"]),
+    st.floats(0.0, 180.0), st.sampled_from(["rows", "rings"]), st.sampled_from(["climb", "conventional"]),
 )  # fmt: skip
 def test_open_trapezoids_are_gouge_free_and_complete(
     judge: Any, width: float, depth: float, lean: float, other: float, tenths: int, angle: float, style: Any, way: Any
@@ -244,7 +244,7 @@ def test_rings_clear_the_floor_and_gouge_nothing(
     judge: Any, shape: Polygon, stepover: float, direction: Any, allowance: float
 ) -> None:
     paths = pocket(
-        "p", shape, BIT, CUT, bottom=-4.0, stepover=stepover, style="offset", direction=direction,
+        "p", shape, BIT, CUT, bottom=-4.0, stepover=stepover, style="rings", direction=direction,
         wall_allowance=allowance,
     )  # fmt: skip
     assert not judge.gouged(paths, shape)
@@ -254,7 +254,7 @@ def test_rings_clear_the_floor_and_gouge_nothing(
 
 
 def test_rings_of_a_plain_shape_are_one_cut_from_within() -> None:
-    paths = pocket("p", rectangle((0, 0), 44.0, 30.0, 4.0), BIT, CUT, bottom=-4.0, style="offset")
+    paths = pocket("p", rectangle((0, 0), 44.0, 30.0, 4.0), BIT, CUT, bottom=-4.0, style="rings")
     assert [path.name for path in paths] == ["p rings", "p wall"]
     rings = paths[0].curve
     assert not rings.closed
@@ -266,7 +266,7 @@ def test_rings_of_a_plain_shape_are_one_cut_from_within() -> None:
 
 def test_rings_too_far_apart_are_refused() -> None:
     with pytest.raises(InputError, match=r"between the rings.*at most 0\.50"):
-        pocket("p", rectangle((0, 0), 44.0, 30.0), BIT, CUT, bottom=-4.0, style="offset", stepover=0.6)
+        pocket("p", rectangle((0, 0), 44.0, 30.0), BIT, CUT, bottom=-4.0, style="rings", stepover=0.6)
     with pytest.raises(InputError, match="style is 'spiral'"):
         pocket("p", rectangle((0, 0), 44.0, 30.0), BIT, CUT, bottom=-4.0, style="spiral")  # type: ignore[arg-type]
 

@@ -1,4 +1,4 @@
-"""What a maker is told before they cut. Common practice, no single source; the machine's own manual comes first."""
+"""What a maker is told before they cut. Common practice, no source; the machine's own manual comes first."""
 
 from __future__ import annotations
 

@@ -128,7 +128,7 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
 
 def contour_tracks(work: Work) -> Tracks:
     """The lines of a contour. Climb goes clockwise round what stays and counter-clockwise round an opening, for a
-    spindle that turns clockwise seen from above (common practice)."""
+    spindle that turns clockwise seen from above (common practice, no source)."""
     side, climb = work.table["side"], 1 if work.table["direction"] == "climb" else -1
     tracks: list[Track] = []
     for figure in work.figures_of():

@@ -38,7 +38,7 @@ OPERATIONS: Final[Mapping[str, Table]] = {
         **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
     },
     "pocket": {
-        **COMMON, "islands": (), "style": "raster", "open_edges": (), "lead": None, "overlap": None, "relief": False,
+        **COMMON, "islands": (), "style": "rows", "open_edges": (), "lead": None, "overlap": None, "relief": False,
         "stepover": 0.4, "angle": None, "wall_allowance": 0.2, "direction": "climb",
     },
     "slot": {**COMMON, "width": None},

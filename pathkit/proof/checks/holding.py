@@ -24,7 +24,7 @@ MOST = 20
 """Pieces named one by one."""
 
 DUST = 4.0
-"""mm². Smaller pieces are chips."""
+"""mm². Smaller pieces are chips (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ GRID = 0.25
 """mm between the points of the map."""
 
 SKIN = 0.3
-"""mm of wood over the underside that holds nothing."""
+"""mm of wood over the underside that holds nothing (common practice, no source)."""
 
 MOST_POINTS = 50_000_000
 """Points of a map: 400 MB. A board of 3 m² at `GRID`; a larger one needs a coarser grid."""

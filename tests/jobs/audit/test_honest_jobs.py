@@ -77,7 +77,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
     lead = chosen("lead = 2", "lead = 0", "")
     works = {
         "pocket": f'kind = "pocket"\nshape = "window"\nbottom.from_top = 2\n{step}\n{lead}\n{way}\n'
-        + chosen('islands = ["island"]\n', 'style = "offset"\n', "stepover = 0.3\nangle = 35\n", "relief = true\n", ""),
+        + chosen('islands = ["island"]\n', 'style = "rings"\n', "stepover = 0.3\nangle = 35\n", "relief = true\n", ""),
         "inside": f'kind = "contour"\nshape = "ring"\nside = "inside"\n{depth}\n{step}\n{way}\n{lead}\n',
         "slot": f'kind = "slot"\nshape = "groove"\nbottom.from_top = 3\n{step}\n'
         + chosen("width = 4.5\n", "width = 6\n", ""),

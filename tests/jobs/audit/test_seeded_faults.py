@@ -355,7 +355,7 @@ FAULTS = (
     Fault("conventional in place of climb", "cuts as asked", conventional),
     Fault("lines further apart", "cuts as asked", floor(stepover=0.5)),
     Fault("lines at another angle", "cuts as asked", floor(angle=20.0)),
-    Fault("rings in place of lines", "cuts as asked", floor(style="offset")),
+    Fault("rings in place of lines", "cuts as asked", floor(style="rings")),
     Fault("another default stepover", "cuts as asked", default_of(job_form.Pocket, "stepover", 0.48)),
     Fault("a wall left for later", "cuts as asked", floor(wall_allowance=0.5)),
 )  # fmt: skip

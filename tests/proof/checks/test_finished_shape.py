@@ -96,7 +96,7 @@ def test_through_cuts_go_through() -> None:
 
 def test_each_shape_that_is_not_cut_is_named_with_its_path() -> None:
     whole = board()
-    places = {"recess raster": "recesses[0]", "slot": "holes[0]", "hole": "holes[1]", "outline": "outline"}
+    places = {"recess rows": "recesses[0]", "slot": "holes[0]", "hole": "holes[1]", "outline": "outline"}
     for name, place in places.items():
         without = replace(whole, toolpaths=tuple(p for p in whole.toolpaths if p.name != name))
         found = proved(without)["finished shape"].findings

@@ -150,7 +150,7 @@ def exchanged(lines: Lines) -> Lines:
 
 def outline_first(lines: Lines) -> Lines:
     """An outline (of the same bit) before the recess of its plate: the part may come loose before it is finished."""
-    a, b = section(lines, "plate 01 recess raster"), section(lines, "plate 01 outline")
+    a, b = section(lines, "plate 01 recess rows"), section(lines, "plate 01 outline")
     return [*lines[: a[0]], *lines[b[0] : b[1]], *lines[a[0] : b[0]], *lines[b[1] :]]
 
 
@@ -204,7 +204,7 @@ def uncommented(lines: Lines) -> Lines:
 
 
 def two_exchanged(lines: Lines) -> Lines:
-    k = first(lines, r"^G1 Y?X?[\d.]+$|^[XY][\d.]+$", section(lines, "plate 01 recess raster")[0] + 12)
+    k = first(lines, r"^G1 Y?X?[\d.]+$|^[XY][\d.]+$", section(lines, "plate 01 recess rows")[0] + 12)
     lines[k], lines[k + 1] = lines[k + 1], lines[k]
     return lines
 
@@ -232,7 +232,7 @@ def raw(pattern: str, old: bytes, new: bytes) -> Callable[[Lines], bytes]:
 
 TRAVEL = r"^G0 Z(20\.5|0\.8071)$"
 FULL = r"Z(2\.7|0\.1063)"
-WALL, SLOT, RASTER, OUTLINE = "plate 01 recess wall", "plate 01 slot", "plate 01 recess raster", "plate 01 outline"
+WALL, SLOT, RASTER, OUTLINE = "plate 01 recess wall", "plate 01 slot", "plate 01 recess rows", "plate 01 outline"
 
 FAULTS = (
     # numbers

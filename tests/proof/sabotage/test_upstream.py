@@ -190,7 +190,7 @@ def ridges() -> Seeded:
     keep[12:20] = False
     sweeps = np.zeros(int(keep.sum()) - 1)
     curve = pk.Curve(points[keep], sweeps)
-    return Seeded(changed("recess raster", curve=curve, start=0.0, entry=pk.Ramp(3.0))(job))
+    return Seeded(changed("recess rows", curve=curve, start=0.0, entry=pk.Ramp(3.0))(job))
 
 
 def island_cut_away() -> Seeded:
@@ -237,12 +237,12 @@ def tabs_as(**values: Any) -> Callable[[pk.Job], pk.Job]:
 
 def one_level(job: pk.Job) -> pk.Job:
     """All of the recess in one go."""
-    return changed("recess raster", stepdown=None, levels=None)(job)
+    return changed("recess rows", stepdown=None, levels=None)(job)
 
 
 def level_left_out(job: pk.Job) -> pk.Job:
     paths = tuple(
-        replace(p, levels=p.depths(job.stock)[1:], stepdown=None) if p.name.startswith("recess raster") else p
+        replace(p, levels=p.depths(job.stock)[1:], stepdown=None) if p.name.startswith("recess rows") else p
         for p in job.toolpaths
     )
     return job.with_toolpaths(paths)
@@ -351,7 +351,7 @@ FAULTS = (
     # what is missing or too much
     Fault("no recess", "finished shape", without("recess")),
     Fault("the wall of the recess missing", "finished shape", without("recess wall")),
-    Fault("the floor of the recess missing", "finished shape", without("recess raster")),
+    Fault("the floor of the recess missing", "finished shape", without("recess rows")),
     Fault("a ridge on the floor", "finished shape", ridges),
     Fault("no slot", "finished shape", without("slot")),
     Fault("a hole missing", "finished shape", without("hole 3")),

@@ -29,7 +29,7 @@ _NUDGE = 3e-6  # mm: a line is moved by this off any vertex, so that every cross
 
 
 class _End(NamedTuple):
-    """One end of a raster line: where it stands on its ring."""
+    """One end of a row: where it stands on its ring."""
 
     row: int
     x: float
@@ -87,7 +87,7 @@ def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
     shapely.prepare(area)
     # Joins run along the edge itself, so a middle may lie upon it.
     if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * FLAT)):
-        what = f"the shape cannot be rastered at {angle:g} degrees, because its edge touches itself"
+        what = f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself"
         raise InputError(f"{what}; change the angle, or mend the drawing")
 
 
