@@ -153,7 +153,8 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, f
     segments = segments_of(_window(bench, stretch), 0.02, bench.kind[stretch.first : stretch.last] != RAPID)
     if not len(segments.row):
         return {}
-    places = np.concatenate([segments.start[:, :2], (segments.start[:, :2] + segments.end[:, :2]) / 2.0])
+    start, end = segments.start[:, :2], segments.end[:, :2]
+    places = np.concatenate([start, (start + end) / 2.0, end[-1:]])
     places = places[np.unique(np.linspace(0, len(places) - 1, SAMPLES).astype(int))]
     lowest = float(segments.end[:, 2].min())
     points = shapely.points(places)

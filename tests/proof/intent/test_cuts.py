@@ -322,3 +322,18 @@ def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: f
     program = pk.lower(job, machine)
     proof = pk.verify(pk.post(program, machine), program, machine, job=job)
     assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
+
+
+def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
+    """Two grooves from one place, the second 20 mm longer, in levels that are each begun anew."""
+    machine = pk.load_machine("grbl-front-left")
+    bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
+    paths = tuple(
+        pk.Toolpath(name, pk.Curve.polyline([(20.0, 20.0), (40.0, 20.0), (40.0, high)]), bit, feeds, bottom=-4.5,
+                    stepdown=1.5, reversible=False, role="pocket")
+        for name, high in (("short", 50.0), ("long", 70.0))
+    )  # fmt: skip
+    job = pk.Job("twice", pk.Stock(120.0, 80.0, 9.0), paths)
+    program = pk.lower(job, machine)
+    proof = pk.verify(pk.post(program, machine), program, machine, job=job)
+    assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
