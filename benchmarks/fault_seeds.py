@@ -194,6 +194,7 @@ class _Spoiling(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     def find_spec(
         self, name: str, path: Sequence[str] | None, target: ModuleType | None = None
     ) -> importlib.machinery.ModuleSpec | None:
+        del target
         if name != self.fault.module:
             return None
         spec = importlib.machinery.PathFinder.find_spec(name, path)

@@ -10,7 +10,6 @@ value of the instance's NAME (known_routes.json); for made-up points over 0.7124
 from __future__ import annotations
 
 import argparse
-import importlib.metadata
 import json
 import multiprocessing
 import resource
@@ -232,17 +231,6 @@ def _print_bound(problem: Problem, rows: list[Row]) -> None:
     best = min(row.length for row in rows if row.instance == problem.name)
     bound = proved_bound(problem, best)
     print(f"{problem.name:>16}     bound           {bound:14.6g}   at most {100 * (best / bound - 1):.2f} % to gain")
-
-
-def versions() -> dict[str, str]:
-    """Versions of the peers that are there."""
-    found = {}
-    for peer in PEERS:
-        try:
-            found[peer] = importlib.metadata.version(peer)
-        except importlib.metadata.PackageNotFoundError:
-            continue
-    return found
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ random state, so that the same input gives the same output.
 from __future__ import annotations
 
 import importlib
+import warnings
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar, overload
 
@@ -18,44 +19,49 @@ Result = TypeVar("Result")
 
 # numba has no type stubs; going through importlib keeps it a plain Any whatever the type checker is told about it.
 _numba: Any = importlib.import_module("numba")
+_Dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
+
+
+class _Inner(_Dispatcher):  # type: ignore[misc]
+    """A kernel without a door from Python: there is nothing that would turn Python's values into its own."""
+
+    def __call__(self, *_: object, **__: object) -> Any:
+        name = self.py_func.__qualname__
+        raise TypeError(f"{name} is called by other kernels only; from Python call {name}.py_func")
 
 
 @overload
 def kernel(function: Callable[Parameters, Result], /) -> Callable[Parameters, Result]: ...
 @overload
 def kernel(
-    *, inline: bool = False, allocates: bool = True, inner: bool = False, pasted: bool = False
+    *, allocates: bool = True, inner: bool = False, pasted: bool = False
 ) -> Callable[[Callable[Parameters, Result]], Callable[Parameters, Result]]: ...
-def kernel(
-    function: Any = None,
-    /,
-    *,
-    inline: bool = False,
-    allocates: bool = True,
-    inner: bool = False,
-    pasted: bool = False,
-) -> Any:
+def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = False, pasted: bool = False) -> Any:
     """Compile a function with numba, keeping its signature for the type checker.
 
-    Use as `@kernel`, or with options: ``inline=True`` pastes the body into every caller before types are known, for
-    one-line helpers in the hottest loops. ``allocates=False`` promises that the function makes no arrays (views are
-    fine); it is then compiled without counting references, which makes helpers that are handed many arrays several
-    times faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no
-    door from Python, which costs longer to compile than a small function itself. ``pasted=True`` is ``inner=True`` for
-    helpers that are handed so many arrays that the call costs more than what they do: their machine code goes into
-    each caller, without compiling their Python again as ``inline`` does.
+    Use as `@kernel`, or with options. ``allocates=False`` promises that the function makes no arrays (views are fine);
+    it is then compiled without counting references, which makes helpers that are handed many arrays several times
+    faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no door from
+    Python, which costs longer to compile than a small function itself, and raises `TypeError` there. ``pasted=True`` is
+    ``inner=True`` for helpers that are handed so many arrays that the call costs more than what they do: their machine
+    code goes into each caller.
 
-    Dividing by zero gives inf or nan, as in numpy, instead of an exception.
+    Dividing by zero gives inf or nan, as in numpy, instead of an exception. Where the machine code cannot be kept, a
+    warning says so once, and every process compiles anew.
     """
-    options: dict[str, Any] = {"cache": True, "nogil": True, "fastmath": False, "error_model": "numpy"}
-    options["no_cfunc_wrapper"] = True
-    if inline:
-        options["inline"] = "always"
+    options: dict[str, Any] = {"nogil": True, "fastmath": False, "error_model": "numpy", "no_cfunc_wrapper": True}
     if inner or pasted:
         options["no_cpython_wrapper"] = True
     if pasted:
         options["forceinline"] = True
-    compiled = _without_counting(options) if not allocates else _numba.njit(**options)
+
+    def compiled(function: Any) -> Any:
+        made = _without_counting(options)(function) if not allocates else _numba.njit(**options)(function)
+        _keep(made)
+        if inner or pasted:
+            made.__class__ = _Inner
+        return made
+
     return compiled if function is None else compiled(function)
 
 
@@ -65,3 +71,31 @@ def _without_counting(options: dict[str, Any]) -> Any:
         return _numba.njit(_nrt=False, **options)
     except (KeyError, TypeError):
         return _numba.njit(**options)
+
+
+def _keep(made: Any) -> None:
+    """Keep the machine code on disk, where there is a place for it."""
+    try:
+        made.enable_caching()
+    except RuntimeError:
+        _warn_once("no folder for compiled kernels can be written")
+        return
+    cache = made._cache
+    save = cache.save_overload
+
+    def saved(*what: Any) -> None:
+        try:
+            save(*what)
+        except OSError as error:
+            _warn_once(f"compiled kernels cannot be kept in {cache.cache_path}: {error.strerror or error}")
+
+    cache.save_overload = saved
+
+
+_warned: list[str] = []
+
+
+def _warn_once(what: str) -> None:
+    if not _warned:
+        _warned.append(what)
+        warnings.warn(f"{what}; set NUMBA_CACHE_DIR, or each run compiles them anew", stacklevel=2)

@@ -134,6 +134,7 @@ def find_dialect(name: str) -> Dialect:
 
 
 def find_pass(name: str) -> type[Pass]:
+    """The pass of that name. Raises `UnknownName`."""
     found: type[Pass] = installed().find("pass", name)
     return found
 

@@ -50,6 +50,7 @@ def machines(as_json: bool) -> int:
 @JSON
 def schema(as_json: bool) -> int:
     """Print the JSON schema of a job file, for editors that complete and check as you type."""
+    del as_json  # it is JSON in any case
     from pathkit.jobs.schema import json_schema
 
     click.echo(json.dumps(json_schema(), indent=1))

@@ -134,6 +134,7 @@ def millimetres_per_unit(says: float | None, words: str, units: Unit | None, sca
 
 
 def refusal(source: str, what: str, fix: str = "", **place: Any) -> InputError:
+    """Why a drawing cannot be used, and where in it."""
     return InputError([Finding(check="drawing", what=what, fix=fix, file=source, **place)])
 
 

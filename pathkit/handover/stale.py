@@ -42,7 +42,7 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
         name = path.parent.relative_to(out).as_posix()
         if name not in known:
             # A folder with a file for each bit has a certificate for each, all made from the same.
-            found += _of_folder(out, path, name, file)
+            found += _of_folder(path, name, file)
         known.add(name)
     for name in _expected(file) - known:
         found.append(_finding(str(out / name), "the job asks for this folder, and it is not there", "build it"))
@@ -59,7 +59,7 @@ def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]
     return None, stale(out, job_file(job))
 
 
-def _of_folder(out: Path, path: Path, name: str, file: JobFile) -> Iterator[Finding]:
+def _of_folder(path: Path, name: str, file: JobFile) -> Iterator[Finding]:
     data = read_bytes(path, LARGEST)
     certificate = read_certificate(data, str(path))
     made = json.loads(data).get("made_from")

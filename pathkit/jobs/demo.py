@@ -29,6 +29,7 @@ def demo_text() -> str:
 
 
 def demo_file() -> JobFile:
+    """The job file of the demo."""
     from pathkit.jobs.reading import job_file_of
 
     return job_file_of(demo_text(), NAME)

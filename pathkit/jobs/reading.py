@@ -99,7 +99,7 @@ def _form_finding(document: TomlSource, fault: Any, form: type[forms.Table]) -> 
     name = dotted_path(path)[2:] or "the file"
     what, fix = f"{name}: {_plain(fault['msg'])}", _HINTS.get(fault["type"], "")
     if fault["type"] == "extra_forbidden":
-        known = _keys_beside(document.data, path, fault["loc"], form)
+        known = _keys_beside(fault["loc"], form)
         near = difflib.get_close_matches(str(path[-1]), known, 1)
         what = f"unknown key {str(path[-1])!r}"
         fix = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}" if known else "remove it"
@@ -160,7 +160,7 @@ def _real_path(data: Any, loc: Iterable[str | int], *, keep_last: bool) -> KeyPa
     return tuple(path)
 
 
-def _keys_beside(data: Any, path: KeyPath, loc: Iterable[str | int], form: type[forms.Table]) -> list[str]:
+def _keys_beside(loc: Iterable[str | int], form: type[forms.Table]) -> list[str]:
     """The keys that the form knows where an unknown one stands."""
     kind: Any = form
     for step in tuple(loc)[:-1]:

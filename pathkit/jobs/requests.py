@@ -37,6 +37,7 @@ def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple
 
 
 def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
+    """What ``machines``, or those the file names, cut of a job file."""
     from pathkit.jobs.planning import orders_of
 
     return orders_of(
@@ -45,6 +46,7 @@ def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -
 
 
 def job_file(path: Path) -> JobFile:
+    """A job file, read. Raises `InputError` with all that is wrong with it."""
     from pathkit.jobs.reading import read_job_file
 
     return read_job_file(path)

@@ -65,6 +65,8 @@ class Rectangle(Table):
 
 
 class Circle(Table):
+    """Drawn counter-clockwise, mm."""
+
     centre: Point
     radius: Length
 
@@ -244,6 +246,8 @@ class Drill(_Operation):
 
 
 class Engrave(_Operation):
+    """Marks along lines: the bit's centre follows them."""
+
     kind: Literal["engrave"]
 
 

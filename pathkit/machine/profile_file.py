@@ -90,6 +90,7 @@ class ProfileFile(_Table):
 
 
 def machine_from_toml(text: str, source: str) -> Machine:
+    """A profile from its text. Raises `ProfileError` with all that is wrong, each with its line."""
     return machine_from_document(parse_toml(text, source))
 
 

@@ -94,7 +94,7 @@ class OrderTravel:
         toolpaths = tuple(
             board.ways[at][choice].on(job.toolpaths[at]) for at, choice in zip(run.order, run.choice, strict=True)
         )
-        findings = [*rule.overruled, *self._notes(job, feasible, [t for _, t in found if t is not None])]
+        findings = [*rule.overruled, *self._notes(feasible, [t for _, t in found if t is not None])]
         after = job if toolpaths == job.toolpaths else job.with_toolpaths(toolpaths)
         return Passed(after, tuple(findings), self._figures(board, (given, run), tour, [t for _, t in found if t]))
 
@@ -175,7 +175,7 @@ class OrderTravel:
         )
         return within and len(runs) == len(set(runs))
 
-    def _notes(self, job: Job, feasible: bool, tours: Sequence[Tour]) -> list[Finding]:
+    def _notes(self, feasible: bool, tours: Sequence[Tour]) -> list[Finding]:
         notes = []
         if not feasible:
             what = (

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from pathkit.curves.alike import clusters, offset_between
 from pathkit.findings import Finding
 from pathkit.model.job import Job
-from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.model.toolpath import Peck, Plunge, Tab, Toolpath
 from pathkit.passes.base import Promise
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.precedence import precedence_of
@@ -33,6 +33,7 @@ def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]],
 
 @promise("same board")
 def same_board(before: Job, after: Job) -> str | None:
+    """Name, stock and parts are as they were."""
     for name in ("name", "stock", "parts"):
         if getattr(before, name) != getattr(after, name):
             return f"the job's {name} changed"
@@ -63,6 +64,7 @@ def only_changes(*allowed: str, reorders: bool = False) -> Promise:
 
 @promise("precedence kept")
 def precedence_kept(before: Job, after: Job) -> str | None:
+    """No pair is lost or added, and each holds in the order that came out."""
     if set(before.precedence) != set(after.precedence):
         return f"pairs lost or added: {sorted(set(before.precedence) ^ set(after.precedence))}"
     return None
@@ -140,6 +142,7 @@ def same_contours(before: Job, after: Job) -> str | None:
 
 @promise("no level deeper than the stepdown")
 def levels_within_stepdown(before: Job, after: Job) -> str | None:
+    """No level that was worked out takes more than the stepdown."""
     for path in after.toolpaths:
         heights = (path.highest(after.stock), *path.depths(after.stock))
         drops = [high - low for high, low in pairwise(heights)]
@@ -151,9 +154,10 @@ def levels_within_stepdown(before: Job, after: Job) -> str | None:
 
 
 @promise("no plunge by a bit that cannot")
-def no_blunt_plunge(before: Job, after: Job) -> str | None:
+def no_blunt_plunge(_: Job, after: Job) -> str | None:
+    """No bit that does not cut at its centre goes straight down."""
     for path in after.toolpaths:
-        if not path.curve.is_trace and not path.tool.plunges and path.entry.__class__.__name__ in ("Plunge", "Peck"):
+        if not path.curve.is_trace and not path.tool.plunges and isinstance(path.entry, Plunge | Peck):
             return f"{path.name!r} would go straight down with {path.tool.name!r}, which does not cut at its centre"
     return None
 

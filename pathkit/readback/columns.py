@@ -24,14 +24,17 @@ class Row(NamedTuple):
 
 
 def rapid(end: tuple[float, float, float]) -> Row:
+    """A rapid move to a place (x, y, z), mm."""
     return Row(RAPID, end)
 
 
 def line(end: tuple[float, float, float], feed: float) -> Row:
+    """A straight cut to a place (x, y, z), mm, at ``feed`` mm/min."""
     return Row(LINE, end, feed=feed)
 
 
 def arc(end: tuple[float, float, float], centre: tuple[float, float], sweep: float, feed: float) -> Row:
+    """An arc to a place about ``centre`` (x, y), mm, by ``sweep`` radians, at ``feed`` mm/min."""
     return Row(ARC, end, centre, sweep, feed)
 
 

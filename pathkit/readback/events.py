@@ -27,7 +27,7 @@ class Switches:
         self.doubts: list[Doubt] = []
         self.stopped = False
 
-    def before(self, block: Block, state: State, modes: Mapping[str, str]) -> None:
+    def before(self, block: Block, state: State) -> None:
         """What acts before the block's motion, in the controller's order: S, T, M6, spindle, coolant, dwell, offset."""
         self.doubts.clear()
         values, codes, turning = block.values, block.codes, state.turning

@@ -195,7 +195,7 @@ class _Reader:
         check(block, modes, feed, self.grammar)
         plan, doubts = self._plan(block, modes, feed)
         self._assume(block, plan)
-        self._switches.before(block, state, modes)
+        self._switches.before(block, state)
         for doubt in (*self._switches.doubts, *doubts):
             self._doubt(doubt)
         state.modes, state.feed = modes, feed

@@ -44,7 +44,7 @@ def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple
     ]
 
 
-def set_offset(block: Block, modes: Mapping[str, str], place: Place, grammar: Grammar) -> Plan:
+def set_offset(block: Block, modes: Mapping[str, str], place: Place) -> Plan:
     """G10: L2 puts a stored offset at a machine position, L20 where the bit stands."""
     codes = ("G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3")
     system = int(block.values.get("P", 0.0))
@@ -126,7 +126,7 @@ def non_modal(block: Block, modes: Mapping[str, str], place: Place, grammar: Gra
     if code and any(abs(block.values.get(axis, 0.0) * scale) > FARTHEST for axis in AXES):
         return Plan(place.lost(), unread=too_far())
     if code == "G10":
-        return set_offset(block, modes, place, grammar)
+        return set_offset(block, modes, place)
     if code == "G92":
         return shift_zero(block, modes, place, sets_zero)
     if code in ("G28", "G30"):

@@ -98,7 +98,7 @@ class PassTests(Deviating):
         self.each(law)
 
     def test_the_job_handed_in_is_not_touched(self) -> None:
-        def law(job: Job, passed: Passed) -> None:
+        def law(job: Job, _: Passed) -> None:
             before = dumps(job)
             self.one(job, self.machine)
             assert dumps(job) == before
@@ -106,7 +106,7 @@ class PassTests(Deviating):
         self.each(law)
 
     def test_its_result_is_a_job_with_findings(self) -> None:
-        def law(job: Job, passed: Passed) -> None:
+        def law(_: Job, passed: Passed) -> None:
             assert isinstance(passed, Passed)
             assert isinstance(passed.job, Job)
             assert not errors_of(passed.findings)
@@ -115,15 +115,15 @@ class PassTests(Deviating):
         self.each(law)
 
     def test_a_pipeline_that_checks_takes_it(self) -> None:
-        def law(job: Job, passed: Passed) -> None:
+        def law(job: Job, _: Passed) -> None:
             outcome = Pipeline((self.one,)).run(job, self.machine, check=True)
             assert not [f for f in outcome.findings if f.check.startswith("promise")]
 
         self.each(law)
 
     def test_stopping_leaves_a_valid_result(self) -> None:
-        def law(job: Job, passed: Passed) -> None:
-            stopped = self.one(job, self.machine, progress=lambda done, total, message: False)
+        def law(job: Job, _: Passed) -> None:
+            stopped = self.one(job, self.machine, progress=lambda *_: False)
             broken = [found for promise in self.one.promises if (found := promise(job, stopped.job)) is not None]
             assert not broken, [str(finding) for finding in broken]
 

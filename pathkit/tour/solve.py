@@ -148,7 +148,7 @@ def _search(
             known = _sequence(problem, framed.items, core.first, *given)
             start = known
         sequence = general.search(core, start, seed, watch, history)
-    order, variants = _order(problem, framed.items, core.first, core.owner, sequence)
+    order, variants = _order(framed.items, core.first, core.owner, sequence)
     length = problem.length(order, variants)
     if given is not None and (before := problem.length(*given)) < length:
         (order, variants), length = given, before
@@ -179,7 +179,6 @@ def _sequence(
 
 
 def _order(
-    problem: Problem,
     items: NDArray[np.int64],
     first: NDArray[np.int32],
     owner: NDArray[np.int32],

@@ -9,6 +9,7 @@ from pathkit import Dialect, Machine, hookimpl
 
 @hookimpl
 def pathkit_dialects() -> list[Dialect]:
+    """One of each."""
     from pathkit_posts.csv_moves import CsvMoves
     from pathkit_posts.grbl import Grbl
     from pathkit_posts.grbl_mist import GrblMist

@@ -110,6 +110,7 @@ class Table:
 
 
 def number(word: str) -> float:
+    """A plain decimal number. Raises `Wrong`."""
     if not NUMBER.fullmatch(word):
         raise Wrong(f"{word[:24]!r} is no number")
     return float(word)
@@ -130,6 +131,7 @@ def turned(
 
 
 def happening(cells: list[str], rpm: float) -> Event:
+    """The event that a row of cells tells. Raises `Wrong`."""
     match cells:
         case ["bit", name] if name.isdecimal():
             return ToolChange(f"bit {name}", int(name))

@@ -53,7 +53,7 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
     if not plain.suits(core) or len((own := plain.nodes(core)).points) < 9:
         return
     found = plain.search(core, own, None, seed, Watch(4_000), [])
-    order, variants = _order(problem, framed.items, core.first, core.owner, found)
+    order, variants = _order(framed.items, core.first, core.owner, found)
     assert problem.length(order, variants) == pytest.approx(total(core, found), abs=1e-9)
     if exact.affordable(core):
         optimum = total(core, exact.best_order(core))

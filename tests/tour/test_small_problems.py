@@ -109,7 +109,7 @@ def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> 
         return
     framed = frame(problem)
     sequence = nearest.nearest_feasible(framed.core)
-    order, variants = _order(problem, framed.items, framed.core.first, framed.core.owner, sequence)
+    order, variants = _order(framed.items, framed.core.first, framed.core.owner, sequence)
     assert problem.length(order, variants) == pytest.approx(total(framed.core, sequence), abs=1e-9)
     back = _sequence(problem, framed.items, framed.core.first, order, variants)
     assert np.array_equal(back, sequence)

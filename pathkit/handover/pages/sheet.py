@@ -212,6 +212,7 @@ def not_proved(folder: Folder) -> list[str]:
 
 
 def deviation(folder: Folder) -> str:
+    """The largest distance of the files read back from what was meant, mm."""
     value = folder.proof.deviation
     return f"{value:.4f} mm" if value == value else "an unknown amount"
 

@@ -147,22 +147,22 @@ class Judge:
         self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
 
 
-def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
-    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]), work)
+def _contour(work: Work, paths: Sequence[Table], _: float) -> list[str]:
+    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]))
 
 
-def _engrave(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
-    return judge_lines(line_tracks(work), paths, 0.0, work)
+def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:
+    return judge_lines(line_tracks(work), paths, 0.0)
 
 
 def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     return _floors(pocket_floors(work, grain), paths, work)
 
 
-def _slot(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+def _slot(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     width, regions = groove(work)
     if math.isclose(width, work.asked.diameter, abs_tol=1e-6):
-        return judge_lines(line_tracks(work), paths, 0.0, work)
+        return judge_lines(line_tracks(work), paths, 0.0)
     return _floors([groove_floor(region, width, work, angle) for region, angle in regions], paths, work)
 
 

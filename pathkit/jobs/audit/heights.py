@@ -37,10 +37,12 @@ def highest_top(stock: Mapping[str, Any]) -> float:
 
 
 def underside(stock: Mapping[str, Any]) -> float:
+    """The nominal underside."""
     return top(stock) - float(stock["thickness"])
 
 
 def bed(stock: Mapping[str, Any]) -> float:
+    """The bed below a board and an underlay that are as thick as they say."""
     return underside(stock) - float(stock["underlay"])
 
 
@@ -51,6 +53,7 @@ def lowest_underside(stock: Mapping[str, Any]) -> float:
 
 
 def highest_underside(stock: Mapping[str, Any]) -> float:
+    """Where the underside lies at its highest: that of the thinnest board, or on the thickest underlay."""
     by = "thickness_tolerance" if stock["z_zero"] == "top" else "underlay_tolerance"
     return underside(stock) + float(stock[by])
 

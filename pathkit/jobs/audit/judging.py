@@ -42,6 +42,7 @@ _UNREADABLE: Final = (
 
 
 def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
+    """Every check of the audit, with its verdict."""
     report = Report()
     try:
         tables = read_tables(asked.job, asked.beside)

@@ -58,7 +58,7 @@ class Tracks:
         return self.every[int(owner[int(tree.nearest(shapely.Point(place)))])]
 
 
-def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, work: Work) -> list[str]:
+def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float) -> list[str]:
     """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing."""
     if not tracks.every:
         return ["is cut, and nothing is to be cut there"] if paths else []

@@ -163,4 +163,5 @@ def grown(shape: Any, by: float) -> Any:
 
 
 def place_text(place: Points) -> str:
+    """A place (x, y), mm, as messages have it."""
     return f"({place[0]:.3f}, {place[1]:.3f})"

@@ -63,7 +63,7 @@ def judge_floor(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
         said = [] if off <= work.slack else [f"runs {off:.3f} mm past its open edge, at {plane.place_text(place)}"]
         return said + _left_over(floor, paths, work)
     tracks = Tracks(tuple(tracks_of(plane.grown(floor.region, -radius), 1 if floor.climb else -1)), work.slack)
-    said = judge_lines(tracks, walls, floor.lead, work)
+    said = judge_lines(tracks, walls, floor.lead)
     field = plane.grown(floor.region, -radius - floor.allowance)
     if clears:
         off, place = plane.apart([lap(path) for path in clears], field)
@@ -235,6 +235,7 @@ def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain:
 
 
 def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
+    """The floor of a groove that is wider than its bit, cleared at ``angle`` degrees."""
     return _plain_floor(region, width, work, angle)
 
 

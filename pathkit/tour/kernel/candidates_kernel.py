@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.kernel.core import Core
-from pathkit.tour.kernel.costs import arc, move
+from pathkit.tour.kernel.costs import move
 
 FACING = 6  # Delaunay neighbours taken
 EACH = 1  # near points wanted in each quadrant
@@ -127,22 +126,3 @@ def merge(
             place += 1
         for k in range(fill, count):
             near[item, k] = near[item, k - 1] if k > 0 else (item + 1) % n
-
-
-@kernel
-def least(core: Core, near: NDArray[np.int32], most: int) -> NDArray[np.float64]:
-    """Cheapest way between each item and its near ones in either direction; 0 where ``most`` pairs would not do."""
-    n, count = near.shape
-    span = np.zeros((n, count))
-    for item in range(n):
-        own = core.first[item + 1] - core.first[item]
-        for k in range(count):
-            other = near[item, k]
-            if own * (core.first[other + 1] - core.first[other]) > most:
-                continue
-            best = np.inf
-            for u in range(core.first[item], core.first[item + 1]):
-                for v in range(core.first[other], core.first[other + 1]):
-                    best = min(best, min(arc(core, u, v), arc(core, v, u)))
-            span[item, k] = best
-    return span

@@ -101,12 +101,6 @@ def draw(state: NDArray[np.uint64], limit: int) -> int:
     return np.int64(((x >> np.uint64(32)) * np.uint64(limit)) >> np.uint64(32))  # type: ignore[return-value]
 
 
-@kernel(allocates=False, inner=True)
-def chance(state: NDArray[np.uint64]) -> float:
-    """A random number in [0, 1)."""
-    return draw(state, 1 << 30) * (1.0 / (1 << 30))
-
-
 def seeded(seed: int) -> NDArray[np.uint64]:
     """Random state of a seed (SplitMix64, Steele et al. 2014), never zero."""
     mask = (1 << 64) - 1

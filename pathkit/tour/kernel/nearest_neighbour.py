@@ -90,7 +90,7 @@ def by_grid(
             next_held += 1
         x = core.exit[at, 0]
         y = core.exit[at, 1]
-        at = _closest(core, x, y, place, shape, cell, low, head, onward)
+        at = _closest(core, x, y, shape, cell, low, head, onward)
         sequence[step] = at
         item = core.owner[at]
         done[item] = True
@@ -123,7 +123,6 @@ def _closest(
     core: Core,
     x: float,
     y: float,
-    place: Ints,
     shape: NDArray[np.int64],
     cell: float,
     low: NDArray[np.float64],

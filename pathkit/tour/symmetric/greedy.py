@@ -43,7 +43,7 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
             if k == len(ends):
                 break
             reach *= 4
-    return walk(links, parent)
+    return walk(links)
 
 
 @kernel(allocates=False, inner=True)
@@ -77,7 +77,7 @@ def take(links: Ints, parent: Ints, u: Ints, v: Ints) -> int:
 
 
 @kernel
-def walk(links: Ints, parent: Ints) -> Ints:
+def walk(links: Ints) -> Ints:
     """Points along the fragments, one fragment after the other; a free point's fragment closes the tour."""
     n = len(links)
     tour = np.empty(n, dtype=np.int32)

@@ -1,0 +1,71 @@
+"""The door to the compiler: what may not be called from Python, and what happens where nothing can be kept."""
+
+from __future__ import annotations
+
+import warnings
+from typing import Any
+
+import pytest
+
+from pathkit import kernels
+from pathkit.kernels import kernel
+from pathkit.tour.kernel.costs import draw, seeded
+
+
+# A function each: what was compiled without a door from Python must not be found for one that has a door.
+def twice(x: int) -> int:
+    return 2 * x
+
+
+def double(x: int) -> int:
+    return x + x
+
+
+def doubled(x: int) -> int:
+    return x - -x
+
+
+def two_times(x: int) -> int:
+    return x * 2
+
+
+def test_an_inner_kernel_is_not_called_from_python() -> None:
+    with pytest.raises(TypeError, match=r"draw is called by other kernels only; from Python call draw\.py_func"):
+        draw(seeded(1), 3)
+    assert 0 <= draw.py_func(seeded(1), 3) < 3  # type: ignore[attr-defined]
+
+    inner = kernel(inner=True)(twice)
+
+    @kernel
+    def thrice(x: int) -> int:
+        return inner(x) + x
+
+    assert thrice(7) == 21
+
+
+def test_without_a_place_to_keep_code_one_warning_is_given_and_work_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nowhere(_: Any) -> None:
+        raise RuntimeError("cannot cache function: no locator available")
+
+    monkeypatch.setattr(kernels, "_warned", [])
+    monkeypatch.setattr("numba.core.registry.CPUDispatcher.enable_caching", nowhere)
+    with pytest.warns(UserWarning, match="set NUMBA_CACHE_DIR"):
+        first = kernel(double)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        second = kernel(doubled)
+    assert (first(2), second(3)) == (4, 6)
+
+
+def test_a_full_disk_is_no_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Any) -> None:
+    def full(*_: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(kernels, "_warned", [])
+    monkeypatch.setattr("numba.core.caching.FunctionCache.save_overload", full)
+    made = kernel(two_times)
+    with pytest.warns(UserWarning, match="No space left on device"):
+        assert made(4) == 8
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert made(2.5) == 5.0  # type: ignore[arg-type]
