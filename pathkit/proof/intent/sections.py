@@ -35,8 +35,10 @@ _SKIPPED: Final = 10.0
 _BACK: Final = 100.0
 _TOO_DEEP: Final = 5.0
 _OTHER_BIT: Final = 2.0
+_UNFINISHED: Final = 1.0
 """Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep, and of
-one cut with another bit than the file has called for, or with another than before though it has not halted."""
+one cut with another bit than the file has called for, or with another than before though it has not halted, and of one
+left before its bottom."""
 
 
 class Stretch(NamedTuple):
@@ -44,6 +46,13 @@ class Stretch(NamedTuple):
 
     first: int
     last: int
+
+
+class _Fit(NamedTuple):
+    """What it costs to take a stretch for a toolpath's, and whether it ``ends`` that toolpath at its bottom."""
+
+    cost: float
+    ends: bool
 
 
 class Ground:
@@ -111,7 +120,9 @@ def sections_of(bench: Program, job: Job, over: float) -> Sections:
     candidates = []
     for stretch in stretches:
         costs, bit = _candidates(bench, ground, stretch), int(bits[stretch.first])
-        candidates.append({k: cost + _OTHER_BIT * (bit not in (-1, tools[k])) for k, cost in costs.items()})
+        candidates.append(
+            {k: each._replace(cost=each.cost + _OTHER_BIT * (bit not in (-1, tools[k]))) for k, each in costs.items()}
+        )
     halts = np.array([at for at, event in zip(bench.event_at, bench.event, strict=True)
                       if isinstance(event, Pause | ToolChange)], np.int64)  # fmt: skip
     halted = [int(np.count_nonzero(halts <= stretch.first)) for stretch in stretches]
@@ -146,8 +157,8 @@ def _stretches(bench: Program, over: float) -> list[Stretch]:
     return found
 
 
-def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, float]:
-    """Toolpath → cost, for those on whose ground the whole stretch lies."""
+def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _Fit]:
+    """For the toolpaths on whose ground the whole stretch lies, how well it suits each."""
     import shapely
 
     segments = segments_of(_window(bench, stretch), 0.02, bench.kind[stretch.first : stretch.last] != RAPID)
@@ -159,7 +170,7 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, f
     lowest = float(segments.end[:, 2].min())
     points = shapely.points(places)
     here = shapely.multipoints(points)
-    costs: dict[int, float] = {}
+    costs: dict[int, _Fit] = {}
     for index in ground.tree.query(here, predicate="dwithin", distance=float(ground.reach.max())):
         apart = shapely.distance(points, ground.lines[index])
         if float(apart.max()) > ground.reach[index]:
@@ -167,7 +178,8 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, f
         path = ground.toolpaths[index]
         bottom = float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
         above = lowest - bottom
-        costs[int(index)] = float(apart.mean()) + (_TOO_DEEP if above < -NEAR else 0.001 * abs(above))
+        cost = float(apart.mean()) + (_TOO_DEEP if above < -NEAR else 0.001 * abs(above))
+        costs[int(index)] = _Fit(cost, above <= NEAR)
     return costs
 
 
@@ -180,32 +192,37 @@ def _window(bench: Program, stretch: Stretch) -> Program:
     return bench.replace(start=start, event=(), event_at=np.zeros(0, np.int64), cycles=(), **values)
 
 
-def _cheapest(candidates: list[dict[int, float]], halted: list[int], tools: list[int]) -> list[int]:
+def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[int]) -> list[int]:
     """For each stretch its toolpath, −1 where it has none: the cheapest way through the job from first to last.
 
     ``halted`` is how often the file has halted before each stretch, ``tools`` the bit of each toolpath.
     """
     ways: dict[int, float] = {-1: 0.0}
     steps: list[dict[int, int]] = []
-    last = 0
+    last, before_this = 0, dict[int, _Fit]()
+
+    def left(known: int, index: int) -> float:
+        """What it costs to go on from one toolpath to another: the last stretch of a cut reaches its bottom."""
+        return _between(known, index) + _UNFINISHED * (known not in (-1, index) and not before_this[known].ends)
+
     for costs, halts in zip(candidates, halted, strict=True):
         if not costs:
             steps.append({})
             continue
         following: dict[int, float] = {}
         step: dict[int, int] = {}
-        for index, cost in costs.items():
+        for index, fit in costs.items():
             total = {
-                known: way + _between(known, index)
+                known: way + left(known, index)
                 + _OTHER_BIT * (known >= 0 and halts == last and tools[known] != tools[index])
                 for known, way in ways.items()
             }  # fmt: skip
             before = min(total, key=lambda known: (total[known], known))
-            following[index] = total[before] + cost
+            following[index] = total[before] + fit.cost
             step[index] = before
-        ways, last = following, halts
+        ways, last, before_this = following, halts, costs
         steps.append(step)
-    at = min(ways, key=lambda known: (ways[known] + _between(known, len(tools)), known))
+    at = min(ways, key=lambda known: (ways[known] + left(known, len(tools)), known))
     chosen: list[int] = []
     for step in reversed(steps):
         if not step:

@@ -337,3 +337,17 @@ def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
     program = pk.lower(job, machine)
     proof = pk.verify(pk.post(program, machine), program, machine, job=job)
     assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
+
+
+def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
+    """Two in one level, and the third in three: which stretch is whose shows by where each ends."""
+    machine, line = pk.load_machine("grbl-front-left"), pk.Curve.polyline([(20.0, 20.0), (60.0, 20.0)])
+    bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
+    paths = tuple(
+        pk.Toolpath(name, line, bit, feeds, bottom=-4.5, stepdown=step, reversible=False, role="pocket")
+        for name, step in (("first", None), ("second", None), ("third", 1.5))
+    )
+    job = pk.Job("thrice", pk.Stock(120.0, 80.0, 9.0), paths)
+    program = pk.lower(job, machine)
+    proof = pk.verify(pk.post(program, machine), program, machine, job=job)
+    assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
