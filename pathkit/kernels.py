@@ -10,6 +10,7 @@ random state, so that the same input gives the same output.
 from __future__ import annotations
 
 import importlib
+import pickle
 import warnings
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar, overload
@@ -73,6 +74,10 @@ def _without_counting(options: dict[str, Any]) -> Any:
         return _numba.njit(**options)
 
 
+_STALE = (AttributeError, ImportError, EOFError, pickle.UnpicklingError)
+"""What reading kept code may end in where it names values that are no more."""
+
+
 def _keep(made: Any) -> None:
     """Keep the machine code on disk, where there is a place for it."""
     try:
@@ -81,7 +86,15 @@ def _keep(made: Any) -> None:
         _warn_once("no folder for compiled kernels can be written")
         return
     cache = made._cache
-    save = cache.save_overload
+    load, save = cache.load_overload, cache.save_overload
+
+    def loaded(*what: Any) -> Any:
+        try:
+            return load(*what)
+        except _STALE:
+            # An earlier version of the library left it there.
+            cache.flush()
+            return None
 
     def saved(*what: Any) -> None:
         try:
@@ -89,7 +102,7 @@ def _keep(made: Any) -> None:
         except OSError as error:
             _warn_once(f"compiled kernels cannot be kept in {cache.cache_path}: {error.strerror or error}")
 
-    cache.save_overload = saved
+    cache.load_overload, cache.save_overload = loaded, saved
 
 
 _warned: list[str] = []

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import warnings
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -69,3 +72,30 @@ def test_a_full_disk_is_no_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Any)
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert made(2.5) == 5.0  # type: ignore[arg-type]
+
+
+def test_code_kept_by_an_earlier_version_is_made_anew(tmp_path: Path) -> None:
+    """An argument's type had another name then: what was kept cannot be read any more."""
+    (tmp_path / "use.py").write_text(USE)
+    for name in ("Old", "New"):
+        (tmp_path / "shape.py").write_text(SHAPE.replace("Old", name))
+        done = subprocess.run([sys.executable, "use.py"], cwd=tmp_path, capture_output=True, text=True, check=False)
+        assert (done.returncode, done.stdout) == (0, "7\n"), done.stderr
+    assert list(tmp_path.rglob("*.nbi"))
+
+
+SHAPE = """
+from typing import NamedTuple
+class Old(NamedTuple):
+    width: int
+def shape():
+    return Old(3)
+"""
+USE = """
+from pathkit.kernels import kernel
+from shape import shape
+@kernel
+def more(of, by):
+    return of.width + by
+print(more(shape(), 4))
+"""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,28 @@ from pathkit.errors import InputError
 
 Kind = Literal["euclid", "rounded", "ceil", "time"]
 KINDS: tuple[Kind, ...] = ("euclid", "rounded", "ceil", "time")
+
+
+MATRIX: Final = -1.0
+"""Kind of `Pricing` where costs are given as a matrix."""
+
+TIME: Final = 3.0
+"""Kind of `Pricing` that is seconds."""
+
+
+class Pricing(NamedTuple):
+    """A metric as the kernels read it; ``kind`` counts `KINDS`, or is `MATRIX`."""
+
+    kind: float
+    retract: float
+    meet: float  # mm
+    slow_x: float  # seconds per mm
+    slow_y: float
+    soft_x: float  # s²/mm
+    soft_y: float
+
+
+NOT_PRICED: Final = Pricing(MATRIX, MATRIX, MATRIX, MATRIX, MATRIX, MATRIX, MATRIX)
 
 
 @dataclass(frozen=True)
@@ -62,12 +84,13 @@ class Metric:
         """Seconds of a rapid move under per-axis rates (mm/min) and accelerations (mm/s²), plus ``retract`` seconds."""
         return cls("time", retract, rate, acceleration, meet)
 
-    def parameters(self) -> NDArray[np.float64]:
-        """The metric as the kernels read it: kind, retract, meet, seconds per mm and s²/mm of each axis."""
+    def pricing(self) -> Pricing:
+        """The metric as the kernels read it."""
         timed = self.kind == "time"
         slowness = [60.0 / r if timed else 0.0 for r in self.rate]
         softness = [1.0 / a if timed else 0.0 for a in self.acceleration]
-        return np.array([KINDS.index(self.kind), self.retract, self.meet, *slowness, *softness], dtype=np.float64)
+        kind = float(KINDS.index(self.kind))
+        return Pricing(kind, float(self.retract), float(self.meet), *slowness, *softness)
 
     def cost(self, a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
         """Cost of going from ``a`` to ``b``, arrays of points (..., 2) that broadcast.
@@ -85,9 +108,9 @@ class Metric:
         elif self.kind == "ceil":
             cost = np.ceil(distance)
         elif self.kind == "time":
-            _, _, _, slow_x, slow_y, soft_x, soft_y = self.parameters()
-            cruise = np.maximum(dx * slow_x, dy * slow_y)
-            speeding = np.maximum(dx * soft_x, dy * soft_y)
+            by = self.pricing()
+            cruise = np.maximum(dx * by.slow_x, dy * by.slow_y)
+            speeding = np.maximum(dx * by.soft_x, dy * by.soft_y)
             full = cruise * cruise >= speeding
             safe = np.where(cruise > 0, cruise, 1.0)
             cost = np.where(full, cruise + np.where(cruise > 0, speeding / safe, 0.0), 2.0 * np.sqrt(speeding))

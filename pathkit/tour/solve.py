@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pathkit.errors import InputError, Refused
 from pathkit.tour.problem import Problem
-from pathkit.tour.stopping import Progress, Watch
+from pathkit.tour.stopping import Progress, Stopping
 
 SEARCHING = 0.8  # of the seconds, where the rest goes into the bound
 
@@ -129,32 +129,32 @@ def _search(
     from pathkit.tour.kernel.core import frame
     from pathkit.tour.symmetric import search as plain
 
-    watch = Watch(None, seconds, stop, progress)
+    stopping = Stopping(None, seconds, stop, progress)
     framed = frame(problem)
     core = framed.core
     history: list[tuple[int, float]] = []
     proved = exact.affordable(core)
     if proved:
         sequence = exact.best_order(core)
-        watch.budget = 0
+        stopping.budget = 0
     elif plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
-        watch.budget = None if effort is None else plain.budget(core, effort)
+        stopping.budget = None if effort is None else plain.budget(core, effort)
         known = None if given is None else _sequence(problem, framed.items, core.first, *given)
-        sequence = plain.search(core, own, known, seed, watch, history)
+        sequence = plain.search(core, own, known, seed, stopping, history)
     else:
-        watch.budget = None if effort is None else general.budget(core, effort)
+        stopping.budget = None if effort is None else general.budget(core, effort)
         start = nearest.nearest_feasible(core)
         if given is not None:
             known = _sequence(problem, framed.items, core.first, *given)
             start = known
-        sequence = general.search(core, start, seed, watch, history)
+        sequence = general.search(core, start, seed, stopping, history)
     order, variants = _order(framed.items, core.first, core.owner, sequence)
     length = problem.length(order, variants)
     if given is not None and (before := problem.length(*given)) < length:
         (order, variants), length = given, before
     if not np.isfinite(length):
         raise Refused("every order found needs a forbidden arc; allow more arcs or search with more effort")
-    return Tour(order, variants, length, length if proved else 0.0, tuple(history), watch.done, watch.capped)
+    return Tour(order, variants, length, length if proved else 0.0, tuple(history), stopping.done, stopping.capped)
 
 
 def proved_bound(problem: Problem, length: float) -> float:

@@ -10,7 +10,7 @@ Progress = Callable[[int, int, str], bool]
 
 
 @dataclass
-class Watch:
+class Stopping:
     """Counts iterations against ``budget`` (None: only time counts) and asks the clock, ``stop`` and ``progress``.
 
     What a search does may depend on `fraction`; with a budget that is iterations alone, hence repeatable.

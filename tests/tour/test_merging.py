@@ -17,14 +17,14 @@ from pathkit.tour.kernel.core import frame
 
 def woven(problem: Problem):  # type: ignore[no-untyped-def]
     """The kernels' web of a plain problem, its tour the greedy one."""
-    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric import search
     from pathkit.tour.symmetric.greedy import greedy_tour
 
     core = frame(problem).core
-    own = plain.nodes(core)
-    near, gap = plain.near_nodes(core, own)
+    own = search.nodes(core)
+    near, gap = search.near_nodes(core, own)
     first = greedy_tour(own.points, near, gap, own.fixed, own.free)
-    return plain._renumbered(core, own, near, gap, first)
+    return search._renumbered(core, own, near, gap, first)
 
 
 def links(tour: NDArray[np.int32]) -> set[frozenset[int]]:
@@ -38,9 +38,11 @@ def strokes(count: int, seed: int) -> Problem:
     return Problem.from_items(items, start=(0.0, 0.0))
 
 
-def shuffled_strokes(web, random: np.random.Generator) -> NDArray[np.int32]:  # type: ignore[no-untyped-def]
+def shuffled_strokes(state, random: np.random.Generator) -> NDArray[np.int32]:  # type: ignore[no-untyped-def]
     """Any tour that holds the fixed edges."""
-    blocks = [[u] if web.fixed[u] < 0 else [u, int(web.fixed[u])] for u in range(len(web.tour)) if web.fixed[u] <= u]
+    blocks = [
+        [u] if state.fixed[u] < 0 else [u, int(state.fixed[u])] for u in range(len(state.tour)) if state.fixed[u] <= u
+    ]
     picked = [blocks[k][:: random.choice([-1, 1])] for k in random.permutation(len(blocks))]
     return np.array([u for block in picked for u in block], dtype=np.int32)
 
@@ -49,15 +51,15 @@ def shuffled_strokes(web, random: np.random.Generator) -> NDArray[np.int32]:  # 
 @given(st.integers(9, 60), st.integers(0, 1000))
 def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int) -> None:
     from pathkit.tour.kernel.costs import seeded
-    from pathkit.tour.symmetric import ab_cycles as walks
+    from pathkit.tour.symmetric import ab_cycles
 
     random = np.random.default_rng(seed)
     a, b = (random.permutation(count).astype(np.int32) for _ in range(2))
-    pair = walks.pair_memory(count)
-    found = walks.walks_between(pair, a, b, seeded(seed))
+    pair = ab_cycles.pair_memory(count)
+    found = ab_cycles.ab_cycles_between(pair, a, b, seeded(seed))
     seen: list[set[frozenset[int]]] = [set(), set()]
     for w in range(found):
-        walk = pair.walks[pair.walk_at[w] : pair.walk_at[w + 1]].tolist()
+        walk = pair.cycles[pair.walk_at[w] : pair.walk_at[w + 1]].tolist()
         assert len(walk) % 2 == 0
         for s, u in enumerate(walk):
             edge = frozenset((u, walk[(s + 1) % len(walk)]))
@@ -72,45 +74,41 @@ def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int
 def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count: int, seed: int) -> None:
     """Tours by chance differ everywhere, so that walks leave many rings; each has to be joined again."""
     from pathkit.tour.kernel.costs import seeded
-    from pathkit.tour.symmetric import ab_cycles as walks
-    from pathkit.tour.symmetric import edge_assembly as assembly
-    from pathkit.tour.symmetric import lin_kernighan as chains
-    from pathkit.tour.symmetric.state import lay
+    from pathkit.tour.symmetric import ab_cycles, edge_assembly, lin_kernighan
+    from pathkit.tour.symmetric.state import set_tour
 
-    web = woven(strokes(count, seed))
+    state = woven(strokes(count, seed))
     random = np.random.default_rng(seed)
-    a, b = shuffled_strokes(web, random), shuffled_strokes(web, random)
-    lay(web, a)
-    before = chains.tour_cost(web)
-    gain = assembly.absorb(web, walks.pair_memory(len(a)), a, b, seeded(seed))
-    lay(web, a)
+    a, b = shuffled_strokes(state, random), shuffled_strokes(state, random)
+    set_tour(state, a)
+    before = lin_kernighan.tour_cost(state)
+    gain = edge_assembly.cross_over(state, ab_cycles.pair_memory(len(a)), a, b, seeded(seed))
+    set_tour(state, a)
     assert np.array_equal(np.sort(a), np.arange(len(a)))
     assert gain >= 0
-    assert chains.tour_cost(web) == pytest.approx(before - gain)
-    ends = np.flatnonzero(web.fixed >= 0)
-    assert {frozenset((u, int(web.fixed[u]))) for u in ends.tolist()} <= links(a)
+    assert lin_kernighan.tour_cost(state) == pytest.approx(before - gain)
+    ends = np.flatnonzero(state.fixed >= 0)
+    assert {frozenset((u, int(state.fixed[u]))) for u in ends.tolist()} <= links(a)
 
 
 def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
     """Holes on a circle, in turn but for two that changed places: left in one tour, right in the other."""
     from pathkit.tour.kernel.costs import seeded
-    from pathkit.tour.symmetric import ab_cycles as walks
-    from pathkit.tour.symmetric import edge_assembly as assembly
-    from pathkit.tour.symmetric import lin_kernighan as chains
-    from pathkit.tour.symmetric.state import lay
+    from pathkit.tour.symmetric import ab_cycles, edge_assembly, lin_kernighan
+    from pathkit.tour.symmetric.state import set_tour
 
     angle = np.linspace(0, 2 * np.pi, 64, endpoint=False)
-    web = woven(Problem.from_points(np.column_stack([np.cos(angle), np.sin(angle)]), closed=True))
-    round_ = web.tour.copy()
-    optimum = chains.tour_cost(web)
+    state = woven(Problem.from_points(np.column_stack([np.cos(angle), np.sin(angle)]), closed=True))
+    round_ = state.tour.copy()
+    optimum = lin_kernighan.tour_cost(state)
     assert optimum == pytest.approx(128 * np.sin(np.pi / 64))  # a regular polygon
     a, b = round_.copy(), round_.copy()
     a[[10, 11]] = a[[11, 10]]
     b[[40, 41]] = b[[41, 40]]
-    assembly.absorb(web, walks.pair_memory(64), a, b, seeded(0))
-    lay(web, a)
-    assert chains.tour_cost(web) == pytest.approx(optimum)
-    assert assembly.absorb(web, walks.pair_memory(64), a, a.copy(), seeded(0)) == 0
+    edge_assembly.cross_over(state, ab_cycles.pair_memory(64), a, b, seeded(0))
+    set_tour(state, a)
+    assert lin_kernighan.tour_cost(state) == pytest.approx(optimum)
+    assert edge_assembly.cross_over(state, ab_cycles.pair_memory(64), a, a.copy(), seeded(0)) == 0
 
 
 @pytest.mark.parametrize("closed", [True, False])

@@ -45,14 +45,14 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
     from pathkit.tour import dynamic_programming as exact
     from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order
-    from pathkit.tour.stopping import Watch
-    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.stopping import Stopping
+    from pathkit.tour.symmetric import search
 
     framed = frame(problem)
     core = framed.core
-    if not plain.suits(core) or len((own := plain.nodes(core)).points) < 9:
+    if not search.suits(core) or len((own := search.nodes(core)).points) < 9:
         return
-    found = plain.search(core, own, None, seed, Watch(4_000), [])
+    found = search.search(core, own, None, seed, Stopping(4_000), [])
     order, variants = _order(framed.items, core.first, core.owner, found)
     assert problem.length(order, variants) == pytest.approx(total(core, found), abs=1e-9)
     if exact.affordable(core):
@@ -62,43 +62,40 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
 def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> None:
     from pathkit.tour.kernel.costs import seeded
-    from pathkit.tour.symmetric import double_bridge as kicks
-    from pathkit.tour.symmetric import lin_kernighan as chains
-    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric import double_bridge, lin_kernighan, search
     from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(300, closed=True)).core
-    own = plain.nodes(core)
-    near, gap = plain.near_nodes(core, own)
-    first = plain.greedy_tour(own.points, near, gap, own.fixed, own.free)
-    web = plain._renumbered(core, own, near, gap, first)
-    before = chains.tour_cost(web)
-    queue_all(web)
-    gained = chains.descend(web)
-    gained += kicks.kick_and_mend(web, seeded(1), 5.0, 500, 0)
-    assert np.array_equal(np.sort(web.tour), np.arange(300))
-    assert np.array_equal(web.tour[web.place], np.arange(300))
-    assert chains.tour_cost(web) == pytest.approx(before - gained)
+    own = search.nodes(core)
+    near, gap = search.near_nodes(core, own)
+    first = search.greedy_tour(own.points, near, gap, own.fixed, own.free)
+    state = search._renumbered(core, own, near, gap, first)
+    before = lin_kernighan.tour_cost(state)
+    queue_all(state)
+    gained = lin_kernighan.descend(state)
+    gained += double_bridge.perturb_and_descend(state, seeded(1), 5.0, 500, 0)
+    assert np.array_equal(np.sort(state.tour), np.arange(300))
+    assert np.array_equal(state.tour[state.place], np.arange(300))
+    assert lin_kernighan.tour_cost(state) == pytest.approx(before - gained)
     assert gained > 0
 
 
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     """The kernel against its own definition in plain Python: chains hold every 2-exchange, so none may be left."""
-    from pathkit.tour.symmetric import lin_kernighan as chains
-    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric import lin_kernighan, search
     from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(120, seed=3, closed=True)).core
-    own = plain.nodes(core)
-    near, gap = plain.near_nodes(core, own)
-    web = plain._renumbered(core, own, near, gap, plain.greedy_tour(own.points, near, gap, own.fixed, own.free))
-    queue_all(web)
-    chains.descend(web)
-    at = web.at
+    own = search.nodes(core)
+    near, gap = search.near_nodes(core, own)
+    state = search._renumbered(core, own, near, gap, search.greedy_tour(own.points, near, gap, own.fixed, own.free))
+    queue_all(state)
+    lin_kernighan.descend(state)
+    at = state.at
     for u in range(120):
-        for v in web.near[u]:
+        for v in state.near[u]:
             for step in (1, -1):
-                a, b = web.tour[(web.place[[u, v]] + step) % 120]
+                a, b = state.tour[(state.place[[u, v]] + step) % 120]
                 old = np.hypot(*(at[u] - at[a])) + np.hypot(*(at[v] - at[b]))
                 new = np.hypot(*(at[u] - at[v])) + np.hypot(*(at[a] - at[b]))
                 assert new >= old - 1e-9
@@ -115,8 +112,8 @@ def test_never_worse_than_the_order_it_was_given() -> None:
     good = solve(problem, effort=0.2, bound=False)
     again = solve(problem, effort=0, initial=good, bound=False)
     assert again.length <= good.length
-    plain = solve(problem, effort=0, initial=list(range(60)), bound=False)
-    assert plain.length <= problem.length(range(60), [0] * 60)
+    search = solve(problem, effort=0, initial=list(range(60)), bound=False)
+    assert search.length <= problem.length(range(60), [0] * 60)
 
 
 def test_seconds_are_a_cap_and_said_to_have_bitten() -> None:

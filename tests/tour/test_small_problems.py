@@ -83,17 +83,17 @@ def test_equals_the_best_of_all_orders(problem: Problem) -> None:
 def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: int) -> None:
     """The search that serves larger problems, let loose on small ones, is valid throughout and reaches the optimum."""
     from pathkit.tour import dynamic_programming as exact
-    from pathkit.tour.constrained import search as general
+    from pathkit.tour.constrained import search
     from pathkit.tour.kernel import nearest_neighbour as nearest
     from pathkit.tour.kernel.costs import total
-    from pathkit.tour.stopping import Watch
+    from pathkit.tour.stopping import Stopping
 
     if len(problem) == 0:
         return
     core = frame(problem).core
     optimum = total(core, exact.best_order(core))
     start = nearest.nearest_feasible(core)
-    found = general.search(core, start, seed, Watch(100_000), [])
+    found = search.search(core, start, seed, Stopping(100_000), [])
     assert total(core, found) == pytest.approx(optimum, abs=1e-9)
 
 

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from pathkit.tour import Item, Metric, Problem, solve
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
-from pathkit.tour.constrained.perturbation import shake_and_mend
-from pathkit.tour.constrained.state import FILL, FULL, LOGGED, Line, enqueue, lay, take_back
+from pathkit.tour.constrained.perturbation import perturb_and_descend
+from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, new_state, take_back
 from pathkit.tour.constrained.three_opt import descend
 from pathkit.tour.kernel.core import Core, frame
 from pathkit.tour.kernel.costs import seeded, total
@@ -56,99 +56,99 @@ def plates(count: int) -> Problem:
     return Problem.from_items(items, start=(0.0, 0.0), precedence=pairs, metric=Metric(retract=5.0))
 
 
-def laid(problem: Problem) -> tuple[Core, Line]:
+def laid(problem: Problem) -> tuple[Core, State]:
     core = frame(problem).core
-    return core, lay(core, nearest_feasible(core), 8)
+    return core, new_state(core, nearest_feasible(core), 8)
 
 
-def check(core: Core, line: Line) -> None:
+def check(core: Core, state: State) -> None:
     """All that hangs on the order, from its definition."""
-    n = len(line.sequence)
-    owners = core.owner[line.sequence]
+    n = len(state.sequence)
+    owners = core.owner[state.sequence]
     assert sorted(owners.tolist()) == list(range(n))
     assert owners[0] == 0
     place = np.empty(n, dtype=int)
     place[owners] = np.arange(n)
-    assert np.array_equal(place, line.place)
+    assert np.array_equal(place, state.place)
     assert np.all((core.low[owners[1:]] <= np.arange(1, n)) & (np.arange(1, n) <= core.high[owners[1:]]))
     barrier = n
     for p in range(n - 1, -1, -1):
         after = core.after[core.after_at[owners[p]] : core.after_at[owners[p] + 1]]
         assert all(place[b] > p for b in after)
         barrier = min([barrier, *place[after].tolist()])
-        assert line.barrier[p] == barrier
-    for p in range(len(line.excess)):
-        u, v = line.sequence[p - 1], line.sequence[p]
+        assert state.barrier[p] == barrier
+    for p in range(len(state.excess)):
+        u, v = state.sequence[p - 1], state.sequence[p]
         back_v, back_u = (w if core.mate[w] < 0 else core.mate[w] for w in (v, u))
-        assert line.excess[p] == pytest.approx(core.costs[back_v, back_u] - core.costs[u, v])
+        assert state.excess[p] == pytest.approx(core.costs[back_v, back_u] - core.costs[u, v])
 
 
 @settings(max_examples=60)
 @given(boards(), st.integers(0, 9), st.sampled_from([0.0, 5.0, 1e9]))
 def test_what_hangs_on_the_order_stays_true(problem: Problem, seed: int, heat: float) -> None:
-    core, line = laid(problem)
-    check(core, line)
-    cost = total(core, line.sequence)
-    for p in range(len(line.sequence)):
-        enqueue(line, p)
-    cost -= descend(line)
-    assert total(core, line.sequence) == pytest.approx(cost, abs=1e-6)
-    check(core, line)
-    cost -= shake_and_mend(line, seeded(seed), heat, 40)
-    assert total(core, line.sequence) == pytest.approx(cost, abs=1e-6)
-    check(core, line)
+    core, state = laid(problem)
+    check(core, state)
+    cost = total(core, state.sequence)
+    for p in range(len(state.sequence)):
+        enqueue(state, p)
+    cost -= descend(state)
+    assert total(core, state.sequence) == pytest.approx(cost, abs=1e-6)
+    check(core, state)
+    cost -= perturb_and_descend(state, seeded(seed), heat, 40)
+    assert total(core, state.sequence) == pytest.approx(cost, abs=1e-6)
+    check(core, state)
 
 
 @settings(max_examples=30)
 @given(boards())
 def test_what_is_logged_can_be_taken_back(problem: Problem) -> None:
-    core, line = laid(problem)
-    before = line.sequence.copy()
-    line.marks[LOGGED] = 1
-    for p in range(len(line.sequence)):
-        enqueue(line, p)
-    gain = descend(line)
-    assert (gain > 0.0) == (not np.array_equal(before, line.sequence))
-    take_back(line)
-    assert np.array_equal(before, line.sequence)
-    check(core, line)
+    core, state = laid(problem)
+    before = state.sequence.copy()
+    state.counters[LOGGED] = 1
+    for p in range(len(state.sequence)):
+        enqueue(state, p)
+    gain = descend(state)
+    assert (gain > 0.0) == (not np.array_equal(before, state.sequence))
+    take_back(state)
+    assert np.array_equal(before, state.sequence)
+    check(core, state)
 
 
 def test_a_log_that_is_full_refuses_what_it_cannot_hold() -> None:
     """Everything up to there can still be taken back."""
-    _core, line = laid(plates(60))
-    before = line.sequence.copy()
-    line = line._replace(log=np.zeros(40, dtype=np.int32))
-    line.marks[LOGGED] = 1
+    _core, state = laid(plates(60))
+    before = state.sequence.copy()
+    state = state._replace(log=np.zeros(40, dtype=np.int32))
+    state.counters[LOGGED] = 1
     for p in range(len(before)):
-        enqueue(line, p)
-    descend(line)
-    assert line.marks[FULL] == 1
-    assert line.marks[FILL] <= 40
-    take_back(line)
-    assert np.array_equal(before, line.sequence)
+        enqueue(state, p)
+    descend(state)
+    assert state.counters[FULL] == 1
+    assert state.counters[FILL] <= 40
+    take_back(state)
+    assert np.array_equal(before, state.sequence)
 
 
 @settings(max_examples=60)
 @given(boards(), st.data())
 def test_runs_reversed_keep_precedence_and_cost_what_is_said(problem: Problem, data: st.DataObject) -> None:
-    core, line = laid(problem)
-    n = len(line.sequence)
+    core, state = laid(problem)
+    n = len(state.sequence)
     i = data.draw(st.integers(1, n - 2))
     j = data.draw(st.integers(i + 1, n - 1))
-    if core.high[core.owner[line.sequence[i]]] < j:
+    if core.high[core.owner[state.sequence[i]]] < j:
         return
-    count = split(core, line.sequence, line.place, line.scratch, i, j)
-    starts = line.scratch[n : n + count + 1].copy()
+    count = split(core, state.sequence, state.place, state.scratch, i, j)
+    starts = state.scratch[n : n + count + 1].copy()
     assert starts[0] == i
     assert starts[-1] == j + 1
     assert np.all(np.diff(starts) > 0)
-    before = total(core, line.sequence)
-    rise = reversed_rise(core, line.sequence, line.scratch, count)
-    reverse_into(core, line.sequence, line.scratch, count)
-    turned: NDArray[np.int32] = line.sequence.copy()
-    turned[i : j + 1] = line.scratch[: j - i + 1]
-    check(core, lay(core, turned, 4))
+    before = total(core, state.sequence)
+    rise = reversed_rise(core, state.sequence, state.scratch, count)
+    reverse_into(core, state.sequence, state.scratch, count)
+    turned: NDArray[np.int32] = state.sequence.copy()
+    turned[i : j + 1] = state.scratch[: j - i + 1]
+    check(core, new_state(core, turned, 4))
     assert total(core, turned) == pytest.approx(before + rise, abs=1e-9)
 
 

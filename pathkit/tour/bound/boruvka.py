@@ -18,6 +18,7 @@ from pathkit.tour.bound.one_tree import price, rim_cost
 from pathkit.tour.bound.sparse_graph import Pairs, Prices, Rim, Rules, arc_of, may_follow
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc, move
+from pathkit.tour.metric import MATRIX
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -45,7 +46,7 @@ class Blocks(NamedTuple):
 def blocks(core: Core, rules: Rules) -> Blocks:
     """Boxes over a core's variants, in the order of a Z curve through their entries (Morton 1966)."""
     rows = np.arange(core.first[1], len(core.owner))
-    geometric = bool(core.rules[0] >= 0.0)
+    geometric = core.pricing.kind != MATRIX
     stage = rules.stage[core.owner[rows]]
     low = core.entry[rows].min(axis=0)
     span = float((core.entry[rows].max(axis=0) - low).max()) or 1.0
@@ -153,15 +154,15 @@ def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, 
         return np.inf
     out = 0.0
     back = 0.0
-    if core.rules[0] >= 0.0:
+    if core.pricing.kind != MATRIX:
         x = core.exit[u, 0]
         y = core.exit[u, 1]
         box = own.entry[node]
-        out = move(core.rules, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
+        out = move(core.pricing, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
         x = core.entry[u, 0]
         y = core.entry[u, 1]
         box = own.exit[node]
-        back = move(core.rules, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
+        back = move(core.pricing, max(max(box[0] - x, x - box[2]), 0.0), max(max(box[1] - y, y - box[3]), 0.0))
     out += view.prices.leave[u] + view.entering[node]
     return min(out, back + view.leaving[node] + view.prices.enter[u]) if both else out  # type: ignore[no-any-return]
 
@@ -277,7 +278,7 @@ def every_pair(
         stack=np.empty(128, dtype=np.int64),
         bounds=np.empty(128),
     )
-    size = BLOCK if core.rules[0] >= 0.0 else m
+    size = BLOCK if core.pricing.kind != MATRIX else m
     return spanning(core, rules, own, rim, pairs, view, size, tail, head)
 
 

@@ -41,6 +41,7 @@ from pathkit.tour.bound.sparse_graph import Prices, arc_costs, join, rim_of, rul
 from pathkit.tour.bound.subgradient import Dual, Grid, ascend, set_prices
 from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
 from pathkit.tour.kernel.core import Core
+from pathkit.tour.metric import MATRIX, TIME
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -135,21 +136,21 @@ def _directed(core: Core) -> bool:
     the bound as it is; it is concave, so that none at all are as good as any.
     """
     turned = np.array_equal(core.mate, np.arange(len(core.mate)))
-    return not (turned and core.rules[9] == 1.0 and len(core.after) == 0 and len(np.unique(core.low)) == 1)
+    return not (turned and core.two_way and len(core.after) == 0 and len(np.unique(core.low)) == 1)
 
 
 def _near(core: Core) -> tuple[Ints, Ints]:
     """Pairs of items the weights are first found on, by a variant of each."""
     n = len(core.first) - 1
-    if n <= (WHOLE if core.rules[0] < 0.0 else FEW):
+    if n <= (WHOLE if core.pricing.kind == MATRIX else FEW):
         every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)
         return core.first[every.ravel()], core.first[every[:, ::-1].ravel()]
     tables = [near_items(core, NEAR)]
     if len(core.costs):
         tables += list(near_both_ways(core, NEAR))
-    if core.rules[0] >= 0.0:
-        timed = core.rules[0] == 3.0
-        scale = core.rules[3:5] if timed else np.ones(2)
+    if core.pricing.kind != MATRIX:
+        timed = core.pricing.kind == TIME
+        scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
         heads = core.first[:-1]
         tables.append(quadrant_points((core.entry[heads] + core.exit[heads]) * (0.5 * scale), NEAR))
     one = np.concatenate([np.repeat(np.arange(n, dtype=np.int32), table.shape[1]) for table in tables])
@@ -160,7 +161,7 @@ def _near(core: Core) -> tuple[Ints, Ints]:
 def _grid(core: Core, variants: NDArray[np.integer]) -> Grid:
     """Nested grids of 2 x 2, 4 x 4, ... cells over variants, down to a few items a cell."""
     crowds = (len(core.first) - 1) // CROWD
-    levels = crowds.bit_length() // 2 if core.rules[0] >= 0.0 else 0
+    levels = crowds.bit_length() // 2 if core.pricing.kind != MATRIX else 0
     middle = 0.5 * (core.entry[variants] + core.exit[variants])
     low = middle.min(axis=0)
     span = float((middle.max(axis=0) - low).max()) or 1.0

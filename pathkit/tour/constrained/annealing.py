@@ -1,6 +1,6 @@
 """Annealed proposals for orders of up to a few hundred items whose costs are given as a matrix.
 
-A proposal is a 3-exchange without reversal (two neighbouring blocks change places: the move of sequential ordering,
+A proposal is an or-3opt move (two neighbouring blocks change places: the move of sequential ordering,
 Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a block reversed run by run, or another variant in place.
 A block moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is
 valid.
@@ -34,7 +34,7 @@ def anneal(
     best: Ints,
     place: Ints,
     scratch: Ints,
-    state: NDArray[np.uint64],
+    random: NDArray[np.uint64],
     heat: float,
     proposals: int,
 ) -> float:
@@ -47,19 +47,19 @@ def anneal(
         place[core.owner[sequence[p]]] = p
     cost = total(core, sequence)
     lowest = total(core, best)
-    slack = 1e-9 * (1.0 + lowest)
+    rounding = 1e-9 * (1.0 + lowest)
     choices = len(core.owner) > n
     for _ in range(proposals):
-        kind = draw(state, 16)
+        kind = draw(random, 16)
         if choices and kind < 5:
-            gain = try_variant(core, sequence, state, heat)
+            gain = try_variant(core, sequence, random, heat)
         elif kind < 6 if choices else kind < 2:
-            gain = try_runs(core, near, sequence, place, scratch, state, heat)
+            gain = try_runs(core, near, sequence, place, scratch, random, heat)
         else:
-            gain = try_exchange(core, near, sequence, place, scratch, state, heat)
+            gain = try_or3_at_random(core, near, sequence, place, scratch, random, heat)
         if gain != 0.0:
             cost -= gain
-            if cost < lowest - slack:
+            if cost < lowest - rounding:
                 lowest = cost
                 for p in range(n):
                     best[p] = sequence[p]
@@ -67,7 +67,7 @@ def anneal(
 
 
 @kernel(allocates=False, inner=True)
-def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
+def allows(heat: float, rise: float, random: NDArray[np.uint64]) -> bool:
     """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
 
     The threshold 4(u^(-1/4) - 1) of a uniform u is close to an exponential one and needs no logarithm.
@@ -76,27 +76,27 @@ def allows(heat: float, rise: float, state: NDArray[np.uint64]) -> bool:
         return True
     if rise > 25.0 * heat:
         return False
-    u = (draw(state, 1 << 30) + 1.0) * (1.0 / (1 << 30))
+    u = (draw(random, 1 << 30) + 1.0) * (1.0 / (1 << 30))
     return rise < heat * 4.0 * (1.0 / math.sqrt(math.sqrt(u)) - 1.0)
 
 
 @kernel(allocates=False, inner=True)
-def try_variant(core: Core, sequence: Ints, state: NDArray[np.uint64], heat: float) -> float:
+def try_variant(core: Core, sequence: Ints, random: NDArray[np.uint64], heat: float) -> float:
     """Another variant at a random place; returns what it gained, 0 where nothing was changed."""
     n = len(sequence)
-    p = draw(state, n)
+    p = draw(random, n)
     v = sequence[p]
     item = core.owner[v]
     count = core.first[item + 1] - core.first[item]
     if count == 1:
         return 0.0
-    w = core.first[item] + draw(state, count)
+    w = core.first[item] + draw(random, count)
     if n == 1 or w == v:
         return 0.0
     u = sequence[p - 1 if p > 0 else n - 1]
     x = sequence[p + 1 if p + 1 < n else 0]
     rise = arc(core, u, w) + arc(core, w, x) - arc(core, u, v) - arc(core, v, x)
-    if not allows(heat, rise, state):
+    if not allows(heat, rise, random):
         return 0.0
     sequence[p] = w
     return -rise
@@ -109,18 +109,18 @@ def try_runs(
     sequence: Ints,
     place: Ints,
     scratch: Ints,
-    state: NDArray[np.uint64],
+    random: NDArray[np.uint64],
     heat: float,
 ) -> float:
     """Reverse a block run by run so that a random item comes to stand near one of its near items."""
     n = len(sequence)
-    a = 1 + draw(state, n - 1)
-    b = 1 + draw(state, n - 1)
-    if draw(state, 4) > 0:
-        b = place[near[draw(state, 2), core.owner[sequence[a]], draw(state, near.shape[2])]]
+    a = 1 + draw(random, n - 1)
+    b = 1 + draw(random, n - 1)
+    if draw(random, 4) > 0:
+        b = place[near[draw(random, 2), core.owner[sequence[a]], draw(random, near.shape[2])]]
     i = min(a, b)
     j = max(a, b)
-    if draw(state, 2) == 0:
+    if draw(random, 2) == 0:
         i += 1
     else:
         j -= 1
@@ -130,7 +130,7 @@ def try_runs(
     if count == 1:
         return 0.0
     rise = reversed_rise(core, sequence, scratch, count)
-    if not allows(heat, rise, state):
+    if not allows(heat, rise, random):
         return 0.0
     reverse_into(core, sequence, scratch, count)
     for p in range(i, j + 1):
@@ -141,7 +141,7 @@ def try_runs(
 
 
 @kernel(allocates=False, inner=True)
-def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
+def block_range(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
     """First and last place the block from i to j may stretch over: what precedence and stages leave it."""
     item = core.owner[sequence[i]]
     low = core.low[item]
@@ -162,45 +162,45 @@ def reach(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int,
 
 
 @kernel(allocates=False, inner=True)
-def try_exchange(
+def try_or3_at_random(
     core: Core,
     near: Ints,
     sequence: Ints,
     place: Ints,
     scratch: Ints,
-    state: NDArray[np.uint64],
+    random: NDArray[np.uint64],
     heat: float,
 ) -> float:
     """Move a block elsewhere, past the block between; a single item takes its best variant there."""
     n = len(sequence)
     if n < 3:
         return 0.0
-    i = 1 + draw(state, n - 1)
-    span = draw(state, 8)
+    i = 1 + draw(random, n - 1)
+    span = draw(random, 8)
     if span < 4:
         j = i
     elif span < 5:
-        j = i + draw(state, 3)
+        j = i + draw(random, 3)
     elif span < 7:
         # the block between an item and one that is near behind it
-        j = place[near[1, core.owner[sequence[i - 1]], draw(state, near.shape[2])]] - 1
+        j = place[near[1, core.owner[sequence[i - 1]], draw(random, near.shape[2])]] - 1
     else:
-        j = i + draw(state, min(BLOCK, n))
+        j = i + draw(random, min(BLOCK, n))
     if j >= n or j < i:
         return 0.0
-    low, high = reach(core, sequence, place, i, j)
+    low, high = block_range(core, sequence, place, i, j)
     if low >= i and high <= j:
         return 0.0
-    if draw(state, 2) == 0:
+    if draw(random, 2) == 0:
         # beside a near item: the block's head behind it, or the block's tail before it
-        if draw(state, 2) == 0:
-            gap = place[near[0, core.owner[sequence[i]], draw(state, near.shape[2])]]
+        if draw(random, 2) == 0:
+            gap = place[near[0, core.owner[sequence[i]], draw(random, near.shape[2])]]
         else:
-            gap = place[near[1, core.owner[sequence[j]], draw(state, near.shape[2])]] - 1
+            gap = place[near[1, core.owner[sequence[j]], draw(random, near.shape[2])]] - 1
     else:
         low = max(low, i - SIGHT)
         high = min(high, j + SIGHT)
-        gap = low - 1 + draw(state, high - low + 2)
+        gap = low - 1 + draw(random, high - low + 2)
     if gap < low - 1 or gap > high or (gap >= i - 1 and gap <= j):
         return 0.0
     u = sequence[i - 1]
@@ -220,18 +220,18 @@ def try_exchange(
         rise += cheapest
     else:
         rise += arc(core, y, v) + arc(core, sequence[j], z)
-    if not allows(heat, rise, state):
+    if not allows(heat, rise, random):
         return 0.0
     sequence[i] = v
     if gap > j:
-        exchange(core, sequence, place, scratch, i, j, gap)
+        or3_move_in(core, sequence, place, scratch, i, j, gap)
     else:
-        exchange(core, sequence, place, scratch, gap + 1, i - 1, j)
+        or3_move_in(core, sequence, place, scratch, gap + 1, i - 1, j)
     return -rise
 
 
 @kernel(allocates=False, inner=True)
-def exchange(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
+def or3_move_in(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
     """The blocks from i to j and from j + 1 to k change places."""
     left = j - i + 1
     right = k - j

@@ -7,27 +7,28 @@ from numpy.typing import NDArray
 
 from pathkit.tour.constrained.annealing import anneal
 from pathkit.tour.constrained.best_variants import choose_variants
-from pathkit.tour.constrained.perturbation import shake_and_mend
-from pathkit.tour.constrained.state import Line, enqueue, lay, settle
+from pathkit.tour.constrained.perturbation import perturb_and_descend
+from pathkit.tour.constrained.state import State, enqueue, new_state, settle
 from pathkit.tour.constrained.three_opt import descend
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arcs, seeded, total
-from pathkit.tour.stopping import Watch
+from pathkit.tour.metric import MATRIX
+from pathkit.tour.stopping import Stopping
 
 Ints = NDArray[np.int32]
 
 NEAR = 10
-SHAKE = 400  # proposals that take about as long as one shake with what mends it
-SHAKES = 200  # between two looks at the clock
+WORTH = 400  # proposals that take about as long as one perturbation with its descent
+ROUNDS = 200  # between two looks at the clock
 PROPOSALS = 20_000  # the same
 PACE = 3_000_000  # proposals a second, to plan a search that only time ends
-SHAKE_HEAT = 0.5  # of the mean cost of an arc, falling to nothing
+HEAT_OF_ROUNDS = 0.5  # of the mean cost of an arc, falling to nothing
 HOT, COLD = 1.2, 0.03  # the same for single proposals
 UNHURRIED = 50_000  # proposals an item for a whole round
 REHEATS = 8  # rounds, each from the best so far, where there is time for all
-FEW = 32  # items below which shakes have too little to choose from
-# Costs given as a matrix can hold orders apart that no small exchange leads between. Proposals (A) cross there and
-# shakes (S) find the bottom; + begins anew from the first order, and > goes on from the best of all.
+FEW = 32  # items below which perturbations have too little to choose from
+# Costs given as a matrix can hold orders apart that no small move leads between. Proposals (A) cross there and
+# perturbations (S) find the bottom; + begins anew from the first order, and > goes on from the best of all.
 MIXED_ROUNDS = (*3 * ("+A", "S", "A", "S", "A", "S"), *3 * (">A", "S"))
 BRIEF_ROUNDS = ("+A", "S")
 
@@ -38,78 +39,82 @@ def budget(core: Core, effort: float) -> int:
     return int(effort * (100_000 + 10_000 * min(n, 500) + 2_000 * max(n - 500, 0)))
 
 
-def plan(core: Core, watch: Watch) -> tuple[str, ...]:
+def plan(core: Core, stopping: Stopping) -> tuple[str, ...]:
     """The rounds there is time for."""
     n = len(core.first) - 1
-    each = (watch.budget if watch.budget is not None else PACE * (watch.seconds or 0.0)) / n
-    if core.rules[0] < 0.0 or n <= FEW:
+    each = (stopping.budget if stopping.budget is not None else PACE * (stopping.seconds or 0.0)) / n
+    if core.pricing.kind == MATRIX or n <= FEW:
         return MIXED_ROUNDS if each >= UNHURRIED else BRIEF_ROUNDS
     return ("S",) * int(min(max(each / UNHURRIED, 1), REHEATS))
 
 
-def search(core: Core, start: Ints, seed: int, watch: Watch, history: list[tuple[int, float]]) -> Ints:
+def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: list[tuple[int, float]]) -> Ints:
     """The cheapest sequence found from ``start``."""
     first = start.copy()
     choose_variants(core, first)
     history.append((0, total(core, first)))
-    if len(first) < 3 or watch.over():
+    if len(first) < 3 or stopping.over():
         return first
-    line = lay(core, first, NEAR)
+    state = new_state(core, first, NEAR)
     for place in range(len(first)):
-        enqueue(line, place)
-    descend(line)
-    first = line.sequence.copy()
+        enqueue(state, place)
+    descend(state)
+    first = state.sequence.copy()
     best, found, lowest = first, first, np.inf
-    state = seeded(seed)
-    rounds = plan(core, watch)
+    random = seeded(seed)
+    rounds = plan(core, stopping)
     for number, kind in enumerate(rounds):
         if kind[0] in "+>":
             found = first if kind[0] == "+" else best
         found = found.copy()
         span = (number / len(rounds), (number + 1) / len(rounds))
         if kind[-1] == "A":
-            _propose(line, found, state, span, watch)
+            _propose(state, found, random, span, stopping)
         else:
-            _shake(line, found, state, span, watch)
+            _perturb(state, found, random, span, stopping)
         choose_variants(core, found)
         cost = total(core, found)
         if cost < lowest:
             best, lowest = found, cost
-            history.append((watch.done, lowest))
+            history.append((stopping.done, lowest))
     return best
 
 
-def _shake(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[float, float], watch: Watch) -> None:
-    """One round of shakes that cools from SHAKE_HEAT to nothing, from ``best``, which becomes the cheapest seen."""
-    line.sequence[:] = best
-    settle(line)
-    hot = SHAKE_HEAT * scale(line.core, best)
-    lowest = cost = total(line.core, best)
-    while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
-        shakes = -(-watch.left(SHAKES * SHAKE) // SHAKE)
-        cost -= shake_and_mend(line, state, hot * ahead, shakes)
-        watch.count(shakes * SHAKE)
-        if cost < lowest - line.slack:
-            best[:] = line.sequence
+def _perturb(
+    state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
+) -> None:
+    """One round of them that cools from HEAT_OF_ROUNDS to nothing, from ``best``, which becomes the cheapest seen."""
+    state.sequence[:] = best
+    settle(state)
+    hot = HEAT_OF_ROUNDS * scale(state.core, best)
+    lowest = cost = total(state.core, best)
+    while not stopping.over(f"{lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+        rounds = -(-stopping.left(ROUNDS * WORTH) // WORTH)
+        cost -= perturb_and_descend(state, random, hot * ahead, rounds)
+        stopping.count(rounds * WORTH)
+        if cost < lowest - state.rounding:
+            best[:] = state.sequence
             lowest = cost
 
 
-def _propose(line: Line, best: Ints, state: NDArray[np.uint64], span: tuple[float, float], watch: Watch) -> None:
+def _propose(
+    state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
+) -> None:
     """One round of single proposals that cools from HOT to COLD, likewise."""
-    mean = scale(line.core, best)
-    line.sequence[:] = best
-    settle(line)
-    lowest = total(line.core, best)
-    while not watch.over(f"{lowest:g}") and (ahead := _ahead(span, watch)) > 0.0:
+    mean = scale(state.core, best)
+    state.sequence[:] = best
+    settle(state)
+    lowest = total(state.core, best)
+    while not stopping.over(f"{lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
         heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
-        steps = watch.left(PROPOSALS)
-        lowest = anneal(line.core, line.near, line.sequence, best, line.place, line.scratch, state, heat, steps)
-        watch.count(steps)
+        steps = stopping.left(PROPOSALS)
+        lowest = anneal(state.core, state.near, state.sequence, best, state.place, state.scratch, random, heat, steps)
+        stopping.count(steps)
 
 
-def _ahead(span: tuple[float, float], watch: Watch) -> float:
+def _ahead(span: tuple[float, float], stopping: Stopping) -> float:
     """How much of a round is still ahead, 1 to 0; it covers ``span`` of the whole search."""
-    return (span[1] - watch.fraction()) / (span[1] - span[0])
+    return (span[1] - stopping.fraction()) / (span[1] - span[0])
 
 
 def scale(core: Core, sequence: Ints) -> float:

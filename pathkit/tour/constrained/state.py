@@ -1,4 +1,4 @@
-"""An order under rules as the kernels want it: variants in a line, place 0 pinned, and what a search must know."""
+"""An order under rules as the kernels want it: a sequence of variants, place 0 pinned, and what a search must know."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from pathkit.tour.kernel.costs import arc
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, FULL, LOGGED = range(5)  # what the marks are
+HEAD, WAITING, FILL, FULL, LOGGED = range(5)  # of ``counters``
 
 
-class Line(NamedTuple):
+class State(NamedTuple):
     """The order and the search's own working memory.
 
     ``barrier[p]`` is the first place at which a successor of anything from place p on stands (n where there is none):
@@ -33,43 +33,44 @@ class Line(NamedTuple):
     place: Ints  # (n,) of an item
     barrier: Ints  # (n + 1,)
     excess: Floats  # (n,), or (0,) where every arc costs the same backwards
-    slack: float  # gains below this are rounding
-    reach: int  # most places one exchange may rewrite
-    throw: int  # most places one shake may rewrite
+    rounding: float  # gains below this are rounding
+    rewrite_limit: int  # most places one move may rewrite
+    kick_limit: int  # most places one perturbation may rewrite
     queue: Ints  # (n,) ring of items to look at
     queued: NDArray[np.uint8]  # (n,)
-    marks: NDArray[np.int64]  # (5,) queue's head, items waiting, fill of the log, 1 if it could not hold all, 1 if kept
+    counters: NDArray[
+        np.int64
+    ]  # (5,) queue's head, items waiting, fill of the log, 1 if it could not hold all, 1 if kept
     scratch: Ints  # (2 n,)
-    log: Ints  # what changes overwrote since the last kick
+    log: Ints  # what changes overwrote since the last perturbation
 
 
-def lay(core: Core, sequence: Ints, count: int) -> Line:
-    """A line in the order of ``sequence``, which it copies; ``count`` near items are tried before and after each."""
+def new_state(core: Core, sequence: Ints, count: int) -> State:
+    """A state in the order of ``sequence``, which it copies; ``count`` near items are tried before and after each."""
     n = len(sequence)
     near = near_both_ways(core, count)
     gap = np.empty(near.shape)
     cheapest(core, near, gap)
     order = np.argsort(gap, axis=2, kind="stable")
-    two_way = bool(core.rules[9] > 0.0)
-    line = Line(
+    state = State(
         core=core,
         near=np.ascontiguousarray(np.take_along_axis(near, order, axis=2)),
         gap=np.ascontiguousarray(np.take_along_axis(gap, order, axis=2)),
         sequence=sequence.copy(),
         place=np.empty(n, dtype=np.int32),
         barrier=np.full(n + 1, n, dtype=np.int32),
-        excess=np.zeros(0 if two_way else n),
-        slack=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
-        reach=max(25_000, n // 10) if n > 25_000 else n,
-        throw=n if n <= 4_000 else 1_000,
+        excess=np.zeros(0 if core.two_way else n),
+        rounding=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
+        rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
+        kick_limit=n if n <= 4_000 else 1_000,
         queue=np.zeros(n, dtype=np.int32),
         queued=np.zeros(n, dtype=np.uint8),
-        marks=np.zeros(5, dtype=np.int64),
+        counters=np.zeros(5, dtype=np.int64),
         scratch=np.empty(2 * n, dtype=np.int32),
         log=np.zeros(max(8 * n, 20_000), dtype=np.int32),
     )
-    settle(line)
-    return line
+    settle(state)
+    return state
 
 
 @kernel(allocates=False)
@@ -88,15 +89,15 @@ def cheapest(core: Core, near: Ints, gap: Floats) -> None:
 
 
 @kernel(allocates=False)
-def settle(line: Line) -> None:
+def settle(state: State) -> None:
     """Work out places, barriers and excesses from the sequence."""
-    n = len(line.sequence)
+    n = len(state.sequence)
     for p in range(n):
-        line.place[line.core.owner[line.sequence[p]]] = p
-    mend_barriers(line, 0, n - 1)
-    if len(line.excess) > 0:
+        state.place[state.core.owner[state.sequence[p]]] = p
+    mend_barriers(state, 0, n - 1)
+    if len(state.excess) > 0:
         for p in range(n):
-            line.excess[p] = extra(line, p)
+            state.excess[p] = extra(state, p)
 
 
 @kernel(allocates=False, inner=True)
@@ -107,123 +108,123 @@ def turned(core: Core, v: int) -> int:
 
 
 @kernel(allocates=False, inner=True)
-def spot(line: Line, item: int) -> int:
+def place_of(state: State, item: int) -> int:
     """Place of an item; always of one width, since every kernel is compiled once for each width it is handed."""
-    return np.int64(line.place[item])  # type: ignore[return-value]
+    return np.int64(state.place[item])  # type: ignore[return-value]
 
 
 @kernel(allocates=False, inner=True)
-def at(line: Line, p: int) -> int:
+def at(state: State, p: int) -> int:
     """The variant at place p, where one past the last place is the first again."""
-    return line.sequence[p if p < len(line.sequence) else 0]  # type: ignore[no-any-return]
+    return state.sequence[p if p < len(state.sequence) else 0]  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False, inner=True)
-def extra(line: Line, p: int) -> float:
+def extra(state: State, p: int) -> float:
     """What the arc into place p costs more backwards."""
-    core = line.core
-    u = line.sequence[p - 1 if p > 0 else len(line.sequence) - 1]
-    v = line.sequence[p]
+    core = state.core
+    u = state.sequence[p - 1 if p > 0 else len(state.sequence) - 1]
+    v = state.sequence[p]
     return arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
 
 
 @kernel(allocates=False, inner=True)
-def first_successor(line: Line, p: int) -> int:
+def first_successor(state: State, p: int) -> int:
     """First place of anything that must come after what stands at place p; n if nothing must."""
-    core = line.core
-    item = core.owner[line.sequence[p]]
-    first = len(line.sequence)
+    core = state.core
+    item = core.owner[state.sequence[p]]
+    first = len(state.sequence)
     for e in range(core.after_at[item], core.after_at[item + 1]):
-        first = min(first, spot(line, core.after[e]))
+        first = min(first, place_of(state, core.after[e]))
     return first
 
 
 @kernel(allocates=False, inner=True)
-def mend_barriers(line: Line, i: int, k: int) -> None:
+def mend_barriers(state: State, i: int, k: int) -> None:
     """Put the barriers right after the places i to k were filled anew: backwards, until nothing changes any more."""
-    core = line.core
+    core = state.core
     if len(core.after) == 0:
         return
     lowest = i
     for p in range(i, k + 1):
-        item = core.owner[line.sequence[p]]
+        item = core.owner[state.sequence[p]]
         for e in range(core.before_at[item], core.before_at[item + 1]):
-            lowest = min(lowest, spot(line, core.before[e]))
+            lowest = min(lowest, place_of(state, core.before[e]))
     p = k
     while p >= 0:
-        new = min(line.barrier[p + 1], first_successor(line, p))
-        if p < lowest and new == line.barrier[p]:
+        new = min(state.barrier[p + 1], first_successor(state, p))
+        if p < lowest and new == state.barrier[p]:
             break
-        line.barrier[p] = new
+        state.barrier[p] = new
         p -= 1
 
 
 @kernel(allocates=False)
-def enqueue(line: Line, p: int) -> None:
+def enqueue(state: State, p: int) -> None:
     """Have the item at place p looked at."""
-    n = len(line.queue)
-    item = line.core.owner[at(line, p)]
-    if line.queued[item] == 0:
-        end = line.marks[HEAD] + line.marks[WAITING]
-        line.queue[end if end < n else end - n] = item
-        line.marks[WAITING] += 1
-        line.queued[item] = 1
+    n = len(state.queue)
+    item = state.core.owner[at(state, p)]
+    if state.queued[item] == 0:
+        end = state.counters[HEAD] + state.counters[WAITING]
+        state.queue[end if end < n else end - n] = item
+        state.counters[WAITING] += 1
+        state.queued[item] = 1
 
 
 @kernel(allocates=False, inner=True)
-def dequeue(line: Line) -> int:
+def dequeue(state: State) -> int:
     """The item that has waited longest."""
-    item = line.queue[line.marks[HEAD]]
-    line.marks[HEAD] = line.marks[HEAD] + 1 if line.marks[HEAD] + 1 < len(line.queue) else 0
-    line.marks[WAITING] -= 1
-    line.queued[item] = 0
+    item = state.queue[state.counters[HEAD]]
+    state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
+    state.counters[WAITING] -= 1
+    state.queued[item] = 0
     return item  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False, inner=True)
-def room(line: Line, count: int) -> bool:
+def room(state: State, count: int) -> bool:
     """Whether the log can still hold ``count`` places; if not, that is marked."""
-    if line.marks[FILL] + count + 2 <= len(line.log):
+    if state.counters[FILL] + count + 2 <= len(state.log):
         return True
-    line.marks[FULL] = 1
+    state.counters[FULL] = 1
     return False
 
 
 @kernel(allocates=False, inner=True)
-def write(line: Line, i: int, k: int) -> None:
+def write(state: State, i: int, k: int) -> None:
     """Fill the places i to k from the scratch, noting in the log what stood there; there must be `room`."""
     count = k - i + 1
-    fill = line.marks[FILL]
+    fill = state.counters[FILL]
     for p in range(count):
-        line.log[fill + p] = line.sequence[i + p]
-    line.log[fill + count] = i
-    line.log[fill + count + 1] = count
-    line.marks[FILL] = fill + count + 2
-    put(line, i, k, 0, line.scratch)
+        state.log[fill + p] = state.sequence[i + p]
+    state.log[fill + count] = i
+    state.log[fill + count + 1] = count
+    state.counters[FILL] = fill + count + 2
+    put(state, i, k, 0, state.scratch)
 
 
 @kernel(allocates=False, inner=True)
-def put(line: Line, i: int, k: int, origin: int, source: Ints) -> None:
+def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
     """Fill the places i to k from ``source``, and put right all that hangs on it."""
-    n = len(line.sequence)
-    owner = line.core.owner
+    n = len(state.sequence)
+    owner = state.core.owner
     for p in range(i, k + 1):
         v = source[origin + p - i]
-        line.sequence[p] = v
-        line.place[owner[v]] = p
-    mend_barriers(line, i, k)
-    if len(line.excess) > 0:
+        state.sequence[p] = v
+        state.place[owner[v]] = p
+    mend_barriers(state, i, k)
+    if len(state.excess) > 0:
         for p in range(i, k + 2):
-            line.excess[p if p < n else 0] = extra(line, p if p < n else 0)
+            state.excess[p if p < n else 0] = extra(state, p if p < n else 0)
 
 
 @kernel(allocates=False)
-def take_back(line: Line) -> None:
+def take_back(state: State) -> None:
     """Undo everything noted in the log, last first."""
-    while line.marks[FILL] > 0:
-        fill = line.marks[FILL] - 2
-        i = np.int64(line.log[fill])
-        count = np.int64(line.log[fill + 1])
+    while state.counters[FILL] > 0:
+        fill = state.counters[FILL] - 2
+        i = np.int64(state.log[fill])
+        count = np.int64(state.log[fill + 1])
         fill -= count
-        put(line, i, i + count - 1, fill, line.log)  # type: ignore[arg-type]
-        line.marks[FILL] = fill
+        put(state, i, i + count - 1, fill, state.log)  # type: ignore[arg-type]
+        state.counters[FILL] = fill

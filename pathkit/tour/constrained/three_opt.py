@@ -1,10 +1,11 @@
-"""Exchanges on an order under rules, weighed as pure reconnections and carried out at once where they gain.
+"""3-opt, 2-opt and Or-opt moves on an order under rules, carried out at once where they gain.
 
-An exchange takes away the arc behind some item and puts one to a near item in its place; the standard gain criterion
-(Lin and Kernighan, Operations Research 21(2), 1973) lets every exchange that gains be found from one of its arcs for
-which this alone gains. Three kinds are known: two neighbouring stretches change places (the 3-exchange without
-reversal of sequential ordering, Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a stretch is reversed, and
-an item goes elsewhere in its best variant there. Whether precedence allows it is asked last: few get so far.
+A move takes away the arc behind some item and puts one to a near item in its place; the standard gain criterion
+(Lin and Kernighan, Operations Research 21(2), 1973) lets every move that gains be found from one of its arcs for
+which this alone gains. Three kinds are known: two neighbouring stretches change places (or-3opt: 3-opt
+without reversal, for sequential ordering by Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a stretch is
+reversed (2-opt), and an item goes elsewhere in its best variant there (Or-opt; Or, PhD thesis, Northwestern University,
+1976). Whether precedence allows it is asked last: few get so far.
 """
 
 from __future__ import annotations
@@ -15,233 +16,233 @@ from pathkit.tour.constrained.state import (
     FULL,
     LOGGED,
     WAITING,
-    Line,
+    State,
     at,
     dequeue,
     enqueue,
+    place_of,
     room,
-    spot,
     turned,
     write,
 )
 from pathkit.tour.kernel.costs import arc
 
-FULL_CUTS = 400  # items up to which every third cut of an exchange is tried
+FULL_CUTS = 400  # items up to which every third cut of a move is tried
 SUMMED = 1_000  # most arcs whose cost backwards is added up for one reversal
 
 
 @kernel(allocates=False, inner=True)
-def may_swap(line: Line, i: int, j: int, k: int) -> bool:
+def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
     """Whether the stretches from i to j and from j + 1 to k may change places."""
-    core = line.core
-    if core.high[core.owner[line.sequence[i]]] < k or k - i >= line.reach or not room(line, k - i + 1):
+    core = state.core
+    if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state, k - i + 1):
         return False
-    if line.barrier[i] > k:
+    if state.barrier[i] > k:
         return True
     if j - i <= k - j:
         for p in range(i, j + 1):
-            item = core.owner[line.sequence[p]]
+            item = core.owner[state.sequence[p]]
             for e in range(core.after_at[item], core.after_at[item + 1]):
-                if j < line.place[core.after[e]] <= k:
+                if j < state.place[core.after[e]] <= k:
                     return False
     else:
         for p in range(j + 1, k + 1):
-            item = core.owner[line.sequence[p]]
+            item = core.owner[state.sequence[p]]
             for e in range(core.before_at[item], core.before_at[item + 1]):
-                if i <= line.place[core.before[e]] <= j:
+                if i <= state.place[core.before[e]] <= j:
                     return False
     return True
 
 
 @kernel(allocates=False, inner=True)
-def swap(line: Line, i: int, j: int, k: int) -> None:
+def or3_move(state: State, i: int, j: int, k: int) -> None:
     """Let the stretches from i to j and from j + 1 to k change places."""
     fill = 0
     for p in range(j + 1, k + 1):
-        line.scratch[fill] = line.sequence[p]
+        state.scratch[fill] = state.sequence[p]
         fill += 1
     for p in range(i, j + 1):
-        line.scratch[fill] = line.sequence[p]
+        state.scratch[fill] = state.sequence[p]
         fill += 1
-    write(line, i, k)
-    enqueue(line, i - 1)
-    enqueue(line, i)
-    enqueue(line, i + k - j - 1)
-    enqueue(line, i + k - j)
-    enqueue(line, k)
-    enqueue(line, k + 1)
+    write(state, i, k)
+    enqueue(state, i - 1)
+    enqueue(state, i)
+    enqueue(state, i + k - j - 1)
+    enqueue(state, i + k - j)
+    enqueue(state, k)
+    enqueue(state, k + 1)
 
 
 @kernel(allocates=False, inner=True)
-def swap_gain(line: Line, i: int, j: int, k: int) -> float:
+def or3_gain(state: State, i: int, j: int, k: int) -> float:
     """What it gains that the stretches from i to j and from j + 1 to k change places."""
-    core = line.core
-    u = line.sequence[i - 1]
-    a = line.sequence[i]
-    b = line.sequence[j]
-    c = line.sequence[j + 1]
-    d = line.sequence[k]
-    x = at(line, k + 1)
+    core = state.core
+    u = state.sequence[i - 1]
+    a = state.sequence[i]
+    b = state.sequence[j]
+    c = state.sequence[j + 1]
+    d = state.sequence[k]
+    x = at(state, k + 1)
     before = arc(core, u, a) + arc(core, b, c) + arc(core, d, x)
     return before - arc(core, u, c) - arc(core, d, a) - arc(core, b, x)
 
 
 @kernel(allocates=False, inner=True)
-def try_swap(line: Line, i: int, j: int, k: int) -> float:
+def try_or3(state: State, i: int, j: int, k: int) -> float:
     """Let two stretches change places if that gains and may be; returns the gain, else 0."""
-    if not 1 <= i <= j < k < len(line.sequence):
+    if not 1 <= i <= j < k < len(state.sequence):
         return 0.0
-    gain = swap_gain(line, i, j, k)
-    if gain <= line.slack or not may_swap(line, i, j, k):
+    gain = or3_gain(state, i, j, k)
+    if gain <= state.rounding or not or3_allowed(state, i, j, k):
         return 0.0
-    swap(line, i, j, k)
+    or3_move(state, i, j, k)
     return gain
 
 
 @kernel(allocates=False, inner=True)
-def try_reversal(line: Line, i: int, j: int) -> float:
+def try_reversal(state: State, i: int, j: int) -> float:
     """Reverse the stretch from i to j if that gains and may be; returns the gain, else 0."""
-    core = line.core
-    if not 1 <= i <= j < len(line.sequence):
+    core = state.core
+    if not 1 <= i <= j < len(state.sequence):
         return 0.0
-    u = line.sequence[i - 1]
-    a = line.sequence[i]
-    b = line.sequence[j]
-    x = at(line, j + 1)
+    u = state.sequence[i - 1]
+    a = state.sequence[i]
+    b = state.sequence[j]
+    x = at(state, j + 1)
     gain = arc(core, u, a) + arc(core, b, x) - arc(core, u, turned(core, b)) - arc(core, turned(core, a), x)
-    if len(line.excess) > 0:
+    if len(state.excess) > 0:
         if j - i > SUMMED:
             return 0.0
         for p in range(i + 1, j + 1):
-            gain -= line.excess[p]
-    if gain <= line.slack or line.barrier[i] <= j or j - i >= line.reach:
+            gain -= state.excess[p]
+    if gain <= state.rounding or state.barrier[i] <= j or j - i >= state.rewrite_limit:
         return 0.0
-    if core.high[core.owner[a]] < j or not room(line, j - i + 1):
+    if core.high[core.owner[a]] < j or not room(state, j - i + 1):
         return 0.0
     for p in range(i, j + 1):
-        line.scratch[p - i] = turned(core, line.sequence[j + i - p])
-    write(line, i, j)
-    enqueue(line, i - 1)
-    enqueue(line, i)
-    enqueue(line, j)
-    enqueue(line, j + 1)
+        state.scratch[p - i] = turned(core, state.sequence[j + i - p])
+    write(state, i, j)
+    enqueue(state, i - 1)
+    enqueue(state, i)
+    enqueue(state, j)
+    enqueue(state, j + 1)
     return gain
 
 
 @kernel(allocates=False, inner=True)
-def third_cut(line: Line, p: int, q: int) -> float:
+def third_cut(state: State, p: int, q: int) -> float:
     """Look for the third place to cut so that q comes to stand directly behind p; returns the gain of the first found.
 
     Up to `FULL_CUTS` items every place is tried, above that those beside what is near to the loose ends.
     """
-    core = line.core
-    n = len(line.sequence)
+    core = state.core
+    n = len(state.sequence)
     if n <= FULL_CUTS:
         if q > p:
             for k in range(q, n):
-                gain = try_swap(line, p + 1, q - 1, k)
+                gain = try_or3(state, p + 1, q - 1, k)
                 if gain > 0.0:
                     return gain
             for k in range(1, p + 1):
-                gain = try_swap(line, k, p, q - 1)
+                gain = try_or3(state, k, p, q - 1)
                 if gain > 0.0:
                     return gain
         else:
             for k in range(q, p):
-                gain = try_swap(line, q, k, p)
+                gain = try_or3(state, q, k, p)
                 if gain > 0.0:
                     return gain
         return 0.0
-    after = core.owner[at(line, p + 1)]
-    behind = core.owner[line.sequence[q - 1]]
-    for s in range(2 * line.near.shape[2]):
+    after = core.owner[at(state, p + 1)]
+    behind = core.owner[state.sequence[q - 1]]
+    for s in range(2 * state.near.shape[2]):
         if s & 1 == 0:
-            k = spot(line, line.near[0, after, s >> 1])
+            k = place_of(state, state.near[0, after, s >> 1])
         else:
-            k = spot(line, line.near[1, behind, s >> 1]) - 1
+            k = place_of(state, state.near[1, behind, s >> 1]) - 1
             if k < 0:
                 k = n - 1
         gain = 0.0
         if q > p:
             if k >= q:
-                gain = try_swap(line, p + 1, q - 1, k)
+                gain = try_or3(state, p + 1, q - 1, k)
             elif k < p:
-                gain = try_swap(line, k + 1, p, q - 1)
+                gain = try_or3(state, k + 1, p, q - 1)
         elif q <= k < p:
-            gain = try_swap(line, q, k, p)
+            gain = try_or3(state, q, k, p)
         if gain > 0.0:
             return gain
     return 0.0
 
 
 @kernel(allocates=False, inner=True)
-def link(line: Line, p: int) -> float:
-    """Look for an exchange that takes away the arc behind place p; carry out the first that gains, return its gain."""
-    core = line.core
-    n = len(line.sequence)
-    u = line.sequence[p]
-    h = at(line, p + 1)
+def try_arc(state: State, p: int) -> float:
+    """Look for a move that takes away the arc behind place p; carry out the first that gains, return its gain."""
+    core = state.core
+    n = len(state.sequence)
+    u = state.sequence[p]
+    h = at(state, p + 1)
     out = arc(core, u, h)
-    width = line.near.shape[2]
+    width = state.near.shape[2]
     item = core.owner[u]
     after = core.owner[h]
     for t in range(width):
-        if out - line.gap[1, item, t] <= line.slack:
+        if out - state.gap[1, item, t] <= state.rounding:
             break
-        q = spot(line, line.near[1, item, t])
+        q = place_of(state, state.near[1, item, t])
         if q == 0:
             q = n
         if q == p + 1 or q == p:
             continue
         # reversals that bring the two together, one of them turned round
-        gain = try_reversal(line, p + 1, q) if q > p else try_reversal(line, q + 1, p)
+        gain = try_reversal(state, p + 1, q) if q > p else try_reversal(state, q + 1, p)
         if gain > 0.0:
             return gain
-        if out - arc(core, u, at(line, q)) <= line.slack:
+        if out - arc(core, u, at(state, q)) <= state.rounding:
             continue
-        gain = third_cut(line, p, q)
+        gain = third_cut(state, p, q)
         if gain > 0.0:
             return gain
     for t in range(width):
-        if out - line.gap[0, after, t] <= line.slack:
+        if out - state.gap[0, after, t] <= state.rounding:
             break
-        q = spot(line, line.near[0, after, t])
+        q = place_of(state, state.near[0, after, t])
         if q == p:
             continue
         # the item that lost its place, turned round, beside the near one
-        gain = try_reversal(line, p + 1, q - 1) if q > p else try_reversal(line, q, p)
+        gain = try_reversal(state, p + 1, q - 1) if q > p else try_reversal(state, q, p)
         if gain > 0.0:
             return gain
     return 0.0
 
 
 @kernel(allocates=False, inner=True)
-def resettle(line: Line, p: int) -> float:
+def or_opt(state: State, p: int) -> float:
     """Move the item at place p beside a near one, in its best variant there; returns the gain, 0 if none."""
-    core = line.core
-    n = len(line.sequence)
+    core = state.core
+    n = len(state.sequence)
     if p == 0:
         return 0.0
-    u = line.sequence[p - 1]
-    v = line.sequence[p]
-    x = at(line, p + 1)
+    u = state.sequence[p - 1]
+    v = state.sequence[p]
+    x = at(state, p + 1)
     item = core.owner[v]
     saved = arc(core, u, v) + arc(core, v, x) - arc(core, u, x)
-    if saved <= line.slack:
+    if saved <= state.rounding:
         return 0.0
-    for t in range(2 * line.near.shape[2]):
+    for t in range(2 * state.near.shape[2]):
         side = t & 1
-        if line.gap[side, item, t >> 1] >= saved:
+        if state.gap[side, item, t >> 1] >= saved:
             continue
-        g = spot(line, line.near[side, item, t >> 1])
+        g = place_of(state, state.near[side, item, t >> 1])
         if side == 1:
             g = g - 1 if g > 0 else n - 1
         if g == p or g == p - 1:
             continue
-        y = line.sequence[g]
-        z = at(line, g + 1)
+        y = state.sequence[g]
+        z = at(state, g + 1)
         there = arc(core, y, z) + saved
-        best = line.slack
+        best = state.rounding
         chosen = -1
         for w in range(core.first[item], core.first[item + 1]):
             gain = there - arc(core, y, w) - arc(core, w, z)
@@ -251,45 +252,45 @@ def resettle(line: Line, p: int) -> float:
         if chosen < 0:
             continue
         if g > p:
-            if not may_swap(line, p, p, g):
+            if not or3_allowed(state, p, p, g):
                 continue
             for q in range(p, g):
-                line.scratch[q - p] = line.sequence[q + 1]
-            line.scratch[g - p] = chosen
-            write(line, p, g)
-            enqueue(line, p)
+                state.scratch[q - p] = state.sequence[q + 1]
+            state.scratch[g - p] = chosen
+            write(state, p, g)
+            enqueue(state, p)
         else:
-            if not may_swap(line, g + 1, p - 1, p):
+            if not or3_allowed(state, g + 1, p - 1, p):
                 continue
-            line.scratch[0] = chosen
+            state.scratch[0] = chosen
             for q in range(g + 1, p):
-                line.scratch[q - g] = line.sequence[q]
-            write(line, g + 1, p)
-            enqueue(line, p + 1)
+                state.scratch[q - g] = state.sequence[q]
+            write(state, g + 1, p)
+            enqueue(state, p + 1)
             g += 1
-        enqueue(line, g - 1)
-        enqueue(line, g)
-        enqueue(line, g + 1)
-        enqueue(line, p - 1)
-        enqueue(line, p)
+        enqueue(state, g - 1)
+        enqueue(state, g)
+        enqueue(state, g + 1)
+        enqueue(state, p - 1)
+        enqueue(state, p)
         return best
     return 0.0
 
 
 @kernel(allocates=False, inner=True)
-def rechoose(line: Line, p: int) -> float:
+def choose_two(state: State, p: int) -> float:
     """Give the items at places p and p + 1 the variants that suit best together; returns the gain, else 0.
 
     At the first and the last place it is that item alone.
     """
-    core = line.core
-    n = len(line.sequence)
-    u = line.sequence[p - 1 if p > 0 else n - 1]
-    v = line.sequence[p]
+    core = state.core
+    n = len(state.sequence)
+    u = state.sequence[p - 1 if p > 0 else n - 1]
+    v = state.sequence[p]
     item = core.owner[v]
     last = p + 1 if 0 < p < n - 1 else p
-    w = line.sequence[last]
-    x = at(line, last + 1)
+    w = state.sequence[last]
+    x = at(state, last + 1)
     other = core.owner[w]
     if core.first[item + 1] - core.first[item] == 1 and core.first[other + 1] - core.first[other] == 1:
         return 0.0
@@ -297,7 +298,7 @@ def rechoose(line: Line, p: int) -> float:
         best = arc(core, u, v) + arc(core, v, x)
     else:
         best = arc(core, u, v) + arc(core, v, w) + arc(core, w, x)
-    now = best - line.slack
+    now = best - state.rounding
     best = now
     one = v
     two = w
@@ -318,37 +319,37 @@ def rechoose(line: Line, p: int) -> float:
                 best = cost
                 one = a
                 two = b
-    if best == now or not room(line, 2):
+    if best == now or not room(state, 2):
         return 0.0
-    line.scratch[0] = one
-    line.scratch[last - p] = two
-    write(line, p, last)
-    enqueue(line, p - 1 if p > 0 else n - 1)
-    enqueue(line, p)
-    enqueue(line, last)
-    enqueue(line, last + 1)
-    return now + line.slack - best
+    state.scratch[0] = one
+    state.scratch[last - p] = two
+    write(state, p, last)
+    enqueue(state, p - 1 if p > 0 else n - 1)
+    enqueue(state, p)
+    enqueue(state, last)
+    enqueue(state, last + 1)
+    return now + state.rounding - best
 
 
 @kernel(allocates=False)
-def descend(line: Line) -> float:
-    """Carry out exchanges until no queued item has one; returns the gain.
+def descend(state: State) -> float:
+    """Carry out moves until no queued item has one; returns the gain.
 
-    With ``marks[LOGGED]`` all of it can be taken back; where the log cannot hold more, ``marks[FULL]`` is set and the
-    rest left undone.
+    With ``counters[LOGGED]`` all of it can be taken back; where the log cannot hold more, ``counters[FULL]`` is set and
+    the rest left undone.
     """
     gained = 0.0
-    while line.marks[WAITING] > 0:
-        item = dequeue(line)
-        while line.marks[FULL] == 0:
-            if line.marks[LOGGED] == 0:
-                line.marks[FILL] = 0
-            p = spot(line, item)
-            gain = rechoose(line, p)
+    while state.counters[WAITING] > 0:
+        item = dequeue(state)
+        while state.counters[FULL] == 0:
+            if state.counters[LOGGED] == 0:
+                state.counters[FILL] = 0
+            p = place_of(state, item)
+            gain = choose_two(state, p)
             if gain == 0.0:
-                gain = resettle(line, p)
+                gain = or_opt(state, p)
             if gain == 0.0:
-                gain = link(line, p)
+                gain = try_arc(state, p)
             if gain == 0.0:
                 break
             gained += gain

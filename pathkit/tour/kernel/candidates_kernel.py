@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import move
+from pathkit.tour.metric import Pricing
 
 FACING = 6  # Delaunay neighbours taken
 EACH = 1  # near points wanted in each quadrant
@@ -69,9 +70,7 @@ def pick(
 
 
 @kernel
-def price(
-    rules: NDArray[np.float64], points: NDArray[np.float64], near: NDArray[np.int32], free: int
-) -> NDArray[np.float64]:
+def price(pricing: Pricing, points: NDArray[np.float64], near: NDArray[np.int32], free: int) -> NDArray[np.float64]:
     """Costs to the near points; sorts each row of ``near`` by them."""
     n, count = near.shape
     gap = np.empty((n, count))
@@ -80,7 +79,7 @@ def price(
             v = near[u, k]
             cost = 0.0
             if u != free and v != free:
-                cost = move(rules, points[v, 0] - points[u, 0], points[v, 1] - points[u, 1])
+                cost = move(pricing, points[v, 0] - points[u, 0], points[v, 1] - points[u, 1])
             at = k
             while at > 0 and gap[u, at - 1] > cost:
                 gap[u, at] = gap[u, at - 1]

@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tour.metric import NOT_PRICED, Pricing
 from pathkit.tour.problem import Problem
 
 Floats = NDArray[np.float64]
@@ -24,9 +25,9 @@ DENSE_LIMIT = 1600  # variants up to which all costs are tabulated (20 MB)
 class Core(NamedTuple):
     """Arrays for the kernels. Items and variants are numbered anew: item 0 stands at place 0 for good.
 
-    ``rules`` is the metric's parameters (-1 for costs given as a matrix), the switch cost, which ends are free (a
-    sum of FREE_START and FREE_END; they concern variant 0), then 1 if going backwards costs the same. ``mate[v]`` is
-    variant v with entry and exit changed over: itself where both are one point, and -1 where it may not be reversed.
+    ``free`` says which ends cost nothing to reach (a sum of FREE_START and FREE_END; they concern variant 0).
+    ``mate[v]`` is variant v with entry and exit changed over: itself where both are one point, and -1 where it may not
+    be reversed.
     """
 
     first: Ints  # (n + 1,) variants of item i are first[i] : first[i + 1]
@@ -34,7 +35,10 @@ class Core(NamedTuple):
     entry: Floats  # (m, 2)
     exit: Floats  # (m, 2)
     costs: Floats  # (m, m), or (0, 0) where costs come from the points
-    rules: Floats  # (10,)
+    pricing: Pricing
+    switch_cost: float
+    free: float
+    two_way: bool  # whether going backwards costs the same
     group: Ints  # (n,) -1 for an added item 0, which switches nothing
     low: Ints  # (n,) an item's stage stands at the places low to high, whatever the order
     high: Ints  # (n,)
@@ -74,16 +78,16 @@ def frame(problem: Problem) -> Frame:
     group = np.concatenate([np.full(lead, -1), group])
     low, high = _spans(np.concatenate([np.full(lead, stage.min(initial=0)), stage]))
     mate = _mates(problem, order, rows, added)
-    symmetric = float(bool(np.all(mate >= 0)))
-    metric = problem.metric.parameters() if problem.matrix is None else np.full(7, -1.0)
-    rules = np.concatenate([metric, [problem.switch_cost, _free(problem, added), symmetric]])
     core = Core(
         first=first.astype(np.int32),
         owner=np.repeat(np.arange(n + lead), np.diff(first)).astype(np.int32),
         entry=entry,
         exit=exit_,
         costs=costs,
-        rules=rules,
+        pricing=NOT_PRICED if problem.matrix is not None else problem.metric.pricing(),
+        switch_cost=float(problem.switch_cost),
+        free=_free(problem, added),
+        two_way=bool(np.all(mate >= 0)),
         group=group.astype(np.int32),
         low=low,
         high=high,

@@ -9,14 +9,15 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.core import Core
+from pathkit.tour.metric import Pricing
 
 Floats = NDArray[np.float64]
 
 
 @kernel(allocates=False, inner=True)
-def move(rules: Floats, dx: float, dy: float) -> float:
+def move(by: Pricing, dx: float, dy: float) -> float:
     """Cost of a displacement; the same formulas as `Metric.cost`."""
-    kind = rules[0]
+    kind = by.kind
     dx = abs(dx)
     dy = abs(dy)
     distance = math.sqrt(dx * dx + dy * dy)
@@ -27,33 +28,32 @@ def move(rules: Floats, dx: float, dy: float) -> float:
     elif kind == 2.0:
         cost = math.ceil(distance)
     else:
-        cruise = max(dx * rules[3], dy * rules[4])
-        speeding = max(dx * rules[5], dy * rules[6])
+        cruise = max(dx * by.slow_x, dy * by.slow_y)
+        speeding = max(dx * by.soft_x, dy * by.soft_y)
         if cruise * cruise >= speeding:
             cost = cruise + speeding / cruise if cruise > 0.0 else 0.0
         else:
             cost = 2.0 * math.sqrt(speeding)
-    if rules[1] > 0.0 and distance > rules[2]:
-        cost += rules[1]
+    if by.retract > 0.0 and distance > by.meet:
+        cost += by.retract
     return cost
 
 
 @kernel(allocates=False, inner=True)
 def between(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v, from their points."""
-    rules = core.rules
-    free = rules[8]
+    free = core.free
     if free > 0.0:
         if u == 0 and (free == 1.0 or free == 3.0):
             return 0.0
         if v == 0 and free >= 2.0:
             return 0.0
-    cost = move(rules, core.entry[v, 0] - core.exit[u, 0], core.entry[v, 1] - core.exit[u, 1])
-    if rules[7] > 0.0:
+    cost = move(core.pricing, core.entry[v, 0] - core.exit[u, 0], core.entry[v, 1] - core.exit[u, 1])
+    if core.switch_cost > 0.0:
         one = core.group[core.owner[u]]
         other = core.group[core.owner[v]]
         if one != other and one >= 0 and other >= 0:
-            cost += rules[7]
+            cost += core.switch_cost
     return cost
 
 
@@ -91,13 +91,13 @@ def arcs(core: Core, sequence: NDArray[np.int32], costs: Floats) -> None:
 
 
 @kernel(allocates=False, inner=True)
-def draw(state: NDArray[np.uint64], limit: int) -> int:
+def draw(random: NDArray[np.uint64], limit: int) -> int:
     """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``state`` holds one nonzero number."""
-    x = state[0]
+    x = random[0]
     x ^= x << np.uint64(13)
     x ^= x >> np.uint64(7)
     x ^= x << np.uint64(17)
-    state[0] = x
+    random[0] = x
     return np.int64(((x >> np.uint64(32)) * np.uint64(limit)) >> np.uint64(32))  # type: ignore[return-value]
 
 

@@ -19,20 +19,20 @@ Flags = NDArray[np.uint8]
 
 
 class Pair(NamedTuple):
-    """Tour A, the neighbours in tour B, and working memory for their walks."""
+    """Tour A, the neighbours in tour B, and working memory for their AB-cycles."""
 
     tour: Ints  # (n,) tour A
     place: Ints  # (n,)
     next_b: Ints  # (n,)
     back_b: Ints  # (n,)
-    open_a: Ints  # (n, 2) ends of edges of A that are not B's and in no walk yet
+    open_a: Ints  # (n, 2) ends of edges of A that are not B's and in no cycle yet
     open_b: Ints
     left_a: Flags  # (n,) how many of them
     left_b: Flags
-    path: Ints  # (2n + 2,) the walk so far
+    path: Ints  # (2n + 2,) the random walk so far
     even: Ints  # (n,) step of the walk that leaves a point along A, or -1
     odd: Ints  # (n,) along B
-    walks: Ints  # (2n,) points of all walks, one walk after the other, each beginning along A
+    cycles: Ints  # (2n,) points of all cycles, one after the other, each beginning along A
     walk_at: Ints  # (n + 1,)
     out: Ints  # (2n, 2) edges taken out
     into: Ints  # (2n, 2) edges put in
@@ -66,7 +66,7 @@ def pair_memory(n: int) -> Pair:
         path=ints(2 * n + 2),
         even=np.full(n, -1, dtype=np.int32),
         odd=np.full(n, -1, dtype=np.int32),
-        walks=ints(2 * n),
+        cycles=ints(2 * n),
         walk_at=ints(n + 1),
         out=ints(2 * n, 2),
         into=ints(2 * n, 2),
@@ -121,8 +121,8 @@ def strike(ends: Ints, left: Flags, u: int, v: int) -> None:
 
 
 @kernel(allocates=False, pasted=True)
-def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
-    """Take the differing edges apart into walks; returns how many.
+def find_ab_cycles(pair: Pair, random: NDArray[np.uint64]) -> int:
+    """Take the differing edges apart into AB-cycles; returns how many.
 
     A random walk along A and B in turn closes where it comes to a point it left along the same kind before.
     """
@@ -140,7 +140,7 @@ def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
                 along_a = steps % 2 == 0
                 ends = pair.open_a if along_a else pair.open_b
                 left = pair.left_a if along_a else pair.left_b
-                v = ends[u, draw(state, 2) if left[u] == 2 else 0]
+                v = ends[u, draw(random, 2) if left[u] == 2 else 0]
                 strike(ends, left, u, v)
                 strike(ends, left, v, u)
                 steps += 1
@@ -155,7 +155,7 @@ def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
                     other[pair.path[s]] = -1
                 shift = first % 2
                 for s in range(first, steps):
-                    pair.walks[fill] = pair.path[s + shift if s + shift < steps else first]
+                    pair.cycles[fill] = pair.path[s + shift if s + shift < steps else first]
                     fill += 1
                 found += 1
                 pair.walk_at[found] = fill
@@ -167,7 +167,7 @@ def find_walks(pair: Pair, state: NDArray[np.uint64]) -> int:
 
 
 @kernel(allocates=False)
-def walks_between(pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> int:
-    """Take the differences of two tours apart into walks; returns how many."""
+def ab_cycles_between(pair: Pair, a: Ints, b: Ints, random: NDArray[np.uint64]) -> int:
+    """Take the differences of two tours apart into AB-cycles; returns how many."""
     differ(pair, a, b)
-    return find_walks(pair, state)
+    return find_ab_cycles(pair, random)

@@ -1,4 +1,8 @@
-"""Kicks for plain tours: a small disturbance, a descent, and back again where that does not help."""
+"""Double bridges: a perturbation of four edges near each other, a descent, and back again where that does not help.
+
+Martin, Otto and Felten, Complex Systems 5(3), 1991, 299-326: the double bridge is the smallest change that a
+Lin-Kernighan move does not undo.
+"""
 
 from __future__ import annotations
 
@@ -8,34 +12,42 @@ from numpy.typing import NDArray
 from pathkit.kernels import kernel
 from pathkit.tour.constrained.annealing import allows
 from pathkit.tour.kernel.costs import draw
-from pathkit.tour.symmetric.lin_kernighan import apart, carry_out, descend, enqueue, longest_piece, point_at, take_back
-from pathkit.tour.symmetric.state import Web
+from pathkit.tour.symmetric.lin_kernighan import (
+    carry_out,
+    cost_between,
+    descend,
+    enqueue,
+    longest_piece,
+    point_at,
+    take_back,
+)
+from pathkit.tour.symmetric.state import FILL, HEAD, LEVEL, LOGGED, PIECES_FOUND, WAITING, State
 
-WALK = 10  # steps of the random walks that find the edges of a kick
+WALK = 10  # steps of the random walks that find the edges of a double bridge
 
 
 @kernel(allocates=False, pasted=True)
-def kick(web: Web, state: NDArray[np.uint64], base: int) -> float:
+def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
     """A double bridge at four edges near each other and near a point numbered soon after ``base``; returns its cost.
 
     The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1),
     2003): they lie close together on the plane, though not along the tour, so that rows far apart in the order are
     exchanged too.
     """
-    n = len(web.tour)
-    cuts = web.cuts
+    n = len(state.tour)
+    cuts = state.cuts
     while True:
-        v = base + draw(state, web.around)
+        v = base + draw(random, state.around)
         if v >= n:
             v -= n
         count = 0
         for _ in range(12):
             u = v
             for _step in range(WALK if count > 0 else 0):
-                u = web.near[u, draw(state, web.near.shape[1])]
-            p = web.place[u]
+                u = state.near[u, draw(random, state.near.shape[1])]
+            p = state.place[u]
             after = p + 1 if p + 1 < n else 0
-            if web.fixed[u] == web.tour[after]:
+            if state.fixed[u] == state.tour[after]:
                 continue
             at = count
             while at > 0 and cuts[at - 1] > p:
@@ -51,8 +63,8 @@ def kick(web: Web, state: NDArray[np.uint64], base: int) -> float:
         if count < 4:
             continue
         origin = cuts[0] + 1
-        head = web.head[0]
-        tail = web.tail[0]
+        head = state.head[0]
+        tail = state.tail[0]
         # stretches A B C D in the order A D C B
         head[0] = 0
         tail[0] = cuts[1] - origin
@@ -62,44 +74,44 @@ def kick(web: Web, state: NDArray[np.uint64], base: int) -> float:
         tail[2] = cuts[3] - origin
         head[3] = cuts[1] + 1 - origin
         tail[3] = cuts[2] - origin
-        longest = longest_piece(web, 0, 4)
-        if n - 1 - (tail[longest] - head[longest]) <= web.throw:
+        longest = longest_piece(state, 0, 4)
+        if n - 1 - (tail[longest] - head[longest]) <= state.kick_limit:
             break
     cost = 0.0
     for q in range(4):
         before = tail[q - 1 if q > 0 else 3]
-        u = point_at(web, origin, True, before)
-        v = point_at(web, origin, True, head[q])
-        cost += apart(web, u, v)
-        enqueue(web, u)
-        enqueue(web, v)
+        u = point_at(state, origin, True, before)
+        v = point_at(state, origin, True, head[q])
+        cost += cost_between(state, u, v)
+        enqueue(state, u)
+        enqueue(state, v)
     for q in range(4):
-        cost -= apart(web, web.tour[cuts[q]], web.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    web.marks[3] = 4
-    web.marks[4] = 0
-    carry_out(web, origin, True)
+        cost -= cost_between(state, state.tour[cuts[q]], state.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
+    state.counters[PIECES_FOUND] = 4
+    state.counters[LEVEL] = 0
+    carry_out(state, origin, True)
     return cost
 
 
 @kernel(allocates=False)
-def kick_and_mend(web: Web, state: NDArray[np.uint64], heat: float, kicks: int, base: int) -> float:
-    """Kick and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain.
+def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int, base: int) -> float:
+    """Perturb and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain.
 
-    All kicks are around the points from ``base`` on: on a large board these stay in the processor's cache meanwhile.
+    All are around the points from ``base`` on: on a large board these stay in the processor's cache meanwhile.
     """
     gained = 0.0
-    web.marks[5] = 1
-    for _ in range(kicks):
-        web.marks[2] = 0
-        cost = kick(web, state, base)
-        mended = descend(web)
-        if mended < 0.0 or not allows(heat, cost - mended, state):
-            while web.marks[1] > 0:
-                web.queued[web.queue[web.marks[0]]] = 0
-                web.marks[0] = web.marks[0] + 1 if web.marks[0] + 1 < len(web.queue) else 0
-                web.marks[1] -= 1
-            take_back(web)
+    state.counters[LOGGED] = 1
+    for _ in range(rounds):
+        state.counters[FILL] = 0
+        cost = double_bridge(state, random, base)
+        mended = descend(state)
+        if mended < 0.0 or not allows(heat, cost - mended, random):
+            while state.counters[WAITING] > 0:
+                state.queued[state.queue[state.counters[HEAD]]] = 0
+                state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
+                state.counters[WAITING] -= 1
+            take_back(state)
         else:
             gained += mended - cost
-    web.marks[5] = 0
+    state.counters[LOGGED] = 0
     return gained

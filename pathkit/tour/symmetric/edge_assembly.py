@@ -1,9 +1,10 @@
-"""Edge assembly of two plain tours (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
+"""Edge assembly crossover of two symmetric tours (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
 
 The edges in which two tours A and B differ fall into *AB-cycles*, closed walks along edges of A and of B in turn. To
-take one walk's A-edges out of A and put its B-edges in leaves every point with two edges, hence a tour or a few rings;
+take one cycle's A-edges out of A and put its B-edges in leaves every point with two edges, hence a tour or a few rings;
 the smallest ring is joined to another by the cheapest exchange of two edges until one tour is left. What A gains from
-B this way is more than kicks find: a walk may run all over the board, and every edge it brings was good elsewhere.
+B this way is more than perturbations find: a cycle may run all over the board, and every edge it brings was good
+elsewhere.
 
 A is held as an array of places. Edges taken out are *cuts* between places, the stretches between cuts have two *ends*
 each (2j the first of stretch j, 2j + 1 its last), and ``mate`` says which ends are joined.
@@ -15,14 +16,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.symmetric.ab_cycles import Pair, walks_between
-from pathkit.tour.symmetric.lin_kernighan import apart
-from pathkit.tour.symmetric.state import Web
+from pathkit.tour.symmetric.ab_cycles import Pair, ab_cycles_between
+from pathkit.tour.symmetric.lin_kernighan import cost_between
+from pathkit.tour.symmetric.state import State
 
 Ints = NDArray[np.int32]
 
 BREADTH = 8  # near points over which rings are joined
-LONGEST = 2_000  # edges of a walk worth trying
+LONGEST = 2_000  # edges of a cycle worth trying
 
 
 @kernel(allocates=False, pasted=True)
@@ -66,8 +67,8 @@ def cut_up(pair: Pair) -> bool:
     n = len(pair.tour)
     count = pair.counts[0]
     for e in range(count):
-        apart = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
-        if apart != 1 and apart != n - 1:
+        cost_between = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
+        if cost_between != 1 and cost_between != n - 1:
             return False
     few = count * count < 4 * n
     for e in range(count):
@@ -91,7 +92,7 @@ def cut_up(pair: Pair) -> bool:
 
 
 @kernel(allocates=False, pasted=True)
-def heal(pair: Pair) -> None:
+def restore(pair: Pair) -> None:
     """Forget the cuts."""
     for j in range(pair.counts[0]):
         pair.is_cut[pair.cuts[j]] = 0
@@ -150,7 +151,7 @@ def beside(pair: Pair, u: int, ahead: bool) -> int:
 
 
 @kernel(allocates=False, pasted=True)
-def best_joint(web: Web, pair: Pair) -> float:
+def best_joint(state: State, pair: Pair) -> float:
     """The exchange of two edges that joins the smallest ring to another most cheaply, put into ``best``; its gain."""
     ring = 0
     for other in range(pair.counts[2]):
@@ -159,7 +160,7 @@ def best_joint(web: Web, pair: Pair) -> float:
     n = len(pair.tour)
     count = pair.counts[0]
     best = -np.inf
-    breadth = min(BREADTH, web.near.shape[1])
+    breadth = min(BREADTH, state.near.shape[1])
     for j in range(count):
         if pair.ring[j] != ring:
             continue
@@ -169,18 +170,18 @@ def best_joint(web: Web, pair: Pair) -> float:
             u = pair.tour[p]
             for side in range(2):
                 u2 = beside(pair, u, side == 0)
-                if web.fixed[u] == u2:
+                if state.fixed[u] == u2:
                     continue
-                own = apart(web, u, u2)
+                own = cost_between(state, u, u2)
                 for k in range(breadth):
-                    v = web.near[u, k]
+                    v = state.near[u, k]
                     if pair.ring[stretch_of(pair, pair.place[v])] == ring:
                         continue
                     for turn in range(2):
                         v2 = beside(pair, v, turn == 0)
-                        if web.fixed[v] == v2:
+                        if state.fixed[v] == v2:
                             continue
-                        gain = own - web.gap[u, k] + apart(web, v, v2) - apart(web, u2, v2)
+                        gain = own - state.gap[u, k] + cost_between(state, v, v2) - cost_between(state, u2, v2)
                         if gain > best:
                             best = gain
                             pair.best[0] = u
@@ -218,34 +219,34 @@ def put_in(pair: Pair, u: int, v: int) -> None:
 
 
 @kernel(allocates=False, pasted=True)
-def exchange(web: Web, pair: Pair, walk: int) -> float:
-    """Exchange a walk's edges and join the rings, as lists of edges out and in; returns the gain, at most 0 if none."""
-    first = pair.walk_at[walk]
-    last = pair.walk_at[walk + 1]
+def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
+    """Exchange a cycle's edges and join the rings, as lists of edges out and in; the gain, at most 0 if none."""
+    first = pair.walk_at[cycle]
+    last = pair.walk_at[cycle + 1]
     if last - first > LONGEST:
         return 0.0
     gain = 0.0
     pair.counts[0] = 0
     pair.counts[1] = 0
     for s in range(first, last):
-        u = pair.walks[s]
-        v = pair.walks[s + 1 if s + 1 < last else first]
+        u = pair.cycles[s]
+        v = pair.cycles[s + 1 if s + 1 < last else first]
         if (s - first) % 2 == 0:
             take_out(pair, u, v)
-            gain += apart(web, u, v)
+            gain += cost_between(state, u, v)
         else:
             put_in(pair, u, v)
-            gain -= apart(web, u, v)
-    while gain > web.slack:
+            gain -= cost_between(state, u, v)
+    while gain > state.rounding:
         if not cut_up(pair):
             return 0.0
         sound = find_rings(pair)
         if not sound or pair.counts[2] == 1:
-            heal(pair)
+            restore(pair)
             return gain if sound else 0.0
-        gain += best_joint(web, pair)
-        heal(pair)
-        if gain > web.slack:
+        gain += best_joint(state, pair)
+        restore(pair)
+        if gain > state.rounding:
             take_out(pair, pair.best[0], pair.best[1])
             take_out(pair, pair.best[2], pair.best[3])
             put_in(pair, pair.best[0], pair.best[2])
@@ -277,18 +278,18 @@ def rewrite(pair: Pair, tour: Ints) -> None:
             else:
                 p = p - 1 if p > 0 else n - 1
         end = pair.mate[end ^ 1]
-    heal(pair)
+    restore(pair)
 
 
 @kernel(allocates=False)
-def absorb(web: Web, pair: Pair, a: Ints, b: Ints, state: NDArray[np.uint64]) -> float:
-    """Better tour ``a`` by every walk of its differences from ``b`` that gains, one after the other."""
+def cross_over(state: State, pair: Pair, a: Ints, b: Ints, random: NDArray[np.uint64]) -> float:
+    """Better tour ``a`` by every AB-cycle of its differences from ``b`` that gains, one after the other."""
     n = len(a)
-    count = walks_between(pair, a, b, state)
+    count = ab_cycles_between(pair, a, b, random)
     gained = 0.0
-    for walk in range(count):
-        gain = exchange(web, pair, walk)
-        if gain > web.slack:
+    for cycle in range(count):
+        gain = apply_cycle(state, pair, cycle)
+        if gain > state.rounding:
             rewrite(pair, a)
             for p in range(n):
                 pair.tour[p] = a[p]

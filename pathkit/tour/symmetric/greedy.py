@@ -28,12 +28,12 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
     keep = (u != free) & (v != free) & (u != v)
     order = np.argsort(cost[keep], kind="stable")
     take(links, parent, u[keep][order], v[keep][order])
-    reach = CLOSE
+    rewrite_limit = CLOSE
     while True:
         ends = np.flatnonzero((links[:, 1] < 0) & (np.arange(n) != free))
         if len(ends) <= 2:
             break
-        k = min(reach, len(ends))
+        k = min(rewrite_limit, len(ends))
         far, found = cKDTree(points[ends]).query(points[ends], k=[*range(1, k + 1)])
         u, v = np.repeat(ends, k).astype(np.int32), ends[np.asarray(found).ravel()].astype(np.int32)
         keep = u < v
@@ -42,8 +42,8 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
         if joined == 0:
             if k == len(ends):
                 break
-            reach *= 4
-    return walk(links)
+            rewrite_limit *= 4
+    return cycle(links)
 
 
 @kernel(allocates=False, inner=True)
@@ -77,7 +77,7 @@ def take(links: Ints, parent: Ints, u: Ints, v: Ints) -> int:
 
 
 @kernel
-def walk(links: Ints) -> Ints:
+def cycle(links: Ints) -> Ints:
     """Points along the fragments, one fragment after the other; a free point's fragment closes the tour."""
     n = len(links)
     tour = np.empty(n, dtype=np.int32)

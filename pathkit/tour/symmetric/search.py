@@ -9,15 +9,16 @@ from numpy.typing import NDArray
 
 from pathkit.tour.kernel.candidates import quadrant_points
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
-from pathkit.tour.stopping import Watch
+from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.stopping import Stopping
 from pathkit.tour.symmetric.greedy import greedy_tour
 from pathkit.tour.symmetric.population import HOT, Population
-from pathkit.tour.symmetric.state import Web, weave
+from pathkit.tour.symmetric.state import State, new_state
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEAST = 32  # points below which annealing finds more: so few edges leave kicks little to choose
+LEAST = 32  # points below which annealing finds more: so few edges leave double bridges little to choose
 NEAR = 10
 
 
@@ -40,13 +41,13 @@ def suits(core: Core) -> bool:
     n = len(core.first) - 1
     rows = np.arange(len(core.owner))
     sizes = np.diff(core.first)
-    one_group = core.rules[7] == 0.0 or len(np.unique(core.group[core.group >= 0])) < 2
+    one_group = core.switch_cost == 0.0 or len(np.unique(core.group[core.group >= 0])) < 2
     lead = int(core.first[1]) if _added(core) else 0
     single = sizes[core.owner] == 1
-    apart = (core.entry != core.exit).any(axis=1)
-    pair = (sizes[core.owner] == 2) & apart & (core.mate != rows) & (core.mate >= 0)
-    fits = np.where(single, ~apart, pair)[lead:]
-    geometric = bool(core.rules[0] >= 0.0)
+    cost_between = (core.entry != core.exit).any(axis=1)
+    pair = (sizes[core.owner] == 2) & cost_between & (core.mate != rows) & (core.mate >= 0)
+    fits = np.where(single, ~cost_between, pair)[lead:]
+    geometric = core.pricing.kind != MATRIX
     return bool(geometric and one_group and len(core.after) == 0 and core.high[0] == n - 1 and fits.all())
 
 
@@ -61,7 +62,7 @@ def nodes(core: Core) -> Nodes:
     free, depot, lead = -1, (-1, -1), 0
     if _added(core):
         lead = 1
-        ends = core.rules[8]
+        ends = core.free
         free_start, free_end = ends in (FREE_START, FREE_START + FREE_END), ends >= FREE_END
         if (free_start and free_end) or (not ends and np.array_equal(core.entry[0], core.exit[0])):
             points, fixed, depot = [core.exit[:1]], [-1], (0, 0)
@@ -87,18 +88,18 @@ def nodes(core: Core) -> Nodes:
 
 
 def budget(core: Core, effort: float) -> int:
-    """Kicks for an effort."""
+    """Perturbations for an effort."""
     return int(effort * (20_000 + 20 * len(core.first)))
 
 
 def search(
-    core: Core, own: Nodes, given: Ints | None, seed: int, watch: Watch, history: list[tuple[int, float]]
+    core: Core, own: Nodes, given: Ints | None, seed: int, stopping: Stopping, history: list[tuple[int, float]]
 ) -> Ints:
     """The cheapest sequence found, from a greedy tour or the ``given`` sequence."""
     near, gap = near_nodes(core, own)
     first = greedy_tour(own.points, near, gap, own.fixed, own.free) if given is None else _tour(core, own, given)
-    web = _renumbered(core, own, near, gap, first)
-    best = Population(web, seed, watch, history).search(HOT if given is None else 0.0)
+    state = _renumbered(core, own, near, gap, first)
+    best = Population(state, seed, stopping, history).search(HOT if given is None else 0.0)
     return _sequence(core, own, first[best])
 
 
@@ -106,27 +107,27 @@ def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
     """Near points with what they cost, cheapest first. Under a time metric axes are scaled to what they take."""
     from pathkit.tour.kernel.candidates_kernel import price
 
-    timed = core.rules[0] == 3.0
-    scale = np.array([core.rules[3], core.rules[4]]) if timed else np.ones(2)
+    timed = core.pricing.kind == TIME
+    scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
     near = quadrant_points(own.points * scale, NEAR, own.free)
     if own.free >= 0:
         near = np.hstack([np.full((len(near), 1), own.free, dtype=np.int32), near[:, : NEAR - 1]])
         others = np.delete(np.arange(len(near)), own.free)
         near[own.free] = others[np.linspace(0, len(others) - 1, near.shape[1]).astype(int)]
     near = np.ascontiguousarray(near)
-    gap = price(core.rules, own.points, near, own.free)
+    gap = price(core.pricing, own.points, near, own.free)
     return near, gap
 
 
-def _renumbered(core: Core, own: Nodes, near: Ints, gap: Floats, first: Ints) -> Web:
-    """The web with points numbered along the first tour, so that what is near in space is near in memory."""
+def _renumbered(core: Core, own: Nodes, near: Ints, gap: Floats, first: Ints) -> State:
+    """The state with points numbered along the first tour, so that what is near in space is near in memory."""
     new = np.empty(len(first), dtype=np.int32)
     new[first] = np.arange(len(first))
     fixed = own.fixed[first]
     fixed = np.where(fixed >= 0, new[np.maximum(fixed, 0)], -1).astype(np.int32)
     free = -1 if own.free < 0 else int(new[own.free])
-    slack = 1e-9 * float(gap.max(initial=0.0)) + 1e-12
-    return weave(own.points[first], new[near[first]], gap[first], fixed, core.rules, free, slack)
+    rounding = 1e-9 * float(gap.max(initial=0.0)) + 1e-12
+    return new_state(own.points[first], new[near[first]], gap[first], fixed, core.pricing, free, rounding)
 
 
 def _tour(core: Core, own: Nodes, sequence: Ints) -> Ints:

@@ -11,66 +11,73 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tour.metric import Pricing
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-DEPTH = 10  # links of a chain after its first exchange
-PIECES = DEPTH + 4  # stretches a chain can cut the tour into
+HEAD, WAITING, FILL, PIECES_FOUND, LEVEL, LOGGED = range(6)
+"""Of ``counters``: the queue's head and length, fill of the log, pieces of the move found and the level they are at,
+whether moves are logged."""
+
+DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
+PIECES = DEPTH + 4  # stretches a move can cut the tour into
 LARGE = 12_000  # points beyond which the tour no longer lies in the processor's nearest cache
 
 
-class Web(NamedTuple):
+class State(NamedTuple):
     """Points, their near ones, the tour and the search's own working memory. Points are numbered along the first tour.
 
-    A chain of exchanges is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A
-    piece is (first, last) in steps from the chain's origin, last < first where it is run backwards.
+    A Lin-Kernighan move is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A
+    piece is (first, last) in steps from the move's origin, last < first where it is run backwards.
 
-    ``marks`` are the numbers that change: 0 head of the queue, 1 its length, 2 fill of the log, 3 pieces of the chain
-    found, 4 the level they are at, 5 whether exchanges are logged.
+    ``counters`` are the numbers that change: see `HEAD` and those behind it.
     """
 
     at: Floats  # (n, 2)
     near: Ints  # (n, k)
     gap: Floats  # (n, k) cost of going there
     fixed: Ints  # (n,) the point at the other end of a fixed edge, or -1
-    rules: Floats  # the metric's parameters
+    pricing: Pricing
     free: int  # the point that costs nothing to reach, or -1
-    slack: float  # gains below this are rounding
-    reach: int  # most places one exchange may rewrite
-    throw: int  # most places one kick may rewrite
-    around: int  # points among which a run of kicks begins
+    rounding: float  # gains below this are rounding
+    rewrite_limit: int  # most places one move may rewrite
+    kick_limit: int  # most places one double bridge may rewrite
+    around: int  # points among which a run of perturbations begins
     tour: Ints  # (n,) point at each place
     place: Ints  # (n,)
     queue: Ints  # (n,) ring of points to look at
     queued: NDArray[np.uint8]  # (n,)
-    marks: NDArray[np.int64]  # (6,), see below
+    counters: NDArray[np.int64]  # (6,)
     head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
     tail: Ints
     scratch: Ints  # (n,)
-    log: Ints  # what exchanges overwrote since the last kick
+    log: Ints  # what moves overwrote since the last perturbation
     link: NDArray[np.int64]  # (2,) steps of the two ends of the edge the best link takes away
-    cuts: NDArray[np.int64]  # (4,) places behind which a kick cuts
+    cuts: NDArray[np.int64]  # (4,) places behind which a double bridge cuts
 
 
-def weave(points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, free: int, slack: float) -> Web:
-    """A web whose tour is the points in turn."""
+def new_state(
+    points: Floats, near: Ints, gap: Floats, fixed: Ints, pricing: Pricing, free: int, rounding: float
+) -> State:
+    """A state whose tour is the points in turn."""
     n = len(points)
-    return Web(
+    return State(
         at=np.ascontiguousarray(points),
         near=near,
         gap=gap,
         fixed=fixed,
-        rules=rules,
+        pricing=pricing,
         free=free,
-        slack=slack,
-        reach=max(50_000, n // 10) if n > 50_000 else n,
-        throw=1_000 if n > LARGE else n,
+        rounding=rounding,
+        rewrite_limit=max(50_000, n // 10) if n > 50_000 else n,
+        kick_limit=1_000 if n > LARGE else n,
         around=1_000 if n > LARGE else n,
         tour=np.arange(n, dtype=np.int32),
         place=np.arange(n, dtype=np.int32),
         queue=np.zeros(n, dtype=np.int32),
         queued=np.zeros(n, dtype=np.uint8),
-        marks=np.zeros(6, dtype=np.int64),
+        counters=np.zeros(6, dtype=np.int64),
         head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         scratch=np.zeros(n, dtype=np.int32),
@@ -80,15 +87,15 @@ def weave(points: Floats, near: Ints, gap: Floats, fixed: Ints, rules: Floats, f
     )
 
 
-def lay(web: Web, tour: Ints) -> None:
-    """Make ``tour`` the web's own."""
-    web.tour[:] = tour
-    web.place[web.tour] = np.arange(len(tour), dtype=np.int32)
+def set_tour(state: State, tour: Ints) -> None:
+    """Make ``tour`` the state's own."""
+    state.tour[:] = tour
+    state.place[state.tour] = np.arange(len(tour), dtype=np.int32)
 
 
-def queue_all(web: Web) -> None:
+def queue_all(state: State) -> None:
     """Have every point looked at, along the tour."""
-    web.queue[:] = web.tour
-    web.queued[:] = 1
-    web.marks[0] = 0
-    web.marks[1] = len(web.tour)
+    state.queue[:] = state.tour
+    state.queued[:] = 1
+    state.counters[HEAD] = 0
+    state.counters[WAITING] = len(state.tour)
