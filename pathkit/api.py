@@ -80,9 +80,9 @@ def verify(
 
     Several files, one a bit, are each proved against their part of the program.
     """
-    from pathkit.proof.several_files import together
+    from pathkit.proof.several_files import join_proofs
 
-    return together(verify_files(posted, program, machine, job=job, setup=setup))
+    return join_proofs(verify_files(posted, program, machine, job=job, setup=setup))
 
 
 def verify_files(
@@ -107,9 +107,9 @@ def verify_files(
 
 def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
-    from pathkit.proof.several_files import together
+    from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
     pairs = zip(twin.parts, posted.parts, strict=True)
-    return together(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))
+    return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

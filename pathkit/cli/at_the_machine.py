@@ -70,7 +70,7 @@ def rehearse(
 
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
-    from pathkit.handover.atomic_write import about, listed_in, opened, write_claimed
+    from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
     from pathkit.handover.rehearse import QUESTIONS
     from pathkit.handover.rehearse import rehearse as make
     from pathkit.jobs.requests import Wishes, orders_for
@@ -80,7 +80,7 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
     profile, setup = load_machine(machine), Setup(turn=turn)
     (order, *_) = orders_for(job_file, [profile], Wishes(setup))
     made = make(order.job, profile, setup)
-    with opened(out, force=force) as claim:
+    with claim_folder(out, force=force) as claim:
         # It may be a folder that was built: what stands there stays.
         write_claimed(claim, made.files, force=force, kept=listed_in(claim), said=about(claim))
     if as_json:

@@ -56,12 +56,12 @@ def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) 
     unless ``force``, and where another process writes there; `OutputError` where something cannot be written, and then
     the folder is as it was.
     """
-    with opened(out, force=force) as claim:
+    with claim_folder(out, force=force) as claim:
         return write_claimed(claim, files, force=force)
 
 
 @contextmanager
-def opened(out: Path, *, force: bool = False) -> Iterator[Path]:
+def claim_folder(out: Path, *, force: bool = False) -> Iterator[Path]:
     """Claim ``out`` for writing, finish what a killed process left there, and refuse what is foreign in it.
 
     The folder as an absolute path is what `write_claimed` takes. Raises what `write_folder` raises.

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from pathkit.errors import InputError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
-from pathkit.handover.atomic_write import Written, opened, write_claimed
+from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
 from pathkit.handover.pages import render as pages
 from pathkit.handover.pages.sheet import zero_findings
@@ -76,7 +76,7 @@ def build_orders(
     _refuse_large_boards(orders)
     orders = _marked(orders)
     # Held from here on: whoever else builds into it hears so now, and not after a long proof.
-    with opened(Path(out), force=force) as claim:
+    with claim_folder(Path(out), force=force) as claim:
         folders = _proved(orders, progress)
         written: Written | None = None
         kept: tuple[Kept, ...] = ()
@@ -122,7 +122,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     from pathkit.model.codec import dumps
     from pathkit.passes.pipeline import Measure, Pipeline
     from pathkit.proof.certificate import certificate_name, certify
-    from pathkit.proof.several_files import together
+    from pathkit.proof.several_files import join_proofs
     from pathkit.registry import capabilities_of
 
     job, machine, setup = order.job, order.machine, order.setup
@@ -185,8 +185,8 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
         written[names[-1][2]] = reports.as_json(report)
     cut_file, air_file, report_file = names[0]
     return Folder(
-        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, together(proofs),
-        together(tuple(twins)), clock, findings, further=tuple(names[1:]),
+        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
+        join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
     )  # fmt: skip
 
 

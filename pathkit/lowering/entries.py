@@ -1,4 +1,4 @@
-"""Ways down into the wood: straight, back and forth along the curve, or round a screw line."""
+"""Ways down into the wood: straight, back and forth along the curve, or round a helix."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ GRAZE = 0.01
 
 
 @dataclass(frozen=True)
-class Screw:
+class HelixDown:
     """A helix with its place: the bit's centre goes round ``centre`` at ``radius``, from and back to ``begin``."""
 
     centre: tuple[float, float]
@@ -36,7 +36,7 @@ class Screw:
     begin: tuple[float, float]
 
 
-WayDown = Plunge | Ramp | Screw
+WayDown = Plunge | Ramp | HelixDown
 
 
 def way_down(cut: Cut, course: Course) -> WayDown:
@@ -48,8 +48,8 @@ def way_down(cut: Cut, course: Course) -> WayDown:
     entry = toolpath.entry
     if isinstance(entry, Helix):
         check_helix(toolpath, entry)
-        screw = place_screw(cut, course, entry)
-        return screw if screw is not None else Ramp(entry.angle)
+        helix = place_helix(cut, course, entry)
+        return helix if helix is not None else Ramp(entry.angle)
     if isinstance(entry, Ramp):
         return entry
     if isinstance(entry, Spiral):
@@ -76,7 +76,7 @@ def check_helix(toolpath: Toolpath, entry: Helix) -> None:
 def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z_to: float) -> None:
     """From ``z_from``, where the wood begins, to ``z_to`` at the start of ``course``.
 
-    The bit stands at the start (at the screw's ``begin`` where that is the way). Any wedge that a ramp leaves lies on
+    The bit stands at the start (at the helix' ``begin`` where that is the way). Any wedge that a ramp leaves lies on
     the course ahead, so that the level's own run cleans it.
     """
     cutting = cut.toolpath.cutting
@@ -84,7 +84,7 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
         rows.sink(z_to, cutting.plunge)
         return
     rows.sink(z_from, cutting.plunge)
-    if isinstance(way, Screw):
+    if isinstance(way, HelixDown):
         turn_down(rows, way, z_from, z_to, cut)
         rows.line(*course.start, z_to, cutting.feed)
     else:
@@ -132,25 +132,25 @@ def back_and_forth(
         z = lower
 
 
-def turn_down(rows: Rows, screw: Screw, z_from: float, z_to: float, cut: Cut) -> None:
+def turn_down(rows: Rows, helix: HelixDown, z_from: float, z_to: float, cut: Cut) -> None:
     """Counter-clockwise (climb, with a clockwise spindle) turns from ``z_from`` to ``z_to`` and a flat one there.
 
-    Drop per turn ≤ min(π d tan α, bite): the screw line's slope, and what one turn removes. Raises `Refused` for more
+    Drop per turn ≤ min(π d tan α, bite): the helix' slope, and what one turn removes. Raises `Refused` for more
     than `MOST_TURNS`.
     """
     cutting = cut.toolpath.cutting
     drop = z_from - z_to
-    round_ = 2.0 * math.pi * screw.radius
-    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(screw.angle))), drop / cut.bite) - 1e-9)
+    round_ = 2.0 * math.pi * helix.radius
+    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(helix.angle))), drop / cut.bite) - 1e-9)
     if turns > MOST_TURNS:
-        what = f"a helix of {2.0 * screw.radius:.3g} mm at {screw.angle:g}° takes {turns} turns for {drop:.3g} mm"
+        what = f"a helix of {2.0 * helix.radius:.3g} mm at {helix.angle:g}° takes {turns} turns for {drop:.3g} mm"
         raise refusal(cut.toolpath, what, "make it wider or steeper, or go straight down")
     if turns > 0:
         feed = cutting.ramp_feed(drop / math.hypot(turns * round_, drop))
         for turn in range(1, turns + 1):
             z = z_to if turn == turns else z_from - drop * turn / turns
-            rows.turn(screw.centre, 2.0 * math.pi, z, feed)
-    rows.turn(screw.centre, 2.0 * math.pi, z_to, cutting.feed)
+            rows.turn(helix.centre, 2.0 * math.pi, z, feed)
+    rows.turn(helix.centre, 2.0 * math.pi, z_to, cutting.feed)
 
 
 def helix_fits(toolpath: Toolpath, stock: Stock) -> bool:
@@ -165,10 +165,10 @@ def helix_fits(toolpath: Toolpath, stock: Stock) -> bool:
     if toolpath.curve.is_point:
         return True
     cut = cut_of(toolpath, stock, math.nan, math.nan)
-    return place_screw(cut, course_of(cut, stock), entry) is not None
+    return place_helix(cut, course_of(cut, stock), entry) is not None
 
 
-def place_screw(cut: Cut, course: Course, entry: Helix) -> Screw | None:
+def place_helix(cut: Cut, course: Course, entry: Helix) -> HelixDown | None:
     """A place near the start of ``course`` where the helix stays within the cut's swept area; None if there is none.
 
     Tried in this order: centres round the start at the helix' radius (it then passes through the start), at √2 times
@@ -190,7 +190,7 @@ def place_screw(cut: Cut, course: Course, entry: Helix) -> Screw | None:
     if index < 0:
         return None
     centre = centres[index]
-    return Screw((float(centre[0]), float(centre[1])), radius, entry.angle, _nearest_on(centre, radius, start))
+    return HelixDown((float(centre[0]), float(centre[1])), radius, entry.angle, _nearest_on(centre, radius, start))
 
 
 def _nearest_on(centre: NDArray[np.float64], radius: float, place: NDArray[np.float64]) -> tuple[float, float]:

@@ -1,11 +1,11 @@
-"""Cuts at a single point: drilled, pecked, or bored round a screw line."""
+"""Cuts at a single point: drilled, pecked, or bored round a helix."""
 
 from __future__ import annotations
 
 import math
 
 from pathkit.lowering.cut import SAME, Cut
-from pathkit.lowering.entries import Screw, check_helix, check_plunge, turn_down
+from pathkit.lowering.entries import HelixDown, check_helix, check_plunge, turn_down
 from pathkit.lowering.rows import Rows
 from pathkit.model.toolpath import Helix, Peck
 from pathkit.motion.program import Cycle
@@ -50,17 +50,17 @@ def drill(rows: Rows, cut: Cut) -> None:
     )
 
 
-def bore_screw(cut: Cut, entry: Helix) -> Screw:
-    """The screw line whose helix is the cut itself: a hole of bit plus helix diameter. Raises `Refused` if too wide."""
+def bore_helix(cut: Cut, entry: Helix) -> HelixDown:
+    """The helix that is the cut itself: a hole of bit plus helix diameter. Raises `Refused` if too wide."""
     check_helix(cut.toolpath, entry)
     x, y = (float(v) for v in cut.toolpath.curve.points[0])
-    return Screw((x, y), entry.diameter / 2.0, entry.angle, (x + entry.diameter / 2.0, y))
+    return HelixDown((x, y), entry.diameter / 2.0, entry.angle, (x + entry.diameter / 2.0, y))
 
 
-def bore(rows: Rows, cut: Cut, screw: Screw) -> None:
-    """Down the screw line in one go, a flat turn, and away from the wall before the bit leaves."""
+def bore(rows: Rows, cut: Cut, helix: HelixDown) -> None:
+    """Down the helix in one go, a flat turn, and away from the wall before the bit leaves."""
     cutting = cut.toolpath.cutting
     rows.level = 0
     rows.sink(cut.wood, cutting.plunge)
-    turn_down(rows, screw, cut.wood, cut.bottom, cut)
-    rows.line(*screw.centre, cut.bottom, cutting.feed)
+    turn_down(rows, helix, cut.wood, cut.bottom, cut)
+    rows.line(*helix.centre, cut.bottom, cutting.feed)

@@ -11,7 +11,7 @@ from pathkit.lowering.cut import SAME, Course, Cut, Piece, refusal, vertices
 from pathkit.lowering.entries import (
     DEFAULT_ANGLE,
     MOST_TURNS,
-    Screw,
+    HelixDown,
     WayDown,
     back_and_forth,
     go_down,
@@ -124,7 +124,7 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
     if not course.closed and cut.toolpath.may_reverse:
         course = course.turned
         way = way_down(cut, course)
-    place = way.begin if isinstance(way, Screw) else course.start
+    place = way.begin if isinstance(way, HelixDown) else course.start
     if course.closed or cut.toolpath.may_reverse or _link_is_free(cut, course, z):
         rows.line(*course.start, z, feed)
         rows.line(*place, z, feed)

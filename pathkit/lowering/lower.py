@@ -11,8 +11,8 @@ import numpy as np
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal
-from pathkit.lowering.entries import Screw, way_down
-from pathkit.lowering.holes import bore, bore_screw, drill
+from pathkit.lowering.entries import HelixDown, way_down
+from pathkit.lowering.holes import bore, bore_helix, drill
 from pathkit.lowering.levels import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.lowering.rows import Rows
 from pathkit.machine.orientation import orientation
@@ -193,16 +193,16 @@ def _cut(rows: Rows, cut: Cut, stock: Stock) -> None:
 
 def _levels(rows: Rows, cut: Cut, course: Course) -> None:
     way = way_down(cut, course)
-    _reach(rows, cut, way.begin if isinstance(way, Screw) else course.start)
+    _reach(rows, cut, way.begin if isinstance(way, HelixDown) else course.start)
     level_by_level(rows, cut, course, way)
 
 
 def _hole(rows: Rows, cut: Cut) -> None:
     entry = cut.toolpath.entry
     if isinstance(entry, Helix):
-        screw = bore_screw(cut, entry)
-        _reach(rows, cut, screw.begin)
-        bore(rows, cut, screw)
+        helix = bore_helix(cut, entry)
+        _reach(rows, cut, helix.begin)
+        bore(rows, cut, helix)
         _leave(rows, cut)
         return
     x, y = (float(v) for v in cut.toolpath.curve.points[0])

@@ -139,7 +139,7 @@ class Job:
                 if name not in names:
                     faults.add(f"no toolpath is called {name!r}", "check its spelling", f"precedence[{index}]")
         if not faults.findings and (cycle := find_cycle(self.precedence)):
-            faults.add("a circle of precedence: " + " before ".join(map(repr, cycle)), "drop a pair", "precedence")
+            faults.add("a cycle of precedence: " + " before ".join(map(repr, cycle)), "drop a pair", "precedence")
 
     @cached_property
     def by_name(self) -> dict[str, Toolpath]:
@@ -168,7 +168,7 @@ class Job:
 
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
-    """Names along one circle of precedence, its first repeated at the end; empty where there is none."""
+    """Names along one cycle of precedence, its first repeated at the end; empty where there is none."""
     import networkx
 
     graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)

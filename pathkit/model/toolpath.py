@@ -69,7 +69,7 @@ class Spiral:
 
 @dataclass(frozen=True)
 class Helix:
-    """Down a screw line of ``diameter`` mm (of the bit's centre) beside the beginning of the curve."""
+    """Down a helix of ``diameter`` mm (of the bit's centre) beside the beginning of the curve."""
 
     angle: float
     diameter: float

@@ -11,7 +11,7 @@ from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
-from pathkit.operations.leads import Led, led
+from pathkit.operations.leads import WithLead, with_lead
 from pathkit.operations.offset import inset
 
 if TYPE_CHECKING:
@@ -61,9 +61,9 @@ def contour(
     faults.number(lead, "lead", least=0.0)
     faults.number(overlap, "overlap", least=0.0, optional=True)
     faults.raise_any()
-    runs: Sequence[Led]
+    runs: Sequence[WithLead]
     if side == "on":
-        runs = [Led(curve, 0.0) for curve in _on_the_line(shape, name, direction)]
+        runs = [WithLead(curve, 0.0) for curve in _on_the_line(shape, name, direction)]
     else:
         refuse_bit(name, tool)
         region = region_of(shape, name)
@@ -71,10 +71,10 @@ def contour(
         # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
         reverse = (side == "outside") == (direction == "climb")
         curves = [backward(ring) if reverse else ring for ring in rings]
-        runs = [Led(curve, 0.0) for curve in curves]
+        runs = [WithLead(curve, 0.0) for curve in curves]
         if lead > 0.0:
             room, over = _room(rings, lead, outside=side == "outside"), tool.radius if overlap is None else overlap
-            runs = [led(curve, room, tool, lead, over, left=direction == "climb") for curve in curves]
+            runs = [with_lead(curve, room, tool, lead, over, left=direction == "climb") for curve in curves]
     role = role or ("cut" if side == "on" else "outline")
     names = numbered(name, len(runs))
     return tuple(

@@ -33,7 +33,7 @@ _CLEAR = 0.3
 _MOST_PLACES = 48
 
 
-class Led(NamedTuple):
+class WithLead(NamedTuple):
     """A contour with its leads; ``lead`` is the length (mm) of each, 0 where there is room for none."""
 
     curve: Curve
@@ -45,7 +45,7 @@ class Led(NamedTuple):
         return Ramp(ANGLE, within=self.lead) if self.lead else Plunge()
 
 
-def led(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overlap: float, *, left: bool) -> Led:
+def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overlap: float, *, left: bool) -> WithLead:
     """The closed ``ring`` with leads of at most ``radius`` mm and ``overlap`` mm run twice.
 
     The leads lie to the ring's ``left`` or right, within ``room``: where the bit's centre may be. They begin and end
@@ -62,8 +62,8 @@ def led(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overlap: flo
             break
         found = _first_fit(ring, stations, room, share * radius, overlap, side)
         if found is not None:
-            return Led(_joined(ring, found, share * radius, overlap, side), share * radius * math.pi / 2.0)
-    return Led(ring, 0.0)
+            return WithLead(_joined(ring, found, share * radius, overlap, side), share * radius * math.pi / 2.0)
+    return WithLead(ring, 0.0)
 
 
 def _places(ring: Curve) -> list[float]:

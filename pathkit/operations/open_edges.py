@@ -30,14 +30,14 @@ _STEEP = 0.3  # a wall that meets its open edge flatter than this (sine) is not 
 _INWARD = 1e-6  # radians
 
 
-class Opened(NamedTuple):
+class OpenRegion(NamedTuple):
     """A region carried past its open edges; ``rim`` are the lines (open, or a whole ring) where it now ends there."""
 
     region: Region
     rim: tuple[Curve, ...]
 
 
-def opened(region: Region, edges: Shape | Sequence[Shape], past: float, name: str) -> Opened:
+def open_region(region: Region, edges: Shape | Sequence[Shape], past: float, name: str) -> OpenRegion:
     """The region carried ``past`` mm beyond every stretch of its edge that lies upon one of ``edges``.
 
     These are lines or closed shapes (a part's outline, say). Walls that lean outward are carried on as they run, others
@@ -61,7 +61,7 @@ def opened(region: Region, edges: Shape | Sequence[Shape], past: float, name: st
             rim += ends
     if not rim:
         raise refusal(name, "none of its edges runs along an open edge", "draw open edges upon the edge of the shape")
-    return Opened(Region(tuple(rings)), tuple(rim))
+    return OpenRegion(Region(tuple(rings)), tuple(rim))
 
 
 def along_walls(rings: Sequence[Curve], rim: Sequence[Curve], radius: float) -> tuple[Curve, ...]:

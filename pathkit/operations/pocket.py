@@ -13,9 +13,9 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
-from pathkit.operations.leads import ANGLE, led
+from pathkit.operations.leads import ANGLE, with_lead
 from pathkit.operations.offset import inset
-from pathkit.operations.open_edges import Opened, along_walls, opened
+from pathkit.operations.open_edges import OpenRegion, along_walls, open_region
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
 
@@ -69,7 +69,7 @@ def pocket(
     region = region_of(shape, name, islands)
     bounded = not isinstance(open_edges, Sequence) or len(open_edges) > 0
     past = tool.diameter + wall_allowance + 5.0 * FLAT
-    whole = opened(region, open_edges, past, name) if bounded else Opened(region, ())
+    whole = open_region(region, open_edges, past, name) if bounded else OpenRegion(region, ())
     inner = inset(whole.region.rings, tool.radius)
     if not inner:
         raise too_narrow(name, region, tool)
@@ -118,7 +118,7 @@ def _rounds(
         if not run.closed:
             rounds.append(_Round(run, Ramp(ANGLE, within=before)))
         elif lead > 0.0:
-            found = led(run, room.area, tool, lead, overlap, left=climb)
+            found = with_lead(run, room.area, tool, lead, overlap, left=climb)
             rounds.append(_Round(found.curve, found.entry))
         else:
             rounds.append(_Round(run, Plunge()))

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 ANGLE = 3.0
 SHARE = 0.4
-"""Angle (degrees) of the screw line and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1); common
+"""Angle (degrees) of the helix and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1); common
 practice, no source."""
 
 BEYOND_TIP = 0.5

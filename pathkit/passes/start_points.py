@@ -12,8 +12,8 @@ import numpy as np
 from pathkit.curves.alike import CORNER
 from pathkit.geometry.spans import corner_stations
 from pathkit.lowering.cut import course_of, cut_of, tab_gap
-from pathkit.lowering.entries import Screw, helix_fits, way_down
-from pathkit.lowering.holes import bore_screw
+from pathkit.lowering.entries import HelixDown, helix_fits, way_down
+from pathkit.lowering.holes import bore_helix
 from pathkit.lowering.lower import begin_and_end
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Ramp, Toolpath
@@ -73,9 +73,9 @@ def _way(path: Toolpath, stock: Stock) -> Way:
     if isinstance(path.entry, Helix):
         # A helix begins beside the curve; a bored hole is left through its middle.
         cut = cut_of(path, stock, math.nan, math.nan)
-        screw = bore_screw(cut, path.entry) if path.curve.is_point else way_down(cut, course_of(cut, stock))
-        if isinstance(screw, Screw):
-            entry = screw.begin
+        helix = bore_helix(cut, path.entry) if path.curve.is_point else way_down(cut, course_of(cut, stock))
+        if isinstance(helix, HelixDown):
+            entry = helix.begin
     return Way(path.start, path.backward, entry, leave)
 
 

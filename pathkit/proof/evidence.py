@@ -22,7 +22,7 @@ from pathkit.proof.frame import BenchFrame, bench_frame
 from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.path.compare import Comparison, compare, mm_per_count
 from pathkit.proof.path.drill_cycles import as_drilled
-from pathkit.proof.path.events import expected, heard
+from pathkit.proof.path.events import expected, signals_of
 from pathkit.proof.result import Verdict
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ class Evidence:
         program, source = as_drilled(program, self.read, self.capabilities)
         said = expected(program, self.capabilities, self.machine.spindle, offset)
         tolerance = self.machine.motion.arc_tolerance
-        found = heard(self.read, offset=offset)
+        found = signals_of(self.read, offset=offset)
         result = compare(program, self.read, said, found, self.capabilities, arc_tolerance=tolerance)
         result.owner[result.owner >= 0] = source[result.owner[result.owner >= 0]]
         result.owner[result.owner > 0] -= shift

@@ -172,7 +172,7 @@ def _part_of(job: Job, program: Program) -> Job:
     return Job(job.name, job.stock, tuple(path for path in job.toolpaths if path.name in names), pairs)
 
 
-def together(proofs: tuple[Proof, ...]) -> Proof:
+def join_proofs(proofs: tuple[Proof, ...]) -> Proof:
     """Several files' proofs as one: a check has passed where it has for all of them."""
     if len(proofs) == 1:
         return proofs[0]

@@ -112,7 +112,7 @@ def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str
 def jobs(
     *, most: int = 6, roles: Sequence[Role] | None = None, repeats: bool = True, least: int = 0
 ) -> st.SearchStrategy[Job]:
-    """Boards with ``least`` to ``most`` cuts, some of them in parts, and random precedence without a circle.
+    """Boards with ``least`` to ``most`` cuts, some of them in parts, and random precedence without a cycle.
 
     With ``repeats`` a cut may have been written as several that repeat its contour deeper and deeper.
     """

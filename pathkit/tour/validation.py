@@ -142,4 +142,4 @@ def _cycle(problem: Problem) -> Iterator[tuple[str, str, str]]:
         walk.append(before[walk[-1]])
     ring = walk[walk.index(before[walk[-1]]) :][::-1]
     text = " before ".join(str(item) for item in [*ring, ring[0]])
-    yield f"the precedence goes in a circle: {text}", "$.precedence", "drop one of these pairs"
+    yield f"the precedence holds a cycle: {text}", "$.precedence", "drop one of these pairs"

@@ -17,7 +17,7 @@ from pathkit.cli.main import run
 from pathkit.cli.showing import FAILED
 from pathkit.errors import InputError, OutputError
 from pathkit.handover import claim, journal
-from pathkit.handover.atomic_write import MANIFEST, OWN, opened, write_beside, write_folder
+from pathkit.handover.atomic_write import MANIFEST, OWN, claim_folder, write_beside, write_folder
 from pathkit.handover.claim import LOCK, claimed
 from pathkit.handover.journal import JOURNAL, STAGING, is_broken_off, settle
 
@@ -94,7 +94,7 @@ def test_killed_at_every_call_the_next_start_has_all_of_the_old_or_all_of_the_ne
     for out in every_kill(lambda out: write_folder(out, OLD) and None, lambda out: write_folder(out, NEW), tmp_path):
         mixed = tree(out) not in (OLD, NEW)
         assert is_broken_off(out) or not mixed, "what is mixed is known to be"
-        with opened(out):
+        with claim_folder(out):
             here = tree(out)
         assert here in (OLD, NEW)
         assert {p.name for p in out.iterdir()}.isdisjoint(OWN), "nothing is left of it"
@@ -107,7 +107,7 @@ def test_killed_at_every_call_the_next_start_has_all_of_the_old_or_all_of_the_ne
 
 def test_killed_at_every_call_of_a_first_build(tmp_path: Path) -> None:
     for out in every_kill(lambda out: None, lambda out: write_folder(out, NEW), tmp_path):
-        with opened(out):
+        with claim_folder(out):
             assert tree(out) in ({}, NEW)
         write_folder(out, NEW)
         assert tree(out) == NEW
@@ -124,7 +124,7 @@ def test_what_is_foreign_outlives_a_kill(tmp_path: Path) -> None:
             (out / name).write_bytes(data)
 
     for out in every_kill(prepare, lambda out: write_folder(out, NEW, force=True), tmp_path):
-        with opened(out, force=True):
+        with claim_folder(out, force=True):
             assert tree(out) in ({**OLD, **mine}, {**mine, **NEW})
 
 
@@ -148,7 +148,7 @@ def test_killed_in_a_folder_as_large_as_the_demo(tmp_path: Path) -> None:
     for out in every_kill(
         lambda out: write_folder(out, old) and None, lambda out: write_folder(out, new), tmp_path, 17
     ):
-        with opened(out):
+        with claim_folder(out):
             assert tree(out) in (old, new)
 
 
@@ -160,7 +160,7 @@ def test_a_start_that_is_killed_while_it_finishes_is_finished_by_the_one_after(t
         assert is_broken_off(out)
 
     def start(out: Path) -> None:
-        with opened(out):
+        with claim_folder(out):
             pass
 
     for out in every_kill(prepare, start, tmp_path):
@@ -256,7 +256,7 @@ def test_a_link_in_place_of_the_staging_folder_is_not_followed(tmp_path: Path) -
 
 def test_the_second_of_two_builds_is_refused(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    with opened(out):
+    with claim_folder(out):
         for write in (lambda: write_folder(out, NEW), lambda: write_beside(out, NEW)):
             with pytest.raises(InputError, match="another build is writing"):
                 write()

@@ -296,7 +296,7 @@ RASTER = Curve(
 def test_a_helix_stays_within_what_the_pocket_sweeps(
     angle: float, diameter: float, stepdown: float, machine: Machine
 ) -> None:
-    """Judged by shapely (GEOS); pitch ≤ π d tan α is the screw line unrolled."""
+    """Judged by shapely (GEOS); pitch ≤ π d tan α is the helix unrolled."""
     import shapely
 
     toolpath = Toolpath("pocket", RASTER, BLUNT, CUTTING, bottom=8.0, stepdown=stepdown, entry=Helix(angle, diameter),

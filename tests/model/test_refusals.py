@@ -220,7 +220,7 @@ def test_all_faults_of_a_job_at_once() -> None:
 def test_a_circle_of_precedence_is_named_in_full() -> None:
     names = ["pocket", "slot", "outline", "other"]
     pairs = (("pocket", "slot"), ("slot", "outline"), ("outline", "pocket"), ("other", "slot"))
-    with pytest.raises(ModelError, match="circle of precedence") as caught:
+    with pytest.raises(ModelError, match="cycle of precedence") as caught:
         job(*map(cut, names), precedence=pairs)
     [finding] = caught.value.findings
     order = finding.what.split(": ")[1].replace("'", "").split(" before ")

@@ -62,10 +62,10 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
 ) -> None:
     options: dict[str, Any] = {"bottom": -4.0, "angle": 0.0, "direction": direction}
     plain = [p for p in pocket("p", shape, BIT, CUT, lead=0.0, **options) if p.role == "finish"]
-    led = [p for p in pocket("p", shape, BIT, CUT, lead=lead, overlap=overlap, **options) if p.role == "finish"]
-    assert not judge.gouged(led, shape)
-    assert len(led) == len(plain)
-    for one, other in zip(led, plain, strict=True):
+    with_lead = [p for p in pocket("p", shape, BIT, CUT, lead=lead, overlap=overlap, **options) if p.role == "finish"]
+    assert not judge.gouged(with_lead, shape)
+    assert len(with_lead) == len(plain)
+    for one, other in zip(with_lead, plain, strict=True):
         if one.curve.closed:
             assert one.entry == Plunge()
             continue

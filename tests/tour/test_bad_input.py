@@ -14,8 +14,8 @@ from pathkit.tour import Item, Metric, Problem, solve
 SQUARE = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
 
 
-def test_a_precedence_circle_is_walked_through() -> None:
-    with pytest.raises(InputError, match=r"circle: (1 before 2 before 3|2 before 3 before 1|3 before 1 before 2)"):
+def test_a_precedence_cycle_is_walked_through() -> None:
+    with pytest.raises(InputError, match=r"cycle: (1 before 2 before 3|2 before 3 before 1|3 before 1 before 2)"):
         Problem.from_points(SQUARE, precedence=[(0, 1), (1, 2), (2, 3), (3, 1)])
 
 

@@ -46,7 +46,7 @@ class Tracks:
         return plane.segments([track.points for track in self.every])
 
     @property
-    def together(self) -> Any:
+    def tree(self) -> Any:
         """All of them, to measure how far something lies from the nearest."""
         return self._segments[0]
 
@@ -66,7 +66,7 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float) -> list[str
     run = [lap(path) for path in paths]
     for path, points in zip(paths, run, strict=True):
         said += _judge_lead(path, lead, tracks)
-        off, place = plane.apart([points], tracks.together)
+        off, place = plane.apart([points], tracks.tree)
         if off > tracks.slack:
             said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
         elif any(track.sense for track in tracks.every):
@@ -121,7 +121,7 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     for quarters in range(4):
         for flip, words in ((1.0, "turned"), (-1.0, "mirrored")):
             moved = [plane.turned(points * np.array([flip, 1.0]), quarters) + aim for points in about]
-            if plane.apart(moved, tracks.together)[0] <= tracks.slack:
+            if plane.apart(moved, tracks.tree)[0] <= tracks.slack:
                 return f" (it is {words})" if quarters or flip < 0.0 else " (it lies elsewhere)"
     return ""
 

@@ -107,7 +107,7 @@ def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
     """
     import shapely
 
-    dense = shapely.get_coordinates(shapely.segmentize(together(points), 1.0))
+    dense = shapely.get_coordinates(shapely.segmentize(join_lines(points), 1.0))
     if not len(dense):
         return 0.0, np.zeros(2)
     places: Any = shapely.points(dense)
@@ -129,7 +129,7 @@ def line(points: Points) -> Any:
     return shapely.linestrings(points) if len(points) > 1 else shapely.points(points[0])
 
 
-def together(every: Iterable[Points]) -> Any:
+def join_lines(every: Iterable[Points]) -> Any:
     """Polylines and places as one shapely geometry."""
     import shapely
 

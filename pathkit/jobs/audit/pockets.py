@@ -152,7 +152,7 @@ def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
 
 def _judge_rings(floor: Floor, field: Any, clears: Sequence[Table]) -> list[str]:
     """No place of the floor is further than a step from a ring."""
-    lines = plane.together(plane.vertices_of(path["curve"]) for path in clears)
+    lines = plane.join_lines(plane.vertices_of(path["curve"]) for path in clears)
     left = field.difference(plane.grown(lines, floor.step + EDGE))
     if plane.grown(left, -CRUMB).is_empty:
         return []
@@ -165,7 +165,7 @@ def _left_over(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
         return []
     radius = work.radius
     reach = plane.grown(plane.grown(floor.region, -radius), radius)
-    lines = plane.together(lap(path) for path in paths)
+    lines = plane.join_lines(lap(path) for path in paths)
     left = reach.difference(plane.grown(lines, radius))
     if plane.grown(left, -CRUMB - work.slack).is_empty:
         return []

@@ -71,13 +71,13 @@ def compare(
     program: Program,
     read: Program,
     said: list[Signal],
-    heard: list[Signal],
+    signals_of: list[Signal],
     capabilities: Capabilities,
     *,
     arc_tolerance: float,
 ) -> Comparison:
     """Both programs in the controller's frame, mm; ``said`` and ``heard`` are what happens between their moves."""
-    return _Walk(program, read, capabilities, arc_tolerance).run(said, heard)
+    return _Walk(program, read, capabilities, arc_tolerance).run(said, signals_of)
 
 
 class _Walk:
@@ -97,9 +97,9 @@ class _Walk:
     def _columns(self, program: Program) -> _Columns:
         return _Columns(program, self.unit, self.capabilities.unit_decimals)
 
-    def run(self, said: list[Signal], heard: list[Signal]) -> Comparison:
+    def run(self, said: list[Signal], signals_of: list[Signal]) -> Comparison:
         speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
-        pairs, missing, extra = align(said, heard, speed_slack)
+        pairs, missing, extra = align(said, signals_of, speed_slack)
         row = read_row = 0
         for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:
             self._stretch(row, mine, read_row, theirs)

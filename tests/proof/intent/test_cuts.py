@@ -82,17 +82,17 @@ def test_a_helix_beyond_what_the_cut_clears(case: Any, judge: Judge, monkeypatch
     """Every helix placed 2 mm further from its curve: the bit's centre stays on the toolpath's ground, its edge not."""
     from pathkit.lowering import entries
 
-    right = entries.place_screw
+    right = entries.place_helix
 
     def moved(cut: Any, course: Any, entry: Any) -> Any:
-        screw = right(cut, course, entry)
+        helix = right(cut, course, entry)
         middle = cut.toolpath.curve.points.mean(axis=0)
-        way = np.array(screw.centre) - middle
+        way = np.array(helix.centre) - middle
         shift = -2.0 * way / np.hypot(*way) if np.hypot(*way) < 10.0 else 2.0 * way / np.hypot(*way)
-        begin = (screw.begin[0] + shift[0], screw.begin[1] + shift[1])
-        return replace(screw, centre=(screw.centre[0] + shift[0], screw.centre[1] + shift[1]), begin=begin)
+        begin = (helix.begin[0] + shift[0], helix.begin[1] + shift[1])
+        return replace(helix, centre=(helix.centre[0] + shift[0], helix.centre[1] + shift[1]), begin=begin)
 
-    monkeypatch.setattr(entries, "place_screw", moved)
+    monkeypatch.setattr(entries, "place_helix", moved)
     helices = {p.name for p in case.job.toolpaths if isinstance(p.entry, pk.Helix)}
     found = judge(asked_entries, lowered(case, case.job))
     assert helices

@@ -26,7 +26,7 @@ from pathkit.motion.program import (
     ToolChange,
 )  # fmt: skip
 from pathkit.proof.path.compare import Comparison, compare
-from pathkit.proof.path.events import expected, heard
+from pathkit.proof.path.events import expected, signals_of
 
 MM = Capabilities(speed_decimals=0)
 INCH = Capabilities(units="inch")
@@ -64,7 +64,7 @@ def rounded(value: Program, decimals: int = 3, unit: float = 1.0) -> Program:
 
 def held(mine: Program, theirs: Program, capabilities: Capabilities = MM, *, manual: bool = False) -> Comparison:
     said = expected(mine, capabilities, SpindleControl("manual" if manual else "words"), "G54")
-    return compare(mine, theirs, said, heard(theirs, offset="G54"), capabilities, arc_tolerance=0.002)
+    return compare(mine, theirs, said, signals_of(theirs, offset="G54"), capabilities, arc_tolerance=0.002)
 
 
 PLATE = program(
