@@ -16,7 +16,7 @@ from pydantic import ValidationError
 from pathkit.errors import InputError, ModelError
 from pathkit.files import read_text
 from pathkit.findings import Finding
-from pathkit.jobs import schema as forms
+from pathkit.jobs import schema
 from pathkit.model.checking import placed
 from pathkit.model.tool import Cutting, Tool
 from pathkit.toml_source import Path as KeyPath
@@ -32,7 +32,7 @@ class JobFile:
     ``folder`` is where the files lie that it names; ``text`` is what it was read from.
     """
 
-    form: forms.JobForm
+    form: schema.JobForm
     tools: Mapping[str, Tool]
     cutting: Mapping[str, Cutting]
     document: TomlSource
@@ -60,17 +60,17 @@ def read_job_file(path: str | Path) -> JobFile:
 def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     """A job file from its text; the files it names lie in ``folder``. Raises `InputError` with every finding."""
     document = parse_toml(text, source)
-    found = list(_form_findings(document, forms.JobForm))
+    found = list(_form_findings(document, schema.JobForm))
     shared, table = _shared_tools(document, Path(folder), found)
-    tools = _values(document, "tools", forms.Tool, Tool, found)
+    tools = _values(document, "tools", schema.Tool, Tool, found)
     for name in sorted(set(tools) & set(shared)):
         found.append(_at(document, ("tools", name), f"{name!r} stands in {table!r} too", "give it another name"))
-    cutting = _values(document, "cutting", forms.Cutting, Cutting, found)
+    cutting = _values(document, "cutting", schema.Cutting, Cutting, found)
     every_tool = {*shared, *_keys(document.data.get("tools"))}
     found += _references(document, every_tool, _keys(document.data.get("cutting")))
     if found:
         raise InputError(dict.fromkeys(found))
-    form = forms.JobForm.model_validate(document.data)
+    form = schema.JobForm.model_validate(document.data)
     return JobFile(form, {**shared, **tools}, cutting, document, Path(folder), text)
 
 
@@ -85,7 +85,7 @@ def _at(document: TomlSource, path: KeyPath, what: str, fix: str = "") -> Findin
     return Finding(check=CHECK, what=what, fix=fix, file=document.source, line=line, path=dotted_path(path))
 
 
-def _form_findings(document: TomlSource, form: type[forms.Table]) -> Iterator[Finding]:
+def _form_findings(document: TomlSource, form: type[schema.Table]) -> Iterator[Finding]:
     try:
         form.model_validate(document.data)
     except ValidationError as error:
@@ -93,7 +93,7 @@ def _form_findings(document: TomlSource, form: type[forms.Table]) -> Iterator[Fi
             yield _form_finding(document, fault, form)
 
 
-def _form_finding(document: TomlSource, fault: Any, form: type[forms.Table]) -> Finding:
+def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) -> Finding:
     missing = fault["type"] in ("missing", "union_tag_not_found")
     path = _real_path(document.data, fault["loc"], keep_last=missing)
     name = dotted_path(path)[2:] or "the file"
@@ -160,7 +160,7 @@ def _real_path(data: Any, loc: Iterable[str | int], *, keep_last: bool) -> KeyPa
     return tuple(path)
 
 
-def _keys_beside(loc: Iterable[str | int], form: type[forms.Table]) -> list[str]:
+def _keys_beside(loc: Iterable[str | int], form: type[schema.Table]) -> list[str]:
     """The keys that the form knows where an unknown one stands."""
     kind: Any = form
     for step in tuple(loc)[:-1]:
@@ -173,21 +173,22 @@ def _keys_beside(loc: Iterable[str | int], form: type[forms.Table]) -> list[str]
     return sorted(fields)
 
 
-_INNER: Final[dict[str, type[forms.Table]]] = {
-    "stock": forms.Stock, "board": forms.Board, "part": forms.Part, "layout": forms.Layout, "machine": forms.Machine,
-    "shapes": forms.Shape, "contour": forms.Contour, "pocket": forms.Pocket, "drill": forms.Drill,
-    "engrave": forms.Engrave, "rectangle": forms.Rectangle, "circle": forms.Circle, "bottom": forms.Depth,
-    "top": forms.Depth, "tools": forms.Tool, "cutting": forms.Cutting, "shape": forms.Shape,
+_INNER: Final[dict[str, type[schema.Table]]] = {
+    "stock": schema.Stock, "board": schema.Board, "part": schema.Part, "layout": schema.Layout,
+    "machine": schema.Machine, "shapes": schema.Shape, "contour": schema.Contour, "pocket": schema.Pocket,
+    "drill": schema.Drill, "engrave": schema.Engrave, "rectangle": schema.Rectangle, "circle": schema.Circle,
+    "bottom": schema.Depth, "top": schema.Depth, "tools": schema.Tool, "cutting": schema.Cutting,
+    "shape": schema.Shape,
 }  # fmt: skip
 
 
 def _inner(kind: Any, step: str) -> Any:
     if step == "slot":
-        return forms.SlotShape if kind is forms.Shape else forms.Slot
+        return schema.SlotShape if kind is schema.Shape else schema.Slot
     if step == "zones":
-        return forms.PartZone if kind is forms.Part else forms.Zone
+        return schema.PartZone if kind is schema.Part else schema.Zone
     if step == "operations":
-        return forms.Part
+        return schema.Part
     # A name of the maker's own (of a shape, a bit) stands between a table and what it holds.
     return _INNER.get(step, kind)
 
@@ -223,8 +224,8 @@ def _shared_tools(document: TomlSource, folder: Path, found: list[Finding]) -> t
         plain = [f if f.file else _at(document, ("tool_table",), f.what, f.fix) for f in error.findings]
         found += plain
         return {}, name
-    found += _form_findings(table, forms.ToolTable)
-    return _values(table, "tools", forms.Tool, Tool, found), name
+    found += _form_findings(table, schema.ToolTable)
+    return _values(table, "tools", schema.Tool, Tool, found), name
 
 
 def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from pathkit.drawings.drawing import LARGEST, Drawing, Drawn, crossing_of, loops
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.jobs import schema as forms
+from pathkit.jobs import schema
 from pathkit.jobs.reading import JobFile
 from pathkit.model.curve import Curve
 from pathkit.toml_source import Path as KeyPath
@@ -59,12 +59,12 @@ class Shapes:
     notes: list[Finding] = field(default_factory=list)
     _drawings: dict[tuple[Any, ...], Drawing | None] = field(default_factory=dict)
 
-    def shape(self, name: str, form: forms.Shape, path: KeyPath) -> Shaped | None:
+    def shape(self, name: str, form: schema.Shape, path: KeyPath) -> Shaped | None:
         """The shape that stands at a key path; None, with the reason among ``found``, where it is none."""
         try:
             curves = self._curves(form)
         except InputError as error:
-            kind = next(k for k in forms.SHAPES if getattr(form, k) is not None)
+            kind = next(k for k in schema.SHAPES if getattr(form, k) is not None)
             here = self.file.finding((*path, kind), "")
             # A fault of a drawing points into the drawing; the line of the job that names it says the rest.
             self.found += [
@@ -76,7 +76,7 @@ class Shapes:
             curves = tuple(moved(curve, form.at) for curve in curves)
         return Shaped(name, curves)
 
-    def _curves(self, form: forms.Shape) -> tuple[Curve, ...]:
+    def _curves(self, form: schema.Shape) -> tuple[Curve, ...]:
         if form.rectangle is not None:
             box = form.rectangle
             return (rectangle(box.corner, box.width, box.depth, box.radius),)
@@ -99,7 +99,7 @@ class Shapes:
             return tuple(_simple(curve) if curve.closed else curve for curve in curves)
         return self._drawn(form)
 
-    def _drawn(self, form: forms.Shape) -> tuple[Curve, ...]:
+    def _drawn(self, form: schema.Shape) -> tuple[Curve, ...]:
         drawing = self._drawing(form)
         if drawing is None:
             raise InputError("its drawing cannot be used, as said before")
@@ -115,7 +115,7 @@ class Shapes:
             _check_size(curves, form.size)
         return curves
 
-    def _drawing(self, form: forms.Shape) -> Drawing | None:
+    def _drawing(self, form: schema.Shape) -> Drawing | None:
         name = form.svg or form.dxf or ""
         key = (name, form.units, form.scale)
         if key not in self._drawings:

@@ -10,7 +10,7 @@ from typing import Final
 from pathkit.curves.regions import refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.jobs import schema as forms
+from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, line_of, overlap
@@ -69,7 +69,7 @@ def drawn(file: JobFile) -> Drawn:
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, forms.Contour) and op.side == "outside"]
+    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
     tools = [bits.tool(op.tool) for op in (outside or operations)]
     return max(tools, key=lambda tool: tool.diameter)
 
@@ -123,7 +123,7 @@ class _Work:
     """One part being worked out: its toolpaths operation by operation, and what it will be when they are done."""
 
     file: JobFile
-    part: forms.Part
+    part: schema.Part
     index: int
     made: Drawn
     stock: Stock
@@ -147,22 +147,22 @@ class _Work:
             for outline in self.shape(zone.shape).outlines:
                 yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
 
-    def toolpaths(self, operation: forms.Operation) -> tuple[Toolpath, ...]:
+    def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
         job = _Cut(name, self.part.name, operation, self.stock, self.bits)
         match operation:
-            case forms.Contour():
+            case schema.Contour():
                 return self._contour(job, operation)
-            case forms.Pocket():
+            case schema.Pocket():
                 return self._pocket(job, operation)
-            case forms.Slot():
+            case schema.Slot():
                 return self._slot(job, operation)
-            case forms.Drill():
+            case schema.Drill():
                 return self._drill(job, operation)
-            case forms.Engrave():
+            case schema.Engrave():
                 return self._engrave(job, operation)
 
-    def _contour(self, job: _Cut, form: forms.Contour) -> tuple[Toolpath, ...]:
+    def _contour(self, job: _Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
         if form.side == "on":
             curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
@@ -183,7 +183,7 @@ class _Work:
                 self._feature(job, outer, outline.holes)
         return tuple(paths)
 
-    def _pocket(self, job: _Cut, form: forms.Pocket) -> tuple[Toolpath, ...]:
+    def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
         lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
@@ -200,7 +200,7 @@ class _Work:
             self._feature(job, outer, islands, open_edged=bool(edges))
         return tuple(paths)
 
-    def _slot(self, job: _Cut, form: forms.Slot) -> tuple[Toolpath, ...]:
+    def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # Another bit than the job's own must leave the same slot.
         width = form.width or job.meant.diameter
         lines = [line for name in form.shapes for line in self.lines(name, job.name)]
@@ -214,7 +214,7 @@ class _Work:
             self._feature(job, outer, tuple(holes))
         return tuple(paths)
 
-    def _drill(self, job: _Cut, form: forms.Drill) -> tuple[Toolpath, ...]:
+    def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.shape(name).curves]
         holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
         paths: list[Toolpath] = []
@@ -241,7 +241,7 @@ class _Work:
             self._feature(job, circle, ())
         return tuple(paths)
 
-    def _engrave(self, job: _Cut, form: forms.Engrave) -> tuple[Toolpath, ...]:
+    def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
         self.marked += curves
         if self.outline is not None:
@@ -297,7 +297,7 @@ class _Work:
 class _Cut:
     """What every operation needs, from its form: bit, feeds, depths. ``meant`` is the bit the job names."""
 
-    def __init__(self, name: str, part: str, form: forms.Operation, stock: Stock, bits: Bits) -> None:
+    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits) -> None:
         self.name, self.part = name, part
         self.meant = bits.meant(form.tool)
         self.tool = bits.tool(form.tool)
@@ -307,19 +307,19 @@ class _Cut:
         self.top = None if form.top is None else height(form.top, stock)
         self.stepdown = bits.stepdown(form.stepdown, form.tool)
 
-    def contour(self, name: str, curve: Curve, form: forms.Contour, *, side: Side) -> tuple[Toolpath, ...]:
+    def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         return contour(
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
 
 
-def relieved(opening: Curve, form: forms.Contour | forms.Pocket, job: _Cut, title: str) -> Curve:
+def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
     """The opening, its inside corners with room for a square peg where the job wants that."""
     return relieve(opening, job.tool.radius, name=title) if form.relief else opening
 
 
-def height(depth: forms.Depth, stock: Stock) -> float:
+def height(depth: schema.Depth, stock: Stock) -> float:
     """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
     if depth.from_top is not None:
         return stock.top - depth.from_top

@@ -14,8 +14,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.motion.program import Program, Spindle
-from pathkit.proof.checks import travel as envelope
-from pathkit.proof.checks import words as text_checks
+from pathkit.proof.checks import travel, words
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Proof, Verdict
 from pathkit.proof.verify import verify
@@ -64,14 +63,14 @@ def spindle_stays_off(evidence: Evidence) -> Verdict:
 
 
 CHECKS: Final[tuple[ProofCheck, ...]] = (
-    text_checks.controller,
-    text_checks.unknown_state,
-    text_checks.same_path,
-    text_checks.feeds,
-    text_checks.events,
-    text_checks.end_state,
-    envelope.first_motion,
-    envelope.travel_limits,
+    words.controller,
+    words.unknown_state,
+    words.same_path,
+    words.feeds,
+    words.events,
+    words.end_state,
+    travel.first_motion,
+    travel.travel_limits,
     in_the_air,
     spindle_stays_off,
 )

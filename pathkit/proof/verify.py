@@ -10,15 +10,8 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
-from pathkit.proof.checks import clearance as wood
-from pathkit.proof.checks import finished_shape as finished
-from pathkit.proof.checks import gouges as shape
-from pathkit.proof.checks import holding
-from pathkit.proof.checks import job as agreement
-from pathkit.proof.checks import path_mode as modes
-from pathkit.proof.checks import stock_removal as removal_checks
-from pathkit.proof.checks import travel as envelope
-from pathkit.proof.checks import words as text_checks
+from pathkit.proof.checks import clearance, finished_shape, gouges, holding, path_mode, stock_removal, travel, words
+from pathkit.proof.checks import job as job_check
 from pathkit.proof.evidence import Evidence, ProofCheck, Scope, gather
 from pathkit.proof.intent import INTENT
 from pathkit.proof.result import CheckResult, Proof, run_check
@@ -28,31 +21,31 @@ if TYPE_CHECKING:
     from pathkit.readback.foreign import Read
 
 CHECKS: Final[tuple[ProofCheck, ...]] = (
-    text_checks.controller,
-    text_checks.unknown_state,
-    text_checks.same_path,
-    text_checks.feeds,
-    text_checks.spindle,
-    text_checks.tool_changes,
-    text_checks.events,
-    text_checks.end_state,
-    modes.path_mode,
-    envelope.first_motion,
-    envelope.travel_limits,
-    envelope.room,
-    envelope.above_the_bed,
-    envelope.keep_out_zones,
-    wood.rapids_clear_the_wood,
-    wood.plunges,
-    wood.tabs,
-    removal_checks.stock_removal,
-    removal_checks.bit_length,
+    words.controller,
+    words.unknown_state,
+    words.same_path,
+    words.feeds,
+    words.spindle,
+    words.tool_changes,
+    words.events,
+    words.end_state,
+    path_mode.path_mode,
+    travel.first_motion,
+    travel.travel_limits,
+    travel.room,
+    travel.above_the_bed,
+    travel.keep_out_zones,
+    clearance.rapids_clear_the_wood,
+    clearance.plunges,
+    clearance.tabs,
+    stock_removal.stock_removal,
+    stock_removal.bit_length,
     holding.holding,
     holding.tab_strength,
-    shape.gouges,
-    finished.finished_shape,
-    agreement.same_job,
-    agreement.precedence,
+    gouges.gouges,
+    finished_shape.finished_shape,
+    job_check.same_job,
+    job_check.precedence,
     *INTENT,
 )
 """The checks of the house, in the order of a report."""

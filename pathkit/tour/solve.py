@@ -123,31 +123,31 @@ def _search(
     progress: Progress | None = None,
 ) -> Tour:
     """One search with one seed."""
-    from pathkit.tour import dynamic_programming as exact
-    from pathkit.tour.constrained import search as general
-    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour import dynamic_programming
+    from pathkit.tour.constrained import search as constrained_search
+    from pathkit.tour.kernel import nearest_neighbour
     from pathkit.tour.kernel.core import frame
-    from pathkit.tour.symmetric import search as plain
+    from pathkit.tour.symmetric import search as symmetric_search
 
     stopping = Stopping(None, seconds, stop, progress)
     framed = frame(problem)
     core = framed.core
     history: list[tuple[int, float]] = []
-    proved = exact.affordable(core)
+    proved = dynamic_programming.affordable(core)
     if proved:
-        sequence = exact.best_order(core)
+        sequence = dynamic_programming.best_order(core)
         stopping.budget = 0
-    elif plain.suits(core) and len((own := plain.nodes(core)).points) >= plain.LEAST:
-        stopping.budget = None if effort is None else plain.budget(core, effort)
+    elif symmetric_search.suits(core) and len((own := symmetric_search.nodes(core)).points) >= symmetric_search.LEAST:
+        stopping.budget = None if effort is None else symmetric_search.budget(core, effort)
         known = None if given is None else _sequence(problem, framed.items, core.first, *given)
-        sequence = plain.search(core, own, known, seed, stopping, history)
+        sequence = symmetric_search.search(core, own, known, seed, stopping, history)
     else:
-        stopping.budget = None if effort is None else general.budget(core, effort)
-        start = nearest.nearest_feasible(core)
+        stopping.budget = None if effort is None else constrained_search.budget(core, effort)
+        start = nearest_neighbour.nearest_feasible(core)
         if given is not None:
             known = _sequence(problem, framed.items, core.first, *given)
             start = known
-        sequence = general.search(core, start, seed, stopping, history)
+        sequence = constrained_search.search(core, start, seed, stopping, history)
     order, variants = _order(framed.items, core.first, core.owner, sequence)
     length = problem.length(order, variants)
     if given is not None and (before := problem.length(*given)) < length:

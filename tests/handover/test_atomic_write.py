@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, OutputError
-from pathkit.handover import atomic_write as folder
-from pathkit.handover import journal
+from pathkit.handover import atomic_write, journal
 from pathkit.handover.atomic_write import MANIFEST, STAGING, write_folder
 
 FILES = {"a/cut.nc": b"G0 Z8\n", "a/cut.json": b"{}\n", "b/cut.nc": b"G0 Z9\n"}
@@ -80,7 +79,7 @@ def test_a_manifest_from_elsewhere_removes_nothing_outside(tmp_path: Path) -> No
     out = tmp_path / "out"
     out.mkdir()
     for name in ("../victim.txt", str(victim)):
-        listed = {"pathkit": "manifest", "version": 1, "files": {name: folder.sha256(b"precious")}}
+        listed = {"pathkit": "manifest", "version": 1, "files": {name: atomic_write.sha256(b"precious")}}
         (out / MANIFEST).write_text(json.dumps(listed))
         write_folder(out, FILES, force=True)
         assert victim.read_bytes() == b"precious"

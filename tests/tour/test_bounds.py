@@ -120,12 +120,12 @@ def ruled(draw: st.DrawFn) -> Problem:
 @given(ruled(), st.sampled_from([1.0, 1.1]))
 def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack: float) -> None:
     """Against dynamic programming over sets (Held and Karp 1962)."""
-    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour import dynamic_programming
     from pathkit.tour.bound.held_karp import lower_bound
     from pathkit.tour.kernel.costs import total
 
     framed = frame(problem)
-    optimum = total(framed.core, exact.best_order(framed.core))
+    optimum = total(framed.core, dynamic_programming.best_order(framed.core))
     if optimum < framed.forbidden:
         assert lower_bound(framed.core, optimum * slack) <= optimum + 1e-9
 

@@ -42,7 +42,7 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
     `solve` proves such problems, and anneals up to `plain.LEAST` points.
     """
-    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour import dynamic_programming
     from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order
     from pathkit.tour.stopping import Stopping
@@ -55,8 +55,8 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
     found = search.search(core, own, None, seed, Stopping(4_000), [])
     order, variants = _order(framed.items, core.first, core.owner, found)
     assert problem.length(order, variants) == pytest.approx(total(core, found), abs=1e-9)
-    if exact.affordable(core):
-        optimum = total(core, exact.best_order(core))
+    if dynamic_programming.affordable(core):
+        optimum = total(core, dynamic_programming.best_order(core))
         assert optimum - 1e-9 <= total(core, found) <= 1.2 * optimum + 1e-9
 
 

@@ -82,17 +82,17 @@ def test_equals_the_best_of_all_orders(problem: Problem) -> None:
 @given(problems(most=7), st.integers(0, 3))
 def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: int) -> None:
     """The search that serves larger problems, let loose on small ones, is valid throughout and reaches the optimum."""
-    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour import dynamic_programming
     from pathkit.tour.constrained import search
-    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour.kernel import nearest_neighbour
     from pathkit.tour.kernel.costs import total
     from pathkit.tour.stopping import Stopping
 
     if len(problem) == 0:
         return
     core = frame(problem).core
-    optimum = total(core, exact.best_order(core))
-    start = nearest.nearest_feasible(core)
+    optimum = total(core, dynamic_programming.best_order(core))
+    start = nearest_neighbour.nearest_feasible(core)
     found = search.search(core, start, seed, Stopping(100_000), [])
     assert total(core, found) == pytest.approx(optimum, abs=1e-9)
 
@@ -101,14 +101,14 @@ def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: in
 @given(problems(most=7), st.randoms(use_true_random=False))
 def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> None:
     """Two ways to one number: once round the kernels' sequence, and the sum over the problem's own arrays."""
-    from pathkit.tour.kernel import nearest_neighbour as nearest
+    from pathkit.tour.kernel import nearest_neighbour
     from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order, _sequence
 
     if len(problem) == 0:
         return
     framed = frame(problem)
-    sequence = nearest.nearest_feasible(framed.core)
+    sequence = nearest_neighbour.nearest_feasible(framed.core)
     order, variants = _order(framed.items, framed.core.first, framed.core.owner, sequence)
     assert problem.length(order, variants) == pytest.approx(total(framed.core, sequence), abs=1e-9)
     back = _sequence(problem, framed.items, framed.core.first, order, variants)
@@ -119,12 +119,12 @@ def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> 
 @given(problems(most=9), st.sampled_from([1.0, 1.3]))
 def test_bounds_are_never_above_the_optimum(problem: Problem, slack: float) -> None:
     """Against dynamic programming, for every kind of problem."""
-    from pathkit.tour import dynamic_programming as exact
+    from pathkit.tour import dynamic_programming
     from pathkit.tour.bound.held_karp import lower_bound
     from pathkit.tour.kernel.costs import total
 
     if len(problem) == 0:
         return
     core = frame(problem).core
-    optimum = total(core, exact.best_order(core))
+    optimum = total(core, dynamic_programming.best_order(core))
     assert lower_bound(core, optimum * slack) <= optimum + 1e-9

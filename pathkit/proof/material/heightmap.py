@@ -138,7 +138,7 @@ def remove(
 def _swept(
     program: Program, stock: Stock, tools: Sequence[Tool], bits: NDArray[np.int32], grid: float, size: tuple[int, int]
 ) -> Removal:
-    from pathkit.proof.material import heightmap_kernel as removal_kernel
+    from pathkit.proof.material import heightmap_kernel
 
     low = np.fmin(program.origins[:, 2], program.end[:, 2])
     segments = segments_of(program, CHORD, low < stock.highest_top)
@@ -153,10 +153,10 @@ def _swept(
         # What stays above the board meets nothing.
         bodies[index] = [each if each[1] < deepest else (0.0, 0.0) for each in assumed_bodies(tool)]
     kinds = [
-        removal_kernel.BALL if t.kind == "ball" else removal_kernel.CONE if cone(t) > 0.0 else removal_kernel.FLAT
+        heightmap_kernel.BALL if t.kind == "ball" else heightmap_kernel.CONE if cone(t) > 0.0 else heightmap_kernel.FLAT
         for t in tools
     ]
-    removal_kernel.sweep(
+    heightmap_kernel.sweep(
         height,
         opened,
         grid,

@@ -151,18 +151,18 @@ class _Walk:
         return row + int(best[0]) + 1, read_row + int(best[1]) + 1
 
     def _report_parting(self, row: int, read_row: int, reason: int) -> None:
-        from pathkit.proof.path import kernel as matching
+        from pathkit.proof.path import kernel
 
         fix = "post the program anew, and do not edit the file"
-        if reason == matching.MISSING:
+        if reason == kernel.MISSING:
             what = f"the program goes on with {self._mine(row)}, and the file does not"
-        elif reason == matching.EXTRA:
+        elif reason == kernel.EXTRA:
             what = f"the file has {self._theirs(read_row)}, and the program nothing"
-        elif reason == matching.KIND:
+        elif reason == kernel.KIND:
             what = f"the file has {self._theirs(read_row)}, and the program {self._mine(row)}"
-        elif reason == matching.SENSE:
+        elif reason == kernel.SENSE:
             what = f"the arc to {self._place(self.read, read_row)} runs the other way round than the program's"
-        elif reason == matching.SHAPE:
+        elif reason == kernel.SHAPE:
             what = f"the file has {self._theirs(read_row)}, which strays from the program's {self._mine(row)}"
         else:
             places = self._place(self.read, read_row), self._place(self.program, row)

@@ -20,8 +20,8 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.program import Spindle
-from pathkit.proof.checks import travel as envelope
-from pathkit.proof.checks import words as text_checks
+from pathkit.proof.checks import travel
+from pathkit.proof.checks import words as words_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
 from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.proof.twin.moves import same_moves
@@ -121,13 +121,13 @@ def verify_twin(
         evidence.text, evidence.reading, machine, capabilities, original.setup, stock=stock, file=evidence.file
     )  # fmt: skip
     checks: Sequence[ProofCheck] = (
-        text_checks.controller,
-        text_checks.unknown_state,
+        words_checks.controller,
+        words_checks.unknown_state,
         same_moves(original.read) if capabilities.grammar is None else _same_blocks(original.text),
         no_spindle,
-        text_checks.end_state,
+        words_checks.end_state,
         above_the_wood,
-        envelope.travel_limits,
+        travel.travel_limits,
     )
     return Proof(tuple(run_check(one, evidence) for one in checks), float("nan"), evidence.file)
 

@@ -9,25 +9,26 @@ from typing import Any
 
 import pytest
 
-from pathkit.jobs import schema as forms
+from pathkit.jobs import schema
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
 from pathkit.passes.standard import standard_passes
 
-PAIRS: list[tuple[type[forms.Table], Any]] = [
-    (forms.JobForm, tables.JOB), (forms.Stock, tables.STOCK), (forms.Board, tables.BOARD), (forms.Zone, tables.ZONE),
-    (forms.Tool, tables.TOOL), (forms.Cutting, tables.CUTTING), (forms.Depth, tables.DEPTH), (forms.Part, tables.PART),
-    (forms.Layout, tables.LAYOUT), (forms.Machine, tables.MACHINE), (forms.PartZone, tables.ZONE),
-    (forms.Contour, tables.OPERATIONS["contour"]), (forms.Pocket, tables.OPERATIONS["pocket"]),
-    (forms.Slot, tables.OPERATIONS["slot"]), (forms.Drill, tables.OPERATIONS["drill"]),
-    (forms.Engrave, tables.OPERATIONS["engrave"]), (forms.Rectangle, tables.SHAPES["rectangle"]),
-    (forms.Circle, tables.SHAPES["circle"]), (forms.SlotShape, tables.SHAPES["slot"]),
+PAIRS: list[tuple[type[schema.Table], Any]] = [
+    (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
+    (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
+    (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
+    (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
+    (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
+    (schema.Rectangle, tables.SHAPES["rectangle"]), (schema.Circle, tables.SHAPES["circle"]),
+    (schema.SlotShape, tables.SHAPES["slot"]),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
-def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dict[str, Any]) -> None:
+def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: dict[str, Any]) -> None:
     """Two lists of the same: a key or a default that is changed in one place alone is seen here, and by the audit."""
     assert set(own) == set(form.model_fields)
     for name, field in form.model_fields.items():
@@ -40,7 +41,7 @@ def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dic
 
 
 def test_shapes_and_passes_are_all_known() -> None:
-    assert set(forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
+    assert set(schema.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
     for step in standard_passes():
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
         fields = {field.name for field in dataclasses.fields(step)} - {"setup"}

@@ -19,9 +19,7 @@ import pathkit as pk
 from pathkit import api
 from pathkit.drawings import drawing
 from pathkit.jobs import bits as bits_module
-from pathkit.jobs import planning as orders
-from pathkit.jobs import schema as job_form
-from pathkit.jobs import toolpaths as job_pieces
+from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import JobFile
@@ -56,12 +54,12 @@ def wrapped(patch: Patch, place: Any, name: str, after: Callable[[Any], Any]) ->
 
 
 def depth_from_the_bed(patch: Patch) -> None:
-    real = job_pieces.height
+    real = toolpaths.height
 
     def height(depth: Any, stock: Any) -> float:
         return stock.bed + depth.from_top if depth.from_top is not None else real(depth, stock)
 
-    patch.setattr(job_pieces, "height", height)
+    patch.setattr(toolpaths, "height", height)
 
 
 def through_the_nominal_board(patch: Patch) -> None:
@@ -85,7 +83,7 @@ def other_stepdown(patch: Patch) -> None:
 
 
 def pieces(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
-    return lambda patch: wrapped(patch, orders, "piece_of", change)
+    return lambda patch: wrapped(patch, planning, "piece_of", change)
 
 
 def laid(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
@@ -210,51 +208,51 @@ def steep(patch: Patch) -> None:
 
 
 def stock_with(**changes: Any) -> Callable[[Patch], None]:
-    return lambda patch: wrapped(patch, orders, "_plain_stock", lambda stock: replace(stock, **changes))
+    return lambda patch: wrapped(patch, planning, "_plain_stock", lambda stock: replace(stock, **changes))
 
 
 def smaller_board(patch: Patch) -> None:
-    patch.setattr(orders, "_board", lambda *args: 1)
+    patch.setattr(planning, "_board", lambda *args: 1)
 
 
 def other_side(patch: Patch) -> None:
     """Inside and outside exchanged, in the finished parts too."""
-    real = job_pieces.contour
+    real = toolpaths.contour
 
     def contour(name: str, shape: Any, *args: Any, side: str, **options: Any) -> Any:
         return real(name, shape, *args, side={"inside": "outside", "outside": "inside", "on": "on"}[side], **options)
 
-    patch.setattr(job_pieces, "contour", contour)
+    patch.setattr(toolpaths, "contour", contour)
 
 
 def conventional(patch: Patch) -> None:
-    real = job_pieces.contour
+    real = toolpaths.contour
     patch.setattr(
-        job_pieces, "contour", lambda *args, **options: real(*args, **{**options, "direction": "conventional"})
+        toolpaths, "contour", lambda *args, **options: real(*args, **{**options, "direction": "conventional"})
     )
 
 
 def floor(**changes: Any) -> Callable[[Patch], None]:
-    real = job_pieces.pocket
+    real = toolpaths.pocket
 
     def seed(patch: Patch) -> None:
-        patch.setattr(job_pieces, "pocket", lambda *args, **options: real(*args, **{**options, **changes}))
+        patch.setattr(toolpaths, "pocket", lambda *args, **options: real(*args, **{**options, **changes}))
 
     return seed
 
 
 def unlike_peck(patch: Patch) -> None:
-    real = job_pieces.drill
-    patch.setattr(job_pieces, "drill", lambda *args, **options: real(*args, **{**options, "peck": 5.0}))
+    real = toolpaths.drill
+    patch.setattr(toolpaths, "drill", lambda *args, **options: real(*args, **{**options, "peck": 5.0}))
 
 
 def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
     """Another default in the form that reads job files, for what the job file leaves out."""
 
     def seed(patch: Patch) -> None:
-        from pathkit.jobs import reading as job_file
+        from pathkit.jobs import reading
 
-        real = job_file.job_file_of
+        real = reading.job_file_of
 
         def read(*args: Any, **options: Any) -> JobFile:
             file = real(*args, **options)
@@ -262,11 +260,11 @@ def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
                 for each in part.operations:
                     if isinstance(each, form) and name not in each.model_fields_set:
                         setattr(each, name, value)
-            if form is job_form.Stock and name not in file.form.stock.model_fields_set:
+            if form is schema.Stock and name not in file.form.stock.model_fields_set:
                 setattr(file.form.stock, name, value)
             return file
 
-        patch.setattr(job_file, "job_file_of", read)
+        patch.setattr(reading, "job_file_of", read)
 
     return seed
 
@@ -288,7 +286,7 @@ def crowded(patch: Patch) -> None:
 
 
 def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, orders, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
+    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
 
 
 def in_a_drawing(text: str) -> str:
@@ -349,23 +347,23 @@ FAULTS = (
     Fault("thickness changed", "board as asked", stock_with(thickness=6.5)),
     Fault("underlay thinner", "board as asked", stock_with(underlay=1.9)),
     Fault("grain turned", "board as asked", stock_with(grain=90.0)),
-    Fault("another default tolerance", "board as asked", default_of(job_form.Stock, "thickness_tolerance", 0.3)),
+    Fault("another default tolerance", "board as asked", default_of(schema.Stock, "thickness_tolerance", 0.3)),
     Fault("zone lost", "board as asked", pieces(lambda piece: replace(piece, zones=()))),
     Fault("inside and outside exchanged", "cuts as asked", other_side, with_window),
     Fault("conventional in place of climb", "cuts as asked", conventional),
     Fault("lines further apart", "cuts as asked", floor(stepover=0.5)),
     Fault("lines at another angle", "cuts as asked", floor(angle=20.0)),
     Fault("rings in place of lines", "cuts as asked", floor(style="rings")),
-    Fault("another default stepover", "cuts as asked", default_of(job_form.Pocket, "stepover", 0.48)),
+    Fault("another default stepover", "cuts as asked", default_of(schema.Pocket, "stepover", 0.48)),
     Fault("a wall left for later", "cuts as asked", floor(wall_allowance=0.5)),
 )  # fmt: skip
 
 
 def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[Any]]:
     """The first order of a job file, its job after the passes, and every result of the audit of all its boards."""
-    from pathkit.jobs import reading as job_file
+    from pathkit.jobs import reading
 
-    every = orders_of(job_file.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
+    every = orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
     jobs = [pk.Pipeline(order.passes).run(order.job, MACHINE).job for order in every]
     results = [
         check
@@ -423,7 +421,7 @@ def test_every_check_has_a_fault_that_it_catches() -> None:
 def test_a_lost_pair_is_told(tags: str, drawings: Path, monkeypatch: Patch) -> None:
     text = tags.replace("[part.shapes]", 'precedence = [["mark", "recess"]]\n[part.shapes]', 1)
     assert not [check for check in made(text, drawings)[2] if check.status != "passed"]
-    wrapped(monkeypatch, orders, "piece_of", lambda piece: replace(piece, precedence=()))
+    wrapped(monkeypatch, planning, "piece_of", lambda piece: replace(piece, precedence=()))
     failed = [check for check in made(text, drawings)[2] if check.status == "failed"]
     assert {check.name for check in failed} == {"order as asked"}
     check = failed[0]

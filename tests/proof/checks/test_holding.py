@@ -12,7 +12,7 @@ from shapely.geometry import box
 import pathkit as pk
 from pathkit.operations import contour, moved, rectangle
 from pathkit.proof.checks.holding import loose_pieces, tab_section
-from pathkit.proof.material import pieces_kernel as holding_kernel
+from pathkit.proof.material import pieces_kernel
 from pathkit.proof.material.heightmap import remove
 
 MACHINE = pk.load_machine("grbl-front-left")
@@ -123,7 +123,7 @@ def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, 
     """
     found: Loosened = set()
     ties: Loosened = set()
-    for row in np.unique(when[when != holding_kernel.NEVER]):
+    for row in np.unique(when[when != pieces_kernel.NEVER]):
         before, _ = ndimage.label(when >= row)
         after, count = ndimage.label(when > row)
         sizes = ndimage.sum_labels(np.ones_like(after), after, np.arange(count + 1))
@@ -143,21 +143,21 @@ def test_backwards_is_forwards(seed: int) -> None:
     """Union-find on the reversed cutting finds what labelling after each row finds."""
     random = np.random.default_rng(seed)
     ny, nx = 23, 31
-    when = np.full((ny, nx), holding_kernel.NEVER, np.int32)
+    when = np.full((ny, nx), pieces_kernel.NEVER, np.int32)
     for row in range(14):
         i, j, length = random.integers(0, nx), random.integers(0, ny), random.integers(4, 30)
         line = (slice(j, j + 1), slice(i, i + length)) if row % 2 else (slice(j, j + length), slice(i, i + 1))
         when[line] = np.minimum(when[line], row)
     anchor = random.random((ny, nx)) < 0.004
-    gone = np.flatnonzero(when.ravel() != holding_kernel.NEVER)
+    gone = np.flatnonzero(when.ravel() != pieces_kernel.NEVER)
     order = gone[np.argsort(-when.ravel()[gone].astype(np.int64), kind="stable")]
     arguments = (when.ravel(), order, anchor.ravel(), nx, 3)
-    events, final = holding_kernel.partings(*arguments)
+    events, final = pieces_kernel.partings(*arguments)
     expected, ties = forward(when, anchor, 3)
     assert expected <= {(row, cells) for row, _, cells, _ in events.tolist()} <= expected | ties
-    labels, count = ndimage.label(when == holding_kernel.NEVER)
+    labels, count = ndimage.label(when == pieces_kernel.NEVER)
     assert len(np.unique(final[final >= 0])) == count
     assert (final.reshape(ny, nx) >= 0).sum() == (labels > 0).sum()
-    plain = holding_kernel.partings.py_func(*arguments)
+    plain = pieces_kernel.partings.py_func(*arguments)
     assert np.array_equal(plain[0], events)
     assert np.array_equal(plain[1], final)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 import pathkit as pk
 from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.motion.program import LINE, RAPID, Program
-from pathkit.proof.material import heightmap_kernel as removal_kernel
+from pathkit.proof.material import heightmap_kernel
 from pathkit.proof.material.bits import bits_by_events, full_width, width_at
 from pathkit.proof.material.heightmap import FEW_POINTS, GRID, Removal, grid_for, remove
 from pathkit.testing import strategies
@@ -186,7 +186,7 @@ def test_the_compiled_kernel_is_the_plain_one(monkeypatch: pytest.MonkeyPatch) -
     program = rows(*way, stock=small)
     compiled = [remove(program, stock=small, tools=[t]) for t in tools]
     for name in ("sweep", "_span", "_floor", "_meet", "_cut"):
-        monkeypatch.setattr(removal_kernel, name, getattr(removal_kernel, name).py_func)
+        monkeypatch.setattr(heightmap_kernel, name, getattr(heightmap_kernel, name).py_func)
     for tool, fast in zip(tools, compiled, strict=True):
         plain = remove(program, stock=small, tools=[tool])
         for column in ("height", "opened", "volume", "bite", "rapid", "straight", "shank", "holder"):
