@@ -20,6 +20,7 @@ from pathkit.findings import Finding
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
+from pathkit.model.toolpath import Toolpath
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -100,6 +101,21 @@ def area_of(rings: Iterable[Curve]) -> BaseGeometry:
 
     lines = [shapely.LinearRing(vertices) for ring in rings if len(vertices := ring.flattened(FLAT)) > 2]
     return shapely.build_area(shapely.GeometryCollection(lines))
+
+
+def line_of(curve: Curve, within: float = FLAT) -> BaseGeometry:
+    """A curve as shapely has it: a line whose chords lie within so many mm of its arcs, or a point."""
+    import shapely
+
+    points = curve.flattened(within)[:, :2]
+    if len(points) == 1:
+        return shapely.Point(points[0])
+    return shapely.LineString(np.concatenate([points, points[:1]]) if curve.closed else points)
+
+
+def swept_by(path: Toolpath) -> BaseGeometry:
+    """What the bit sweeps in plan, within `FLAT` mm and a thousandth of its radius."""
+    return line_of(path.curve).buffer(path.tool.radius, quad_segs=24)
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:

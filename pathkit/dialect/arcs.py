@@ -45,9 +45,10 @@ def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -
     sweep[lines] = 0.0
     centre = program.centre[source]
     centre[lines] = np.nan
-    columns = {name: getattr(program, name)[source] for name in ("feed", "toolpath", "level", "line")}
     at = first[program.event_at]
-    split = program.replace(kind=kind, end=end, centre=centre, sweep=sweep, event_at=at, cycles=(), **columns)
+    split = program.take(
+        source, kind=kind, end=end, centre=centre, sweep=sweep, event=program.event, event_at=at
+    )  # fmt: skip
     return _with_closed_circles(split), source
 
 

@@ -99,10 +99,8 @@ def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
     rows = np.concatenate([[0], rows])
     end = end[rows]
     end[0, :2] = np.nan
-    names = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")
-    columns = {name: getattr(program, name)[rows] for name in names}
     at = program.event_at + (program.event_at > 0)
-    return program.replace(end=end, event_at=at, cycles=(), **columns), rows
+    return program.take(rows, end=end, event=program.event, event_at=at), rows
 
 
 def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:

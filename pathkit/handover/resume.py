@@ -15,6 +15,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from pathkit.curves.regions import swept_by
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job, Part, Setup
@@ -108,7 +109,7 @@ def rest_of(job: Job, index: int) -> Job:
     if None in begun and parts:
         import shapely
 
-        loose = shapely.union_all([_swept(path) for path in dropped if path.part is None])
+        loose = shapely.union_all([swept_by(path) for path in dropped if path.part is None])
         parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * _SLACK)
     return Job(f"{job.name} from {kept[0].name}", job.stock, kept, pairs, parts)
 
@@ -152,13 +153,13 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
     if path.curve.is_trace:
         return []
     if path.top is not None and path.top < stock.top - _HAIR:
-        gone = [_swept(other) for other in before if _lowest(other) <= path.top + _HAIR]
-        lacking = shapely.difference(_swept(path), shapely.buffer(shapely.union_all(gone), _SLACK))
+        gone = [swept_by(other) for other in before if other.lowest <= path.top + _HAIR]
+        lacking = shapely.difference(swept_by(path), shapely.buffer(shapely.union_all(gone), _SLACK))
         if lacking.area > _SLACK:
             return [
                 k
                 for k, other in enumerate(dropped)
-                if _lowest(other) <= path.top + _HAIR and shapely.intersects(_swept(other), lacking)
+                if other.lowest <= path.top + _HAIR and shapely.intersects(swept_by(other), lacking)
             ]
     if path.role == "finish":
         bite = _bite(path, stock)
@@ -166,9 +167,9 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
             k
             for k, other in enumerate(dropped)
             if other.role == "pocket"
-            and _lowest(other) <= _lowest(path) + _HAIR
+            and other.lowest <= path.lowest + _HAIR
             and bite > _bite(other, stock) + _HAIR
-            and shapely.intersects(_swept(other), _swept(path))
+            and shapely.intersects(swept_by(other), swept_by(path))
         ]
     return []
 
@@ -176,21 +177,6 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
 def _bite(path: Toolpath, stock: Stock) -> float:
     """The most, mm, that it goes down at once."""
     return max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
-
-
-def _lowest(path: Toolpath) -> float:
-    return float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
-
-
-def _swept(path: Toolpath) -> BaseGeometry:
-    import shapely
-
-    points = path.curve.flattened(0.01)[:, :2]
-    line: BaseGeometry = shapely.Point(points[0])
-    if len(points) > 1:
-        line = shapely.LinearRing(points) if path.curve.closed and len(points) > 2 else shapely.LineString(points)
-    swept: BaseGeometry = shapely.buffer(line, path.tool.radius, quad_segs=16)
-    return swept
 
 
 def _shapes_of(part: Part) -> BaseGeometry:

@@ -204,11 +204,3 @@ def area_of(curve: Curve) -> Any:
 def overlap(one: Curve, other: Curve) -> bool:
     """Whether two closed curves have more in common than an edge."""
     return bool(area_of(one).intersection(area_of(other)).area > 1e-3)
-
-
-def line_of(curve: Curve) -> Any:
-    """A curve as a line (shapely), within `FLAT` mm."""
-    from shapely.geometry import LineString
-
-    points = curve.flattened(FLAT)[:, :2].tolist()
-    return LineString([*points, *points[: curve.closed]])

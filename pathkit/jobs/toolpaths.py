@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
-from pathkit.curves.regions import refusal
+from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, line_of, overlap
+from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
@@ -246,7 +246,7 @@ class _Work:
         self.marked += curves
         if self.outline is not None:
             whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve)) for curve in curves):
+            if any(whole.disjoint(line_of(curve, FLAT)) for curve in curves):
                 raise self._outside(job)
         return engrave(
             job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,

@@ -142,7 +142,7 @@ def _open(rows: Rows, job: Job, setup: Setup, travel: float) -> None:
     where = "the board's top" if stock.z_zero == "top" else "the bed"
     rows.event(Note(f"board {stock.width:g} x {stock.depth:g} x {stock.thickness:g} mm, z = 0 on {where}"))
     if job.toolpaths:
-        lowest = min(_lowest(toolpath) for toolpath in job.toolpaths)
+        lowest = min(toolpath.lowest for toolpath in job.toolpaths)
         rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {travel:g} mm"))
     rows.event(Offset(setup.offset))
     if job.toolpaths:
@@ -224,10 +224,3 @@ def _summit(toolpath: Toolpath, stock: Stock) -> float:
     """z of the highest that a toolpath reaches or meets."""
     highest = toolpath.highest(stock)
     return max(highest, float(toolpath.curve.points[:, 2].max())) if toolpath.curve.is_trace else highest
-
-
-def _lowest(toolpath: Toolpath) -> float:
-    if toolpath.curve.is_trace:
-        return float(toolpath.curve.points[:, 2].min())
-    assert toolpath.bottom is not None
-    return toolpath.bottom

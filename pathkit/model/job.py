@@ -113,9 +113,9 @@ class Job:
     def _check_depths(self, faults: Faults) -> None:
         stock = self.stock
         for index, path in enumerate(self.toolpaths):
-            lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
+            lowest = path.lowest
             place = f"toolpaths[{index}].bottom"
-            if lowest is not None and lowest < stock.bed - 1e-9:
+            if lowest < stock.bed - 1e-9:
                 what = f"{path.name!r} goes to z = {lowest:g}, below the bed at z = {stock.bed:g}"
                 faults.add(what, "cut less deep, or put an underlay under the board", place)
             if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):

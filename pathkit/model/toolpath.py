@@ -231,6 +231,17 @@ class Toolpath:
             return self.role in ("slot", "engrave", "drill") or (self.role == "cut" and not self.curve.is_trace)
         return self.reversible
 
+    @property
+    def lowest(self) -> float:
+        """z of its lowest place, mm: its bottom, or the lowest point of a trace."""
+        if self.bottom is not None and not self.curve.is_trace:
+            return self.bottom
+        return float(self.curve.points[:, 2].min())
+
+    def goes_through(self, stock: Stock) -> bool:
+        """Whether it is through in any board that is allowed."""
+        return self.lowest <= stock.highest_underside + 1e-6
+
     def highest(self, stock: Stock) -> float:
         """z of the highest wood this cut may meet: its own top, raised to the stock's highest where that is it."""
         if self.curve.is_trace:

@@ -9,8 +9,6 @@ import numpy as np
 
 from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
 
-_COLUMNS = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
-
 
 def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
     """The program cut before each change of bit; each part begins where the one before it ended.
@@ -68,8 +66,8 @@ def _part(program: Program, first: int, last: int, events: list[tuple[int, Event
         for c in program.cycles
         if first <= c.first and c.last < last
     )
-    part = program.replace(
-        **{name: getattr(program, name)[first:last] for name in _COLUMNS},
+    part = program.take(
+        slice(first, last),
         start=program.start if first == 0 else program.end[first - 1],
         event=tuple(event for _, event in events),
         event_at=np.array([at for at, _ in events], dtype=np.int64),

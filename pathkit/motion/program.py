@@ -15,6 +15,9 @@ RAPID: Final = 0
 LINE: Final = 1
 ARC: Final = 2
 
+COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
+"""What a program says of each move, an entry a row."""
+
 Frame = Literal["bench", "controller"]
 
 
@@ -196,6 +199,15 @@ class Program:
         """The same program with some columns exchanged."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "_"}
         return Program(**{**values, **columns})
+
+    def take(self, rows: Any, **columns: Any) -> Program:
+        """The program of these rows (indices, a mask or a slice), with some columns exchanged.
+
+        Events and cycles stand at rows, which are others now: there are none but those given.
+        """
+        nothing: dict[str, Any] = {"event": (), "event_at": np.zeros(0, np.int64), "cycles": ()}
+        taken = {name: getattr(self, name)[rows] for name in COLUMNS if name not in columns}
+        return self.replace(**nothing | taken | columns)
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Program):

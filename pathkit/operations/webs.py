@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from pathkit.curves.regions import FLAT
+from pathkit.curves.regions import FLAT, swept_by
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
@@ -15,7 +15,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 
 if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
+    pass
 
 SHARE = 0.5
 """Least web as a share of the wider bit's diameter, unless given. Common practice, no single source."""
@@ -39,10 +39,10 @@ def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[
     """
     import shapely
 
-    cuts = [path for path in toolpaths if _goes_through(path, stock)]
+    cuts = [path for path in toolpaths if path.goes_through(stock)]
     if len(cuts) < 2:
         return ()
-    kerfs = np.array([_kerf(path) for path in cuts], dtype=object)
+    kerfs = np.array([swept_by(path) for path in cuts], dtype=object)
     shapely.prepare(kerfs)
     tree = shapely.STRtree(kerfs)
     first, second = tree.query(kerfs, predicate="dwithin", distance=below)
@@ -81,21 +81,3 @@ def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | No
     ]
     if found:
         raise Refused(found)
-
-
-def _goes_through(path: Toolpath, stock: Stock) -> bool:
-    lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
-    return lowest is not None and lowest <= stock.highest_underside + 1e-6
-
-
-def _kerf(path: Toolpath) -> BaseGeometry:
-    """What the bit sweeps, in plan."""
-    import shapely
-
-    curve = path.curve
-    points = curve.flattened(FLAT)[:, :2]
-    if len(points) == 1:
-        line: BaseGeometry = shapely.Point(points[0])
-    else:
-        line = shapely.LineString(np.vstack([points, points[:1]]) if curve.closed else points)
-    return line.buffer(path.tool.radius, quad_segs=24)

@@ -20,7 +20,6 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.precedence import cuts_through
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.start_points import entry_length
 
@@ -37,7 +36,7 @@ def tabs_hold(before: Job, after: Job) -> str | None:
     """A toolpath that got tabs is a through cut, and they are lower than the wood is thick."""
     for path in after.toolpaths:
         if path.tabs and not before.by_name[path.name].tabs:
-            if not cuts_through(path, after):
+            if not path.goes_through(after.stock):
                 return f"{path.name!r} got tabs, but does not cut through"
             if any(tab.height >= _least_wood(path, after.stock) for tab in path.tabs):
                 return f"a tab of {path.name!r} is as high as the board is thick"
@@ -85,7 +84,7 @@ class HoldTabs:
             if progress is not None and done % 64 == 0:
                 # A board with only half its parts held would be unsafe: asking to stop cannot be granted here.
                 progress(done, len(job.toolpaths), "tabs")
-            if path.tabs or path.curve.is_trace or not cuts_through(path, job) or not self._holds(path):
+            if path.tabs or path.curve.is_trace or not path.goes_through(job.stock) or not self._holds(path):
                 paths.append(path)
                 continue
             # Copies of one part have one shape: what fits the first fits all.

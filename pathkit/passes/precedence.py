@@ -79,12 +79,6 @@ def precedence_of(job: Job) -> Precedence:
     return Precedence(job, given, derived, stage, overruled)
 
 
-def cuts_through(path: Toolpath, job: Job) -> bool:
-    """Whether the cut goes down to the stock's underside, so that what it surrounds may come loose."""
-    lowest = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
-    return lowest is not None and lowest <= job.stock.highest_underside + 1e-6
-
-
 def _walls(job: Job) -> list[tuple[int, int]]:
     """The pass round a pocket's wall comes after the pocket: same part, and the one lies within reach of the other."""
     import shapely
@@ -155,7 +149,7 @@ def _contained(job: Job) -> list[tuple[int, int]]:
 
 def _loop(path: Toolpath, job: Job) -> Curve | None:
     """What a cut right through the board goes round, with or without leads."""
-    if path.curve.is_trace or not cuts_through(path, job):
+    if path.curve.is_trace or not path.goes_through(job.stock):
         return None
     # Only what is led round a contour comes back upon itself on purpose: a zigzag would be looked through in vain.
     return loop_of(path.curve) if path.curve.closed or path.role in ("outline", "finish") else None

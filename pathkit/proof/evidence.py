@@ -281,10 +281,6 @@ def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     rows = np.concatenate([[0], np.arange(len(program))])
     end = end[rows]
     end[0, :2] = unknown[:2]
-    columns = {name: getattr(program, name)[rows] for name in _COLUMNS}
     at = program.event_at + (program.event_at > 0)
     cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in program.cycles)
-    return program.replace(end=end, event_at=at, cycles=cycles, **columns), 1
-
-
-_COLUMNS = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")
+    return program.take(rows, end=end, event=program.event, event_at=at, cycles=cycles), 1

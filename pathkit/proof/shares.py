@@ -86,15 +86,13 @@ def _rows(
     program: Program, rows: np.ndarray, start: np.ndarray, events: list[tuple[int, Event]], shift: int
 ) -> Program:
     """These rows with these events; of the drill cycles those that lie within, ``shift`` rows further up."""
-    columns = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
     last = int(rows[-1]) if len(rows) else -1
     cycles = tuple(
         replace(cycle, first=cycle.first - shift, last=cycle.last - shift)
         for cycle in program.cycles
         if cycle.first > shift - (shift == 0) and cycle.last <= last
     )
-    return program.replace(
-        start=start, event=tuple(event for _, event in events),
+    return program.take(
+        rows, start=start, event=tuple(event for _, event in events),
         event_at=np.array([at for at, _ in events], dtype=np.int64), cycles=cycles,
-        **{name: getattr(program, name)[rows] for name in columns},
     )  # fmt: skip

@@ -69,7 +69,7 @@ def height_picture(job: Job) -> str:
     """The board from the side, not to scale along x: bed, underlay, board, where Z is zero and how deep cuts go."""
     stock = job.stock
     low, high = stock.bed, stock.top
-    lowest = min((_lowest(path) for path in job.toolpaths), default=high)
+    lowest = min((path.lowest for path in job.toolpaths), default=high)
     tall = max(high - low, 1e-6)
     scale = 26.0 / tall
 
@@ -95,10 +95,6 @@ def height_picture(job: Job) -> str:
         parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">Z {z:g} {escape(", ".join(texts))}</text>')
     inside = "".join(parts)
     return f'<svg class="side" viewBox="0 -4 108 48" role="img" aria-label="the board from the side">{inside}</svg>'
-
-
-def _lowest(path: Toolpath) -> float:
-    return float(path.curve.points[:, 2].min()) if path.curve.is_trace else float(path.bottom or 0.0)
 
 
 def _box(x: float, y: float, width: float, height: float, kind: str) -> str:

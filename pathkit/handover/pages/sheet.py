@@ -282,8 +282,7 @@ def _bit(tool: Tool) -> str:
 
 
 def _depth(path: Toolpath, job: Job) -> float:
-    low = float(path.curve.points[:, 2].min()) if path.curve.is_trace else float(path.bottom or 0.0)
-    return job.stock.top - low
+    return job.stock.top - path.lowest
 
 
 def _reach(job: Job, tool: Tool) -> float:

@@ -171,12 +171,8 @@ def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
     for path in engraved:
         points = path.curve.flattened(CHORD)[:, :2]
         closed = np.concatenate([points, points[:1]]) if path.curve.closed else points
-        found.append((_bottom(path), grown(shapely.linestrings(closed), path.tool.radius + slack + CHORD)))
+        found.append((path.lowest, grown(shapely.linestrings(closed), path.tool.radius + slack + CHORD)))
     return found
-
-
-def _bottom(path: Toolpath) -> float:
-    return float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
 
 
 def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:

@@ -70,8 +70,7 @@ def asked_bite(path: Toolpath, stock: Stock) -> float:
 def _bottoms(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
     """The lowest place of a toolpath is its bottom, to the grid of the file."""
     z = evidence.bench.end[rows, 2]
-    asked = float(path.curve.points[:, 2].min()) if path.curve.is_trace else path.bottom
-    assert asked is not None
+    asked = path.lowest
     at = int(np.argmin(z))
     off = float(z[at]) - asked
     if abs(off) > 0.51 * evidence.count + 1e-6:

@@ -176,8 +176,7 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
         if float(apart.max()) > ground.reach[index]:
             continue
         path = ground.toolpaths[index]
-        bottom = float(path.curve.points[:, 2].min()) if path.bottom is None else path.bottom
-        above = lowest - bottom
+        above = lowest - path.lowest
         cost = float(apart.mean()) + (_TOO_DEEP if above < -NEAR else 0.001 * abs(above))
         costs[int(index)] = _Fit(cost, above <= NEAR)
     return costs
@@ -186,10 +185,8 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
 def _window(bench: Program, stretch: Stretch) -> Program:
     """The rows of a stretch as a program of their own."""
     part = slice(stretch.first, stretch.last)
-    columns = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
     start = bench.start if stretch.first == 0 else bench.end[stretch.first - 1]
-    values = {name: getattr(bench, name)[part] for name in columns}
-    return bench.replace(start=start, event=(), event_at=np.zeros(0, np.int64), cycles=(), **values)
+    return bench.take(part, start=start)
 
 
 def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[int]) -> list[int]:

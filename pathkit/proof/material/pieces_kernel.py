@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.union_find import root
 
 Numbers = NDArray[np.int32]
 
@@ -13,17 +14,8 @@ NEVER = np.int32(2**31 - 1)
 
 
 @kernel(allocates=False)
-def _root(parent: Numbers, cell: int) -> int:
-    """The piece's representative; the way to it is halved for the next time."""
-    while parent[cell] != cell:
-        parent[cell] = parent[parent[cell]]
-        cell = parent[cell]
-    return cell
-
-
-@kernel(allocates=False)
 def _join(parent: Numbers, area: Numbers, held: Numbers, last: Numbers, one: int, other: int) -> None:
-    a, b = _root(parent, one), _root(parent, other)
+    a, b = root(parent, one), root(parent, other)
     if a == b:
         return
     if area[a] < area[b] or (area[a] == area[b] and a > b):
@@ -81,11 +73,11 @@ def _beside(
         for side in range(4):
             other = _neighbour(gone[at], side, nx, len(parent))
             if other >= 0 and parent[other] >= 0:
-                root = _root(parent, other)
-                if mark[root] != row:
-                    mark[root] = row
-                    beside[pieces, 0], beside[pieces, 1] = root, area[root]
-                    beside[pieces, 2], beside[pieces, 3] = held[root], last[root]
+                whole = root(parent, other)
+                if mark[whole] != row:
+                    mark[whole] = row
+                    beside[pieces, 0], beside[pieces, 1] = whole, area[whole]
+                    beside[pieces, 2], beside[pieces, 3] = held[whole], last[whole]
                     pieces += 1
     return pieces
 
@@ -93,10 +85,10 @@ def _beside(
 @kernel(allocates=False)
 def _is_largest(one: int, pieces: int, parent: Numbers, beside: NDArray[np.int64]) -> bool:
     """Whether a piece is the largest of those that were one before the row."""
-    whole = _root(parent, beside[one, 0])
+    whole = root(parent, beside[one, 0])
     for other in range(pieces):
         larger = beside[other, 1] > beside[one, 1] or (beside[other, 1] == beside[one, 1] and other < one)
-        if larger and _root(parent, beside[other, 0]) == whole:
+        if larger and root(parent, beside[other, 0]) == whole:
             return False
     return True
 
@@ -121,7 +113,7 @@ def partings(
     final = np.full(cells, -1, np.int32)
     for cell in range(cells):
         if parent[cell] >= 0:
-            final[cell] = _root(parent, cell)
+            final[cell] = root(parent, cell)
     events = np.zeros((64, 4), np.int64)
     beside = np.zeros((64, 4), np.int64)
     count, first = 0, 0

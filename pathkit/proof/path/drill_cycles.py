@@ -18,7 +18,6 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import LINE, RAPID, Cycle, Program
 from pathkit.proof.path.compare import mm_per_count
 
-_COLUMNS = ("kind", "centre", "sweep", "feed", "toolpath", "level", "line")
 Ints = NDArray[np.int64]
 
 
@@ -132,6 +131,6 @@ def _made(program: Program, rows: _Rows, place: Ints) -> Program:
     end = program.end[source]
     moved = ~np.isnan(height)
     end[moved, 2] = height[moved]
-    columns = {name: getattr(program, name)[source] for name in _COLUMNS}
-    columns["kind"] = np.where(moved & (columns["kind"] != LINE), RAPID, columns["kind"])
-    return program.replace(end=end, event_at=place[program.event_at], cycles=(), **columns)
+    kind = program.kind[source]
+    kind = np.where(moved & (kind != LINE), RAPID, kind)
+    return program.take(source, kind=kind, end=end, event=program.event, event_at=place[program.event_at])

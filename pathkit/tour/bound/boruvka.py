@@ -19,6 +19,7 @@ from pathkit.tour.bound.sparse_graph import Pairs, Prices, Rim, Rules, arc_of, m
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc, move
 from pathkit.tour.metric import MATRIX
+from pathkit.union_find import root
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -245,15 +246,6 @@ def _cheapest(
     return min(floor, best), best, tail, head
 
 
-@kernel(allocates=False, inner=True)
-def top(part: Ints, p: int) -> int:
-    """Representative of p's component."""
-    while part[p] != p:
-        part[p] = part[part[p]]
-        p = part[p]
-    return p
-
-
 def every_pair(
     core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, prices: Prices, tail: Ints, head: Ints
 ) -> float:
@@ -355,8 +347,8 @@ def _stage_tree(
             item = core.owner[own.variants[k]]
             if view.best[item] == np.inf:
                 continue
-            a = top(view.part, core.owner[view.begin[item]])
-            b = top(view.part, core.owner[view.end[item]])
+            a = root(view.part, core.owner[view.begin[item]])
+            b = root(view.part, core.owner[view.end[item]])
             if a != b:
                 view.part[a] = b
                 total += view.best[item]
@@ -374,7 +366,7 @@ def _cheapest_of_each(core: Core, rules: Rules, pairs: Pairs, own: Blocks, size:
     """The cheapest arc between each component of a stage and the rest of it."""
     for k in range(own.begin[s], own.begin[s + 1]):
         item = core.owner[own.variants[k]]
-        view.part[item] = top(view.part, item)
+        view.part[item] = root(view.part, item)
         view.best[item] = np.inf
     _parted(core, own, size, view, s)
     _offered(pairs, view, s)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.union_find import root
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -44,15 +45,6 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
                 break
             rewrite_limit *= 4
     return cycle(links)
-
-
-@kernel(allocates=False, inner=True)
-def root(parent: Ints, u: int) -> int:
-    """Representative of u's fragment."""
-    while parent[u] != u:
-        parent[u] = parent[parent[u]]
-        u = parent[u]
-    return u
 
 
 @kernel(allocates=False)
