@@ -79,7 +79,8 @@ def _without_contradiction(
 
     if not given and not derived:
         return {}
-    first, second = np.array([*given, *derived]).T
+    # Older releases of scipy take 32-bit indices only.
+    first, second = np.array([*given, *derived], np.int32).T
     graph = coo_array((np.ones(len(first)), (first, second)), shape=(count, count))
     _, knot = connected_components(graph, connection="strong")
     return {pair: why for pair, why in derived.items() if knot[pair[0]] != knot[pair[1]]} | given

@@ -151,7 +151,9 @@ def _components(nodes: int, a: NDArray[np.integer], b: NDArray[np.integer]) -> t
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    count, label = connected_components(coo_array((np.ones(len(a)), (a, b)), shape=(nodes, nodes)), directed=False)
+    # Older releases of scipy take 32-bit indices only.
+    joined = coo_array((np.ones(len(a)), (a.astype(np.int32), b.astype(np.int32))), shape=(nodes, nodes))
+    count, label = connected_components(joined, directed=False)
     return int(count), np.asarray(label, dtype=np.int32)
 
 
