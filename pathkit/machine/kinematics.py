@@ -103,7 +103,7 @@ def run_time(
     Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, for an impossible
     dwell, and for places or numbers of chords that no machine could ever reach.
     """
-    from pathkit.machine.kinematics_kernel import simulate
+    from pathkit.machine.kinematics_kernel import Limits, Moves, Spent, simulate
 
     program = to_controller(program, machine, setup)
     rows = len(program)
@@ -112,18 +112,19 @@ def run_time(
     sizes = _line_bytes(line_bytes, rows, machine.bytes_per_second)
     stop, dwell = _stops(program.event, program.event_at, rows)
     motion = machine.motion
-    rates = np.array([motion.rapid, motion.feed_limit, motion.acceleration]) / np.array([[60.0], [60.0], [1.0]])
-    steps = np.array(motion.steps_per_mm or (0.0, 0.0, 0.0), dtype=float)
-    per_byte = 1.0 / machine.bytes_per_second if machine.bytes_per_second else 0.0
-    limits = np.array([motion.junction_deviation, motion.arc_tolerance, motion.idle_delay, per_byte])
+    limits = Limits(
+        np.array(motion.rapid, float) / 60.0, np.array(motion.feed_limit, float) / 60.0,
+        np.array(motion.acceleration, float), np.array(motion.steps_per_mm or (0.0, 0.0, 0.0), float),
+        float(motion.junction_deviation), float(motion.arc_tolerance), float(motion.idle_delay),
+        1.0 / machine.bytes_per_second if machine.bytes_per_second else 0.0,
+    )  # fmt: skip
 
     def run(line_sizes: Array) -> tuple[Array, Array, Array, int, int]:
-        per_move, standing, waiting = np.zeros(rows), np.zeros(rows + 1), np.zeros(rows)
-        planned, stops = simulate(
-            program.start, program.kind, program.end, program.centre, program.sweep, program.feed / 60.0,
-            stop, dwell, rates, steps, limits, line_sizes, per_move, standing, waiting,
+        spent = Spent(np.zeros(rows), np.zeros(rows + 1), np.zeros(rows))
+        moves = Moves(
+            program.kind, program.end, program.centre, program.sweep, program.feed / 60.0, stop, dwell, line_sizes
         )  # fmt: skip
-        return per_move, standing, waiting, planned, stops
+        return *spent, *simulate(program.start, moves, limits, spent)
 
     per_move, standing, waiting, planned, stops = free = run(np.zeros(0))
     limited = False

@@ -8,6 +8,7 @@ in the queue behind it, whose last block ends at rest. Lengths in mm, times in s
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,43 @@ SLOWEST = 1.0 / 60.0
 """The planner never plans slower than 1 mm/min."""
 
 STRAIGHT_ON, STRAIGHT_BACK = -0.999999, 0.999999
+
+
+class Moves(NamedTuple):
+    """A program's columns in the controller's axes; ``feed`` in mm/s. ``stop`` and ``dwell`` (n + 1,) stand before each
+    row and after the last. ``line_bytes`` is (n,), or (0,) for a link without limit."""
+
+    kind: NDArray[np.uint8]
+    end: Array
+    centre: Array
+    sweep: Array
+    feed: Array
+    stop: NDArray[np.bool_]
+    dwell: Array
+    line_bytes: Array
+
+
+class Limits(NamedTuple):
+    """What the machine keeps to: per axis (3,) ``rapid`` and ``feed`` in mm/s, ``acceleration`` in mm/s², ``steps`` per
+    mm (0 for no rounding)."""
+
+    rapid: Array
+    feed: Array
+    acceleration: Array
+    steps: Array
+    junction_deviation: float  # mm
+    arc_tolerance: float  # mm
+    idle_delay: float  # s
+    per_byte: float  # s
+
+
+class Spent(NamedTuple):
+    """Seconds that are added up: moving, standing before each row and after the last, waiting for the link."""
+
+    per_move: Array  # (n,)
+    standing: Array  # (n + 1,)
+    waiting: Array  # (n,)
+
 
 # Columns of the ring: one queued block a row.
 _ROW, _ENTRY, _GAIN, _ACCELERATION, _NOMINAL, _LENGTH, _QUEUED = range(7)
@@ -234,19 +272,11 @@ def _received(row: int, line_bytes: Array, seconds: float, done: Array, sent: Ar
 
 
 @kernel
-def simulate(
-    start: Array, kind: NDArray[np.uint8], end: Array, centre: Array, sweep: Array, feed: Array,
-    stop: NDArray[np.bool_], dwell: Array, rates: Array, steps: Array, limits: Array, line_bytes: Array,
-    per_move: Array, standing: Array, waiting: Array,
-) -> tuple[int, int]:  # fmt: skip
-    """Run the program; returns the number of planned blocks and of full stops.
-
-    Rows: ``start`` (3,), ``kind``, ``end`` (n, 3), ``centre`` (n, 2), ``sweep``, ``feed`` (mm/s) as in `Program`, in
-    the controller's axes; ``stop``, ``dwell`` (n + 1,) what stands before each row and after the last. Machine:
-    ``rates`` (3, 3) rapid, feed limit (mm/s) and acceleration (mm/s²) per axis; ``steps`` (3,) per mm, 0 for no
-    rounding; ``limits`` (4,) junction deviation, arc tolerance, idle delay, seconds per byte. ``line_bytes`` is (n,),
-    or (0,) for a link without limit. Adds seconds to ``per_move`` (n,), ``standing`` (n + 1,), ``waiting`` (n,).
-    """
+def simulate(start: Array, moves: Moves, limits: Limits, spent: Spent) -> tuple[int, int]:
+    """Run the program from ``start`` (3,), mm; returns the number of planned blocks and of full stops."""
+    kind, end, centre, sweep = moves.kind, moves.end, moves.centre, moves.sweep
+    stop, dwell, line_bytes, steps = moves.stop, moves.dwell, moves.line_bytes, limits.steps
+    per_move, standing, waiting = spent.per_move, spent.standing, spent.waiting
     count_rows = len(kind)
     linked = len(line_bytes) > 0
     done = np.zeros(count_rows if linked else 0)
@@ -260,9 +290,9 @@ def simulate(
     for row in range(count_rows + 1):
         if stop[row] or row == count_rows:
             while count > 0:
-                _run_first(ring, first, count, now, limits[2], per_move, standing, waiting)
+                _run_first(ring, first, count, now, limits.idle_delay, per_move, standing, waiting)
                 first, count = (first + 1) & (SLOTS - 1), count - 1
-            _settle(now, limits[2], standing, row)
+            _settle(now, limits.idle_delay, standing, row)
             standing[row] += dwell[row]
             now[_CLOCK] += dwell[row]
             ready = max(ready, now[_CLOCK])
@@ -270,23 +300,25 @@ def simulate(
             if row == count_rows:
                 break
         if linked:
-            ready = max(ready, _received(row, line_bytes, limits[3], done, sent))
+            ready = max(ready, _received(row, line_bytes, limits.per_byte, done, sent))
         chords, rise = 1, 0.0
         if kind[row] == ARC:
             arm[0], arm[1] = target[0] - centre[row, 0], target[1] - centre[row, 1]
-            chords = chords_of(math.sqrt(arm[0] * arm[0] + arm[1] * arm[1]), sweep[row], limits[1])
+            chords = chords_of(math.sqrt(arm[0] * arm[0] + arm[1] * arm[1]), sweep[row], limits.arc_tolerance)
             turn[0], turn[1] = math.cos(sweep[row] / chords), math.sin(sweep[row] / chords)
             rise = 0.0 if math.isnan(end[row, 2]) else (end[row, 2] - target[2]) / chords
         rapid = kind[row] == RAPID
         for chord in range(1, chords + 1):
             _aim(target, arm, turn, centre[row], end[row], rise, chord == chords)
             block = ring[(first + count) & (SLOTS - 1)]
-            speed = math.inf if rapid else feed[row]
-            if not _take(block, memory, target, steps, rates[0 if rapid else 1], speed, rates[2], limits[0]):
+            speed = math.inf if rapid else moves.feed[row]
+            fastest = limits.rapid if rapid else limits.feed
+            corner = limits.junction_deviation
+            if not _take(block, memory, target, steps, fastest, speed, limits.acceleration, corner):
                 continue
             planned += 1
             if count == ROOM:
-                _run_first(ring, first, count, now, limits[2], per_move, standing, waiting)
+                _run_first(ring, first, count, now, limits.idle_delay, per_move, standing, waiting)
                 first, count = (first + 1) & (SLOTS - 1), count - 1
                 ready = max(ready, now[_CLOCK])
             block[_ROW], block[_QUEUED] = row, ready if linked else 0.0

@@ -156,28 +156,18 @@ def _swept(
         heightmap_kernel.BALL if t.kind == "ball" else heightmap_kernel.CONE if cone(t) > 0.0 else heightmap_kernel.FLAT
         for t in tools
     ]
-    heightmap_kernel.sweep(
-        height,
-        opened,
-        grid,
-        np.ascontiguousarray(segments.start),
-        np.ascontiguousarray(segments.end),
-        segments.row,
-        program.kind[segments.row] == RAPID,
-        np.ascontiguousarray(bits[segments.row]),
-        np.array([t.radius for t in tools], float),
-        np.array(kinds, np.int64),
-        np.array([cone(t) for t in tools], float),
-        np.array([t.plunges for t in tools], bool),
-        bodies,
-        np.array([stock.highest_top, stock.top, stock.underside, ends_of(stock).highest_underside + SKIN]),
-        SLACK,
-        volume,
-        bite,
-        rapid,
-        straight,
-        body,
-    )
+    moves = heightmap_kernel.Moves(
+        np.ascontiguousarray(segments.start), np.ascontiguousarray(segments.end), segments.row,
+        program.kind[segments.row] == RAPID, np.ascontiguousarray(bits[segments.row]),
+    )  # fmt: skip
+    shapes = heightmap_kernel.Bits(
+        np.array([t.radius for t in tools], float), np.array(kinds, np.int64), np.array([cone(t) for t in tools]),
+        np.array([t.plunges for t in tools], bool), bodies,
+    )  # fmt: skip
+    skin = ends_of(stock).highest_underside + SKIN
+    levels = heightmap_kernel.Levels(float(stock.highest_top), float(stock.top), float(stock.underside), float(skin))
+    gathered = heightmap_kernel.Gathered(volume, bite, rapid, straight, body)
+    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, SLACK, gathered)
     cuts = (program.kind != RAPID) & (low < stock.highest_top)
     rows = (volume, bite, rapid, straight, body[:, 0].copy(), body[:, 1].copy())
     for array in (height, opened, *rows):

@@ -6,6 +6,8 @@ points may lie between them unseen.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -155,37 +157,58 @@ def _cut(
     return taken * grid * grid, deepest
 
 
+class Moves(NamedTuple):
+    """Straight segments in order; ``row`` says which row of the program each comes from."""
+
+    start: Array  # (m, 3)
+    end: Array
+    row: NDArray[np.int32]
+    rapid: NDArray[np.bool_]
+    bit: NDArray[np.int32]  # index of the bit, −1 where it is not known
+
+
+class Bits(NamedTuple):
+    """A number for each bit; ``bodies`` (k, 2, 2): radius and height over the tip of shank and holder, radius 0 for
+    none."""
+
+    radius: Array
+    shape: NDArray[np.int64]
+    slope: Array
+    plunges: NDArray[np.bool_]
+    bodies: Array
+
+
+class Levels(NamedTuple):
+    """z in mm: tops of the thickest and the nominal board, its underside, and up to where a skin counts as nothing."""
+
+    highest: float
+    top: float
+    underside: float
+    skin: float
+
+
+class Gathered(NamedTuple):
+    """By row: ``rapid`` is how deep one meets wood, ``straight`` how deep a bit goes straight down into it that does
+    not cut at its centre, ``body`` (n, 2) how deep shank and holder do."""
+
+    volume: Array
+    bite: Array
+    rapid: Array
+    straight: Array
+    body: Array
+
+
 @kernel(allocates=False)
 def sweep(
-    height: NDArray[np.float32],
-    opened: NDArray[np.int32],
-    grid: float,
-    start: Array,
-    end: Array,
-    row: NDArray[np.int32],
-    rapid: NDArray[np.bool_],
-    bit: NDArray[np.int32],
-    radius: Array,
-    shape: NDArray[np.int64],
-    slope: Array,
-    plunges: NDArray[np.bool_],
-    bodies: Array,
-    levels: Array,
-    slack: float,
-    volume: Array,
-    bite: Array,
-    hit: Array,
-    straight: Array,
-    body: Array,
-) -> None:
-    """Run all segments over ``height`` and ``opened`` (ny, nx), in order; results are gathered by row.
-
-    ``bodies`` (k, 2, 2) holds radius and height over the tip of each bit's shank and holder, radius 0 for none;
-    ``levels`` the tops of the thickest and of the nominal board, its underside, and the height of a skin that counts
-    as nothing. ``hit`` is how deep a rapid meets wood, ``straight`` how deep a bit goes straight down into it that does
-    not cut at its centre, ``body`` (n, 2) how deep shank and holder do.
-    """
-    highest, top, underside, skin = levels[0], levels[1], levels[2], levels[3]
+    height: NDArray[np.float32], opened: NDArray[np.int32], grid: float, moves: Moves, bits: Bits, levels: Levels,
+    slack: float, gathered: Gathered,
+) -> None:  # fmt: skip
+    """Run all segments over ``height`` and ``opened`` (ny, nx), in order; results are gathered by row."""
+    start, end, row, rapid, bit = moves.start, moves.end, moves.row, moves.rapid, moves.bit
+    radius, shape, slope, plunges, bodies = bits.radius, bits.shape, bits.slope, bits.plunges, bits.bodies
+    volume, bite, hit = gathered.volume, gathered.bite, gathered.rapid
+    straight, body = gathered.straight, gathered.body
+    highest, top, underside, skin = levels.highest, levels.top, levels.underside, levels.skin
     for s in range(len(row)):
         a, b, r, k = start[s], end[s], row[s], bit[s]
         lowest = min(a[2], b[2])
