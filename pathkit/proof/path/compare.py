@@ -7,6 +7,8 @@ part, the place is named, and the walk goes on from the next place where both ar
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +18,9 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.path.events import Signal, align
 from pathkit.units import MM_PER_UNIT
+
+if TYPE_CHECKING:
+    from pathkit.proof.path.kernel import Rows
 
 ARC_COUNTS = 3.0
 """Counts that an arc may stray, besides the controller's own arc tolerance: start, end and centre are each rounded."""
@@ -61,6 +66,12 @@ class _Columns:
         self.rests = same.all(axis=1).astype(np.uint8)
         self.goal = np.rint(self.end)
 
+    @cached_property
+    def rows(self) -> Rows:
+        from pathkit.proof.path.kernel import Rows
+
+        return Rows(self.kind, self.goal, self.end, self.origin, self.centre, self.sweep, self.feed, self.rests)
+
 
 def mm_per_count(capabilities: Capabilities) -> float:
     """The smallest step that a dimension of the file can have, in mm."""
@@ -71,13 +82,13 @@ def compare(
     program: Program,
     read: Program,
     said: list[Signal],
-    signals_of: list[Signal],
+    heard: list[Signal],
     capabilities: Capabilities,
     *,
     arc_tolerance: float,
 ) -> Comparison:
     """Both programs in the controller's frame, mm; ``said`` and ``heard`` are what happens between their moves."""
-    return _Walk(program, read, capabilities, arc_tolerance).run(said, signals_of)
+    return _Walk(program, read, capabilities, arc_tolerance).run(said, heard)
 
 
 class _Walk:
@@ -97,9 +108,9 @@ class _Walk:
     def _columns(self, program: Program) -> _Columns:
         return _Columns(program, self.unit, self.capabilities.unit_decimals)
 
-    def run(self, said: list[Signal], signals_of: list[Signal]) -> Comparison:
+    def run(self, said: list[Signal], heard: list[Signal]) -> Comparison:
         speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
-        pairs, missing, extra = align(said, signals_of, speed_slack)
+        pairs, missing, extra = align(said, heard, speed_slack)
         row = read_row = 0
         for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:
             self._stretch(row, mine, read_row, theirs)
@@ -111,16 +122,12 @@ class _Walk:
         return self.result
 
     def _stretch(self, row: int, last: int, read_row: int, read_last: int) -> None:
-        from pathkit.proof.path.kernel import AGREE, follow
+        from pathkit.proof.path.kernel import AGREE, Matched, follow
 
-        mine, theirs = self.mine, self.theirs
+        mine, theirs, slack = self.mine.rows, self.theirs.rows, (self.arc_slack, self.feed_slack)
+        matched = Matched(self.result.owner, self.off, self.wrong_feed, self.reached)
         while True:
-            row, read_row, reason = follow(
-                mine.kind, mine.goal, mine.end, mine.origin, mine.centre, mine.sweep, mine.feed, mine.rests,
-                theirs.kind, theirs.end, theirs.origin, theirs.centre, theirs.sweep, theirs.feed, theirs.rests,
-                row, last, read_row, read_last, self.arc_slack, self.feed_slack,
-                self.result.owner, self.off, self.wrong_feed, self.reached,
-            )  # fmt: skip
+            row, read_row, reason = follow(mine, theirs, row, last, read_row, read_last, slack, matched)
             if reason == AGREE or len(self.result.of("same path")) > MOST_FINDINGS:
                 return
             self._report_parting(row, read_row, reason)

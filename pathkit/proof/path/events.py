@@ -176,7 +176,7 @@ def _signal(at: int, event: Event) -> Signal | None:
 
 
 def align(
-    said: list[Signal], signals_of: list[Signal], speed_slack: float
+    said: list[Signal], heard: list[Signal], speed_slack: float
 ) -> tuple[list[tuple[Signal, Signal]], list[Signal], list[Signal]]:
     """Pair two lists in order, as many as can be; the rest is missing or extra.
 
@@ -186,31 +186,31 @@ def align(
     missing: list[Signal] = []
     extra: list[Signal] = []
     i = j = 0
-    while i < len(said) and j < len(signals_of):
-        if not said[i].agrees(signals_of[j], speed_slack):
-            a, b = _next_pair(said[i : i + WINDOW], signals_of[j : j + WINDOW], speed_slack)
+    while i < len(said) and j < len(heard):
+        if not said[i].agrees(heard[j], speed_slack):
+            a, b = _next_pair(said[i : i + WINDOW], heard[j : j + WINDOW], speed_slack)
             missing += said[i : i + a]
-            extra += signals_of[j : j + b]
+            extra += heard[j : j + b]
             i, j = i + a, j + b
             continue
-        pairs.append((said[i], signals_of[j]))
+        pairs.append((said[i], heard[j]))
         i, j = i + 1, j + 1
-    return pairs, missing + said[i:], extra + signals_of[j:]
+    return pairs, missing + said[i:], extra + heard[j:]
 
 
-def _next_pair(said: list[Signal], signals_of: list[Signal], speed_slack: float) -> tuple[int, int]:
+def _next_pair(said: list[Signal], heard: list[Signal], speed_slack: float) -> tuple[int, int]:
     """How many to pass over on either side to come to the first pair of a longest common subsequence."""
-    common = [[0] * (len(signals_of) + 1) for _ in range(len(said) + 1)]
+    common = [[0] * (len(heard) + 1) for _ in range(len(said) + 1)]
     for i in reversed(range(len(said))):
-        for j in reversed(range(len(signals_of))):
-            if said[i].agrees(signals_of[j], speed_slack):
+        for j in reversed(range(len(heard))):
+            if said[i].agrees(heard[j], speed_slack):
                 common[i][j] = 1 + common[i + 1][j + 1]
             else:
                 common[i][j] = max(common[i + 1][j], common[i][j + 1])
     i = j = 0
-    while i < len(said) and j < len(signals_of) and common[i][j] and not said[i].agrees(signals_of[j], speed_slack):
+    while i < len(said) and j < len(heard) and common[i][j] and not said[i].agrees(heard[j], speed_slack):
         if common[i + 1][j] == common[i][j]:
             i += 1
         else:
             j += 1
-    return (i, j) if i < len(said) and j < len(signals_of) and common[i][j] else (len(said), len(signals_of))
+    return (i, j) if i < len(said) and j < len(heard) and common[i][j] else (len(said), len(heard))

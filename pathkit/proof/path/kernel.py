@@ -7,7 +7,7 @@ this one, since it brings numba.
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,30 @@ NEAR_TIE: Final = 1e-6
 
 TOLD_APART: Final = 8.0
 """Counts: the shortest piece of an arc by which its share can be known."""
+
+
+class Rows(NamedTuple):
+    """Columns of a path in counts: ``goal`` is ``end`` rounded half-even, ``origin[p]`` the unrounded start of row p;
+    ``rests`` marks rows that round to no motion at all."""
+
+    kind: Bytes
+    goal: Floats
+    end: Floats
+    origin: Floats
+    centre: Floats
+    sweep: Floats
+    feed: Floats
+    rests: Bytes
+
+
+class Matched(NamedTuple):
+    """By read row: the program's row, how far apart they are (counts), whether its feed is another; ``reached`` is the
+    share of an arc at which a piece of it ends."""
+
+    owner: Ints
+    off: Floats
+    wrong_feed: Bytes
+    reached: Floats
 
 
 @kernel(allocates=False)
@@ -191,42 +215,39 @@ def _nearest(
 
 @kernel(allocates=False)
 def _follow_pieces(
-    goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
-    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_rests: Bytes,
-    first: int, last: int, slack: float, off: Floats, reached: Floats,
+    mine: Rows, p: int, read: Rows, first: int, last: int, slack: float, matched: Matched
 ) -> tuple[int, int]:  # fmt: skip
-    """Follow one true arc along one arc, several, or chords: (read row behind it or where they part, reason).
-
-    ``reached`` is the share of the arc at which each piece ends.
-    """
+    """Follow the true arc of row p along one arc, several, or chords: (read row behind it or where they part, why)."""
+    goal, value, origin, centre, sweep = mine.goal[p], mine.end[p], mine.origin[p], mine.centre[p], mine.sweep[p]
+    off, reached = matched.off, matched.reached
     share = 0.0
     q = first
     while q < last:
-        turn = read_sweep[q] / sweep if read_kind[q] == ARC else 0.0
-        if read_kind[q] == RAPID:
+        turn = read.sweep[q] / sweep if read.kind[q] == ARC else 0.0
+        if read.kind[q] == RAPID:
             return q, KIND
         if turn < 0.0:
             return q, SENSE
-        if read_rests[q] and read_kind[q] != ARC:
+        if read.rests[q] and read.kind[q] != ARC:
             return q, EXTRA
-        ends = same_end(goal, value, read_end[q])
-        if ends and (read_kind[q] != ARC or abs((1.0 - share - turn) * sweep) < math.pi):
+        ends = same_end(goal, value, read.end[q])
+        if ends and (read.kind[q] != ARC or abs((1.0 - share - turn) * sweep) < math.pi):
             apart = _apart(
                 origin, value, centre, sweep, share, 1.0,
-                read_kind[q], read_origin[q], read_end[q], read_centre[q], read_sweep[q],
+                read.kind[q], read.origin[q], read.end[q], read.centre[q], read.sweep[q],
             )  # fmt: skip
             if apart <= slack:
                 off[q], reached[q] = apart, 1.0
                 return q + 1, AGREE
         quarter = 0.5 * math.pi / abs(sweep)
-        if read_kind[q] == ARC:
+        if read.kind[q] == ARC:
             low, high = share + turn - quarter, share + turn + quarter
         else:
             low, high = share, share + 2.5 * quarter
-        ahead = _nearest(read_end[q], origin, value, centre, sweep, max(low, share), min(high, 1.0), 10)
+        ahead = _nearest(read.end[q], origin, value, centre, sweep, max(low, share), min(high, 1.0), 10)
         apart = _apart(
             origin, value, centre, sweep, share, ahead,
-            read_kind[q], read_origin[q], read_end[q], read_centre[q], read_sweep[q],
+            read.kind[q], read.origin[q], read.end[q], read.centre[q], read.sweep[q],
         )  # fmt: skip
         if apart > slack:
             return q, (SHAPE if ends else END)
@@ -238,18 +259,14 @@ def _follow_pieces(
 
 @kernel(allocates=False)
 def _follow_arc(
-    goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: float,
-    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_rests: Bytes,
-    first: int, last: int, slack: float, off: Floats, reached: Floats,
+    mine: Rows, p: int, read: Rows, first: int, last: int, slack: float, matched: Matched
 ) -> tuple[int, int]:  # fmt: skip
     """As `_follow_pieces`; but where a corner on the way is not the arc's own, that is where they part."""
-    q, reason = _follow_pieces(
-        goal, value, origin, centre, sweep, read_kind, read_end, read_origin, read_centre, read_sweep, read_rests,
-        first, last, slack, off, reached,
-    )  # fmt: skip
+    q, reason = _follow_pieces(mine, p, read, first, last, slack, matched)
     inner = q - 1 if reason == AGREE else q
     moved = _off_its_share(
-        origin, value, centre, sweep, read_end[first:inner], reached[first:inner], reason == AGREE
+        mine.origin[p], mine.end[p], mine.centre[p], mine.sweep[p], read.end[first:inner],
+        matched.reached[first:inner], reason == AGREE,
     )  # fmt: skip
     return (q, reason) if moved < 0 else (first + moved, END)
 
@@ -268,57 +285,55 @@ def _goes_on(goal: Floats, start: Floats, end: Floats) -> bool:
 
 @kernel(allocates=False)
 def follow(
-    kind: Bytes, goal: Floats, value: Floats, origin: Floats, centre: Floats, sweep: Floats, feed: Floats, rests: Bytes,
-    read_kind: Bytes, read_end: Floats, read_origin: Floats, read_centre: Floats, read_sweep: Floats, read_feed: Floats,
-    read_rests: Bytes, first: int, last: int, read_first: int, read_last: int, arc_slack: float, feed_slack: float,
-    owner: Ints, off: Floats, wrong_feed: Bytes, reached: Floats,
+    mine: Rows, read: Rows, first: int, last: int, read_first: int, read_last: int, slack: tuple[float, float],
+    matched: Matched,
 ) -> tuple[int, int, int]:  # fmt: skip
     """Match rows ``first`` … ``last`` (exclusive) with the read rows from ``read_first`` to ``read_last``.
 
-    ``goal`` is ``value`` rounded half-even, ``origin[p]`` the unrounded start of row p; ``rests`` marks rows that round
-    to no motion at all. Fills ``owner`` (the program's row for each read row), ``off`` (how far apart, counts) and
-    ``wrong_feed``; ``reached`` is room to work in. Returns (row, read row, reason) of the first place where they part,
-    or reason `AGREE`.
+    ``slack``: of arcs (counts) and of feeds (mm/min). Fills ``matched``. Returns (row, read row, reason) of the first
+    place where they part, or reason `AGREE`.
     """
+    kind, goal, value, origin, centre, sweep = mine.kind, mine.goal, mine.end, mine.origin, mine.centre, mine.sweep
+    arc_slack, feed_slack = slack
     p, q = first, read_first
     while p < last:
         behind, reason = q + 1, AGREE
         if kind[p] == ARC and q < read_last:
-            behind, reason = _follow_arc(
-                goal[p], value[p], origin[p], centre[p], sweep[p],
-                read_kind, read_end, read_origin, read_centre, read_sweep, read_rests, q, read_last,
-                arc_slack, off, reached,
-            )  # fmt: skip
+            behind, reason = _follow_arc(mine, p, read, q, read_last, arc_slack, matched)
             if reason != AGREE and behind > q:
                 # Where the file goes on with the program's next move, or not at all, it left the arc one row earlier.
                 left = behind == read_last or reason == KIND
                 if not left and p + 1 < last:
-                    left = _goes_on(goal[p + 1], read_origin[behind], read_end[behind])
+                    left = _goes_on(goal[p + 1], read.origin[behind], read.end[behind])
                 if left:
                     behind, reason = behind - 1, END
         elif q >= read_last:
             behind, reason = q, MISSING
-        elif read_kind[q] != kind[p]:
+        elif read.kind[q] != kind[p]:
             behind, reason = q, KIND
-        elif not same_end(goal[p], value[p], read_end[q]):
+        elif not same_end(goal[p], value[p], read.end[q]):
             behind, reason = q, END
         else:
-            off[q] = _distance(value[p], read_end[q])
-        if rests[p] and (reason != AGREE or kind[p] != ARC):
+            matched.off[q] = _distance(value[p], read.end[q])
+        if mine.rests[p] and (reason != AGREE or kind[p] != ARC):
             radius = math.hypot(origin[p, 0] - centre[p, 0], origin[p, 1] - centre[p, 1])
             reach = 2.0 * radius * math.sin(min(abs(sweep[p]), math.pi) / 2.0) if kind[p] == ARC else 0.0
             if reach <= arc_slack:
                 # It rounds to nothing, and so the file need not have it.
-                if reason == AGREE and read_rests[q]:
-                    owner[q] = p
+                if reason == AGREE and read.rests[q]:
+                    matched.owner[q] = p
                     q += 1
                 p += 1
                 continue
         if reason != AGREE:
             return p, behind, reason
         for row in range(q, behind):
-            owner[row] = p
-            if kind[p] != RAPID and not abs(read_feed[row] - feed[p]) <= feed_slack and not math.isnan(feed[p]):
-                wrong_feed[row] = 1
+            matched.owner[row] = p
+            if (
+                kind[p] != RAPID
+                and not abs(read.feed[row] - mine.feed[p]) <= feed_slack
+                and not math.isnan(mine.feed[p])
+            ):
+                matched.wrong_feed[row] = 1
         p, q = p + 1, behind
     return (p, q, EXTRA) if q < read_last else (p, q, AGREE)

@@ -52,20 +52,20 @@ def _apart(original: Program, twin: Program) -> NDArray[np.bool_]:
 
 def _events(original: Program, twin: Program, evidence: Evidence) -> list[Finding]:
     """Everything that happens in the file happens in the twin, in order, but for what serves the spindle."""
-    signals_of = list(zip(twin.event_at.tolist(), twin.event, strict=True))
+    heard = list(zip(twin.event_at.tolist(), twin.event, strict=True))
     at, serving, row = 0, False, -1
     for where, event in zip(original.event_at.tolist(), original.event, strict=True):
         serving, row = serving and where == row, where
-        if at < len(signals_of) and signals_of[at] == (where, event):
+        if at < len(heard) and heard[at] == (where, event):
             at += 1
         elif isinstance(event, Spindle) or _may_go(event, serving, evidence.manual):
             serving = True
         else:
             line = evidence.line(min(where, len(twin) - 1)) if len(twin) else None
             return [_finding(f"{type(event).__name__.lower()} of the file is missing before this", line)]
-    if at < len(signals_of):
-        line = evidence.line(min(signals_of[at][0], len(twin) - 1)) if len(twin) else None
-        return [_finding(f"{type(signals_of[at][1]).__name__.lower()} that the file does not have", line)]
+    if at < len(heard):
+        line = evidence.line(min(heard[at][0], len(twin) - 1)) if len(twin) else None
+        return [_finding(f"{type(heard[at][1]).__name__.lower()} that the file does not have", line)]
     return []
 
 
