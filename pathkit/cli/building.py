@@ -47,7 +47,7 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @FORCE
 @_DROP
 @JSON
-def build(
+def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
     tabs: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip

@@ -69,7 +69,7 @@ def machine() -> None:
 @click.option("--left-handed", is_flag=True, help="You have looked twice: the frame is left-handed.")
 @FORCE
 @JSON
-def new_machine(
+def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
     bed: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
 ) -> int:  # fmt: skip

@@ -89,7 +89,7 @@ def _dimension(
 
 
 @kernel
-def _moved(
+def _moved(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One move: words only where they say something new."""
@@ -117,7 +117,7 @@ def _moved(
 
 
 @kernel
-def _drilled(
+def _drilled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One hole: its place alone where everything else is as at the hole before, else the whole cycle."""
@@ -143,7 +143,7 @@ def _drilled(
 
 
 @kernel
-def _tabled(
+def _tabled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One move in columns: motion, x, y, z, two of the centre, feed; empty where there is nothing to say."""
@@ -165,7 +165,7 @@ def _tabled(
 
 
 @kernel
-def emit_rows(
+def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts, restate: NDArray[np.bool_], block_at: Counts,
     block_start: Counts, blocks: Bytes, words: Bytes, line_end: Bytes, style: Counts, first_line: int, out: Bytes,
     line_of: Counts, size: Counts,

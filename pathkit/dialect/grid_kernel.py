@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +31,38 @@ SHORTEST_ARC = 4.0
 _DEEPEST = 48
 
 
+class Rows(NamedTuple):
+    """A program's columns in counts, NaN where unknown; ``whole`` marks full turns, whose end is their start."""
+
+    kind: NDArray[np.uint8]
+    end: Floats  # (n, 3)
+    centre: Floats  # (n, 2)
+    sweep: Floats
+    whole: NDArray[np.bool_]
+
+
+class Rule(NamedTuple):
+    """How arcs are given (``form``), and in counts what chords, radii and numbers may be; an arc up to ``shortest``
+    counts and a ``share`` of its radius becomes a line."""
+
+    form: int
+    tolerance: float
+    slack: float
+    longest: float
+    shortest: float
+    share: float
+
+
+class Laid(NamedTuple):
+    """The rows on the grid, and the program's ``row`` that each comes from; only counted where not ``writing``."""
+
+    writing: bool
+    motion: NDArray[np.uint8]
+    point: Counts
+    arc: Counts
+    row: Counts
+
+
 @kernel
 def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     """In which quarter turn (0 … 3) the turn from a to b ends, going round by ``sense``. No trigonometry."""
@@ -53,7 +85,7 @@ def _arc_centre_from_radius(
 
 
 @kernel
-def _written_centre(
+def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     slack: float, longest: float,
 ) -> tuple[bool, float, float]:  # fmt: skip
@@ -86,7 +118,7 @@ def _written_centre(
 
 
 @kernel
-def _written_radius(
+def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     longest: float,
 ) -> tuple[bool, float]:  # fmt: skip
@@ -108,23 +140,20 @@ def _written_radius(
 
 @kernel
 def _put(
-    motion: NDArray[np.uint8], point: Counts, arc: Counts, row: Counts, at: int, writing: bool, source: int, how: int,
-    x: Any, y: Any, z: Any, i: Any, j: Any,
+    laid: Laid, at: int, source: int, how: int, place: tuple[Any, Any, Any], arc: tuple[Any, Any]
 ) -> int:  # fmt: skip
-    if writing:
-        motion[at], row[at] = how, source
-        point[at, 0], point[at, 1], point[at, 2] = x, y, z
-        arc[at, 0], arc[at, 1] = i, j
+    if laid.writing:
+        laid.motion[at], laid.row[at] = how, source
+        laid.point[at, 0], laid.point[at, 1], laid.point[at, 2] = place
+        laid.arc[at, 0], laid.arc[at, 1] = arc
     return at + 1
 
 
 @kernel
-def _lay_arc(
-    begin: Floats, end: Floats, centre: Floats, sweep: float, whole: bool, current: Counts, form: int, tolerance: float,
-    slack: float, longest: float, shortest: Floats, source: int, at: int, writing: bool, motion: NDArray[np.uint8],
-    point: Counts, arc: Counts, row: Counts,
-) -> int:  # fmt: skip
-    """Write one arc, halving it until each part can be written as an arc, a line, or nothing. Ends at ``end``."""
+def _lay_arc(begin: Floats, rows: Rows, source: int, current: Counts, rule: Rule, laid: Laid, at: int) -> int:
+    """Write the arc of row ``source``, halving it until each part can be written as an arc, a line, or nothing."""
+    end, centre, sweep, whole = rows.end[source], rows.centre[source], rows.sweep[source], rows.whole[source]
+    slack, longest = rule.slack, rule.longest
     ax, ay = begin[0] - centre[0], begin[1] - centre[1]
     radius = math.sqrt(ax * ax + ay * ay)
     last = math.sqrt((end[0] - centre[0]) ** 2 + (end[1] - centre[1]) ** 2)
@@ -145,22 +174,22 @@ def _lay_arc(
             tz = begin[2] + (end[2] - begin[2]) * g
         x, y, z = np.int64(np.rint(tx)), np.int64(np.rint(ty)), np.int64(np.rint(tz))
         reach = max(here, there)
-        short = reach * abs(turn) <= max(SHORTEST_ARC, shortest[0] + shortest[1] * reach)
+        short = reach * abs(turn) <= max(SHORTEST_ARC, rule.shortest + rule.share * reach)
         still = x == current[0] and y == current[1]
         fits, i, j = False, 0.0, 0.0
         if not short and still == (whole and f == 0.0 and g == 1.0):
             sx, sy, ex, ey = float(current[0]), float(current[1]), float(x), float(y)
-            if form == ABOUT_CENTRE:
+            if rule.form == ABOUT_CENTRE:
                 fits, i, j = _written_centre(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, slack, longest)
             else:
                 fits, i = _written_radius(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, longest)
         if fits:
             how = COUNTER if sweep > 0.0 else CLOCKWISE
-            at = _put(motion, point, arc, row, at, writing, source, how, x, y, z, np.int64(i), np.int64(j))
-        elif short or reach * turn * turn <= 8.0 * tolerance or depth >= _DEEPEST - 1:
+            at = _put(laid, at, source, how, (x, y, z), (np.int64(i), np.int64(j)))
+        elif short or reach * turn * turn <= 8.0 * rule.tolerance or depth >= _DEEPEST - 1:
             # Sagitta r(1 − cos(θ/2)) ≤ rθ²/8 (circle geometry and the cosine's series).
             if not (still and z == current[2]):
-                at = _put(motion, point, arc, row, at, writing, source, STRAIGHT, x, y, z, 0, 0)
+                at = _put(laid, at, source, STRAIGHT, (x, y, z), (np.int64(0), np.int64(0)))
         else:
             middle = 0.5 * (f + g)
             stack[depth, 0], stack[depth, 1] = middle, g
@@ -172,27 +201,15 @@ def _lay_arc(
 
 
 @kernel
-def lay_rows(
-    kind: NDArray[np.uint8], end: Floats, centre: Floats, sweep: Floats, whole: NDArray[np.bool_], form: int,
-    tolerance: float, slack: float, longest: float, shortest: Floats, writing: bool,
-    motion: NDArray[np.uint8], point: Counts, arc: Counts, row: Counts,
-) -> int:  # fmt: skip
-    """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid.
-
-    ``end`` (n, 3) and ``centre`` (n, 2) in counts, NaN where unknown; ``whole`` marks full turns, whose end is their
-    start; ``form`` how arcs are given; ``tolerance`` for chords, ``slack`` for radii and ``longest`` for the numbers
-    of an arc, in counts. Arcs up to ``shortest`` (2,), counts and a share of the radius, become lines. With ``writing``
-    False the rows are only counted.
-    """
+def lay_rows(rows: Rows, rule: Rule, laid: Laid) -> int:
+    """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid."""
+    kind, end = rows.kind, rows.end
     current = np.full(3, UNKNOWN, dtype=np.int64)
     begin = np.full(3, np.nan)
     at = 0
     for n in range(len(kind)):
         if kind[n] == ARC:
-            at = _lay_arc(
-                begin, end[n], centre[n], sweep[n], whole[n], current, form, tolerance, slack, longest, shortest, n, at,
-                writing, motion, point, arc, row,
-            )  # fmt: skip
+            at = _lay_arc(begin, rows, n, current, rule, laid, at)
         else:
             x, y, z = current[0], current[1], current[2]
             if not math.isnan(end[n, 0]):
@@ -203,7 +220,7 @@ def lay_rows(
                 z = np.int64(np.rint(end[n, 2]))
             if x != current[0] or y != current[1] or z != current[2]:
                 how = RAPIDLY if kind[n] == RAPID else STRAIGHT
-                at = _put(motion, point, arc, row, at, writing, n, how, x, y, z, 0, 0)
+                at = _put(laid, at, n, how, (x, y, z), (np.int64(0), np.int64(0)))
                 current[0], current[1], current[2] = x, y, z
         begin[0], begin[1], begin[2] = end[n, 0], end[n, 1], end[n, 2]
     return at

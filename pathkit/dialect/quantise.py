@@ -88,14 +88,20 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     feed = _feeds(legal, machine, capabilities, digits)
 
     shortest = open_length(program, capabilities) * [per_mm, 1.0]
-    arguments = (program.kind, end, centre, program.sweep, whole, form, chords, slack, 10.0**digits - 1.0, shortest)
-    nothing = np.zeros(0, np.int64)
-    count = grid_kernel.lay_rows(
-        *arguments, False, np.zeros(0, np.uint8), nothing.reshape(0, 3), nothing.reshape(0, 2), nothing
-    )
-    motion, row = np.empty(count, np.uint8), np.empty(count, np.int64)
-    point, arc = np.empty((count, 3), np.int64), np.empty((count, 2), np.int64)
-    grid_kernel.lay_rows(*arguments, True, motion, point, arc, row)
+    rows = grid_kernel.Rows(program.kind, end, centre, program.sweep, whole)
+    longest = 10.0**digits - 1.0
+    rule = grid_kernel.Rule(form, float(chords), float(slack), longest, float(shortest[0]), float(shortest[1]))
+
+    def laid(count: int, *, writing: bool) -> grid_kernel.Laid:
+        return grid_kernel.Laid(
+            writing, np.empty(count, np.uint8), np.empty((count, 3), np.int64), np.empty((count, 2), np.int64),
+            np.empty(count, np.int64),
+        )  # fmt: skip
+
+    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False))
+    filled = laid(count, writing=True)
+    grid_kernel.lay_rows(rows, rule, filled)
+    motion, point, arc, row = filled.motion, filled.point, filled.arc, filled.row
     event_at = np.searchsorted(row, legal.script.at)
     restate = np.zeros(count, dtype=bool)
     restate[event_at[event_at < count]] = True

@@ -23,7 +23,7 @@ _WAYS = 72
 _INTO = 0.5  # mm by which a bridge is drawn into what it holds to, so that nothing is cut off it there
 
 
-def bridged_pocket(
+def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
     name: str,
     shape: Shape,
     tool: Tool,

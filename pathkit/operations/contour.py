@@ -21,7 +21,7 @@ Side = Literal["outside", "inside", "on"]
 Direction = Literal["climb", "conventional"]
 
 
-def contour(
+def contour(  # noqa: PLR0913 - each is asked for by its name
     name: str,
     shape: Shape,
     tool: Tool,

@@ -91,7 +91,7 @@ class Layout:
         return f"{copies} on a board of {board}, {100.0 * self.waste:.0f} % of it waste"
 
 
-def fill(
+def fill(  # noqa: PLR0913 - each is asked for by its name
     shape: Shape,
     stock: Stock,
     tool: Tool,

@@ -25,7 +25,7 @@ FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
 
 
-def pocket(
+def pocket(  # noqa: PLR0913 - each is asked for by its name
     name: str,
     shape: Shape,
     tool: Tool,
@@ -135,7 +135,7 @@ def _floor(
     return tuple(nested(field, step, backward=direction == "conventional"))
 
 
-def _check(
+def _check(  # noqa: PLR0913 - each is asked for by its name
     name: str, tool: Tool, stepover: float, angle: float | None, stock: Stock | None, allowance: float, direction: str,
     style: str, lead: float | None, overlap: float | None,
 ) -> None:  # fmt: skip

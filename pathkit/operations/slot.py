@@ -15,7 +15,7 @@ from pathkit.operations.offset import swept_rings
 from pathkit.operations.pocket import pocket
 
 
-def slot(
+def slot(  # noqa: PLR0913 - each is asked for by its name
     name: str,
     centre_line: Shape,
     tool: Tool,

@@ -104,7 +104,7 @@ def certificate_name(cut_file: str) -> str:
     return f"{cut_file}.proof.json"
 
 
-def certify(
+def certify(  # noqa: PLR0913 - each is asked for by its name
     proof: Proof,
     twin_proof: Proof | None,
     posted: Posted,

@@ -33,7 +33,7 @@ _RANKS: Final = ("failed", "not proved", "not run", "passed")
 ALONE: Final = "the other files of the job are not at hand"
 
 
-def verify_several(
+def verify_several(  # noqa: PLR0913 - each is asked for by its name
     files: Sequence[Posted | bytes | None],
     program: Program,
     machine: Machine,

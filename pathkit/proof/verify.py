@@ -58,7 +58,7 @@ _MISSING: Final = {
 }
 
 
-def verify(
+def verify(  # noqa: PLR0913 - each is asked for by its name
     posted: Posted | str | bytes,
     program: Program | None,
     machine: Machine,

@@ -54,7 +54,7 @@ def left_open(
     return abs(angle + full_turn if clockwise else angle - full_turn) <= rounding
 
 
-def goes_round(
+def goes_round(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     x: float, y: float, to_x: float, to_y: float, i: float, j: float, scale: float, clockwise: bool, full_turn: float
 ) -> bool:
     """Whether a controller that counts in 32-bit floats takes the arc all the way round.

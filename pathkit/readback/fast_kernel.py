@@ -142,7 +142,7 @@ def _move(
 
 
 @kernel
-def plain_blocks(
+def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], state: NDArray[np.float64],
     kind: NDArray[np.uint8], rows: NDArray[np.float64], line: NDArray[np.int32], letters: NDArray[np.uint8],
     powers: NDArray[np.float64],

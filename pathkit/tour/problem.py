@@ -100,7 +100,7 @@ class Problem:
         return len(self.offset) - 1
 
     @classmethod
-    def from_points(
+    def from_points(  # noqa: PLR0913 - each is asked for by its name
         cls,
         points: ArrayLike,
         *,
@@ -181,7 +181,7 @@ class Problem:
         )
 
     @classmethod
-    def from_matrix(
+    def from_matrix(  # noqa: PLR0913 - each is asked for by its name
         cls,
         matrix: ArrayLike,
         *,

@@ -43,7 +43,7 @@ class Tour:
         return (self.length - self.bound) / self.bound if self.bound > 0 else float("inf")
 
 
-def solve(
+def solve(  # noqa: PLR0913 - each is asked for by its name
     problem: Problem,
     *,
     effort: float | None = 1,

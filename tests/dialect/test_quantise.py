@@ -308,7 +308,8 @@ def test_the_kernel_is_its_plain_self() -> None:
     for turn, angle in zip(sweep, begin, strict=True):
         program = arc_from((1.23456, 2.34567), 3.45678, angle, turn)
         legal = legalise(program, machine_for(GRBL), GRBL.capabilities, GRBL.words).program
-        columns = (legal.kind, legal.end * 1000, legal.centre * 1000, legal.sweep, legal.kind > 9)
+        rows = grid_kernel.Rows(legal.kind, legal.end * 1000, legal.centre * 1000, legal.sweep, legal.kind > 9)
+        rule = grid_kernel.Rule(grid_kernel.ABOUT_CENTRE, 2.0, 4.5, 1e8, 0.0, 0.0)
         results = []
         for function in (grid_kernel.lay_rows, getattr(grid_kernel.lay_rows, "py_func", grid_kernel.lay_rows)):
             out = (
@@ -317,6 +318,6 @@ def test_the_kernel_is_its_plain_self() -> None:
                 np.zeros((64, 2), np.int64),
                 np.zeros(64, np.int64),
             )
-            count = function(*columns, 0, 2.0, 4.5, 1e8, np.zeros(2), True, *out)
+            count = function(rows, rule, grid_kernel.Laid(True, *out))
             results.append((count, *[column[:count].tolist() for column in out]))
         assert results[0] == results[1]

@@ -53,7 +53,7 @@ def _span(y: float, ax: float, ay: float, bx: float, by: float, radius: float) -
 
 
 @kernel(allocates=False)
-def _floor(
+def _floor(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     dx: float, dy: float, z: float, ux: float, uy: float, run: float, rise: float, radius: float, shape: int,
     slope: float,
 ) -> float:  # fmt: skip
@@ -91,7 +91,7 @@ def _floor(
 
 
 @kernel(allocates=False)
-def _meet(
+def _meet(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     height: NDArray[np.float32], grid: float, a: Array, b: Array, radius: float, shape: int, slope: float, lift: float,
     slack: float,
 ) -> float:  # fmt: skip
@@ -117,7 +117,7 @@ def _meet(
 
 
 @kernel(allocates=False)
-def _cut(
+def _cut(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     height: NDArray[np.float32], opened: NDArray[np.int32], grid: float, a: Array, b: Array, row: int, radius: float,
     shape: int, slope: float, slack: float, top: float, underside: float, skin: float,
 ) -> tuple[float, float]:  # fmt: skip

@@ -63,7 +63,7 @@ def _final(
 
 
 @kernel(allocates=False)
-def _beside(
+def _beside(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     gone: NDArray[np.int64], row: int, nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
     mark: Numbers, beside: NDArray[np.int64],
 ) -> int:  # fmt: skip

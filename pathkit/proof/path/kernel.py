@@ -98,7 +98,7 @@ def _on_arc(start: Floats, end: Floats, centre: Floats, angle: float, share: flo
 
 
 @kernel(allocates=False)
-def _apart(
+def _apart(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     start: Floats, end: Floats, centre: Floats, sweep: float, first: float, last: float,
     kind: int, read_start: Floats, read_end: Floats, read_centre: Floats, read_sweep: float,
 ) -> float:  # fmt: skip

@@ -185,7 +185,7 @@ def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int
 
 
 @kernel(allocates=False, inner=True)
-def _cheapest(
+def _cheapest(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     rules: Rules,
     pairs: Pairs,
@@ -275,7 +275,7 @@ def every_pair(
 
 
 @kernel(allocates=False)
-def spanning(
+def spanning(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, view: _View, size: int, tail: Ints, head: Ints
 ) -> float:
     """A tree a stage, an arc from each to the next, and item 0's two."""
@@ -322,7 +322,7 @@ def _offer_to(view: _View, part: int, cost: float, tail: int, head: int) -> None
 
 
 @kernel(allocates=False, inner=True)
-def _stage_tree(
+def _stage_tree(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     rules: Rules,
     pairs: Pairs,

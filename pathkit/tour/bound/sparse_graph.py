@@ -244,7 +244,7 @@ def permit(core: Core, rules: Rules, tail: Ints, head: Ints, allowed: NDArray[np
 
 
 @kernel(allocates=False)
-def cheapest_arcs(
+def cheapest_arcs(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     rules: Rules,
     both: NDArray[np.int64],

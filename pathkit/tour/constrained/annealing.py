@@ -27,7 +27,7 @@ SIGHT = 100  # farthest a move goes that is not towards something near
 
 
 @kernel(allocates=False)
-def anneal(
+def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     near: NDArray[np.int32],
     sequence: Ints,
