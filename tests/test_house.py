@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import ast
+import dataclasses
+import inspect
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -55,3 +58,27 @@ def test_the_top_level_holds_what_the_plan_allows() -> None:
     tops = {line.split("/")[0] for line in tracked.stdout.splitlines()}
     allowed = {"pyproject.toml", "README.md", "DEVELOPERS.md", "pathkit", "posts", "tests", "benchmarks"}
     assert {top for top in tops if not top.startswith(".")} <= allowed
+
+
+UNITS = re.compile(r"\b(mm|degrees?|rpm|seconds?|s|radians?|inch(es)?|share)\b", re.IGNORECASE)
+
+
+@pytest.mark.parametrize("name", sorted(pk.__all__))
+def test_public_docstrings_say_what_and_in_which_unit(name: str) -> None:
+    """Whoever takes or holds lengths, speeds or angles names the unit; a function that refuses says what it raises."""
+    value = getattr(pk, name)
+    if not callable(value):
+        return
+    told = inspect.getdoc(value) or ""
+    assert len(told) > 15
+    assert not told.startswith(f"{name}("), "the docstring is the signature that a dataclass makes"
+    if dataclasses.is_dataclass(value):
+        types = [str(field.type) for field in dataclasses.fields(value)]
+    elif inspect.isfunction(value):
+        signature = inspect.signature(value)
+        types = [str(each.annotation) for each in signature.parameters.values()] + [str(signature.return_annotation)]
+    else:
+        return
+    assert not any("float" in each for each in types) or UNITS.search(told)
+    if inspect.isfunction(value) and re.search(r"^    +raise ", inspect.getsource(value), re.MULTILINE):
+        assert "Raises" in told

@@ -30,6 +30,7 @@ from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
     from pathkit.passes.base import Pass
+    from pathkit.passes.pipeline import Measure, Outcome
 
 Progress = Callable[[int, int, str], bool]
 Setups = Setup | Mapping[str, Setup] | None
@@ -120,7 +121,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time
     from pathkit.model.codec import dumps
-    from pathkit.passes.pipeline import Measure, Pipeline
+    from pathkit.passes.pipeline import Pipeline
     from pathkit.proof.certificate import certificate_name, certify
     from pathkit.proof.several_files import join_proofs
     from pathkit.registry import capabilities_of
@@ -148,11 +149,9 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     tell(4)
     twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
-    measure = outcome.reports[-1].after if outcome.reports else Measure(job, machine, setup)
-    before = outcome.reports[0].before if outcome.reports else measure
-    figures = reports.figures_of(
-        before, measure, clock, len(program), sum(file.data.count(b"\n") for file in posted.files)
-    )
+    before, after = _measured(order, outcome)
+    lines = sum(file.data.count(b"\n") for file in posted.files)
+    figures = reports.figures_of(before, after, clock, len(program), lines)
     findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
@@ -166,19 +165,9 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     ):
         part = (number, len(proofs)) if len(proofs) > 1 else None
         sealed = certify(
-            proof,
-            twin_proof,
-            cut,
-            air,
-            machine,
-            capabilities_of(machine),
-            outcome.job,
-            setup,
-            job_file=job_name,
-            part=part,
-            files=posted.files,
-            mark=order.mark,
-        )
+            proof, twin_proof, cut, air, machine, capabilities_of(machine), outcome.job, setup, job_file=job_name,
+            part=part, files=posted.files, mark=order.mark,
+        )  # fmt: skip
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
         report["sources"] = sources
         names.append((cut.files[0].name, air.files[0].name, certificate_name(cut.files[0].name)))
@@ -188,6 +177,14 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
     )  # fmt: skip
+
+
+def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:
+    """The job before its passes and after them."""
+    from pathkit.passes.pipeline import Measure
+
+    after = outcome.reports[-1].after if outcome.reports else Measure(order.job, order.machine, order.setup)
+    return (outcome.reports[0].before if outcome.reports else after), after
 
 
 def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:

@@ -161,6 +161,7 @@ def block_range(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tupl
     return low, high
 
 
+# One loop over one move: its parts share a dozen numbers.
 @kernel(allocates=False, inner=True)
 def try_or3_at_random(
     core: Core,
