@@ -8,7 +8,7 @@ faulty process wrote down) and measures whether what is cut has changed against 
 jobs are tried; a fault counts by the worst that it does to any of them:
 
 - *refused*: the faulty process handed nothing over;
-- *caught*: the proof finds an error; *by itself*: also without the checks that lower the job anew and compare;
+- *caught*: the proof finds an error; *by itself*: also without the checks that lower the job again and compare;
 - *survived*: what is cut, a feed, speed, level, entry, dwell, order or a number of the sheet differs, and the proof
   says nothing; *harmless*: the files differ in none of these; *nothing*: the files are the same.
 
@@ -36,7 +36,7 @@ from fault_jobs import JOBS
 from fault_seeds import Fault, faults, spoil
 
 COMPARING = {"same path", "feeds", "spindle", "tool changes", "events", "end state", "job", "precedence"}
-"""Checks that hold a file against the program of the job lowered anew."""
+"""Checks that hold a file against the program of the job lowered again."""
 
 TARGET = 0.95
 PATIENCE = 120
@@ -67,7 +67,7 @@ def main() -> int:
 
 
 def _load_what_is_not_ours() -> None:
-    """Every child begins with these loaded; the library itself is loaded in each anew."""
+    """Every child begins with these loaded; the library itself is loaded in each again."""
     others = (
         "click jinja2 networkx numba numpy pluggy pydantic rich scipy.ndimage scipy.sparse.csgraph shapely.geometry"
     )
@@ -211,7 +211,7 @@ def _report(results: list[tuple[Fault, str, list[str]]], seconds: float) -> int:
     print(
         f"of {found + lost} that changed what is cut the proof caught {found} ({share:.1%}), {itself:.1%} without the"
     )
-    print("checks that lower the job anew; what the faulty process refused to hand over is not counted")
+    print("checks that lower the job again; what the faulty process refused to hand over is not counted")
     return 0 if share >= TARGET else 1
 
 

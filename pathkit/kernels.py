@@ -48,7 +48,7 @@ def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = Fal
     code goes into each caller.
 
     Dividing by zero gives inf or nan, as in numpy, instead of an exception. Where the machine code cannot be kept, a
-    warning says so once, and every process compiles anew.
+    warning says so once, and every process compiles again.
     """
     options: dict[str, Any] = {"nogil": True, "fastmath": False, "error_model": "numpy", "no_cfunc_wrapper": True}
     if inner or pasted:
@@ -111,4 +111,4 @@ _warned: list[str] = []
 def _warn_once(what: str) -> None:
     if not _warned:
         _warned.append(what)
-        warnings.warn(f"{what}; set NUMBA_CACHE_DIR, or each run compiles them anew", stacklevel=2)
+        warnings.warn(f"{what}; set NUMBA_CACHE_DIR, or each run compiles them again", stacklevel=2)

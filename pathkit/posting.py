@@ -110,7 +110,7 @@ def post(
     made = [(replace(draft, context=replace(draft.context, mark=mark)), said) for draft, said in made]
     findings = [finding for _, said in made for finding in said]
     if len(parts) > 1:
-        what = f"{len(parts)} files, one for each bit: run them in their order, and set Z anew after each change"
+        what = f"{len(parts)} files, one for each bit: run them in their order, and set Z again after each change"
         findings.insert(0, Finding(check="legalise", what=what, severity="warning"))
     drafts = tuple(draft for draft, _ in made)
     names = _names(program.title, len(parts), machine, dialect, capabilities)

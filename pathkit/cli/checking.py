@@ -19,7 +19,7 @@ from pathkit.errors import InputError
     "job_file",
     metavar="JOB",
     type=click.Path(path_type=Path),
-    help="What it shall cut; a job file (.toml) names what is stale.",
+    help="The job it must cut; with a job file (.toml), names what is stale.",
 )
 @click.option("--turn", type=click.IntRange(0, 3), help="Quarters that the board is turned, counter-clockwise.")
 @click.option("--rules-only", is_flag=True, help="Only what the controller takes and what is safe; compare nothing.")
@@ -27,7 +27,7 @@ from pathkit.errors import InputError
 def check(
     path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
 ) -> int:  # fmt: skip
-    """Prove a cut file, or every file of a folder, anew from its text.
+    """Prove a cut file, or every file of a folder, again from its text.
 
     With a job file in TOML: also name what it has made stale since DIR was built.
     """

@@ -32,7 +32,7 @@ def untold(error: BaseException, written: Sequence[str]) -> Finding:
     if not _takes_no_more(error):
         return Finding(check="command line", what=f"the system refused: {reason}; {_left(written)}")
     what = f"standard output cannot be written: {reason}; {_left(written)}"
-    return Finding(check="command line", what=what, fix="what came of it could not be told; let it go to a file")
+    return Finding(check="command line", what=what, fix="the result could not be printed; redirect it to a file")
 
 
 def close_quietly() -> None:

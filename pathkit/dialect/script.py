@@ -207,7 +207,7 @@ class _Scribe:
         if not first or not by_hand:
             self._stop_spindle(at)
         if not first:
-            self._say(f"the bit changes to {event.name!r}: set Z anew unless both stand out alike")
+            self._say(f"the bit changes to {event.name!r}: set Z again unless both stand out alike")
         self._write(event, at)
         if not first and by_hand:
             self._pause(f"put in bit {event.name}", at)

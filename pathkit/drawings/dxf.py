@@ -74,10 +74,10 @@ def _document(data: bytes, source: str) -> Any:
     try:
         document, auditor = recover.read(io.BytesIO(data))
     except (DXFError, OSError, ValueError, TypeError, KeyError, IndexError, AttributeError) as error:
-        raise refusal(source, f"not a sound DXF drawing: {str(error)[:120]}", "save it anew") from None
+        raise refusal(source, f"not a sound DXF drawing: {str(error)[:120]}", "save it again") from None
     if auditor.has_errors:
         faults = [
-            Finding(check="drawing", what=f"damaged: {error.message}", fix="save it anew", file=source)
+            Finding(check="drawing", what=f"damaged: {error.message}", fix="save it again", file=source)
             for error in auditor.errors[:20]
         ]
         raise InputError(faults)

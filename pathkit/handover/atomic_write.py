@@ -195,7 +195,7 @@ def refuse_foreign(out: Path, *, force: bool = False) -> None:
 def _refuse_blocked(out: Path, files: Mapping[str, bytes]) -> None:
     blocked = [name for name in files if _is_blocked(out, name)]
     if blocked:
-        what = "a link or a folder stands where a file or a folder of this build belongs"
+        what = "a link or a folder is in the place of a file or a folder of this build"
         fix = "move it away, or choose another folder"
         raise InputError(Finding(check="folder", what=what, fix=fix, file=str(out / name)) for name in blocked)
 

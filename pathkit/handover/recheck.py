@@ -1,7 +1,7 @@
 """Proving files again that were handed over: from their text, and what lies beside them.
 
-A certificate beside a cut file names its machine, set-up and job; nothing it claims is believed. The file is read anew,
-the job is lowered anew, and the two are compared. The air-cut twin is held against the cut file.
+A certificate beside a cut file names its machine, set-up and job; nothing it claims is believed. The file is read
+again, the job is lowered again, and the two are compared. The air-cut twin is held against the cut file.
 """
 
 from __future__ import annotations
@@ -100,12 +100,12 @@ def handed_over(path: str | Path) -> HandedOver:
     read_gcode(path)
     certificate_file = _certificate_for(path)
     if certificate_file is None:
-        raise InputError(f"no certificate beside {str(path)!r}; build the folder anew")
+        raise InputError(f"no certificate beside {str(path)!r}; build the folder again")
     certificate = certificate_at(certificate_file)
     if certificate.file.name != path.name:
         raise InputError(f"{str(path)!r} is the air cut; name the cut file {certificate.file.name!r}")
     if certificate.job is None:
-        raise InputError(f"{str(certificate_file)!r} names no job; build the folder anew")
+        raise InputError(f"{str(certificate_file)!r} names no job; build the folder again")
     found = list(_broken_seal(path, certificate.file))
     job = _sealed_job(path.parent, certificate.job, found)
     if found or job is None:
@@ -310,7 +310,7 @@ def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:
     if sealed.holds(read_bytes(path)):
         return ()
     what = "these are not the bytes that were proved: the file was changed since"
-    return (Finding(check="certificate", what=what, fix="build the folder anew", file=str(path)),)
+    return (Finding(check="certificate", what=what, fix="build the folder again", file=str(path)),)
 
 
 def read_gcode(path: Path) -> bytes:

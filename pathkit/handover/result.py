@@ -136,7 +136,7 @@ class BuildResult:
 
 def _of_another(kept: Kept) -> Finding:
     what = "kept, but made from another revision of the job: the index offers none of its files"
-    fix = "build it anew for its machine, or remove it with --drop-others"
+    fix = "build it again for its machine, or remove it with --drop-others"
     return Finding(check="revision", what=what, fix=fix, severity="warning", file=kept.folder)
 
 

@@ -31,9 +31,9 @@ if TYPE_CHECKING:
     from pathkit.proof.result import Proof
 
 BEFORE_YOU_RESUME: Final = (
-    "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero anew"
+    "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero again"
     " and try the air cut first.",
-    "A new bit stands out differently: set Z anew.",
+    "A new bit stands out differently: set Z again.",
     "Run the air cut of the new file first; it starts over the toolpath that you named.",
 )
 """What only the person at the machine can see to."""
@@ -206,7 +206,7 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     program = lower(job, machine, setup)
     whole = api.post(program, machine, setup, mark=given.mark or "")
     part = (1, len(whole.files)) if len(whole.files) > 1 else None
-    # Where each bit has a file of its own, those of later bits are there already: only the first is made anew.
+    # Where each bit has a file of its own, those of later bits are there already: only the first is made again.
     posted = _renamed(whole.parts[0], name, File)
     twin = _renamed(api.air_cut(posted, machine), air_name, File)
     proof = api.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,

@@ -51,7 +51,7 @@ def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
     index = _index_mark(path)
     if index is not None and index != mark:
         what = f"this folder was made from another revision of the job: {said} and not {index}, as the index has"
-        yield Finding(check="revision", what=what, fix="build it anew, and cut nothing from it", file=str(folder))
+        yield Finding(check="revision", what=what, fix="build it again, and cut nothing from it", file=str(folder))
     if mark is None:
         return
     for name, pattern, what in (
@@ -69,7 +69,7 @@ def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
         if mark not in marks:
             other = f"has {marks[0]}" if marks else "has none"
             told = f"the {what} belongs to another revision of the job: its certificate has {said}, and it {other}"
-            yield Finding(check="revision", what=told, fix="build the folder anew", file=str(folder / name))
+            yield Finding(check="revision", what=told, fix="build the folder again", file=str(folder / name))
 
 
 def _index_mark(path: Path) -> str | None:

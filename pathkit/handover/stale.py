@@ -1,6 +1,6 @@
 """Which files of a handover folder a changed job has made stale, and by what.
 
-Nothing is built: every certificate says what its files were made from, and the job file is worked out anew as far as
+Nothing is built: every certificate says what its files were made from, and the job file is worked out again as far as
 the job before its passes.
 """
 
@@ -64,19 +64,19 @@ def _of_folder(path: Path, name: str, file: JobFile) -> Iterator[Finding]:
     certificate = read_certificate(data, str(path))
     made = json.loads(data).get("made_from")
     if not isinstance(made, dict) or "bits" not in made:
-        yield _finding(str(path), "it does not say that it was made from a job file", "build the folder anew")
+        yield _finding(str(path), "it does not say that it was made from a job file", "build the folder again")
         return
     orders = orders_of_file(file, [certificate.machine], _wishes(made, certificate, path))
     order = next((each for each in orders if each.folder == name), None)
     if order is None:
-        yield _finding(str(path.parent), "the job no longer makes this folder", "build anew")
+        yield _finding(str(path.parent), "the job no longer makes this folder", "build again")
         return
     fresh = json.loads(json.dumps(made_from(order)))
     changed = [*_changes(fresh, made, order, path.parent, certificate), *_profile(file, certificate)]
     if changed:
         files = sorted(each.name for each in path.parent.iterdir() if each.is_file())
         what = f"stale: {', '.join(changed)}"
-        yield _finding(str(path.parent), what, f"build anew; do not cut from {', '.join(files)}")
+        yield _finding(str(path.parent), what, f"build again; do not cut from {', '.join(files)}")
 
 
 def _wishes(made: dict[str, Any], certificate: Certificate, path: Path) -> Wishes:
@@ -89,7 +89,7 @@ def _wishes(made: dict[str, Any], certificate: Certificate, path: Path) -> Wishe
         and (seed is None or isinstance(seed, int))
     )
     if not sound or not isinstance(bits, list) or not isinstance(tabs, bool):
-        raise InputError(f"{str(path)!r}: what it says it was made from cannot be read; build the folder anew")
+        raise InputError(f"{str(path)!r}: what it says it was made from cannot be read; build the folder again")
     return Wishes(certificate.setup, tuple(bits), tabs, effort, seed)
 
 

@@ -129,7 +129,7 @@ def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
             found += [f if f.file else file.finding(path, f.what, f.fix) for f in error.findings]
             continue
         if machine.name in named:
-            found.append(file.finding(("machine", index, "profile"), f"{machine.name!r} stands here twice"))
+            found.append(file.finding(("machine", index, "profile"), f"{machine.name!r} is listed twice"))
         named[machine.name] = machine, form
     if found:
         raise InputError(found)

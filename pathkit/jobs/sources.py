@@ -159,7 +159,7 @@ def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list
             lost.append(each.name)
         elif hashlib.sha256(read).hexdigest() != each.sha256:
             what = "these are not the bytes that the files were made from: the file was changed since"
-            fix = "put it back, or build the folder anew"
+            fix = "put it back, or build the folder again"
             found.append(Finding(check="certificate", what=what, fix=fix, file=str(folder / each.name)))
         else:
             data[each.name] = read
@@ -183,7 +183,7 @@ def _same_machine(folder: Path, files: Sequence[Source], data: Mapping[str, byte
     for each in files:
         if each.role == "machine" and _decoded(data[each.name]) != json.loads(json.dumps(machine, default=list)):
             what = "it is not the machine that the certificate names"
-            return [Finding(check="certificate", what=what, fix="build the folder anew", file=str(folder / each.name))]
+            return [Finding(check="certificate", what=what, fix="build the folder again", file=str(folder / each.name))]
     return []
 
 

@@ -48,7 +48,7 @@ def laid_out(
     The number comes after the name of the part (``plate 01``), and after the part's name where a toolpath's begins with
     it (``plate 01 outline``); else at the end (``recess 01``). ``order`` is that in which they are listed: all pockets,
     then drills and slots, then outlines over the whole board (``stage``), or copy by copy (``part``). A pass may still
-    order them anew.
+    order them again.
 
     Everything is turned with the piece, rasters too: see `Layout.grain`. Traces are carried along at their heights.
     """

@@ -165,7 +165,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     known = [path.stepdown for path in (upper, lower) if path.stepdown is not None]
     stepdown = min(known) if known else None
     levels = None
-    # Depths without a stepdown, and levels that a person gave, are kept as they are; else the whole is parted anew.
+    # Depths without a stepdown, and levels that a person gave, are kept as they are; else the whole is parted again.
     if len(known) < 2 or upper.levels is not None or lower.levels is not None:
         both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME)]
         levels = _split(upper.highest(stock), both, stepdown)

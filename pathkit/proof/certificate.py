@@ -2,7 +2,7 @@
 
 It names files by bare names and seals them by SHA-256; it embeds machine, set-up and dialect. It holds no time of day:
 the same files give the same certificate. What is read back is not trusted: `read_certificate` takes from it only what
-it has checked, and proof is always made anew from the text.
+it has checked, and proof is always made again from the text.
 """
 
 from __future__ import annotations
@@ -319,7 +319,7 @@ def _plain(value: Any) -> Any:
 
 
 def _finding(what: str, source: str | None, *, line: int | None = None, path: str | None = None) -> Finding:
-    fix = "build the folder anew"
+    fix = "build the folder again"
     return Finding(check="certificate", what=what, fix=fix, file=source, line=line, path=path)
 
 

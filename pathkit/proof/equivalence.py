@@ -26,7 +26,7 @@ STEP: Final = 1.0
 """mm between the heights at which two files are compared, at the most."""
 
 HEIGHTS: Final = 400
-"""At so many heights at most; of more, every so-manieth is taken."""
+"""At most this many heights; of more, evenly spaced ones are taken."""
 
 MOST: Final = 20
 """Places named one by one."""

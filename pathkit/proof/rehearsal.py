@@ -36,7 +36,7 @@ def in_the_air(evidence: Evidence) -> Verdict:
         Finding(
             check="in the air",
             what=f"goes to {heights[row]:.3f} mm; it must stay above {needed:.3f} mm",
-            fix="make the rehearsal anew",
+            fix="make the rehearsal again",
             line=evidence.line(int(row)),
         )
         for row in low[:20]
@@ -56,7 +56,7 @@ def spindle_stays_off(evidence: Evidence) -> Verdict:
         if isinstance(event, Spindle) and event.sense != 0
     ]
     found = [
-        Finding(check="spindle stays off", what="the spindle is started", fix="make the rehearsal anew", line=line)
+        Finding(check="spindle stays off", what="the spindle is started", fix="make the rehearsal again", line=line)
         for line in turning
     ]
     return Verdict(found[:20])

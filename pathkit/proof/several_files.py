@@ -55,7 +55,7 @@ def verify_several(  # noqa: PLR0913 - each is asked for by its name
     """
     shares = shares_of(program, machine.spindle.spin_up)
     if len(shares) != len(files):
-        raise InputError(f"{len(files)} files, and for this machine the program has {len(shares)}; build it anew")
+        raise InputError(f"{len(files)} files, and for this machine the program has {len(shares)}; build it again")
     given = names or [None] * len(files)
     every = [
         None if file is None else gather(

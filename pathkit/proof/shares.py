@@ -29,7 +29,7 @@ class Share:
 def shares_of(program: Program, spin_up: float) -> tuple[Share, ...]:
     """One share for each run of rows that one bit cuts. Every row of the program lies in exactly one of them.
 
-    A file knows nothing of the one before: the work offset, and a spindle or coolant that was running, are said anew,
+    A file knows nothing of the one before: the work offset, and a spindle or coolant that was running, are said again,
     and the spindle gets its ``spin_up`` seconds.
     """
     edges = [(0, 0)]

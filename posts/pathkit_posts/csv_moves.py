@@ -161,7 +161,7 @@ def read_moves(text: bytes, capabilities: Capabilities) -> Reading:
         try:
             table.row(cells, line)
         except Wrong as wrong:
-            table.findings.append(Finding(check="controller", what=str(wrong), fix="write the table anew", line=line))
+            table.findings.append(Finding(check="controller", what=str(wrong), fix="write the table again", line=line))
     return Reading(table.program(), tuple(table.findings))
 
 

@@ -269,7 +269,7 @@ def test_the_second_of_two_builds_is_refused(tmp_path: Path) -> None:
 def test_a_lock_on_a_file_that_has_gone_bars_nobody_and_so_is_none(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:  # fmt: skip
-    """Whoever held the folder before removes the file just after it was opened: then it is opened anew."""
+    """Whoever held the folder before removes the file just after it was opened: then it is opened again."""
     out, lock, gone = tmp_path / "out", claim._lock, []
 
     def late(held: int) -> None:

@@ -97,7 +97,7 @@ def test_a_kept_folder_of_another_revision_is_named_and_offered_nowhere(
         assert run(["check", str(named)]) == FAILED
         said = capsys.readouterr().out
         assert f"{out / FRONT}: this folder was made from another revision of the job" in said
-        assert "build it anew" in said
+        assert "build it again" in said
     assert run(["check", str(out / INCH)]) == DONE
     assert build(FRONT, text=deeper) == DONE
     assert run(["check", str(out)]) == DONE

@@ -275,7 +275,7 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
     (warning,) = (finding for finding in result.findings if finding.check == "zero")
     assert (warning.severity, warning.file) == ("warning", "grbl-front-left")
     assert "before each start jog it to the front left corner of the board, its tip on the top" in warning.fix
-    assert "take the place where the bit stands as they start for X0 Y0 Z0" in said(
+    assert "take as X0 Y0 Z0 the place where the bit is when they start" in said(
         tmp_path / "out" / "grbl-front-left" / "setup-sheet.html"
     )
     on_bed = replace(job, stock=replace(job.stock, z_zero="bed"), toolpaths=(replace(line, bottom=5.0),))

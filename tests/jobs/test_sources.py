@@ -151,7 +151,7 @@ def test_changed_bytes_are_an_error(folder: Path, name: str) -> None:
 
 
 def test_a_job_that_is_another_is_found_by_the_audit_alone(folder: Path) -> None:
-    """Whoever changes the job file and seals it anew has a folder that hangs together, but for what it asks."""
+    """Whoever changes the job file and seals it again has a folder that hangs together, but for what it asks."""
     data = (folder / "asked-job.toml").read_bytes().replace(b"feed = 1400", b"feed = 1900")
     (folder / "asked-job.toml").write_bytes(data)
     altered(folder, lambda values: resealed(values, "asked-job.toml", data))

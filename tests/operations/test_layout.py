@@ -221,5 +221,5 @@ def test_two_thousand_toolpaths_cost_little_more_than_one_piece() -> None:
     began = time.process_time()
     copies = laid_out(paths, [Placement(k * 102.0, 0.0) for k in range(500)], parts=[part])
     assert len(copies.toolpaths) == 2000
-    # Worked out anew, 500 pockets alone would take 500 times as long as one.
+    # Worked out again, 500 pockets alone would take 500 times as long as one.
     assert time.process_time() - began < 150 * one

@@ -1,6 +1,6 @@
 """posts/README.md says what is so: its code runs, its tables are those of the code, every hook is in it.
 
-Run as a program this file writes the table of dialects anew: ``python tests/posts/test_documents.py``.
+Run as a program this file writes the table of dialects again: ``python tests/posts/test_documents.py``.
 """
 
 from __future__ import annotations

@@ -56,7 +56,7 @@ def spots(text: str) -> list[tuple[int, int]]:
 
 
 def test_any_digit_flipped_is_named_by_its_line(case) -> None:
-    """The law of the house, on a sample drawn anew each time."""
+    """The law of the house, on a sample drawn again each time."""
     text = case.text
     lines, places = text.split("\n"), spots(text)
     only = [c for c in CHECKS if c.name in ("controller", "unknown state", "same path")]

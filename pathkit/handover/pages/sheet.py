@@ -67,7 +67,7 @@ def zero(job: Job, machine: Machine) -> list[str]:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
     if sets_zero(machine):
         lines.append(
-            "The cut file and the air cut take the place where the bit stands as they start for X0 Y0 Z0. Jog it there"
+            "The cut file and the air cut take as X0 Y0 Z0 the place where the bit is when they start. Jog it there"
             " each time before you start a file: its tip on the top of the board, at that corner."
         )
     lines.append(
@@ -91,7 +91,7 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
     can stand."""
     if not sets_zero(machine):
         return ()
-    what = "its files take the place where the bit stands as they start for zero"
+    what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
         what += ", and no bit can stand on the bed under the board's corner"
         fix = 'measure from the top of the board: z_zero = "top"'

@@ -111,7 +111,7 @@ def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Rep
     if wrong:
         told = "right through" if bottom is None else f"z = {bottom:g}"
         said = "right through" if feature.through else f"z = {feature.bottom:g}"
-        what = f"{title} is promised down to {told}, and asked for is {said}"
+        what = f"{title} is promised down to {told}, and the job asks for {said}"
         report.add(PARTS, what, (*feature.work.key, "bottom"))
 
 

@@ -78,7 +78,7 @@ def judge_entry(work: Work, path: Table, report: Report) -> None:
     entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
     if any(_entry_fits(entry, each) for each in said):
         return
-    what = f"is entered by {_words(entry)}, and asked is {' or '.join(map(_words, said))}"
+    what = f"is entered by {_words(entry)}, and the job asks for {' or '.join(map(_words, said))}"
     report.add("entries as asked", what, work.key, toolpath=path["name"])
 
 

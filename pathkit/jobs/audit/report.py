@@ -49,7 +49,7 @@ class Report:
 
     def add(self, check: str, what: str, key: Key = (), *, fix: str = "", toolpath: str | None = None) -> None:
         """An error: what was made is not what stands behind ``key`` in the job file."""
-        fix = fix or "build the job anew; do not cut these files"
+        fix = fix or "build the job again; do not cut these files"
         self.found.setdefault(check, []).append(
             Finding(check=check, what=what, fix=fix, path=dotted(key) if key else None, toolpath=toolpath)
         )

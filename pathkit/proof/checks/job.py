@@ -70,6 +70,6 @@ def precedence(evidence: Evidence) -> Verdict:
         a, b = number.get(before, -1), number.get(after, -1)
         if a in last and b in first and last[a] > first[b]:
             what = f"is cut before {before!r} is done"
-            fix = "order the job anew"
+            fix = "order the job again"
             found.append(Finding(check="precedence", what=what, fix=fix, toolpath=after))
     return Verdict(found, figures={"toolpaths": len(job.toolpaths), "pairs": len(job.precedence)})

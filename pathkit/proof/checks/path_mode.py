@@ -60,5 +60,5 @@ def _without_comments(text: bytes, capabilities: Capabilities) -> bytes:
 
 
 def _finding(what: str, plain: bytes, at: int) -> Finding:
-    fix = "post the program anew, and do not edit the file"
+    fix = "post the program again, and do not edit the file"
     return Finding(check="path mode", what=what, fix=fix, line=plain.count(b"\n", 0, at) + 1)

@@ -104,7 +104,7 @@ def room(evidence: Evidence) -> Verdict:
     beyond = {side: round(by, 3) for side, by in seen.items() if by > evidence.count}
     if beyond:
         where = ", ".join(f"{by:.1f} mm at the {side}" for side, by in beyond.items())
-        what = f"the bit reaches beyond the board's edges: {where}, as you stand before it"
+        what = f"the bit reaches beyond the board's edges: {where}, as you face the machine"
         fix = "keep clamps, rails and fingers out of there"
         found.append(Finding(check="room", what=what, fix=fix, severity="note"))
     return Verdict(found, figures={f"beyond_{side}_mm": max(0.0, round(by, 3)) for side, by in seen.items()})

@@ -9,7 +9,7 @@ from pathkit.motion.program import RAPID, Dwell, Program, Spindle, Stop
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
 
-ANEW = "post the program anew, and do not edit the file"
+ANEW = "post the program again, and do not edit the file"
 
 
 @check(

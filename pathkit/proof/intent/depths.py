@@ -75,7 +75,7 @@ def _bottoms(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Ite
     off = float(z[at]) - asked
     if abs(off) > 0.51 * evidence.count + 1e-6:
         what = f"goes down to z = {z[at]:.3f} mm, and the job asks for {asked:.3f} mm"
-        yield _finding(evidence, path, int(rows[at]), what, "post the job anew")
+        yield _finding(evidence, path, int(rows[at]), what, "post the job again")
 
 
 def _bites(
@@ -103,10 +103,10 @@ def _pecks(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
         z = float(evidence.bench.end[row, 2])
         if floor - z > path.entry.depth + 1.01 * evidence.count:
             what = f"pecks {floor - z:.3f} mm deep, and the job asks for {path.entry.depth:g} mm at most"
-            yield _finding(evidence, path, int(row), what, "post the job anew")
+            yield _finding(evidence, path, int(row), what, "post the job again")
             return
         if z > floor - 1.01 * evidence.count and floor < evidence.board.highest_top - evidence.count:
-            yield _finding(evidence, path, int(row), "has a peck that takes nothing", "post the job anew")
+            yield _finding(evidence, path, int(row), "has a peck that takes nothing", "post the job again")
             return
         floor = min(floor, z)
 

@@ -86,6 +86,6 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
             continue
         row = int(segments.row[np.flatnonzero(on)[np.argmin(np.where(some, along, 1.0))]])
         what = f"{against:.1f} mm of it run against its curve: what was laid out as climb is cut conventional"
-        fix = "check the spindle's sense and the machine's handedness, and post the job anew"
+        fix = "check the spindle's sense and the machine's handedness, and post the job again"
         yield Finding(check="asked direction", what=what, fix=fix, line=evidence.line(row), toolpath=path.name)
         return

@@ -114,5 +114,5 @@ def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int6
 
 
 def _finding(evidence: Evidence, path: Toolpath, row: int, what: str) -> Finding:
-    fix = "post the job anew"
+    fix = "post the job again"
     return Finding(check="asked entries", what=what, fix=fix, line=evidence.line(row), toolpath=path.name)

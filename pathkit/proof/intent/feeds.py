@@ -45,7 +45,7 @@ def asked_feeds(evidence: Evidence) -> Verdict:
         asked = f"{most[k]:.4g}" if most[k] - least[k] < 0.5 else f"{least[k]:.4g} to {most[k]:.4g}"
         what = f"cuts at {feed[k]:g} mm/min, and the job asks for {asked}"
         place = {"line": evidence.line(row), "toolpath": path.name}
-        found.append(Finding(check="asked feeds", what=what, fix="post the job anew", **place))
+        found.append(Finding(check="asked feeds", what=what, fix="post the job again", **place))
     return Verdict(found, figures={"moves": len(rows)})
 
 

@@ -43,7 +43,7 @@ def bit_named(evidence: Evidence) -> Verdict:
             tool = path.tool
             said = lines[before : max(line - 1, before)]
             for what in (*_unsaid(tool.name, tool.number, said), *_called(tool.number, said, marks)):
-                fix = "post the job anew"
+                fix = "post the job again"
                 if len(found) < MOST:
                     found.append(Finding(check="bit named", what=what, fix=fix, line=line or None, toolpath=path.name))
         before = line

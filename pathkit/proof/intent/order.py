@@ -60,12 +60,12 @@ def safe_order(evidence: Evidence) -> Verdict:
             before, after = job.toolpaths[a].name, job.toolpaths[b].name
             what = f"is cut before {before!r} is done: {why}"
             line = evidence.line(int(first[b]))
-            found.append(Finding(check="safe order", what=what, fix="order the job anew", line=line, toolpath=after))
+            found.append(Finding(check="safe order", what=what, fix="order the job again", line=line, toolpath=after))
     for stretch in sections.back[:MOST]:
         path = job.toolpaths[int(sections.owner[stretch.first])]
         what = "is cut after what the job has behind it"
         line = evidence.line(stretch.first)
-        found.append(Finding(check="safe order", what=what, fix="post the job anew", line=line, toolpath=path.name))
+        found.append(Finding(check="safe order", what=what, fix="post the job again", line=line, toolpath=path.name))
     return Verdict(found, figures={"pairs": len(pairs)})
 
 

@@ -40,7 +40,7 @@ def asked_speed(evidence: Evidence) -> Verdict:
     for row in first_of_each(owner, wrong):
         turns = {1: "clockwise", -1: "counter-clockwise", 0: "standing"}[int(sense[row])]
         what = f"cuts at {speed[row]:g} rpm {turns}, and the job asks for {asked[row]:g} rpm clockwise"
-        found.append(_finding(evidence, what, "post the job anew", row))
+        found.append(_finding(evidence, what, "post the job again", row))
     found += _hurried(evidence)
     return Verdict(found[:MOST])
 

@@ -96,16 +96,16 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
         # Nothing of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
         what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
-        what += f"{in_which(evidence.board, 'highest')}, and {tab.width:g} mm are asked"
+        what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     slack = 0.51 * evidence.count + 1e-6
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
     if wide > tab.width + WIDER and not _overlaps(path, tab):
-        what = f"{where} is {wide:.2f} mm wide, and {tab.width:g} mm are asked"
+        what = f"{where} is {wide:.2f} mm wide; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     over = float(height[int(np.argmin(np.abs(around)))])
     if over > min(top, evidence.board.highest_top) + slack and not _overlaps(path, tab):
-        what = f"{where} stands up to z = {over:.3f} mm, and {top:.3f} mm are asked"
+        what = f"{where} stands up to z = {over:.3f} mm; the job asks for {top:.3f} mm"
         yield _finding(evidence, path, row, what)
 
 
@@ -146,4 +146,4 @@ def _spread(path: Toolpath) -> Iterator[Finding]:
 
 
 def _finding(evidence: Evidence, path: Toolpath, row: int | None, what: str) -> Finding:
-    return Finding(check="asked tabs", what=what, fix="post the job anew", line=evidence.line(row), toolpath=path.name)
+    return Finding(check="asked tabs", what=what, fix="post the job again", line=evidence.line(row), toolpath=path.name)

@@ -42,7 +42,7 @@ def every_cut(evidence: Evidence) -> Verdict:
         x, y, z = evidence.bench.end[stretch.first]
         what = f"cuts at ({x:.1f}, {y:.1f}), z = {z:.3f} mm, where the job asks for nothing"
         line = evidence.line(stretch.first)
-        found.append(Finding(check="every cut", what=what, fix="post the job anew", line=line))
+        found.append(Finding(check="every cut", what=what, fix="post the job again", line=line))
     for index, path in enumerate(job.toolpaths):
         if len(found) >= MOST:
             break
@@ -69,7 +69,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
         how = "never" if np.isinf(lowest[bad[0]]) else f"only down to z = {lowest[bad[0]]:.3f} mm"
         what = f"about {len(bad) * step:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) {how}"
         line = evidence.line(profile.row_near(places[bad[0]]))
-        yield Finding(check="every cut", what=what, fix="post the job anew", line=line, toolpath=path.name)
+        yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)
 
 
 def _places(path: Toolpath) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -110,4 +110,4 @@ def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
     if not chords and turned < 2.0 * math.pi - 0.01:
         what = f"the hole is gone round by {math.degrees(turned):.0f} of 360 degrees at its bottom"
         line = evidence.line(int(rows[-1]))
-        yield Finding(check="every cut", what=what, fix="post the job anew", line=line, toolpath=path.name)
+        yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)

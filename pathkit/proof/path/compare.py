@@ -136,7 +136,7 @@ class _Walk:
                 if row < last - 1 or read_row < read_last - 1:
                     rest = max(last - row, read_last - read_row) - 1
                     what = f"the two do not meet again; {rest} more moves before the next event were not compared"
-                    self._add("same path", what, "post the program anew", read_row, row)
+                    self._add("same path", what, "post the program again", read_row, row)
                 return
             row, read_row = where
 
@@ -160,7 +160,7 @@ class _Walk:
     def _report_parting(self, row: int, read_row: int, reason: int) -> None:
         from pathkit.proof.path import kernel
 
-        fix = "post the program anew, and do not edit the file"
+        fix = "post the program again, and do not edit the file"
         if reason == kernel.MISSING:
             what = f"the program goes on with {self._mine(row)}, and the file does not"
         elif reason == kernel.EXTRA:
@@ -184,7 +184,7 @@ class _Walk:
             what = f"cuts at F{got:g}, and the program at F{wanted:g}"
             if np.isnan(got):
                 what = f"cuts at a feed that nothing has set, and the program at F{wanted:g}"
-            self._add("feeds", what, "post the program anew", int(read_row), row)
+            self._add("feeds", what, "post the program again", int(read_row), row)
         if len(wrong) > MOST_FINDINGS:
             self._add("feeds", f"{len(wrong) - MOST_FINDINGS} more moves have another feed", "", int(wrong[-1]), -1)
 
@@ -209,7 +209,7 @@ class _Walk:
         toolpath = None
         if 0 <= row < len(self.program) and self.program.toolpath[row] >= 0:
             toolpath = self.program.names[self.program.toolpath[row]]
-        fix = fix or "post the program anew, and do not edit the file"
+        fix = fix or "post the program again, and do not edit the file"
         self.result.findings.append(Finding(check=check, what=what, fix=fix, line=line, toolpath=toolpath))
 
     def _mine(self, row: int) -> str:

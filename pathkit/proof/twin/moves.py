@@ -11,7 +11,7 @@ from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Verdict
 
 _NOISE = 1e-6  # mm: the arithmetic of units
-_FIX = "make the twin anew"
+_FIX = "make the twin again"
 
 
 def same_moves(original: Program) -> ProofCheck:

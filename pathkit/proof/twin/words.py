@@ -150,7 +150,7 @@ def _same_blocks(original: bytes) -> ProofCheck:
             up = float(rise) * (1.0 if evidence.machine.axes.z == "up" else -1.0)
             figures["raised_mm"] = round(up * MM_PER_UNIT[evidence.capabilities.units], 6)
             if up <= 0.0:
-                findings.append(Finding(check="same blocks", what="the twin is not raised", fix="make it anew"))
+                findings.append(Finding(check="same blocks", what="the twin is not raised", fix="make it again"))
         return Verdict(findings, figures=figures)
 
     return same_blocks
@@ -219,11 +219,11 @@ class _Blocks:
             line = self.twin[-1].line if self.twin else 1
             self._say(line, f"the twin ends here, and the file goes on with line {block.line}: {block.plain[:80]}")
         else:
-            what = f"{mine.plain[:80]} stands where the file has {block.plain[:80]} (its line {block.line})"
+            what = f"{mine.plain[:80]} is where the file has {block.plain[:80]} (its line {block.line})"
             self._say(mine.line, what)
 
     def _say(self, line: int, what: str) -> None:
-        self.findings.append(Finding(check="same blocks", what=what, fix="make the twin anew", line=line))
+        self.findings.append(Finding(check="same blocks", what=what, fix="make the twin again", line=line))
 
 
 @check("no spindle", limits="A spindle switched by hand stays the operator's affair.")
@@ -235,10 +235,10 @@ def no_spindle(evidence: Evidence) -> Verdict:
         if isinstance(event, Spindle) and event.sense != 0:
             line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
             what = "the spindle is switched on in the twin"
-            found.append(Finding(check="no spindle", what=what, fix="make the twin anew", line=line))
+            found.append(Finding(check="no spindle", what=what, fix="make the twin again", line=line))
     blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else []
     found += [
-        Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin anew", line=block.line)
+        Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin again", line=block.line)
         for block in blocks
         if ("M" in block.plain or "S" in block.plain) and _without_spindle(block.words) != block.words
     ]
@@ -260,5 +260,5 @@ def above_the_wood(evidence: Evidence) -> Verdict:
     if lowest >= needed - 0.51 * evidence.count:
         return Verdict(figures=figures)
     what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
-    finding = Finding(check="above the wood", what=what, fix="make the twin anew", line=evidence.line(row))
+    finding = Finding(check="above the wood", what=what, fix="make the twin again", line=evidence.line(row))
     return Verdict([finding], figures=figures)

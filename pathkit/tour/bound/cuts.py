@@ -65,7 +65,7 @@ class Cut:
 
 
 def renewed(cuts: Sequence[Cut], multiplier: Floats, found: Sequence[Cut]) -> list[Cut]:
-    """The cuts that turned out to be worth a multiplier, and those found anew."""
+    """The cuts that turned out to be worth a multiplier, and those found again."""
     held = [replace(cut, multiplier=cost) for cut, cost in zip(cuts, multiplier.tolist(), strict=True) if cost > 0.0]
     known = {cut.name for cut in held}
     return held + [cut for cut in found if cut.name not in known]

@@ -28,7 +28,7 @@ UNHURRIED = 50_000  # proposals an item for a whole round
 REHEATS = 8  # rounds, each from the best so far, where there is time for all
 FEW = 32  # items below which perturbations have too little to choose from
 # Costs given as a matrix can hold orders apart that no small move leads between. Proposals (A) cross there and
-# perturbations (S) find the bottom; + begins anew from the first order, and > goes on from the best of all.
+# perturbations (S) find the bottom; + begins again from the first order, and > goes on from the best of all.
 MIXED_ROUNDS = (*3 * ("+A", "S", "A", "S", "A", "S"), *3 * (">A", "S"))
 BRIEF_ROUNDS = ("+A", "S")
 

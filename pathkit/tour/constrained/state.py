@@ -141,7 +141,7 @@ def first_successor(state: State, p: int) -> int:
 
 @kernel(allocates=False, inner=True)
 def mend_barriers(state: State, i: int, k: int) -> None:
-    """Put the barriers right after the places i to k were filled anew: backwards, until nothing changes any more."""
+    """Put the barriers right after the places i to k were filled again: backwards, until nothing changes any more."""
     core = state.core
     if len(core.after) == 0:
         return

@@ -23,7 +23,7 @@ DENSE_LIMIT = 1600  # variants up to which all costs are tabulated (20 MB)
 
 
 class Core(NamedTuple):
-    """Arrays for the kernels. Items and variants are numbered anew: item 0 stands at place 0 for good.
+    """Arrays for the kernels. Items and variants are numbered again: item 0 stands at place 0 for good.
 
     ``free`` says which ends cost nothing to reach (a sum of FREE_START and FREE_END; they concern variant 0).
     ``mate[v]`` is variant v with entry and exit changed over: itself where both are one point, and -1 where it may not

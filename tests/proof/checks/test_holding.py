@@ -117,7 +117,7 @@ Loosened = set[tuple[int, int]]
 
 
 def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, Loosened]:
-    """(row, cells) of what comes loose, by labelling the whole board anew after every row (scipy's 4-connected labels).
+    """(row, cells) of what comes loose, by labelling the board again after every row (scipy's 4-connected labels).
 
     Of several largest pieces any one may be called the rest: those are the second set.
     """

@@ -325,7 +325,7 @@ def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: f
 
 
 def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
-    """Two grooves from one place, the second 20 mm longer, in levels that are each begun anew."""
+    """Two grooves from one place, the second 20 mm longer, in levels that are each begun again."""
     machine = pk.load_machine("grbl-front-left")
     bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
     paths = tuple(

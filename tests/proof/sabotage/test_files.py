@@ -324,7 +324,7 @@ FAULTS = (
     Fault("another work offset", "events", sub(r"G54", "G55")),
     Fault("the work offset left open", "unknown state", sub(r" G54", "")),
     Fault("inverse time feed", "controller", sub(r"G94", "G93")),
-    Fault("the place set anew", "same path", insert("G92 X0 Y0", r"^G0", within=SLOT)),
+    Fault("the place set again", "same path", insert("G92 X0 Y0", r"^G0", within=SLOT)),
     Fault("the work offset moved", "same path", insert("G10 L2 P1 X5 Y5 Z0", r"^G0", within=SLOT)),
     Fault("a length offset", "same path", insert("G43.1 Z5", r"^G0", within=SLOT), GRBL),
     Fault("a way home through the board", "same path", insert("G28 Z1", r"^X", within=SLOT)),
