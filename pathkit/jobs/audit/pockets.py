@@ -191,7 +191,7 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
             floors.append(
                 Floor(
                     region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,
-                    grain if table["angle"] is None else float(table["angle"]), table["style"] == "rings",
+                    grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
                     table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
                     bool(table["open_edges"]),
                 )

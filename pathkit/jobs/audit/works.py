@@ -14,7 +14,7 @@ from pathkit.jobs.audit.heights import height
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
-_FLOOR: Final = r"( \d+)? (rows|rings|wall)( \d+)?"
+_FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders of earlier versions
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {

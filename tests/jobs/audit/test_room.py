@@ -13,7 +13,13 @@ from pathkit.jobs import schema
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
+from pathkit.jobs.sources import audited, boards_of
+from pathkit.model.codec import dumps
+from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
+from pathkit.registry import load_machine
 
 PAIRS: list[tuple[type[schema.Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
@@ -90,3 +96,13 @@ def test_many_findings_are_counted() -> None:
     assert len(failed.findings) == MOST
     assert "and 22 more" in failed.findings[-1].what
     assert not_run("why")[0].reason == "why"
+
+
+def test_a_folder_of_an_earlier_version_is_understood(tags: str) -> None:
+    """The floor of a pocket was called ``raster`` then, in the job file and in the job."""
+    orders = orders_of(job_file_of(tags, "job.toml"), [load_machine("grbl-front-left")], effort=0)
+    order = orders[0]
+    job = Pipeline(order.passes).run(order.job, order.machine, setup=order.setup).job
+    written = dumps(job).replace(" rows", " raster").encode()
+    assert written != dumps(job).encode()
+    assert not [check for check in audited(order, boards_of(orders, order), written) if check.status == "failed"]
