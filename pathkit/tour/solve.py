@@ -126,7 +126,7 @@ def _search(
     from pathkit.tour import dynamic_programming
     from pathkit.tour.constrained import search as constrained_search
     from pathkit.tour.kernel import nearest_neighbour
-    from pathkit.tour.kernel.core import frame
+    from pathkit.tour.kernel.frame import frame
     from pathkit.tour.symmetric import search as symmetric_search
 
     stopping = Stopping(None, seconds, stop, progress)
@@ -160,7 +160,7 @@ def _search(
 def proved_bound(problem: Problem, length: float) -> float:
     """What no order can cost less than; ``length`` is that of a known order, which it never exceeds."""
     from pathkit.tour.bound.held_karp import lower_bound
-    from pathkit.tour.kernel.core import frame
+    from pathkit.tour.kernel.frame import frame
 
     return min(max(lower_bound(frame(problem).core, length), 0.0), length)
 

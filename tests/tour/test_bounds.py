@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, solve
-from pathkit.tour.kernel.core import frame, tabulate
+from pathkit.tour.kernel.frame import frame, tabulate
 from pathkit.tour.solve import proved_bound
 
 

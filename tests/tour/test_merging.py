@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from pathkit.tour import Item, Problem, solve
-from pathkit.tour.kernel.core import frame
+from pathkit.tour.kernel.frame import frame
 
 
 def woven(problem: Problem):  # type: ignore[no-untyped-def]

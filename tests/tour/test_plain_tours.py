@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
-from pathkit.tour.kernel.core import frame
+from pathkit.tour.kernel.frame import frame
 
 
 def scattered(count: int, seed: int = 0, **options: object) -> Problem:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import InputError
 from pathkit.tour import Item, Metric, Problem, solve
-from pathkit.tour.kernel.core import frame
+from pathkit.tour.kernel.frame import frame
 
 COORDINATE = st.integers(0, 20).map(float)
 POINT = st.tuples(COORDINATE, COORDINATE)

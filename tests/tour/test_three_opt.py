@@ -13,8 +13,9 @@ from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise,
 from pathkit.tour.constrained.perturbation import perturb_and_descend
 from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, new_state, take_back
 from pathkit.tour.constrained.three_opt import descend
-from pathkit.tour.kernel.core import Core, frame
+from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import seeded, total
+from pathkit.tour.kernel.frame import frame
 from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
 
 
