@@ -7,6 +7,7 @@ other end: what is no regular file is refused before it is opened.
 from __future__ import annotations
 
 import os
+import re
 import stat
 from pathlib import Path
 from typing import Final
@@ -19,6 +20,8 @@ LARGEST: Final = 256_000_000
 
 LARGEST_TEXT: Final = 10_000_000
 """Bytes of a text that somebody wrote, a job file, a profile, that are read at most."""
+
+_GCODE_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d|,-?\d")
 
 _KINDS: Final = (
     (stat.S_ISDIR, "a folder", "name a file in it"),
@@ -74,3 +77,11 @@ def _refuse_irregular(path: str | Path, there: os.stat_result) -> None:
 
 def _refusal(path: str | Path, what: str, fix: str) -> InputError:
     return InputError([Finding(check="file", what=f"{str(path)!r} {what}", fix=fix)])
+
+
+def read_gcode(path: Path) -> bytes:
+    """The bytes of a cut file. Raises `InputError` for what cannot be read, or has not one word of G-code in it."""
+    data = read_bytes(path)
+    if b"\0" in data or not _GCODE_WORD.search(data):
+        raise InputError(f"{str(path)!r} is not G-code; name a cut file")
+    return data

@@ -37,7 +37,8 @@ def compare(first: str | Path, second: str | Path, known_first: Known, known_sec
 
 def _evidence(path: Path, known: Known) -> Evidence:
     from pathkit import registry
-    from pathkit.handover.recheck import certified, read_gcode
+    from pathkit.files import read_gcode
+    from pathkit.handover.recheck import certified
     from pathkit.lowering.lower import lower
     from pathkit.proof.evidence import gather
 

@@ -6,14 +6,13 @@ again, the job is lowered again, and the two are compared. The air-cut twin is h
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError
-from pathkit.files import read_bytes
+from pathkit.files import read_bytes, read_gcode
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.atomic_write import below
 from pathkit.handover.report import verdict_of
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
     from pathkit.proof.result import Proof
 
 _SUFFIX: Final = ".proof.json"
-_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d|,-?\d")
 
 
 @dataclass(frozen=True)
@@ -311,11 +309,3 @@ def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:
         return ()
     what = "these are not the bytes that were proved: the file was changed since"
     return (Finding(check="certificate", what=what, fix="build the folder again", file=str(path)),)
-
-
-def read_gcode(path: Path) -> bytes:
-    """The bytes of a cut file. Raises `InputError` for what cannot be read, or has not one word of G-code in it."""
-    data = read_bytes(path)
-    if b"\0" in data or not _WORD.search(data):
-        raise InputError(f"{str(path)!r} is not G-code; name a cut file")
-    return data

@@ -8,13 +8,12 @@ valid.
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
+from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc, draw, total
 
@@ -64,20 +63,6 @@ def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
                 for p in range(n):
                     best[p] = sequence[p]
     return total(core, best)
-
-
-@kernel(allocates=False, inner=True)
-def allows(heat: float, rise: float, random: NDArray[np.uint64]) -> bool:
-    """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
-
-    The threshold 4(u^(-1/4) - 1) of a uniform u is close to an exponential one and needs no logarithm.
-    """
-    if rise <= 0.0:
-        return True
-    if rise > 25.0 * heat:
-        return False
-    u = (draw(random, 1 << 30) + 1.0) * (1.0 / (1 << 30))
-    return rise < heat * 4.0 * (1.0 / math.sqrt(math.sqrt(u)) - 1.0)
 
 
 @kernel(allocates=False, inner=True)

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.constrained.annealing import allows
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, place_of, room, take_back, write
 from pathkit.tour.constrained.three_opt import choose_two, descend, or3_allowed, or3_gain, or3_move
+from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
 
 LONGEST = 50  # places of a stretch that is moved along the order

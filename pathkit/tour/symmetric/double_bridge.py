@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.constrained.annealing import allows
+from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
 from pathkit.tour.symmetric.lin_kernighan import (
     carry_out,
