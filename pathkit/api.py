@@ -98,7 +98,7 @@ def verify_files(
     from pathkit.proof.verify import verify as prove
 
     capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
-    files = () if isinstance(posted, (str, bytes)) else posted.parts
+    files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
         return (prove(posted, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader),)
     proofs = verify_several(files, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader)
@@ -111,5 +111,5 @@ def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     from pathkit.proof.twin.words import verify_twin as prove
 
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
-    pairs = zip(twin.parts, posted.parts, strict=True)
+    pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

@@ -80,7 +80,7 @@ class Posted:
         return self.drafts[0].stock
 
     @property
-    def parts(self) -> tuple[Posted, ...]:
+    def each_file(self) -> tuple[Posted, ...]:
         """Each file alone."""
         if len(self.files) == 1:
             return (self,)
@@ -103,17 +103,20 @@ def post(
     """
     capabilities = dialect.capabilities.on(machine)
     oriented = to_controller(program, machine, setup)
-    parts: tuple[Program, ...] = (oriented,)
+    sections: tuple[Program, ...] = (oriented,)
     if capabilities.tool_change == "files":
-        parts = by_tool(oriented, machine.spindle.spin_up)
-    made = [_drafted(part, machine, capabilities, dialect, setup, k, len(parts)) for k, part in enumerate(parts, 1)]
+        sections = by_tool(oriented, machine.spindle.spin_up)
+    made = [
+        _drafted(section, machine, capabilities, dialect, setup, k, len(sections))
+        for k, section in enumerate(sections, 1)
+    ]
     made = [(replace(draft, context=replace(draft.context, mark=mark)), said) for draft, said in made]
     findings = [finding for _, said in made for finding in said]
-    if len(parts) > 1:
-        what = f"{len(parts)} files, one for each bit: run them in their order, and set Z again after each change"
+    if len(sections) > 1:
+        what = f"{len(sections)} files, one for each bit: run them in their order, and set Z again after each change"
         findings.insert(0, Finding(check="legalise", what=what, severity="warning"))
     drafts = tuple(draft for draft, _ in made)
-    names = _names(program.title, len(parts), machine, dialect, capabilities)
+    names = _names(program.title, len(sections), machine, dialect, capabilities)
     return _written(drafts, names, machine, dialect, setup or Setup(), tuple(dict.fromkeys(findings)))
 
 

@@ -147,7 +147,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
         for proof in api.verify_files(posted, program, machine, job=outcome.job, setup=setup)
     )
     tell(4)
-    twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.parts, posted.parts, strict=True)]
+    twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.each_file, posted.each_file, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
     before, after = _measured(order, outcome)
     lines = sum(file.data.count(b"\n") for file in posted.files)
@@ -161,12 +161,12 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     sources = sealed_sources(order, boards, listed)
     names: list[tuple[str, str, str]] = []
     for number, (cut, air, proof, twin_proof) in enumerate(
-        zip(posted.parts, twin.parts, proofs, twins, strict=True), 1
+        zip(posted.each_file, twin.each_file, proofs, twins, strict=True), 1
     ):
-        part = (number, len(proofs)) if len(proofs) > 1 else None
+        ordinal = (number, len(proofs)) if len(proofs) > 1 else None
         sealed = certify(
             proof, twin_proof, cut, air, machine, capabilities_of(machine), outcome.job, setup, job_file=job_name,
-            part=part, files=posted.files, mark=order.mark,
+            ordinal=ordinal, files=posted.files, mark=order.mark,
         )  # fmt: skip
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
         report["sources"] = sources

@@ -230,8 +230,8 @@ def _proved(
     text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), api.reader_of(machine)
     program = None if job is None or rules_only else lower(job, machine, setup)
     proof: Proof | None
-    if program is not None and certificate is not None and certificate.part is not None:
-        number, of = certificate.part
+    if program is not None and certificate is not None and certificate.ordinal is not None:
+        number, of = certificate.ordinal
         names: list[str | None] = [sealed.name for sealed in certificate.files] or [None] * of
         files: list[bytes | None] = [_whole_file(path.parent, sealed) for sealed in certificate.files] or [None] * of
         files[number - 1], names[number - 1] = text, str(path)

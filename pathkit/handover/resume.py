@@ -205,9 +205,9 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     air_name, job_name = f"{stem}-air{suffix}", f"{stem}.job.json"
     program = lower(job, machine, setup)
     whole = api.post(program, machine, setup, mark=given.mark or "")
-    part = (1, len(whole.files)) if len(whole.files) > 1 else None
+    ordinal = (1, len(whole.files)) if len(whole.files) > 1 else None
     # Where each bit has a file of its own, those of later bits are there already: only the first is made again.
-    posted = _renamed(whole.parts[0], name, File)
+    posted = _renamed(whole.each_file[0], name, File)
     twin = _renamed(api.air_cut(posted, machine), air_name, File)
     proof = api.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,
                                setup=setup)[0]  # fmt: skip
@@ -215,8 +215,8 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     if broken := errors_of((*proof.findings, *twin_proof.findings)):
         raise Refused(broken)
     certificate = certify(
-        proof, twin_proof, posted, twin, machine, capabilities_of(machine), job, setup, job_file=job_name, part=part,
-        mark=given.mark,
+        proof, twin_proof, posted, twin, machine, capabilities_of(machine), job, setup, job_file=job_name,
+        ordinal=ordinal, mark=given.mark,
     )  # fmt: skip
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
     findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)

@@ -1,4 +1,4 @@
-"""A program for several bits as several programs, one a bit: for machines where each change is a new file."""
+"""A program for several bits as sections, one a bit: for machines where each change is a new file."""
 
 from __future__ import annotations
 
@@ -11,26 +11,26 @@ from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, P
 
 
 def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
-    """The program cut before each change of bit; each part begins where the one before it ended.
+    """The program cut before each change of bit; each section begins where the one before it ended.
 
-    A part starts from nothing: it first goes, Z alone, to the height of the change (one row more than the program has);
-    the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were running, are said again. A
-    program for one bit is returned as it is. Rows keep their order; taken together the parts have all of them.
+    A section starts from nothing: it first goes, Z alone, to the height of the change (one row more than the program
+    has); the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were running, are said
+    again. A program for one bit is returned as it is. Rows keep their order; the sections together have all of them.
     """
     cuts = _changes(program)
     if not cuts:
         return (program,)
     edges = [(0, 0), *cuts, (len(program), len(program.event))]
     state: dict[type[Event], Event] = {}
-    parts: list[Program] = []
+    sections: list[Program] = []
     for (row, event), (last_row, last_event) in pairwise(edges):
         mine = range(event, last_event)
         events = [(int(program.event_at[k]) - row, program.event[k]) for k in mine]
         carried = _carried(state, [each for at, each in events if at == 0], spin_up) if row or event else []
         if last_row > row:
-            parts.append(_part(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
+            sections.append(_section(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
         state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Coolant, Offset))}
-    return tuple(parts)
+    return tuple(sections)
 
 
 def _changes(program: Program) -> list[tuple[int, int]]:
@@ -47,7 +47,7 @@ def _changes(program: Program) -> list[tuple[int, int]]:
 
 
 def _carried(state: dict[type[Event], Event], said: list[Event], spin_up: float) -> list[tuple[int, Event]]:
-    """What was in force and the part does not say itself before its first row."""
+    """What was in force and the section does not say itself before its first row."""
     events: list[Event] = []
     for kind in (Offset, Spindle, Coolant):
         event = state.get(kind)
@@ -60,29 +60,29 @@ def _carried(state: dict[type[Event], Event], said: list[Event], spin_up: float)
     return [(0, event) for event in events]
 
 
-def _part(program: Program, first: int, last: int, events: list[tuple[int, Event]]) -> Program:
+def _section(program: Program, first: int, last: int, events: list[tuple[int, Event]]) -> Program:
     cycles = tuple(
         replace(c, first=c.first - first, last=c.last - first)
         for c in program.cycles
         if first <= c.first and c.last < last
     )
-    part = program.take(
+    section = program.take(
         slice(first, last),
         start=program.start if first == 0 else program.end[first - 1],
         event=tuple(event for _, event in events),
         event_at=np.array([at for at, _ in events], dtype=np.int64),
         cycles=cycles,
     )
-    return part if first == 0 else _raised_first(part)
+    return section if first == 0 else _raised_first(section)
 
 
-def _raised_first(part: Program) -> Program:
+def _raised_first(section: Program) -> Program:
     """With Z alone first, to the height at which the bit was changed; nothing turns or flows before it is up."""
     unsaid = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan, "toolpath": -1, "level": -1, "line": -1}
-    columns = {name: np.insert(getattr(part, name), 0, value, axis=0) for name, value in unsaid.items()}
-    end = np.insert(part.end, 0, (np.nan, np.nan, part.start[2]), axis=0)
-    late = np.array([not isinstance(event, (ToolChange, Offset, Note)) for event in part.event], dtype=bool)
-    late = np.maximum.accumulate(late) | (part.event_at > 0)
-    cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in part.cycles)
+    columns = {name: np.insert(getattr(section, name), 0, value, axis=0) for name, value in unsaid.items()}
+    end = np.insert(section.end, 0, (np.nan, np.nan, section.start[2]), axis=0)
+    late = np.array([not isinstance(event, (ToolChange, Offset, Note)) for event in section.event], dtype=bool)
+    late = np.maximum.accumulate(late) | (section.event_at > 0)
+    cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in section.cycles)
     start = np.full(3, np.nan)
-    return part.replace(end=end, start=start, event_at=part.event_at + late, cycles=cycles, **columns)
+    return section.replace(end=end, start=start, event_at=section.event_at + late, cycles=cycles, **columns)

@@ -82,7 +82,7 @@ class SealedSources:
 class Certificate:
     """What it takes to prove a file again. ``ok`` is only what the certificate claims.
 
-    ``part``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
+    ``ordinal``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
     ``files`` are all of them in the order in which they are run. ``sources`` None: made before there were any.
     ``mark``: of which revision of the job it claims to be.
     """
@@ -93,7 +93,7 @@ class Certificate:
     job: Sealed | None
     machine: Machine
     setup: Setup
-    part: tuple[int, int] | None = None
+    ordinal: tuple[int, int] | None = None
     files: tuple[Sealed, ...] = ()
     sources: SealedSources | None = None
     mark: str | None = None
@@ -115,14 +115,14 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
     setup: Setup | None = None,
     *,
     job_file: str | None = None,
-    part: tuple[int, int] | None = None,
+    ordinal: tuple[int, int] | None = None,
     files: Sequence[File] = (),
     mark: str | None = None,
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic.
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``job`` is the job after its passes,
-    written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``part`` of
+    written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``ordinal`` of
     ``files``.
     """
     from pathkit.model.codec import dumps
@@ -148,8 +148,8 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
     }
     if mark is not None:
         values["mark"] = mark
-    if part is not None:
-        values["part"] = {"number": part[0], "of": part[1]}
+    if ordinal is not None:
+        values["part"] = {"number": ordinal[0], "of": ordinal[1]}
         values["files"] = [_sealed(each.name, each.data) for each in files]
     plain: dict[str, Any] = json.loads(json.dumps(values, allow_nan=False, default=_plain))
     return plain
@@ -195,11 +195,11 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     sealed = (None if s is None else Sealed(s.name, s.sha256) for s in (form.file, form.twin, form.job))
     file, twin, job = sealed
     assert file is not None
-    part = None if form.part is None else (form.part.number, form.part.of)
+    ordinal = None if form.part is None else (form.part.number, form.part.of)
     files = tuple(Sealed(each.name, each.sha256) for each in form.files)
-    if files and (part is None or len(files) != part[1] or files[part[0] - 1] != file):
+    if files and (ordinal is None or len(files) != ordinal[1] or files[ordinal[0] - 1] != file):
         raise InputError([_finding("its list of files does not fit the file itself", source, path="$.files")])
-    return Certificate(form.ok, file, twin, job, machine, setup, part, files, _sources(form.sources), form.mark)
+    return Certificate(form.ok, file, twin, job, machine, setup, ordinal, files, _sources(form.sources), form.mark)
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:

@@ -59,7 +59,7 @@ def verify_several(  # noqa: PLR0913 - each is asked for by its name
     given = names or [None] * len(files)
     every = [
         None if file is None else gather(
-            file, share.program, machine, capabilities, job=None if job is None else _part_of(job, share.program),
+            file, share.program, machine, capabilities, job=None if job is None else _section_of(job, share.program),
             setup=setup, file=name, reader=reader,
         )
         for file, share, name in zip(files, shares, given, strict=True)
@@ -164,7 +164,7 @@ def _lines(text: bytes) -> int:
     return text.count(b"\n") + (not text.endswith(b"\n"))
 
 
-def _part_of(job: Job, program: Program) -> Job:
+def _section_of(job: Job, program: Program) -> Job:
     """The toolpaths that a share cuts, as a job of their own; its finished parts are made by all files together."""
     names = {program.names[number] for number in np.unique(program.toolpath) if number >= 0}
     pairs = tuple(pair for pair in job.precedence if names.issuperset(pair))

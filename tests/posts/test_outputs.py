@@ -148,7 +148,7 @@ def test_each_bit_has_a_file_and_the_files_have_the_whole_program() -> None:
         assert re.fullmatch(r"G0 Z[\d.]+", first)
     assert made.line_of_row.shape == made.line_bytes.shape == (len(program),)
     assert (made.line_of_row > 0).all()
-    assert sum(part.line_bytes.sum() for part in made.parts) == made.line_bytes.sum()
+    assert sum(part.line_bytes.sum() for part in made.each_file) == made.line_bytes.sum()
 
 
 def test_what_was_running_is_said_again_in_the_next_file() -> None:
