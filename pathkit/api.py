@@ -1,4 +1,4 @@
-"""The verbs that need a dialect: they look it up by the machine's word and hand it to the room that does the work."""
+"""The public functions that need a dialect: each looks it up by the machine's word for it and calls its room."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One tree of errors. Whoever embeds the library catches `PathkitError`; the command line turns it into exit code 2.
+"""One tree of errors. A program that embeds the library catches `PathkitError`; the command line exits with code 2.
 
 PathkitError
 ├── InputError (also ValueError)      what was handed in is wrong

@@ -88,7 +88,7 @@ def _probes(curve: Curve) -> list[float]:
 
 
 class Lap(NamedTuple):
-    """An open curve that goes once round and comes back upon itself, as a contour with leads does.
+    """An open curve that goes once round and comes back on itself, as a contour with leads does.
 
     From station ``low`` to ``high`` (mm) it goes round; ``over`` mm behind each of them it runs the same stretch.
     """

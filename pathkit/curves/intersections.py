@@ -69,7 +69,7 @@ def crossings(chain: Chain, first: Ints, second: Ints, slack: float) -> tuple[In
     """The points at which rows ``first[k]`` and ``second[k]`` cross.
 
     Returns (row, place) with one entry for each of the two rows of a crossing: ``place`` (c, 2) in mm. ``slack`` (mm)
-    is how far beyond an end still counts. Spans that lie upon each other do not cross.
+    is how far beyond an end still counts. Spans that lie on each other do not cross.
     """
     straight = chain.sweep == 0.0
     rows: list[Ints] = []

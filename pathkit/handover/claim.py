@@ -1,4 +1,4 @@
-"""One writer at a time in a folder: who writes first claims it, whoever comes second is refused.
+"""One writer at a time in a folder: the first claims it, and a second is refused.
 
 The claim is a lock of the operating system on a file in the folder: `flock` on Linux and macOS, a locked byte on
 Windows. The system drops it when its process ends, however it ends, so a killed build bars nobody; a file with a

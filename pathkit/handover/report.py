@@ -1,4 +1,4 @@
-"""What stands in the report beside a cut file: the certificate, and what a maker wants to know besides."""
+"""The report beside a cut file: the certificate, and what else a maker wants to know."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Wishes:
-    """What was asked besides the job; None leaves it to the job file. ``bits`` are those to build for."""
+    """What was asked for beside the job file; None leaves it to the file. ``bits`` are those to build for."""
 
     setup: Setup | None = None
     bits: tuple[str, ...] = ()

@@ -80,7 +80,7 @@ def _first_fit(
 
     leads = [_leads(ring, station, radius, overlap, side) for station in stations]
     lines = [shapely.MultiLineString([shapely.LineString(lead.flattened(FLAT)) for lead in pair]) for pair in leads]
-    # Both arcs end upon the edge of the room, and both are chords.
+    # Both arcs end on the edge of the room, and both are chords.
     wide = room.buffer(3.0 * FLAT)
     shapely.prepare(wide)
     edge = room.boundary

@@ -24,7 +24,7 @@ from pathkit.operations.offset import inset
 Floats = NDArray[np.float64]
 
 ALONG = 0.01
-"""mm: an edge that lies as near as this to an open line lies upon it."""
+"""mm: an edge that lies as near as this to an open line lies on it."""
 
 _STEEP = 0.3  # a wall that meets its open edge flatter than this (sine) is not followed any further
 _INWARD = 1e-6  # radians
@@ -38,10 +38,10 @@ class OpenRegion(NamedTuple):
 
 
 def open_region(region: Region, edges: Shape | Sequence[Shape], past: float, name: str) -> OpenRegion:
-    """The region carried ``past`` mm beyond every stretch of its edge that lies upon one of ``edges``.
+    """The region carried ``past`` mm beyond every stretch of its edge that lies on one of ``edges``.
 
     These are lines or closed shapes (a part's outline, say). Walls that lean outward are carried on as they run, others
-    end square. Raises `InputError` where no stretch is open, or where the way past one folds upon itself.
+    end square. Raises `InputError` where no stretch is open, or where the way past one folds on itself.
     """
     lines = _lines(edges, name)
     upon = _chain(lines)
@@ -60,7 +60,7 @@ def open_region(region: Region, edges: Shape | Sequence[Shape], past: float, nam
             rings.append(carried)
             rim += ends
     if not rim:
-        raise refusal(name, "none of its edges runs along an open edge", "draw open edges upon the edge of the shape")
+        raise refusal(name, "none of its edges runs along an open edge", "draw open edges on the edge of the shape")
     return OpenRegion(Region(tuple(rings)), tuple(rim))
 
 
@@ -109,7 +109,7 @@ def _chain(curves: Sequence[Curve]) -> Chain:
 
 
 def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tuple[float, float]]:
-    """Stations (low, high) of the stretches that lie upon the lines; the last may run past the ring's end."""
+    """Stations (low, high) of the stretches that lie on the lines; the last may run past the ring's end."""
     length = ring.length
     corners = ring.spans.station
     ends = sorted(at for line in lines for place in line.points for at in stations_at(ring, place, ALONG))
@@ -154,7 +154,7 @@ def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, nam
         sweeps.append(0.0)
     carried = Curve(np.array(points), sweeps, closed=True)
     if not Polygon(carried.flattened(0.01)).is_valid:
-        raise refusal(name, "the way past its open edge folds upon itself", "open each straight stretch on its own")
+        raise refusal(name, "the way past its open edge folds on itself", "open each straight stretch on its own")
     return carried, rim
 
 

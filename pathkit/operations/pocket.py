@@ -58,7 +58,7 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     less where there is less room, goes down on the first of them alone, and runs ``overlap`` mm (the bit's radius)
     twice, so that the entry leaves no mark. Where no such lead has room it is the plain ring.
 
-    ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies upon them,
+    ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies on them,
     there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
 
     Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is

@@ -85,7 +85,7 @@ def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
     middles = np.concatenate(strokes) if strokes else np.zeros((0, 2))
     area = region.area
     shapely.prepare(area)
-    # Joins run along the edge itself, so a middle may lie upon it.
+    # Joins run along the edge itself, so a middle may lie on it.
     if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * FLAT)):
         what = f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself"
         raise InputError(f"{what}; change the angle, or mend the drawing")

@@ -151,7 +151,7 @@ def _loop(path: Toolpath, job: Job) -> Curve | None:
     """What a cut right through the board goes round, with or without leads."""
     if path.curve.is_trace or not path.goes_through(job.stock):
         return None
-    # Only what is led round a contour comes back upon itself on purpose: a zigzag would be looked through in vain.
+    # Only what is led round a contour comes back on itself on purpose: a zigzag would be looked through in vain.
     return loop_of(path.curve) if path.curve.closed or path.role in ("outline", "finish") else None
 
 

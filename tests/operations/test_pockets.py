@@ -171,7 +171,7 @@ def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
 def test_open_trapezoids_are_gouge_free_and_complete(
     judge: Any, width: float, depth: float, lean: float, other: float, tenths: int, angle: float, style: Any, way: Any
 ) -> None:
-    """Walls lean in or out; the open side lies upon a line, and everything beyond that line may be cut."""
+    """Walls lean in or out; the open side lies on a line, and everything beyond that line may be cut."""
     turn = tenths / 10.0
     ring = rotated(Curve([(0, 0), (width, 0), (width + lean, depth), (other, depth)], closed=True), turn)
     edge = rotated(Curve([(-90, 0), (90, 0)]), turn)

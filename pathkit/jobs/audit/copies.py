@@ -154,7 +154,7 @@ def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], st
     for copy, box in zip(copies, boxes, strict=True):
         area = shapely.box(box[0] - frame.kerf, box[1] - frame.kerf, box[2] + frame.kerf, box[3] + frame.kerf)
         if any(area.intersection(each).area > 1e-3 for each in barred):
-            report.add(COPIES, f"copy {copy.number} and its kerf lie upon a screw or clamp", ("layout",))
+            report.add(COPIES, f"copy {copy.number} and its kerf lie on a screw or clamp", ("layout",))
 
 
 def judge_full(frame: Frame, room: Room, places: Sequence[Place], stock: Table, report: Report) -> None:

@@ -9,7 +9,7 @@ from pathkit.motion.program import RAPID, Dwell, Program, Spindle, Stop
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
 
-ANEW = "post the program again, and do not edit the file"
+AGAIN = "post the program again, and do not edit the file"
 
 
 @check(
@@ -112,10 +112,10 @@ def end_state(evidence: Evidence) -> Verdict:
     last = evidence.line(len(read) - 1) if len(read) else None
     if not stops:
         word = evidence.capabilities.program_end or "its own end"
-        found.append(Finding(check="end state", what=f"the file does not end with {word}", fix=ANEW, line=last))
+        found.append(Finding(check="end state", what=f"the file does not end with {word}", fix=AGAIN, line=last))
     elif stops[0] < len(read):
         line = evidence.line(stops[0])
-        found.append(Finding(check="end state", what="moves after the program's end", fix=ANEW, line=line))
+        found.append(Finding(check="end state", what="moves after the program's end", fix=AGAIN, line=line))
     if sense[-1] != 0 and not evidence.manual:
         what = f"the spindle still turns at {speed[-1]:g} rpm where the program ends"
         found.append(Finding(check="end state", what=what, fix="switch it off before the end", line=last))
