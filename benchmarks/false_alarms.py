@@ -1,10 +1,12 @@
 """How many of so many good jobs does the proof find fault with? None is the target.
 
-    python benchmarks/false_alarms.py 2000 [--files 300] [--seed 1]
+    python benchmarks/false_alarms.py 2000 [--files 300] [--drawn 1500] [--seed 1]
 
 Boards are drawn by `pathkit.testing.boards`, taken through the standard passes, lowered, posted for each of the
 machines that come with the dialects in turn, and proved. Beside them job files are drawn by `pathkit.testing.job_files`
-(leads, flat bits that engrave, holes a hair wider than the bit, outlines of every kind, ranges of thickness) and built.
+(leads, flat bits that engrave, holes a hair wider than the bit, outlines of every kind, ranges of thickness) and built,
+and jobs of toolpaths that no maker would draw (`pathkit.testing.strategies.jobs`: one over another, with any bit) are
+lowered and proved. Such toolpaths may free pieces of waste that nothing holds, which is no alarm there.
 Every alarm is printed; the exit code is 1 if there is one.
 """
 
@@ -26,6 +28,7 @@ from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.testing.boards import boards
 from pathkit.testing.job_files import honest_job
+from pathkit.testing.strategies import jobs
 
 MACHINES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -34,6 +37,7 @@ def main() -> int:
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("count", type=int, nargs="?", default=2000)
     words.add_argument("--files", type=int, default=300)
+    words.add_argument("--drawn", type=int, default=1500)
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     profiles = [pk.load_machine(name) for name in MACHINES]
@@ -70,13 +74,38 @@ def main() -> int:
         seen["files"] += 1
         seen["refused"] += refused
         alarms.extend(told)
+    alarms.extend(drawn(asked.drawn, asked.seed, seen))
     for alarm in alarms[:50]:
         print(alarm)
     taken = time.perf_counter() - begun
     print(f"{seen['jobs']} jobs, {seen['parts']} parts, {seen['moves']} moves in {taken:.0f} s: {len(alarms)} alarms")
     print(f"{seen['files']} job files, {seen['refused']} of them refused for webs that would break")
+    print(f"{seen['drawn']} drawn jobs of toolpaths")
     print(f"{seen['remarks']} remarks that are no errors (waste that comes loose on boards without tape)")
     return 1 if alarms else 0
+
+
+def drawn(count: int, number: int, seen: Counter[str]) -> list[str]:
+    """What is found in so many jobs of random toolpaths."""
+    machine = pk.load_machine("grbl-front-left")
+    passes = pk.Pipeline([pk.MergeStepdowns(), pk.RampEntries(angle=3.0), pk.OrderTravel(effort=0.1)])
+    found: list[str] = []
+
+    @settings(
+        max_examples=count, deadline=None, database=None, phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    @seed(number)
+    @given(job=jobs(repeats=False))
+    def prove(job: pk.Job) -> None:
+        done = passes.run(job, machine).job
+        program = pk.lower(done, machine)
+        proof = pk.verify(pk.post(program, machine), program, machine, job=done)
+        seen["drawn"] += 1
+        found.extend(f"drawn job: {f.check}: {f}" for f in proof.findings if f.severity == "error")
+
+    prove()
+    return found
 
 
 def built(seed: int, machine: pk.Machine) -> tuple[list[str], bool]:
