@@ -264,7 +264,7 @@ def test_a_copy_upon_a_clamp_or_over_the_margin_is_told(alarms: Alarms, monkeypa
     monkeypatch.setattr(layout, "fill", fill)
     found = "".join(alarms(beside_clamps()))
     assert "from the board's edge" in found
-    assert "upon a screw or clamp" in found
+    assert "on a screw or clamp" in found
 
 
 def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
