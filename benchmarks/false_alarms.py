@@ -6,7 +6,7 @@ Boards are drawn by `pathkit.testing.boards`, taken through the standard passes,
 machines that come with the dialects in turn, and proved. Beside them job files are drawn by `pathkit.testing.job_files`
 (leads, flat bits that engrave, holes a hair wider than the bit, outlines of every kind, ranges of thickness) and built,
 and jobs of toolpaths that no maker would draw (`pathkit.testing.strategies.jobs`: one over another, with any bit) are
-lowered and proved. Such toolpaths may free pieces of waste that nothing holds, which is no alarm there.
+lowered and proved. Such toolpaths may free pieces of waste that nothing holds: a warning, and no alarm.
 Every alarm is printed; the exit code is 1 if there is one.
 """
 
@@ -41,26 +41,23 @@ def main() -> int:
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     profiles = [pk.load_machine(name) for name in MACHINES]
-    passes = [
-        pk.MergeStepdowns(),
-        pk.HoldTabs(count=2, width=6.0, height=2.0),
-        pk.RampEntries(angle=3.0),
-        pk.OrderTravel(effort=0, seed=0),
-    ]
+    passes = pk.Pipeline(
+        [
+            pk.MergeStepdowns(),
+            pk.HoldTabs(count=2, width=6.0, height=2.0),
+            pk.RampEntries(angle=3.0),
+            pk.OrderTravel(effort=0, seed=0),
+        ]
+    )
     seen: Counter[str] = Counter()
     alarms: list[str] = []
 
-    @settings(
-        max_examples=asked.count, deadline=None, database=None, phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )  # fmt: skip
+    @drawing(asked.count)
     @seed(asked.seed)
     @given(job=boards())
     def prove(job: pk.Job) -> None:
         machine = profiles[seen["jobs"] % len(profiles)]
-        done = pk.Pipeline(passes).run(job, machine).job
-        program = pk.lower(done, machine)
-        proof = pk.verify(pk.post(program, machine), program, machine, job=done)
+        program, proof = proved(job, machine, passes)
         seen["jobs"] += 1
         seen["moves"] += len(program)
         seen["parts"] += len(job.parts)
@@ -85,22 +82,32 @@ def main() -> int:
     return 1 if alarms else 0
 
 
+def drawing(count: int) -> settings:
+    """So many examples, none kept and none made smaller."""
+    return settings(
+        max_examples=count, deadline=None, database=None, phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+
+
+def proved(job: pk.Job, machine: pk.Machine, passes: pk.Pipeline) -> tuple[pk.Program, pk.Proof]:
+    """A job taken through the passes, lowered, posted and read back."""
+    done = passes.run(job, machine).job
+    program = pk.lower(done, machine)
+    return program, pk.verify(pk.post(program, machine), program, machine, job=done)
+
+
 def drawn(count: int, number: int, seen: Counter[str]) -> list[str]:
     """What is found in so many jobs of random toolpaths."""
     machine = pk.load_machine("grbl-front-left")
     passes = pk.Pipeline([pk.MergeStepdowns(), pk.RampEntries(angle=3.0), pk.OrderTravel(effort=0.1)])
     found: list[str] = []
 
-    @settings(
-        max_examples=count, deadline=None, database=None, phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )  # fmt: skip
+    @drawing(count)
     @seed(number)
     @given(job=jobs(repeats=False))
     def prove(job: pk.Job) -> None:
-        done = passes.run(job, machine).job
-        program = pk.lower(done, machine)
-        proof = pk.verify(pk.post(program, machine), program, machine, job=done)
+        _, proof = proved(job, machine, passes)
         seen["drawn"] += 1
         found.extend(f"drawn job: {f.check}: {f}" for f in proof.findings if f.severity == "error")
 

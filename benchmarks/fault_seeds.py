@@ -19,7 +19,7 @@ from types import ModuleType
 PACKAGES = ("pathkit.operations", "pathkit.passes", "pathkit.lowering", "pathkit.dialect")
 MODULES = ("pathkit.machine.orientation", "pathkit.jobs.toolpaths", "pathkit.jobs.shapes",
            "pathkit.jobs.planning", "pathkit.jobs.bits")  # fmt: skip
-LEFT_OUT = ("_kernel", ".base", ".sources", ".measuring", ".promises", ".feeds", ".webs")
+LEFT_OUT = ("_kernel", ".base", ".measuring", ".promises", ".feeds", ".webs")
 """Ends of names: compiled loops (each fault would be compiled for a minute) and what only measures or warns."""
 
 NAMED: tuple[tuple[str, str, str], ...] = (

@@ -60,7 +60,8 @@ def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = Fal
         made = _without_counting(options)(function) if not allocates else _numba.njit(**options)(function)
         if isinstance(made, _Dispatcher):  # else compiling is switched off, and it is plain Python
             _keep(made)
-            made.__class__ = _Inner if inner or pasted else made.__class__
+            if inner or pasted:
+                made.__class__ = _Inner
         return made
 
     return compiled if function is None else compiled(function)

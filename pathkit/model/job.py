@@ -17,8 +17,7 @@ MOST_BITES = 2000
 
 @dataclass(frozen=True)
 class Feature:
-    """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom``
-    (mm).
+    """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
     ``bottom`` None means right through the stock.
     """

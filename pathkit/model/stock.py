@@ -51,8 +51,8 @@ class Stock:
 
     ``z_zero`` says where z = 0 lies: on the board's nominal ``top``, or on the ``bed`` of the machine. ``underlay`` is
     tape or waste under the board. A board may be ``thickness_tolerance`` thicker or thinner than it says, the underlay
-    ``underlay_tolerance``: what is cut must be right for every board between. The default tolerance:
-    common practice, no source.
+    ``underlay_tolerance``: what is cut must be right for every board between. The default tolerance is common
+    practice, no source.
     """
 
     width: float

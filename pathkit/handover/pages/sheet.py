@@ -294,8 +294,7 @@ def _reach(job: Job, tool: Tool) -> float:
 def _into_it(job: Job) -> str:
     """How far through cuts go into what lies under the board, over every board and underlay that is allowed."""
     stock = job.stock
-    lows = [stock.top - _depth(path, job) for path in job.toolpaths]
-    through = [low for low in lows if low <= stock.lowest_underside + 1e-6]
+    through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + 1e-6]
     if not through:
         return ""
     least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)

@@ -19,7 +19,7 @@ from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cross_sections import CHORD, Level, grown
+from pathkit.proof.material.cross_sections import CHORD, Level, grown, line_of
 from pathkit.proof.result import Figure, Verdict
 
 EXACT: Final = 0.01
@@ -152,27 +152,17 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
 
 
 def _centre_line(path: Toolpath) -> Any:
-    """Where the bit's centre goes (shapely): a line within `CHORD` mm, or a point, round which a helix may wind."""
-    import shapely
-
-    points = path.curve.flattened(CHORD)[:, :2]
-    if len(points) == 1:
-        reach = path.entry.diameter / 2.0 if isinstance(path.entry, Helix) else 0.0
-        return shapely.buffer(shapely.points(points[0]), reach, quad_segs=16) if reach else shapely.points(points[0])
-    return shapely.linestrings(np.concatenate([points, points[:1]]) if path.curve.closed else points)
+    """Where the bit's centre goes (shapely): a line within `CHORD` mm, or a point, with the turns of a helix there."""
+    line = line_of(path.curve, CHORD)
+    if path.curve.is_point and isinstance(path.entry, Helix):
+        return grown(line, path.entry.diameter / 2.0)
+    return line
 
 
 def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
     """Where toolpaths engrave: how deep (z), and the plan of what they may cut."""
-    import shapely
-
     engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
-    found: list[tuple[float, Any]] = []
-    for path in engraved:
-        points = path.curve.flattened(CHORD)[:, :2]
-        closed = np.concatenate([points, points[:1]]) if path.curve.closed else points
-        found.append((path.lowest, grown(shapely.linestrings(closed), path.tool.radius + slack + CHORD)))
-    return found
+    return [(path.lowest, grown(line_of(path.curve, CHORD), path.tool.radius + slack + CHORD)) for path in engraved]
 
 
 def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:

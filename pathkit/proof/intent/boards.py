@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from pathkit.findings import Finding
-from pathkit.model.stock import Stock
-from pathkit.proof.ends import ends_of, in_which
+from pathkit.proof.ends import Ends, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.result import Verdict
@@ -31,11 +30,11 @@ def accepted_boards(evidence: Evidence) -> Verdict:
     for index, path in enumerate(job.toolpaths):
         rows = evidence.sections.rows(index)
         if len(rows) and len(found) < MOST:
-            lowest = float(evidence.bench.end[rows, 2].min())
-            row = int(rows[int(evidence.bench.end[rows, 2].argmin())])
+            row = int(rows[evidence.bench.end[rows, 2].argmin()])
+            lowest = float(evidence.bench.end[row, 2])
             found += [
                 Finding(check="accepted boards", what=what, fix=fix, line=evidence.line(row), toolpath=path.name)
-                for what, fix in _uneven(lowest, evidence.board, evidence.count)
+                for what, fix in _uneven(lowest, ends, evidence)
             ]
     figures = {
         "highest_top_mm": ends.highest_top, "lowest_top_mm": ends.lowest_top,
@@ -44,9 +43,9 @@ def accepted_boards(evidence: Evidence) -> Verdict:
     return Verdict(found, figures={name: round(value, 6) for name, value in figures.items()})
 
 
-def _uneven(lowest: float, stock: Stock, count: float) -> Iterator[tuple[str, str]]:
+def _uneven(lowest: float, ends: Ends, evidence: Evidence) -> Iterator[tuple[str, str]]:
     """What and fix, where a cut down to ``lowest`` is one thing in one board and another in the next."""
-    ends, slack = ends_of(stock), 0.51 * count + SAME
+    stock, slack = evidence.board, 0.51 * evidence.count + SAME
     if ends.lowest_underside + slack < lowest < ends.highest_underside - slack:
         what = f"ends at z = {lowest:.3f} mm: right through{in_which(stock, 'highest')}, and leaves"
         what += f" {lowest - ends.lowest_underside:.3f} mm{in_which(stock, 'lowest')}"

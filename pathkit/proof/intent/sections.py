@@ -18,6 +18,7 @@ from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import RAPID, Pause, Program, ToolChange
 from pathkit.proof.material.bits import bits_by_events
+from pathkit.proof.material.cross_sections import line_of
 from pathkit.proof.material.segments import segments_of
 
 Array = NDArray[np.float64]
@@ -66,19 +67,10 @@ class Ground:
         import shapely
 
         self.toolpaths = job.toolpaths
-        self.lines: NDArray[Any] = np.array([_line_of(path) for path in job.toolpaths], dtype=object)
+        self.lines: NDArray[Any] = np.array([line_of(path.curve, CHORD) for path in job.toolpaths], dtype=object)
         shapely.prepare(self.lines)
         self.reach = np.array([_reach_of(path) for path in job.toolpaths])
         self.tree = shapely.STRtree(self.lines)
-
-
-def _line_of(toolpath: Toolpath) -> Any:
-    import shapely
-
-    points = toolpath.curve.flattened(CHORD)[:, :2]
-    if len(points) == 1:
-        return shapely.points(points[0])
-    return shapely.linestrings(np.concatenate([points, points[:1]]) if toolpath.curve.closed else points)
 
 
 def _reach_of(toolpath: Toolpath) -> float:
@@ -196,12 +188,8 @@ def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[
     """
     ways: dict[int, float] = {-1: 0.0}
     steps: list[dict[int, int]] = []
-    last, before_this = 0, dict[int, _Fit]()
-
-    def left(known: int, index: int) -> float:
-        """What it costs to go on from one toolpath to another: the last stretch of a cut reaches its bottom."""
-        return _between(known, index) + _UNFINISHED * (known not in (-1, index) and not before_this[known].ends)
-
+    last = 0
+    unfinished: set[int] = set()
     for costs, halts in zip(candidates, halted, strict=True):
         if not costs:
             steps.append({})
@@ -210,16 +198,19 @@ def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[
         step: dict[int, int] = {}
         for index, fit in costs.items():
             total = {
-                known: way + left(known, index)
+                known: way + _between(known, index) + _UNFINISHED * (known in unfinished and known != index)
                 + _OTHER_BIT * (known >= 0 and halts == last and tools[known] != tools[index])
                 for known, way in ways.items()
             }  # fmt: skip
             before = min(total, key=lambda known: (total[known], known))
             following[index] = total[before] + fit.cost
             step[index] = before
-        ways, last, before_this = following, halts, costs
+        ways, last = following, halts
+        unfinished = {index for index, fit in costs.items() if not fit.ends}
         steps.append(step)
-    at = min(ways, key=lambda known: (ways[known] + left(known, len(tools)), known))
+    at = min(
+        ways, key=lambda known: (ways[known] + _between(known, len(tools)) + _UNFINISHED * (known in unfinished), known)
+    )
     chosen: list[int] = []
     for step in reversed(steps):
         if not step:

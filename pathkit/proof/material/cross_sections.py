@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
@@ -139,6 +140,16 @@ def grown(region: Any, by: float) -> Any:
     import shapely
 
     return shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+
+
+def line_of(curve: Curve, chord: float) -> Any:
+    """A curve in the plan (shapely): a line within ``chord`` mm of it, closed where it is, or its one point."""
+    import shapely
+
+    points = curve.flattened(chord)[:, :2]
+    if len(points) == 1:
+        return shapely.points(points[0])
+    return shapely.linestrings(np.concatenate([points, points[:1]]) if curve.closed else points)
 
 
 def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
