@@ -141,7 +141,7 @@ def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
         at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
 
 
-def ascend(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def ascend(  # noqa: PLR0913 - what `climb` is handed
     pairs: Pairs,
     rim: Rim,
     owner: Ints,

@@ -15,7 +15,8 @@ from pathkit.tour.kernel.costs import arc
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, FULL, LOGGED = range(5)  # of ``counters``
+HEAD, WAITING, FILL, FULL, LOGGED = range(5)
+"""Of ``counters``: the queue's head and length, fill of the log, 1 if it could not hold all, 1 if moves are logged."""
 
 
 class State(NamedTuple):
@@ -38,9 +39,7 @@ class State(NamedTuple):
     kick_limit: int  # most places one perturbation may rewrite
     queue: Ints  # (n,) ring of items to look at
     queued: NDArray[np.uint8]  # (n,)
-    counters: NDArray[
-        np.int64
-    ]  # (5,) queue's head, items waiting, fill of the log, 1 if it could not hold all, 1 if kept
+    counters: NDArray[np.int64]  # (5,)
     scratch: Ints  # (2 n,)
     log: Ints  # what changes overwrote since the last perturbation
 

@@ -92,7 +92,7 @@ def arcs(core: Core, sequence: NDArray[np.int32], costs: Floats) -> None:
 
 @kernel(allocates=False, inner=True)
 def draw(random: NDArray[np.uint64], limit: int) -> int:
-    """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``state`` holds one nonzero number."""
+    """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``random`` holds one nonzero number."""
     x = random[0]
     x ^= x << np.uint64(13)
     x ^= x >> np.uint64(7)

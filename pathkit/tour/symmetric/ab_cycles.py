@@ -1,4 +1,4 @@
-"""Where two plain tours differ, as closed walks along edges of the one and of the other in turn (AB-cycles).
+"""Where two symmetric tours differ, as closed walks along edges of the one and of the other in turn (AB-cycles).
 
 Every point has as many edges that only tour A has as ones that only tour B has, so the differing edges fall into such
 walks, and a random walk finds them (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).

@@ -67,8 +67,8 @@ def cut_up(pair: Pair) -> bool:
     n = len(pair.tour)
     count = pair.counts[0]
     for e in range(count):
-        cost_between = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
-        if cost_between != 1 and cost_between != n - 1:
+        apart = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
+        if apart != 1 and apart != n - 1:
             return False
     few = count * count < 4 * n
     for e in range(count):

@@ -1,4 +1,4 @@
-"""A first plain tour by taking the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
+"""A first symmetric tour by taking the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
 
 from __future__ import annotations
 
@@ -29,12 +29,12 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
     keep = (u != free) & (v != free) & (u != v)
     order = np.argsort(cost[keep], kind="stable")
     take(links, parent, u[keep][order], v[keep][order])
-    rewrite_limit = CLOSE
+    looked_at = CLOSE
     while True:
         ends = np.flatnonzero((links[:, 1] < 0) & (np.arange(n) != free))
         if len(ends) <= 2:
             break
-        k = min(rewrite_limit, len(ends))
+        k = min(looked_at, len(ends))
         far, found = cKDTree(points[ends]).query(points[ends], k=[*range(1, k + 1)])
         u, v = np.repeat(ends, k).astype(np.int32), ends[np.asarray(found).ravel()].astype(np.int32)
         keep = u < v
@@ -43,7 +43,7 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
         if joined == 0:
             if k == len(ends):
                 break
-            rewrite_limit *= 4
+            looked_at *= 4
     return cycle(links)
 
 

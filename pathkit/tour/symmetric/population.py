@@ -1,4 +1,4 @@
-"""Several plain tours found apart from each other, then merged.
+"""Several symmetric tours found apart from each other, then merged.
 
 One search, however long, stays where its first tour led it: double bridges mend what is near, not how the rows of a
 board hang together. So the time goes into many tours, each from greedy edges under costs of its own, each annealed for
@@ -53,7 +53,7 @@ class Population:
         history.append((0, self.costs[0]))
 
     def search(self, hot: float = HOT) -> Ints:
-        """The cheapest tour found until the watch is over; the first tour of all is annealed from ``hot``."""
+        """The cheapest tour found until the search is over; the first tour of all is annealed from ``hot``."""
         if self.over():
             return self.tours[0]
         began = self.stopping.fraction()

@@ -1,4 +1,4 @@
-"""Search for plain tours: points and reversible strokes, any start and end, no rules about the order."""
+"""Search for symmetric tours: points and reversible strokes, any start and end, no rules about the order."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ NEAR = 10
 
 
 class Nodes(NamedTuple):
-    """Points of a plain problem. Node i stands for the variants ``members[at[i]:at[i+1]]``, all at one place.
+    """Points of a symmetric problem. Node i stands for the variants ``members[at[i]:at[i+1]]``, all at one place.
 
     A stroke's two nodes hold its forward variant at its entry and its backward one at its exit.
     """
@@ -44,9 +44,9 @@ def suits(core: Core) -> bool:
     one_group = core.switch_cost == 0.0 or len(np.unique(core.group[core.group >= 0])) < 2
     lead = int(core.first[1]) if _added(core) else 0
     single = sizes[core.owner] == 1
-    cost_between = (core.entry != core.exit).any(axis=1)
-    pair = (sizes[core.owner] == 2) & cost_between & (core.mate != rows) & (core.mate >= 0)
-    fits = np.where(single, ~cost_between, pair)[lead:]
+    two_ended = (core.entry != core.exit).any(axis=1)
+    pair = (sizes[core.owner] == 2) & two_ended & (core.mate != rows) & (core.mate >= 0)
+    fits = np.where(single, ~two_ended, pair)[lead:]
     geometric = core.pricing.kind != MATRIX
     return bool(geometric and one_group and len(core.after) == 0 and core.high[0] == n - 1 and fits.all())
 
