@@ -1,4 +1,4 @@
-"""Perturbations of an order under rules: a small change, a descent, and back again where that does not help."""
+"""Perturbations of an order under rules: a small change and a descent, undone if they do not help."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from pathkit.tour.constrained.three_opt import choose_two, descend, or3_allowed,
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
 
-LONGEST = 50  # places of a stretch that is moved along the order
-SHORT = 4  # the same, half the time: where precedence is dense, only short stretches are free to move
-TRIES = 50  # draws of a perturbation before it is given up: precedence may leave few
+LONGEST = 50  # longest stretch, in places, that is moved along the order
+SHORT = 4  # the same, half the time: with many precedence rules only short stretches can move
+TRIES = 50  # attempts at a perturbation before it is given up: precedence may allow few
 
 
 @kernel(allocates=False, inner=True)
 def reverse_blocks(state: State, i: int, j: int) -> float:
-    """Reverse the stretch from i to j run by run; returns what it costs, inf where nothing was changed."""
+    """Reverse the stretch from i to j run by run; returns its cost, inf if nothing was changed."""
     n = len(state.sequence)
     core = state.core
     if core.high[core.owner[state.sequence[i]]] < j or not room(state, j - i + 1):
@@ -39,7 +39,7 @@ def reverse_blocks(state: State, i: int, j: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def perturb(state: State, random: NDArray[np.uint64]) -> float:
-    """Reverse a stretch, or let two neighbouring ones change places; returns what it costs."""
+    """Reverse a stretch, or swap two neighbouring ones; returns the cost of the change."""
     n = len(state.sequence)
     core = state.core
     width = state.near.shape[2]
@@ -67,7 +67,7 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
             continue
         cost = -or3_gain(state, i, j, k)
         or3_move(state, i, j, k)
-        # variants that suit the new order come first, else the old order would win before they are looked at
+        # choose variants for the new order first, else the descent would restore the old order before trying them
         return (
             cost
             - choose_two(state, i)
@@ -80,7 +80,7 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
 
 @kernel(allocates=False)
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int) -> float:
-    """Perturb and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain."""
+    """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain."""
     gained = 0.0
     state.counters[LOGGED] = 1
     for _ in range(rounds):

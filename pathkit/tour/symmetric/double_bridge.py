@@ -1,4 +1,4 @@
-"""Double bridges: a perturbation of four edges near each other, a descent, and back again where that does not help.
+"""Double bridges: a perturbation of four edges near each other and a descent, undone if they do not help.
 
 Martin, Otto and Felten, Complex Systems 5(3), 1991, 299-326: the double bridge is the smallest change that a
 Lin-Kernighan move does not undo.
@@ -28,10 +28,10 @@ WALK = 10  # steps of the random walks that find the edges of a double bridge
 
 @kernel(allocates=False, pasted=True)
 def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
-    """A double bridge at four edges near each other and near a point numbered soon after ``base``; returns its cost.
+    """A double bridge at four edges near each other, close to a point numbered soon after ``base``; returns its cost.
 
     The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1),
-    2003): they lie close together on the plane, though not along the tour, so that rows far apart in the order are
+    2003). They are close together on the plane, though not along the tour, so that rows far apart in the order are
     exchanged too.
     """
     n = len(state.tour)
@@ -95,9 +95,9 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
 
 @kernel(allocates=False)
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int, base: int) -> float:
-    """Perturb and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain.
+    """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain.
 
-    All are around the points from ``base`` on: on a large board these stay in the processor's cache meanwhile.
+    All are near the points from ``base`` on: on a large board these then stay in the processor's cache.
     """
     gained = 0.0
     state.counters[LOGGED] = 1

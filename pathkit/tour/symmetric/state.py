@@ -1,7 +1,7 @@
-"""Plain tours as the kernels want them: points joined into one closed tour, some pairs joined for good.
+"""Symmetric tours for the kernels: points joined into one closed tour, with some fixed edges.
 
-A stroke that may be run either way is two points with a fixed edge between them; so is a start and an end. A free end
-is a point that costs nothing to reach. What is left is a symmetric travelling salesman problem.
+A stroke that may be run either way is two points with a fixed edge between them; so are a start and an end. A free end
+is a point that costs nothing to reach. The result is a symmetric travelling salesman problem.
 """
 
 from __future__ import annotations
@@ -17,21 +17,21 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 HEAD, WAITING, FILL, PIECES_FOUND, LEVEL, LOGGED = range(6)
-"""Of ``counters``: the queue's head and length, fill of the log, pieces of the move found and the level they are at,
-whether moves are logged."""
+"""Of ``counters``: the queue's head and length, fill of the log, pieces of the move found and their level, and whether
+moves are logged."""
 
 DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
-PIECES = DEPTH + 4  # stretches a move can cut the tour into
-LARGE = 12_000  # points beyond which the tour no longer lies in the processor's nearest cache
+PIECES = DEPTH + 4  # most stretches into which a move can cut the tour
+LARGE = 12_000  # points above which the tour no longer fits the processor's nearest cache
 
 
 class State(NamedTuple):
-    """Points, their near ones, the tour and the search's own working memory. Points are numbered along the first tour.
+    """Points, their near points, the tour and the search's working memory. Points are numbered along the first tour.
 
-    A Lin-Kernighan move is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A
-    piece is (first, last) in steps from the move's origin, last < first where it is run backwards.
+    A Lin-Kernighan move is described by *pieces*: the tour, cut at the removed edges, as stretches in their new order.
+    A piece is (first, last) in steps from the move's origin; last < first if it is run backwards.
 
-    ``counters`` are the numbers that change: see `HEAD` and those behind it.
+    ``counters`` are the numbers that change: see `HEAD` and its neighbours.
     """
 
     at: Floats  # (n, 2)
@@ -53,14 +53,14 @@ class State(NamedTuple):
     tail: Ints
     scratch: Ints  # (n,)
     log: Ints  # what moves overwrote since the last perturbation
-    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge the best link takes away
-    cuts: NDArray[np.int64]  # (4,) places behind which a double bridge cuts
+    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge that the best link removes
+    cuts: NDArray[np.int64]  # (4,) places after which a double bridge cuts
 
 
 def new_state(
     points: Floats, near: Ints, gap: Floats, fixed: Ints, pricing: Pricing, free: int, rounding: float
 ) -> State:
-    """A state whose tour is the points in turn."""
+    """A state whose tour is the points in order."""
     n = len(points)
     return State(
         at=np.ascontiguousarray(points),
@@ -88,13 +88,13 @@ def new_state(
 
 
 def set_tour(state: State, tour: Ints) -> None:
-    """Make ``tour`` the state's own."""
+    """Copy ``tour`` into the state."""
     state.tour[:] = tour
     state.place[state.tour] = np.arange(len(tour), dtype=np.int32)
 
 
 def queue_all(state: State) -> None:
-    """Have every point looked at, along the tour."""
+    """Queue every point, in tour order."""
     state.queue[:] = state.tour
     state.queued[:] = 1
     state.counters[HEAD] = 0
