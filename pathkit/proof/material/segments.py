@@ -1,4 +1,4 @@
-"""Moves as straight segments in space: arcs by chords, many at once, each knowing the row it comes from."""
+"""Moves as straight segments in space: arcs by chords, many at once, each with the row that it comes from."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class Segments(NamedTuple):
     row: NDArray[np.int32]
 
     def of(self, keep: NDArray[np.bool_]) -> Segments:
-        """Those that are kept."""
+        """The segments marked in ``keep``."""
         return Segments(self.start[keep], self.end[keep], self.row[keep])
 
 
@@ -28,7 +28,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
     """The moves of ``program`` (those ``wanted`` (n,), else all) whose end is known.
 
     Chords of an arc lie within ``tolerance`` mm of it: sagitta r(1 − cos(θ/2)) (circle geometry). A move that begins at
-    an unknown place is taken to begin where it ends.
+    an unknown place is taken to begin at its end.
     """
     known = np.isfinite(program.end).all(axis=1)
     rows = np.flatnonzero(known if wanted is None else known & wanted)
@@ -54,7 +54,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
         z = start[of, 2:] + (end - start)[of, 2:] * share
         return np.column_stack([plan, z])
 
-    # The ends of a move are its own: they must meet those of its neighbours to the last bit.
+    # A move's two ends are kept exactly: they must meet those of its neighbours to the last bit.
     starts = np.where((step == 0)[:, None], start[of], place(first))
     ends = np.where((step + 1 == count[of])[:, None], end[of], place(last))
     return Segments(starts, ends, rows[of].astype(np.int32))
