@@ -1,4 +1,4 @@
-"""From words to a block: which codes it holds, in which modal groups, and the value of each other word."""
+"""From words to a block: its codes by modal group, and the value of each other word."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _REMEMBERED: Final = 4096  # spellings of codes; a file has few, a hostile one m
 
 
 class Block:
-    """One line's words: ``codes`` modal group → code, ``values`` letter → number as written, ``at`` where each is."""
+    """One line's words: ``codes`` modal group → code, ``values`` letter → number as written, ``at`` their indices."""
 
     __slots__ = ("at", "claim", "codes", "values")
 
@@ -31,12 +31,12 @@ class Block:
         return "X" in values or "Y" in values or "Z" in values
 
     def place(self, word: str) -> int:
-        """Index of a letter or code in the bare block; 0 where it is not written."""
+        """Index of a letter or code in the bare block; 0 if it is not written."""
         return self.at.get(word, 0)
 
 
 class BlockReader:
-    """Reads bare lines into blocks and refuses what the controller would, word by word from the left."""
+    """Reads bare lines into blocks and refuses what the controller refuses, word by word from the left."""
 
     def __init__(self, grammar: Grammar, tokens: Tokenizer) -> None:
         self._grammar = grammar
@@ -44,7 +44,7 @@ class BlockReader:
         self._spellings: dict[str, tuple[str, str]] = {}
 
     def read(self, bare: str) -> Block:
-        """The block. Raises `Refusal`, or `Unread` for what only the controller can work out."""
+        """The block. Raises `Refusal`, or `Unread` for what only the controller can compute."""
         block = Block()
         m_words = 0
         for letter, text, at in self._tokens.words(bare):
