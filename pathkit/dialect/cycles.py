@@ -1,8 +1,8 @@
-"""Holes as drill cycles: rows that a controller would make itself from one block are folded into that block.
+"""Holes as drill cycles: rows that a controller would make from one block are folded into that block.
 
 Only what the cycle repeats exactly is folded (NISTIR 6556, 3.5.16): down to the retract plane, at one feed to the
-bottom, and back. The bites of a pecked hole count from the wood, those of G83 from the retract plane: the cycle gets as
-many bites as keep each of them no deeper than the program's, so that the hole and its depth are the same.
+bottom, and back. The pecks of a hole in the program count from the wood, those of G83 from the retract plane: the cycle
+gets enough pecks that none is deeper than the program's, so that the hole and its depth are the same.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _CODE = {DRILL: "G81", DRILL_WAIT: "G82", DRILL_PECK: "G83"}
 
 @dataclass(frozen=True)
 class Hole:
-    """Rows ``first`` … ``last`` of the grid become one: motion and two numbers; ``waits`` is the event it says."""
+    """Rows ``first`` … ``last`` of the grid become one: motion and two numbers; ``waits`` is an event it includes."""
 
     first: int
     last: int
@@ -39,9 +39,9 @@ class Hole:
 
 
 def fold(grid: Grid, script: Script, cycles: Sequence[Cycle], capabilities: Capabilities) -> tuple[Grid, Script]:
-    """The same holes, as far as the controller has cycles for them; ``cycles`` count the rows of the program.
+    """The same holes, as drill cycles where the controller has one; ``cycles`` count the rows of the program.
 
-    Z must grow upward: a cycle knows no other way.
+    Z must grow upward: a cycle cannot go the other way.
     """
     if not capabilities.drill_cycles or capabilities.columns or not len(grid):
         return grid, script
@@ -58,7 +58,7 @@ def fold(grid: Grid, script: Script, cycles: Sequence[Cycle], capabilities: Capa
 
 
 def _hole(grid: Grid, script: Script, cycle: Cycle, a: int, b: int, caps: Capabilities) -> Hole | None:
-    """What the rows a … b can be folded into; None where a cycle would not make just that."""
+    """What the rows a … b can be folded into; None if a cycle would not make exactly that."""
     motion, point = grid.motion[a : b + 1], grid.point[a - 1 : b + 1]
     inner = motion[1:-1]
     if b - a < 2 or (point == UNKNOWN).any() or (point[:, :2] != point[0, :2]).any():
@@ -86,16 +86,16 @@ def _hole(grid: Grid, script: Script, cycle: Cycle, a: int, b: int, caps: Capabi
     event = int(waits[0]) if how == DRILL_WAIT else None
     if caps.cycle_returns and how != DRILL_PECK and height[-1] == height[0]:
         return Hole(a, b, how, plane, extra, bottom, int(feeds[0]), event)
-    # From the retract plane and back to it: then nothing hangs on where a controller returns to.
+    # From the retract plane and back to it: then it does not matter where a controller returns to.
     last = b if height[-1] == plane else b - 1
     return Hole(a + 1, last, how, plane, extra, bottom, int(feeds[0]), event)
 
 
 def _bite(depth: int, peck: float, caps: Capabilities) -> int:
-    """Counts: bites from the retract plane, none deeper than ``peck`` mm, and all but the last one equal.
+    """Counts: pecks from the retract plane, none deeper than ``peck`` mm, and all but the last one equal.
 
-    They never come out even: a controller that adds them up in floats may find itself a hair above the bottom then, and
-    go in once more for a bite of no depth.
+    They never divide the depth evenly: a controller that adds them up in floats might then find itself a hair above the
+    bottom, and peck once more for nothing.
     """
     most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + 1e-6)
     if most < 2:
@@ -109,7 +109,7 @@ def _bite(depth: int, peck: float, caps: Capabilities) -> int:
 
 
 def _is_pecked(motion: np.ndarray, height: np.ndarray) -> bool:
-    """Bites that go down, each from no deeper than the one before it came, with rapids that keep above it."""
+    """Whether these are pecks: each starts no deeper than the one before it ended, with rapids that stay above it."""
     reached = int(height[0])
     for how, z in zip(motion.tolist(), height[1:].tolist(), strict=True):
         if (how == STRAIGHT) != (z < reached) or how not in (RAPIDLY, STRAIGHT):
@@ -119,14 +119,14 @@ def _is_pecked(motion: np.ndarray, height: np.ndarray) -> bool:
 
 
 def _wait(grid: Grid, script: Script, waits: np.ndarray, last: int) -> int:
-    """Milliseconds at the bottom, where nothing else happens; 0 where that is not so."""
+    """Milliseconds at the bottom, if nothing else happens there; else 0."""
     event = script.events[int(waits[0])]
     alone = len(waits) == 1 and int(grid.event_at[waits[0]]) == last
     return counts(event.seconds, 1000.0) if alone and isinstance(event, Dwell) else 0
 
 
 def _with_way_there(grid: Grid, hole: Hole, free: int) -> Hole:
-    """With the rapid across to the hole, at the height that the cycle comes back to, in the same block."""
+    """Include in the same block the rapid across to the hole, at the height to which the cycle returns."""
     before = hole.first - 1
     flat = before >= max(free, 1) and grid.motion[before] == RAPIDLY and hole.motion != DRILL_PECK
     flat = flat and grid.motion[hole.first] == RAPIDLY and not (grid.event_at == hole.first).any()

@@ -1,6 +1,6 @@
 """The one rounding: a legal program becomes integers on the grid of the output's last decimal.
 
-Everything that is written comes from here, so that the writer and whoever checks it format the same integers.
+Everything written comes from here, so that the writer and its checks format the same integers.
 """
 
 from __future__ import annotations
@@ -23,10 +23,10 @@ from pathkit.units import MM_PER_UNIT
 Counts = NDArray[np.int64]
 
 LARGEST_DIGITS = 15
-"""Digits of a number where the controller itself sets no limit: what a double keeps."""
+"""Digits of a number if the controller itself sets no limit: what a double holds."""
 
 SLACK_SHARE = 0.9
-"""Share of the controller's arc slack that is used: it may calculate in single precision."""
+"""Share of the controller's arc slack that is used: it may compute in single precision."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,12 +34,12 @@ class Grid:
     """Rows as they are written, in counts of the last decimal.
 
     ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise, 4 to 6 the drill cycles G81 to G83 ·
-    ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis has not been said ·
-    ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the bite or the milliseconds at
+    ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis is not known ·
+    ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the peck or the milliseconds at
     the bottom · ``feed`` (m,) 0 for rapids that need none · ``row`` (m,) the row of the program it came from ·
-    ``restate`` (m,) whether events stand before it, so that it names its motion and feed again · ``event_at`` for each
-    event of the script the row it stands before · ``folded`` (row, first, last): the rows of the program that a drill
-    cycle stands for.
+    ``restate`` (m,) whether events come before it, so that it writes its motion and feed again · ``event_at`` for each
+    event of the script the row before which it comes · ``folded`` (row, first, last): the rows of the program that a
+    drill cycle replaces.
     """
 
     motion: NDArray[np.uint8]
@@ -55,7 +55,7 @@ class Grid:
         return len(self.motion)
 
     def raised(self, steps: int) -> Grid:
-        """The same rows with every Z moved by so many counts, retract planes as well."""
+        """The same rows with every Z moved by that many counts, retract planes as well."""
         from pathkit.dialect.grid_kernel import DRILL, UNKNOWN
 
         point, arc = self.point.copy(), self.arc.copy()
@@ -68,9 +68,9 @@ class Grid:
 def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid:
     """Round half to even: value · 10^decimals in the output's units.
 
-    Moves that round to nothing vanish. An arc stays one only if its rounded start, end and centre keep its sense, sweep
-    and shape and the controller accepts their radii; else it becomes shorter arcs, lines, or nothing. Raises
-    `CapabilityError` for numbers with more digits than the controller reads and for feeds that round to nothing.
+    Moves that round to nothing vanish. An arc stays an arc only if its rounded start, end and centre keep its sense,
+    sweep and shape and the controller accepts their radii; else it becomes shorter arcs, lines, or nothing. Raises
+    `CapabilityError` for numbers with more digits than the controller reads and for feeds that round to zero.
     """
     from pathkit.dialect import grid_kernel
 
@@ -128,7 +128,7 @@ def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: i
     cutting = program.kind != RAPID
     rapid = np.zeros(len(program))
     if capabilities.rapid_feed:
-        # A rapid runs at the pace of the slowest axis that moves; where the bit stood at first nobody knows.
+        # A rapid runs at the pace of the slowest axis that moves; the bit's first position is unknown.
         moves = program.origins != program.end
         rates = np.where(moves & ~np.isnan(program.end), np.array(machine.motion.rapid), np.inf).min(axis=1)
         rapid = np.where(np.isfinite(rates), rates, min(machine.motion.rapid))
