@@ -17,15 +17,15 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 FARTHEST = 1e6
-"""mm. A kilometre: nothing on a bench is farther away, and squares of such numbers still keep their last micrometre."""
+"""mm. A kilometre: nothing on a bench is farther away, and squares of such numbers still resolve a micrometre."""
 
 
 class Curve:
     """A frozen chain of lines and arcs in the bench frame, mm.
 
-    ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace* that is cut as it lies. ``sweeps`` holds one signed
-    angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines only. A
-    closed curve does not repeat its first point.
+    ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace*, which is cut at its own heights. ``sweeps`` holds
+    one signed angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines
+    only. A closed curve does not repeat its first point.
 
     Raises `ModelError` naming every impossible value.
     """
@@ -56,7 +56,7 @@ class Curve:
 
     @classmethod
     def polyline(cls, points: ArrayLike, closed: bool = False, sweeps: ArrayLike | None = None) -> Curve:
-        """Vertices joined by lines, or by arcs where ``sweeps`` says so."""
+        """Vertices joined by lines, or by arcs as given by ``sweeps``."""
         return cls(points, sweeps, closed)
 
     @classmethod
@@ -98,7 +98,7 @@ class Curve:
 
     @cached_property
     def spans(self) -> geometry.Spans:
-        """The curve taken apart into columns; see `pathkit.geometry.spans`."""
+        """The curve split into columns; see `pathkit.geometry.spans`."""
         return geometry.take_apart(self.points, self.sweeps, self.closed)
 
     @property
@@ -125,7 +125,7 @@ class Curve:
         return geometry.signed_area(self.points, self.sweeps) if self.closed and not self.is_trace else 0.0
 
     def at(self, station: float) -> NDArray[np.float64]:
-        """The point (2,) that lies ``station`` mm along; a closed curve wraps, an open one ends at its ends."""
+        """The point (2,) at ``station`` mm along; a closed curve wraps, an open one stops at its ends."""
         if self.is_point:
             place: NDArray[np.float64] = self.points[0]
             return place
@@ -134,7 +134,7 @@ class Curve:
         return geometry.point_at(self.spans, station)
 
     def flattened(self, tolerance: float = 0.01) -> NDArray[np.float64]:
-        """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first."""
+        """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first vertex."""
         if self.is_trace:
             return self.points
         return geometry.flatten(self.points, self.sweeps, self.closed, tolerance)

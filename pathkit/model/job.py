@@ -1,4 +1,4 @@
-"""A board's worth of work: toolpaths, what must come before what, and the parts that shall come of it."""
+"""What is cut from one board: toolpaths, their precedence, and the finished parts."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
 
 MOST_BITES = 2000
-"""Levels of one cut, or pecks of one hole, at most."""
+"""Most levels of one cut, or pecks of one hole."""
 
 
 @dataclass(frozen=True)
@@ -40,9 +40,9 @@ class Feature:
 
 @dataclass(frozen=True)
 class Part:
-    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults.
+    """A finished part: shapes in the bench frame, by which the proof judges faults.
 
-    ``outline`` None: what it comes off by is not told, and only its recesses and holes are judged.
+    ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged.
     """
 
     name: str
@@ -168,7 +168,7 @@ class Job:
 
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
-    """Names along one cycle of precedence, its first repeated at the end; empty where there is none."""
+    """Names along one cycle of precedence, the first repeated at the end; empty if there is none."""
     import networkx
 
     graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
@@ -183,8 +183,8 @@ def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
 class Setup:
     """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
 
-    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if it is known;
-    ``offset`` the work coordinate system that holds it.
+    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if known; ``offset``
+    the work coordinate system that holds it.
     """
 
     turn: int = 0

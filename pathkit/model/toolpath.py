@@ -1,4 +1,4 @@
-"""What one cut is: a curve, a bit, depths, how to get in, where to leave wood."""
+"""One cut: a curve, a bit, depths, how the bit enters, and where tabs are left."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ STAGE: Final[dict[Role, int]] = {"pocket": 0, "engrave": 0, "finish": 0, "drill"
 """Pockets first, then drills and slots, outlines last: common practice, no source. ``cut`` has no stage of its own."""
 
 MAX_RAMP = 45.0
-"""Degrees. A way down steeper than this is a plunge by another name; common practice is 2-5 (no source)."""
+"""Degrees. A steeper way down is really a plunge; common practice is 2-5 (no source)."""
 
 MIN_RAMP = 0.05
-"""Degrees. Flatter than this the way down has no end: more than a metre of it for each millimetre."""
+"""Degrees. A flatter way down never ends: it takes more than a metre for each millimetre."""
 
 FINEST = 0.01
-"""mm: the smallest bite that a level or a peck may take. Small routers do not place Z finer (common practice, no
-source), and each bite costs a lap: less is a slip of the keyboard that would fill the memory."""
+"""mm: the smallest depth of a level or a peck. Small routers do not position Z more finely (common practice, no
+source), and each step costs a lap: less is a typing error that would fill the memory."""
 
 
 def _angle(value: object, check: str) -> None:
@@ -37,14 +37,14 @@ def _angle(value: object, check: str) -> None:
 
 @dataclass(frozen=True)
 class Plunge:
-    """Straight down; legal only for a bit that cuts at its centre."""
+    """Straight down; allowed only for a bit that cuts at its centre."""
 
 
 @dataclass(frozen=True)
 class Ramp:
     """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
 
-    It keeps to the first ``within`` mm of the curve, where given: to the lead of a pass that must leave no marks.
+    It stays within the first ``within`` mm of the curve, if given: on the lead of a pass that must leave no marks.
     """
 
     angle: float
@@ -59,7 +59,7 @@ class Ramp:
 
 @dataclass(frozen=True)
 class Spiral:
-    """Round and round a closed curve, always going down, never steeper than ``angle`` degrees."""
+    """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
 
     angle: float
 
@@ -83,7 +83,7 @@ class Helix:
 
 @dataclass(frozen=True)
 class Peck:
-    """Straight down in bites of ``depth`` mm, back up to clear the chips after each."""
+    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips."""
 
     depth: float
 
@@ -98,8 +98,8 @@ Entry = Plunge | Ramp | Spiral | Helix | Peck
 
 @dataclass(frozen=True)
 class Tab:
-    """Wood left standing: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the
-    stock's underside. The path's gap is wider by the bit's diameter."""
+    """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
+    underside. The gap in the path is wider by the bit's diameter."""
 
     at: float
     width: float
@@ -117,10 +117,11 @@ class Tab:
 class Toolpath:
     """One cut, z in mm in the job's frame.
 
-    ``top`` is where the wood begins (None: the stock's highest top), ``bottom`` where the cut ends. ``stepdown`` is
-    the deepest bite of one level; ``levels``, if given, are the z's themselves, descending, the last is ``bottom``. A
-    trace (a curve of 3-D points) has none of them: it is cut as it lies. ``reversible`` None means: a full-width open
-    cut only. ``start`` (mm along the curve) and ``backward`` are what ordering chooses; the curve is never rewritten.
+    ``top`` is where the wood begins (None: the stock's highest top), ``bottom`` where the cut ends. ``stepdown`` is the
+    greatest depth of one level; ``levels``, if given, are the heights themselves, descending; the last is ``bottom``. A
+    trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
+    is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
+    is never rewritten.
     """
 
     name: str
@@ -167,7 +168,7 @@ class Toolpath:
         if self.curve.is_trace:
             for name in ("top", "bottom", "stepdown", "levels"):
                 if getattr(self, name) is not None:
-                    faults.add(f"a trace with a {name}", "a trace is cut as it lies; leave it out", name)
+                    faults.add(f"a trace with a {name}", "a trace is cut at its own heights; leave it out", name)
             return
         top = faults.number(self.top, "top", optional=True)
         faults.number(self.stepdown, "stepdown", least=FINEST, optional=True)
@@ -208,7 +209,7 @@ class Toolpath:
         if isinstance(self.entry, Peck) and not curve.is_point:
             faults.add("a peck on a curve", "pecking is for points", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
-            faults.add("an angled entry on a trace", "a trace is cut as it lies", "entry")
+            faults.add("an angled entry on a trace", "a trace is cut at its own heights", "entry")
         if isinstance(self.entry, Ramp) and curve.is_point:
             faults.add("a ramp on a point", "use Plunge, Peck or Helix", "entry")
         if curve.is_point and self.role not in ("drill", "cut"):
@@ -223,27 +224,27 @@ class Toolpath:
 
     @property
     def may_reverse(self) -> bool:
-        """Whether ordering may run it from the other end. Closed curves never: that would turn climb round."""
+        """Whether the ordering may run it backwards. Closed curves never: that would turn climb into conventional."""
         if self.curve.closed:
             return False
         if self.reversible is None:
-            # Only a cut with wood on both sides does not care which way it goes.
+            # Only for a cut with wood on both sides the direction does not matter.
             return self.role in ("slot", "engrave", "drill") or (self.role == "cut" and not self.curve.is_trace)
         return self.reversible
 
     @property
     def lowest(self) -> float:
-        """z of its lowest place, mm: its bottom, or the lowest point of a trace."""
+        """z of its lowest point, mm: its bottom, or the lowest point of a trace."""
         if self.bottom is not None and not self.curve.is_trace:
             return self.bottom
         return float(self.curve.points[:, 2].min())
 
     def goes_through(self, stock: Stock) -> bool:
-        """Whether it is through in any board that is allowed."""
+        """Whether it goes through every allowed board."""
         return self.lowest <= stock.highest_underside + 1e-6
 
     def highest(self, stock: Stock) -> float:
-        """z of the highest wood this cut may meet: its own top, raised to the stock's highest where that is it."""
+        """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
         if self.curve.is_trace:
             return stock.highest_top
         if self.top is None or self.top >= stock.top - 1e-9:
