@@ -76,7 +76,7 @@ def verify(
     job: Job | None = None,
     setup: Setup | None = None,
 ) -> Proof:
-    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`.
+    """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
     Several files, one a bit, are each proved against their part of the program.
     """
