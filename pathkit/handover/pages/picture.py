@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 MOST_SPANS: Final = 30_000
-"""Spans of toolpaths that are drawn; beyond them rasters are left out, and the caption says so."""
+"""Spans of toolpaths that are drawn; above that the rows of pockets are left out, and the caption says so."""
 
 _SHARE: Final = {
     "front-left": (0.0, 0.0), "front-right": (1.0, 0.0), "back-left": (0.0, 1.0), "back-right": (1.0, 1.0),
@@ -33,19 +33,19 @@ _KIND: Final = {"pocket": "recess", "finish": "recess", "engrave": "engrave", "o
 
 @dataclass(frozen=True)
 class Picture:
-    """``svg`` is an element to stand in a page, ``caption`` what must be said with it."""
+    """``svg`` is an element for a page, ``caption`` the text that belongs with it."""
 
     svg: str
     caption: str
 
 
 def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
-    """Bed, board, parts, toolpaths and zones; the zero mark, and arrows to where X and Y grow."""
+    """Bed, board, parts, toolpaths and zones; the zero mark, and arrows in the directions of X+ and Y+."""
     view = _View(job.stock.width, job.stock.depth, setup.turn)
     bed, known = _bed(machine, setup, view)
     box = _hull(bed, (0.0, 0.0, view.width, view.depth))
     unit = max(box[2] - box[0], box[3] - box[1]) / 100.0
-    # Room for labels round everything, most of it in front, where the operator stands.
+    # Room for labels all round, most of it in front, where the operator stands.
     frame = (box[0] - 7.0 * unit, box[1] - 11.0 * unit, box[2] + 7.0 * unit, box[3] + 6.0 * unit)
     pen = _Pen(frame, unit)
     pen.rect(bed, "bed")
@@ -89,7 +89,7 @@ def height_picture(job: Job) -> str:
         labels.setdefault(round(z, 3), []).append(text)
     y = -10.0
     for z, texts in sorted(labels.items(), reverse=True):
-        # Labels of heights that lie near each other must not cover one another.
+        # Labels of heights close together must not cover one another.
         y = max(at(z) + 1.2, y + 4.2)
         parts.append(f'<path class="leader" d="M66 {at(z):.2f}H73"/>')
         parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">Z {z:g} {escape(", ".join(texts))}</text>')
@@ -117,7 +117,7 @@ class _View:
 
 
 class _Pen:
-    """Collects elements; the frame (x0, y0, x1, y1) is in mm, y upward, and SVG's y runs down."""
+    """Collects elements; the frame (x0, y0, x1, y1) is in mm with y upward, while SVG's y runs down."""
 
     def __init__(self, frame: tuple[float, float, float, float], unit: float) -> None:
         self.frame, self.unit = frame, unit
@@ -171,7 +171,7 @@ def _bed(machine: Machine, setup: Setup, view: _View) -> tuple[tuple[float, floa
 
 
 def _edges(machine: Machine, view: _View, unit: float) -> tuple[float, float]:
-    """x and y of the lines beside the board on which its sizes are written: where the axes' arrows are not."""
+    """x and y of the lines beside the board for its dimensions, on the sides without the axes' arrows."""
     share = _SHARE[machine.origin]
     x = -2.6 * unit if share[0] > 0.5 else view.width + 3.6 * unit
     y = -3.6 * unit if share[1] > 0.5 else view.depth + 1.4 * unit
@@ -191,7 +191,7 @@ def _grain(pen: _Pen, job: Job, machine: Machine, view: _View) -> None:
 
 
 def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
-    """Draws them, lightly; True where rasters had to be left out."""
+    """Draw them, lightly; True if rows of pockets had to be left out."""
     spans = sum(len(path.curve.points) for path in paths)
     crowded = spans > MOST_SPANS
     grouped: dict[str, list[str]] = {}
@@ -213,7 +213,7 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
 
 
 def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
-    """A short stroke across the path, where wood is left."""
+    """A short stroke across the path where wood is left."""
     here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
     way = ahead - here
     side = np.array([-way[1], way[0]]) / max(math.hypot(*way), 1e-12) * max(path.tool.diameter, 1.2 * pen.unit)
@@ -233,7 +233,7 @@ def _path(pen: _Pen, curve: Curve, view: _View) -> str:
             continue
         chord = math.dist(spans.start[k][:2], spans.end[k][:2])
         radius = _short(chord / 2.0 / math.sin(abs(sweep) / 2.0))
-        # SVG's y runs down, so what turns counter-clockwise has its flag at 0.
+        # SVG's y runs down, so a counter-clockwise arc has its flag at 0.
         d.append(f"A{radius} {radius} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0.0)} {to}")
     return "".join(d) + ("Z" if curve.closed else "")
 
@@ -257,7 +257,7 @@ def _zero(pen: _Pen, machine: Machine, view: _View) -> None:
     share = _SHARE[machine.origin]
     x, y = share[0] * view.width, share[1] * view.depth
     u = pen.unit
-    # A solid disc with a white heart, larger than anything else on the board's edge.
+    # A solid disc with a white centre, larger than anything else on the board's edge.
     px, py = pen.xy(x, y).split()
     for axis in "xy":
         dx, dy = _WAY[getattr(machine.axes, axis)]
@@ -291,11 +291,11 @@ def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
 def _caption(bed: Sequence[float], known: bool, left_out: bool) -> str:
     size = f"The bed reaches {bed[2] - bed[0]:g} mm to the side and {bed[3] - bed[1]:g} mm away from you. "
     place = (
-        "The board is drawn where the job says it lies."
+        "The board is drawn where the job says that it lies."
         if known
-        else "The board is drawn in the middle of it; lay it where you like, as long as all of it can be reached."
+        else "The board is drawn in the middle of it; lay it where you like, as long as the bit can reach all of it."
     )
-    return size + place + (" Rasters of pockets are too many to be drawn." if left_out else "")
+    return size + place + (" The rows of the pockets are too many to draw." if left_out else "")
 
 
 def _title(job: Job, machine: Machine) -> str:
