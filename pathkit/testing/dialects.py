@@ -1,4 +1,4 @@
-"""Laws that hold for every dialect. Subclass `DialectTests`, name the dialect, run pytest."""
+"""Laws that apply to every dialect. Subclass `DialectTests`, name the dialect, run pytest."""
 
 from __future__ import annotations
 
@@ -41,11 +41,11 @@ from pathkit.testing.programs import (
 from pathkit.units import MM_PER_UNIT
 
 NOISE = 1e-6
-"""mm: numbers on the grid differ by no more than the arithmetic of units."""
+"""mm: numbers on the grid differ by at most the rounding of unit conversion."""
 
 
 def lawfully(*strategies: SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
-    """`given`, without a deadline whatever the profile: the first call of a kernel compiles it."""
+    """`given`, without a deadline in any profile: the first call of a kernel compiles it."""
 
     def decorate(law: Callable[..., None]) -> Callable[[], None]:
         tried: Callable[[], None] = settings(deadline=None)(given(*strategies)(law))
@@ -89,7 +89,7 @@ class DialectTests(OutputLaws, Deviating):
         return program
 
     def code(self, text: str) -> list[str]:
-        """The lines without their comments, empty ones left out."""
+        """The lines without their comments; empty lines are dropped."""
         marks = self.dialect.capabilities.comment
         if marks is not None:
             ending = re.escape(marks[1]) if marks[1] else "(?=\n|$)"
@@ -99,13 +99,13 @@ class DialectTests(OutputLaws, Deviating):
     def same_moves(self, read: Program, meant: Program, tolerance: float = NOISE, *, rested: bool = False) -> None:
         """One row each, in order: kind, end, centre, sense and sweep, feed, spindle.
 
-        Rows of ``meant`` that stand still are passed over unless both have them (``rested``).
+        Rows of ``meant`` that do not move are skipped unless both have them (``rested``).
         """
         rows = np.arange(len(meant)) if rested else moving_rows(meant)
         assert read.kind.tolist() == meant.kind[rows].tolist()
         end = meant.end[rows]
         if self.dialect.capabilities.sets_zero:
-            # The file begins at its own zero, so that nothing is unknown.
+            # The file sets its own zero at its beginning, so that nothing is unknown.
             end = np.where(np.isnan(end), 0.0, end)
         np.testing.assert_allclose(read.end, end, atol=tolerance, rtol=0.0)
         arcs = read.kind == ARC
@@ -173,7 +173,7 @@ class DialectTests(OutputLaws, Deviating):
                 assert not line.startswith("$"), line
                 assert caps.line_length is None or len(line) <= caps.line_length, line
             for word in " ".join(self.code(posted.text)).split():
-                assert not re.search(r"\d[eE]|-0(\.0*)?$|\d[a-z]", word), f"{word} is no plain decimal"
+                assert not re.search(r"\d[eE]|-0(\.0*)?$|\d[a-z]", word), f"{word} is not a plain decimal"
                 digits = sum(c.isdigit() for c in word)
                 assert caps.significant_digits is None or digits <= caps.significant_digits, word
 
@@ -230,10 +230,10 @@ class DialectTests(OutputLaws, Deviating):
             assert isinstance(read.event[-1], Stop)
 
     def test_every_orientation(self) -> None:
-        """Eight ways to lay X and Y, Z up or down, four corners and the centre: the bench sees the same path.
+        """Eight ways to lay X and Y, Z up or down, four corners and the centre: the path on the bench is the same.
 
-        Compared along its length, so that arcs may arrive in parts or as chords, but not mirrored nor the other way
-        round: the board is asymmetric.
+        Compared along its length, so that arcs may arrive in parts or as chords, but neither mirrored nor reversed: the
+        board is asymmetric.
         """
         program = demonstration()
         meant = places_along(program)
@@ -241,7 +241,7 @@ class DialectTests(OutputLaws, Deviating):
             for origin in get_args(Corner):
                 machine = machine_for(self.dialect, axes=Axes(x, y, z), origin=origin)
                 read = self.read(self.post(program, machine).text, machine)
-                # Where the bit stood at first is no part of the path, not even where the file makes it its zero.
+                # The bit's first position is not part of the path, even if the file makes it the zero.
                 read = to_bench(
                     read.replace(end=np.vstack([[np.nan, np.nan, read.end[0, 2]], read.end[1:]])), machine, STOCK
                 )
@@ -259,7 +259,7 @@ class DialectTests(OutputLaws, Deviating):
         assert np.count_nonzero(np.abs(circle - 5.0) <= allowed) > 40
 
     def test_no_turn_is_left_open(self) -> None:
-        """Small turns, turns that are nearly whole or nearly nothing, fine decimals: none is written in a
+        """Small turns, turns that are nearly whole or nearly zero, fine decimals: none is written in a
         block whose turn the controller's own arithmetic may lose."""
         for units in self.dialect.capabilities.decimals:
             for decimals in (None, 6):
@@ -281,9 +281,9 @@ class DialectTests(OutputLaws, Deviating):
             twin = air_cut(posted, machine, dialect=self.dialect)
             reader = guarded(self.dialect.name, self.dialect.reader) if callable(self.dialect.reader) else None
             proof = verify_twin(twin, posted, machine, self.capabilities(machine), reader=reader)
-            # How high it has to be is no matter here: these programs may lie anywhere.
-            said = [str(f) for f in proof.findings if f.check not in ("above the wood", "travel limits")]
-            assert not said
+            # The height is not tested here: these programs may lie anywhere.
+            others = [str(f) for f in proof.findings if f.check not in ("above the wood", "travel limits")]
+            assert not others
             read, air = self.read(posted.text), self.read(twin.text)
             raised = air.end[:, 2] - read.end[:, 2]
             stock = program.stock

@@ -1,4 +1,4 @@
-"""Laws about what a machine's profile may ask of its files: whatever it changes, the moves are the same."""
+"""Laws about what a machine's profile may change in its files: whatever it changes, the moves are the same."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Random jobs for property tests: `stocks`, `curves`, `toolpaths`, `jobs`, `machines`.
 
-Needs hypothesis (the ``dev`` extra). Coordinates lie on a grid of a quarter millimetre, so that what a test works out
-by hand is exact. Bad arguments are refused at once, not at the first example.
+Needs hypothesis (the ``dev`` extra). Coordinates lie on a grid of a quarter millimetre, so that values worked out by
+hand in a test are exact. Bad arguments are refused at once, not at the first example.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def stocks(*, z_zero: Sequence[str] = ("top", "bed")) -> st.SearchStrategy[Stock
 
 
 def curves(*, closed: bool | None = None, size: tuple[float, float] = (20.0, 120.0)) -> st.SearchStrategy[Curve]:
-    """Rectangles, rounded ones, circles (``closed``), strokes, bends and rasters (open) within `BOARD`.
+    """Rectangles, rounded ones, circles (``closed``), strokes, bends and zigzags (open) within `BOARD`.
 
     ``size`` bounds (mm) their longer side.
     """
@@ -74,9 +74,9 @@ def curves(*, closed: bool | None = None, size: tuple[float, float] = (20.0, 120
 def toolpaths(
     *, stock: Stock | None = None, roles: Sequence[Role] | None = None, name: str = "cut", parts: Sequence[str] = ()
 ) -> st.SearchStrategy[Toolpath]:
-    """Cuts of every role in this board (its own default: 12 mm, zero on top), as operations would make them.
+    """Cuts of every role in this board (default: 12 mm, zero on top), as operations would make them.
 
-    Entries are straight, as they are before `RampEntries`; a single point always has a bit that may enter it.
+    Entries are straight, as they are before `RampEntries`; a single point always has a bit that can enter it.
     """
     board = stock if stock is not None else Stock(*BOARD, 12.0, underlay=2.0)
     allowed = tuple(roles) if roles is not None else get_args(Role)
@@ -114,7 +114,7 @@ def jobs(
 ) -> st.SearchStrategy[Job]:
     """Boards with ``least`` to ``most`` cuts, some of them in parts, and random precedence without a cycle.
 
-    With ``repeats`` a cut may have been written as several that repeat its contour deeper and deeper.
+    With ``repeats`` a cut may be written as two that repeat its contour at growing depth.
     """
     if not 0 <= least <= most:
         raise InputError(f"jobs: least is {least} and most is {most}; give 0 ≤ least ≤ most")
