@@ -56,8 +56,8 @@ FALSE: dict[str, tuple[Any, str]] = {
     "nothing to be read by": (own(Grbl, capabilities=replace(Grbl.capabilities, grammar=None)), "reader"),
     "no capabilities": (own(pk.Dialect, title="t"), "capabilities"),
     "no title": (own(Grbl, title=None), "title"),
-    "no dialect at all": (types.SimpleNamespace(name="own"), "no instance"),
-    "a class": (Grbl, "no instance"),
+    "no dialect at all": (types.SimpleNamespace(name="own"), "not an instance"),
+    "a class": (Grbl, "not an instance"),
 }  # fmt: skip
 
 

@@ -105,7 +105,7 @@ def test_a_known_start_is_not_trusted() -> None:
     with pytest.raises(InputError):
         legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 5.0]))
     rows = [(RAPID, (NAN, NAN, 5.0), None, 0.0, NAN), *rows]
-    with pytest.raises(InputError, match="not said"):
+    with pytest.raises(InputError, match="does not give"):
         legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 1.0]))
     rows = [(RAPID, (0.0, 0.0, 5.0), None, 0.0, NAN), (RAPID, (4.0, 0.0, 5.0), None, 0.0, NAN)]
     made = legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 1.0]))
