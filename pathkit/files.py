@@ -47,7 +47,7 @@ def read_bytes(path: str | Path, largest: int = LARGEST) -> bytes:
     except InputError:
         raise
     except FileNotFoundError:
-        raise _refusal(path, "does not exist, so it cannot be read", "check the name") from None
+        raise _refusal(path, "is not there, so it cannot be read", "check the name") from None
     except OSError as error:
         raise _refusal(path, f"cannot be read: {error.strerror or error}", "check the name") from None
     except ValueError as error:
