@@ -25,7 +25,7 @@ def stopped(error: BaseException, written: Sequence[str]) -> tuple[int, Finding]
     return INTERRUPTED, Finding(check="command line", what=f"stopped; {_left(written)}")
 
 
-def untold(error: BaseException, written: Sequence[str]) -> Finding:
+def system_refusal(error: BaseException, written: Sequence[str]) -> Finding:
     """Message for a refusal of the system: standard output cannot be written, or something else failed."""
     cause = error if isinstance(error, OSError) else error.__context__
     reason = (cause.strerror if isinstance(cause, OSError) else None) or str(cause)

@@ -21,7 +21,7 @@ import click
 from pathkit.cli.at_the_machine import rehearse, resume
 from pathkit.cli.building import build, demo
 from pathkit.cli.checking import check, compare, time
-from pathkit.cli.leaving import FAULT, close_quietly, stopped, untold
+from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.showing import DONE, WRONG
@@ -68,7 +68,7 @@ def run(words: Sequence[str]) -> int:
         code, finding = stopped(error, completed[before:])
         return _refuse([finding], as_json, code)
     except (OSError, SystemExit) as error:
-        return _refuse([untold(error, completed[before:])], as_json=False)
+        return _refuse([system_refusal(error, completed[before:])], as_json=False)
 
 
 def _invoked(words: Sequence[str]) -> int:

@@ -32,7 +32,7 @@ def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -
     pieces, chorded = _pieces(program, capabilities, tolerance)
     source: Indices = np.repeat(np.arange(len(program)), pieces)
     if len(source) == len(program) and not chorded.any():
-        return _with_closed_circles(program), source
+        return _close_circles(program), source
     first = np.concatenate([[0], np.cumsum(pieces)])
     part = np.arange(len(source)) - first[source] + 1
     end = program.end[source]
@@ -49,7 +49,7 @@ def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -
     split = program.take(
         source, kind=kind, end=end, centre=centre, sweep=sweep, event=program.event, event_at=at
     )  # fmt: skip
-    return _with_closed_circles(split), source
+    return _close_circles(split), source
 
 
 def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> tuple[Indices, NDArray[np.bool_]]:
@@ -111,7 +111,7 @@ def _points(program: Program, rows: Indices, share: NDArray[np.float64]) -> NDAr
     return np.stack([x, y, z], axis=1)
 
 
-def _with_closed_circles(program: Program) -> Program:
+def _close_circles(program: Program) -> Program:
     """Full turns end exactly where they begin, so that rounding cannot separate the two."""
     full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
     if not full.any():

@@ -52,7 +52,7 @@ def fold(grid: Grid, script: Script, cycles: Sequence[Cycle], capabilities: Capa
     for cycle, begin, end in zip(cycles, begins.tolist(), ends.tolist(), strict=True):
         hole = _hole(grid, script, cycle, begin, end, capabilities) if begin >= free else None
         if hole is not None:
-            holes.append(_with_way_there(grid, hole, free) if capabilities.cycle_returns else hole)
+            holes.append(_include_approach(grid, hole, free) if capabilities.cycle_returns else hole)
             free = end + 1
     return _folded(grid, script, holes) if holes else (grid, script)
 
@@ -125,7 +125,7 @@ def _wait(grid: Grid, script: Script, waits: np.ndarray, last: int) -> int:
     return counts(event.seconds, 1000.0) if alone and isinstance(event, Dwell) else 0
 
 
-def _with_way_there(grid: Grid, hole: Hole, free: int) -> Hole:
+def _include_approach(grid: Grid, hole: Hole, free: int) -> Hole:
     """Include in the same block the rapid across to the hole, at the height to which the cycle returns."""
     before = hole.first - 1
     flat = before >= max(free, 1) and grid.motion[before] == RAPIDLY and hole.motion != DRILL_PECK

@@ -89,7 +89,7 @@ def _dimension(
 
 
 @kernel
-def _moved(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_move(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One move: words only where they change something."""
@@ -117,7 +117,7 @@ def _moved(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 @kernel
-def _drilled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_hole(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One hole: only its place if all else is as at the hole before, else the whole cycle."""
@@ -143,7 +143,7 @@ def _drilled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 @kernel
-def _tabled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_table_row(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
     """One move in columns: motion, x, y, z, two of the centre, feed; empty where nothing applies."""
@@ -208,11 +208,11 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         if restate[n]:
             state[MODE], state[RATE] = UNKNOWN, UNKNOWN
         if style[COLUMNS] > 0:
-            at = _tabled(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_table_row(out, at, words, style, how, point[n], arc[n], feed[n], state)
         elif how >= DRILL:
-            at = _drilled(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_hole(out, at, words, style, how, point[n], arc[n], feed[n], state)
         else:
-            at = _moved(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_move(out, at, words, style, how, point[n], arc[n], feed[n], state)
         for m in range(len(line_end)):
             out[at] = line_end[m]
             at += 1

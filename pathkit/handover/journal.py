@@ -78,7 +78,7 @@ def exchange(out: Path, files: Mapping[str, bytes], removed: Sequence[str] = ())
     except BaseException:
         if not os.path.lexists(out / DONE):
             del completed[before:]
-            _undone(out, journal, made)
+            _undo(out, journal, made)
         shutil.rmtree(out / DONE, ignore_errors=True)
         raise
     shutil.rmtree(out / DONE, ignore_errors=True)
@@ -176,7 +176,7 @@ def _finish(out: Path, journal: Journal, made: list[Path]) -> None:
                 break
 
 
-def _undone(out: Path, journal: Journal, made: list[Path]) -> None:
+def _undo(out: Path, journal: Journal, made: list[Path]) -> None:
     """Undo everything. Raises `OutputError` if that fails too: the next start then finishes instead."""
     while True:
         try:

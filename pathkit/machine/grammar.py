@@ -161,7 +161,7 @@ class Grammar:
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
         listed = {*self.codes, *self.axis_claims, *self.ignored, *self.power_up.values(), *self.end_modes}
         found = [
-            Finding(check="grammar", what=f"{code} is not known to the reader", fix="take a code from GROUP_OF")
+            Finding(check="grammar", what=f"{code} has no meaning to the reader", fix="take a code from GROUP_OF")
             for code in sorted(listed - set(GROUP_OF))
         ]
         found += [

@@ -27,7 +27,7 @@ def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
     for (row, event), (last_row, last_event) in pairwise(edges):
         mine = range(event, last_event)
         events = [(int(program.event_at[k]) - row, program.event[k]) for k in mine]
-        carried = _carried(state, [each for at, each in events if at == 0], spin_up) if row or event else []
+        carried = _in_force(state, [each for at, each in events if at == 0], spin_up) if row or event else []
         if last_row > row:
             sections.append(_section(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
         state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Coolant, Offset))}
@@ -47,7 +47,7 @@ def _changes(program: Program) -> list[tuple[int, int]]:
     return found
 
 
-def _carried(state: dict[type[Event], Event], own: list[Event], spin_up: float) -> list[tuple[int, Event]]:
+def _in_force(state: dict[type[Event], Event], own: list[Event], spin_up: float) -> list[tuple[int, Event]]:
     """What was in force and the section does not set itself before its first row."""
     events: list[Event] = []
     for kind in (Offset, Spindle, Coolant):

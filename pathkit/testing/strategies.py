@@ -130,7 +130,7 @@ def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, 
         draw(toolpaths(stock=stock, roles=roles, name=f"cut {index}", parts=("plate", "lid"))) for index in range(count)
     ]
     if repeats:
-        paths = [part for path in paths for part in (_parted(path, stock) if draw(st.booleans()) else [path])]
+        paths = [part for path in paths for part in (_split_by_depth(path, stock) if draw(st.booleans()) else [path])]
     ranks = draw(st.permutations(range(len(paths))))
     pairs = draw(
         st.lists(st.tuples(st.integers(0, max(len(paths) - 1, 0)), st.integers(0, max(len(paths) - 1, 0))), max_size=3)
@@ -209,7 +209,7 @@ def _raster(at: tuple[float, float], across: float, lines: int, step: float) -> 
     return Curve.polyline([(end, y + line * step) for line, pair in enumerate(ends) for end in pair])
 
 
-def _parted(path: Toolpath, stock: Stock) -> list[Toolpath]:
+def _split_by_depth(path: Toolpath, stock: Stock) -> list[Toolpath]:
     """The cut written as two that repeat its contour, the upper half and the lower."""
     from dataclasses import replace
 

@@ -97,7 +97,7 @@ class Cuts:
         self.known = not bool((cutting & (bits < 0)).any())
         segments = segments_of(program, CHORD, cutting & (bits >= 0))
         pointed = np.array([t.kind == "ball" or cone(t) > 0.0 for t in tools] or [False])
-        self._segments = _stepped(segments, pointed[bits[segments.row]])
+        self._segments = _split_by_height(segments, pointed[bits[segments.row]])
         self._bit = bits[self._segments.row]
         self._pointed = pointed[self._bit]
         self._levels: dict[float, Level] = {}
@@ -124,7 +124,7 @@ class Cuts:
         place = start + (end - start) * share
         begin = np.where((cross & (rise < 0.0))[:, None], place, start)[keep]
         stop = np.where((cross & (rise > 0.0))[:, None], place, end)[keep]
-        return _chained(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
+        return _join_lines(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
 
 
 def quarters(radius: float) -> int:
@@ -153,7 +153,7 @@ def line_of(curve: Curve, chord: float) -> Any:
     return shapely.linestrings(np.concatenate([points, points[:1]]) if curve.closed else points)
 
 
-def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
+def _split_by_height(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
     """Sloping segments of pointed bits, split into steps of at most `STEP` mm of height."""
     fall = np.abs(segments.end[:, 2] - segments.start[:, 2])
     count = np.where(pointed, np.maximum(1, np.ceil(fall / STEP)), 1).astype(np.int64)
@@ -166,7 +166,7 @@ def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
     return Segments(start + way * (step / total), start + way * ((step + 1) / total), segments.row[of])
 
 
-def _chained(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:
+def _join_lines(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:
     """Consecutive segments joined to lines, as long as bit and width are the same."""
     import shapely
 

@@ -71,15 +71,15 @@ class Signal:
 
 def expected(program: Program, capabilities: Capabilities, spindle: SpindleControl, offset: str) -> list[Signal]:
     """What a file of this program must say on such a controller; ``offset`` is in force from the start."""
-    return _tidied(_spoken(program, capabilities, spindle), offset)
+    return _state_changes(_safe_events(program, capabilities, spindle), offset)
 
 
 def signals_of(program: Program, *, offset: str) -> list[Signal]:
     """What a file that was read back says; ``offset`` is the work offset that is in force from the start."""
-    return _tidied(((int(at), event) for at, event in zip(program.event_at, program.event, strict=True)), offset)
+    return _state_changes(((int(at), event) for at, event in zip(program.event_at, program.event, strict=True)), offset)
 
 
-def _spoken(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
+def _safe_events(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
     """The events as a careful operator wants them: spindle off before anybody reaches in, and on again afterwards.
 
     The first bit is in the collet before the file starts. A controller without a changer waits for each later bit; one
@@ -129,7 +129,7 @@ def _by_hand(event: Spindle) -> Pause:
     return Pause(f"the spindle at {event.speed:g} rpm")
 
 
-def _tidied(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
+def _state_changes(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
     state: dict[str, Signal] = {
         "spindle": Signal(0, "spindle", 0.0, 0),
         "coolant": Signal(0, "coolant", "off"),
