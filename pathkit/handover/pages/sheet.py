@@ -118,7 +118,7 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
             )
     if not counts["screw"] and not counts["clamp"]:
         lines.append(
-            "The job lists no screws and clamps. Keep the bit's way clear of anything that sticks up above the board."
+            "The job lists no screws or clamps. Keep the bit's way clear of anything that sticks up above the board."
         )
     if not stock.zones:
         lines.append("The job does not say what holds the board. Hold it so that no part moves as it comes free.")
