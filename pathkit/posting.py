@@ -81,7 +81,7 @@ class Posted:
 
     @property
     def each_file(self) -> tuple[Posted, ...]:
-        """Each file as a `Posted` of its own."""
+        """Each file as its own `Posted`."""
         if len(self.files) == 1:
             return (self,)
         edges = np.concatenate([[0], np.cumsum([draft.rows for draft in self.drafts])])

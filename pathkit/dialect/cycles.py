@@ -143,11 +143,11 @@ def _folded(grid: Grid, script: Script, holes: list[Hole]) -> tuple[Grid, Script
         point[hole.first] = (*point[hole.last, :2], hole.bottom)
         arc[hole.first] = hole.plane, hole.extra
     place = np.concatenate([[0], np.cumsum(keep)])
-    said = np.ones(len(script.events), dtype=bool)
-    said[[hole.waits for hole in holes if hole.waits is not None]] = False
+    kept = np.ones(len(script.events), dtype=bool)
+    kept[[hole.waits for hole in holes if hole.waits is not None]] = False
     folded = tuple((int(place[h.first]), int(grid.row[h.first]), int(grid.row[h.last])) for h in holes)
     new = Grid(
         motion[keep], point[keep], arc[keep], feed[keep], grid.row[keep], grid.restate[keep],
-        place[grid.event_at[said]], folded,
+        place[grid.event_at[kept]], folded,
     )  # fmt: skip
-    return new, script.only(said)
+    return new, script.only(kept)

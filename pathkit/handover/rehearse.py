@@ -164,12 +164,12 @@ def rehearsal_findings(machine: Machine) -> tuple[Finding, ...]:
     found: list[Finding] = []
     if not seen.letter_reads:
         what = f"the rehearsal's letter does not read on {machine.name!r}: it would cut a mirrored or turned image"
-        mend = "correct [axes] and left_handed in the profile, and rehearse again"
-        found.append(Finding(check="rehearsal", what=what, fix=mend))
+        remedy = "correct [axes] and left_handed in the profile, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=remedy))
     if not seen.rectangle_fits:
         what = f"the rehearsal's rectangle did not fit the board on {machine.name!r}"
-        mend = "check origin in the profile, the zero and the board's size, and rehearse again"
-        found.append(Finding(check="rehearsal", what=what, fix=mend))
+        remedy = "check origin in the profile, the zero and the board's size, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=remedy))
     return tuple(found)
 
 

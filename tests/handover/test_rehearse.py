@@ -198,6 +198,6 @@ def test_a_zero_where_no_bit_can_stand_is_refused() -> None:
     """G92 at the start of a file makes the place where the bit stands zero; the demo's lies on the bed, under a corner
     of the board."""
     machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
-    with pytest.raises(Refused, match="no bit can stand on the bed"):
+    with pytest.raises(Refused, match="no bit can reach the bed"):
         rehearse(DEMO, machine)
     assert rehearse(replace(DEMO, stock=replace(DEMO.stock, z_zero="top"), toolpaths=()), machine).files

@@ -280,7 +280,7 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
     )
     on_bed = replace(job, stock=replace(job.stock, z_zero="bed"), toolpaths=(replace(line, bottom=5.0),))
     assert [finding.file for finding in sheet.zero_findings(on_bed, machine)] == ["grbl-front-left"]
-    with pytest.raises(Refused, match="no bit can stand on the bed under the board's corner"):
+    with pytest.raises(Refused, match="no bit can reach the bed under the board's corner"):
         build(on_bed, [machine], tmp_path / "other")
     assert not (tmp_path / "other").exists()
 

@@ -93,7 +93,7 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
         return ()
     what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
-        what += ", and no bit can stand on the bed under the board's corner"
+        what += ", and no bit can reach the bed under the board's corner"
         fix = 'measure from the top of the board: z_zero = "top"'
         return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
     fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
