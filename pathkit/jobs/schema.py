@@ -197,7 +197,11 @@ class _Operation(Table):
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+
+    ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
+    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free.
+    """
 
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
@@ -205,6 +209,7 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
+    core: Literal["keep", "clear", "drop"] | None = None
 
 
 class Pocket(_Operation):

@@ -121,6 +121,7 @@ class Toolpath:
     the deepest bite of one level; ``levels``, if given, are the z's themselves, descending, the last is ``bottom``. A
     trace (a curve of 3-D points) has none of them: it is cut as it lies. ``reversible`` None means: a full-width open
     cut only. ``start`` (mm along the curve) and ``backward`` are what ordering chooses; the curve is never rewritten.
+    Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where it was told to.
     """
 
     name: str
@@ -140,6 +141,7 @@ class Toolpath:
     free_start: bool = True
     start: float = 0.0
     backward: bool = False
+    hold: bool = True
 
     def __post_init__(self) -> None:
         faults = Faults("toolpath")

@@ -26,6 +26,9 @@ from pathkit.passes.start_points import entry_length
 STRAIGHT = math.radians(0.05)
 """Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
 
+NOTHING = 0.01
+"""mm: wood within a contour that is nowhere twice as wide is only rounding."""
+
 PROBES = 48
 MOST_PLACES = 1500
 """Places tried on each stretch, and about how many in all."""
@@ -50,7 +53,8 @@ class HoldTabs:
     They stand on straight stretches where there are enough, clear of corners and of the place where the cut begins,
     and evenly round the contour: two lie half its length apart as nearly as the stretches allow. Round contours carry
     them on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the
-    wood have nothing to hold. Toolpaths that already have tabs keep theirs. Defaults: common practice, no source.
+    wood have nothing to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep
+    theirs. Defaults: common practice, no source.
     """
 
     count: int = 2
@@ -104,6 +108,8 @@ class HoldTabs:
     def _holds(self, path: Toolpath) -> bool:
         """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
         that lies within, no piece is left to hold."""
+        if not path.hold:
+            return False
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
@@ -144,7 +150,7 @@ def leaves_a_core(path: Toolpath) -> bool:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
     points = loop.flattened(0.01)
-    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius).is_empty
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NOTHING).is_empty
 
 
 class _Place:
