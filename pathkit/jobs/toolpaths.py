@@ -67,10 +67,20 @@ def drawn(file: JobFile) -> Drawn:
     return Drawn(made, frame, tuple(maker.notes))
 
 
+def widest_lead(file: JobFile) -> float:
+    """mm by which leads run beside an outline at most."""
+    return max((op.lead for op in _outside(file)), default=0.0)
+
+
+def _outside(file: JobFile) -> list[schema.Contour]:
+    every = (op for part in file.form.part for op in part.operations)
+    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
+
+
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
+    outside = _outside(file)
     tools = [bits.tool(op.tool) for op in (outside or operations)]
     return max(tools, key=lambda tool: tool.diameter)
 
