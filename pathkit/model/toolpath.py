@@ -58,6 +58,21 @@ class Ramp:
 
 
 @dataclass(frozen=True)
+class Descend:
+    """Straight down through air, where other cuts have cleared the ground before; so any bit may.
+
+    The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
+    """
+
+    within: float
+
+    def __post_init__(self) -> None:
+        faults = Faults("descend")
+        faults.number(self.within, "within", above=0.0)
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Spiral:
     """Round and round a closed curve, always going down, never steeper than ``angle`` degrees."""
 
@@ -93,7 +108,7 @@ class Peck:
         faults.raise_any()
 
 
-Entry = Plunge | Ramp | Spiral | Helix | Peck
+Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
 @dataclass(frozen=True)
@@ -209,6 +224,8 @@ class Toolpath:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
         if isinstance(self.entry, Peck) and not curve.is_point:
             faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Descend) and (curve.closed or curve.is_point or curve.is_trace):
+            faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
             faults.add("an angled entry on a trace", "a trace is cut as it lies", "entry")
         if isinstance(self.entry, Ramp) and curve.is_point:

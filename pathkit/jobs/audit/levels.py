@@ -92,7 +92,10 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     if len(curve["points"]) == 1:
         return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
     if path.get("entry", _PLUNGE).get("within") is not None and (path.get("role") == "finish" or table.get("lead")):
-        return [{"kind": "ramp", "angle": ON_A_LEAD, "within": path["entry"]["within"]}]
+        within = path["entry"]["within"]
+        onto: list[Mapping[str, Any]] = [{"kind": "ramp", "angle": ON_A_LEAD, "within": within}]
+        # Beside a wall whose floor is cleared: that the bit meets no wood there is for another check.
+        return [*onto, {"kind": "descend", "within": within}] if path.get("role") == "finish" else onto
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
     if _drops(work, path):
         return [_PLUNGE]
