@@ -13,7 +13,8 @@ from pathkit.proof.material.cross_sections import grown
 def test_what_a_cut_goes_round_is_not_swept() -> None:
     """A lap with a way on and a way off, whose middle one call of the buffer calls swept (GEOS 3.14)."""
     points = [
-        (2.84, 7.05), (3.4, 8.85), (3.2, 8.9), (-8.8, -3.6), (-7.0, -6.4), (6.0, -7.3), (3.6, 8.8), (3.4, 8.85), (2.6, 7.11),
+        (2.84, 7.05), (3.4, 8.85), (3.2, 8.9), (-8.8, -3.6), (-7.0, -6.4), (6.0, -7.3), (3.6, 8.8), (3.4, 8.85),
+        (2.6, 7.11),
     ]  # fmt: skip
     line = shapely.LineString(points)
     assert not line.is_simple
