@@ -19,6 +19,7 @@ from .model.job import Feature as Feature, Job as Job, Part as Part, Setup as Se
 from .model.stock import Stock as Stock, Zone as Zone
 from .model.tool import Cutting as Cutting, Tool as Tool
 from .model.toolpath import (
+    Descend as Descend,
     Helix as Helix,
     Peck as Peck,
     Plunge as Plunge,

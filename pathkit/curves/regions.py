@@ -115,7 +115,15 @@ def line_of(curve: Curve, within: float = FLAT) -> BaseGeometry:
 
 def swept_by(path: Toolpath) -> BaseGeometry:
     """What the bit sweeps in plan, within `FLAT` mm and a thousandth of its radius."""
-    return line_of(path.curve).buffer(path.tool.radius, quad_segs=24)
+    import shapely
+
+    line = line_of(path.curve)
+    if line.is_simple:
+        return line.buffer(path.tool.radius, quad_segs=24)
+    # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
+    points = shapely.get_coordinates(line)
+    spans = shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1))
+    return shapely.union_all(shapely.buffer(spans, path.tool.radius, quad_segs=24))
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:

@@ -14,7 +14,7 @@ from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
-from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of
+from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of, widest_lead
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -206,6 +206,9 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
     }  # fmt: skip
+    if form.web is None and form.spacing is None and (lead := widest_lead(file)):
+        # Leads run beside the outline: the web between them and the next kerf is what it is without them.
+        options["web"] = tool.diameter + lead
     try:
         layouts = (
             (fill(made.frame, stock, tool, **options),)

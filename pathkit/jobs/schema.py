@@ -197,7 +197,11 @@ class _Operation(Table):
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+
+    ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
+    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free.
+    """
 
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
@@ -205,6 +209,7 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
+    core: Literal["keep", "clear", "drop"] | None = None
 
 
 class Pocket(_Operation):
@@ -277,8 +282,9 @@ class Layout(Table):
     """Where copies lie. Without this table the parts lie on the board as they are drawn.
 
     ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
-    between two kerfs (the bit's diameter unless given), ``spacing`` what lies between two copies in all: give one.
-    ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless given).
+    between two kerfs (the bit's diameter and the widest lead unless given), ``spacing`` what lies between two copies in
+    all: give one. ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless
+    given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"

@@ -15,13 +15,14 @@ from pathkit.jobs.bits import Bits
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
-from pathkit.model.job import Feature, Part
+from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
+from pathkit.operations.openings import opening
 
 
 @dataclass(frozen=True)
@@ -66,10 +67,20 @@ def drawn(file: JobFile) -> Drawn:
     return Drawn(made, frame, tuple(maker.notes))
 
 
+def widest_lead(file: JobFile) -> float:
+    """mm by which leads run beside an outline at most."""
+    return max((op.lead for op in _outside(file)), default=0.0)
+
+
+def _outside(file: JobFile) -> list[schema.Contour]:
+    every = (op for part in file.form.part for op in part.operations)
+    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
+
+
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
+    outside = _outside(file)
     tools = [bits.tool(op.tool) for op in (outside or operations)]
     return max(tools, key=lambda tool: tool.diameter)
 
@@ -170,18 +181,33 @@ class _Work:
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        other: Side = "inside" if form.side == "outside" else "outside"
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
             for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
-                opening = relieved(hole, form, job, hole_title) if other == "inside" else hole
-                paths += job.contour(hole_title, opening, form, side=other)
-                if other == "inside":
-                    self._feature(job, opening, ())
-            outer = relieved(outline.outer, form, job, title) if form.side == "inside" else outline.outer
-            paths += job.contour(title, outer, form, side=form.side)
-            if form.side == "inside":
-                self._feature(job, outer, outline.holes)
+                if form.side == "outside":
+                    paths += self._opening(job, hole_title, hole, form)
+                else:
+                    paths += job.contour(hole_title, hole, form, side="outside")
+            if form.side == "outside":
+                paths += job.contour(title, outline.outer, form, side="outside")
+            elif outline.holes:
+                if form.core not in (None, "keep"):
+                    what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+                    raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
+                edge = relieved(outline.outer, form, job, title)
+                paths += job.contour(title, edge, form, side="inside")
+                self._feature(job, edge, outline.holes, core="keep" if self._through(job) else "clear")
+            else:
+                paths += self._opening(job, title, outline.outer, form)
         return tuple(paths)
+
+    def _opening(self, job: _Cut, title: str, shape: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
+        edge = relieved(shape, form, job, title)
+        paths, core = opening(
+            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, direction=form.direction,
+            bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
+        )  # fmt: skip
+        self._feature(job, edge, (), core=core)
+        return paths
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
@@ -278,8 +304,12 @@ class _Work:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
-    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False) -> None:
-        bottom = job.bottom
+    def _through(self, job: _Cut) -> bool:
+        return job.bottom <= self.stock.lowest_underside + SAME
+
+    def _feature(
+        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
+    ) -> None:
         if self.outline is not None:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
@@ -287,11 +317,13 @@ class _Work:
             if beyond > BEYOND and not open_edged:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
-        if bottom <= self.stock.lowest_underside + SAME:
-            # What stands within a hole that goes through falls out: the hole is whole.
-            self.holes.append(Feature(curve))
+        if not self._through(job):
+            self.recesses.append(Feature(curve, job.bottom, islands, core))
+        elif islands and core == "clear":
+            # What is cleared round comes out in one piece: it has to be held until then.
+            self.holes.append(Feature(curve, None, islands, "keep"))
         else:
-            self.recesses.append(Feature(curve, bottom, islands))
+            self.holes.append(Feature(curve, core=core))
 
 
 class _Cut:

@@ -14,7 +14,7 @@ from pathkit.lowering.cut import SAME, Course, Cut, course_of, cut_of, refusal, 
 from pathkit.lowering.rows import Rows
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import Helix, Plunge, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import Descend, Helix, Plunge, Ramp, Spiral, Toolpath
 
 DEFAULT_ANGLE = 3.0
 """Degrees, where a bit must go down at an angle and no entry names one. Common practice is 2-5, no source."""
@@ -54,7 +54,8 @@ def way_down(cut: Cut, course: Course) -> WayDown:
         return entry
     if isinstance(entry, Spiral):
         return Ramp(entry.angle)
-    check_plunge(toolpath)
+    if not isinstance(entry, Descend):
+        check_plunge(toolpath)
     return Plunge()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal, get_args
 
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
@@ -15,22 +16,31 @@ MOST_BITES = 2000
 """Most levels of one cut, or pecks of one hole."""
 
 
+Core = Literal["clear", "keep", "drop"]
+"""What becomes of the wood within a cut round an opening: all is cleared to chips, it stays held until it is taken out
+by hand, or it lies loose from the move that frees it."""
+
+
 @dataclass(frozen=True)
 class Feature:
     """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
-    ``bottom`` None means right through the stock.
+    ``bottom`` None means right through the stock. Unless ``core`` is ``clear``, wood may be left within that is no wall
+    of the part: the islands where there are any (all else is cut), anything but the cut along the curve where there
+    are none. The core of an opening right through is ``keep``: held to the end, or ``drop``: loose once it is free.
     """
 
     curve: Curve
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
+    core: Core = "clear"
 
     def __post_init__(self) -> None:
         faults = Faults("feature")
         if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
             faults.add("not a closed plane curve", "pass a closed Curve", "curve")
         faults.number(self.bottom, "bottom", optional=True)
+        faults.choice(self.core, get_args(Core), "core")
         object.__setattr__(self, "islands", faults.sequence(self.islands, "islands"))
         for index, island in enumerate(self.islands):
             if not isinstance(island, Curve) or not island.closed:

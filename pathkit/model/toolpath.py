@@ -58,6 +58,21 @@ class Ramp:
 
 
 @dataclass(frozen=True)
+class Descend:
+    """Straight down through air, where other cuts have cleared the ground before; so any bit may.
+
+    The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
+    """
+
+    within: float
+
+    def __post_init__(self) -> None:
+        faults = Faults("descend")
+        faults.number(self.within, "within", above=0.0)
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Spiral:
     """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
 
@@ -93,7 +108,7 @@ class Peck:
         faults.raise_any()
 
 
-Entry = Plunge | Ramp | Spiral | Helix | Peck
+Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
 @dataclass(frozen=True)
@@ -121,7 +136,8 @@ class Toolpath:
     greatest depth of one level; ``levels``, if given, are the heights themselves, descending; the last is ``bottom``. A
     trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
     is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
-    is never rewritten.
+    is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where it was
+    told to.
     """
 
     name: str
@@ -141,6 +157,7 @@ class Toolpath:
     free_start: bool = True
     start: float = 0.0
     backward: bool = False
+    hold: bool = True
 
     def __post_init__(self) -> None:
         faults = Faults("toolpath")
@@ -208,6 +225,8 @@ class Toolpath:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
         if isinstance(self.entry, Peck) and not curve.is_point:
             faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Descend) and (curve.closed or curve.is_point or curve.is_trace):
+            faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
             faults.add("an angled entry on a trace", "a trace is cut at its own heights", "entry")
         if isinstance(self.entry, Ramp) and curve.is_point:

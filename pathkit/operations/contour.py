@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
+
+import numpy as np
 
 from pathkit.curves.regions import Region, Shape, area_of, backward, refusal, region_of, turned, widest_bit
 from pathkit.errors import InputError
@@ -36,6 +38,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     role: Role | None = None,
     lead: float = 0.0,
     overlap: float | None = None,
+    drop: bool = False,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that follow the edge of ``shape``.
 
@@ -52,6 +55,9 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the
     bit's radius unless given) run twice. Where no lead has room, and on a line, there is none.
 
+    With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle of
+    its longest span, so that the last move of its last level is the one that frees it.
+
     One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
     open, crosses itself, or is narrower than the bit, with the widest bit that fits.
     """
@@ -61,6 +67,8 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     faults.number(lead, "lead", least=0.0)
     faults.number(overlap, "overlap", least=0.0, optional=True)
     faults.raise_any()
+    if drop:
+        _refuse_drop(name, tool, lead)
     runs: Sequence[WithLead]
     if side == "on":
         runs = [WithLead(curve, 0.0) for curve in _on_the_line(shape, name, direction)]
@@ -80,10 +88,30 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     return tuple(
         Toolpath(
             each, run.curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role,
-            entry=run.entry,
+            entry=run.entry, **(_freed_at_last(run.curve) if drop else {}),
         )
         for each, run in zip(names, runs, strict=True)
     )  # fmt: skip
+
+
+def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
+    if not tool.plunges:
+        what = (
+            f"the bit {tool.name!r} does not cut at its centre, and a core is dropped by a cut that goes straight down"
+        )
+        raise refusal(name, what, "keep the core, or take a bit that cuts at its centre")
+    if lead > 0.0:
+        raise refusal(name, "a core is dropped by a cut that ends where it began, and it has a lead", "leave out lead")
+
+
+def _freed_at_last(curve: Curve) -> dict[str, Any]:
+    """Where a ring begins whose last move shall be long: in the middle of its longest straight span, or of any."""
+    spans = curve.spans
+    straight = spans.sweep == 0.0
+    length = np.where(straight, spans.length, 0.0) if straight.any() else spans.length
+    longest = int(np.argmax(length))
+    start = float(spans.station[longest] + spans.station[longest + 1]) / 2.0
+    return {"start": start, "free_start": False, "hold": False}
 
 
 def _room(rings: Sequence[Curve], lead: float, *, outside: bool) -> BaseGeometry:

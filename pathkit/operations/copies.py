@@ -123,7 +123,8 @@ def _split(name: str, part: str | None, owners: set[str]) -> tuple[str, str]:
 
 def _placed_part(part: Part, place: Placement, name: str) -> Part:
     def feature(each: Feature) -> Feature:
-        return Feature(placed(each.curve, place), each.bottom, tuple(placed(curve, place) for curve in each.islands))
+        islands = tuple(placed(curve, place) for curve in each.islands)
+        return Feature(placed(each.curve, place), each.bottom, islands, each.core)
 
     recesses = tuple(feature(each) for each in part.recesses)
     outline = None if part.outline is None else placed(part.outline, place)

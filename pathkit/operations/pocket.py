@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
+from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, line_of, near, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Entry, Plunge, Ramp, Toolpath
+from pathkit.model.toolpath import Descend, Entry, Plunge, Ramp, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
 from pathkit.operations.leads import ANGLE, with_lead
 from pathkit.operations.offset import inset
@@ -20,6 +20,9 @@ from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
 
 Style = Literal["rows", "rings"]
+
+SPARE = 0.01
+"""mm of the bit's rim that may touch a crumb where it goes down beside a wall: chords on either side."""
 
 FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
@@ -55,8 +58,9 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     in one level where it has only the allowance to take, level by level where the bit is first to come (narrow necks).
 
     The wall pass comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given; 0 for none) or
-    less where there is less room, goes down on the first of them alone, and runs ``overlap`` mm (the bit's radius)
-    twice, so that the entry leaves no mark. Where no such lead has room it is the plain ring.
+    less where there is less room, goes straight down where the floor is cleared, else on the first of them, and runs
+    ``overlap`` mm (the bit's radius) twice, so that the entry leaves no mark. Where no such lead has room it is the
+    plain ring.
 
     ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies on them,
     there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
@@ -80,6 +84,8 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     bite = None if _only_allowance(walls, field, tool, wall_allowance) else stepdown
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     rounds = _rounds(walls, Region(inner), tool, direction, (radius, over), past - tool.radius)
+    if bite is None:
+        rounds = [_straight_down(each, floor, tool) for each in rounds]
     common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
     # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
     return (
@@ -123,6 +129,21 @@ def _rounds(
         else:
             rounds.append(_Round(run, Plunge()))
     return rounds
+
+
+def _straight_down(one: _Round, floor: Sequence[Curve], tool: Tool) -> _Round:
+    """Down in one go where the floor's own cuts have cleared the place at which the lead begins."""
+    import shapely
+
+    if not isinstance(one.entry, Ramp) or one.entry.within is None:
+        return one
+    lines = [line_of(curve) for curve in floor]
+    place = shapely.Point(one.curve.points[0])
+    near = [line for line in lines if shapely.dwithin(line, place, 2.0 * tool.radius)]
+    cleared = shapely.union_all([line.buffer(tool.radius, quad_segs=32) for line in near])
+    if not shapely.covers(cleared, place.buffer(tool.radius - SPARE)):
+        return one
+    return _Round(one.curve, Descend(one.entry.within))
 
 
 def _floor(

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar, get_args
+from typing import TYPE_CHECKING, ClassVar, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pathkit.curves.alike import CORNER, lap_of, loop_of
+from pathkit.curves.alike import loop_of
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
-from pathkit.geometry.spans import corner_stations
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -21,14 +18,13 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.start_points import entry_length
+from pathkit.passes.tab_places import cuts_beside, evenly, places_on
 
-STRAIGHT = math.radians(0.05)
-"""Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
-PROBES = 48
-MOST_PLACES = 1500
-"""Places tried on each stretch, and about how many in all."""
+NOTHING = 0.01
+"""mm: wood within a contour that is nowhere twice as wide is only rounding."""
 
 
 @promise("tabs hold every through cut")
@@ -47,10 +43,12 @@ def tabs_hold(before: Job, after: Job) -> str | None:
 class HoldTabs:
     """Leave ``count`` tabs on every through cut of the ``roles``: ``width`` mm of wood at least, ``height`` mm high.
 
-    They stand on straight stretches where there are enough, clear of corners and of the place where the cut begins,
-    and evenly round the contour: two lie half its length apart as nearly as the stretches allow. Round contours carry
-    them on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the
-    wood have nothing to hold. Toolpaths that already have tabs keep theirs. Defaults: common practice, no source.
+    They stand on straight stretches where there are enough, clear of corners, of the place where the cut begins and of
+    what leads and other cuts of the part sweep, on wide wood along the grain (see `tab_places`), and evenly round the
+    contour: two lie half its length apart as nearly as the stretches allow. Round contours carry them on their arcs.
+    Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the wood have nothing
+    to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. Defaults:
+    common practice, no source.
     """
 
     count: int = 2
@@ -79,6 +77,9 @@ class HoldTabs:
         findings: list[Finding] = []
         paths: list[Toolpath] = []
         placed = 0
+        of_part: dict[str | None, list[Toolpath]] = {}
+        for path in job.toolpaths:
+            of_part.setdefault(path.part, []).append(path)
         known: dict[tuple[object, ...], tuple[Tab, ...] | Finding] = {}
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 64 == 0:
@@ -88,10 +89,12 @@ class HoldTabs:
                 paths.append(path)
                 continue
             # Copies of one part have one shape: what fits the first fits all.
-            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top)
+            beside = cuts_beside(path, of_part[path.part], job.stock.highest_underside + self.height)
+            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top,
+                     _outline(beside, path.curve))  # fmt: skip
             tabs = known.get(shape)
             if tabs is None:
-                tabs = known[shape] = self._tabs(path, job.stock)
+                tabs = known[shape] = self._tabs(path, job.stock, beside)
             if isinstance(tabs, Finding):
                 findings.append(replace(tabs, toolpath=path.name))
             else:
@@ -104,10 +107,12 @@ class HoldTabs:
     def _holds(self, path: Toolpath) -> bool:
         """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
         that lies within, no piece is left to hold."""
+        if not path.hold:
+            return False
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
-    def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
+    def _tabs(self, path: Toolpath, stock: Stock, beside: BaseGeometry) -> tuple[Tab, ...] | Finding:
         """Tabs of one toolpath, or why there can be none."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
@@ -116,12 +121,12 @@ class HoldTabs:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
-        places = _places(path, gap, stock)
-        chosen = _evenly(places, self.count, path.curve, gap + path.tool.diameter)
+        places = places_on(path, stock, self.width, beside)
+        chosen = evenly(places, self.count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
                 f"a contour of {path.curve.length:.1f} mm has no room for {self.count} tabs {self.width:g} mm wide"
-                f" (each needs {gap:g} mm free of corners and of the entry)"
+                f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
             )
             return self._refusal(path, what, "make tabs narrower or fewer, or hold the part otherwise")
         return tuple(Tab(at, self.width, self.height) for at in chosen)
@@ -144,163 +149,17 @@ def leaves_a_core(path: Toolpath) -> bool:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
     points = loop.flattened(0.01)
-    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius).is_empty
-
-
-class _Place:
-    """A station where a tab could stand, and what speaks against it (less is better)."""
-
-    __slots__ = ("at", "cost")
-
-    def __init__(self, at: float, cost: float) -> None:
-        self.at, self.cost = at, cost
-
-
-def _places(path: Toolpath, gap: float, stock: Stock) -> list[_Place]:
-    """Stations that have room for a gap of ``gap`` mm, clear of corners and of the entry."""
-    curve = path.curve
-    clear = path.tool.radius
-    # A tab on a bend is worth a quarter of the contour: straight stretches win unless they all lie on one side.
-    kinds = ((_straights(curve), 0.0), (_between_corners(curve), curve.length / 4.0))
-    roomy = [(low, high, cost) for stretches, cost in kinds for low, high in stretches if high - low >= gap + 2 * clear]
-    places: list[_Place] = []
-    lap = _single_run(curve)
-    for low, high, handicap in roomy:
-        reach = high - low - gap - 2.0 * clear
-        for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
-            at = (low + high) / 2.0 + float(share) * reach
-            half = _half_gap(curve, at, gap)
-            if half is None or at - half < low + clear - 1e-9 or at + half > high - clear + 1e-9:
-                continue
-            at = at % curve.length if curve.closed else at
-            if _clear_of_entry(path, at, half, clear, stock, lap):
-                # In the middle of a long stretch it is easiest to reach with a chisel.
-                places.append(_Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
-    return places
-
-
-def _evenly(places: Sequence[_Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:
-    """``count`` of the places, as evenly round the curve as can be and never nearer than ``apart`` mm; None if none."""
-    if not places:
-        return None
-    length = curve.length
-    at = np.array([place.at for place in places])
-    cost = np.array([place.cost for place in places])
-    # Evenly round a closed contour; on an open one both ends are held by nothing, so half a step stays free there.
-    step = length / count
-    best: tuple[float, tuple[float, ...]] | None = None
-    for first in range(len(places)):
-        chosen = [first]
-        total = float(cost[first])
-        if not curve.closed:
-            total += abs(at[first] - step / 2.0)
-        for k in range(1, count):
-            deviation = _distance(at, at[first] + k * step, length, curve.closed)
-            taken = _distance(at[:, None], at[chosen][None, :], length, curve.closed).min(axis=1) < apart
-            score = np.where(taken, np.inf, deviation + cost)
-            pick = int(np.argmin(score))
-            if not math.isfinite(score[pick]):
-                break
-            chosen.append(pick)
-            total += float(score[pick])
-        if len(chosen) == count and (best is None or total < best[0] - 1e-9):
-            best = (total, tuple(sorted(float(at[k]) for k in chosen)))
-    return best[1] if best else None
-
-
-def _distance(
-    a: NDArray[np.float64], b: NDArray[np.float64] | float, length: float, closed: bool
-) -> NDArray[np.float64]:
-    apart = np.abs(a - b)
-    if closed:
-        apart = apart % length
-        apart = np.minimum(apart, length - apart)
-    distance: NDArray[np.float64] = apart
-    return distance
-
-
-def _straights(curve: Curve) -> list[tuple[float, float]]:
-    """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
-    spans = curve.spans
-    bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
-    turns = corner_stations(spans, curve.closed, STRAIGHT)
-    pieces: list[tuple[float, float]] = []
-    for index in range(len(spans.length)):
-        if index in bends:
-            continue
-        low, high = float(spans.station[index]), float(spans.station[index + 1])
-        joins = pieces and abs(pieces[-1][1] - low) < 1e-9 and not _is_among(turns, low)
-        if joins:
-            pieces[-1] = (pieces[-1][0], high)
-        else:
-            pieces.append((low, high))
-    return _joined_round(pieces, curve, turns)
-
-
-def _between_corners(curve: Curve) -> list[tuple[float, float]]:
-    """Stations (low, high) of stretches without a corner, straight or bent."""
-    corners = sorted(corner_stations(curve.spans, curve.closed, CORNER).tolist())
-    length = curve.length
-    if not curve.closed:
-        return list(zip([0.0, *corners], [*corners, length], strict=True))
-    if not corners:
-        # No corner at all: a tab may stand anywhere, so the stretch is longer than the curve by any gap.
-        return [(0.0, 2.0 * length)]
-    return list(zip(corners, [*corners[1:], corners[0] + length], strict=True))
-
-
-def _joined_round(
-    pieces: list[tuple[float, float]], curve: Curve, turns: NDArray[np.float64]
-) -> list[tuple[float, float]]:
-    """The last and the first piece of a closed curve as one, where the first vertex lies within a straight stretch."""
-    if len(pieces) < 2 or not curve.closed or _is_among(turns, 0.0):
-        return pieces
-    (_, first_high), (last_low, last_high) = pieces[0], pieces[-1]
-    if pieces[0][0] > 1e-9 or abs(last_high - curve.length) > 1e-9:
-        return pieces
-    return [*pieces[1:-1], (last_low, curve.length + first_high)]
-
-
-def _is_among(stations: NDArray[np.float64], station: float) -> bool:
-    return bool(np.any(np.abs(stations - station) < 1e-9))
-
-
-def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
-    """Half the length along the curve whose ends lie ``gap`` mm apart as the crow flies; None where it is too small.
-
-    On a bent stretch the gap along the curve is longer than the wood between the swept discs is wide.
-    """
-    half = gap / 2.0
-    for _ in range(100):
-        if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
-            return None
-        lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
-        if lacking <= 1e-6:
-            return half
-        half += lacking / 2.0
-    return None
-
-
-def _single_run(curve: Curve) -> tuple[float, float]:
-    """Stations of the stretch of an open curve where tabs hold: not where it is led on and off, which is waste, nor
-    where it runs twice, since the second run would cut them."""
-    lap = lap_of(curve)
-    return (0.0, curve.length) if lap is None else (lap.low + lap.over, lap.high)
-
-
-def _clear_of_entry(
-    path: Toolpath, at: float, half: float, clear: float, stock: Stock, lap: tuple[float, float]
-) -> bool:
-    """Whether the gap keeps clear of the start, and of the stretch behind it that a ramp needs."""
-    curve = path.curve
-    if not curve.closed:
-        return lap[0] + half + clear <= at <= lap[1] - half - clear
-    ahead = (at - path.start) % curve.length
-    ramp = min(entry_length(path, stock), curve.length / 2.0)
-    return half + clear + ramp <= ahead <= curve.length - half - clear
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NOTHING).is_empty
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:
     """The same for curves that are copies of one another, to a millionth of a millimetre."""
     shifted = np.round(curve.points - curve.points[0], 6) + 0.0
     return curve.closed, shifted.tobytes(), np.round(curve.sweeps, 9).tobytes()
+
+
+def _outline(area: BaseGeometry, curve: Curve) -> bytes:
+    """The same for areas that lie alike to curves that are copies of one another, to a thousandth of a millimetre."""
+    import shapely
+
+    return (np.round(shapely.get_coordinates(area) - curve.points[0, :2], 3) + 0.0).tobytes()

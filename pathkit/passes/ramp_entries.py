@@ -29,7 +29,8 @@ class RampEntries:
 
     ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
     the bit's diameter; None tries a few shares of the bit's. Angled entries that the job already gives are kept, and so
-    are straight ones of drills, of single points and of engraving by bits that cut at their centre. ``strict`` refuses
+    are straight ones of drills, of single points, and by bits that cut at their centre of engraving and of cuts whose
+    piece may lie loose. ``strict`` refuses
     what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge. A cut that enters through
     a hole bored for it goes straight down there.
     """
@@ -79,7 +80,7 @@ class RampEntries:
             return entry
         if path.curve.is_point:
             return entry if path.tool.plunges else self._no_bore(path)
-        if path.role == "drill" and path.tool.kind == "drill":
+        if (path.role == "drill" and path.tool.kind == "drill") or (not path.hold and path.tool.plunges):
             return entry
         if path.role == "engrave" and path.tool.plunges:
             return entry

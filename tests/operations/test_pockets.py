@@ -17,7 +17,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Plunge, Ramp, Toolpath
+from pathkit.model.toolpath import Descend, Plunge, Ramp, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.operations import contour, part_of, pocket, rectangle, slot
 
@@ -69,7 +69,7 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
         if one.curve.closed:
             assert one.entry == Plunge()
             continue
-        assert isinstance(one.entry, Ramp)
+        assert isinstance(one.entry, Ramp | Descend)
         assert one.entry.within == pytest.approx(one.curve.spans.length[0])
         assert not one.may_reverse
         assert one.curve.length == pytest.approx(

@@ -9,14 +9,21 @@ import numpy as np
 import pytest
 import shapely
 
+from pathkit.curves.alike import lap_of
 from pathkit.errors import InputError, PassRefused
 from pathkit.lowering.lower import lower
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
-from pathkit.model.tool import Tool
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Plunge, Ramp, Spiral, Tab
+from pathkit.operations import contour, rectangle, slot
+from pathkit.operations.offset import swept_rings
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.pipeline import Pipeline
+from pathkit.registry import load_machine
+
+MACHINE = load_machine("grbl-front-left")
 
 SHAPES = {
     "rectangle": Curve.polyline([(20, 20), (120, 20), (120, 80), (20, 80)], closed=True),
@@ -156,3 +163,58 @@ def test_tabs_higher_than_the_thinnest_board_are_refused(cut, ring, board, machi
     with pytest.raises(PassRefused, match=r"10\.7 mm of wood \(the least allowed\)"):
         hold(job, machine, height=10.7)
     assert hold(job, machine, height=10.6).toolpaths[0].tabs
+
+
+COMB = Curve.polyline(
+    [(20, 20), (110, 20), (110, 40), (104, 40), (104, 120), (98, 120), (98, 40), (70, 40), (70, 80), (64, 80), (64, 40),
+     (30, 40), (30, 110), (24, 110), (24, 40), (20, 40)], closed=True,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("grain", [0.0, 90.0])
+def test_tabs_stand_on_the_wide_base_and_not_on_thin_fingers(grain):
+    bit, feeds = Tool("4 mm", 4.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 9.0, underlay=3.0, grain=grain)
+    job = Job("j", stock, contour("comb", COMB, bit, feeds, bottom=stock.through()))
+    (path,) = hold(job, MACHINE).toolpaths
+    base = shapely.box(20.0, 20.0, 110.0, 40.0)
+    for tab in path.tabs:
+        assert base.distance(shapely.Point(path.curve.at(tab.at))) == pytest.approx(2.0, abs=0.01)
+
+
+def test_tabs_stand_on_edges_along_the_grain():
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    for grain, along in ((0.0, 0), (90.0, 1)):
+        stock = Stock(200.0, 200.0, 12.0, underlay=3.0, grain=grain)
+        job = Job("j", stock, contour("plate", rectangle((40, 40), 90, 90), bit, feeds, bottom=stock.through()))
+        (path,) = hold(job, MACHINE).toolpaths
+        for tab in path.tabs:
+            step = path.curve.at(tab.at + 0.1) - path.curve.at(tab.at - 0.1)
+            assert abs(step[along]) == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize("lead", [2.0, 6.0, 12.0])
+def test_no_tab_stands_where_a_lead_passes(lead):
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
+    (oval,) = swept_rings(Curve.polyline([(60, 100), (100, 100)]), 30.0)
+    job = Job("j", stock, contour("oval", oval, bit, feeds, bottom=stock.through(), lead=lead))
+    (path,) = hold(job, MACHINE).toolpaths
+    lap = lap_of(path.curve)
+    assert lap is not None
+    for low, high in ((0.0, lap.low), (lap.high + lap.over, path.curve.length)):
+        swept = shapely.LineString([path.curve.at(float(s)) for s in np.linspace(low, high, 60)]).buffer(3.0)
+        for tab in path.tabs:
+            stub = shapely.LineString([path.curve.at(tab.at + s) for s in np.linspace(-3.0, 3.0, 20)])
+            assert stub.buffer(3.0, cap_style="flat").distance(swept) > 0.0
+
+
+def test_no_tab_stands_where_another_cut_of_the_part_runs_through():
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
+    notch = slot("notch", Curve.polyline([(85, 30), (85, 70)]), bit, feeds, bottom=stock.through(), part="plate")
+    edge = contour("edge", rectangle((40, 40), 90, 60), bit, feeds, bottom=stock.through(), part="plate")
+    held = hold(Job("j", stock, (*notch, *edge)), MACHINE).by_name["edge"]
+    for tab in held.tabs:
+        x, y = held.curve.at(tab.at)
+        assert y > 60 or abs(x - 85) >= 6.0 + 3.0 - 0.01

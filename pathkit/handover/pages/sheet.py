@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
@@ -195,6 +196,7 @@ def steps(folder: Folder) -> list[str]:
         *([_changes(folder, others)] if others else []),
         "Wait until the spindle has stopped. Remove the dust before you touch anything.",
         _tabs(job),
+        *_cores(job),
         "Sand the edges where tabs were. Keep this sheet with the parts.",
     ]  # fmt: skip
     if folder.order.times > 1:
@@ -267,6 +269,24 @@ def _tabs(job: Job) -> str:
         " a fine saw from the top, with the board held down and your other hand out of the way, and push the part out"
         " from the top face downward."
     )
+
+
+def _cores(job: Job) -> list[str]:
+    """What becomes of the wood within openings right through."""
+    found = Counter(hole.core for part in job.parts for hole in part.holes)
+    said = []
+    if held := found["keep"]:
+        said.append(f"{_openings(held)} a core, held as the parts are: take it out like a part.")
+    if loose := found["drop"]:
+        said.append(
+            f"{_openings(loose)} a core that lies loose from the moment it is cut free. Do not reach for it while the"
+            " spindle turns; if it lifts or wanders, stop the machine."
+        )
+    return said
+
+
+def _openings(count: int) -> str:
+    return "1 opening leaves" if count == 1 else f"{count} openings leave"
 
 
 def _part_by_part(job: Job) -> bool:

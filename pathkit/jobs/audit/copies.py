@@ -31,10 +31,12 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class Frame:
-    """What copies are laid by: the box of a piece as drawn, and the diameter of the bit that cuts round it (mm)."""
+    """What copies are laid by: the box of a piece as drawn, the diameter of the bit that cuts round it, and the radius
+    of the ``lead`` by which it comes on, mm."""
 
     box: Box
     kerf: float
+    lead: float = 0.0
 
     def size(self, turn: int) -> tuple[float, float]:
         width, depth = self.box[2] - self.box[0], self.box[3] - self.box[1]
@@ -53,9 +55,10 @@ class Room:
     margin: float
 
     @classmethod
-    def of(cls, layout: Table, kerf: float) -> Room:
-        """Two kerfs and a web (a diameter unless given) apart; a kerf less to the edge."""
-        web = kerf if layout["web"] is None else float(layout["web"])
+    def of(cls, layout: Table, frame: Frame) -> Room:
+        """Two kerfs and a web (a diameter beside the leads unless given) apart; a kerf less to the edge."""
+        kerf = frame.kerf
+        web = kerf + frame.lead if layout["web"] is None else float(layout["web"])
         apart = 2.0 * kerf + web if layout["spacing"] is None else float(layout["spacing"])
         return cls(apart, apart - kerf if layout["margin"] is None else float(layout["margin"]))
 
@@ -70,7 +73,8 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
     every = rings or [points for part in figures for figure in part.values() for points in figure.every]
     outside = [work for work in works if work.kind == "contour" and work.table["side"] == "outside"]
     asked: list[Asked] = [work.asked for work in (outside or works)]
-    return Frame(plane.box(every), max(each.diameter for each in asked))
+    leads = (float(work.table["lead"]) for work in outside)
+    return Frame(plane.box(every), max(each.diameter for each in asked), max(leads, default=0.0))
 
 
 def places_of(
@@ -116,7 +120,7 @@ def judge_copies(
     """Copies of a layout: numbered through, within the margin, apart, and off screws and clamps."""
     layout = tables.layout
     assert layout is not None
-    room = Room.of(layout, frame.kerf)
+    room = Room.of(layout, frame)
     width = max(2, len(str(len(copies))))
     for k, copy in enumerate(copies, 1):
         if copy.number != f"{k:0{width}d}":
@@ -197,7 +201,7 @@ def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
     zones = [*board["zones"], *(zone for part in tables.parts for zone in part["zones"])]
     if any(zone["kind"] != "tape" for zone in zones):
         return None
-    room = Room.of(layout, frame.kerf)
+    room = Room.of(layout, frame)
     counts = []
     for turn in turns_of(layout):
         size = frame.size(turn)

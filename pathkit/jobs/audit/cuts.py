@@ -17,6 +17,7 @@ from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.figures import EXACT, CannotRead
 from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
+from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
     NEAR,
     SAME,
@@ -25,6 +26,7 @@ from pathkit.jobs.audit.pockets import (
     groove_floor,
     holes_of,
     judge_floor,
+    opening_floor,
     pocket_floors,
     round_floor,
 )  # fmt: skip
@@ -147,8 +149,16 @@ class Judge:
         self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
 
 
-def _contour(work: Work, paths: Sequence[Table], _: float) -> list[str]:
-    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]))
+def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    clears = [path for path in paths if path.get("role") in ("pocket", "finish")]
+    cleared = [
+        opening.region
+        for opening in openings_of(work)
+        if opening.cores == {"clear"} or ("clear" in opening.cores and any(map(opening.holds, clears)))
+    ]
+    rounds = [path for path in paths if path.get("role") not in ("pocket", "finish")]
+    said = judge_lines(contour_tracks(work, cleared), rounds, float(work.table["lead"]))
+    return said + _floors([opening_floor(region, work, grain) for region in cleared], clears, work)
 
 
 def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:

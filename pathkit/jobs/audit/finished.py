@@ -9,6 +9,7 @@ from typing import Any, Final
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
+from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import groove, holes_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
@@ -19,13 +20,14 @@ PARTS: Final = "parts as asked"
 
 @dataclass(frozen=True)
 class Feature:
-    """A region (shapely) that is cut down to z = ``bottom``, None where that goes right through. ``open`` where it
-    hangs on the board's thickness whether it does."""
+    """A region (shapely) that is cut down to z = ``bottom``; ``through`` None where it hangs on the board's thickness
+    whether that goes right through. ``cores``: what may become of the wood that stands within."""
 
     region: Any
     bottom: float
     through: bool | None
     work: Work
+    cores: frozenset[str]
 
 
 def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | None:
@@ -53,6 +55,7 @@ def features_of(work: Work) -> list[Feature]:
 
     table = work.table
     regions: list[Any] = []
+    openings = list(openings_of(work))
     if work.kind == "slot":
         regions = [region for region, _ in groove(work)[1]]
     elif work.kind == "drill":
@@ -64,14 +67,28 @@ def features_of(work: Work) -> list[Feature]:
             regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
     elif work.kind == "contour" and table["side"] != "on":
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            whole = [outline.relieved(k, work.radius) if table["relief"] else shapely.Polygon(ring)
-                     for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
-            if table["side"] == "outside":
-                regions += whole[1:]
-            else:
-                regions.append(whole[0].difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
+            if table["side"] == "inside" and outline.holes:
+                whole = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+                regions.append(whole.difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
     through = heights.goes_through(work.bottom, work.tables.stock)
-    return [Feature(region, work.bottom, through, work) for region in regions]
+    return [
+        *(Feature(region, work.bottom, through, work, _cores(region, through)) for region in regions),
+        *(Feature(opening.region, work.bottom, through, work, opening.promised) for opening in openings),
+    ]
+
+
+def _cores(region: Any, through: bool | None) -> frozenset[str]:
+    """What an opening is cut round stays held until it is taken out; what stands in a recess is the part's own."""
+    stands = any(len(piece.interiors) for piece in _pieces(region))
+    if not stands or through is False:
+        return frozenset({"clear"})
+    return frozenset({"keep"} if through else {"keep", "clear"})
+
+
+def _pieces(region: Any) -> list[Any]:
+    import shapely
+
+    return [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
 
 
 def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
@@ -96,6 +113,9 @@ def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], p
             continue
         there = [pair for pair in there if pair[0] is not found[0]]
         _judge_depth(feature, found[0].get("bottom"), title, report)
+        if found[0].get("core", "clear") not in feature.cores:
+            what = f"{title} promises to {found[0].get('core', 'clear')} its core, and the job asks to"
+            report.add(PARTS, f"{what} {' or '.join(sorted(feature.cores))} it", (*feature.work.key, "core"))
     for _, region in there:
         x, y = region.representative_point().coords[0]
         what = f"{name!r} has a recess or hole at ({x:.3f}, {y:.3f}) that no operation asks for"

@@ -86,7 +86,7 @@ class _Audit:
             judge_copies(tables, frame, places, copies, self.stock, report)
             barred = any(zone["kind"] != "tape" for zone in self.stock.get("zones", ()))
             if barred and tables.layout["copies"] == "fill":
-                judge_full(frame, Room.of(tables.layout, frame.kerf), places, self.stock, report)
+                judge_full(frame, Room.of(tables.layout, frame), places, self.stock, report)
         judge_inside(self.works, copies, places, tables, self.stock, report)
         if board is not None:
             judge_zones(tables, board, self.stock, self.figures, places, self.asked.beside, report)

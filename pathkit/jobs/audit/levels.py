@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit.figures import EXACT, CannotRead
 from pathkit.jobs.audit.heights import HAIR
+from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
 from pathkit.jobs.audit.works import ROLES, Work
@@ -90,8 +92,13 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     if len(curve["points"]) == 1:
         return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
     if path.get("entry", _PLUNGE).get("within") is not None and (path.get("role") == "finish" or table.get("lead")):
-        return [{"kind": "ramp", "angle": ON_A_LEAD, "within": path["entry"]["within"]}]
+        within = path["entry"]["within"]
+        onto: list[Mapping[str, Any]] = [{"kind": "ramp", "angle": ON_A_LEAD, "within": within}]
+        # Beside a wall whose floor is cleared: that the bit meets no wood there is for another check.
+        return [*onto, {"kind": "descend", "within": within}] if path.get("role") == "finish" else onto
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
+    if _drops(work, path):
+        return [_PLUNGE]
     if ramping is None or (path.get("role") == "engrave" and plunges):
         return [_PLUNGE]
     angle = float(ramping["angle"])
@@ -139,17 +146,33 @@ def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int, float, floa
     holding = work.tables.passes["hold_tabs"]
     curve, role = path["curve"], path.get("role", "cut")
     none = (0, 0.0, 0.0)
-    if holding is None or not wanted or len(curve["points"]) == 1:
+    if holding is None or not wanted or len(curve["points"]) == 1 or _drops(work, path):
         return none
     frees = role in holding["roles"] or (role == "slot" and bool(curve.get("closed", False)))
     through = heights.goes_through(float(path["bottom"]), work.tables.stock)
-    if not frees or through is False or not _leaves_a_core(path, work.radius):
+    core = _leaves_a_core(path, work.radius)
+    if not frees or through is False or core is False:
         return none
-    return None if through is None else (holding["count"], float(holding["width"]), float(holding["height"]))
+    return (
+        None
+        if through is None or core is None
+        else (holding["count"], float(holding["width"]), float(holding["height"]))
+    )
 
 
-def _leaves_a_core(path: Table, radius: float) -> bool:
-    """Whether wood is left within a contour once the bit has gone round; an open cut counts as if."""
+def _drops(work: Work, path: Table) -> bool:
+    """Whether what the cut frees may lie loose. What is not read is not known to."""
+    if work.table.get("core") != "drop":
+        return False
+    try:
+        return any("drop" in opening.cores and opening.holds(path) for opening in openings_of(work))
+    except CannotRead:
+        return False
+
+
+def _leaves_a_core(path: Table, radius: float) -> bool | None:
+    """Whether wood is left within a contour once the bit has gone round, None where that hangs on rounding; an open cut
+    counts as if."""
     import shapely
 
     points = lap(path)
@@ -157,7 +180,9 @@ def _leaves_a_core(path: Table, radius: float) -> bool:
         return True
     if len(points) < 4:
         return False
-    return not plane.grown(shapely.Polygon(points).buffer(0.0), -radius).is_empty
+    inside = shapely.Polygon(points).buffer(0.0)
+    left = {not plane.grown(inside, by - radius).is_empty for by in (-EXACT, EXACT)}
+    return left.pop() if len(left) == 1 else None
 
 
 def lap(path: Table) -> plane.Points:

@@ -126,9 +126,12 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     return ""
 
 
-def contour_tracks(work: Work) -> Tracks:
-    """The lines of a contour. Climb goes clockwise round what stays and counter-clockwise round an opening, for a
-    spindle that turns clockwise seen from above (common practice, no source)."""
+def contour_tracks(work: Work, cleared: Sequence[Any] = ()) -> Tracks:
+    """The lines of a contour but for the regions (shapely) that are cleared instead.
+
+    Climb goes clockwise round what stays and counter-clockwise round an opening, for a spindle that turns clockwise
+    seen from above (common practice, no source).
+    """
     side, climb = work.table["side"], 1 if work.table["direction"] == "climb" else -1
     tracks: list[Track] = []
     for figure in work.figures_of():
@@ -142,6 +145,8 @@ def contour_tracks(work: Work) -> Tracks:
                 area = (
                     plane.plate(ring) if outside or not work.table["relief"] else outline.relieved(which, work.radius)
                 )
+                if any(area.equals(region) for region in cleared):
+                    continue
                 sense = -climb if outside else climb
                 tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
     return Tracks(tuple(tracks), work.slack)

@@ -13,7 +13,7 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
-from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tables import OPERATIONS, Table
 from pathkit.jobs.audit.works import Work
 
 LEVEL: Final = 1e-4
@@ -124,7 +124,8 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
     """
     import shapely
 
-    heights, which = np.unique(np.round(strokes[:, 1] / (10.0 * LEVEL)), return_inverse=True)
+    strokes = strokes[np.argsort(strokes[:, 1])]
+    which = np.cumsum(np.diff(strokes[:, 1], prepend=strokes[0, 1]) > 10.0 * LEVEL)
     lengths = np.bincount(which, weights=strokes[:, 2])
     heights = np.bincount(which, weights=strokes[:, 1]) / np.bincount(which)
     left, _, right, _ = piece.bounds
@@ -237,6 +238,15 @@ def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain:
 def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     """The floor of a groove that is wider than its bit, cleared at ``angle`` degrees."""
     return _plain_floor(region, width, work, angle)
+
+
+def opening_floor(region: Any, work: Work, grain: float) -> Floor:
+    """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
+    usual, table = OPERATIONS["pocket"], work.table
+    return Floor(
+        region, float(usual["wall_allowance"]), float(usual["stepover"]) * work.asked.diameter, grain, False,
+        table["direction"] == "climb", float(table["lead"]) or work.radius,
+    )  # fmt: skip
 
 
 def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:

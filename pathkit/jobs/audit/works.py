@@ -18,7 +18,7 @@ _FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {
-        "contour": r"( \d+)?( hole( \d+)?)?( \d+)?",
+        "contour": rf"( \d+)?( hole( \d+)?)?(( \d+)?|{_FLOOR})",
         "pocket": _FLOOR,
         "slot": rf"( \d+)?|{_FLOOR}",
         "drill": rf"( \d+)?|{_FLOOR}",
@@ -28,7 +28,7 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
 _ENTRY: Final = re.compile(r" entry( \d+)?$")
 
 ROLES: Final[Mapping[str, tuple[str, ...]]] = {
-    "contour": ("outline", "cut"),
+    "contour": ("outline", "cut", "pocket", "finish"),
     "pocket": ("pocket", "finish"),
     "slot": ("slot", "pocket", "finish"),
     "drill": ("drill", "pocket", "finish"),

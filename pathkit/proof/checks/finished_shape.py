@@ -20,7 +20,8 @@ from pathkit.proof.material.cross_sections import Cuts, Level, grown, quarters
 from pathkit.proof.result import Figure, Verdict
 
 RIM: Final = 0.05
-"""mm round an outline that must be cut all the way down; also how much wider than drawn the wood of a tab may be."""
+"""mm round an outline, or along the edge of an opening whose core may stand, that must be cut all the way down; also
+how much wider than drawn the wood of a tab may be."""
 
 CORNER: Final = 0.002
 """mm by which the round of an inside corner may be larger than the bit: offsets and chords, not more, for in a sharp
@@ -38,7 +39,8 @@ WEB: Final = 2.0
 class Demand:
     """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
 
-    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes.
+    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes. With ``core``
+    only what lies along the region's own edge: the wood within may stand.
     """
 
     name: str
@@ -48,6 +50,7 @@ class Demand:
     floor: float
     through: bool
     rim: bool = False
+    core: bool = False
 
 
 @dataclass(frozen=True)
@@ -160,7 +163,9 @@ def _demands(evidence: Evidence) -> list[Demand]:
             for index, feature in enumerate(features):
                 name = f"{what} {index + 1} of the part {part.name!r}"
                 region = region_of(feature.curve, feature.islands)
-                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, underside))
+                core = feature.core != "clear" and not feature.islands
+                floor = _floor(feature, underside)
+                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *floor, core=core)
                 found.append(demand)
         if outline is None:
             continue
@@ -288,6 +293,8 @@ class _Judge:
             wanted = shapely.difference(grown(demand.region, self.slack + RIM), grown(filled, self.slack))
         else:
             wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
+            if demand.core:
+                wanted = shapely.difference(wanted, grown(wanted, -RIM))
         return shapely.intersection(wanted, demand.clip)
 
     def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import Descend, Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.depths import BITE
@@ -49,6 +49,8 @@ def asked_entries(evidence: Evidence) -> Verdict:
         rows = rows[bench.kind[rows] != RAPID]
         if isinstance(path.entry, Ramp | Spiral | Helix):
             found += _steep(evidence, path, rows, run[rows], fall[rows])
+        if isinstance(path.entry, Descend):
+            found += _into_wood(evidence, path, rows, run[rows], fall[rows])
         if not path.curve.is_point and not path.curve.is_trace:
             found += _aside(evidence, index, path, rows)
     return Verdict(found[:MOST])
@@ -71,6 +73,20 @@ def _steep(
         what = f"goes into wood at {angle:.1f} degrees, and the job asks for {asked:g} at most"
         yield _finding(evidence, path, row, what)
         return
+
+
+def _into_wood(
+    evidence: Evidence, path: Toolpath, rows: NDArray[np.int64], run: NDArray[np.float64], fall: NDArray[np.float64]
+) -> Iterator[Finding]:
+    """Where the bit is to go down through air, and meets wood."""
+    bite = evidence.removal.bite[rows]
+    down = (fall > ROUNDED * evidence.count) & (run <= evidence.count)
+    for k in np.flatnonzero(down & (bite > BITE)):
+        row = int(rows[k])
+        if not (path.tool.plunges and _behind_a_tab(evidence, path, row)):
+            what = f"goes straight down through {bite[k]:.2f} mm of wood, and the job has that ground cleared before"
+            yield _finding(evidence, path, row, what)
+            return
 
 
 def _behind_a_tab(evidence: Evidence, path: Toolpath, row: int) -> bool:

@@ -71,7 +71,7 @@ class Level:
         missing = [int(k) for k in lines if int(k) not in self._swept]
         for radius in {float(self.radius[k]) for k in missing}:
             some = [k for k in missing if self.radius[k] == radius]
-            grounds = shapely.buffer(self.lines[some], radius, quad_segs=quarters(radius))
+            grounds = grown(self.lines[some], radius)
             self._swept.update(zip(some, grounds, strict=True))
         return shapely.union_all([self._swept[int(k)] for k in lines])
 
@@ -134,13 +134,32 @@ def quarters(radius: float) -> int:
 
 
 def grown(region: Any, by: float) -> Any:
-    """The region (shapely) with everything nearer than ``by`` mm; smaller than the region if ``by`` is negative.
+    """The region (shapely, or an array of such) with everything nearer than ``by`` mm; smaller if ``by`` is negative.
 
     At most `CHORD` inside the true shape: shapely's default of a few chords a quarter turn misses 0.5 % of the radius.
     """
     import shapely
 
-    return shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+    whole = shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+    # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
+    knotted = (shapely.get_dimensions(region) == 1) & ~shapely.is_simple(region)
+    if not np.any(knotted):
+        return whole
+    if np.ndim(region) == 0:
+        return _piecewise(region, by)
+    for k in np.flatnonzero(knotted):
+        whole[k] = _piecewise(region[k], by)
+    return whole
+
+
+def _piecewise(lines: Any, by: float) -> Any:
+    """What a bit of radius ``by`` mm sweeps along lines, segment by segment."""
+    import shapely
+
+    points, of = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
+    joined = of[1:] == of[:-1]
+    pairs = np.stack([points[:-1], points[1:]], axis=1)[joined]
+    return shapely.union_all(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
 
 
 def line_of(curve: Curve, chord: float) -> Any:

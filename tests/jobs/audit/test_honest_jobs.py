@@ -15,7 +15,10 @@ from hypothesis import strategies as st
 
 from pathkit.errors import PathkitError
 from pathkit.jobs.demo import demo_machines, demo_text
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.operations import layout
+from pathkit.registry import load_machine
 
 Alarms = Callable[..., list[str]]
 
@@ -309,3 +312,25 @@ def test_what_a_drawing_says_that_is_not_read_here_is_named(alarms: Alarms, tags
     found = alarms(text, folder=tmp_path)
     assert found
     assert all("not run" in each and "<use>" in each for each in found)
+
+
+@pytest.mark.parametrize("lead", [0.0, 2.5])
+def test_copies_with_leads_lie_so_much_further_apart(alarms: Alarms, tags: str, lead: float) -> None:
+    text = tags.replace("bottom.through = 0.4", f"bottom.through = 0.4\nlead = {lead}").replace(
+        "width = 190", "width = 400"
+    )
+    (order,) = orders_of(job_file_of(text, "job.toml"), [load_machine("grbl-front-left")], effort=0)
+    assert order.layout is not None
+    # Two kerfs of 3 mm, and a web of 3 mm beside what the lead takes.
+    assert order.layout.spacing == pytest.approx(9.0 + lead)
+    assert alarms(text) == []
+
+
+def test_copies_that_lie_too_near_for_their_leads_are_told(
+    alarms: Alarms, tags: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pathkit.jobs.planning.widest_lead", lambda file: 0.0)
+    text = tags.replace("bottom.through = 0.4", "bottom.through = 0.4\nlead = 2.5").replace(
+        "width = 190", "width = 400"
+    )
+    assert any("copies as asked" in said for said in alarms(text))

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 import pathkit as pk
+from pathkit.operations import pocket, rectangle
 from pathkit.proof.evidence import ProofCheck
 from pathkit.proof.intent import INTENT
 from pathkit.proof.intent.depths import asked_depths
@@ -351,3 +352,21 @@ def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
     program = pk.lower(job, machine)
     proof = pk.verify(pk.post(program, machine), program, machine, job=job)
     assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
+
+
+def test_a_wall_pass_that_goes_down_in_wood_is_seen() -> None:
+    """Straight down beside a wall is for ground that the floor has been cleared of, though the bit could do more."""
+    machine = pk.load_machine("grbl-front-left")
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(2400.0, 600.0, 16000.0)
+    stock = pk.Stock(200.0, 150.0, 12.0)
+    paths = pocket("recess", rectangle((40, 40), 90, 60), bit, feeds, bottom=-5.0, stepdown=5.0, stock=stock)
+    *floor, wall = paths
+    assert isinstance(wall.entry, pk.Descend)
+
+    def findings(*chosen: pk.Toolpath) -> list[str]:
+        program = pk.lower(pk.Job("recess", stock, chosen), machine)
+        proof = pk.verify(pk.post(program, machine), program, machine, job=pk.Job("recess", stock, chosen))
+        return [finding.what for finding in proof["asked entries"].findings]
+
+    assert findings(*floor, wall) == []
+    assert any("the job has that ground cleared before" in what for what in findings(wall))
