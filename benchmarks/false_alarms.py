@@ -1,6 +1,6 @@
 """How many of so many good jobs does the proof find fault with? None is the target.
 
-    python benchmarks/false_alarms.py 2000 [--files 300] [--drawn 1500] [--seed 1]
+    python -m benchmarks.false_alarms 2000 [--files 300] [--drawn 1500] [--seed 1]
 
 Boards are drawn by `pathkit.testing.boards`, taken through the standard passes, lowered, posted for each of the
 machines that come with the dialects in turn, and proved. Beside them job files are drawn by `pathkit.testing.job_files`

@@ -30,7 +30,7 @@ def differences(honest: Path, other: Path) -> list[str]:
     found: list[str] = []
     differ = np.abs(one.removal.height - two.removal.height) * ~_tabs(honest, other, one)
     # A point on the very edge of a cut falls to either side by the last digit: two by two points must differ.
-    if binary_erosion(differ > WOOD, np.ones((2, 2))).any():
+    if binary_erosion(differ > WOOD, np.ones((2, 2), bool)).any():
         apart = float(differ.max())
         found.append(f"heights differ by {apart:.2f} mm")
     a, b = _facts(one), _facts(two)

@@ -200,7 +200,7 @@ class _Spoiling(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         spec = importlib.machinery.PathFinder.find_spec(name, path)
         assert spec is not None
         self.origin = spec.origin
-        return importlib.util.spec_from_file_location(name, spec.origin, loader=self)  # type: ignore[arg-type]
+        return importlib.util.spec_from_file_location(name, spec.origin, loader=self)
 
     def exec_module(self, module: ModuleType) -> None:
         assert self.origin is not None

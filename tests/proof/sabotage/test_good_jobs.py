@@ -1,6 +1,6 @@
 """No false alarm: what the operations and passes make of a sound drawing is proved without a single finding.
 
-The profile ``nightly`` looks at 2 000 boards; `benchmarks/false_alarms.py` counts any number of them.
+The profile ``nightly`` looks at 2 000 boards; `benchmarks.false_alarms` counts any number of them.
 """
 
 from __future__ import annotations
