@@ -38,7 +38,12 @@ def turn(radius: float, begin: float, sweep: float, drop: float = 0.0) -> pk.Pro
         (pk.ARC, (u, v, 5.0 - drop), tuple(CENTRE), sweep, 900.0),
         (pk.RAPID, (u, v, 30.0), None, 0.0, nan),
     ]
-    events = [(0, pk.Offset("G54")), (1, pk.Spindle(9000.0, 1)), (5, pk.Spindle(0.0, 0)), (5, pk.Stop())]
+    events: list[tuple[int, pk.Event]] = [
+        (0, pk.Offset("G54")),
+        (1, pk.Spindle(9000.0, 1)),
+        (5, pk.Spindle(0.0, 0)),
+        (5, pk.Stop()),
+    ]
     return program_of(rows, events, frame="controller", stock=STOCK, title="turn")
 
 

@@ -100,7 +100,7 @@ def test_holes_of_one_kind_are_named_once() -> None:
     assert (posted.line_of_row > 0).all()
     lines = posted.text.splitlines()
     named = [lines[posted.line_of_row[cycle.last] - 1] for cycle in bare.cycles]
-    assert [re.search(r"X[\d.]+ Y[\d.]+", line)[0] for line in named] == [  # type: ignore[index]
+    assert [re.findall(r"X[\d.]+ Y[\d.]+", line)[0] for line in named] == [
         "X20 Y30", "X45.5 Y50.25", "X45.5 Y70", "X100 Y50",
     ]  # fmt: skip
 

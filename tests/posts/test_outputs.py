@@ -112,7 +112,8 @@ def replace_capabilities(where: pk.Machine) -> pk.Dialect:
     from pathkit.registry import find_dialect
 
     dialect = find_dialect(where.dialect)
-    return type("Own", (type(dialect),), {"capabilities": capabilities_of(where)})()
+    own: pk.Dialect = type("Own", (type(dialect),), {"capabilities": capabilities_of(where)})()
+    return own
 
 
 @pytest.mark.parametrize("title", ["cable-tidy plates", "a", "bench air", "cart-air", "Größe", "x" * 60, "%&"])

@@ -45,7 +45,8 @@ def breaks(dialect: Dialect, law: str) -> bool:
 
 
 def worded(words: Words) -> Dialect:
-    return type("Spoiled", (Grbl,), {"words": words})()
+    spoiled: Dialect = type("Spoiled", (Grbl,), {"words": words})()
+    return spoiled
 
 
 class RawNotes(Grbl):

@@ -174,8 +174,8 @@ def test_a_deviation_must_name_a_test_and_a_reason() -> None:
 
 
 def test_a_deviation_is_strict_and_leaves_other_classes_alone() -> None:
-    kit = type("Kit", (PassTests,), {"one": Sound(), "deviations": {"test_it_is_declared": "none, really"}})
-    (mark,) = kit.test_it_is_declared.pytestmark  # type: ignore[attr-defined]
+    kit: Any = type("Kit", (PassTests,), {"one": Sound(), "deviations": {"test_it_is_declared": "none, really"}})
+    (mark,) = kit.test_it_is_declared.pytestmark
     assert mark.name == "xfail"
     assert mark.kwargs == {"strict": True, "reason": "none, really"}
     assert not hasattr(PassTests.test_it_is_declared, "pytestmark")
