@@ -16,6 +16,7 @@ import pytest
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.cli.showing import DONE, WRONG
+from pathkit.machine.profile import Corner, Direction
 from pathkit.starters.compass import compass
 from pathkit.starters.machine_profile import CORNERS, SIDES
 
@@ -115,7 +116,7 @@ BENCH = ["--name", "Werkbank & Söhne", "--dialect", "grbl", "--bed", "600,400,8
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_every_machine_that_can_be_is_written_as_it_was_said(corner: str, z: str, tmp_path: Path) -> None:
+def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Direction, tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     for x in SIDES:
         for y in SIDES:
@@ -124,7 +125,7 @@ def test_every_machine_that_can_be_is_written_as_it_was_said(corner: str, z: str
                 assert run(["machine", "new", "--out", str(out), *BENCH, *axes, "--force"]) == WRONG
                 continue
             words = ["machine", "new", "--out", str(out), *BENCH, *axes, "--force"]
-            left = pk.Axes(x, y, z).left_handed  # type: ignore[arg-type]
+            left = pk.Axes(x, y, z).left_handed
             if left:
                 # A frame that mirrors numbers has to be meant.
                 assert run(words) == WRONG
@@ -200,13 +201,13 @@ SCREEN = {"right": (1, 0), "left": (-1, 0), "away": (0, -1), "toward": (0, 1)}
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("x", SIDES)
-def test_the_arrows_point_where_the_profile_says(corner: str, x: str) -> None:
+def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Direction) -> None:
     """On the screen right is right, and away from whoever stands below the picture is up."""
-    y = "away" if x in ("right", "left") else "left"
-    axes = pk.Axes(x, y, "up")  # type: ignore[arg-type]
+    y: Direction = "away" if x in ("right", "left") else "left"
+    axes = pk.Axes(x, y, "up")
     base = pk.load_machine("grbl-front-left")
     machine = pk.Machine(
-        "a <b> & c", "grbl", axes, base.travel, base.motion, origin=corner,  # type: ignore[arg-type]
+        "a <b> & c", "grbl", axes, base.travel, base.motion, origin=corner,
         left_handed=axes.left_handed,
     )  # fmt: skip
     text = compass(machine)

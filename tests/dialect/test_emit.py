@@ -213,6 +213,11 @@ def test_block_numbers_begin_again_past_the_limit() -> None:
     assert lines[100_000].startswith("N1 ")
 
 
+def no_rows() -> Grid:
+    none = np.zeros(0, np.int64)
+    return Grid(none.astype(np.uint8), none.reshape(0, 3), none.reshape(0, 2), none, none, none.astype(bool), none)
+
+
 @pytest.mark.parametrize("line", ["G0 Z5\nM3", "G0 Z5!", "\x18", "ü", "$H", "", "  ", "~"])
 def test_lines_of_a_dialect_are_checked(line: str) -> None:
     class Careless(Grbl):
@@ -221,7 +226,7 @@ def test_lines_of_a_dialect_are_checked(line: str) -> None:
         def epilogue(self, context: Context) -> list[str]:
             return [line]
 
-    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    grid = no_rows()
     context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
     with pytest.raises(PluginError, match="careless"):
         emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Careless(), context)
@@ -232,7 +237,7 @@ def test_a_block_longer_than_the_controller_reads_is_refused() -> None:
         def epilogue(self, context: Context) -> list[str]:
             return ["G0 " * 40]
 
-    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    grid = no_rows()
     context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
     with pytest.raises(CapabilityError, match="79"):
         emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Wordy(), context)

@@ -213,7 +213,7 @@ def test_a_pause_does_not_bring_back_what_the_program_changes() -> None:
 
 def test_a_bit_is_changed_with_the_spindle_off() -> None:
     one, two = ToolChange("flat", 1), ToolChange("drill", 2)
-    events = [(0, one), (1, Spindle(9000.0)), (2, two), (2, Spindle(8000.0))]
+    events: list[tuple[int, Event]] = [(0, one), (1, Spindle(9000.0)), (2, two), (2, Spindle(8000.0))]
     assert script(*events) == [
         (0, one),
         (1, Spindle(9000.0)),

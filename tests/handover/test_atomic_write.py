@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, OutputError
-from pathkit.handover import atomic_write, journal
-from pathkit.handover.atomic_write import MANIFEST, STAGING, write_folder
+from pathkit.handover import atomic_write
+from pathkit.handover.atomic_write import MANIFEST, write_folder
+from pathkit.handover.journal import STAGING
 
 FILES = {"a/cut.nc": b"G0 Z8\n", "a/cut.json": b"{}\n", "b/cut.nc": b"G0 Z9\n"}
 
@@ -151,7 +152,7 @@ def test_a_rename_that_fails_is_undone(tmp_path_factory: pytest.TempPathFactory,
         rename(here, there)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(journal.os, "rename", failing)
+        patch.setattr(os, "rename", failing)
         new = {"a/cut.nc": b"changed", "a/cut.json": b"changed", "fresh/new.nc": b"new"}
         try:
             write_folder(out, new)

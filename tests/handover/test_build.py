@@ -5,6 +5,7 @@ import hashlib
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -93,8 +94,8 @@ def test_a_file_that_is_not_proved_is_never_written(
 ) -> None:
     post = api.post
 
-    def wrong(*args: object, **kwargs: object) -> Posted:
-        posted = post(*args, **kwargs)  # type: ignore[arg-type]
+    def wrong(*args: Any, **kwargs: Any) -> Posted:
+        posted = post(*args, **kwargs)
         lines = posted.files[0].data.splitlines(keepends=True)
         k = next(k for k, line in enumerate(lines) if b"G1" in line and b"X" in line)
         lines[k] = lines[k].replace(b"X", b"X1", 1)

@@ -73,7 +73,7 @@ def calls_of(write: Callable[[], object]) -> int:
 
 
 def every_kill(
-    prepare: Callable[[Path], None], write: Callable[[Path], object], tmp: Path, step: int = 1
+    prepare: Callable[[Path], object], write: Callable[[Path], object], tmp: Path, step: int = 1
 ) -> Iterator[Path]:
     """A folder for each call at which ``write`` can be killed, as the kill leaves it."""
     (tmp / "counted").mkdir()
@@ -91,7 +91,7 @@ def every_kill(
 
 def test_killed_at_every_call_the_next_start_has_all_of_the_old_or_all_of_the_new(tmp_path: Path) -> None:
     seen = set()
-    for out in every_kill(lambda out: write_folder(out, OLD) and None, lambda out: write_folder(out, NEW), tmp_path):
+    for out in every_kill(lambda out: write_folder(out, OLD), lambda out: write_folder(out, NEW), tmp_path):
         mixed = tree(out) not in (OLD, NEW)
         assert is_broken_off(out) or not mixed, "what is mixed is known to be"
         with claim_folder(out):
@@ -145,9 +145,7 @@ def test_killed_in_a_folder_as_large_as_the_demo(tmp_path: Path) -> None:
     old = {name: name.encode() * 50 for name in names}
     new = {**{name: data + b"!" for name, data in old.items()}, "index.html": b"<p>", "machine-9/a.nc": b"G0"}
     del new[names[3]], new[names[-1]]
-    for out in every_kill(
-        lambda out: write_folder(out, old) and None, lambda out: write_folder(out, new), tmp_path, 17
-    ):
+    for out in every_kill(lambda out: write_folder(out, old), lambda out: write_folder(out, new), tmp_path, 17):
         with claim_folder(out):
             assert tree(out) in (old, new)
 
@@ -245,7 +243,8 @@ def test_what_cannot_be_finished_is_left_alone(tmp_path: Path, damage: str) -> N
 def test_a_link_in_place_of_the_staging_folder_is_not_followed(tmp_path: Path) -> None:
     out = tmp_path / "out"
     write_folder(out, OLD)
-    other = broken_off(tmp_path / "x") if (tmp_path / "x").mkdir() is None else out
+    (tmp_path / "x").mkdir()
+    other = broken_off(tmp_path / "x")
     (out / STAGING).symlink_to(other / STAGING)
     before = tree(other)
     with pytest.raises(InputError):
@@ -270,7 +269,8 @@ def test_a_lock_on_a_file_that_has_gone_bars_nobody_and_so_is_none(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:  # fmt: skip
     """Whoever held the folder before removes the file just after it was opened: then it is opened again."""
-    out, lock, gone = tmp_path / "out", claim._lock, []
+    out, lock = tmp_path / "out", claim._lock
+    gone: list[int] = []
 
     def late(held: int) -> None:
         if not gone:

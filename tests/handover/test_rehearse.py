@@ -18,13 +18,13 @@ from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build
 from pathkit.handover.rehearse import LETTER, record, rehearsal_findings, rehearse
 from pathkit.jobs.demo import demo_job
-from pathkit.machine.profile import Rehearsed
+from pathkit.machine.profile import Direction, Rehearsed
 from pathkit.testing.strategies import machines
 
 PROFILES = Path(__file__).parents[2] / "posts" / "pathkit_posts" / "machines"
 NAMES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
 DEMO = demo_job()
-_COMPASS = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
+_COMPASS: dict[Direction, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
 def seen(data: bytes, machine: pk.Machine) -> np.ndarray:
@@ -39,7 +39,7 @@ def seen(data: bytes, machine: pk.Machine) -> np.ndarray:
 def letters(shape: np.ndarray) -> np.ndarray:
     """A stroke of six places, moved and scaled to compare it."""
     plan = shape[: len(LETTER), :2] - shape[0, :2]
-    return plan / np.abs(plan).max() * 5.0
+    return np.asarray(plan / np.abs(plan).max() * 5.0)
 
 
 @settings(max_examples=20)
