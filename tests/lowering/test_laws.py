@@ -24,7 +24,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Helix, Plunge, Ramp, Spiral, Tab, Toolpath
+from pathkit.model.toolpath import Entry, Helix, Plunge, Ramp, Spiral, Tab, Toolpath
 from pathkit.motion.program import ARC, RAPID, Program
 
 STOCK = Stock(300.0, 200.0, 18.0, z_zero="bed", thickness_tolerance=0.5)
@@ -52,7 +52,8 @@ def closed_cuts(draw: st.DrawFn) -> Toolpath:
     curve = rounded(width, depth, draw(st.floats(1.0, 15.0)), draw(st.booleans()))
     tool = draw(st.sampled_from([BLUNT, SHARP]))
     angle = draw(st.floats(1.0, 12.0))
-    entry = draw(st.sampled_from([Spiral(angle), Ramp(angle), *([Plunge()] if tool.plunges else [])]))
+    entries: list[Entry] = [Spiral(angle), Ramp(angle), *([Plunge()] if tool.plunges else [])]
+    entry = draw(st.sampled_from(entries))
     count = draw(st.integers(0, 3))
     width_of_tab, height = draw(st.floats(2.0, 6.0)), draw(st.floats(0.5, 10.0))
     first = draw(st.floats(0.0, 1.0, exclude_max=True)) * curve.length
@@ -69,7 +70,8 @@ def open_cuts(draw: st.DrawFn) -> Toolpath:
     points = [[60.0, 60.0], [60.0 + length, 60.0], [60.0 + length, 60.0 + draw(st.floats(5.0, 60.0))]]
     curve = Curve(points, [0.0, draw(st.sampled_from([0.0, 1.0, -2.0]))])
     tool = draw(st.sampled_from([BLUNT, SHARP]))
-    entry = draw(st.sampled_from([Ramp(draw(st.floats(1.0, 12.0))), *([Plunge()] if tool.plunges else [])]))
+    entries: list[Entry] = [Ramp(draw(st.floats(1.0, 12.0))), *([Plunge()] if tool.plunges else [])]
+    entry = draw(st.sampled_from(entries))
     reversible = draw(st.booleans())
     return Toolpath(
         "open", curve, tool, CUTTING, bottom=draw(st.floats(0.0, 16.0)), stepdown=draw(st.floats(1.0, 8.0)),
@@ -127,7 +129,7 @@ def sine_of_rows(program: Program) -> NDArray[np.float64]:
 def stations_of(toolpath: Toolpath, place: NDArray[np.float64]) -> NDArray[np.int64]:
     """Index of the nearest of the samples of the curve."""
     distance, index = cKDTree(samples(toolpath)).query(place[:, :2])
-    assert distance.max() < GRAIN, "a cut along a curve stays on it"
+    assert np.max(distance) < GRAIN, "a cut along a curve stays on it"
     return np.asarray(index, np.int64)
 
 
@@ -149,8 +151,9 @@ def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any])
     assert fall_rate.max() <= CUTTING.plunge + 1e-6
 
     way = walked(program, GRAIN / 2)
-    wood, bottom = STOCK.highest_top, toolpath.bottom
+    wood, bottom, stepdown = STOCK.highest_top, toolpath.bottom, toolpath.stepdown
     assert bottom is not None
+    assert stepdown is not None
     assert way.place[:, 2].min() >= bottom - 1e-9
     station = np.full(len(way.place), -1)
     low = way.place[:, 2] < wood + 0.5
@@ -164,9 +167,9 @@ def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any])
         if program.kind[row] == RAPID:
             assert removed <= 1e-9, "no rapid goes through wood"
         elif vertical[row]:
-            assert removed <= (toolpath.stepdown + 1e-6 if tool.plunges else resolution + 1e-6)
+            assert removed <= (stepdown + 1e-6 if tool.plunges else resolution + 1e-6)
         elif not begin:
-            limit = min(toolpath.stepdown, wood - bottom)
+            limit = min(stepdown, wood - bottom)
             assert removed <= limit + resolution, f"row {row} removes {removed:.3f} mm of {limit:.3f} mm"
         floor[at] = min(floor[at], z)
     return floor
@@ -182,7 +185,8 @@ def test_a_closed_cut_keeps_slope_bite_depth_and_tabs(
         check_refusal(toolpath, program)
         return
     floor = check_laws(toolpath, program, walked)
-    length = toolpath.curve.length
+    length, bottom = toolpath.curve.length, toolpath.bottom
+    assert bottom is not None
     station = np.arange(len(floor)) / len(floor) * length
     clear = np.ones(len(floor), bool)
     for tab in toolpath.tabs:
@@ -190,10 +194,10 @@ def test_a_closed_cut_keeps_slope_bite_depth_and_tabs(
         along = np.minimum(along, length - along)
         top = min(STOCK.underside + tab.height, STOCK.highest_top)
         gap = tab.width + toolpath.tool.diameter
-        assert floor[along < gap / 2 - GRAIN].min() >= max(top, toolpath.bottom) - 1e-9, "the tab stands"
+        assert floor[along < gap / 2 - GRAIN].min() >= max(top, bottom) - 1e-9, "the tab stands"
         # On a bend the gap is longer than its chord.
         clear &= along > 0.75 * gap
-    assert floor[clear].max(initial=toolpath.bottom) <= toolpath.bottom + 1e-6, "the rest reaches its bottom"
+    assert floor[clear].max(initial=bottom) <= bottom + 1e-6, "the rest reaches its bottom"
 
 
 @given(data=st.data())
@@ -203,6 +207,7 @@ def test_an_open_cut_keeps_slope_bite_and_depth(
     toolpath = data.draw(open_cuts())
     program = lowered(toolpath, machine)
     floor = check_laws(toolpath, program, walked)
+    assert toolpath.bottom is not None
     assert floor.max() <= toolpath.bottom + 1e-6
 
 

@@ -330,7 +330,7 @@ def test_where_a_cut_begins_and_ends_is_known_beforehand(machine: Machine) -> No
         dataclasses.replace(SLOT, name="odd", bottom=-8.0, curve=Curve([[50.0, 60.0], [290.0, 60.0]]), backward=True),
         dataclasses.replace(SLOT, name="one way", reversible=False),
         Toolpath("ring", Curve.circle([150.0, 100.0], 30.0), BIT, CUTTING, bottom=-9.0, entry=Spiral(3.0), start=25.0),
-        Toolpath("trace", Curve([[10, 10, 0.5], [30, 10, -1], [30, 30, 0.0]]), BIT, CUTTING),
+        Toolpath("trace", Curve([[10.0, 10.0, 0.5], [30.0, 10.0, -1.0], [30.0, 30.0, 0.0]]), BIT, CUTTING),
         HOLE,
     )
     program = lower(job(*cuts), machine)

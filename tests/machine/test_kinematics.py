@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import pytest
@@ -45,20 +45,20 @@ MACHINE = Machine("bench", "any", Axes(), Travel(600, 400, 80), MOTION)
 
 def program_of(
     ends: object, *, feed: float | None = 1200.0, kind: int | None = None, events: tuple[tuple[int, Event], ...] = (),
-    **columns: object,
+    **columns: Any,
 ) -> Program:  # fmt: skip
     """Lines at one feed, rapids where it is None; from the origin in the controller's axes unless said otherwise."""
     end = np.atleast_2d(np.array(ends, dtype=float))
     count = len(end)
     none = np.full(count, -1)
     move = kind if kind is not None else (RAPID if feed is None else LINE)
-    values: dict[str, object] = {
+    values: dict[str, Any] = {
         "start": np.zeros(3), "kind": np.full(count, move), "end": end, "centre": np.full((count, 2), np.nan),
         "sweep": np.full(count, np.nan), "feed": np.full(count, np.nan if feed is None else feed), "toolpath": none,
         "level": none, "line": none, "event": tuple(e for _, e in events), "event_at": [at for at, _ in events],
         "frame": "controller",
     }  # fmt: skip
-    return Program(**{**values, **columns})  # type: ignore[arg-type]
+    return Program(**{**values, **columns})
 
 
 def rest_to_rest_by_hand(length: float, speed: float, acceleration: float) -> float:
@@ -209,9 +209,9 @@ def test_an_absurd_arc_does_not_take_for_ever() -> None:
 
 
 @pytest.mark.parametrize("columns", [{"start": np.array([1e12, 0, 0])}, {"end": np.array([[1e300, 0, 0]])}])
-def test_places_out_of_this_world_are_refused(columns: dict[str, object]) -> None:
+def test_places_out_of_this_world_are_refused(columns: dict[str, Any]) -> None:
     with pytest.raises(InputError, match="no machine reaches"):
-        run_time(program_of([[1, 0, 0]], **columns), MACHINE)  # type: ignore[arg-type]
+        run_time(program_of([[1, 0, 0]], **columns), MACHINE)
 
 
 def test_more_chords_than_any_cut_has_are_refused() -> None:

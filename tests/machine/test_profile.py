@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, ProfileError
-from pathkit.machine.profile import Axes, Heights, Machine, Motion, SpindleControl, Travel, slug
+from pathkit.machine.profile import Axes, Direction, Heights, Machine, Motion, SpindleControl, Travel, slug
 
 FULL = """\
 name = "Workshop router"
@@ -251,11 +251,11 @@ def test_handedness_is_the_determinant() -> None:
         "down": (0, 0, -1),
     }  # fmt: skip
     seen = 0
-    for x, y, z in itertools.product(
-        ("right", "left", "away", "toward"), ("right", "left", "away", "toward"), ("up", "down")
-    ):
+    sides: tuple[Direction, ...] = ("right", "left", "away", "toward")
+    ends: tuple[Direction, ...] = ("up", "down")
+    for x, y, z in itertools.product(sides, sides, ends):
         determinant = np.linalg.det(np.array([unit[x], unit[y], unit[z]]))
         if determinant:
-            assert Axes(x, y, z).left_handed == (determinant < 0)  # type: ignore[arg-type]
+            assert Axes(x, y, z).left_handed == (determinant < 0)
             seen += 1
     assert seen == 16

@@ -107,6 +107,6 @@ def test_a_cut_right_through_parts_every_board_and_spares_every_bed(
         ({"underlay_tolerance": -0.1}, "underlay_tolerance"),
     ],
 )
-def test_tolerances_that_cannot_be(wrong: dict[str, float], what: str) -> None:
+def test_tolerances_that_cannot_be(wrong: dict[str, Any], what: str) -> None:
     with pytest.raises(InputError, match=what):
         pk.Stock(100, 60, 12, **wrong)

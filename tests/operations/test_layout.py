@@ -188,6 +188,8 @@ def test_a_copy_is_the_piece_moved_by_a_rigid_motion(x: float, y: float, turn: i
         assert all(getattr(before, field) == getattr(after, field) for field in kept)
         assert after.curve.area == pytest.approx(before.curve.area, abs=1e-6), "climb stays climb"
     moved = copies.parts[0]
+    assert moved.outline is not None
+    assert part.outline is not None
     assert moved.outline.area == pytest.approx(part.outline.area)
     assert moved.recesses[0].bottom == part.recesses[0].bottom
 

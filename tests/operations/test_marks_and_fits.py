@@ -16,6 +16,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Ramp
 from pathkit.operations import (
     bridged_pocket,
     check_webs,
@@ -171,7 +172,9 @@ def test_tabs_of_a_led_contour_stand_on_its_single_run() -> None:
         (path,) = hold(contour("o", shape, BIT, CUT, bottom=-9.3, lead=4.0, overlap=10.0))
         assert not path.curve.closed
         assert len(path.tabs) == 2
-        lead = path.entry.within  # type: ignore[union-attr]
+        assert isinstance(path.entry, Ramp)
+        lead = path.entry.within
+        assert lead is not None
         for tab in path.tabs:
             half = (tab.width + BIT.diameter) / 2.0
             assert lead + 10.0 + half <= tab.at <= path.curve.length - lead - 10.0 - half

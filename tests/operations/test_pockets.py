@@ -52,7 +52,7 @@ def turns(curve: Curve) -> np.ndarray[Any, np.dtype[np.float64]]:
     spans = curve.spans
     chord = np.arctan2(*(spans.end - spans.start).T[::-1])
     jump = (chord[1:] - spans.sweep[1:] / 2) - (chord[:-1] + spans.sweep[:-1] / 2)
-    return np.abs(np.degrees((jump + math.pi) % (2 * math.pi) - math.pi))
+    return np.asarray(np.abs(np.degrees((jump + math.pi) % (2 * math.pi) - math.pi)))
 
 
 @FEWER
@@ -70,6 +70,7 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
             assert one.entry == Plunge()
             continue
         assert isinstance(one.entry, Ramp)
+        assert one.entry.within is not None
         assert one.entry.within == pytest.approx(one.curve.spans.length[0])
         assert not one.may_reverse
         assert one.curve.length == pytest.approx(
@@ -123,7 +124,12 @@ def test_the_bit_goes_down_on_its_lead_alone_and_the_file_is_proved(bit: Tool, t
     )
     part = part_of("plate", plate, recesses=[(recess, stock.top - 4)])
     machine = pk.load_machine("grbl-front-left")
-    passes = [pk.MergeStepdowns(), *([pk.HoldTabs()] if tabs else []), pk.RampEntries(), pk.OrderTravel(effort=0.1)]
+    passes: list[pk.Pass] = [
+        pk.MergeStepdowns(),
+        *([pk.HoldTabs()] if tabs else []),
+        pk.RampEntries(),
+        pk.OrderTravel(effort=0.1),
+    ]
     job = pk.Pipeline(passes).run(Job("plate", stock, paths, parts=(part,)), machine, check=True).job
     program = pk.lower(job, machine)
     for name, ring in (("recess wall", rectangle((37, 32), 36, 24, 3)), ("outline", rectangle((18, 18), 84, 54, 10))):
@@ -191,7 +197,7 @@ def test_an_open_line_drawn_a_hair_off_opens_the_same_edge(off: float) -> None:
     edge = Curve([(-off, 0.5 * off), (30 + off, -0.5 * off)])
     *_, wall = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=edge)
     low, high = wall.curve.bounds[1], wall.curve.bounds[3]
-    assert (low, high) == (pytest.approx(-2.205), pytest.approx(18.0))
+    assert (low, high) == pytest.approx((-2.205, 18.0))
     assert wall.curve.length == pytest.approx(2 * 20.205 + 26.0)
 
 

@@ -49,6 +49,7 @@ def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: di
 def test_shapes_and_passes_are_all_known() -> None:
     assert set(schema.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
     for step in standard_passes():
+        assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
         fields = {field.name for field in dataclasses.fields(step)} - {"setup"}
         assert fields == set(tables.PASSES[step.name])
