@@ -18,6 +18,10 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import ARC, RAPID, Program
 
+Cut = Callable[..., Toolpath]
+Ring = Callable[..., Curve]
+Swept = Callable[[Program, float, float], BaseGeometry]
+
 FLAT = Tool("6 mm flat", 6.0, number=1)
 
 
@@ -40,7 +44,7 @@ def board() -> Stock:
 
 
 @pytest.fixture(scope="session")
-def cut() -> Callable[..., Toolpath]:
+def cut() -> Cut:
     """A toolpath with sound defaults; everything can be said otherwise."""
 
     def make(name: str, curve: Curve, tool: Tool = FLAT, **fields: Any) -> Toolpath:
@@ -51,7 +55,7 @@ def cut() -> Callable[..., Toolpath]:
 
 
 @pytest.fixture(scope="session")
-def ring() -> Callable[..., Curve]:
+def ring() -> Ring:
     """A rectangle with rounded corners (radius 0: sharp), counter-clockwise."""
 
     def make(x: float, y: float, width: float, height: float, r: float = 0.0) -> Curve:
@@ -67,7 +71,7 @@ def ring() -> Callable[..., Curve]:
 
 
 @pytest.fixture(scope="session")
-def swept_below() -> Callable[[Program, float, float], BaseGeometry]:
+def swept_below() -> Swept:
     """The plan of what a round bit of the given radius sweeps below a height, by shapely from the program's rows.
 
     Discs are drawn round, not within: the polygon covers the true disc, so that wood is never judged wider than it is.

@@ -71,10 +71,13 @@ def test_a_recess_without_a_floor() -> None:
 def test_a_part_without_an_outline_is_judged_by_its_recesses() -> None:
     bare = plate(outline=False)
     assert proved(bare).ok
-    deeper = bare.with_toolpaths(
-        tuple(replace(p, bottom=p.bottom - 0.1, levels=None) if "recess" in p.name else p for p in bare.toolpaths)
-    )
-    assert "cuts" in said(deeper, "gouges")
+
+    def deeper(path: pk.Toolpath) -> pk.Toolpath:
+        assert path.bottom is not None
+        return replace(path, bottom=path.bottom - 0.1, levels=None)
+
+    deeper_job = bare.with_toolpaths(tuple(deeper(p) if "recess" in p.name else p for p in bare.toolpaths))
+    assert "cuts" in said(deeper_job, "gouges")
     lost = bare.with_toolpaths(tuple(p for p in bare.toolpaths if "recess" not in p.name))
     assert "recess 1 of the part 'plate' is not cut down" in said(lost)
     assert loads(dumps(bare)) == bare

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from shapely.geometry import box
 
 import pathkit as pk
 from pathkit.machine.profile import SpindleControl
+from pathkit.model.stock import ZoneKind
 
 NAN = math.nan
 BIT = pk.Tool("6 mm end mill", 6.0, number=1)
@@ -20,14 +22,16 @@ STOCK = pk.Stock(200.0, 100.0, 9.0, z_zero="bed", underlay=3.0, thickness_tolera
 TOP, SAFE = STOCK.highest_top, STOCK.highest_top + 8.0
 MACHINE = pk.load_machine("grbl-front-left")
 
+Rows = list[tuple[str, float, float, float]]
 
-def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: object) -> pk.Job:
+
+def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: Any) -> pk.Job:
     line = pk.Curve.polyline([(20.0, 20.0), (120.0, 20.0)])
-    values: dict[str, object] = {"bottom": 6.0, "entry": pk.Ramp(3.0) if tool is BIT else pk.Plunge(), **changes}
+    values: dict[str, Any] = {"bottom": 6.0, "entry": pk.Ramp(3.0) if tool is BIT else pk.Plunge(), **changes}
     return pk.Job("board", stock, (pk.Toolpath("cut", line, tool, CUTTING, **values),))
 
 
-def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
+def program(rows: Rows, stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
     """Rows "rapid" or "cut" with x, y, z; the spindle is on at 16 000 rpm from the second row on.
 
     Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is steep enough for less.
@@ -41,8 +45,9 @@ def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwe
     )  # fmt: skip
     cuts = np.array([r[0] == "cut" for r in rows])
     return pk.Program(
-        np.full(3, NAN), np.where(cuts, pk.LINE, pk.RAPID), [r[1:4] for r in rows], np.full((n, 2), NAN), np.zeros(n),
-        np.where(cuts, feed, NAN), np.where(cuts, 0, -1), np.zeros(n), np.full(n, -1), events, [0, 0, 1, 1, n, n],
+        np.full(3, NAN), np.where(cuts, pk.LINE, pk.RAPID), np.array([r[1:4] for r in rows]), np.full((n, 2), NAN),
+        np.zeros(n), np.where(cuts, feed, NAN), np.where(cuts, 0, -1), np.zeros(n, np.int32), np.full(n, -1), events,
+        np.array([0, 0, 1, 1, n, n]),
         names=("cut",), stock=stock, title="board",
     )  # fmt: skip
 
@@ -54,7 +59,12 @@ GOOD = [*OVER, *DOWN_A_RAMP, ("rapid", 120.0, 20.0, SAFE), ("rapid", 0.0, 0.0, S
 
 
 def proof_of(
-    rows: list[tuple], *, job: pk.Job | None = None, machine=MACHINE, setup=None, **changes: object
+    rows: Rows,
+    *,
+    job: pk.Job | None = None,
+    machine: pk.Machine = MACHINE,
+    setup: pk.Setup | None = None,
+    **changes: Any,
 ) -> pk.Proof:
     made = program(rows, **changes)
     return pk.verify(pk.post(made, machine, setup), made, machine, job=job, setup=setup)
@@ -137,7 +147,7 @@ def test_below_the_bed() -> None:
 
 
 @pytest.mark.parametrize("kind", ["clamp", "screw"])
-def test_keep_out_zones(kind: str) -> None:
+def test_keep_out_zones(kind: ZoneKind) -> None:
     def stock(x: float, height: float = 0.0) -> pk.Stock:
         return replace(STOCK, zones=(pk.Zone(box(x, 10.0, x + 10.0, 30.0), kind, height),))
 
@@ -217,10 +227,10 @@ def test_a_spindle_switched_by_hand_is_not_proved() -> None:
     assert failed(pk.verify(text.replace("M0\n", "", 1), made, manual)) == {"events"}
 
 
-def outline(**changes: object) -> pk.Job:
+def outline(**changes: Any) -> pk.Job:
     curve = pk.Curve.polyline([(20.0, 20.0), (120.0, 20.0), (120.0, 70.0), (20.0, 70.0)], closed=True)
     tabs = (pk.Tab(50.0, 6.0, 3.0), pk.Tab(200.0, 6.0, 3.0))
-    values: dict[str, object] = {"bottom": 2.7, "stepdown": 3.0, "entry": pk.Spiral(3.0), "tabs": tabs, **changes}
+    values: dict[str, Any] = {"bottom": 2.7, "stepdown": 3.0, "entry": pk.Spiral(3.0), "tabs": tabs, **changes}
     return pk.Job("board", STOCK, (pk.Toolpath("cut", curve, BIT, CUTTING, **values),))
 
 

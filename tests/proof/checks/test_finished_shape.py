@@ -69,7 +69,7 @@ def test_a_sound_board_raises_nothing() -> None:
     proof = proved(board())
     assert proof.ok
     assert proof["finished shape"].figures["shapes"] == 4
-    assert proof["gouges"].figures["deepest_mm"] < 0.003
+    assert float(proof["gouges"].figures["deepest_mm"]) < 0.003
 
 
 @pytest.mark.parametrize(

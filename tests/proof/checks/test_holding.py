@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -158,6 +159,7 @@ def test_backwards_is_forwards(seed: int) -> None:
     labels, count = ndimage.label(when == pieces_kernel.NEVER)
     assert len(np.unique(final[final >= 0])) == count
     assert (final.reshape(ny, nx) >= 0).sum() == (labels > 0).sum()
-    plain = pieces_kernel.partings.py_func(*arguments)
+    compiled: Any = pieces_kernel.partings
+    plain = compiled.py_func(*arguments)
     assert np.array_equal(plain[0], events)
     assert np.array_equal(plain[1], final)

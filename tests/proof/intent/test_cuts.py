@@ -34,6 +34,11 @@ def of_role(job: pk.Job, role: str, change: Callable[[pk.Toolpath], pk.Toolpath]
     return job.with_toolpaths(paths)
 
 
+def deeper(path: pk.Toolpath, by: float) -> pk.Toolpath:
+    assert path.bottom is not None
+    return replace(path, bottom=path.bottom - by, levels=None)
+
+
 def lowered(case: Any, job: pk.Job) -> Callable[[pk.Program], pk.Program]:
     return lambda _: pk.lower(job, case.machine)
 
@@ -46,7 +51,7 @@ def test_nothing_is_said_of_the_job_as_it_should_be(judge: Judge, one: ProofChec
 @pytest.mark.parametrize("by", [0.01, -0.01, 0.5])
 @pytest.mark.parametrize("role", ["pocket", "finish", "slot", "drill", "outline"])
 def test_another_depth_than_asked(case: Any, judge: Judge, role: str, by: float) -> None:
-    wrong = of_role(case.job, role, lambda p: replace(p, bottom=p.bottom - by, levels=None))
+    wrong = of_role(case.job, role, lambda p: deeper(p, by))
     found = judge(asked_depths, lowered(case, wrong))
     assert {f.toolpath for f in found} >= {p.name for p in case.job.toolpaths if p.role == role}
 
@@ -58,7 +63,7 @@ def test_levels_deeper_than_the_stepdown(case: Any, judge: Judge) -> None:
 
 def test_a_level_of_the_job_itself_beyond_its_stepdown(case: Any, judge: Judge) -> None:
     """A pass wrote levels down that the stepdown beside them does not allow: file and job agree on the levels."""
-    wrong = of_role(case.job, "pocket", lambda p: replace(p, levels=(p.levels[-1],)))
+    wrong = of_role(case.job, "pocket", lambda p: replace(p, levels=(p.levels or ())[-1:]))
     assert any("its stepdown is" in f.what for f in judge(asked_depths, lowered(case, wrong), job=wrong))
 
 
@@ -70,6 +75,7 @@ def test_pecks_deeper_than_asked(case: Any, judge: Judge) -> None:
 @pytest.mark.parametrize("role", ["slot", "outline"])
 def test_a_steeper_way_down_than_asked(case: Any, judge: Judge, role: str) -> None:
     def steeper(path: pk.Toolpath) -> pk.Toolpath:
+        assert isinstance(path.entry, pk.Ramp | pk.Spiral)
         return replace(path, entry=replace(path.entry, angle=8.0), stepdown=None, levels=None)
 
     wrong = of_role(case.job, role, steeper)
@@ -86,6 +92,7 @@ def test_a_helix_beyond_what_the_cut_clears(case: Any, judge: Judge, monkeypatch
 
     def moved(cut: Any, course: Any, entry: Any) -> Any:
         helix = right(cut, course, entry)
+        assert helix is not None
         middle = cut.toolpath.curve.points.mean(axis=0)
         way = np.array(helix.centre) - middle
         shift = -2.0 * way / np.hypot(*way) if np.hypot(*way) < 10.0 else 2.0 * way / np.hypot(*way)

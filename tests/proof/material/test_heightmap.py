@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -29,8 +30,8 @@ def rows(*moves: tuple[int, float, float, float], stock: pk.Stock = STOCK) -> Pr
     count = len(moves)
     return Program(
         start=np.array([0.0, 0.0, 20.0]), kind=kind, end=end, centre=np.full((count, 2), np.nan), sweep=np.zeros(count),
-        feed=np.where(kind == RAPID, np.nan, 500.0), toolpath=np.zeros(count), level=np.zeros(count),
-        line=np.arange(count), names=("cut",), stock=stock,
+        feed=np.where(kind == RAPID, np.nan, 500.0), toolpath=np.zeros(count, np.int32),
+        level=np.zeros(count, np.int32), line=np.arange(count, dtype=np.int32), names=("cut",), stock=stock,
     )  # fmt: skip
 
 
@@ -43,9 +44,9 @@ def proved(job: pk.Job, program: Program | None = None) -> pk.Proof:
     return pk.verify(pk.post(made, MACHINE), made, MACHINE, job=job)
 
 
-def slot(tool: pk.Tool = BIT, **fields: object) -> pk.Job:
+def slot(tool: pk.Tool = BIT, **fields: Any) -> pk.Job:
     line = pk.Curve.polyline([(20.0, 30.0), (80.0, 30.0)])
-    values = {"bottom": -6.0, "stepdown": 3.0, "role": "slot", **fields}
+    values: dict[str, Any] = {"bottom": -6.0, "stepdown": 3.0, "role": "slot", **fields}
     return pk.Job("board", STOCK, (pk.Toolpath("slot", line, tool, CUTTING, **values),))
 
 
@@ -207,7 +208,8 @@ def test_passes_that_only_order_merge_or_reverse_leave_the_same_board(job: pk.Jo
     for after in boards:
         differ = np.abs(after.height - before.height) > 1e-5
         # A point on the very edge of a cut may fall to either side by the last digit.
-        assert np.count_nonzero(differ) <= 2e-4 * max(np.count_nonzero(before.height < job.stock.highest_top), 5000)
+        cut = int(np.count_nonzero(before.height < job.stock.highest_top))
+        assert np.count_nonzero(differ) <= 2e-4 * max(cut, 5000)
         assert after.total == pytest.approx(before.total, rel=1e-3, abs=1.0)
 
 
@@ -215,7 +217,7 @@ def test_passes_that_only_order_merge_or_reverse_leave_the_same_board(job: pk.Jo
 @settings(max_examples=10)
 def test_good_jobs_raise_no_error(job: pk.Job) -> None:
     try:
-        passes = [pk.MergeStepdowns(), pk.RampEntries(angle=3.0), pk.OrderTravel(effort=0.1, seed=0)]
+        passes: list[pk.Pass] = [pk.MergeStepdowns(), pk.RampEntries(angle=3.0), pk.OrderTravel(effort=0.1, seed=0)]
         done = pk.Pipeline(passes).run(job, MACHINE).job
         program = pk.lower(done, MACHINE)
         posted = pk.post(program, MACHINE)

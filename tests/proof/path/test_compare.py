@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import SpindleControl
@@ -33,31 +36,33 @@ INCH = Capabilities(units="inch")
 NAN = math.nan
 
 
-def program(rows: list[tuple], events: list[tuple[int, Event]] = (), start=(NAN, NAN, NAN)) -> Program:
+def program(
+    rows: list[tuple[Any, ...]], events: Sequence[tuple[int, Event]] = (), start: tuple[float, ...] = (NAN, NAN, NAN)
+) -> Program:
     """Rows: (kind, end, feed) or (ARC, end, feed, centre, sweep)."""
     n = len(rows)
     if not any(isinstance(e, Stop) for _, e in events):
         events = [*events, (n, Stop())]
     return Program(
-        start=start,
-        kind=[r[0] for r in rows],
-        end=[r[1] for r in rows],
-        centre=[r[3] if len(r) > 3 else (NAN, NAN) for r in rows],
-        sweep=[r[4] if len(r) > 4 else 0.0 for r in rows],
-        feed=[r[2] for r in rows],
-        toolpath=np.zeros(n),
-        level=np.zeros(n),
-        line=np.arange(1, n + 1),
+        start=np.array(start),
+        kind=np.array([r[0] for r in rows], np.uint8),
+        end=np.array([r[1] for r in rows], float),
+        centre=np.array([r[3] if len(r) > 3 else (NAN, NAN) for r in rows], float),
+        sweep=np.array([r[4] if len(r) > 4 else 0.0 for r in rows], float),
+        feed=np.array([r[2] for r in rows], float),
+        toolpath=np.zeros(n, np.int32),
+        level=np.zeros(n, np.int32),
+        line=np.arange(1, n + 1, dtype=np.int32),
         event=tuple(e for _, e in events),
-        event_at=[at for at, _ in events],
+        event_at=np.array([at for at, _ in events], np.int64),
         names=("plate",),
         frame="controller",
     )
 
 
 def rounded(value: Program, decimals: int = 3, unit: float = 1.0) -> Program:
-    def grid(a):
-        return np.rint(a / unit * 10**decimals) / 10**decimals * unit
+    def grid(a: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(np.rint(a / unit * 10**decimals) / 10**decimals * unit)
 
     return value.replace(start=np.full(3, NAN), end=grid(value.end), centre=grid(value.centre))
 
@@ -122,7 +127,7 @@ def repeated(value: Program, row: int) -> Program:
     return value.replace(**columns, event_at=value.event_at + (value.event_at > row))
 
 
-def changed(value: Program, column: str, row: int, to) -> Program:
+def changed(value: Program, column: str, row: int, to: object) -> Program:
     array = np.array(getattr(value, column))
     array[row] = to
     return value.replace(**{column: array})
