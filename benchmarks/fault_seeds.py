@@ -162,8 +162,8 @@ class _Mutator(ast.NodeTransformer):
         if self.inside and name in _CALLED and self._here(node, f"{name} for {_CALLED[name]}"):
             if isinstance(node.func, ast.Name):
                 node.func.id = _CALLED[name]
-            else:
-                node.func.attr = _CALLED[name]  # type: ignore[attr-defined]
+            elif isinstance(node.func, ast.Attribute):
+                node.func.attr = _CALLED[name]
         if self.inside and len(node.args) == 2 and self._here(node, f"arguments of {name or 'a call'} exchanged"):
             node.args.reverse()
         return node

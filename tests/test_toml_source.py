@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -260,7 +261,7 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     assert all(finding.line for finding in refused)
 
 
-NESTS = {
+NESTS: dict[str, Callable[[int], str]] = {
     "lists": lambda n: "a = " + "[" * n + "]" * n,
     "lists over lines": lambda n: "a = " + "[\n" * n + "]\n" * n,
     "lists behind commas": lambda n: "a = " + "[1, " * n + "]" * n,

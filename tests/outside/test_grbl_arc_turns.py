@@ -94,6 +94,7 @@ def test_where_nothing_is_said_32_bits_and_64_turn_alike(
     i, j = round(-radius * math.cos(begin), 4), round(-radius * math.sin(begin), 4)
     ahead = begin + (-length if back else length) / radius
     to_x, to_y = round(x + i + radius * math.cos(ahead), 4), round(y + j + radius * math.sin(ahead), 4)
+    assert Grbl.capabilities.grammar is not None
     cx, cy, cutoff = x + i, y + j, Grbl.capabilities.grammar.arc.full_turn
     if math.hypot(i, j) == 0.0 or arcs.left_open(x, y, to_x, to_y, cx, cy, clockwise, cutoff):
         return

@@ -33,9 +33,9 @@ def moved(tool: pk.Tool, *points: tuple[float, float, float], grid: float = GRID
         centre=np.full((count, 2), np.nan),
         sweep=np.zeros(count),
         feed=np.full(count, 1000.0),
-        toolpath=np.zeros(count),
-        level=np.zeros(count),
-        line=np.arange(count),
+        toolpath=np.zeros(count, np.int32),
+        level=np.zeros(count, np.int32),
+        line=np.arange(count, dtype=np.int32),
         event=(ToolChange(tool.name),),
         event_at=np.array([0]),
         names=("cut",),
@@ -129,11 +129,11 @@ def test_areas_against_shapely(seed: int) -> None:
         feed=np.full(count, 1000.0),
         toolpath=np.full(count, -1),
         level=np.full(count, -1),
-        line=np.arange(count),
+        line=np.arange(count, dtype=np.int32),
     )
     removal = remove(program, stock=STOCK, tools=[FLAT], grid=0.1)
-    swept = shapely.LineString(curve.flattened(0.001)).buffer(3.0, quad_segs=64)
-    swept = swept.intersection(shapely.box(0.0, 0.0, STOCK.width, STOCK.depth))
+    whole = shapely.LineString(curve.flattened(0.001)).buffer(3.0, quad_segs=64)
+    swept = whole.intersection(shapely.box(0.0, 0.0, STOCK.width, STOCK.depth))
     # Of the points within half a diagonal of the edge either verdict may be true; all others are certain.
     y, x = np.mgrid[0 : removal.height.shape[0], 0 : removal.height.shape[1]] * 0.1 + 0.05
     points_in = shapely.contains_xy(swept, x, y)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -59,9 +60,9 @@ def test_all_findings_at_once() -> None:
     "options",
     [{"effort": None}, {"effort": -1}, {"effort": float("nan")}, {"seconds": -1}, {"seed": -1}, {"starts": 0}],
 )
-def test_impossible_options(options: dict[str, float]) -> None:
+def test_impossible_options(options: dict[str, Any]) -> None:
     with pytest.raises(InputError):
-        solve(Problem.from_points(SQUARE), **options)  # type: ignore[arg-type]
+        solve(Problem.from_points(SQUARE), **options)
 
 
 @pytest.mark.parametrize("initial", [[0, 1, 2], [0, 1, 2, 2], [3, 0, 1, 2]])
@@ -73,7 +74,7 @@ def test_initial_orders_that_break_the_rules(initial: list[int]) -> None:
 def test_no_way_but_over_a_forbidden_arc() -> None:
     inf = float("inf")
     with pytest.raises(Refused, match="forbidden"):
-        solve(Problem.from_matrix([[0, inf, inf], [1, 0, 1], [1, 1, 0]], first=0))
+        solve(Problem.from_matrix([[0.0, inf, inf], [1.0, 0.0, 1.0], [1.0, 1.0, 0.0]], first=0))
 
 
 def test_forbidden_arcs_are_gone_round() -> None:

@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 
 from pathkit.tour import Item, Problem, solve
 from pathkit.tour.kernel.frame import frame
+from pathkit.tour.symmetric.state import State
 
 
-def woven(problem: Problem):  # type: ignore[no-untyped-def]
+def woven(problem: Problem) -> State:
     """The kernels' web of a plain problem, its tour the greedy one."""
     from pathkit.tour.symmetric import search
     from pathkit.tour.symmetric.greedy import greedy_tour
@@ -38,7 +39,7 @@ def strokes(count: int, seed: int) -> Problem:
     return Problem.from_items(items, start=(0.0, 0.0))
 
 
-def shuffled_strokes(state, random: np.random.Generator) -> NDArray[np.int32]:  # type: ignore[no-untyped-def]
+def shuffled_strokes(state: State, random: np.random.Generator) -> NDArray[np.int32]:
     """Any tour that holds the fixed edges."""
     blocks = [
         [u] if state.fixed[u] < 0 else [u, int(state.fixed[u])] for u in range(len(state.tour)) if state.fixed[u] <= u

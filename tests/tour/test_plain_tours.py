@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,10 +12,11 @@ from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
 from pathkit.tour.kernel.frame import frame
+from pathkit.tour.symmetric.greedy import greedy_tour
 
 
-def scattered(count: int, seed: int = 0, **options: object) -> Problem:
-    return Problem.from_points(np.random.default_rng(seed).random((count, 2)) * 100, **options)  # type: ignore[arg-type]
+def scattered(count: int, seed: int = 0, **options: Any) -> Problem:
+    return Problem.from_points(np.random.default_rng(seed).random((count, 2)) * 100, **options)
 
 
 @st.composite
@@ -68,7 +70,7 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
     core = frame(scattered(300, closed=True)).core
     own = search.nodes(core)
     near, gap = search.near_nodes(core, own)
-    first = search.greedy_tour(own.points, near, gap, own.fixed, own.free)
+    first = greedy_tour(own.points, near, gap, own.fixed, own.free)
     state = search._renumbered(core, own, near, gap, first)
     before = lin_kernighan.tour_cost(state)
     queue_all(state)
@@ -88,7 +90,7 @@ def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     core = frame(scattered(120, seed=3, closed=True)).core
     own = search.nodes(core)
     near, gap = search.near_nodes(core, own)
-    state = search._renumbered(core, own, near, gap, search.greedy_tour(own.points, near, gap, own.fixed, own.free))
+    state = search._renumbered(core, own, near, gap, greedy_tour(own.points, near, gap, own.fixed, own.free))
     queue_all(state)
     lin_kernighan.descend(state)
     at = state.at
