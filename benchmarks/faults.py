@@ -1,18 +1,18 @@
-"""How many faults between the job file and the cut file does the proof find? Faults are seeded, one at a time.
+"""How many faults between job file and cut file does the proof find? Faults are seeded one at a time.
 
     python -m benchmarks.faults [--count 150] [--seed 1] [--jobs 2] [--only TEXT]
 
-Each fault is put into a process of its own, which builds the files with its own proof switched off. A process without a
-fault then proves what was written (``pathkit check DIR``: the folder with the job file, the files and the job that the
-faulty process wrote down) and measures whether what is cut has changed against files made without a fault. Three small
-jobs are tried; a fault counts by the worst that it does to any of them:
+Each fault gets a process of its own, which builds the files with its proof switched off. A process without a fault then
+proves what was written, as ``pathkit check DIR`` does: the folder with the job file, the files, and the job that the
+faulty process wrote down. It also compares what is cut with files made without a fault. Three small jobs are tried; a
+fault is counted by the worst that it does to any of them:
 
 - *refused*: the faulty process handed nothing over;
-- *caught*: the proof finds an error; *by itself*: also without the checks that lower the job again and compare;
-- *survived*: what is cut, a feed, speed, level, entry, dwell, order or a number of the sheet differs, and the proof
+- *caught*: the proof finds an error; *by itself*: it also does without the checks that lower the job again and compare;
+- *survived*: what is cut, a feed, speed, level, entry, dwell, order or a number on the sheet differs, and the proof
   says nothing; *harmless*: the files differ in none of these; *nothing*: the files are the same.
 
-Survivors are printed with what differs. The exit code is 1 if fewer than 95 % of those that change what is cut are
+Survivors are printed with what differs. The exit code is 1 if fewer than 95 % of the faults that change what is cut are
 caught.
 """
 
@@ -36,7 +36,7 @@ from benchmarks.fault_jobs import JOBS
 from benchmarks.fault_seeds import Fault, faults, spoil
 
 COMPARING = {"same path", "feeds", "spindle", "tool changes", "events", "end state", "job", "precedence"}
-"""Checks that hold a file against the program of the job lowered again."""
+"""Checks that lower the job again and compare the file with that program."""
 
 TARGET = 0.95
 PATIENCE = 120
@@ -67,7 +67,7 @@ def main() -> int:
 
 
 def _load_what_is_not_ours() -> None:
-    """Every child begins with these loaded; the library itself is loaded in each again."""
+    """Load what every child process shares; each child loads the library itself anew."""
     others = (
         "click jinja2 networkx numba numpy pluggy pydantic rich scipy.ndimage scipy.sparse.csgraph shapely.geometry"
     )
@@ -76,7 +76,7 @@ def _load_what_is_not_ours() -> None:
 
 
 def _all(chosen: list[Fault], room: Path, workers: int) -> list[tuple[Fault, str, list[str]]]:
-    """Each fault with its verdict and what there is to say of it, in the order given."""
+    """Each fault, its verdict and the details, in the order given."""
     waiting = list(enumerate(chosen))
     running: dict[int, tuple[int, Fault]] = {}
     done: dict[int, tuple[Fault, str, list[str]]] = {}
@@ -99,7 +99,7 @@ RANKS = ("nothing", "harmless", "refused", "caught", "by itself", "survived")
 
 
 def _try(fault: Fault, room: Path) -> None:
-    """One fault on every job. A file that is wrong and passes is the worst, whatever the other jobs say."""
+    """One fault on every job. A wrong file that passes is the worst verdict, whatever the other jobs say."""
     room.mkdir(parents=True)
     worst: tuple[str, list[str]] = ("nothing", [])
     for name in JOBS:
@@ -115,7 +115,7 @@ def _try(fault: Fault, room: Path) -> None:
 
 
 def _build(fault: Fault | None, name: str, out: Path) -> None:
-    """Write the files of a job, proved or not."""
+    """Write the files of a job without proving them."""
     if fault is not None:
         spoil(fault)
     from pathkit import api
@@ -138,7 +138,7 @@ def _build(fault: Fault | None, name: str, out: Path) -> None:
 
 
 def _sound(room: Path) -> None:
-    """The files without a fault, every one of them proved."""
+    """Write the files without a fault and prove every one of them."""
     for name in JOBS:
         _build(None, name, room / name)
     from pathkit.handover.recheck import recheck
@@ -186,7 +186,7 @@ def _forked(work: Any) -> int:
 
 
 def _apart(work: Any) -> int:
-    """Run it in a process of its own, at most for `PATIENCE` seconds; its exit code."""
+    """Run ``work`` in a process of its own for at most `PATIENCE` seconds; returns the exit code."""
 
     def within_patience() -> None:
         signal.alarm(PATIENCE)
