@@ -44,7 +44,7 @@ def built(job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
 
 
 def refused(words: list[str], capsys: pytest.CaptureFixture[str]) -> str:
-    """The words must be refused with exit code 2 and one clear message, which is returned."""
+    """The command must be refused with exit code 2 and one clear message, which is returned."""
     assert run(words) == WRONG
     said = capsys.readouterr().err
     assert said.startswith("error: ")

@@ -1,4 +1,4 @@
-"""How commands leave that cannot come to their end: their exit code, and words that are true."""
+"""Commands that cannot finish: their exit codes, and that what they say is true."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ def test_an_interrupt_leaves_nothing_and_says_so(
         assert capsys.readouterr().err == "error: stopped; nothing was written\n"
         assert [p.name for p in tmp_path.iterdir()] == ["job.toml"]
         monkeypatch.undo()
-        # The first file is in place already, the last is not: it goes back.
+        # The first file is in place already, the last is not: the first is taken back.
         monkeypatch.setattr(journal, "_flush_folder", interrupted)
         assert run(build) == INTERRUPTED
         assert capsys.readouterr().err == "error: stopped; nothing was written\n"

@@ -46,7 +46,7 @@ def motion_word(grid: Grid, n: int, words: Words) -> str:
 
 
 def centre(grid: Grid, n: int, before: tuple[Any, Any], caps: Capabilities) -> list[str]:
-    """I and J as they are counted; none where the arc has none."""
+    """I and J in counts; none where the arc has none."""
     if grid.motion[n] < CLOCKWISE:
         return ["", ""]
     here = before if caps.arcs == "incremental" else (0, 0)
@@ -106,7 +106,7 @@ def tabled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -
 
 
 def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context) -> bytes:
-    """The reference: one row after the other, strings and nothing clever."""
+    """The reference: it writes one row after the other, in plain strings."""
     caps, words = context.capabilities, dialect.words
     lines: list[str] = []
     state: dict[str, int | str] = {}
@@ -134,7 +134,7 @@ def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context)
 
 @st.composite
 def grids(draw: st.DrawFn) -> tuple[Grid, Script]:
-    """Any columns that quantising could make, and more: values at the limits, repeats, unknown places at first."""
+    """Any columns that quantising could make, and more: values at the limits, repeats, unknown places at the start."""
     count = draw(st.integers(0, 25))
     values = st.one_of(
         st.integers(-12, 12), st.integers(-(10**8) + 1, 10**8 - 1), st.sampled_from((1000, -1000, 10**7))
@@ -198,7 +198,7 @@ def test_the_dialects_that_come_along_agree_too(made: tuple[Grid, Script], diale
 
 
 def test_block_numbers_begin_again_past_the_limit() -> None:
-    """99 999 is the highest of NIST RS274/NGC (NISTIR 6556)."""
+    """99 999 is the highest line number of NIST RS274/NGC (NISTIR 6556)."""
     count = 100_010
     point = np.zeros((count, 3), np.int64)
     point[:, 0] = np.arange(count)

@@ -73,7 +73,7 @@ def test_nested_blocks_are_opened_with_their_layers_and_turned() -> None:
 
     drawing = dxf(draw)
     (circle,) = drawing.pick(layer="CUT", colour="red")
-    # (1, 0) turned by 90° is (0, 1), moved (5, 1), doubled and mirrored (−10, 2).
+    # (1, 0) turned by 90° is (0, 1), then moved (5, 1), then doubled and mirrored (−10, 2).
     assert circle.curve.bounds == pytest.approx((89.0, 101.0, 91.0, 103.0))
     assert abs(circle.curve.area) == pytest.approx(math.pi)
     (line,) = drawing.pick(layer="OWN")

@@ -1,4 +1,4 @@
-"""SVG drawings: what is drawn is what is cut, in mm and the right way up; what is unsafe or unclear is refused."""
+"""SVG drawings are cut as drawn, in mm and the right way up; what is unsafe or unclear is refused."""
 
 from __future__ import annotations
 
