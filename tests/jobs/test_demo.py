@@ -1,4 +1,4 @@
-"""The demo is real work: it is judged by shapely from what its bit sweeps, against the parts it promises."""
+"""The demo is real work: shapely judges what its bit sweeps against the parts that it promises."""
 
 from itertools import combinations
 

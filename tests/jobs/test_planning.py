@@ -1,4 +1,4 @@
-"""From a job file to boards for machines: layout by arithmetic, bits exchanged, depths from where they say."""
+"""From a job file to boards for machines: layouts, other bits, depths from the surface that they name."""
 
 from __future__ import annotations
 
@@ -196,7 +196,7 @@ def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) 
         freed, plate = swept(job, role), Polygon(region.flattened(1e-3))
         assert freed.intersection(plate).buffer(-0.01).is_empty
         assert freed.area == pytest.approx(plate.buffer(6.35, quad_segs=64).area - plate.area, rel=1e-3)
-    # 1400 mm/min for 3 mm: the chip load goes with the diameter, the way down is never made faster.
+    # 1400 mm/min for 3 mm: the chip load grows with the diameter, but the plunge never gets faster.
     cutting = job.toolpaths[0].cutting
     assert cutting.feed == pytest.approx(1400 * 6.35 / 3, abs=10)
     assert (cutting.plunge, cutting.spindle) == (400.0, 18000.0)
@@ -342,7 +342,7 @@ bottom.from_top = 0.8
 
 
 def test_a_mark_that_the_thinnest_board_does_not_get_is_refused(tags: str) -> None:
-    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep is the top of the thinnest board."""
+    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep, there is the top of the thinnest board."""
     text = tags.replace("hole.points", "mark.line = [[10, 5], [50, 5]]\nhole.points") + MARK
     assert only(text)
     with pytest.raises(InputError, match=r"the top of the thinnest board lies at 7\.5 mm") as raised:
@@ -365,7 +365,7 @@ def test_a_mark_off_the_board_is_refused_where_no_outline_is_drawn(tags: str) ->
 
 @pytest.mark.parametrize(("more", "noted"), [("", True), ('open_edges = ["side"]', False)])
 def test_a_recess_partly_beyond_its_outline_is_noted(tags: str, more: str, noted: bool) -> None:
-    """36 × 14 mm with 10 mm of it out over the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
+    """36 × 14 mm, 10 mm of it beyond the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
     text = tags.replace("corner = [16, 8]", "corner = [12, 26]")
     text = text.replace("hole.points", "side.line = [[12, 40], [48, 40]]\nhole.points")
     (order,) = orders(text.replace("bottom.from_top = 2", f"bottom.from_top = 2\n{more}"))

@@ -1,6 +1,6 @@
-"""Laws that hold for whatever is cut: slope, bite, depth, tabs, and where rapids may go.
+"""Laws that hold whatever is cut: slope, bite, depth, tabs, and where rapids may go.
 
-The ramp's law is judged by the wood that is removed at each place, not by the spacing of levels. Angles of 2-5° and
+The law of ramps is judged by the wood that is removed at each place, not by the spacing of levels. Angles of 2-5° and
 bites up to one diameter are common practice (no single source); drop = length × tan α is plane geometry.
 """
 
@@ -30,11 +30,11 @@ from pathkit.motion.program import ARC, RAPID, Program
 STOCK = Stock(300.0, 200.0, 18.0, z_zero="bed", thickness_tolerance=0.5)
 BLUNT = Tool("6 mm flat", 6.0)
 SHARP = Tool("6 mm upcut", 6.0, centre_cutting=True)
-# A plunge feed so low that most ramps must be slowed for it.
+# The plunge feed is so low that it slows most ramps down.
 CUTTING = Cutting(feed=2000.0, plunge=80.0, spindle=18000.0)
 QUARTER = math.pi / 2
 GRAIN = 0.4
-"""mm between the places along a curve at which wood is counted; the walk takes steps half as long."""
+"""mm between the places along a curve where wood is measured; the walk takes steps half as long."""
 
 
 def rounded(width: float, depth: float, radius: float, ccw: bool = True) -> Curve:
@@ -91,13 +91,13 @@ def lowered_or_refused(toolpath: Toolpath, machine: Machine) -> Program | Refuse
 
 
 def check_refusal(toolpath: Toolpath, refused: Refused) -> None:
-    """Only for its tabs may a generated cut be refused, and it says so by name and with a remedy."""
+    """A generated cut may be refused only for its tabs; the refusal names the cut and a remedy."""
     assert near_a_tab(toolpath) or tabs_crowd(toolpath), refused
     assert all(f.toolpath == "closed" and f.fix for f in refused.findings)
 
 
 def near_a_tab(toolpath: Toolpath) -> bool:
-    """Whether the start lies so near a tab that refusing it is right: the gap, and a ramp's shortest leg before it."""
+    """Whether the start lies so near a tab that refusing it is right: in its gap, or a ramp's shortest leg before."""
     length = toolpath.curve.length
     for tab in toolpath.tabs:
         ahead = (tab.at - toolpath.start) % length
@@ -115,7 +115,7 @@ def tabs_crowd(toolpath: Toolpath) -> bool:
 
 
 def sine_of_rows(program: Program) -> NDArray[np.float64]:
-    """Sine of each cutting row's way down, 0 where it does not fall; vertical rows are 1."""
+    """Sine of each cutting row's slope: 0 where it does not fall, 1 where it falls vertically."""
     flat = np.hypot(*(program.end[1:, :2] - program.end[:-1, :2]).T)
     arcs = program.kind[1:] == ARC
     radius = np.hypot(*(program.end[1:, :2] - program.centre[1:]).T)
@@ -127,7 +127,7 @@ def sine_of_rows(program: Program) -> NDArray[np.float64]:
 
 
 def stations_of(toolpath: Toolpath, place: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Index of the nearest of the samples of the curve."""
+    """For each place, the index of the nearest sample of the curve."""
     distance, index = cKDTree(samples(toolpath)).query(place[:, :2])
     assert np.max(distance) < GRAIN, "a cut along a curve stays on it"
     return np.asarray(index, np.int64)
@@ -140,7 +140,7 @@ def samples(toolpath: Toolpath) -> NDArray[np.float64]:
 
 
 def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any]) -> NDArray[np.float64]:
-    """Slope, bite, feeds and rapids; returns the floor along the curve's samples."""
+    """Checks slope, bite, feeds and rapids; returns the height of the floor at the curve's samples."""
     tool, entry = toolpath.tool, toolpath.entry
     angle = entry.angle if isinstance(entry, Ramp | Spiral) else 3.0
     sine = sine_of_rows(program)
@@ -238,7 +238,7 @@ def test_a_spiral_always_goes_down_except_over_tabs(
 @pytest.mark.parametrize("tool", [BLUNT, SHARP])
 @pytest.mark.parametrize("entry", [Spiral(3.0), Ramp(3.0)])
 def test_a_tab_leaves_its_width_of_wood(tool: Tool, entry: Any, machine: Machine, walked: Callable[..., Any]) -> None:
-    """Judged by shapely (GEOS) from the swept area, on a straight stretch: 6 mm asked, 6 mm left."""
+    """Shapely (GEOS) judges the swept area on a straight stretch: 6 mm asked for, 6 mm left."""
     import shapely
 
     curve = rounded(100.0, 60.0, 8.0)
@@ -257,7 +257,7 @@ def test_a_tab_leaves_its_width_of_wood(tool: Tool, entry: Any, machine: Machine
 
 @pytest.mark.parametrize("at", [88.0, 95.0, 20.0])
 def test_a_tab_on_a_bend_is_nowhere_narrower(at: float, machine: Machine, walked: Callable[..., Any]) -> None:
-    """Wood between the discs on both sides of the gap, by shapely: never less than asked, on any stretch."""
+    """Shapely measures the wood between the discs on both sides of the gap: never less than asked, on any stretch."""
     import shapely
 
     curve = rounded(100.0, 60.0, 14.0)

@@ -1,7 +1,6 @@
-"""Orientation against sentences an operator would say, and against the physics of a rigid board.
+"""Orientation against sentences that an operator would say, and against the geometry of a rigid board.
 
-Source of the meaning of an axis' sign: ISO 841:2001 (from memory): the direction in which the tool moves relative to
-the work.
+The sign of an axis is the direction in which the tool moves relative to the work (ISO 841:2001, from memory).
 """
 
 from __future__ import annotations
@@ -72,7 +71,7 @@ def test_the_plain_machine_changes_nothing() -> None:
 @pytest.mark.parametrize(
     ("way", "bench", "numbers"),
     [
-        # Zero at the back right corner, numbers grow to the left and toward the operator: both count from there.
+        # Zero at the back right corner; both numbers grow from there, to the left and toward the operator.
         (("left", "toward", "up", "back-right"), (60, 30, 5), (240, 170, 5)),
         (("right", "away", "up", "centre"), (60, 30, 5), (-90, -70, 5)),
         # A portrait bed: X runs away from the operator, Y to the left.
@@ -90,7 +89,7 @@ def test_places_computed_by_hand(way: Way, bench: tuple[float, ...], numbers: tu
     [(0, (60, 30), (60, 30)), (1, (60, 30), (170, 60)), (2, (60, 30), (240, 170)), (3, (60, 30), (30, 240))],
 )
 def test_turning_the_board_by_quarters(turn: int, bench: tuple[float, float], numbers: tuple[float, float]) -> None:
-    """Counter-clockwise seen from above, the board's front left corner back at the origin."""
+    """The board turns counter-clockwise seen from above; then its front left corner is put back at the origin."""
     board = orientation(machine_of("right", "away", "up", "front-left"), STOCK, pk.Setup(turn=turn))
     assert board.points(np.array([[*bench, 0.0]]))[0].tolist() == [*numbers, 0.0]
 
@@ -101,7 +100,7 @@ def test_every_way_there_and_back(way: Way, turn: int) -> None:
     machine, setup = machine_of(*way), pk.Setup(turn=turn)
     there = to_controller(program(), machine, setup)
     assert to_bench(there, machine, STOCK, setup) == program()
-    # The datum corner is where the numbers are nought, and no number is a negative nought.
+    # At the datum corner the numbers are zero, and none is a negative zero.
     across, along = {"centre": (0.5, 0.5)}.get(
         way[3], (1.0 if "right" in way[3] else 0.0, 1.0 if "back" in way[3] else 0.0)
     )

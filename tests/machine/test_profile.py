@@ -1,4 +1,4 @@
-"""Machine profiles: what is read, and every way in which one is refused, all at once and with its line."""
+"""Machine profiles: what is read, and every way to be refused: all faults at once, each with its line."""
 
 from __future__ import annotations
 
@@ -152,7 +152,7 @@ def test_each_fault_is_named_with_its_line(old: str, new: str, line: int | None,
     assert found[0].file == "router.toml"
     if line is not None:
         assert found[0].line == line
-    # What pydantic calls things is nobody's business.
+    # The names that pydantic uses are not shown to people.
     assert "_" + "Axes" not in str(caught.value)
     assert "instance of" not in str(caught.value)
 

@@ -1,4 +1,4 @@
-"""A job survives the round trip through JSON, and a wrong file is refused with every fault and its path."""
+"""A job survives the round trip through JSON; a wrong file is refused with every fault and its path."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ CUTTING = pk.Cutting(1500.0, 300.0, 18000.0, ramp=700.0)
 
 
 def full_job() -> pk.Job:
-    """One of everything that can stand in a job."""
+    """A job with one of everything that a job can hold."""
     ring = pk.Curve.polyline(
         [[20.0, 20.0], [60.0, 20.0], [60.1, 50.7], [20.0, 50.0]], closed=True, sweeps=[0.0, 0.3, 0.0, -0.2]
     )

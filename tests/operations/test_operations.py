@@ -1,7 +1,7 @@
-"""Gouge-free and complete, as shapely judges it from the swept area; refusals that name the shape.
+"""Operations gouge nothing and leave nothing, as shapely judges from the swept area; refusals name the shape.
 
-The bit sweeps the buffer of its path. Nothing of it may leave the region that may be cut, and of the region nothing
-may stay that a disc of the bit's size can reach (the region's morphological opening by that disc).
+The bit sweeps the buffer of its path. It may not leave the region that may be cut, and must clear all of the region
+that a disc of the bit's size can reach (the region's morphological opening by that disc).
 """
 
 import math
@@ -50,8 +50,8 @@ def missed(paths: Sequence[Toolpath], area: BaseGeometry) -> bool:
 
 @st.composite
 def blobs(draw: st.DrawFn) -> Polygon:
-    """Anything from a comb to a pebble: boxes and discs joined, and some cut away again."""
-    # Below 1e-307 shapely itself divides by nothing; which numbers are drawn hangs on the modules that are loaded.
+    """Anything from a comb to a pebble: boxes and discs, some joined and some cut away."""
+    # Below 1e-307 shapely itself divides by zero; which numbers are drawn depends on the modules that are loaded.
     place = st.floats(0.0, 50.0, allow_subnormal=False)
     size = st.floats(5.0, 30.0)
     shapes = []

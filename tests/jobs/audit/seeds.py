@@ -1,4 +1,4 @@
-"""What can go wrong between job file and job, each put in by a patch: functions that take pytest's ``MonkeyPatch``."""
+"""What can go wrong between job file and job: each function puts one fault in, by pytest's ``MonkeyPatch``."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ Patch = pytest.MonkeyPatch
 
 
 def wrapped(patch: Patch, place: Any, name: str, after: Callable[[Any], Any]) -> None:
-    """Let what a function returns go through ``after``."""
+    """Pass what a function returns through ``after``."""
     real = getattr(place, name)
     patch.setattr(place, name, lambda *args, **options: after(real(*args, **options)))
 
@@ -66,7 +66,7 @@ def pieces(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
 
 
 def laid(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
-    """What comes of laying copies out."""
+    """Change the copies after they are laid out."""
     return lambda patch: wrapped(patch, copies_module, "laid_out", change)
 
 
@@ -81,7 +81,7 @@ def without_copy(number: str) -> Callable[[Any], Any]:
 
 
 def without_toolpath(word: str) -> Callable[[Any], Any]:
-    """An operation forgotten, and forgotten in the finished part too."""
+    """An operation is forgotten, in the finished part too."""
 
     def change(piece: Any) -> Any:
         parts = tuple(replace(p, holes=() if word == "hole" else p.holes) for p in piece.parts)
@@ -102,12 +102,12 @@ def turned_round(ring: Curve) -> Curve:
 
 
 def whole_piece(matrix: Any, about: tuple[float, float]) -> Callable[[Any], Any]:
-    """Toolpaths and finished shapes taken through one plane map: nothing in the job contradicts another."""
+    """Toolpaths and finished shapes go through one plane map: nothing in the job contradicts anything else."""
     flips = np.linalg.det(np.array(matrix, dtype=float)) < 0.0
 
     def curve(each: Curve) -> Curve:
         moved = mapped(each, matrix, about)
-        # A mirror turns the way round; who mirrors by mistake would still cut climb.
+        # A mirror turns the direction round; a maker who mirrors by mistake would still cut climb.
         return turned_round(moved) if flips and moved.closed else moved
 
     def feature(each: Any) -> Any:
@@ -126,7 +126,7 @@ def whole_piece(matrix: Any, about: tuple[float, float]) -> Callable[[Any], Any]
 
 
 def one_mirrored(copies: Any) -> Any:
-    """Copy 02 alone, about its own middle."""
+    """Mirror copy 02 alone, about its own middle."""
     part = next((part for part in copies.parts if part.name.endswith(" 02")), None)
     if part is None:
         return copies
@@ -142,7 +142,7 @@ def one_mirrored(copies: Any) -> Any:
 
 
 def turned_copies(patch: Patch) -> None:
-    """Every copy half a turn round: within the same box, and against the grain of nothing."""
+    """Turn every copy by half a turn: it keeps to the same box and to the grain."""
     real = copies_module.laid_out
 
     def laid_out(paths: Any, placements: Any, **options: Any) -> Any:
@@ -195,7 +195,7 @@ def smaller_board(patch: Patch) -> None:
 
 
 def other_side(patch: Patch) -> None:
-    """Inside and outside exchanged, in the finished parts too."""
+    """Exchange inside and outside, in the finished parts too."""
     real = operations.contour
     exchanged: dict[Side, Side] = {"inside": "outside", "outside": "inside", "on": "on"}
 
@@ -227,7 +227,7 @@ def unlike_peck(patch: Patch) -> None:
 
 
 def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
-    """Another default in the form that reads job files, for what the job file leaves out."""
+    """Read what the job file leaves out with another default."""
 
     def seed(patch: Patch) -> None:
         from pathkit.jobs import reading
@@ -250,7 +250,7 @@ def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
 
 
 def crowded(patch: Patch) -> None:
-    """Copies a little nearer to each other than asked."""
+    """Lay copies a little nearer to each other than asked."""
     from pathkit.operations import layout
 
     real = layout.spread

@@ -1,4 +1,4 @@
-"""Honest jobs raise no alarm: random small job files, those of README and demo, and ones that once showed a gap."""
+"""Honest jobs raise no alarm: random small job files, those of README and demo, and some that once showed a gap."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""Faults between job file and job, each put where the audit looks for it: a job that hangs together, and is another.
+"""Faults between job file and job, which only the audit looks for: the job is consistent, but not the one asked for.
 
-Every one is seeded in what makes jobs of a job file (or, where that is simplest, in the finished job), so that program,
-files and proof agree with it. The table says which check must speak; that the intent checks and the geometry of the
-proof do not is shown for each fault by `test_nothing_else_catches_it`.
+Each is seeded in what makes jobs of a job file (or, where that is simplest, in the finished job), so that program,
+files and proof agree with it. The table says which check must speak; `test_nothing_else_catches_it` shows for some of
+them that the intent checks and the geometry of the proof do not.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ Patch = pytest.MonkeyPatch
 
 
 class Fault(NamedTuple):
-    """``seed`` puts it in; ``change`` alters the text of the job file first, where it needs something special."""
+    """``seed`` puts it in; ``change`` alters the text of the job file first, where the fault needs that."""
 
     name: str
     caught_by: str
@@ -73,7 +73,7 @@ def in_a_drawing(text: str) -> str:
 
 
 def for_wider_bits(text: str) -> str:
-    """Without the hole that is as wide as the job's own bit."""
+    """Leave out the hole, which is as wide as the job's own bit."""
     begin = text.index('[[part.operations]]\nkind = "drill"')
     return text[:begin] + text[text.index("[[part.operations]]", begin + 5) :]
 
@@ -138,7 +138,7 @@ FAULTS = (
 
 
 def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[Any]]:
-    """The first order of a job file, its job after the passes, and every result of the audit of all its boards."""
+    """The first order of a job file, its job after the passes, and the results of the audit of all its boards."""
     from pathkit.jobs import reading
 
     every = orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
@@ -192,7 +192,7 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
 
 
 def test_every_check_has_a_fault_that_it_catches() -> None:
-    # The job's own pairs are tested below, on a job of their own.
+    # The job's own pairs are tested below, on another job.
     assert {fault.caught_by for fault in FAULTS} == set(CHECKS) - {"order as asked"}
 
 
