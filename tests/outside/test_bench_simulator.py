@@ -126,7 +126,7 @@ def test_on_a_board_that_lies_turned(turn: int) -> None:
 
 
 def test_the_bench_sees_a_mirrored_glyph_and_a_wrong_arc() -> None:
-    """The judge itself: of all eighty readings of one file only the right one passes, but for Z's corner."""
+    """A test of the judge: of the eighty ways to read one file, only the right one passes."""
     text = pk.post(glyph(), router("left", "toward", "up", "back-right", "grbl", "mm")).text
     passed = [way for way in WAYS if is_the_glyph(drawn(text, way, (WIDTH, DEPTH)), 0.002)]
     assert passed == [("left", "toward", "up", "back-right")]

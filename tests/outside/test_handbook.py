@@ -1,4 +1,4 @@
-"""What the library makes against formulas of handbooks and textbooks; the source stands beside each check."""
+"""Results of the library against formulas of handbooks and textbooks; the source stands beside each check."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from pathkit.operations.contour import Direction, Side
 BIT = pk.Tool("6 mm", 6.0)
 FEEDS = pk.Cutting(feed=1500.0, plunge=1500.0, spindle=18000.0)
 BOARD = pk.Stock(300, 200, 12)
-# So quick that every move runs at its feed, and a length is its time times that.
+# So quick that every move runs at its full feed: its length is time × feed.
 SWIFT = pk.Machine(
     "swift", "grbl", pk.Axes(), pk.Travel(600, 400, 80), pk.Motion((1e5,) * 3, (1e5,) * 3, (1e9,) * 3, idle_delay=0.0)
 )
@@ -30,7 +30,7 @@ def lowered(toolpath: pk.Toolpath) -> pk.Program:
 
 @given(st.floats(0.1, 500), st.floats(0.01, 6.28), st.floats(0.001, 0.05))
 def test_chords_keep_the_sagitta(radius: float, sweep: float, tolerance: float) -> None:
-    """s = r(1 − cos(θ/2)) (geometry of the circle): as many chords as are needed, and not one more."""
+    """s = r(1 − cos(θ/2)) (geometry of the circle): as many chords as needed, and no more."""
 
     def sagitta(count: int) -> float:
         return radius * (1 - math.cos(sweep / count / 2))

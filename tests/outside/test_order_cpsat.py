@@ -1,7 +1,7 @@
 """Small orders against OR-tools CP-SAT (constraint programming, Apache-2.0): exact, and apart from the search.
 
 The model is the textbook one: one node for each way to run a cut, a circuit through the park over optional nodes
-(`AddCircuit`), and a place number for each cut, by which precedence and stages are told.
+(`AddCircuit`), and a place number for each cut, which expresses precedence and stages.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ DRILL, FLAT = Tool("drill", 3.0, kind="drill"), Tool("flat", 6.0)
 ROLE = {"pocket": 0, "drill": 1, "outline": 2}
 SCALE = 1000
 CHANGE = 10_000_000
-"""More than any travel on this board, so that fewer changes of bit always win."""
+"""What a change of bit costs: more than any travel on this board, so that fewer changes always win."""
 
 
 class Node(NamedTuple):
@@ -80,7 +80,7 @@ def random_job(seed: int, *, one_bit: bool) -> tuple[Job, list[Node]]:
 
 
 def optimum(job: Job, nodes: list[Node], park: tuple[float, float]) -> tuple[int, float]:
-    """(changes of bit, travel in mm) of the best order, by CP-SAT; proved."""
+    """(changes of bit, travel in mm) of the best order, which CP-SAT proves optimal."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()

@@ -45,7 +45,7 @@ def board() -> Stock:
 
 @pytest.fixture(scope="session")
 def cut() -> Cut:
-    """A toolpath with sound defaults; everything can be said otherwise."""
+    """Makes a toolpath with sound defaults, each of which can be changed."""
 
     def make(name: str, curve: Curve, tool: Tool = FLAT, **fields: Any) -> Toolpath:
         cutting = fields.pop("cutting", Cutting(1200.0, 300.0, 18000.0))
@@ -56,7 +56,7 @@ def cut() -> Cut:
 
 @pytest.fixture(scope="session")
 def ring() -> Ring:
-    """A rectangle with rounded corners (radius 0: sharp), counter-clockwise."""
+    """Makes a counter-clockwise rectangle with rounded corners (radius 0: sharp)."""
 
     def make(x: float, y: float, width: float, height: float, r: float = 0.0) -> Curve:
         if r == 0.0:
@@ -72,9 +72,9 @@ def ring() -> Ring:
 
 @pytest.fixture(scope="session")
 def swept_below() -> Swept:
-    """The plan of what a round bit of the given radius sweeps below a height, by shapely from the program's rows.
+    """The area that a round bit of the given radius sweeps below a height, by shapely from the program's rows.
 
-    Discs are drawn round, not within: the polygon covers the true disc, so that wood is never judged wider than it is.
+    The polygon of each disc encloses the true disc, so that wood is never judged wider than it is.
     """
 
     def sweep(program: Program, radius: float, height: float) -> BaseGeometry:

@@ -73,7 +73,7 @@ def test_the_wood_left_is_as_wide_as_asked(
         for k, one in enumerate(stretches):
             for other in stretches[k + 1 :]:
                 assert one.distance(other) >= 6.0 - 0.01
-        # Above the tabs the groove is whole.
+        # Above the tabs the groove is not interrupted.
         assert len(shapely.get_parts(swept_below(program, tool.radius, top + 0.5))) == 1
         # Nothing goes lower at the tabs than their tops.
         for tab in held.toolpaths[0].tabs:

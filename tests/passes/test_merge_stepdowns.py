@@ -35,7 +35,7 @@ def merge(job: Job, machine: Machine, **options: Any) -> Outcome:
 
 @pytest.mark.parametrize(
     ("depth", "stepdown", "count"),
-    # n = ceil(depth / stepdown), and a depth that is a whole number of stepdowns needs no level more (arithmetic).
+    # n = ceil(depth / stepdown), and a depth that is a whole number of stepdowns needs no further level (arithmetic).
     [(12.0, 3.0, 4), (12.0, 5.0, 3), (0.3, 0.1, 3), (12.0, 12.0, 1), (12.0, 13.0, 1), (12.0, 11.9999, 2)],
 )
 def test_equal_levels(cut: Cut, board: Stock, machine: Machine, depth: float, stepdown: float, count: int) -> None:
@@ -51,7 +51,7 @@ def test_equal_levels(cut: Cut, board: Stock, machine: Machine, depth: float, st
 def test_the_first_level_counts_from_the_thickest_board_allowed(cut: Cut, board: Stock, machine: Machine) -> None:
     path = cut("slot", Curve.polyline([(10, 10), (60, 10)]), bottom=6.5, stepdown=3.0, role="slot")
     (got,) = merge(Job("j", board, (path,)), machine).job.toolpaths
-    # 12 mm of board on 0.5 mm of underlay may be 13.0 high: 6.5 mm of wood, three levels and not two.
+    # 12 mm of board on 0.5 mm of underlay may be 13.0 mm high: 6.5 mm of wood take three levels, not two.
     assert got.levels == pytest.approx((13 - 6.5 / 3, 13 - 13 / 3, 6.5))
 
 
@@ -147,12 +147,12 @@ def test_two_merges_that_would_wait_for_each_other_are_not_both_made(
     a0, a1 = stacked(cut, ring(10, 10, 80, 50), (12.5, 6.0, 0.25), role="outline")
     b0, b1 = (dataclasses.replace(p, name=f"b {k}", curve=ring(200, 10, 80, 50)) for k, p in enumerate((a0, a1)))
     job = Job("j", board, (a0, b0, a1, b1), ((a0.name, "b 1"), ("b 0", a1.name)))
-    # Joined both, each would have to come before the other.
+    # If both were joined, each would have to come before the other.
     assert len(merge(job, machine).job.toolpaths) == 3
 
 
 def test_what_lies_inside_may_come_between_too(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
-    """The lower one goes through, so that the hole inside must come first; the job wants the upper one before it."""
+    """The lower cut goes through, so the hole inside must come first; the job wants it after the upper cut."""
     a, b = stacked(cut, ring(10, 10, 80, 50), (12.5, 6.0, 0.25), role="outline")
     hole = cut("hole", Curve.circle((50, 35), 8), role="cut")
     job = Job("j", board, (a, hole, b), ((a.name, "hole"),))

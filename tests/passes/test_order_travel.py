@@ -1,4 +1,4 @@
-"""The travel order: what must come first, ways to run a cut, bits, parts, parks."""
+"""The travel order: precedence, ways to run a cut, bits, parts, parking places."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ def test_stages_over_the_whole_board(cut: Cut, ring: Ring, board: Stock, machine
 
 
 def test_bits_are_changed_as_seldom_as_precedence_allows(cut: Cut, board: Stock, machine: Machine) -> None:
-    """Ten holes for two bits side by side: nearest neighbours would change ten times, once is enough."""
+    """Ten holes for two bits by turns: going to the nearest would change bits nine times; once is enough."""
     big = Tool("5 mm drill", 5.0, kind="drill")
     paths = [
         cut(f"{tool.name} {k}", Curve.point((10 + 20 * k, 10 + (1 if tool is big else 0))), tool, role="drill")
@@ -293,7 +293,7 @@ def test_all_passes_keep_their_promises_on_any_board(job: Job, machine: Machine,
     # Every job that the passes hand over can be cut.
     program = lower(after, machine)
     if after.toolpaths and all(p.curve.closed and not isinstance(p.entry, Helix) for p in after.toolpaths):
-        # What ordering calls travel is what the program does at rapid, apart from the way to the first cut.
+        # The travel that ordering counts is what the program does at rapid, except the way to the first cut.
         begin = program.end[np.flatnonzero(np.isfinite(program.end[:, 0]))[0], :2]
         park = _park(after, machine)
         assert figures["travel"]["after"] == pytest.approx(travel(program) + math.dist(begin, park), abs=1e-6)
@@ -313,7 +313,7 @@ def test_never_worse_than_a_given_order_that_keeps_precedence(
 
 
 def _park(job: Job, machine: Machine) -> tuple[float, float]:
-    """Where the park lies in the bench frame, by the words of the profile (not by the library's orientation)."""
+    """Where the parking place lies in the bench frame, from the profile's words, not from the library's orientation."""
     corner = {"front": 0.0, "back": 1.0, "left": 0.0, "right": 1.0}
     words = machine.origin.split("-")
     x, y = (0.5, 0.5) if machine.origin == "centre" else (corner[words[1]], corner[words[0]])

@@ -111,7 +111,7 @@ def test_what_is_no_pass_is_refused(wrong: Any) -> None:
         Pipeline([wrong])
 
 
-# Each of these breaks one promise of the pass that it pretends to be; a checked pipeline has to see every one.
+# Each of these breaks one promise of the pass that it pretends to be; a checked pipeline must notice every one.
 
 
 def drop_last(job: Job) -> Job:

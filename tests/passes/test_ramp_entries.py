@@ -101,8 +101,8 @@ def test_a_spiral_that_tears_the_edge_of_a_compression_cut_is_told(
     cut: Cut, ring: Ring, board: Stock, machine: Machine
 ) -> None:
     bit = Tool("compression", 6.0, kind="compression", tip_length=4.0, centre_cutting=True)
-    # Two laps take 12.75 mm below the thickest board; on the thinnest, 1 mm lower, the first of them leaves the tip's
-    # reach of 4 mm after 5 of its 6.375 mm.
+    # Two laps take the 12.75 mm below the thickest board's top. On the thinnest board, whose top is 1 mm lower, the
+    # first lap is out of the reach of the tip (4 mm) after 5 of its 6.375 mm.
     job = Job("j", board, (cut("edge", ring(10, 10, 80, 50), bit, stepdown=6.5, role="outline"),))
     outcome = Pipeline([RampEntries(angle=3.0)]).run(job, machine)
     (finding,) = outcome.findings
@@ -132,7 +132,7 @@ def test_no_way_down_is_steeper_than_the_angle(job: Job, machine: Machine, angle
         wood = min(float(a[2]), path.highest(job.stock))
         straight_down = run < 1e-6 and wood > b[2] + 1e-6
         if straight_down:
-            # Through air down to a floor this cut has already made, or by a bit that cuts at its centre.
+            # Only through air to a floor that this cut has made already, or with a bit that cuts at its centre.
             levels = np.array((path.highest(job.stock), *path.depths(job.stock)))
             to_a_floor = bool(np.any((levels <= b[2] + 0.11) & (levels >= b[2] - 0.11)))
             assert path.tool.plunges or (to_a_floor and a[2] > path.highest(job.stock) - 1e-6)

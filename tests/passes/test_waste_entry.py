@@ -1,4 +1,4 @@
-"""Compression cuts entered in waste: judged on what the lowered program does to the part's edge."""
+"""Compression cuts that are entered in waste, judged by what the lowered program does to the part's edge."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def run(job: Job, machine: Machine) -> Outcome:
 
 
 def torn(program: Program, part: shapely.Polygon, stock: Stock, tip: float) -> float:
-    """mm of the part's edge that the bit first passes with its tip alone at the top, by shapely, row after row."""
+    """mm of the part's edge that the bit first passes with only its tip at the top, by shapely, row after row."""
     edge, length = part.exterior, 0.0
     reached: BaseGeometry = shapely.Point()
     for row in range(1, len(program)):
@@ -85,7 +85,7 @@ def test_no_edge_is_torn_but_where_the_hole_touches_it(
     assert plate.entry == Plunge()
     part = shapely.Polygon(curve.flattened(0.001)).buffer(-3.0)
     program = lower(outcome.job, machine)
-    # A disc of radius R that reaches 0.01 mm over a straight edge covers 2·sqrt(2·R·0.01) of it: here 0.6 mm at most.
+    # A disc of radius R that reaches 0.01 mm over a straight edge covers 2·sqrt(2·R·0.01) of it: 0.6 mm at most here.
     assert torn(program, part, board, BIT.tip_length) < 0.65
     spiral = Pipeline([MergeStepdowns(), RampEntries()]).run(job, machine).job
     assert torn(lower(spiral, machine), part, board, BIT.tip_length) > 100.0, "the judge sees what a spiral tears"
@@ -134,8 +134,8 @@ def test_what_cannot_be_is_refused_by_name(
 def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(
     cut: Cut, ring: Ring, board: Stock, machine: Machine
 ) -> None:
-    """From 13 mm down to 0.25 mm in steps of 6 at most are three of 4.25. The tip of 4 mm reaches 5 mm below the top of
-    the thickest board where the thinnest lies: half a millimetre more."""
+    """From 13 mm down to 0.25 mm, steps of 6 mm at most make three of 4.25. The thinnest board's top is 1 mm lower:
+    there a tip of 4 mm is through 5 mm below the highest top, and the first level goes half a millimetre deeper."""
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.0),))
     levels = ALL[0](job, machine).job.by_name["plate"].levels
     assert levels is not None

@@ -1,6 +1,6 @@
 """Arcs as every shipped dialect writes them, measured on the text against the true arc.
 
-The measure is geometry's own: how far the places that a controller passes lie from the circle that was meant.
+The measure is plain geometry: how far the places that a controller passes lie from the circle that was meant.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def machine(dialect: str, tolerance: float = 0.002, **output: Any) -> pk.Machine
 
 
 def cut(program: pk.Program) -> tuple[np.ndarray, np.ndarray]:
-    """Places along the read cut at even steps, and how far round each is from the first."""
+    """Places at even steps along the cut as read, and how far round each is from the first."""
     rows = np.flatnonzero(program.kind != pk.RAPID)[1:]
     pieces = []
     for row in rows:
@@ -91,7 +91,7 @@ def test_the_written_arc_is_the_meant_one(name: str, form: str, sweep: float, dr
 @pytest.mark.parametrize("tolerance", [0.0005, 0.002, 0.01])
 @pytest.mark.parametrize("radius", [2.0, 40.0])
 def test_chords_keep_within_the_profiles_tolerance(tolerance: float, radius: float) -> None:
-    """Sagitta r(1 − cos(θ/2)) (circle geometry), measured where the chords are; not finer than they need to be."""
+    """Sagitta r(1 − cos(θ/2)) (circle geometry), measured on the chords, which are no finer than they need to be."""
     where = machine("csv", tolerance, arcs="none", decimals=6)
     read = pk.read(pk.post(turn(radius, 0.1, 2 * math.pi), where).text, "csv")
     places, _ = cut(read)
