@@ -1,4 +1,4 @@
-"""Rules of the house that a program can keep watch over."""
+"""Rules of the project that a program can check."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ UNITS = re.compile(r"\b(mm|degrees?|rpm|seconds?|s|radians?|inch(es)?|share)\b",
 
 @pytest.mark.parametrize("name", sorted(PUBLIC))
 def test_public_docstrings_say_what_and_in_which_unit(name: str) -> None:
-    """Whoever takes or holds lengths, speeds or angles names the unit; a function that refuses says what it raises."""
+    """What takes or holds lengths, speeds or angles names the unit; a function that refuses says what it raises."""
     value = getattr(pk, name)
     if not callable(value):
         return

@@ -1,4 +1,4 @@
-"""What README shows is true: its Python runs as it stands, and its commands exist."""
+"""README is true: its Python runs as it stands, and its commands exist."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Plugins: found by entry point, named when broken, refused when two claim one name."""
+"""Plugins: found by entry point, named when broken, refused when two claim the same name."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def test_a_hook_that_does_not_exist_is_refused() -> None:
 
 
 def test_same_entry_point_name_from_two_packages_is_loaded_twice() -> None:
-    # pluggy alone would pass over the second in silence.
+    # pluggy alone would silently skip the second.
     registry = Registry()
     entry = importlib.metadata.EntryPoint("twin", "tests_plugin_gone", "pathkit")
     registry.load([(entry, "first"), (entry, "second")])

@@ -16,7 +16,7 @@ MACHINES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
 
 @dataclass(frozen=True)
 class Case:
-    """One machine's share of the job, as it comes out of the pipeline."""
+    """The job as one machine cuts it, from job to posted file."""
 
     job: pk.Job
     machine: pk.Machine

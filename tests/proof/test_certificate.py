@@ -1,4 +1,4 @@
-"""Certificates: what is sealed can be proved again from them, and what comes from outside is not believed."""
+"""Certificates: what is sealed can be proved again, and nothing that comes from outside is believed."""
 
 from __future__ import annotations
 
@@ -145,7 +145,7 @@ JSON = st.recursive(
 def test_any_value_in_any_place_is_read_or_refused(cases: dict[str, Case], key: str, value: object) -> None:
     case = cases["grbl-front-left"]
     values = certify(_proof(case), None, case.posted, None, case.machine, takes(case.machine), case.job)
-    # Any other error than an `InputError` fails the test.
+    # Any error other than an `InputError` fails the test.
     with contextlib.suppress(InputError):
         read_certificate(json.dumps({**values, key: value}))
 

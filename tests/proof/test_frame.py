@@ -1,4 +1,4 @@
-"""The proof's own frame: hand-computed numbers, and agreement with the other building of it."""
+"""The proof's own frame: against numbers worked out by hand, and against the frame that the writer builds."""
 
 from __future__ import annotations
 

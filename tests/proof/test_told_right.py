@@ -1,4 +1,4 @@
-"""What was once called proved and is not: off the board, outside the part, no floor, too short a bit, no outline."""
+"""Once wrongly called proved: cuts off the board or outside the part, no floor, too short a bit, no outline."""
 
 from __future__ import annotations
 
@@ -113,7 +113,7 @@ def test_an_offset_set_from_a_place_that_nobody_knows() -> None:
 
 @given(st.integers(2, 60_000), st.integers(2, 60_000))
 def test_bites_of_a_cycle_never_come_out_even(depth: int, most: int) -> None:
-    """By the loop of NISTIR 6556, 3.5.16.3, in floats: no bite is without depth, and none is deeper than asked."""
+    """The loop of NISTIR 6556, 3.5.16.3, in floats: no bite has zero depth, and none is deeper than asked."""
     bite = _bite(depth, most / 1000.0, Rs274ngc.capabilities)
     assert 1 <= bite <= most
     bottom, delta, at, bites = -depth / 1000.0, bite / 1000.0, 0.0, []

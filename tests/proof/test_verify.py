@@ -1,4 +1,4 @@
-"""Real files: nothing is found in them as they are, and every sabotage is, by the check that is there for it."""
+"""Real files: nothing is wrong with them as they are, and every sabotage is found by the check that is for it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def test_a_file_as_it_was_posted_raises_nothing(case: Case) -> None:
     assert {check.name for check in proof.checks if check.status == "not run"} == {"gouges", "finished shape"}
     assert {check.status for check in proof.checks} == {"passed", "not run"}
     assert {check.name for check in CHECKS} <= {check.name for check in proof.checks}
-    # Half a count along each axis, or an arc's own rounding: under three counts.
+    # Half a count along each axis, or the rounding of an arc: less than three counts.
     assert 0.0 < proof.deviation < 3 * (0.001 if case.capabilities.units == "mm" else 0.00254)
 
 
@@ -44,13 +44,13 @@ def test_a_board_that_lies_turned(cases: dict[str, Case], turn: int) -> None:
     program = pk.lower(cases["grbl-back-right"].job, machine, setup)
     posted = pk.post(program, machine, setup)
     assert pk.verify(posted, program, machine, job=cases["grbl-back-right"].job).ok
-    # The same file on a board that lies otherwise is another path.
+    # On a board that lies in another way, the same file is another path.
     other = pk.verify(posted, program, machine, setup=pk.Setup(turn=(turn + 1) % 4))
     assert other["same path"].status == "failed"
 
 
 def spots(text: str) -> list[tuple[int, int]]:
-    """Every digit of every X, Y and Z word: (line from 0, place in it)."""
+    """Every digit of every X, Y and Z word: (line, counted from 0; place in it)."""
     return [
         (number, place)
         for number, line in enumerate(text.split("\n"))
@@ -62,7 +62,7 @@ def spots(text: str) -> list[tuple[int, int]]:
 
 
 def test_any_digit_flipped_is_named_by_its_line(case: Case) -> None:
-    """The law of the house, on a sample drawn again each time."""
+    """One digit is changed at a time, on a random sample."""
     text = case.text
     lines, places = text.split("\n"), spots(text)
     only = [c for c in CHECKS if c.name in ("controller", "unknown state", "same path")]
@@ -86,7 +86,7 @@ def first_line(text: str, pattern: str) -> int:
 
 
 def edited(text: str, pattern: str, new: str) -> tuple[str, int]:
-    """The first line with that pattern rewritten; and its number from 1."""
+    """The text with the first line that matches rewritten, and the number of that line, counted from 1."""
     lines = text.split("\n")
     number = first_line(text, pattern)
     lines[number] = re.sub(pattern, new, lines[number], count=1)
@@ -185,7 +185,7 @@ def test_a_tab_removed_from_the_text_alone(cases: dict[str, Case]) -> None:
 
 
 def test_the_travel_height_lowered(case: Case) -> None:
-    """Throughout, into the wood: the path is another one, and rapids go through wood."""
+    """Lowered everywhere, into the wood: the path is another one, and rapids go through wood."""
     count = 1.0 if case.capabilities.units == "mm" else 25.4
     high = float(case.program.end[0, 2])
 

@@ -1,4 +1,4 @@
-"""The fast lane reads exactly what the full reader reads, and nothing that it should leave to it."""
+"""The fast reader reads exactly as the full reader does, and leaves it all that it cannot read."""
 
 from __future__ import annotations
 

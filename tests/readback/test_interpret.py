@@ -1,4 +1,4 @@
-"""Text becomes the moves that the controller would make; what it relies on and what it refuses is said."""
+"""Text becomes the moves that the controller would make; what the text leaves open and what is refused is said."""
 
 from __future__ import annotations
 
@@ -138,7 +138,7 @@ def test_how_far_round(block: str, sweep: float) -> None:
 
 
 def test_an_arc_whose_rounded_end_is_its_start_goes_all_the_way_round() -> None:
-    # GRBL 1.1h does so up to 5e-7 radians (reproduced with its own code): the bit cuts a circle nobody wanted.
+    # GRBL 1.1h does so up to 5e-7 radians (reproduced with its own code): the bit cuts a circle that nobody wanted.
     program = read("X10\nG1 F100\nG3 X10 Y-0.000003 I-10").program
     assert program.sweep[-1] == pytest.approx(2 * math.pi)
 

@@ -1,4 +1,4 @@
-"""What cannot be solved is refused by name, with the place and the way out."""
+"""What cannot be solved is refused by name, with its place and what to do."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def test_a_missing_file(tmp_path: Path) -> None:
 
 
 def test_instances_of_every_kind_are_read(tmp_path: Path) -> None:
-    """Four tiny instances with optima worked out by hand; integers as TSPLIB rounds them."""
+    """Four tiny instances with optima worked out by hand, in integers as TSPLIB rounds them."""
     (tmp_path / "a.tsp").write_text(TSP)
     assert solve(Problem.read(tmp_path / "a.tsp")).length == 14
     sets = "GTSP_SETS : 2\nGTSP_SET_SECTION\n1 1 2 -1\n2 3 4 -1\nEOF\n"
@@ -145,7 +145,7 @@ def test_instances_of_every_kind_are_read(tmp_path: Path) -> None:
 
 
 def test_what_a_variant_number_means() -> None:
-    """A reversible item's variants are followed by themselves backwards; one with a single place has no backwards."""
+    """A reversible item's variants are followed by their reverses; one that begins and ends at one place has none."""
     stroke = Item([((0.0, 0.0), (5.0, 0.0)), ((0.0, 1.0), (5.0, 1.0))], reversible=True)
     problem = Problem.from_items([stroke, Item([((9.0, 9.0), (9.0, 9.0))], reversible=True)])
     assert [problem.variant(0, k) for k in range(4)] == [(0, False), (1, False), (0, True), (1, True)]

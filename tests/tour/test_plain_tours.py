@@ -1,4 +1,4 @@
-"""Plain tours: chains of exchanges, kicks, strokes, free ends, and what the search promises about itself."""
+"""Plain tours: chains of exchanges, kicks, strokes, free ends, and what the search promises."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def scattered(count: int, seed: int = 0, **options: Any) -> Problem:
 
 @st.composite
 def plain_problems(draw: st.DrawFn) -> Problem:
-    """Points and strokes with any ends; coordinates repeat and line up often."""
+    """Points and strokes with free or fixed ends; coordinates often repeat and line up."""
     at = st.tuples(st.integers(0, 6).map(float), st.integers(0, 6).map(float))
     items = [
         Item.at(*draw(at)) if draw(st.booleans()) else Item([(draw(at), draw(at))], reversible=True)
@@ -40,7 +40,7 @@ def plain_problems(draw: st.DrawFn) -> Problem:
 @settings(max_examples=60)
 @given(plain_problems(), st.integers(0, 3))
 def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Problem, seed: int) -> None:
-    """Every order is a valid one, and none beats dynamic programming; so small, kicks may miss the optimum itself.
+    """Every order is valid, and none beats dynamic programming; on such small problems kicks may miss the optimum.
 
     `solve` proves such problems, and anneals up to `plain.LEAST` points.
     """
@@ -83,7 +83,7 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
 
 
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
-    """The kernel against its own definition in plain Python: chains hold every 2-exchange, so none may be left."""
+    """The kernel against its definition in plain Python: chains include every 2-exchange, so none may be left."""
     from pathkit.tour.symmetric import lin_kernighan, search
     from pathkit.tour.symmetric.state import queue_all
 

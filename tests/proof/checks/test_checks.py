@@ -1,4 +1,4 @@
-"""Programs that are wrong in themselves: their files say exactly what they say, and yet are not let pass."""
+"""Programs that are wrong in themselves: their files are true to them, and still must not pass."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: Any) -> pk.J
 def program(rows: Rows, stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
     """Rows "rapid" or "cut" with x, y, z; the spindle is on at 16 000 rpm from the second row on.
 
-    Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is steep enough for less.
+    Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is so steep that it needs less.
     """
     n = len(rows)
     straight = np.array([k > 0 and r[1:3] == rows[k - 1][1:3] for k, r in enumerate(rows)])
@@ -135,10 +135,10 @@ def test_a_straight_plunge_by_a_bit_that_does_not_cut_at_its_centre() -> None:
 
 
 def test_below_the_bed() -> None:
-    # A job may not even say so; the program and its file do.
+    # No job may ask for this, but a program and its file can do it.
     deep = [*GOOD[:6], ("cut", 20.0, 20.0, -0.1), *GOOD[6:]]
     assert failed(proof_of(deep)) == {"above the bed"}
-    # Over an underlay nothing may so much as touch the bed; without one, to the bed is right through.
+    # Over an underlay nothing may even touch the bed; without one, a cut down to the bed is a through cut.
     down = [*GOOD[:6], ("cut", 20.0, 20.0, 0.0), *GOOD[6:]]
     assert failed(proof_of(down)) == {"above the bed"}
     assert proof_of([*GOOD[:6], ("cut", 20.0, 20.0, 0.002), *GOOD[6:]]).ok
@@ -175,7 +175,7 @@ def test_travel_by_size_and_as_placed() -> None:
     back_right = pk.load_machine("grbl-back-right")
     low, travel = back_right.travel.low, back_right.travel
     assert low is not None
-    # The board's back right corner at the machine's lower ends of X and Y, the bed as deep as Z goes: all of it fits.
+    # The board's back right corner is at the lower ends of X and Y, the bed as deep as Z goes: all of it fits.
     assert proof_of(GOOD, machine=back_right, setup=pk.Setup(zero_at=low)).ok
     off = (low[0] - 0.5, low[1], low[2])
     beyond = proof_of(GOOD[:-1], machine=back_right, setup=pk.Setup(zero_at=(low[0] + travel.x - 100.0, *low[1:])))
@@ -251,7 +251,7 @@ def test_another_job_and_another_order() -> None:
     other = outline(stepdown=2.0)
     made = pk.lower(job, MACHINE)
     posted = pk.post(made, MACHINE)
-    # Its levels ask for smaller bites than the file takes.
+    # The job's levels ask for smaller bites than the file takes.
     assert failed(pk.verify(posted, made, MACHINE, job=other)) == {"job", "stock removal", "asked depths"}
     first = replace(job.toolpaths[0], name="first")
     pair = pk.Job("board", STOCK, (*job.toolpaths, first), precedence=(("first", "cut"),))

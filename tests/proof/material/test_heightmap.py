@@ -1,4 +1,4 @@
-"""The map of heights: what it finds, that compiled and plain kernels agree, and that order does not change a board."""
+"""The map of heights: what it finds; compiled and plain kernels agree; order does not change a board."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def test_a_rapid_through_wood_is_met_and_one_through_its_own_slot_is_not() -> No
     beside = swept(*way, (RAPID, 80.0, 34.0, -3.0))
     assert beside.rapid[3] == pytest.approx(3.0)
     assert beside.toolpaths[0].rapid_row == 3
-    # Straight up is out of the hole that it has made.
+    # Straight up, the bit comes out of the hole that it has made.
     assert swept(*way, (RAPID, 80.0, 30.0, 20.0)).rapid.max() == 0.0
 
 
@@ -86,7 +86,7 @@ def test_wood_above_the_flutes_is_met_by_shank_and_holder() -> None:
     levels = [(LINE, x, 30.0, z) for z in (-3.0, -6.0, -9.0) for x in ((20.0, 80.0) if z == -6.0 else (80.0, 20.0))]
     removal = swept((LINE, 80.0, 30.0, 2.0), *levels, tool=deep)
     assert removal.bite.max() == pytest.approx(3.0)
-    # 9 mm down, 4 mm of flutes: 5 mm of wall stand against an 8 mm shank, 2 mm against the holder.
+    # 9 mm down with 4 mm of flutes: 5 mm of wall touch the 8 mm shank, 2 mm the holder.
     assert removal.shank.max() == pytest.approx(5.0)
     assert removal.holder.max() == pytest.approx(2.0)
     assert swept((LINE, 80.0, 30.0, 2.0), *levels, tool=replace(deep, shank=6.0)).shank.max() == 0.0
@@ -207,7 +207,7 @@ def test_passes_that_only_order_merge_or_reverse_leave_the_same_board(job: pk.Jo
         return
     for after in boards:
         differ = np.abs(after.height - before.height) > 1e-5
-        # A point on the very edge of a cut may fall to either side by the last digit.
+        # A point on the very edge of a cut may fall to either side through rounding.
         cut = int(np.count_nonzero(before.height < job.stock.highest_top))
         assert np.count_nonzero(differ) <= 2e-4 * max(cut, 5000)
         assert after.total == pytest.approx(before.total, rel=1e-3, abs=1.0)

@@ -1,4 +1,4 @@
-"""A program against a reading of it, both made by hand: what agrees, and what must be told apart."""
+"""A program against a reading of it, both written by hand: what agrees, and what must be told apart."""
 
 from __future__ import annotations
 
@@ -219,7 +219,7 @@ def test_a_bit_changed_in_a_pause_and_a_spindle_switched_by_hand() -> None:
 
 
 def circle(pieces: int, radius: float = 10.0, *, arcs: bool = False) -> tuple[Program, Program]:
-    """One full circle that also goes down, and a reading of it in pieces."""
+    """A full circle that also goes down, and a reading of it in pieces."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (radius, 0.0, 5.0), NAN)]
     mine = program([*first, (ARC, (radius, 0.0, 3.0), 800.0, (0.0, 0.0), 2 * math.pi)])
     rows = []
@@ -241,7 +241,7 @@ def test_an_arc_may_arrive_in_pieces(pieces: int, arcs: bool) -> None:
 
 
 def test_an_arc_whose_end_is_a_tie_has_one_end_only() -> None:
-    """12.0625 lies half way between 12.062 and 12.063: half-even takes the first, and the other is a finding."""
+    """12.0625 lies halfway between 12.062 and 12.063: half-even takes the first, and the other is a finding."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (2.0625, 0.0, 5.0), NAN)]
     mine = program([*first, (ARC, (12.0625, 0.0, 5.0), 800.0, (7.0625, 0.0), math.pi), (LINE, (0.0, 0.0, 5.0), 800.0)])
     assert held(mine, rounded(mine)).findings == []
@@ -251,7 +251,7 @@ def test_an_arc_whose_end_is_a_tie_has_one_end_only() -> None:
 
 @pytest.mark.parametrize("counts", [1, 2, 8, 40, -1, -3])
 def test_a_full_circle_that_misses_its_end_is_named_and_not_what_follows(counts: int) -> None:
-    """A count beside its start a full circle shrinks to next to nothing, or stays one: either way that is the line."""
+    """A full circle that misses its start shrinks to almost nothing or stays a circle; either way its line is named."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (10.0, 0.0, 5.0), NAN)]
     after = [(LINE, (12.0, 3.0, 5.0), 800.0)]
     mine = program([*first, (ARC, (10.0, 0.0, 5.0), 800.0, (0.0, 0.0), 2 * math.pi), *after])
@@ -262,7 +262,7 @@ def test_a_full_circle_that_misses_its_end_is_named_and_not_what_follows(counts:
 
 
 def test_chords_too_long_are_a_finding() -> None:
-    # Sagitta r(1 − cos(θ/2)): 60 chords of a circle of 10 mm stray 0.0137 mm, more than 3 counts + 0.002 mm.
+    # Sagitta r(1 − cos(θ/2)): 60 chords of a circle of 10 mm stray by 0.0137 mm, more than 3 counts + 0.002 mm.
     mine, theirs = circle(60)
     assert held(mine, theirs).findings[0].check == "same path"
 

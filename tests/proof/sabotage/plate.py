@@ -1,4 +1,4 @@
-"""One plate of the demo to be sabotaged before there is a file, and what the proof says of it."""
+"""One plate of the demo, to be sabotaged before there is a file, and what the proof says of it."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ class Plate:
     tabs: bool = True
 
     def job(self) -> pk.Job:
-        """The job as it is cut; its part is the one promised, whatever was asked for."""
+        """The job as it is cut; its part is the one promised, whatever the operations were asked for."""
         walls: dict[str, Any] = {"stepdown": self.stepdown, "part": NAME}
         paths = (
             *pocket("recess", self.recess, self.bit, CUTTING, bottom=self.floor, stepdown=2.5, stock=STOCK, part=NAME),
@@ -94,7 +94,7 @@ class Fault(NamedTuple):
 
 
 def changed(beginning: str, **values: Any) -> Callable[[pk.Job], pk.Job]:
-    """The job with the toolpaths of this beginning changed."""
+    """The job with those toolpaths changed whose names begin so."""
 
     def change(job: pk.Job) -> pk.Job:
         paths = tuple(replace(p, **values) if p.name.startswith(beginning) else p for p in job.toolpaths)

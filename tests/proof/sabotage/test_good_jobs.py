@@ -36,7 +36,7 @@ def proof_of(job: pk.Job, machine: pk.Machine, turn: int) -> pk.Proof:
 @given(job=boards(), name=st.sampled_from(MACHINES), turn=st.sampled_from([0, 1]))
 def test_boards_of_plates_are_proved_without_a_finding(job: pk.Job, name: str, turn: int) -> None:
     proof = proof_of(job, pk.load_machine(name), turn)
-    # Waste that comes loose on a board without tape is worth a word, and no fault.
+    # Waste that comes loose on a board without tape is worth a warning, but it is no fault.
     assert [f for f in proof.findings if f.severity == "error"] == []
     assert all(f.check == "holding" for f in proof.findings)
     by_name = {check.name: check.status for check in proof.checks}

@@ -37,7 +37,7 @@ def moves(change: Callable[[pk.Program], pk.Program], job: Callable[[], pk.Job] 
 
 
 def one_level(job: pk.Job) -> pk.Job:
-    """All of the recess in one go."""
+    """Cut all of the recess in one level."""
     return changed("recess rows", stepdown=None, levels=None)(job)
 
 
@@ -60,7 +60,7 @@ def ordered() -> pk.Job:
 
 
 def blunt() -> pk.Job:
-    """The bit does not cut at its centre, and the ways down are ramps."""
+    """A job whose bit does not cut at its centre, and goes down by ramps."""
     tool = replace(BIT, centre_cutting=False)
     return Plate(bit=tool).job()
 
@@ -81,7 +81,7 @@ def lower_by(depth: float) -> Callable[[pk.Program], pk.Program]:
 
 
 def low_travel(program: pk.Program) -> pk.Program:
-    """Travel moves at half the height of the board."""
+    """Travel at half the height of the board."""
     end = np.array(program.end)
     travel = float(np.nanmax(end[:, 2]))
     rows = (program.kind == pk.RAPID) & (end[:, 2] == travel)
@@ -98,7 +98,7 @@ def cuts_as_rapids(program: pk.Program) -> pk.Program:
 
 
 def arcs_turned(program: pk.Program) -> pk.Program:
-    """The sense of every arc lost: the long way round instead of the short one."""
+    """Every arc has lost its sense: it goes the long way round instead of the short one."""
     turn = 2.0 * math.pi
     sweep = np.array(program.sweep)
     arcs = (program.kind == pk.ARC) & (np.abs(sweep) < turn - 1e-6)
@@ -107,7 +107,7 @@ def arcs_turned(program: pk.Program) -> pk.Program:
 
 
 def bits_exchanged(program: pk.Program) -> pk.Program:
-    """The drill does what the end mill should, and the other way round."""
+    """The drill does the work of the end mill, and the end mill that of the drill."""
     others = {BIT.name: pk.ToolChange(DRILL.name, DRILL.number), DRILL.name: pk.ToolChange(BIT.name, BIT.number)}
     events = [others[e.name] if isinstance(e, pk.ToolChange) else e for e in program.event]
     return program.replace(event=tuple(events))
@@ -137,7 +137,7 @@ FAULTS = (
     Fault("the two bits exchanged", "stock removal", moves(bits_exchanged, blunt)),
     Fault("the spindle never on", "spindle", moves(no_spindle)),
 )  # fmt: skip
-"""What catches what."""
+"""Each fault, and what catches it."""
 
 
 @pytest.mark.parametrize(("fault", "machine"), with_machines(FAULTS))

@@ -61,7 +61,7 @@ def grown(curve: pk.Curve, by: float) -> pk.Curve:
 
 
 def mapped(job: pk.Job, linear: Any, about: Any) -> pk.Job:
-    """Every toolpath taken through a plane map about a place; the parts stay where they were promised."""
+    """Every toolpath goes through a plane map about a place; the parts stay where they were promised."""
     matrix, centre = np.asarray(linear, dtype=float), np.asarray(about, dtype=float)
     sign = float(np.sign(np.linalg.det(matrix)))
     paths = tuple(
@@ -105,7 +105,7 @@ def without(*beginnings: str) -> Callable[[], Seeded]:
 
 
 def other_bit(assumed: float) -> Callable[[], Seeded]:
-    """The outline offset for another bit than the one that cuts."""
+    """The outline is offset for another bit than the one that cuts."""
 
     def seed() -> Seeded:
         (path,) = contour("outline", OUTLINE, replace(BIT, diameter=assumed), CUTTING, bottom=THROUGH, stepdown=3.0)
@@ -118,7 +118,7 @@ def other_bit(assumed: float) -> Callable[[], Seeded]:
 
 
 def ridges() -> Seeded:
-    """Two lines of the raster left out: a ridge stays between its neighbours."""
+    """Two lines of the raster are left out: a ridge stays between their neighbours."""
     job = right()
     (raster,) = (p for p in job.toolpaths if p.role == "pocket")
     points = raster.curve.points
@@ -215,7 +215,7 @@ FAULTS = (
     Fault("tabs trimmed by a second pass", "tabs", trimmed),
     Fault("a clamp in the way", "keep-out zones", clamped),
 )  # fmt: skip
-"""What catches what."""
+"""Each fault, and what catches it."""
 
 
 @pytest.mark.parametrize(("fault", "machine"), with_machines(FAULTS))

@@ -1,4 +1,4 @@
-"""Air-cut twins: the same blocks, higher, with the spindle left off; and nothing else passes for one."""
+"""Air-cut twins: the same blocks, higher, with the spindle off; nothing else passes for a twin."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_one_place_less_high_is_named(case: Case, twin: str) -> None:
 
 
 def test_a_twin_that_is_not_raised_enough(cases: dict[str, Case]) -> None:
-    """Every Z a millimetre lower than it ought to be: one constant, but the deepest cut comes too near to the board."""
+    """Every Z is a millimetre too low: the same for all, but the deepest cut comes too near to the board."""
     case = cases["grbl-front-left"]
     twin = pk.air_cut(case.posted, case.machine).text
     low = re.sub(r"Z(\d+(?:\.\d+)?)", lambda m: f"Z{float(m[1]) - 5:.6g}", twin)
