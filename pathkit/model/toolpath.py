@@ -136,8 +136,8 @@ class Toolpath:
     greatest depth of one level; ``levels``, if given, are the heights themselves, descending; the last is ``bottom``. A
     trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
     is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
-    is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where it was
-    told to.
+    is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
+    it was told to.
     """
 
     name: str

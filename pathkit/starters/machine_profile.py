@@ -9,8 +9,8 @@ from typing import Final
 from pathkit.errors import InputError
 from pathkit.machine.profile import Axes, Corner, Direction, Machine
 
-CORNERS: Final = ("front-left", "front-right", "back-left", "back-right", "centre")
-SIDES: Final = ("right", "left", "away", "toward")
+CORNERS: Final[tuple[Corner, ...]] = ("front-left", "front-right", "back-left", "back-right", "centre")
+SIDES: Final[tuple[Direction, ...]] = ("right", "left", "away", "toward")
 _LONGEST: Final = 60
 
 

@@ -13,7 +13,7 @@ from typing import Any, get_args
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Machine, Motion, SpindleControl, Travel
+from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, SpindleControl, Travel
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -146,13 +146,15 @@ def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, 
 def machines() -> st.SearchStrategy[Machine]:
     """Machines with any axis directions and origin, with and without a park."""
     axes = st.sampled_from(
-        [Axes(x, y, z) for x in _SIDES + _ENDS for y in (_ENDS if x in _SIDES else _SIDES) for z in ("up", "down")]  # type: ignore[arg-type]
+        [Axes(x, y, z) for x in _SIDES + _ENDS for y in (_ENDS if x in _SIDES else _SIDES) for z in _LEVELS]
     )
     places = st.tuples(_lengths(0.0, 50.0), _lengths(0.0, 50.0))
     return st.builds(_machine, axes, st.sampled_from(get_args(Corner)), st.none() | places)
 
 
-_SIDES, _ENDS = ("left", "right"), ("away", "toward")
+_SIDES: tuple[Direction, ...] = ("left", "right")
+_ENDS: tuple[Direction, ...] = ("away", "toward")
+_LEVELS: tuple[Direction, ...] = ("up", "down")
 
 
 def _machine(axes: Axes, origin: Corner, park: tuple[float, float] | None) -> Machine:

@@ -1,4 +1,4 @@
-"""A dialect that claims what it cannot do is named with the claim, and is never fatal to others."""
+"""A dialect that claims what it cannot do is named, with the claim; other dialects still work."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def test_a_false_claim_is_named(name: str) -> None:
 
 @pytest.fixture
 def beside(monkeypatch: pytest.MonkeyPatch) -> Any:
-    """The registry with everything that is installed and one plugin more."""
+    """The registry with everything that is installed, and one more plugin."""
 
     def install(**hooks: Any) -> None:
         everything = registry.Registry()

@@ -1,4 +1,4 @@
-"""Setup sheets and the index: complete, self-contained, safe against any name, and the same bytes every time."""
+"""Setup sheets and the index: complete, self-contained, safe whatever the names, and the same bytes every time."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ SHEET = "setup-sheet.html"
 
 
 class Tags(HTMLParser):
-    """What a page holds, by a parser that shares nothing with the template engine."""
+    """The contents of a page, by a parser that shares nothing with the template engine."""
 
     def __init__(self, page: str) -> None:
         super().__init__()
@@ -157,7 +157,7 @@ def test_zero_and_arrows_are_where_the_controller_has_them(machine: Machine, tur
     left, front = float(board["x"]), float(board["y"]) + float(board["height"])
     (zero,) = of_kind(root, "circle", "zero")
     seen = np.array([float(zero["cx"]) - left, front - float(zero["cy"])])
-    # The controller's zero and its X and Y, back on the drawn board, then the board turned about its middle.
+    # The controller's zero and axes, taken back to the drawn board, which is then turned about its middle.
     way = orientation(machine, stock, setup)
     bench = way.points_back(np.array([[0.0, 0, 0], [10.0, 0, 0], [0, 10.0, 0]]))[:, :2]
     angle = turn * np.pi / 2.0

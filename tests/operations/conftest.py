@@ -14,7 +14,8 @@ SLIVER = 0.003  # mm: half the thickness of the thickest error that passes
 
 
 class Judge:
-    """The bit sweeps the buffer of its path; what it can reach of an area is the area's opening by its disc."""
+    """The bit sweeps the buffer of its path; what it can reach of an area is the area's morphological opening by its
+    disc."""
 
     @staticmethod
     def swept(paths: Sequence[Toolpath]) -> BaseGeometry:

@@ -1,4 +1,4 @@
-"""What was once called proved and is not: off the board, outside the part, no floor, too short a bit, no outline."""
+"""Once wrongly called proved: cuts off the board or outside the part, no floor, too short a bit, no outline."""
 
 from __future__ import annotations
 
@@ -71,10 +71,13 @@ def test_a_recess_without_a_floor() -> None:
 def test_a_part_without_an_outline_is_judged_by_its_recesses() -> None:
     bare = plate(outline=False)
     assert proved(bare).ok
-    deeper = bare.with_toolpaths(
-        tuple(replace(p, bottom=p.bottom - 0.1, levels=None) if "recess" in p.name else p for p in bare.toolpaths)
-    )
-    assert "cuts" in said(deeper, "gouges")
+
+    def deeper(path: pk.Toolpath) -> pk.Toolpath:
+        assert path.bottom is not None
+        return replace(path, bottom=path.bottom - 0.1, levels=None)
+
+    deeper_job = bare.with_toolpaths(tuple(deeper(p) if "recess" in p.name else p for p in bare.toolpaths))
+    assert "cuts" in said(deeper_job, "gouges")
     lost = bare.with_toolpaths(tuple(p for p in bare.toolpaths if "recess" not in p.name))
     assert "recess 1 of the part 'plate' is not cut down" in said(lost)
     assert loads(dumps(bare)) == bare
@@ -110,7 +113,7 @@ def test_an_offset_set_from_a_place_that_nobody_knows() -> None:
 
 @given(st.integers(2, 60_000), st.integers(2, 60_000))
 def test_bites_of_a_cycle_never_come_out_even(depth: int, most: int) -> None:
-    """By the loop of NISTIR 6556, 3.5.16.3, in floats: no bite is without depth, and none is deeper than asked."""
+    """The loop of NISTIR 6556, 3.5.16.3, in floats: no bite has zero depth, and none is deeper than asked."""
     bite = _bite(depth, most / 1000.0, Rs274ngc.capabilities)
     assert 1 <= bite <= most
     bottom, delta, at, bites = -depth / 1000.0, bite / 1000.0, 0.0, []

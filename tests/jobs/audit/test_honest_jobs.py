@@ -1,4 +1,4 @@
-"""Honest jobs raise no alarm: random small job files, those of README and demo, and ones that once showed a gap."""
+"""Honest jobs raise no alarm: random small job files, those of README and demo, and some that once showed a gap."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ name = "plate"
 def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
     """The text of a small job file, bits to build for, and whether tabs are wanted."""
 
-    def chosen(*values: object) -> object:
+    def chosen(*values: Any) -> Any:
         return draw(st.sampled_from(values))
 
     def number(low: float, high: float) -> float:
@@ -104,7 +104,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
         '[layout]\norder = "part"\nspacing = 13\nalign = "centre"\n',
     )  # fmt: skip
     text += chosen("", "[passes]\nramp_entries = { angle = 4 }\n", "[passes]\nhold_tabs = { count = 3, width = 4 }\n")
-    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)  # type: ignore[return-value]
+    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)
 
 
 @settings(max_examples=20)
@@ -271,9 +271,9 @@ def test_a_copy_upon_a_clamp_or_over_the_margin_is_told(alarms: Alarms, monkeypa
 
 
 def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
-    import ezdxf
+    from ezdxf import filemanagement
 
-    document = ezdxf.new(units=1)  # inches
+    document = filemanagement.new(units=1)  # inches
     space = document.modelspace()
     inch = 25.4
     corners = [(20 / inch, 20 / inch), (50 / inch, 20 / inch), (50 / inch, 40 / inch), (20 / inch, 40 / inch)]
