@@ -6,7 +6,6 @@ wider one.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -15,9 +14,8 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs.reading import JobFile
 from pathkit.model.tool import Cutting, Tool
-from pathkit.units import MM_PER_INCH
+from pathkit.units import LENGTH
 
-_BIT: Final = re.compile(r"(?:(?P<name>.+)=)?(?P<value>\d+(?:\.\d+)?|\.\d+|\d+/\d+)\s*(?P<unit>mm|in)$")
 _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no source)
 
 
@@ -95,18 +93,14 @@ def bits_of(file: JobFile, wanted: Sequence[str] = ()) -> Bits:
 
 
 def _parsed(text: str, file: JobFile) -> tuple[str, float]:
-    match = _BIT.fullmatch(text.strip())
-    if match is None:
+    name, named, said = text.strip().rpartition("=")
+    diameter = LENGTH.read(said)
+    if diameter is None:
         raise InputError(f"--bit is {text!r}; give a diameter with its unit, as in 6.35mm or 1/4in")
-    first, _, second = match["value"].partition("/")
-    if second and not float(second):
-        raise InputError(f"--bit is {text!r}; nothing can be divided by 0")
-    diameter = float(first) / float(second or 1.0) * (MM_PER_INCH if match["unit"] == "in" else 1.0)
     if not 0.0 < diameter <= _LARGEST:
         raise InputError(f"--bit is {text!r}; a bit has more than 0 mm and at most {_LARGEST:g} mm")
-    name = match["name"]
     used = sorted({op.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations})
-    if name is not None:
+    if named:
         if name not in used:
             raise InputError(f"--bit names {name!r}, which this job does not use; it uses: {', '.join(used)}")
         return name, round(diameter, 6)

@@ -19,6 +19,8 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
+from pathkit.toml_source import Path as KeyPath
+from pathkit.units import quantities_of
 
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
@@ -93,7 +95,7 @@ def passes_of(
         if options is False:
             standard.pop(name, None)
             continue
-        values = {} if options is True else dict(options)
+        values = {} if options is True else _with_units(file, path, kind, options, found)
         known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
@@ -112,6 +114,21 @@ def passes_of(
         over = {k: v for k, v in (("effort", effort), ("seed", seed)) if v is not None}
         ordering = replace(ordering, **over)  # type: ignore[type-var]
     return (*standard.values(), *([ordering] if ordering is not None else []))
+
+
+def _with_units(
+    file: JobFile, path: KeyPath, kind: type, options: Mapping[str, Any], found: list[Finding]
+) -> dict[str, Any]:
+    """The options of a pass, its lengths in mm; texts that are no lengths are left out, and named among ``found``."""
+    values = dict(options)
+    for name, quantity in quantities_of(kind).items():
+        if isinstance(text := values.get(name), str):
+            if (number := quantity.read(text)) is None:
+                del values[name]
+                found.append(file.finding((*path, name), f"{name} is {text!r}, not a {quantity.name}", quantity.ways))
+            else:
+                values[name] = number
+    return values
 
 
 def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:

@@ -6,8 +6,9 @@ Nothing is taken from outside but the files that the job names beside itself: a 
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -21,8 +22,11 @@ from pathkit.model.checking import placed
 from pathkit.model.tool import Cutting, Tool
 from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
+from pathkit.units import FEED, LENGTH
 
 CHECK: Final = "job file"
+
+_BARE_UNIT: Final = re.compile(r"(?<![\w./-])([0-9.]+(?:/[0-9]+)?) *((?:in|mm)(?:/min)?)(?!\w)")
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ def read_job_file(path: str | Path) -> JobFile:
 
 def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     """A job file from its text; the files it names lie in ``folder``. Raises `InputError` with every finding."""
-    document = parse_toml(text, source)
+    document = _document(text, source)
     found = list(_form_findings(document, schema.JobForm))
     shared, table = _shared_tools(document, Path(folder), found)
     tools = _values(document, "tools", schema.Tool, Tool, found)
@@ -72,6 +76,23 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
         raise InputError(dict.fromkeys(found))
     form = schema.JobForm.model_validate(document.data)
     return JobFile(form, {**shared, **tools}, cutting, document, Path(folder), text)
+
+
+def _document(text: str, source: str) -> TomlSource:
+    """As `parse_toml`; where a number has its unit without quotes, which TOML does not know, the error says so."""
+    try:
+        return parse_toml(text, source)
+    except InputError as error:
+        lines = text.splitlines()
+        raise InputError(_quoted(f, lines) for f in error.findings) from None
+
+
+def _quoted(finding: Finding, lines: list[str]) -> Finding:
+    line = finding.line or 0
+    bare = re.sub(r"""#.*|"[^"]*"|'[^']*'""", " ", lines[line - 1]) if 0 < line <= len(lines) else ""
+    if (unit := _BARE_UNIT.search(bare)) is None:
+        return finding
+    return replace(finding, fix=f'put a number with its unit in quotes: "{unit[1]}{unit[2]}"')
 
 
 def dotted_path(path: Iterable[str | int]) -> str:
@@ -115,7 +136,7 @@ def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) ->
     elif (now := _renamed(path, fault["input"])) is not None:
         what, fix = f"{name}: {_short(fault['input'])} has another name now", f"write {path[-1]} = {now!r}"
     elif "input" in fault and not isinstance(fault["input"], (dict, list)):
-        what += f", not {_short(fault['input'])}"
+        what += f", not {_short(_written(document.data, path, fault['input']))}"
     return _at(document, path, what, fix)
 
 
@@ -129,14 +150,23 @@ def _renamed(path: KeyPath, value: object) -> str | None:
 
 
 _HINTS: Final = {
-    "float_type": "a plain number; lengths are in mm",
-    "greater_than": "lengths are in mm",
+    "float_type": "a plain number, without quotes",
+    "length_text": LENGTH.ways,
+    "feed_text": FEED.ways,
+    "greater_than": "a plain length is in mm",
     "int_type": "a whole number, without quotes",
     "string_type": "text in quotes",
     "list_type": "a list in square brackets",
     "bool_type": "true or false",
     "finite_number": "a finite number",
 }
+
+
+def _written(data: Any, path: KeyPath, otherwise: Any) -> Any:
+    """The value as it stands in the file, where it is a text: forms may have read a number out of it."""
+    for key in path:
+        data = data[key]
+    return data if isinstance(data, str) else otherwise
 
 
 def _plain(message: str) -> str:
@@ -219,7 +249,7 @@ def _shared_tools(document: TomlSource, folder: Path, found: list[Finding]) -> t
     if not isinstance(name, str) or not name:
         return {}, ""
     try:
-        table = parse_toml(read_text(folder / name), str(folder / name))
+        table = _document(read_text(folder / name), str(folder / name))
     except InputError as error:
         plain = [f if f.file else _at(document, ("tool_table",), f.what, f.fix) for f in error.findings]
         found += plain

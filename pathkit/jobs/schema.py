@@ -1,5 +1,8 @@
 """The keys of a job file and what may stand behind each: names are the model's own, lengths in mm.
 
+A length or a feed may also be a text with its unit (``"5.5in"``, ``"100in/min"``): its type says so by `LENGTH` or
+`FEED`, and the form then holds mm and mm/min all the same.
+
 Only forms and limits stand here; what they mean is worked out in `pathkit.jobs.reading` and its neighbours. The
 JSON schema that `pathkit schema` prints is made from these classes.
 """
@@ -13,11 +16,14 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pathkit.model.tool import SMALLEST
 from pathkit.model.toolpath import FINEST
 from pathkit.operations.pocket import FINEST_STEPOVER
+from pathkit.units import FEED, LENGTH
 
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
-Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
+Length = Annotated[float, Field(gt=0.0, le=1e5), LENGTH]
+Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
+Least0 = Annotated[float, Field(ge=0.0, le=1e5), LENGTH]
+Number = Annotated[float, Field(ge=-1e5, le=1e5), LENGTH]
+Degrees = Annotated[float, Field(ge=-1e5, le=1e5)]
+Feed = Annotated[float, Field(gt=0.0), FEED]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
@@ -135,7 +141,7 @@ class Stock(Table):
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
     underlay_tolerance: Least0 = 0.0
-    grain: Number = 0.0
+    grain: Degrees = 0.0
 
 
 class Board(Table):
@@ -150,7 +156,7 @@ class Board(Table):
 class Tool(Table):
     """A bit; its name is the table's."""
 
-    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
+    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5), LENGTH]
     number: Annotated[int, Field(ge=0)] | None = None
     kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
     flutes: Annotated[int, Field(ge=1, le=16)] = 2
@@ -166,10 +172,10 @@ class Tool(Table):
 class Cutting(Table):
     """Feeds in mm/min, spindle in rpm."""
 
-    feed: Annotated[float, Field(gt=0.0)]
-    plunge: Annotated[float, Field(gt=0.0)]
+    feed: Feed
+    plunge: Feed
     spindle: Annotated[float, Field(ge=0.0)]
-    ramp: Annotated[float, Field(gt=0.0)] | None = None
+    ramp: Feed | None = None
 
 
 class _Operation(Table):
@@ -227,7 +233,7 @@ class Pocket(_Operation):
     overlap: Least0 | None = None
     relief: bool = False
     stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
-    angle: Number | None = None
+    angle: Degrees | None = None
     wall_allowance: Least0 = 0.2
     direction: Literal["climb", "conventional"] = "climb"
 

@@ -19,6 +19,7 @@ from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.tab_places import cuts_beside, evenly, places_on
+from pathkit.units import Millimetres
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -52,8 +53,8 @@ class HoldTabs:
     """
 
     count: int = 2
-    width: float = 6.0
-    height: float = 3.0
+    width: Millimetres = 6.0
+    height: Millimetres = 3.0
     roles: tuple[Role, ...] = ("outline",)
 
     name: ClassVar[str] = "hold_tabs"

@@ -17,6 +17,7 @@ from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.compression import shallow_edge, torn_edges
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
+from pathkit.units import Millimetres
 
 HELIX_SHARES = (0.8, 0.5, 0.25)
 """Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
@@ -36,7 +37,7 @@ class RampEntries:
     """
 
     angle: float = 3.0
-    helix_diameter: float | None = None
+    helix_diameter: Millimetres | None = None
     strict: bool = False
 
     name: ClassVar[str] = "ramp_entries"

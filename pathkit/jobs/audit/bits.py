@@ -3,19 +3,13 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any, Final
 
+from pathkit.jobs.audit.lengths import millimetres
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import TOOL, Table, Tables
-
-MM_PER: Final = {"mm": Fraction(1), "in": Fraction(254, 10)}
-"""mm in a unit (the international inch of 1959 is 25.4 mm)."""
-
-_LENGTH: Final = re.compile(r"(\d{0,9}(?:\.\d{1,9})?|\d{1,9}/\d{1,9})\s*(mm|in)")
 
 WALLS: Final = ("flat", "ball")
 """Kinds of bit that a bare diameter can stand in for."""
@@ -45,16 +39,8 @@ def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
         name, _, said = text.strip().rpartition("=")
         if not name:
             (name,) = (each for each in used if tables.tools[each]["kind"] in WALLS)
-        swaps[name] = millimetres(said)
+        swaps[name] = round(millimetres(said), 6)
     return {name: d for name, d in swaps.items() if d != tables.tools[name]["diameter"]}
-
-
-def millimetres(text: str) -> float:
-    """A length with its unit (``6.35mm``, ``0.25in``, ``1/4 in``) in mm, to a millionth."""
-    found = _LENGTH.fullmatch(text.strip())
-    if found is None:
-        raise ValueError(f"{text[:40]!r} is no length with its unit")
-    return round(float(Fraction(found[1]) * MM_PER[found[2]]), 6)
 
 
 def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float]) -> Asked:

@@ -1,6 +1,7 @@
 """The job file's own tables, read by `tomllib`, with the audit's own list of keys and of what holds without them.
 
-A key that is not listed here is not understood, and is named: what it changes cannot be judged.
+A key that is not listed here is not understood, and is named: what it changes cannot be judged. Lengths and feeds that
+have a unit come out in mm and mm/min.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from pathkit.jobs.audit.lengths import in_mm
 from pathkit.jobs.audit.report import Key, dotted
 
 Table = Mapping[str, Any]
@@ -153,7 +155,7 @@ class _Reader:
         if not isinstance(table, Mapping):
             raise TypeError(f"{dotted(key)} is no table")
         self.unknown += [dotted((*key, name)) for name in table if name not in known]
-        values = {**known, **table}
+        values = {**known, **in_mm(table)}
         for name, value in values.items():
             if value is NEEDED:
                 raise KeyError(f"{dotted((*key, name))} is missing")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -22,6 +23,7 @@ from pathkit.operations.contour import Side
 from pathkit.operations.layout import Layout, Placement
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.ramp_entries import RampEntries
+from pathkit.units import Quantity
 
 Patch = pytest.MonkeyPatch
 
@@ -156,8 +158,14 @@ def drawn_in_mm(patch: Patch) -> None:
     patch.setitem(drawing.MM_PER, "inch", 1.0)
 
 
-def bit_in_mm(patch: Patch) -> None:
-    patch.setattr(bits_module, "MM_PER_INCH", 24.0)
+def unit_of(kind: Quantity, unit: str, size: Fraction) -> Callable[[Patch], None]:
+    """Another size of a unit, wherever the job file or the command line is read."""
+    return lambda patch: patch.setitem(dict_of(kind), unit, size)
+
+
+def dict_of(kind: Quantity) -> dict[str, Fraction]:
+    assert isinstance(kind.units, dict)
+    return kind.units
 
 
 def other_bit(patch: Patch) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -21,9 +22,9 @@ from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
+from pathkit.units import FEED, LENGTH
 from tests.jobs.audit.seeds import (
     another_past,
-    bit_in_mm,
     conventional,
     crowded,
     default_of,
@@ -45,6 +46,7 @@ from tests.jobs.audit.seeds import (
     tabs,
     through_the_nominal_board,
     turned_copies,
+    unit_of,
     unlike_peck,
     whole_piece,
     without_copy,
@@ -86,6 +88,16 @@ def with_window(text: str) -> str:
     return text.replace("[[part.operations]]", f"{window}\n{work}[[part.operations]]", 1)
 
 
+def put(old: str, new: str) -> Callable[[str], str]:
+    def change(text: str) -> str:
+        assert old in text
+        return text.replace(old, new)
+
+    return change
+
+
+INCH = Fraction(254, 10)
+
 MIRROR = whole_piece([[-1, 0], [0, 1]], (30.0, 15.0))
 HALF_A_TURN = whole_piece([[-1, 0], [0, -1]], (30.0, 15.0))
 LARGER = whole_piece([[1.02, 0], [0, 1.02]], (0.0, 0.0))
@@ -109,7 +121,24 @@ FAULTS = (
     Fault("copies half a turn round", "cuts as asked", turned_copies),
     Fault("a part larger", "parts as asked", pieces(LARGER)),
     Fault("inches read as mm in a drawing", "cuts as asked", drawn_in_mm, in_a_drawing),
-    Fault("another inch for a bit", "bits as asked", bit_in_mm, for_wider_bits, ("3 mm mill=0.14in",)),
+    Fault("another inch for a bit", "bits as asked", unit_of(LENGTH, "in", Fraction(24)), for_wider_bits,
+          ("3 mm mill=0.14in",)),
+    Fault("a length taken 25.4 times too small", "depths as asked", unit_of(LENGTH, "in", Fraction(1)),
+          put("stepdown = 1.5", 'stepdown = "0.06in"')),
+    Fault("a length taken 25.4 times too large", "tabs as asked", unit_of(LENGTH, "mm", INCH),
+          put("height = 2", 'height = "0.1mm"')),
+    Fault("a shape taken 25.4 times too small", "parts as asked", unit_of(LENGTH, "in", Fraction(1)),
+          put("radius = 3", 'radius = "1/8in"')),
+    Fault("a place taken 25.4 times too large", "cuts as asked", unit_of(LENGTH, "mm", INCH),
+          put("[[8, 15]]", '[["0.3mm", 15]]')),
+    Fault("a board taken 25.4 times too large", "board as asked", unit_of(LENGTH, "mm", INCH),
+          put("underlay = 2", 'underlay = "0.9mm"')),
+    Fault("a bit taken 25.4 times too large", "bits as asked", unit_of(LENGTH, "mm", INCH),
+          put("diameter = 2", 'diameter = "0.08mm"')),
+    Fault("a feed taken 25.4 times too small", "feeds as asked", unit_of(FEED, "in/min", Fraction(1)),
+          put("feed = 1400", 'feed = "55in/min"')),
+    Fault("a feed taken 25.4 times too large", "feeds as asked", unit_of(FEED, "mm/min", INCH),
+          put("plunge = 400", 'plunge = "40mm/min"')),
     Fault("an operation dropped", "cuts as asked", pieces(without_toolpath("hole"))),
     Fault("a mark dropped", "cuts as asked", pieces(without_toolpath("mark"))),
     Fault("a bit swapped", "bits as asked", other_bit),
@@ -175,6 +204,9 @@ ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
     "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
     "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "a length taken 25.4 times too small", "a length taken 25.4 times too large", "a shape taken 25.4 times too small",
+    "a place taken 25.4 times too large", "a board taken 25.4 times too large", "a bit taken 25.4 times too large",
+    "a feed taken 25.4 times too small", "a feed taken 25.4 times too large",
 )  # fmt: skip
 
 
