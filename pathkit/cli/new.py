@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from pathkit.cli.showing import FORCE, JSON
+from pathkit.cli.showing import FORCE, JSON, tell
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
@@ -73,6 +73,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
 ) -> int:  # fmt: skip
     """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
     from pathkit.handover.atomic_write import write_beside
+    from pathkit.machine.limits import travel_findings
     from pathkit.machine.profile import Machine
     from pathkit.registry import find_dialect
     from pathkit.starters.compass import compass
@@ -93,12 +94,15 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
     answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
-    drawn = compass(Machine.from_toml(text, str(out)))
+    described = Machine.from_toml(text, str(out))
+    drawn = compass(described)
     write_beside(out.parent, {out.name: text.encode("utf-8"), picture.name: drawn.encode("utf-8")}, force=force)
     if as_json:
-        click.echo(json.dumps({"ok": True, "out": str(out), "picture": str(picture)}, indent=1))
+        findings = [finding.as_dict() for finding in travel_findings(described)]
+        click.echo(json.dumps({"ok": True, "out": str(out), "picture": str(picture), "findings": findings}, indent=1))
         return 0
     click.echo(f"{out}: X+ {answers.x}, Y+ {answers.y}, zero at the board's {answers.corner}")
+    tell(travel_findings(described))
     click.echo(f"{picture}: look at it beside the machine. Do the arrows point where X+ and Y+ go?")
     click.echo(f"\nThen rehearse in the air: pathkit rehearse JOB --machine {out} --out rehearsal")
     return 0

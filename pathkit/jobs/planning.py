@@ -15,7 +15,8 @@ from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
 from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of, widest_lead
-from pathkit.machine.limits import board_fits
+from pathkit.jobs.wrong_unit import inch_findings, told_of_inches
+from pathkit.machine.limits import board_fits, travel_findings
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
@@ -41,6 +42,14 @@ def orders_of(
 
     Raises `InputError` with every operation that cannot be cut and where it stands, `Refused` where no board fits.
     """
+    with told_of_inches(file, machines):
+        return _orders(file, machines, bits, setups, tabs=tabs, effort=effort, seed=seed)
+
+
+def _orders(
+    file: JobFile, machines: Sequence[Machine], bits: Sequence[str], setups: Mapping[str, Setup] | Setup | None, *,
+    tabs: bool, effort: float | None, seed: int | None,
+) -> tuple[Order, ...]:  # fmt: skip
     named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
     if not chosen:
@@ -51,6 +60,7 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
+    inches = inch_findings(file, made)
     jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
     orders: list[Order] = []
     for machine in chosen:
@@ -64,7 +74,8 @@ def orders_of(
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
-                (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
+                (*inches, *travel_findings(machine), *made.notes, *notes, *tools.notes(),
+                 *_feed_notes(file, job, machine)), recipe, sources, mark,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

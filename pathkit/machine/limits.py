@@ -1,6 +1,8 @@
-"""Does it fit the machine: the board on the bed, the feeds and speeds within the limits of axes and spindle?"""
+"""Does the board fit the machine's bed, and is the bed's own size likely?"""
 
 from __future__ import annotations
+
+from typing import Final
 
 import numpy as np
 
@@ -9,6 +11,21 @@ from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
+from pathkit.units import MM_PER_INCH
+
+SHORT: Final = 80.0
+"""mm: no router moves less along both X and Y. As many inches are two metres (common practice, no source)."""
+
+
+def travel_findings(machine: Machine) -> tuple[Finding, ...]:
+    """A warning where the travel of X and Y looks like inches; a profile gives mm."""
+    x, y, z = machine.travel.x, machine.travel.y, machine.travel.z
+    if max(x, y) >= SHORT:
+        return ()
+    inches = " × ".join(f"{each * MM_PER_INCH:.4g}" for each in (x, y, z))
+    what = f"it moves {x:g} × {y:g} × {z:g} mm, which looks like inches; those would be {inches} mm"
+    fix = f"look at travel in its profile: x = {x * MM_PER_INCH:.4g}, y = {y * MM_PER_INCH:.4g} if inches were meant"
+    return (Finding(check="units", what=what, fix=fix, severity="warning", file=machine.name),)
 
 
 def board_fits(stock: Stock, machine: Machine, setup: Setup | None = None) -> tuple[Finding, ...]:

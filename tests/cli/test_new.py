@@ -152,7 +152,7 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     assert pk.load_machine(out).axes == pk.Axes("right", "away", "up")
 
 
-def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path) -> None:
+def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """24 × 25.4 = 609.6, 48 × 25.4 = 1219.2 and 4 × 25.4 = 101.6 mm."""
     out = tmp_path / "router.toml"
     ways = ["--zero", "front-left", "--x", "right", "--y", "away"]
@@ -163,6 +163,10 @@ def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path) -> None:
     # Read as mm these numbers are no bed, and neither are mm read as inches.
     assert run([*said[:-1], "mm", "--bed", "24,48,4", "--force"]) == WRONG
     assert run([*said, "--bed", "600,400,80", "--force"]) == WRONG
+    # A bed that might be one is asked about.
+    assert "looks like inches" not in capsys.readouterr().out
+    assert run([*said[:-1], "mm", "--bed", "24,48,12", "--force"]) == DONE
+    assert "24 × 48 × 12 mm, which looks like inches; those would be 609.6 × 1219 × 304.8 mm" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

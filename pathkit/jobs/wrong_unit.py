@@ -1,0 +1,189 @@
+"""Numbers that look like inches in a file whose plain numbers are mm: they are asked about, and never changed.
+
+A number is odd if it is hardly ever right in mm, and usual once it is taken for inches. One odd number is no proof:
+thin boards and fine bits exist. So a job is asked about where its odd numbers agree, or where one of them makes no
+sense beside the others. What has its unit (``"0.25mm"``) is meant; bits of a shared table are not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from typing import Any, Final
+
+from pathkit.errors import InputError, Refused
+from pathkit.findings import Finding
+from pathkit.jobs import schema
+from pathkit.jobs.reading import JobFile
+from pathkit.jobs.shapes import bounds_of
+from pathkit.jobs.toolpaths import Drawn, drawn
+from pathkit.machine.limits import travel_findings
+from pathkit.machine.profile import Machine
+from pathkit.toml_source import Path as KeyPath
+from pathkit.units import LENGTH, MM_PER_INCH
+
+USUAL: Final[Mapping[str, tuple[float, float]]] = {
+    "board": (60.0, 3200.0), "thickness": (1.5, 110.0), "bit": (0.6, 26.0), "part": (10.0, 3200.0),
+    "feed": (200.0, 20_000.0),
+}  # fmt: skip
+"""mm (mm/min) between which such a number lies on small routers, its longest side for what has sides. Common practice,
+no source."""
+
+_SIZES: Final = frozenset(("board", "thickness", "part"))
+_DEEPEST: Final = 12.0
+"""Bit diameters that a cut is deep at most: flutes are hardly ever longer (common practice, no source)."""
+_THINNEST: Final = 0.5  # mm that any board has
+_WIDE_BIT: Final = 4.0  # thicknesses of so thin a board that its bit is wide at most
+_SMALLEST_BOARD: Final = 20.0
+_SMALLEST_PART: Final = 2.0  # bit diameters
+
+
+@dataclass(frozen=True)
+class _Odd:
+    """What looks like inches. ``senseless``: it makes no sense beside the other numbers of the job."""
+
+    kind: str
+    path: KeyPath
+    what: str
+    fix: str
+    odd: bool
+    senseless: bool = False
+
+
+def inch_findings(file: JobFile, made: Drawn, *, refused: bool = False) -> tuple[Finding, ...]:
+    """A warning for each number that looks like inches. Where the job is ``refused`` anyway, every odd one is named."""
+    every = [*_boards(file), *_thickness(file), *_bits(file), *_parts(file, made), *_feeds(file)]
+    odd = [each for each in every if each.odd]
+    kinds = {each.kind for each in odd}
+    fits = not any(each.kind == "board" and each.path and not _inches_usual(file, each) for each in every)
+    if refused:
+        told = odd
+    elif len(kinds) > 1 and kinds & _SIZES and fits:
+        # The board goes with the others, however large it is.
+        told = [each for each in every if each.odd or each.kind == "board"]
+    else:
+        told = [each for each in odd if each.senseless]
+    return tuple(file.finding(each.path, each.what, each.fix, severity="warning") for each in told)
+
+
+@contextmanager
+def told_of_inches(file: JobFile, machines: Sequence[Machine]) -> Iterator[None]:
+    """Adds what looks like inches to a refusal of the job: it may be the reason."""
+    try:
+        yield
+    except (InputError, Refused) as error:
+        asked = [finding for machine in machines for finding in travel_findings(machine)]
+        with suppress(InputError):
+            asked += inch_findings(file, drawn(file), refused=True)
+        if not asked:
+            raise
+        raise type(error)(dict.fromkeys((*error.findings, *asked))) from None
+
+
+def _is_odd(kind: str, value: float) -> bool:
+    low, high = USUAL[kind]
+    return value < low <= value * MM_PER_INCH <= high
+
+
+def _inches_usual(file: JobFile, board: _Odd) -> bool:
+    form = file.form.board[int(board.path[1])]
+    return max(form.width, form.depth) * MM_PER_INCH <= USUAL["board"][1]
+
+
+def _odd(
+    kind: str, path: KeyPath, values: Mapping[str, float], *, odd: bool, senseless: bool, feed: bool = False
+) -> _Odd:
+    """Numbers behind ``path`` by their keys, with what they would be in inches and how to say either."""
+    plain, inch = ("mm/min", "in/min") if feed else ("mm", "in")
+    names, told = " × ".join(values), " × ".join(f"{value:g}" for value in values.values())
+    meant = " × ".join(f"{value * MM_PER_INCH:.4g}" for value in values.values())
+    inches = ", ".join(f'{key} = "{value:g}{inch}"' for key, value in values.items())
+    right = ", ".join(f'{key} = "{value:g}{plain}"' for key, value in values.items())
+    what = f"{names} = {told} looks like {inch} ({meant} {plain}), and a plain number is {plain}"
+    return _Odd(kind, path, what, f"if so, write {inches}; if it is right, {right}", odd, senseless)
+
+
+def _plain(file: JobFile, path: KeyPath) -> bool:
+    """Whether a number without a unit stands at a key path of the file."""
+    data: Any = file.document.data
+    for key in path:
+        try:
+            data = data[key]
+        except (KeyError, IndexError, TypeError):
+            return False
+    return not isinstance(data, str)
+
+
+def _boards(file: JobFile) -> Iterator[_Odd]:
+    for k, board in enumerate(file.form.board):
+        if _plain(file, ("board", k, "width")) and _plain(file, ("board", k, "depth")):
+            longest = max(board.width, board.depth)
+            sides = {"width": board.width, "depth": board.depth}
+            yield _odd("board", ("board", k), sides, odd=_is_odd("board", longest), senseless=longest < _SMALLEST_BOARD)
+
+
+def _thickness(file: JobFile) -> Iterator[_Odd]:
+    path, value = ("stock", "thickness"), file.form.stock.thickness
+    if _plain(file, path):
+        used = {op.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations}
+        widest = max(file.tools[name].diameter for name in used)
+        senseless = value < _THINNEST or widest >= _WIDE_BIT * value
+        yield _odd("thickness", path, {"thickness": value}, odd=_is_odd("thickness", value), senseless=senseless)
+
+
+def _bits(file: JobFile) -> Iterator[_Odd]:
+    for name, tool in file.tools.items():
+        path = ("tools", name, "diameter")
+        if _plain(file, path):
+            works = [op for part in file.form.part for op in part.operations]
+            mine = [_depth(op.bottom, file) for op in works if (op.tool or next(iter(file.tools))) == name]
+            deepest = max(mine, default=0.0)
+            senseless = _DEEPEST * tool.diameter < deepest <= _DEEPEST * MM_PER_INCH * tool.diameter
+            odd = _is_odd("bit", tool.diameter)
+            yield _odd("bit", path, {"diameter": tool.diameter}, odd=odd, senseless=senseless)
+
+
+def _depth(depth: schema.Depth, file: JobFile) -> float:
+    """mm below the top, nearly."""
+    thickness = file.form.stock.thickness
+    if depth.from_top is not None:
+        return depth.from_top
+    return thickness if depth.above_bed is None else thickness + file.form.stock.underlay - depth.above_bed
+
+
+def _feeds(file: JobFile) -> Iterator[_Odd]:
+    for name, cutting in file.cutting.items():
+        path = ("cutting", name, "feed")
+        if _plain(file, path):
+            odd = _is_odd("feed", cutting.feed)
+            yield _odd("feed", path, {"feed": cutting.feed}, odd=odd, senseless=False, feed=True)
+
+
+def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
+    largest = max(max(board.width, board.depth) for board in file.form.board)
+    for k, part in enumerate(file.form.part):
+        curves = [curve for (index, _), shape in made.shapes.items() if index == k for curve in shape.curves]
+        left, front, right, back = bounds_of(curves)
+        longest = max(right - left, back - front)
+        if any(shape.units is not None or shape.size is not None for shape in part.shapes.values()):
+            continue
+        if _has_units(file.document.data["part"][k]["shapes"]) or longest <= 0.0:
+            continue
+        bit = max(file.tools[op.tool or next(iter(file.tools))].diameter for op in part.operations)
+        fits = longest * MM_PER_INCH <= largest
+        sides = right - left, back - front
+        told, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))
+        what = f"the part {part.name!r} measures {told} mm, which looks like inches ({meant} mm)"
+        fix = (
+            'if so, write its lengths as "1.5in", or units = "inch" for a drawing; if it is right, write one as "1.5mm"'
+        )
+        senseless = longest < _SMALLEST_PART * bit and fits
+        yield _Odd("part", ("part", k, "shapes"), what, fix, _is_odd("part", longest), senseless)
+
+
+def _has_units(value: Any) -> bool:
+    if isinstance(value, str):
+        return LENGTH.read(value) is not None
+    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return any(map(_has_units, inner))
