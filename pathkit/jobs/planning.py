@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
+from pathkit.jobs.boards import board_for, plain_stock
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
@@ -16,7 +17,7 @@ from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
 from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of, widest_lead
 from pathkit.jobs.wrong_unit import inch_findings, told_of_inches
-from pathkit.machine.limits import board_fits, travel_findings
+from pathkit.machine.limits import travel_findings
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
@@ -66,7 +67,7 @@ def _orders(
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
         setup = _setup(machine, form, setups)
-        board = _board(file, machine, setup, None if form is None else form.board)
+        board, beside = board_for(file, machine, setup, form, turned=setups is not None and setup.turn > 0)
         if board not in jobs:
             # Machines that take the same board cut the same job: it is worked out once.
             jobs[board] = _jobs(file, made, board, tools)
@@ -74,7 +75,7 @@ def _orders(
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
-                (*inches, *travel_findings(machine), *made.notes, *notes, *tools.notes(),
+                (*inches, *travel_findings(machine), *beside, *made.notes, *notes, *tools.notes(),
                  *_feed_notes(file, job, machine)), recipe, sources, mark,
             )
             for place, times, job, layout in boards
@@ -174,26 +175,6 @@ def _setup(machine: Machine, form: Any, setups: Mapping[str, Setup] | Setup | No
     return Setup(form.turn, None if form.zero_at is None else tuple(form.zero_at), form.offset)
 
 
-def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> int:
-    """Which of the boards: the one that is named, or the largest that fits the machine as it lies."""
-    boards = file.form.board
-    wanted = [k for k, board in enumerate(boards) if name is None or board.name == name]
-    faults = {k: board_fits(_plain_stock(file, k), machine, setup) for k in wanted}
-    fitting = [k for k in wanted if not faults[k]]
-    if not fitting:
-        smallest = min(wanted, key=lambda k: boards[k].width * boards[k].depth)
-        raise Refused(f.at(file=file.source, line=file.document.line_of(("board", smallest))) for f in faults[smallest])
-    return max(fitting, key=lambda k: (boards[k].width * boards[k].depth, -k))
-
-
-def _plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
-    form, size = file.form.stock, file.form.board[board]
-    return Stock(
-        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
-    )  # fmt: skip
-
-
 def _stock(file: JobFile, board: int) -> Stock:
     from shapely.geometry import Polygon
 
@@ -208,7 +189,7 @@ def _stock(file: JobFile, board: int) -> Stock:
             maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
     if maker.found:
         raise InputError(maker.found)
-    return _plain_stock(file, board, tuple(zones))
+    return plain_stock(file, board, tuple(zones))
 
 
 _Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"

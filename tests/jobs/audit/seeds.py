@@ -195,11 +195,11 @@ def steep(patch: Patch) -> None:
 
 
 def stock_with(**changes: Any) -> Callable[[Patch], None]:
-    return lambda patch: wrapped(patch, planning, "_plain_stock", lambda stock: replace(stock, **changes))
+    return lambda patch: wrapped(patch, planning, "plain_stock", lambda stock: replace(stock, **changes))
 
 
 def smaller_board(patch: Patch) -> None:
-    patch.setattr(planning, "_board", lambda *args: 1)
+    patch.setattr(planning, "board_for", lambda *args, **options: (1, ()))
 
 
 def other_side(patch: Patch) -> None:

@@ -1,0 +1,70 @@
+"""Which of a job's boards a machine takes, and what lies beside that: a larger one that fits once it is turned."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from pathkit.errors import Refused
+from pathkit.findings import Finding
+from pathkit.jobs.reading import JobFile
+from pathkit.machine.limits import board_fits
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Setup
+from pathkit.model.stock import Stock, Zone
+
+
+def board_for(
+    file: JobFile, machine: Machine, setup: Setup, form: Any, *, turned: bool
+) -> tuple[int, tuple[Finding, ...]]:
+    """Which of the boards: the one that [[machine]] (``form``) names, or the largest that fits the machine as it lies.
+
+    The board is never turned unless that is asked for: it lies as the job and the sheet's reader expect, its grain too.
+    A warning names a larger board that fits when it is turned, unless the turn was given, there or by ``turned``.
+    Raises `Refused` where none fits.
+    """
+    boards = file.form.board
+    name = None if form is None else form.board
+    wanted = [k for k, board in enumerate(boards) if name is None or board.name == name]
+    faults = {k: board_fits(plain_stock(file, k), machine, setup) for k in wanted}
+    fitting = [k for k in wanted if not faults[k]]
+    quarter = replace(setup, turn=(setup.turn + 1) % 4)
+    others = [k for k in wanted if faults[k] and not board_fits(plain_stock(file, k), machine, quarter)]
+    say = f"say turn = {quarter.turn} for this machine in [[machine]], or --turn {quarter.turn}"
+    if not fitting:
+        told = _largest(file, others) if others else min(wanted, key=lambda k: _area(file, k))
+        line = file.document.line_of(("board", told))
+        fixed = (replace(f, fix=f"it fits when it is turned: {say}") if others else f for f in faults[told])
+        raise Refused(f.at(file=file.source, line=line) for f in fixed)
+    taken = _largest(file, fitting)
+    larger = [k for k in others if _area(file, k) > _area(file, taken)]
+    given = turned or (form is not None and "turn" in form.model_fields_set)
+    if not larger or given:
+        return taken, ()
+    best = _largest(file, larger)
+    what = (
+        f"{machine.name!r} takes the board of {_size(file, taken)}; the larger one of {_size(file, best)} fits when it"
+        " is turned by a quarter"
+    )
+    return taken, (file.finding(("board", best), what, f"to use it, {say}", severity="warning"),)
+
+
+def plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
+    """A board of the job, with ``zones``."""
+    form, size = file.form.stock, file.form.board[board]
+    return Stock(
+        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
+        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
+    )  # fmt: skip
+
+
+def _largest(file: JobFile, boards: list[int]) -> int:
+    return max(boards, key=lambda k: (_area(file, k), -k))
+
+
+def _area(file: JobFile, board: int) -> float:
+    return file.form.board[board].width * file.form.board[board].depth
+
+
+def _size(file: JobFile, board: int) -> str:
+    return f"{file.form.board[board].width:g} × {file.form.board[board].depth:g} mm"
