@@ -43,6 +43,9 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 )
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder to hand over.")
 @click.option("--bit", "bits", metavar="D", multiple=True, help="Your own bit: 6.35mm, 1/4in, or NAME=6mm.")
+@click.option(
+    "--without", metavar="OPERATION", multiple=True, help="Leave an operation out that no bit of yours can cut."
+)
 @click.option("--turn", type=click.IntRange(0, 3), help="Quarter turns of the board, counter-clockwise.")
 @click.option("--zero", metavar="X,Y,Z", help="The work zero in machine coordinates, mm, if known.")
 @click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
@@ -52,8 +55,9 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @_DROP
 @JSON
 def build(  # noqa: PLR0913 - each is an option of the command
-    job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
-    tabs: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool,
+    job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], without: tuple[str, ...],
+    turn: int | None, zero: str | None, tabs: bool, effort: int | None, seed: int | None, force: bool,
+    drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT."""
     from pathkit.jobs.requests import Wishes, orders_for
@@ -65,7 +69,7 @@ def build(  # noqa: PLR0913 - each is an option of the command
         raise InputError("--zero belongs to one machine; build for one machine at a time with it")
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
-    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed))
+    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without))
     return _build(orders, out, force, drop_others, as_json)
 
 

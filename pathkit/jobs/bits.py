@@ -6,12 +6,15 @@ wider one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
+from pathkit.jobs import schema
+from pathkit.jobs.left_out import Place, frees, left_out
+from pathkit.jobs.left_out import notes as left_out_notes
 from pathkit.jobs.reading import JobFile
 from pathkit.model.tool import Cutting, Tool
 from pathkit.units import LENGTH
@@ -21,10 +24,14 @@ _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no so
 
 @dataclass(frozen=True)
 class Bits:
-    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for)."""
+    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for).
+
+    ``without`` are operations (part, operation) that are left out, since no bit that is there does them.
+    """
 
     file: JobFile
     swaps: Mapping[str, Tool]
+    without: frozenset[Place] = frozenset()
 
     def name(self, name: str | None) -> str:
         return name if name is not None else next(iter(self.file.tools))
@@ -59,6 +66,17 @@ class Bits:
         """The job's own, less for a narrower bit; never more, since the job knows what its board and hold-down bear."""
         return None if stepdown is None else stepdown * min(self.share(tool), 1.0)
 
+    def cut(self, part: int) -> Iterator[tuple[int, schema.Operation]]:
+        """The operations of a part that are cut, each with its place among all."""
+        every = enumerate(self.file.form.part[part].operations)
+        return ((k, each) for k, each in every if (part, k) not in self.without)
+
+    def way_out(self, part: schema.Part, operation: schema.Operation) -> str:
+        """What a refusal of an operation adds for a recipient whose bit it may be that cannot cut it."""
+        if self.name(operation.tool) not in self.swaps or frees(operation):
+            return ""
+        return f"; or leave it uncut: --without '{part.name} {operation.title}'"
+
     def notes(self) -> tuple[Finding, ...]:
         """What was changed for the bits, to be said to whoever cuts."""
         found = []
@@ -69,12 +87,14 @@ class Bits:
             )
             fix = "check flutes, length and reach of the bit; only its diameter is known"
             found.append(Finding(check="bit", what=what, fix=fix, severity="warning", file=self.file.source))
-        return tuple(found)
+        return (*found, *left_out_notes(self.file, self.without))
 
 
-def bits_of(file: JobFile, wanted: Sequence[str] = ()) -> Bits:
+def bits_of(file: JobFile, wanted: Sequence[str] = (), without: Sequence[str] = ()) -> Bits:
     """The bits to build with. Each of ``wanted`` is ``6.35mm``, ``0.25in`` or ``1/4in``, or ``NAME=6.35mm`` where the
-    job has several that cut walls. Raises `InputError` for what is no bit, or cannot stand in for the job's."""
+    job has several that cut walls; ``without`` names operations to leave out. Raises `InputError` for what is no bit,
+    or cannot stand in for the job's, and for what cannot be left out.
+    """
     swaps: dict[str, Tool] = {}
     for text in wanted:
         name, diameter = _parsed(text, file)
@@ -89,7 +109,7 @@ def bits_of(file: JobFile, wanted: Sequence[str] = ()) -> Bits:
                 f"{diameter:g} mm {'drill' if meant.kind == 'drill' else 'bit'}", diameter, number=meant.number,
                 kind=meant.kind, flutes=meant.flutes, centre_cutting=meant.centre_cutting,
             )  # fmt: skip
-    return Bits(file, swaps)
+    return Bits(file, swaps, left_out(file, without))
 
 
 def _parsed(text: str, file: JobFile) -> tuple[str, float]:

@@ -34,6 +34,7 @@ def orders_of(
     machines: Sequence[Machine] = (),
     *,
     bits: Sequence[str] = (),
+    without: Sequence[str] = (),
     setups: Mapping[str, Setup] | Setup | None = None,
     tabs: bool = True,
     effort: float | None = None,
@@ -41,26 +42,28 @@ def orders_of(
 ) -> tuple[Order, ...]:
     """What ``machines`` (or those the file names) cut; ``setups``, ``effort`` and ``seed`` go before the file's own.
 
+    ``bits`` are a recipient's own, ``without`` the operations that none of them cuts.
+
     Raises `InputError` with every operation that cannot be cut and where it stands, `Refused` where no board fits.
     """
     with told_of_inches(file, machines):
-        return _orders(file, machines, bits, setups, tabs=tabs, effort=effort, seed=seed)
+        return _orders(file, machines, bits, without, setups, tabs=tabs, effort=effort, seed=seed)
 
 
 def _orders(
-    file: JobFile, machines: Sequence[Machine], bits: Sequence[str], setups: Mapping[str, Setup] | Setup | None, *,
-    tabs: bool, effort: float | None, seed: int | None,
+    file: JobFile, machines: Sequence[Machine], bits: Sequence[str], without: Sequence[str],
+    setups: Mapping[str, Setup] | Setup | None, *, tabs: bool, effort: float | None, seed: int | None,
 ) -> tuple[Order, ...]:  # fmt: skip
     named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
     if not chosen:
         raise InputError("no machine to build for: name one with --machine, or in [[machine]] of the job file")
     made = drawn(file)
-    tools = bits_of(file, bits)
+    tools = bits_of(file, bits, without)
     passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
     sources = sources_of(file)
     mark = mark_of_file(file)
-    recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
+    recipe = {"bits": list(bits), "left_out": list(without), "tabs": tabs, "effort": effort, "seed": seed}
     inches = inch_findings(file, made)
     jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
     orders: list[Order] = []

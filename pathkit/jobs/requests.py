@@ -19,13 +19,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Wishes:
-    """What was asked for beside the job file; None leaves it to the file. ``bits`` are those to build for."""
+    """What was asked for beside the job file; None leaves it to the file. ``bits`` are those to build for, ``without``
+    operations to leave out."""
 
     setup: Setup | None = None
     bits: tuple[str, ...] = ()
     tabs: bool = True
     effort: float | None = None
     seed: int | None = None
+    without: tuple[str, ...] = ()
 
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
@@ -41,8 +43,9 @@ def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -
     from pathkit.jobs.planning import orders_of
 
     return orders_of(
-        file, machines, bits=wishes.bits, setups=wishes.setup, tabs=wishes.tabs, effort=wishes.effort, seed=wishes.seed
-    )
+        file, machines, bits=wishes.bits, without=wishes.without, setups=wishes.setup, tabs=wishes.tabs,
+        effort=wishes.effort, seed=wishes.seed,
+    )  # fmt: skip
 
 
 def job_file(path: Path) -> JobFile:
@@ -63,6 +66,8 @@ def _of_toolpaths(job: Job, machines: Sequence[Machine], wishes: Wishes) -> tupl
     if wishes.bits:
         what = "this job is made of toolpaths, which are fixed for their bits; --bit needs a job file in TOML"
         raise InputError(what)
+    if wishes.without:
+        raise InputError("this job is made of toolpaths, not of operations; --without needs a job file in TOML")
     if not machines:
         raise InputError("no machine to build for: name one with --machine")
     passes = standard_passes(

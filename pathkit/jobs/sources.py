@@ -87,6 +87,7 @@ def sealed_sources(order: Order, boards: Sequence[tuple[int, int]], listed: list
     return {
         "files": listed,
         "bits": list(order.recipe.get("bits", ())),
+        "left_out": list(order.recipe.get("left_out", ())),
         "tabs": bool(order.recipe.get("tabs", True)),
         "boards": [list(board) for board in boards],
         "times": order.times,
@@ -113,6 +114,7 @@ def audited(order: Order, boards: Sequence[tuple[int, int]], job: bytes) -> tupl
     asked = Asked(
         order.sources.job, order.sources.beside, tuple(order.recipe.get("bits", ())),
         bool(order.recipe.get("tabs", True)), machine_as_dict(order.machine), order.setup.turn,
+        tuple(order.recipe.get("left_out", ())),
     )  # fmt: skip
     return audit(asked, Made(json.loads(job), order.times, tuple(boards), order.is_last))
 
@@ -139,12 +141,17 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     machine = machine_as_dict(certificate.machine)
     found += _same_machine(folder, sources.files, data, machine)
     beside = {each.called: data[each.name] for each in sources.files if each.role in ("tools", "drawing")}
-    asked = Asked(asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn)
+    asked = Asked(
+        asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn, sources.left_out
+    )  # fmt: skip
     try:
         _refuse_depth(data, sources.files)
     except InputError as error:
         return not_run("what was asked cannot be read"), (*found, *error.findings)
     made = Made(_decoded(job) or {}, sources.times, sources.boards, sources.last)
+    if sources.left_out:
+        what = f"left out, as was asked: {', '.join(map(repr, sources.left_out))}; these parts are not finished"
+        found.append(Finding(check="certificate", what=what, severity="warning", file=str(folder)))
     return audit(asked, made), tuple(found)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -12,6 +12,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
@@ -100,12 +101,13 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     for index, part in enumerate(file.form.part):
         work = _Work(file, part, index, made, stock, bits, grain)
         by_title = {}
-        for k, operation in enumerate(part.operations):
+        for k, operation in bits.cut(index):
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
                 path = ("part", index, "operations", k)
-                found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
+                way_out = bits.way_out(part, operation)
+                found += [file.finding(path, f.what, f.fix + way_out, toolpath=f.toolpath) for f in error.findings]
                 continue
             notes += [file.finding(("part", index, "operations", k), *note, severity="note") for note in work.notes]
             work.notes.clear()
@@ -189,6 +191,7 @@ class _Work:
                     paths += job.contour(hole_title, hole, form, side="outside")
             if form.side == "outside":
                 paths += job.contour(title, outline.outer, form, side="outside")
+                refuse_unreached_beside(title, outline.outer, job.meant, job.tool)
             elif outline.holes:
                 if form.core not in (None, "keep"):
                     what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
@@ -223,7 +226,7 @@ class _Work:
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
-            self._feature(job, outer, islands, open_edged=bool(edges))
+            self._feature(job, outer, islands, edges)
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
@@ -255,7 +258,8 @@ class _Work:
                     part=self.part.name,
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
-                what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
+                at = f"({centre[0]:.1f}, {centre[1]:.1f})"
+                what = f"the hole at {at} has {diameter:g} mm, and the bit {job.tool.name!r} {job.tool.diameter:g} mm"
                 raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
             else:
                 # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
@@ -308,13 +312,14 @@ class _Work:
         return job.bottom <= self.stock.lowest_underside + SAME
 
     def _feature(
-        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
+        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], edges: Sequence[Curve] = (), core: Core = "clear"
     ) -> None:
+        refuse_unreached(job.name, (curve, islands, edges), job.meant, job.tool)
         if self.outline is not None:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
             beyond = area_of(curve).difference(area_of(self.outline)).area
-            if beyond > BEYOND and not open_edged:
+            if beyond > BEYOND and not edges:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
         if not self._through(job):

@@ -140,7 +140,9 @@ def refuse_bit(name: str, tool: Tool) -> None:
 
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening into which the bit does not go."""
-    what = f"the bit {tool.name!r} of {tool.diameter:g} mm does not fit into the shape anywhere"
+    place = region.area.representative_point()
+    where = f"({place.x:.1f}, {place.y:.1f})"
+    what = f"the bit {tool.name!r} of {tool.diameter:g} mm fits nowhere into the shape round {where}"
     widest = widest_bit(region)
     if widest >= tool.diameter - 0.01:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")

@@ -41,7 +41,8 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
     if width is None or math.isclose(width, tool.diameter, abs_tol=1e-6):
         return (Toolpath(name, line, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="slot"),)
     if width < tool.diameter:
-        what = f"a slot of {width:g} mm and a bit {tool.name!r} of {tool.diameter:g} mm"
+        x, y = line.points[0][:2]
+        what = f"the slot from ({x:.1f}, {y:.1f}) is {width:g} mm wide, and the bit {tool.name!r} {tool.diameter:g} mm"
         raise refusal(name, what, f"the widest bit that fits has {width:g} mm")
     way = line.points[-1] - line.points[0]
     outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -ring.area)

@@ -67,7 +67,7 @@ class Source:
 @dataclass(frozen=True)
 class SealedSources:
     """What was asked: the files, bits to build for, whether tabs were wanted, (copies, times) of every board of the
-    machine and how often this one is cut. ``without`` says why there are none."""
+    machine and how often this one is cut, operations that were left out. ``without`` says why there are no files."""
 
     files: tuple[Source, ...]
     bits: tuple[str, ...] = ()
@@ -76,6 +76,7 @@ class SealedSources:
     times: int = 1
     last: bool = False
     without: str = ""
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -268,6 +269,7 @@ def _model() -> type[BaseModel]:
         model_config = ConfigDict(strict=True, extra="forbid")
         files: Annotated[list[SourceForm], Field(max_length=9999)]
         bits: Annotated[list[str], Field(max_length=99)] = []
+        left_out: Annotated[list[str], Field(max_length=999)] = []
         tabs: bool = True
         boards: Annotated[list[list[int]], Field(max_length=99)] = []
         times: int = 1
@@ -296,7 +298,8 @@ def _sources(form: Any) -> SealedSources | None:
         return None
     files = tuple(Source(each.role, each.name, each.called, each.sha256) for each in form.files)
     boards = tuple((board[0], board[1]) for board in form.boards if len(board) == 2)
-    return SealedSources(files, tuple(form.bits), form.tabs, boards, form.times, form.last, form.without)
+    left_out = tuple(form.left_out)
+    return SealedSources(files, tuple(form.bits), form.tabs, boards, form.times, form.last, form.without, left_out)
 
 
 def _sealed(name: str, data: bytes) -> dict[str, Any]:

@@ -9,7 +9,6 @@ from pathkit.jobs.order import Order
 from pathkit.model.job import Setup
 from tests.jobs.test_planning import orders
 
-
 LARGER = """[[board]]
 name = "long"
 width = 300

@@ -187,7 +187,7 @@ def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) 
     with pytest.raises(InputError) as raised:
         orders(tags, bits=["6.35mm"])
     (finding,) = raised.value.findings
-    assert "a hole of 3 mm and a bit '6.35 mm bit'" in finding.what
+    assert "the hole at (8.0, 15.0) has 3 mm, and the bit '6.35 mm bit' 6.35 mm" in finding.what
     assert "the widest bit that fits has 3 mm" in finding.fix
     assert finding.line == next(k for k, line in enumerate(tags.splitlines(), 1) if line == "[[part.operations]]") + 5
     plain = tags.replace("hole.points = [[8, 15]]", "hole.circle = { centre = [8, 15], radius = 3.2 }")

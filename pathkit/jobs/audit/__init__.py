@@ -25,7 +25,7 @@ __all__ = ["CHECKS", "Asked", "Made", "audit", "not_run"]
 @dataclass(frozen=True)
 class Asked:
     """What was asked: the job file's bytes, those of the files it names by the names it calls them, and what was said
-    besides: bits to build for (as on the command line) and whether tabs are wanted.
+    besides: bits to build for (as on the command line), whether tabs are wanted, and operations that are left out.
 
     ``machine`` is the profile as plain values, with the keys of its file; None where it is not known. ``turn`` quarters
     counter-clockwise is how the board lies on it.
@@ -37,6 +37,7 @@ class Asked:
     tabs: bool = True
     machine: Mapping[str, Any] | None = None
     turn: int = 0
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

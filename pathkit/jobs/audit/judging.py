@@ -24,9 +24,10 @@ from pathkit.jobs.audit.copies import (
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.finished import PARTS, features_of, judge_part, outline_of
+from pathkit.jobs.audit.reached import judge_reach
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
-from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
+from pathkit.jobs.audit.works import Copy, copies_of, figures_of, without, works_of
 
 if TYPE_CHECKING:
     from pathkit.jobs.audit import Asked, Made
@@ -65,6 +66,8 @@ class _Audit:
         self.swaps = exchanged(tables, asked.bits)
         self.figures, self.unread = figures_of(tables, asked.beside)
         self.works = works_of(tables, self.figures, self.unread, self.swaps)
+        # Shapes of what is left out still bound its part, but nothing of it may be cut.
+        self.cut = without(self.works, asked.left_out)
         self.stock: Table = made.job["stock"]
         self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
 
@@ -74,7 +77,7 @@ class _Audit:
             report.leave_all_open(f"what the pass {strange!r} does is not known here", OF_CUTS)
         judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
         board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report)
-        copies = copies_of(self.works, self.made.job["toolpaths"], report)
+        copies = copies_of(self.cut, self.made.job["toolpaths"], report)
         try:
             frame = frame_of(tables, self.works, self.figures)
             places = self._best(copies)
@@ -87,7 +90,8 @@ class _Audit:
             barred = any(zone["kind"] != "tape" for zone in self.stock.get("zones", ()))
             if barred and tables.layout["copies"] == "fill":
                 judge_full(frame, Room.of(tables.layout, frame), places, self.stock, report)
-        judge_inside(self.works, copies, places, tables, self.stock, report)
+        judge_reach(self.cut, report)
+        judge_inside(self.cut, copies, places, tables, self.stock, report)
         if board is not None:
             judge_zones(tables, board, self.stock, self.figures, places, self.asked.beside, report)
         if not tables.strange:
@@ -102,7 +106,7 @@ class _Audit:
         """Where the copies lie: of the turns that are allowed, the one that explains the parts best."""
         options: list[tuple[int, list[Place]]] = []
         for turn in turns_of(self.tables.layout):
-            places = places_of(copies, self.works, self.tables, self.parts, turn)
+            places = places_of(copies, self.cut, self.tables, self.parts, turn)
             trial = Report()
             if len(turns_of(self.tables.layout)) > 1:
                 self._cuts(copies, places, trial)
@@ -120,7 +124,7 @@ class _Audit:
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
         tools: Mapping[str, Table] = self.made.job["tools"]
-        one = Judge(self.tables, self.works, tools, self.asked.tabs, report)
+        one = Judge(self.tables, self.cut, tools, self.asked.tabs, report)
         for copy, place in zip(copies, places, strict=True):
             one.copy(copy, place)
         if not copies:
@@ -133,7 +137,7 @@ class _Audit:
         for p, part in enumerate(self.tables.parts):
             try:
                 outline = outline_of(self.tables, self.works, p)
-                asked = [f for work in self.works if work.part == p for f in features_of(work)]
+                asked = [f for work in self.cut if work.part == p for f in features_of(work)]
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}

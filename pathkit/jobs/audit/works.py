@@ -141,6 +141,20 @@ def works_of(
     return tuple(works)
 
 
+def without(works: Sequence[Work], names: Sequence[str]) -> tuple[Work, ...]:
+    """The operations that are cut, where others are left out by their name, or by that of their part and theirs.
+
+    Raises `ValueError` for a name that is not that of one operation.
+    """
+    gone: list[Work] = []
+    for name in names:
+        called = [work for work in works if name == work.title or name == f"{work.part_name} {work.title}"]
+        if len(called) != 1:
+            raise ValueError(f"{len(called)} operations are called {name[:60]!r}")
+        gone += called
+    return tuple(work for work in works if not any(work is each for each in gone))
+
+
 def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report) -> tuple[Copy, ...]:
     """Toolpaths by copy and operation; those that no operation asks for are named."""
     numbered = works[0].tables.layout is not None
