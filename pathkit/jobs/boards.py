@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from pathkit.errors import Refused
+from pathkit.errors import InputError, ModelError, Refused
 from pathkit.findings import Finding
 from pathkit.jobs.reading import JobFile
 from pathkit.machine.limits import board_fits
@@ -50,12 +50,17 @@ def board_for(
 
 
 def plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
-    """A board of the job, with ``zones``."""
+    """A board of the job, with ``zones``. Raises `InputError`, at its key, for a board that cannot be."""
     form, size = file.form.stock, file.form.board[board]
-    return Stock(
-        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
-    )  # fmt: skip
+    try:
+        return Stock(
+            size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
+            underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
+        )  # fmt: skip
+    except ModelError as error:
+        keys = [(f.path or "$").removeprefix("$.") for f in error.findings]
+        told = [file.finding(("stock", key), f.what, f.fix) for key, f in zip(keys, error.findings, strict=True)]
+        raise InputError(told) from None
 
 
 def _largest(file: JobFile, boards: list[int]) -> int:

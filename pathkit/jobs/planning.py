@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
@@ -110,7 +110,7 @@ def passes_of(
         if options is False:
             standard.pop(name, None)
             continue
-        values = {} if options is True else _with_units(file, path, kind, options, found)
+        values = {} if options is True else _options(file, path, kind, options, found)
         known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
@@ -131,18 +131,23 @@ def passes_of(
     return (*standard.values(), *([ordering] if ordering is not None else []))
 
 
-def _with_units(
+def _options(
     file: JobFile, path: KeyPath, kind: type, options: Mapping[str, Any], found: list[Finding]
 ) -> dict[str, Any]:
-    """The options of a pass, its lengths in mm; texts that are no lengths are left out, and named among ``found``."""
+    """The options of a pass, its lengths in mm; what should be a number and is none is named among ``found``, and left
+    out."""
     values = dict(options)
-    for name, quantity in quantities_of(kind).items():
-        if isinstance(text := values.get(name), str):
-            if (number := quantity.read(text)) is None:
-                del values[name]
-                found.append(file.finding((*path, name), f"{name} is {text!r}, not a {quantity.name}", quantity.ways))
-            else:
-                values[name] = number
+    quantities = quantities_of(kind)
+    numbers = {f.name: f.default for f in fields(kind) if isinstance(f.default, float)} if is_dataclass(kind) else {}
+    for name in values.keys() & {*quantities, *numbers}:
+        value, quantity = values[name], quantities.get(name)
+        if quantity is not None and isinstance(value, str):
+            value = quantity.read(value)
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            values[name] = value
+            continue
+        fix = quantity.ways if quantity is not None else f"a number without quotes: {name} = {numbers[name]:g}, say"
+        found.append(file.finding((*path, name), f"{name} is {values.pop(name)!r}, which is no number", fix))
     return values
 
 
@@ -161,7 +166,7 @@ def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
             found += [f if f.file else file.finding(path, f.what, f.fix) for f in error.findings]
             continue
         if machine.name in named:
-            found.append(file.finding(("machine", index, "profile"), f"{machine.name!r} is listed twice"))
+            found.append(file.finding(("machine", index, "profile"), f"{machine.name!r} is listed twice", "remove one"))
         named[machine.name] = machine, form
     if found:
         raise InputError(found)
@@ -263,7 +268,11 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
         sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
         if sides:
             what = f"the part {part.name!r} hangs over the board: {sides}"
-            fix = "move it, take a larger board, or let [layout] place it"
+            fix = "let [layout] place it"
+            if left >= 0.0 and front >= 0.0:
+                fix += f", or take a board of width = {max(right, stock.width):g}, depth = {max(back, stock.depth):g}"
+            else:
+                fix += f", or move its shapes by [{max(0.0, -left):g}, {max(0.0, -front):g}]"
             found.append(file.finding(("part", index), what, fix))
     if found:
         raise InputError(found)

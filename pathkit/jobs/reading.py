@@ -68,7 +68,14 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     shared, table = _shared_tools(document, Path(folder), found)
     tools = _values(document, "tools", schema.Tool, Tool, found)
     for name in sorted(set(tools) & set(shared)):
-        found.append(_at(document, ("tools", name), f"{name!r} stands in {table!r} too", "give it another name"))
+        found.append(
+            _at(
+                document,
+                ("tools", name),
+                f"{name!r} stands in {table!r} too",
+                f"name it {name + ' 2'!r}, say, or remove it",
+            )
+        )
     cutting = _values(document, "cutting", schema.Cutting, Cutting, found)
     every_tool = {*shared, *_keys(document.data.get("tools"))}
     found += _references(document, every_tool, _keys(document.data.get("cutting")))
@@ -111,7 +118,9 @@ def _form_findings(document: TomlSource, form: type[schema.Table]) -> Iterator[F
         form.model_validate(document.data)
     except ValidationError as error:
         for fault in error.errors():
-            yield _form_finding(document, fault, form)
+            # A length or true: what is neither is told once.
+            if fault["loc"][-1:] != ("literal[True]",):
+                yield _form_finding(document, fault, form)
 
 
 def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) -> Finding:
@@ -125,7 +134,7 @@ def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) ->
         what = f"unknown key {str(path[-1])!r}"
         fix = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}" if known else "remove it"
     elif fault["type"] == "missing":
-        what, fix = f"{name} is missing", "add it"
+        what, fix = f"{name} is missing", _added(str(path[-1]))
     elif fault["type"] == "union_tag_not_found":
         what, fix = f"{name}.kind is missing", "one of: contour, pocket, slot, drill, engrave"
     elif fault["type"] == "union_tag_invalid":
@@ -140,6 +149,24 @@ def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) ->
     return _at(document, path, what, fix)
 
 
+def _added(key: str) -> str:
+    """How a key that is missing may be written."""
+    return f"add it: {_EXAMPLES[key]}, say" if key in _EXAMPLES else "add it"
+
+
+_EXAMPLES: Final = {
+    "name": 'name = "key tags"', "thickness": "thickness = 6", "width": "width = 300", "depth": "depth = 200",
+    "diameter": "diameter = 3", "feed": "feed = 1200", "plunge": "plunge = 400", "spindle": "spindle = 18000",
+    "bottom": "bottom.through = true", "shape": 'shape = "outline"', "radius": "radius = 5",
+    "centre": "centre = [0, 0]", "first": "first = [0, 0]", "last": "last = [20, 0]",
+    "profile": 'profile = "grbl-front-left"',
+    "kind": 'kind = "tape"', "stock": "[stock], with thickness = 6", "board": "[[board]], with width and depth",
+    "cutting": "[cutting.wood], with feed, plunge and spindle", "part": "[[part]], with name, shapes and operations",
+    "shapes": "[part.shapes], with outline.circle = { centre = [20, 20], radius = 20 }",
+    "operations": '[[part.operations]], with kind = "contour", shape and bottom',
+}  # fmt: skip
+"""Keys that a file must have, and what may stand there."""
+
 _RENAMED: Final = {"style": {"raster": "rows", "offset": "rings"}}
 """Values of keys that files of earlier versions may still have, and what they are called now."""
 
@@ -153,7 +180,14 @@ _HINTS: Final = {
     "float_type": "a plain number, without quotes",
     "length_text": LENGTH.ways,
     "feed_text": FEED.ways,
-    "greater_than": "a plain length is in mm",
+    "greater_than": "give more; a plain length is in mm",
+    "greater_than_equal": "give more; a plain length is in mm",
+    "less_than": "give less; a plain length is in mm",
+    "less_than_equal": "give less; a plain length is in mm",
+    "too_short": "give as many, in square brackets; a point is [x, y]",
+    "too_long": "give as many, in square brackets; a point is [x, y]",
+    "string_too_short": "give it a name",
+    "string_pattern_mismatch": "leave out control characters such as tabs and ends of lines",
     "int_type": "a whole number, without quotes",
     "string_type": "text in quotes",
     "list_type": "a list in square brackets",
@@ -170,7 +204,7 @@ def _written(data: Any, path: KeyPath, otherwise: Any) -> Any:
 
 
 def _plain(message: str) -> str:
-    message = message.removeprefix("Value error, ").removeprefix("Input should be ").removeprefix("Input ")
+    message = message.removeprefix("Value error, ").replace("Input should be ", "must be ").removeprefix("Input ")
     return message.replace("a valid ", "a ").replace("dictionary", "table")
 
 
@@ -296,7 +330,12 @@ def _part_references(
                 yield _at(document, here, what, f"say which one: {_known(known)}")
         title = _title(operation)
         if title in titles:
-            yield _at(document, here, f"two operations are called {title!r}", "give one a name of its own")
+            yield _at(
+                document,
+                here,
+                f"two operations are called {title!r}",
+                f'give one a name of its own: name = "{title} 2", say',
+            )
         titles.add(title)
     pairs = part.get("precedence")
     for k, pair in enumerate(pairs if isinstance(pairs, list) else ()):
@@ -316,7 +355,12 @@ def _twice(document: TomlSource, key: str, tables: Any) -> Iterator[Finding]:
     for index, table in _tables(tables):
         for name in _texts(table.get("name")):
             if name in seen:
-                yield _at(document, (key, index, "name"), f"two of [[{key}]] are called {name!r}", "names must differ")
+                yield _at(
+                    document,
+                    (key, index, "name"),
+                    f"two of [[{key}]] are called {name!r}",
+                    f'names must differ: name = "{name} 2", say',
+                )
             seen.add(name)
 
 

@@ -40,7 +40,7 @@ class Table(BaseModel):
 def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
     given = [name for name in names if getattr(table, name) is not None]
     if len(given) != 1:
-        said = " and ".join(given) if given else "nothing"
+        said = f"{' and '.join(given)}; keep one" if given else f"nothing; say {names[0]}, for one"
         raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
 
 
@@ -119,7 +119,7 @@ class Shape(Table):
         if self.svg is None and self.dxf is None:
             given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
             if given:
-                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf)")
+                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf); remove it")
         return self
 
 

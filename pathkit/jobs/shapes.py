@@ -95,7 +95,7 @@ class Shapes:
 
             curves = curves_of_path(form.path)
             if not curves:
-                raise InputError("the path has no length")
+                raise InputError("the path has no length; draw a line at least, as in M 0 0 H 20")
             return tuple(_simple(curve) if curve.closed else curve for curve in curves)
         return self._drawn(form)
 
@@ -165,7 +165,7 @@ def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
 
 def _simple(curve: Curve) -> Curve:
     if (crossing := crossing_of(curve)) is not None:
-        raise InputError(f"the shape {crossing}")
+        raise InputError([Finding(check="drawing", what=f"the shape {crossing}", fix="give its points in their order")])
     return curve
 
 
@@ -187,7 +187,15 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
     ):
         if ratios and all(abs(ratio / factor - 1.0) < 0.01 for ratio in ratios):
             what += f"; perhaps {said}"
-    raise InputError([Finding(check="drawing", what=what, fix="mend the drawing, its units, or use scale")])
+    raise InputError(
+        [
+            Finding(
+                check="drawing",
+                what=what,
+                fix=f"mend the drawing or its units, or set scale or size = [{found[0]:.6g}, {found[1]:.6g}]",
+            )
+        ]
+    )
 
 
 def _told(finding: Finding) -> str:

@@ -37,7 +37,7 @@ def board_fits(stock: Stock, machine: Machine, setup: Setup | None = None) -> tu
         Finding(
             check="board fits",
             what=f"the board needs {size[i]:g} mm along {axis}, but {machine.name!r} moves {room:g} mm",
-            fix="turn the board, take a smaller one, or split the job",
+            fix=f"take a board that measures at most {room:g} mm there (width, depth), or turn it",
         )
         for i, (axis, room) in enumerate((("X", machine.travel.x), ("Y", machine.travel.y)))
         if size[i] > room + 1e-9

@@ -81,9 +81,15 @@ class Stock:
                 faults.add(f"zone {index} is {zone!r}", "pass a Zone", f"zones[{index}]")
         faults.raise_any()
         if self.thickness_tolerance >= self.thickness:
-            faults.add("thickness_tolerance leaves no board", "give less than the thickness", "thickness_tolerance")
+            faults.add(
+                "thickness_tolerance leaves no board",
+                f"give less than the thickness, say {self.thickness / 10.0:g}",
+                "thickness_tolerance",
+            )
         if self.underlay_tolerance > self.underlay:
-            faults.add("underlay_tolerance is more than the underlay", "give at most as much", "underlay_tolerance")
+            faults.add(
+                "underlay_tolerance is more than the underlay", f"give at most {self.underlay:g}", "underlay_tolerance"
+            )
         faults.raise_any()
 
     @property
@@ -132,7 +138,7 @@ class Stock:
         what = f"right through takes {past:g} mm past the underside"
         what += f", and {thinner:g} mm more where the board is thinnest" if thinner else ""
         what += f"; under it lies {f'{least:g} mm at least' if least > 0.0 else 'nothing'}"
-        fix = f"lay more than {self.underlay + past - more:.4g} mm under the board"
+        fix = f"lay more than {self.underlay + past - more:.4g} mm under the board (underlay)"
         raise InputError([Finding(check="through", what=what, fix=fix)])
 
     @property

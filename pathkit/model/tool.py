@@ -52,9 +52,13 @@ class Tool:
         for name in ("cut_length", "shank", "holder", "reach"):
             faults.number(getattr(self, name), name, above=0.0, optional=True)
         if self.kind == "vee" and self.angle is None:
-            faults.add("a vee without its angle", "give its full angle in degrees", "angle")
+            faults.add("a vee without its angle", "give its full angle in degrees, angle = 60, say", "angle")
         if self.kind == "compression" and self.tip_length == 0.0:
-            faults.add("a compression bit without its tip_length", "give the length of its up-cut tip", "tip_length")
+            faults.add(
+                "a compression bit without its tip_length",
+                "give the length of its up-cut tip, tip_length = 5, say",
+                "tip_length",
+            )
         faults.raise_any()
 
     @property

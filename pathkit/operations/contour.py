@@ -99,9 +99,11 @@ def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
         what = (
             f"the bit {tool.name!r} does not cut at its centre, and a core is dropped by a cut that goes straight down"
         )
-        raise refusal(name, what, "keep the core, or take a bit that cuts at its centre")
+        raise refusal(name, what, 'core = "keep", or a bit that cuts at its centre (centre_cutting = true)')
     if lead > 0.0:
-        raise refusal(name, "a core is dropped by a cut that ends where it began, and it has a lead", "leave out lead")
+        raise refusal(
+            name, "a core is dropped by a cut that ends where it began, and it has a lead", "leave out lead (lead = 0)"
+        )
 
 
 def _freed_at_last(curve: Curve) -> dict[str, Any]:
@@ -135,7 +137,7 @@ def refuse_bit(name: str, tool: Tool) -> None:
     """Refuse bits whose sides leave no upright wall where the job reckons with one."""
     if tool.kind in ("vee", "drill"):
         what = f"the bit {tool.name!r} is a {tool.kind}, which cuts no upright wall"
-        raise refusal(name, what, "use a flat, ball or compression bit")
+        raise refusal(name, what, "name a flat, ball or compression bit as its tool")
 
 
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:

@@ -180,7 +180,9 @@ def _spec(
     apart = spacing if spacing is not None else 2.0 * tool.diameter + (tool.diameter if web is None else web)
     if apart < tool.diameter - _HAIR:
         what = f"copies {apart:g} mm apart leave no room for the kerf of {tool.name!r}, {tool.diameter:g} mm wide"
-        raise Refused([Finding(check="layout", what=what, fix="lay them further apart, or take a narrower bit")])
+        raise Refused(
+            [Finding(check="layout", what=what, fix=f"spacing = {tool.diameter:g} at least, or a narrower bit")]
+        )
     edge = margin if margin is not None else apart - tool.diameter
     boxes = [ring.bounds for ring in region.rings]
     bounds = tuple(float(f(box[i] for box in boxes)) for i, f in enumerate((min, min, max, max)))
@@ -199,7 +201,14 @@ def _too_large(spec: _Spec) -> Finding:
     )
     if spec.barred and width <= room[0] and depth <= room[1]:
         what += ", beside what has to be avoided"
-    return Finding(check="layout", what=what, fix="take a larger board, a smaller margin, or let it be turned")
+    return Finding(check="layout", what=what, fix=_room_for(spec))
+
+
+def _room_for(spec: _Spec) -> str:
+    width, depth = (side + 2.0 * spec.margin for side in spec.size(0))
+    fix = f"take a board of width = {width:g}, depth = {depth:g} at least"
+    most = min(spec.stock.width - width, spec.stock.depth - depth) / 2.0 + spec.margin
+    return f"{fix}, or margin = {math.floor(10.0 * most) / 10.0:g}" if 0.1 <= most < spec.margin else fix
 
 
 def _best(spec: _Spec, turns: Sequence[int], align: Align) -> Layout:
@@ -231,7 +240,7 @@ class _Rows:
         many = room / ((self.width + self.spec.spacing) * (self.depth + self.spec.spacing))
         if many > MOST_COPIES:
             what = f"a board would hold more than {MOST_COPIES} copies of {self.width:.3g} × {self.depth:.3g} mm"
-            raise Refused([Finding(check="layout", what=what, fix="take a smaller board, or space them wider apart")])
+            raise Refused([Finding(check="layout", what=what, fix="take a smaller board, or a larger spacing")])
 
     def corners(self) -> list[tuple[float, float]]:
         """Front left corners of the copies, as many as rows can hold: the best rows are found from the back."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
@@ -183,7 +184,8 @@ def _refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float,
         widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
     if stepover > widest:
         what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {style}"
-        fix = f"at most {widest:.2f} of the diameter" if widest > 0 else f"an allowance under {tool.radius:g} mm"
+        low = math.floor(100.0 * widest) / 100.0
+        fix = f"stepover = {low:g} at most" if low > 0 else f"wall_allowance = {tool.radius / 4.0:.3g}, or a wider bit"
         raise refusal(name, what, fix)
 
 

@@ -35,11 +35,15 @@ def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curv
     # A region whose widest inscribed circle has the radius r has at most r times its boundary's length as area.
     least = abs(sum(ring.area for ring in region.rings)) / sum(ring.length for ring in region.rings) / step
     if least > _MOST_RINGS:
-        raise InputError(f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover")
+        raise InputError(
+            f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover (0.4 is usual)"
+        )
     levels = [region.rings]
     while levels[-1]:
         if len(levels) > _MOST_RINGS:
-            raise InputError(f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover")
+            raise InputError(
+                f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover (0.4 is usual)"
+            )
         levels.append(inset(region.rings, len(levels) * step))
     allowed = region.area.buffer(3.0 * FLAT)
     shapely.prepare(allowed)

@@ -88,7 +88,7 @@ def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
     # Joins run along the edge itself, so a middle may lie on it.
     if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * FLAT)):
         what = f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself"
-        raise InputError(f"{what}; change the angle, or mend the drawing")
+        raise InputError(f'{what}; change its angle, say style = "rings", or mend the drawing')
 
 
 def _over(rings: list[Curve], step: float) -> list[Curve]:
@@ -117,7 +117,7 @@ def _rows(rings: list[Curve], step: float) -> Floats:
     between = (high - low - 2.0 * edge) / step
     if between > MOST_ROWS:
         what = f"lines {step:g} mm apart over {high - low:g} mm would be more than {MOST_ROWS}"
-        raise InputError(f"{what}; take a larger stepover, or a wider bit")
+        raise InputError(f"{what}; take a larger stepover (0.4 is usual), or a wider bit")
     count = max(1, math.ceil(between - 1e-9))
     rows = np.linspace(low + edge, high - edge, count + 1)
     critical = np.sort(np.concatenate([_critical(ring) for ring in rings]))

@@ -74,7 +74,7 @@ def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | No
                 f"only {web.width:.2f} mm of wood would stand between it and {web.second!r} near"
                 f" x {web.place[0]:.1f} y {web.place[1]:.1f}; at least {wanted:g} mm is wanted"
             ),
-            fix="lay them further apart, let the kerfs meet, or take a narrower bit",
+            fix="lay them further apart (web or spacing), take a narrower bit, or accept so little wood (least_web)",
             toolpath=web.first,
         )
         for web in webs(toolpaths, stock, below=wanted)

@@ -120,7 +120,9 @@ class HoldTabs:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
         if self.height >= wood - 1e-6:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
-            return self._refusal(path, what, "make them lower")
+            return self._refusal(
+                path, what, f"make them lower: height = {math.floor(wood * 5.0) / 10.0:g} in hold_tabs"
+            )
         gap = self.width + path.tool.diameter
         places = places_on(path, stock, self.width, beside)
         chosen = evenly(places, self.count, path.curve, gap + path.tool.diameter)
@@ -129,7 +131,9 @@ class HoldTabs:
                 f"a contour of {path.curve.length:.1f} mm has no room for {self.count} tabs {self.width:g} mm wide"
                 f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
             )
-            return self._refusal(path, what, "make tabs narrower or fewer, or hold the part otherwise")
+            return self._refusal(
+                path, what, "give hold_tabs a smaller width or count, or hold the part by tape (zones)"
+            )
         return tuple(Tab(at, self.width, self.height) for at in chosen)
 
     def _refusal(self, path: Toolpath, what: str, fix: str) -> Finding:

@@ -34,8 +34,10 @@ from pathkit.registry import load_machine
 MACHINE = load_machine("grbl-front-left")
 
 # Two rooms, and a neck of 5 mm between them.
-NECK: Final[list[list[float]]] = [[16, 8], [28, 8], [28, 12.5], [40, 12.5], [40, 8], [52, 8], [52, 22], [40, 22], [40, 17.5], [28, 17.5],
-        [28, 22], [16, 22]]  # fmt: skip
+NECK: Final[list[list[float]]] = [
+    [16, 8], [28, 8], [28, 12.5], [40, 12.5], [40, 8], [52, 8], [52, 22], [40, 22], [40, 17.5], [28, 17.5], [28, 22],
+    [16, 22],
+]  # fmt: skip
 
 
 def with_neck(tags: str) -> str:

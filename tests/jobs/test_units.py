@@ -170,7 +170,7 @@ def test_lengths_of_passes_are_known_by_their_types(tags: str) -> None:
     steps = {step.name: step for step in passes_of(read(text))}
     assert steps["hold_tabs"] == HoldTabs(width=6.35)
     assert steps["ramp_entries"] == RampEntries(helix_diameter=1.5875)
-    with pytest.raises(InputError, match=r"width is 'wide', not a length.*1/4in") as raised:
+    with pytest.raises(InputError, match=r"width is 'wide', which is no number.*1/4in") as raised:
         passes_of(read(text.replace('"1/4in"', '"wide"')))
     assert raised.value.findings[0].line == len(text.splitlines()) - 1
 

@@ -271,7 +271,7 @@ def test_rings_of_a_plain_shape_are_one_cut_from_within() -> None:
 
 
 def test_rings_too_far_apart_are_refused() -> None:
-    with pytest.raises(InputError, match=r"between the rings.*at most 0\.50"):
+    with pytest.raises(InputError, match=r"between the rings.*stepover = 0\.5 at most"):
         pocket("p", rectangle((0, 0), 44.0, 30.0), BIT, CUT, bottom=-4.0, style="rings", stepover=0.6)
     with pytest.raises(InputError, match="style is 'spiral'"):
         pocket("p", rectangle((0, 0), 44.0, 30.0), BIT, CUT, bottom=-4.0, style="spiral")  # type: ignore[arg-type]
