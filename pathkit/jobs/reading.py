@@ -26,7 +26,9 @@ from pathkit.units import FEED, LENGTH
 
 CHECK: Final = "job file"
 
-_BARE_UNIT: Final = re.compile(r"(?<![\w./-])([0-9.]+(?:/[0-9]+)?) *((?:in|mm)(?:/min)?)(?!\w)")
+_BARE_UNIT: Final = re.compile(
+    r"(?<![\w./])(-?(?:[0-9]+ +[0-9]+/[0-9]+|[0-9.]+(?:/[0-9]+)?)) *((?:in|mm)(?:/min)?)(?!\w)"
+)
 
 
 @dataclass(frozen=True)

@@ -148,6 +148,8 @@ def test_what_is_no_length_is_refused_with_its_line(tags: str, old: str, new: st
     [
         ("width = 300", "width = 11.8in", '"11.8in"'),
         ("[[8, 15]]", "[[8, 15 mm]]", '"15mm"'),
+        ("[[8, 15]]", "[[-1in, 15]]", '"-1in"'),
+        ("width = 300", "width = 11 3/4 in", '"11 3/4in"'),
         ("feed = 1400", "feed = 55in/min", '"55in/min"'),
         ("radius = 6 }", "radius = 1/4in }", '"1/4in"'),
     ],
