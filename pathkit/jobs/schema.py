@@ -200,7 +200,8 @@ class Contour(_Operation):
     """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
 
     ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
-    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free.
+    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
+    mm of wood are left under a cut right through, to hold what it cuts out until the skin is taken off by hand.
     """
 
     kind: Literal["contour"]
@@ -210,6 +211,7 @@ class Contour(_Operation):
     overlap: Least0 | None = None
     relief: bool = False
     core: Literal["keep", "clear", "drop"] | None = None
+    skin: Length | None = None
 
 
 class Pocket(_Operation):

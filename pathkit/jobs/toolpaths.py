@@ -12,6 +12,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.depths import SAME, bottom_of, height
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
@@ -111,7 +112,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
             work.notes.clear()
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes)))
+            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
         for first, second in part.precedence:
@@ -121,9 +122,6 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
         raise InputError(found)
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
 
-
-SAME: Final = 1e-6
-"""mm: heights nearer than this are one."""
 
 BEYOND: Final = 0.5
 """mm² beyond the outline that are no more than chords and rounding."""
@@ -147,6 +145,12 @@ class _Work:
 
     def __post_init__(self) -> None:
         self.outline = _outline(self.file, self.made.shapes, self.index)
+
+    @property
+    def skin(self) -> float:
+        """mm that the cuts round its outline leave under them."""
+        outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.side == "outside")
+        return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
 
     def shape(self, name: str) -> Shaped:
         return self.made.shapes[self.index, name]
@@ -334,8 +338,7 @@ class _Cut:
         self.meant = bits.meant(form.tool)
         self.tool = bits.tool(form.tool)
         self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
-        self.bottom = height(form.bottom, stock)
-        _sound_bottom(self.bottom, stock)
+        self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
         self.stepdown = bits.stepdown(form.stepdown, form.tool)
 
@@ -349,33 +352,6 @@ class _Cut:
 def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
     """The opening, its inside corners with room for a square peg where the job wants that."""
     return relieve(opening, job.tool.radius, name=title) if form.relief else opening
-
-
-def height(depth: schema.Depth, stock: Stock) -> float:
-    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
-    if depth.from_top is not None:
-        return stock.top - depth.from_top
-    if depth.above_bed is not None:
-        return stock.bed + depth.above_bed
-    assert depth.through is not None
-    return stock.through() if depth.through is True else stock.through(depth.through)
-
-
-def _sound_bottom(bottom: float, stock: Stock) -> None:
-    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
-    lies above the top of the thinnest board."""
-    bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
-    if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
-        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
-        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
-    if thick + SAME < bottom < thin + SAME:
-        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
-        fix = "say bottom.through = true to cut every board right through, or leave a floor"
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
-    if stock.lowest_top - SAME < bottom < stock.highest_top - SAME:
-        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
-        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
 
 
 def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:

@@ -207,7 +207,13 @@ def _plain(kind: type[Any], *left_out: str) -> dict[str, Decoder]:
 
 _CURVE: Final = _value(Curve, {"points": _points, "sweeps": _numbers, "closed": _as_is})
 _FEATURE: Final = _value(Feature, {"curve": _CURVE, "bottom": _as_is, "islands": _list(_CURVE), "core": _as_is})
-_PART: Final = {"name": _as_is, "outline": _optional(_CURVE), "recesses": _list(_FEATURE), "holes": _list(_FEATURE)}
+_PART: Final = {
+    "name": _as_is,
+    "outline": _optional(_CURVE),
+    "recesses": _list(_FEATURE),
+    "holes": _list(_FEATURE),
+    "skin": _as_is,
+}
 _TOOLPATH: Final[dict[str, Decoder]] = {
     **_plain(Toolpath),
     "curve": _CURVE,

@@ -52,17 +52,20 @@ class Feature:
 class Part:
     """A finished part: shapes in the bench frame, by which the proof judges faults.
 
-    ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged.
+    ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged. The cut round
+    it leaves ``skin`` mm of wood above the nominal underside, or goes right through where that is 0.
     """
 
     name: str
     outline: Curve | None
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
+    skin: float = 0.0
 
     def __post_init__(self) -> None:
         faults = Faults("part")
         faults.text(self.name, "name")
+        faults.number(self.skin, "skin", least=0.0)
         drawn = self.outline
         if drawn is not None and (not isinstance(drawn, Curve) or not drawn.closed or drawn.is_trace):
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")

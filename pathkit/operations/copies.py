@@ -128,7 +128,7 @@ def _placed_part(part: Part, place: Placement, name: str) -> Part:
 
     recesses = tuple(feature(each) for each in part.recesses)
     outline = None if part.outline is None else placed(part.outline, place)
-    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes))
+    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes), part.skin)
 
 
 def _placement(place: object, index: int, faults: Faults) -> Placement:

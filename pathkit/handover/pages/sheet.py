@@ -257,6 +257,8 @@ def _changes(folder: Folder, others: list[Tool]) -> str:
 
 def _tabs(job: Job) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
+    if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
+        return _skin(skin, job.stock)
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]
@@ -268,6 +270,15 @@ def _tabs(job: Job) -> str:
         f"Each part is held by {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
         " a fine saw from the top, with the board held down and your other hand out of the way, and push the part out"
         " from the top face downward."
+    )
+
+
+def _skin(skin: float, stock: Stock) -> str:
+    spread = stock.highest_underside - stock.underside
+    return (
+        f"A skin of {_range((skin - spread, skin + spread))} mm joins the parts to the board. Lift the board off whole,"
+        " turn it over, and slice or sand the skin away from below, with the work held flat and your other hand out of"
+        " the way."
     )
 
 

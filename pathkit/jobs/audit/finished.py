@@ -91,8 +91,24 @@ def _pieces(region: Any) -> list[Any]:
     return [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
 
 
-def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
+def skin_of(works: Sequence[Work], part: int) -> float:
+    """mm of wood that the cuts round a part leave under them, 0 where they go right through."""
+    outside = [work.table for work in works if work.part == part and work.table.get("side") == "outside"]
+    return max((float(table["skin"] or 0.0) for table in outside), default=0.0)
+
+
+@dataclass(frozen=True)
+class Promised:
+    """A part as the job file has it: its edge, the ``skin`` (mm) left under that, and what is taken out of it."""
+
+    outline: Outline | None
+    skin: float
+    features: Sequence[Feature]
+
+
+def judge_part(made: Table, promised: Promised, place: Place, report: Report) -> None:
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
+    outline, asked = promised.outline, promised.features
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=0.02)
     if (made.get("outline") is None) != (outline is None):
@@ -102,6 +118,10 @@ def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], p
         off = _unlike(_region({"curve": made["outline"]}, place), plane.plate(outline.outer))
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
+    skin = promised.skin if outline is not None else 0.0
+    if abs(float(made.get("skin", 0.0)) - skin) > heights.HAIR:
+        what = f"the cut round {name!r} is promised to leave a skin of {made.get('skin', 0.0):g} mm"
+        report.add(PARTS, f"{what}, and the job asks for {skin:g} mm", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.

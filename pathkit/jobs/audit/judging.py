@@ -23,7 +23,7 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, features_of, judge_part, outline_of
+from pathkit.jobs.audit.finished import PARTS, Promised, features_of, judge_part, outline_of, skin_of
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
 from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
@@ -134,6 +134,7 @@ class _Audit:
             try:
                 outline = outline_of(self.tables, self.works, p)
                 asked = [f for work in self.works if work.part == p for f in features_of(work)]
+                promised = Promised(outline, skin_of(self.works, p), asked)
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
@@ -148,7 +149,7 @@ class _Audit:
                 key = (p, place.turn, _print(made, place))
                 if key not in alike:
                     alike[key] = True
-                    judge_part(made, outline, asked, place, report)
+                    judge_part(made, promised, place, report)
                 report.count(PARTS, "parts", 1)
         for name in left:
             report.add(PARTS, f"{name!r} is a finished part that the job file does not ask for", ("part",))
@@ -177,5 +178,5 @@ def _print(part: Table, place: Place) -> Any:
     for feature in (*edge, *part.get("recesses", ()), *part.get("holes", ())):
         for curve in (feature["curve"], *feature.get("islands", ())):
             home = (place.back(curve["points"]).round(6) + 0.0).tobytes()
-            curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom")))
-    return tuple(curves)
+            curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom"), feature.get("core")))
+    return (part.get("skin"), *curves)

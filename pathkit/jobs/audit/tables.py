@@ -36,7 +36,7 @@ COMMON: Final = {
 OPERATIONS: Final[Mapping[str, Table]] = {
     "contour": {
         **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
-        "core": None,
+        "core": None, "skin": None,
     },
     "pocket": {
         **COMMON, "islands": (), "style": "rows", "open_edges": (), "lead": None, "overlap": None, "relief": False,

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
-from pathkit.jobs.audit.heights import height
+from pathkit.jobs.audit.heights import height, underside
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -135,7 +135,9 @@ def works_of(
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
             top = None if table["top"] is None else height(table["top"], tables.stock)
-            bottom = height(table["bottom"], tables.stock)
+            # A skin is measured up from where the underside lies if all is as thick as it says.
+            skin = table.get("skin")
+            bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
             asked = asked_of(table, tables, swaps)
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
     return tuple(works)

@@ -173,7 +173,8 @@ def _demands(evidence: Evidence) -> list[Demand]:
         around = shapely.intersection(plate, grown(outline, 1.0))
         clip = shapely.difference(around, shapely.union_all(near)) if near else around
         name = f"the outline of the part {part.name!r}"
-        found.append(Demand(name, f"{place}.outline", outline, clip, underside, True, rim=True))
+        floor = (board.underside + part.skin, False) if part.skin else (underside, True)
+        found.append(Demand(name, f"{place}.outline", outline, clip, *floor, rim=True))
     return found
 
 
