@@ -35,6 +35,18 @@ def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAM
     return found
 
 
+def nearest_station(curve: Curve, point: NDArray[np.float64]) -> float:
+    """The station (mm) at which the plane curve comes nearest to ``point`` (2,); the first of several."""
+    spans = curve.spans
+    found: list[tuple[float, float]] = []
+    for index, length in enumerate(spans.length):
+        along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
+        station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
+        found.append((math.dist(curve.at(station)[:2], point[:2]), station))
+    station = min(found)[1]
+    return station % curve.length if curve.closed else station
+
+
 def _along(
     start: NDArray[np.float64], end: NDArray[np.float64], centre: NDArray[np.float64], sweep: float,
     point: NDArray[np.float64],

@@ -196,6 +196,13 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
+class Finish(Table):
+    """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
+
+    allowance: Length
+    full_depth: bool = True
+
+
 class Contour(_Operation):
     """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
 
@@ -212,6 +219,7 @@ class Contour(_Operation):
     relief: bool = False
     core: Literal["keep", "clear", "drop"] | None = None
     skin: Length | None = None
+    finish: Finish | None = None
 
 
 class Pocket(_Operation):

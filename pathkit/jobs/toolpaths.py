@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Final
 
 from pathkit.curves.regions import line_of, refusal
@@ -22,6 +23,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
+from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 
@@ -115,6 +117,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
             parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
+        pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
@@ -207,7 +210,8 @@ class _Work:
     def _opening(self, job: _Cut, title: str, shape: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
         edge = relieved(shape, form, job, title)
         paths, core = opening(
-            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, direction=form.direction,
+            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
+            direction=form.direction,
             bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
         self._feature(job, edge, (), core=core)
@@ -343,10 +347,17 @@ class _Cut:
         self.stepdown = bits.stepdown(form.stepdown, form.tool)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
-        return contour(
+        finish = finish_of(form) if side != "on" else None
+        cut = contour if finish is None else partial(finished_contour, finish=finish)
+        return cut(
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
+
+
+def finish_of(form: schema.Contour) -> Finish | None:
+    """The last lap that a contour's wall gets, if any."""
+    return None if form.finish is None else Finish(form.finish.allowance, form.finish.full_depth)
 
 
 def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:

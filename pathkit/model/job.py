@@ -107,10 +107,18 @@ class Job:
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
+        self._check_finishes(faults)
         self._check_tools(faults)
         self._check_depths(faults)
         self._check_precedence(faults)
         faults.raise_any()
+
+    def _check_finishes(self, faults: Faults) -> None:
+        names = {path.name for path in self.toolpaths}
+        for index, path in enumerate(self.toolpaths):
+            if path.finishes is not None and (path.finishes not in names or path.finishes == path.name):
+                what = f"{path.name!r} finishes {path.finishes!r}, which is no other toolpath of the job"
+                faults.add(what, "name the one that leaves the allowance", f"toolpaths[{index}].finishes")
 
     def _check_tools(self, faults: Faults) -> None:
         by_name: dict[str, Tool] = {}

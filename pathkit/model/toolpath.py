@@ -137,7 +137,8 @@ class Toolpath:
     trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
     is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
     is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
-    it was told to.
+    it was told to. ``finishes`` names the toolpath whose allowance this one takes off: it comes after it, and leaves
+    the same tabs standing.
     """
 
     name: str
@@ -158,6 +159,7 @@ class Toolpath:
     start: float = 0.0
     backward: bool = False
     hold: bool = True
+    finishes: str | None = None
 
     def __post_init__(self) -> None:
         faults = Faults("toolpath")
@@ -172,8 +174,9 @@ class Toolpath:
                 faults.add(f"{path} is {value!r}", f"pass a {getattr(kind, '__name__', 'Plunge, Ramp, …')}", path)
         faults.raise_any()
         faults.choice(self.role, get_args(Role), "role")
-        if self.part is not None:
-            faults.text(self.part, "part")
+        for name in ("part", "finishes"):
+            if getattr(self, name) is not None:
+                faults.text(getattr(self, name), name)
         self._check_depths(faults)
         self._check_shape(faults)
         faults.raise_any()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, get_args
 
 import numpy as np
 
-from pathkit.curves.alike import loop_of
+from pathkit.curves.alike import loop_of, nearest_station
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -18,7 +18,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.tab_places import cuts_beside, evenly, places_on
+from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -80,6 +80,7 @@ class HoldTabs:
         of_part: dict[str | None, list[Toolpath]] = {}
         for path in job.toolpaths:
             of_part.setdefault(path.part, []).append(path)
+        laps = {path.finishes: path for path in job.toolpaths if path.finishes is not None}
         known: dict[tuple[object, ...], tuple[Tab, ...] | Finding] = {}
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 64 == 0:
@@ -88,13 +89,19 @@ class HoldTabs:
             if path.tabs or path.curve.is_trace or not path.goes_through(job.stock) or not self._holds(path):
                 paths.append(path)
                 continue
+            # Where a lap finishes the wall, both leave the same tabs: the lap, with its leads, has less room for them.
+            lap = laps.get(path.name, path)
+            rough = job.by_name[path.finishes] if path.finishes is not None else path
+            others = [each for each in of_part[path.part] if each is not lap and each is not rough]
+            beside = cuts_beside(path, others, job.stock.highest_underside + self.height)
             # Copies of one part have one shape: what fits the first fits all.
-            beside = cuts_beside(path, of_part[path.part], job.stock.highest_underside + self.height)
-            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top,
-                     _outline(beside, path.curve))  # fmt: skip
+            shape = (_shape(path.curve), *map(_cut, (path, rough, lap)), _outline(beside, path.curve))
             tabs = known.get(shape)
             if tabs is None:
-                tabs = known[shape] = self._tabs(path, job.stock, beside)
+                tabs = self._tabs(lap, rough, job.stock, beside)
+                if path is not lap and not isinstance(tabs, Finding):
+                    tabs = tuple(replace(tab, at=nearest_station(path.curve, lap.curve.at(tab.at))) for tab in tabs)
+                known[shape] = tabs
             if isinstance(tabs, Finding):
                 findings.append(replace(tabs, toolpath=path.name))
             else:
@@ -112,8 +119,10 @@ class HoldTabs:
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
-    def _tabs(self, path: Toolpath, stock: Stock, beside: BaseGeometry) -> tuple[Tab, ...] | Finding:
-        """Tabs of one toolpath, or why there can be none."""
+    def _tabs(
+        self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """Tabs of one toolpath, or why there can be none. They suit ``rough`` as well, whose allowance it takes off."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
@@ -121,7 +130,7 @@ class HoldTabs:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
-        places = places_on(path, stock, self.width, beside)
+        places = suiting(rough, path, places_on(path, stock, self.width, beside), stock, self.width)
         chosen = evenly(places, self.count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
@@ -156,6 +165,11 @@ def _shape(curve: Curve) -> tuple[object, ...]:
     """The same for curves that are copies of one another, to a millionth of a millimetre."""
     shifted = np.round(curve.points - curve.points[0], 6) + 0.0
     return curve.closed, shifted.tobytes(), np.round(curve.sweeps, 9).tobytes()
+
+
+def _cut(path: Toolpath) -> tuple[object, ...]:
+    """What decides, beside the curve, where a cut needs room for itself."""
+    return path.tool, path.entry, path.start, path.stepdown, path.levels, path.top
 
 
 def _outline(area: BaseGeometry, curve: Curve) -> bytes:

@@ -73,7 +73,8 @@ def precedence_of(job: Job) -> Precedence:
     """Gather what must come before what on this board."""
     index = {path.name: at for at, path in enumerate(job.toolpaths)}
     given = tuple((index[first], index[second]) for first, second in job.precedence)
-    wanted = tuple(dict.fromkeys(_walls(job) + _stacked(job) + _contained(job)))
+    finished = [(index[path.finishes], at) for at, path in enumerate(job.toolpaths) if path.finishes is not None]
+    wanted = tuple(dict.fromkeys(finished + _walls(job) + _stacked(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
     stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
@@ -144,7 +145,11 @@ def _contained(job: Job) -> list[tuple[int, int]]:
     tree = shapely.STRtree(rings)
     plans = [_plan(path) for path in job.toolpaths]
     found = tree.query(plans, predicate="within")
-    return [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
+    # A lap that finishes a wall lies an allowance beside the one before it, and is not within it.
+    laps = {(path.name, path.finishes) for path in job.toolpaths if path.finishes is not None}
+    names = [path.name for path in job.toolpaths]
+    pairs = [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
+    return [(a, b) for a, b in pairs if not {(names[a], names[b]), (names[b], names[a])} & laps]
 
 
 def _loop(path: Toolpath, job: Job) -> Curve | None:

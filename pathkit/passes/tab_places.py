@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.alike import CORNER, lap_of, loop_of
+from pathkit.curves.alike import CORNER, lap_of, loop_of, nearest_station
 from pathkit.curves.regions import swept_by
 from pathkit.geometry.spans import between, corner_stations, flatten
 from pathkit.model.curve import Curve
@@ -44,7 +44,7 @@ lies on end grain, it lies in a hollow of the outline."""
 
 
 def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
-    """What the other cuts ``of_part`` sweep below z = ``top``, where a tab of that height must not stand."""
+    """What other cuts ``of_part`` sweep below z = ``top``, where a tab of that height must not stand."""
     import shapely
 
     others = [other for other in of_part if other is not path and other.lowest < top]
@@ -82,6 +82,20 @@ def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) 
                 # In the middle of a long stretch it is easiest to reach with a chisel.
                 found.append(Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
     return _weighed(path, stock, width, _uncut(path, width, found, beside, lap))
+
+
+def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, width: float) -> list[Place]:
+    """The places on ``lap`` that keep clear of where the cut begins whose allowance it takes off."""
+    if rough is lap:
+        return places
+    clear, gap, run = rough.tool.radius, width + rough.tool.diameter, _single_run(rough.curve)
+    kept = []
+    for place in places:
+        at = nearest_station(rough.curve, lap.curve.at(place.at))
+        half = _half_gap(rough.curve, at, gap)
+        if half is not None and _clear_of_entry(rough, at, half, clear, stock, run):
+            kept.append(place)
+    return kept
 
 
 def _uncut(

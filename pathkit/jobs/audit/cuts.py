@@ -32,7 +32,7 @@ from pathkit.jobs.audit.pockets import (
 )  # fmt: skip
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.works import Copy, Work
+from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
 
@@ -157,7 +157,17 @@ def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
         if opening.cores == {"clear"} or ("clear" in opening.cores and any(map(opening.holds, clears)))
     ]
     rounds = [path for path in paths if path.get("role") not in ("pocket", "finish")]
-    said = judge_lines(contour_tracks(work, cleared), rounds, float(work.table["lead"]))
+    lead, finish = float(work.table["lead"]), work.table["finish"]
+    if finish is None or work.table["side"] == "on":
+        said = judge_lines(contour_tracks(work, cleared), rounds, lead)
+        said += ["takes something off a wall, and that is not asked for"] * any(map(takes_off, rounds))
+    else:
+        allowance = float(finish["allowance"])
+        said = judge_lines(contour_tracks(work, cleared, allowance), [p for p in rounds if not takes_off(p)], 0.0)
+        laps = [path for path in rounds if takes_off(path)]
+        tracks = contour_tracks(work, cleared)
+        said += judge_lines(tracks, laps, lead or work.radius, allowance)
+        said += ["is not finished: the lap that takes off its allowance is missing"] * bool(tracks.every and not laps)
     return said + _floors([opening_floor(region, work, grain) for region in cleared], clears, work)
 
 

@@ -12,7 +12,7 @@ from pathkit.jobs.audit.heights import HAIR
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.works import ROLES, Work
+from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
 """Degrees at which a bit goes down on its way on to a wall."""
@@ -52,6 +52,12 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     free = asked is None or path.get("role") == "finish" or joined
     # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is cleared.
     free = free or path.get("role") == "drill"
+    finish = work.table.get("finish")
+    if takes_off(path) and finish is not None and finish["full_depth"]:
+        free = True
+        if given is not None:
+            what = f"takes off its allowance by {given:g} mm at a time, and the job file asks for one go"
+            report.add("depths as asked", what, (*work.key, "finish"), toolpath=name)
     if ((given is None) != (asked is None) and not free) or (given is not None and asked is None and not joined):
         what = f"has a stepdown of {given}, and the job file asks for {asked}"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
@@ -91,11 +97,16 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     curve, closed = path["curve"], bool(path["curve"].get("closed", False))
     if len(curve["points"]) == 1:
         return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
-    if path.get("entry", _PLUNGE).get("within") is not None and (path.get("role") == "finish" or table.get("lead")):
+    if path.get("entry", _PLUNGE).get("within") is not None and (
+        path.get("role") == "finish" or table.get("lead") or takes_off(path)
+    ):
         within = path["entry"]["within"]
         onto: list[Mapping[str, Any]] = [{"kind": "ramp", "angle": ON_A_LEAD, "within": within}]
         # Beside a wall whose floor is cleared: that the bit meets no wood there is for another check.
-        return [*onto, {"kind": "descend", "within": within}] if path.get("role") == "finish" else onto
+        down: Mapping[str, Any] = {"kind": "descend", "within": within}
+        if takes_off(path):
+            return [down]
+        return [*onto, down] if path.get("role") == "finish" else onto
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
     if _drops(work, path):
         return [_PLUNGE]

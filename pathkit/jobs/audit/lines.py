@@ -58,14 +58,17 @@ class Tracks:
         return self.every[int(owner[int(tree.nearest(shapely.Point(place)))])]
 
 
-def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float) -> list[str]:
-    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing."""
+def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: float | None = None) -> list[str]:
+    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing.
+
+    ``shortest`` mm that a lead is long, a share of it unless given.
+    """
     if not tracks.every:
         return ["is cut, and nothing is to be cut there"] if paths else []
     said: list[str] = []
     run = [lap(path) for path in paths]
     for path, points in zip(paths, run, strict=True):
-        said += _judge_lead(path, lead, tracks)
+        said += _judge_lead(path, lead, tracks, shortest)
         off, place = plane.apart([points], tracks.tree)
         if off > tracks.slack:
             said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
@@ -95,14 +98,15 @@ def _judge_sense(path: Table, points: Points, tracks: Tracks) -> list[str]:
     return [f"runs {ways[-nearest.sense]}, and {ways[nearest.sense]} is asked for"]
 
 
-def _judge_lead(path: Table, lead: float, tracks: Tracks) -> list[str]:
+def _judge_lead(path: Table, lead: float, tracks: Tracks, shortest: float | None) -> list[str]:
     """A ring is run as a ring, or met and left by quarter circles no wider than asked."""
     within = path.get("entry", {}).get("within")
     if within is None:
         rings = all(track.closed for track in tracks.every)
         return ["is an open cut, and its shape is closed"] if rings and not path["curve"].get("closed", False) else []
     quarter = lead * math.pi / 2.0
-    if not _SHORTEST * quarter - 1e-6 <= within <= quarter + 1e-6:
+    least = _SHORTEST * quarter if shortest is None else shortest
+    if not least - 1e-6 <= within <= quarter + 1e-6:
         return [f"is led on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
     return []
 
@@ -126,8 +130,8 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     return ""
 
 
-def contour_tracks(work: Work, cleared: Sequence[Any] = ()) -> Tracks:
-    """The lines of a contour but for the regions (shapely) that are cleared instead.
+def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0.0) -> Tracks:
+    """The lines of a contour, ``allowance`` mm off its wall, but for the regions (shapely) that are cleared instead.
 
     Climb goes clockwise round what stays and counter-clockwise round an opening, for a spindle that turns clockwise
     seen from above (common practice, no source).
@@ -148,7 +152,8 @@ def contour_tracks(work: Work, cleared: Sequence[Any] = ()) -> Tracks:
                 if any(area.equals(region) for region in cleared):
                     continue
                 sense = -climb if outside else climb
-                tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
+                aside = work.radius + allowance
+                tracks += tracks_of(plane.grown(area, aside if outside else -aside), sense)
     return Tracks(tuple(tracks), work.slack)
 
 

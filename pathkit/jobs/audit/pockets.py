@@ -243,8 +243,10 @@ def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
 def opening_floor(region: Any, work: Work, grain: float) -> Floor:
     """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
     usual, table = OPERATIONS["pocket"], work.table
+    finish = table["finish"]
     return Floor(
-        region, float(usual["wall_allowance"]), float(usual["stepover"]) * work.asked.diameter, grain, False,
+        region, float(usual["wall_allowance"] if finish is None else finish["allowance"]),
+        float(usual["stepover"]) * work.asked.diameter, grain, False,
         table["direction"] == "climb", float(table["lead"]) or work.radius,
     )  # fmt: skip
 

@@ -28,6 +28,7 @@ TOOL: Final = {
     "angle": None, "cut_length": None, "shank": None, "holder": None, "reach": None,
 }  # fmt: skip
 CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None}
+FINISH: Final = {"allowance": NEEDED, "full_depth": True}
 DEPTH: Final = {"from_top": None, "above_bed": None, "through": None}
 COMMON: Final = {
     "kind": NEEDED, "name": None, "shape": NEEDED, "tool": None, "cutting": None, "bottom": NEEDED, "top": None,
@@ -36,7 +37,7 @@ COMMON: Final = {
 OPERATIONS: Final[Mapping[str, Table]] = {
     "contour": {
         **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
-        "core": None, "skin": None,
+        "core": None, "skin": None, "finish": None,
     },
     "pocket": {
         **COMMON, "islands": (), "style": "rows", "open_edges": (), "lead": None, "overlap": None, "relief": False,
@@ -178,6 +179,8 @@ class _Reader:
         for name in ("bottom", "top"):
             if work[name] is not None:
                 work[name] = self.filled(work[name], DEPTH, (*key, name))
+        if work.get("finish") is not None:
+            work["finish"] = self.filled(work["finish"], FINISH, (*key, "finish"))
         return work
 
     def shape(self, table: Any, key: Key) -> dict[str, Any]:

@@ -18,7 +18,7 @@ _FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {
-        "contour": rf"( \d+)?( hole( \d+)?)?(( \d+)?|{_FLOOR})",
+        "contour": rf"( \d+)?( hole( \d+)?)?(( finish)?( \d+)?|{_FLOOR})",
         "pocket": _FLOOR,
         "slot": rf"( \d+)?|{_FLOOR}",
         "drill": rf"( \d+)?|{_FLOOR}",
@@ -107,6 +107,11 @@ class Copy:
     def called(self, part: str) -> str:
         """What a part of this copy is called."""
         return part if self.number is None else f"{part} {self.number}"
+
+
+def takes_off(path: Table) -> bool:
+    """Whether a toolpath takes off what another has left on the wall."""
+    return path.get("finishes") is not None
 
 
 def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[str, Figure]], list[dict[str, str]]]:

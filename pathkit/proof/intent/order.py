@@ -95,6 +95,9 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
     for k, path in enumerate(job.toolpaths):
         if path.role == "finish":
             pairs |= _floors_before(evidence, k, radius)
+        if path.finishes is not None:
+            rough = next(n for n, other in enumerate(job.toolpaths) if other.name == path.finishes)
+            pairs[rough, k] = "it takes off what that one leaves on the wall"
     through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
     freeing = [k for k, path in enumerate(job.toolpaths) if through[k] and path.role in FREEING]
     for k in freeing:
