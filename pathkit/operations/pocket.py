@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
+from pathkit.curves.regions import Region, Shape, backward, near, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -18,6 +18,7 @@ from pathkit.operations.offset import inset
 from pathkit.operations.open_edges import OpenRegion, along_walls, open_region
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
+from pathkit.tolerances import COARSE_CHORDS, NO_AREA, SHAPE_CHORDS
 
 Style = Literal["rows", "rings"]
 
@@ -68,7 +69,7 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     _check(name, tool, stepover, angle, stock, wall_allowance, direction, style, lead, overlap)
     region = region_of(shape, name, islands)
     bounded = not isinstance(open_edges, Sequence) or len(open_edges) > 0
-    past = tool.diameter + wall_allowance + 5.0 * FLAT
+    past = tool.diameter + wall_allowance + 5.0 * SHAPE_CHORDS
     whole = open_region(region, open_edges, past, name) if bounded else OpenRegion(region, ())
     inner = inset(whole.region.rings, tool.radius)
     if not inner:
@@ -186,8 +187,8 @@ def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)
     lines = [
-        LinearRing(wall.flattened(0.01)) if wall.closed else LineString(wall.flattened(0.01))
+        LinearRing(wall.flattened(COARSE_CHORDS)) if wall.closed else LineString(wall.flattened(COARSE_CHORDS))
         for wall in walls
-        if not wall.closed or abs(wall.area) > SMALLEST
+        if not wall.closed or abs(wall.area) > NO_AREA
     ]
     return all(near(line, field.area, within) for line in lines)

@@ -22,9 +22,7 @@ from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.start_points import entry_length
-
-STRAIGHT = math.radians(0.05)
-"""Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
+from pathkit.tolerances import COARSE_CHORDS, ONE_HEADING, ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 PROBES = 48
 MOST_PLACES = 1500
@@ -112,7 +110,7 @@ class HoldTabs:
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
-        if self.height >= wood - 1e-6:
+        if self.height >= wood - SAME_HEIGHT:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
@@ -143,7 +141,7 @@ def leaves_a_core(path: Toolpath) -> bool:
     if loop is None:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
-    points = loop.flattened(0.01)
+    points = loop.flattened(COARSE_CHORDS)
     return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius).is_empty
 
 
@@ -170,7 +168,7 @@ def _places(path: Toolpath, gap: float, stock: Stock) -> list[_Place]:
         for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
             at = (low + high) / 2.0 + float(share) * reach
             half = _half_gap(curve, at, gap)
-            if half is None or at - half < low + clear - 1e-9 or at + half > high - clear + 1e-9:
+            if half is None or at - half < low + clear - ROUNDING or at + half > high - clear + ROUNDING:
                 continue
             at = at % curve.length if curve.closed else at
             if _clear_of_entry(path, at, half, clear, stock, lap):
@@ -203,7 +201,7 @@ def _evenly(places: Sequence[_Place], count: int, curve: Curve, apart: float) ->
                 break
             chosen.append(pick)
             total += float(score[pick])
-        if len(chosen) == count and (best is None or total < best[0] - 1e-9):
+        if len(chosen) == count and (best is None or total < best[0] - ROUNDING):
             best = (total, tuple(sorted(float(at[k]) for k in chosen)))
     return best[1] if best else None
 
@@ -223,13 +221,13 @@ def _straights(curve: Curve) -> list[tuple[float, float]]:
     """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
     spans = curve.spans
     bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
-    turns = corner_stations(spans, curve.closed, STRAIGHT)
+    turns = corner_stations(spans, curve.closed, ONE_HEADING)
     pieces: list[tuple[float, float]] = []
     for index in range(len(spans.length)):
         if index in bends:
             continue
         low, high = float(spans.station[index]), float(spans.station[index + 1])
-        joins = pieces and abs(pieces[-1][1] - low) < 1e-9 and not _is_among(turns, low)
+        joins = pieces and abs(pieces[-1][1] - low) < ROUNDING and not _is_among(turns, low)
         if joins:
             pieces[-1] = (pieces[-1][0], high)
         else:
@@ -256,13 +254,13 @@ def _joined_round(
     if len(pieces) < 2 or not curve.closed or _is_among(turns, 0.0):
         return pieces
     (_, first_high), (last_low, last_high) = pieces[0], pieces[-1]
-    if pieces[0][0] > 1e-9 or abs(last_high - curve.length) > 1e-9:
+    if pieces[0][0] > ROUNDING or abs(last_high - curve.length) > ROUNDING:
         return pieces
     return [*pieces[1:-1], (last_low, curve.length + first_high)]
 
 
 def _is_among(stations: NDArray[np.float64], station: float) -> bool:
-    return bool(np.any(np.abs(stations - station) < 1e-9))
+    return bool(np.any(np.abs(stations - station) < ROUNDING))
 
 
 def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
@@ -275,7 +273,7 @@ def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
         if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
             return None
         lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
-        if lacking <= 1e-6:
+        if lacking <= SAME_PLACE:
             return half
         half += lacking / 2.0
     return None

@@ -12,6 +12,7 @@ from pathkit.jobs.audit.figures import CannotRead, Outline
 from pathkit.jobs.audit.pockets import groove, holes_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
+from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Work
 
 PARTS: Final = "parts as asked"
@@ -77,7 +78,7 @@ def features_of(work: Work) -> list[Feature]:
 def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
     name = str(made["name"])
-    slack = max((feature.work.slack for feature in asked), default=0.02)
+    slack = max((feature.work.slack for feature in asked), default=EXACT)
     if (made.get("outline") is None) != (outline is None):
         told = "has no edge" if outline is not None else "has an edge"
         report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
@@ -106,7 +107,7 @@ def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Rep
     wrong = bottom is not None if feature.through else bottom is None
     if feature.through is None:
         wrong = False
-    if bottom is not None and abs(bottom - feature.bottom) > heights.HAIR:
+    if bottom is not None and abs(bottom - feature.bottom) > HAIR:
         wrong = True
     if wrong:
         told = "right through" if bottom is None else f"z = {bottom:g}"

@@ -19,6 +19,7 @@ from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.heightmap import GRID, SKIN, Removal
 from pathkit.proof.result import Figure, Verdict
+from pathkit.tolerances import MAP_SLACK, SAME_HEIGHT
 
 MOST = 20
 """Pieces named one by one."""
@@ -148,7 +149,7 @@ def tab_strength(evidence: Evidence) -> Verdict:
         least = min(least, area)
         # Both ends of what is measured may miss a point and a half of the map.
         height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
-        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - 0.02)
+        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
             what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {tab.width * height:.1f} drawn"
@@ -225,6 +226,6 @@ def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
         (path, tab)
         for path in job.toolpaths
         for tab in path.tabs
-        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + 1e-6
+        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + SAME_HEIGHT
         and tab.height > SKIN
     ]  # fmt: skip

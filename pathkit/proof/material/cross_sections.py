@@ -16,14 +16,9 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
-
-CHORD = 0.001
-"""mm by which chords may lie inside an arc, and polygons inside the round of a bit."""
-
-STEP = 0.02
-"""mm of height in which a ball or point that cuts aslant is taken to have one width."""
 
 LONGEST = 64
 """Segments of one line: short enough for an index of their places to be of use."""
@@ -64,7 +59,7 @@ class Level:
         return kept
 
     def swept(self, lines: NDArray[np.int64]) -> Any:
-        """The ground that these lines sweep, inside its true round by at most `CHORD`."""
+        """The ground that these lines sweep, inside its true round by at most `WALL_CHORDS`."""
         import shapely
 
         missing = [int(k) for k in lines if int(k) not in self._swept]
@@ -94,7 +89,7 @@ class Cuts:
         cutting = (program.kind != RAPID) & (low < top)
         self.tools = tuple(tools)
         self.known = not bool((cutting & (bits < 0)).any())
-        segments = segments_of(program, CHORD, cutting & (bits >= 0))
+        segments = segments_of(program, WALL_CHORDS, cutting & (bits >= 0))
         pointed = np.array([t.kind == "ball" or cone(t) > 0.0 for t in tools] or [False])
         self._segments = _stepped(segments, pointed[bits[segments.row]])
         self._bit = bits[self._segments.row]
@@ -127,15 +122,15 @@ class Cuts:
 
 
 def quarters(radius: float) -> int:
-    """Chords of a quarter turn that lie within `CHORD` of it: the height of a circular segment is r(1 − cos(θ/2))
+    """Chords of a quarter turn that lie within `WALL_CHORDS` of it: the height of a circular segment is r(1 − cos(θ/2))
     (Machinery's Handbook, "Segments of Circles"; from memory)."""
-    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
+    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - WALL_CHORDS / max(radius, WALL_CHORDS))))
 
 
 def grown(region: Any, by: float) -> Any:
     """The region (shapely) with all that lies nearer than ``by`` mm; less than that for a negative one.
 
-    Inside its true round by at most `CHORD`: with its own few chords a quarter turn misses by 0.5 % of its radius.
+    Inside its true round by at most `WALL_CHORDS`: with its own few chords a quarter turn misses 0.5 % of its radius.
     """
     import shapely
 
@@ -153,9 +148,9 @@ def line_of(curve: Curve, chord: float) -> Any:
 
 
 def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
-    """Sloping segments of pointed bits in steps of at most `STEP` mm of height."""
+    """Sloping segments of pointed bits in steps of at most `SLOPE_STEP` mm of height."""
     fall = np.abs(segments.end[:, 2] - segments.start[:, 2])
-    count = np.where(pointed, np.maximum(1, np.ceil(fall / STEP)), 1).astype(np.int64)
+    count = np.where(pointed, np.maximum(1, np.ceil(fall / SLOPE_STEP)), 1).astype(np.int64)
     if not (count > 1).any():
         return segments
     of = np.repeat(np.arange(len(count)), count)

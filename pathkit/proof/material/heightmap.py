@@ -17,6 +17,7 @@ from pathkit.motion.program import RAPID, Program
 from pathkit.proof.ends import ends_of
 from pathkit.proof.material.bits import assumed_bodies, bits_by_events, cone
 from pathkit.proof.material.segments import segments_of
+from pathkit.tolerances import MAP_CHORDS, MAP_SLACK
 
 Array = NDArray[np.float64]
 
@@ -31,12 +32,6 @@ MOST_POINTS = 50_000_000
 
 FEW_POINTS = 16_000_000
 """Points of a map on which pieces are followed too, which takes five times its memory: 1 m² at `GRID`."""
-
-CHORD = 0.002
-"""mm by which chords may lie inside an arc."""
-
-SLACK = 0.02
-"""mm granted before wood counts as met: the file's own grid, chords, and heights kept in single precision."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +105,7 @@ def remove(
     """Run ``program`` (bench frame) over the board of ``job``, or over ``stock`` with ``tools``.
 
     ``bits`` (n,) says which of the tools cuts each row, −1 unknown; without it the program's tool changes do. Points of
-    the map are exact for flat, ball and pointed bits on lines, ramps and arcs (those by chords within `CHORD`); what is
+    the map are exact for flat, ball and pointed bits on lines, ramps and arcs (by chords within `MAP_CHORDS`); what is
     narrower than ``grid`` may lie between them.
 
     Raises `InputError` for a program of the controller's frame, without its board, or a grid that is none; `Refused`
@@ -141,7 +136,7 @@ def _swept(
     from pathkit.proof.material import heightmap_kernel
 
     low = np.fmin(program.origins[:, 2], program.end[:, 2])
-    segments = segments_of(program, CHORD, low < stock.highest_top)
+    segments = segments_of(program, MAP_CHORDS, low < stock.highest_top)
     height = np.full(size, stock.highest_top, np.float32)
     opened = np.full(size, -1, np.int32)
     count = len(program)
@@ -167,7 +162,7 @@ def _swept(
     skin = ends_of(stock).highest_underside + SKIN
     levels = heightmap_kernel.Levels(float(stock.highest_top), float(stock.top), float(stock.underside), float(skin))
     gathered = heightmap_kernel.Gathered(volume, bite, rapid, straight, body)
-    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, SLACK, gathered)
+    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, MAP_SLACK, gathered)
     cuts = (program.kind != RAPID) & (low < stock.highest_top)
     rows = (volume, bite, rapid, straight, body[:, 0].copy(), body[:, 1].copy())
     for array in (height, opened, *rows):

@@ -35,6 +35,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.bound.boruvka import blocks, every_pair
 from pathkit.tour.bound.cuts import Cut, broken, compiled, renewed
 from pathkit.tour.bound.sparse_graph import Prices, arc_costs, join, rim_of, rules_of
@@ -58,7 +59,6 @@ FEWEST, MOST = 75, 1200  # steps of an ascent
 LITTLE = 1e-5  # of the length, a gain that three rounds together do not stop for
 MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items, ...
 LEAK = 0.01  # ... doubled when the tree over every pair is by so much of the length cheaper than the graph's
-SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
 CROWD = 8  # items in a cell of the finest grid
 
 
@@ -77,7 +77,7 @@ def lower_bound(core: Core, length: float) -> float:
     limit = np.full(n, np.inf)
     pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
     prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
-    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
+    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - RELATIVE_ROUNDING)
     if not np.isfinite(best):
         return 0.0
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
@@ -94,11 +94,11 @@ def lower_bound(core: Core, length: float) -> float:
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
-        value -= SAFE * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
+        value -= RELATIVE_ROUNDING * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
         work += steps * each
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
-        if length - best <= SAFE * length or work > ALL or idle == 3 or round_ == rounds - 1:
+        if length - best <= RELATIVE_ROUNDING * length or work > ALL or idle == 3 or round_ == rounds - 1:
             break
         if reached - value > LEAK * length:
             margin *= 2.0

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
 from pathkit.tour.kernel.candidates import near_both_ways
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
@@ -59,7 +60,7 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         place=np.empty(n, dtype=np.int32),
         barrier=np.full(n + 1, n, dtype=np.int32),
         excess=np.zeros(0 if core.two_way else n),
-        rounding=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
+        rounding=RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING,
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
         kick_limit=n if n <= 4_000 else 1_000,
         queue=np.zeros(n, dtype=np.int32),
