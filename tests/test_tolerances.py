@@ -158,3 +158,22 @@ def test_what_is_one_place_lies_far_from_what_is_written() -> None:
     assert math.ulp(1e6) < here.ROUNDING, "float64 keeps it up to the end of the bench"
     assert here.OFF_VERTEX / 2.0 > here.SAME_PLACE
     assert here.WIDEST_BIT * 10.0 <= here.WIDEST_BIT_STEP
+
+
+FACTS = {
+    "ROUNDING", "ANGLE_ROUNDING", "RELATIVE_ROUNDING", "QUOTIENT_ROUNDING", "STEP_ROUNDING", "SAME_PLACE",
+    "SAME_HEIGHT",
+}  # fmt: skip
+"""Rounding and the finest grid: facts, not judgements."""
+
+
+def test_what_judges_shares_no_judgement_with_what_it_judges() -> None:
+    """A figure that both took would be wrong in both, and nothing would say so."""
+    taken: dict[bool, set[str]] = {True: set(), False: set()}
+    for path in ROOT.rglob("*.py"):
+        judges = path.relative_to(ROOT).parts[0] in ("proof", "readback")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module == "pathkit.tolerances":
+                taken[judges] |= {name.name for name in node.names}
+    assert taken[True] & taken[False] <= FACTS
+    assert taken[True] | taken[False] == {name for name in vars(here) if name.isupper()}, "drop what nobody takes"
