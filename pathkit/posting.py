@@ -24,6 +24,7 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.by_tool import by_tool
 from pathkit.motion.program import Program
+from pathkit.tolerances import STEP_ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 
@@ -153,7 +154,7 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     capabilities = posted.drafts[0].context.capabilities
     height = stock.thickness + stock.thickness_tolerance + stock.underlay + stock.underlay_tolerance
     height += machine.heights.approach
-    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - 1e-6))
+    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - STEP_ROUNDING))
     steps = -steps if machine.axes.z == "down" else steps
     drafts = tuple(_raised(draft, steps) for draft in posted.drafts)
     names = tuple(_air_name(file.name, capabilities.file_names) for file in posted.files)

@@ -20,18 +20,9 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.motion.program import ARC, RAPID, Program
+from pathkit.tolerances import ARC_MISFIT, ARC_MISFIT_SHARE, FINEST_CHORDS
 
 Indices = NDArray[np.int64]
-
-FINEST_CHORDS = 0.01
-"""mm: chords are never coarser than this, however large the controller's own arc tolerance is."""
-
-ARC_MISFIT = 0.01
-ARC_MISFIT_SHARE = 0.002
-"""An arc contradicts itself if its start, turned by its sweep, misses its end by more (mm, plus this share of the
-radius).
-
-GRBL itself draws arcs whose radii differ by 0.1 % (0.5 mm at most), so files read back may contain such arcs."""
 
 
 @dataclass(frozen=True)

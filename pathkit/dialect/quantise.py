@@ -11,22 +11,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.dialect.arcs import ANGLE_NOISE, FULL, open_length
-from pathkit.dialect.legalise import FINEST_CHORDS, Legal
+from pathkit.dialect.arcs import FULL, open_length
+from pathkit.dialect.legalise import Legal
 from pathkit.errors import CapabilityError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ANGLE_ROUNDING, ARC_SLACK_USED, FINEST_CHORDS
 from pathkit.units import MM_PER_UNIT
 
 Counts = NDArray[np.int64]
 
 LARGEST_DIGITS = 15
 """Digits of a number if the controller itself sets no limit: what a double holds."""
-
-SLACK_SHARE = 0.9
-"""Share of the controller's arc slack that is used: it may compute in single precision."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,8 +77,8 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     scale = 10.0**capabilities.unit_decimals
     per_mm = scale / mm
     chords = min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm
-    slack = arc_slack(capabilities) * SLACK_SHARE * per_mm
-    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
+    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
     end, centre = program.end / mm * scale, program.centre / mm * scale
     digits = capabilities.significant_digits or LARGEST_DIGITS

@@ -19,6 +19,7 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
+from pathkit.tolerances import COARSE_CHORDS, SAME_PLACE
 
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
@@ -175,7 +176,7 @@ def _stock(file: JobFile, board: int) -> Stock:
         path = ("board", board, "zones", k, "shape")
         shape = maker.shape(f"zone {k + 1}", form.shape, path)
         for outline in shape.outlines if shape is not None else ():
-            zones.append(Zone(Polygon(outline.outer.flattened(0.01)), form.kind, form.height))
+            zones.append(Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), form.kind, form.height))
         if shape is not None and not shape.outlines:
             maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
     if maker.found:
@@ -248,7 +249,7 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
             continue
         left, front, right, back = bounds_of(shapes)
         over = {"left": -left, "front": -front, "right": right - stock.width, "back": back - stock.depth}
-        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
+        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > SAME_PLACE)
         if sides:
             what = f"the part {part.name!r} hangs over the board: {sides}"
             fix = "move it, take a larger board, or let [layout] place it"

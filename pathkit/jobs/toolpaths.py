@@ -6,16 +6,15 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Final
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
-from pathkit.jobs.depths import SAME, bottom_of, height
+from pathkit.jobs.depths import bottom_of, height
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
+from pathkit.jobs.shapes import Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
@@ -26,6 +25,7 @@ from pathkit.operations.contour import Side, numbered
 from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
+from pathkit.tolerances import BEYOND_OUTLINE, BOX_AT_LEAST, COARSE_CHORDS, ROUND_HOLE, SAME_DIAMETER, SAME_HEIGHT
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def drawn(file: JobFile) -> Drawn:
         frame = every[0]
     else:
         box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
+        frame = rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
     return Drawn(made, frame, tuple(maker.notes))
 
 
@@ -126,10 +126,6 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
 
 
-BEYOND: Final = 0.5
-"""mm² beyond the outline that are no more than chords and rounding."""
-
-
 @dataclass
 class _Work:
     """One part being worked out: its toolpaths operation by operation, and what it will be when they are done."""
@@ -163,7 +159,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
+                yield Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), zone.kind, zone.height)
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -257,7 +253,7 @@ class _Work:
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
         for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
             circle = Curve.circle(centre, diameter / 2.0)
-            if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):
+            if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
                     part=self.part.name,
@@ -280,7 +276,7 @@ class _Work:
         self.marked += curves
         if self.outline is not None:
             whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve, FLAT)) for curve in curves):
+            if any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
                 raise self._outside(job)
         return engrave(
             job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -313,7 +309,7 @@ class _Work:
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
     def _through(self, job: _Cut) -> bool:
-        return job.bottom <= self.stock.lowest_underside + SAME
+        return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
 
     def _feature(
         self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
@@ -322,7 +318,7 @@ class _Work:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
             beyond = area_of(curve).difference(area_of(self.outline)).area
-            if beyond > BEYOND and not open_edged:
+            if beyond > BEYOND_OUTLINE and not open_edged:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
         if not self._through(job):
@@ -389,8 +385,8 @@ def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tupl
         return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
     box = curve.bounds
     width, depth = box[2] - box[0], box[3] - box[1]
-    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < 0.01
-    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
+    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < ROUND_HOLE
+    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > ROUND_HOLE * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
 

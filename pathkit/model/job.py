@@ -11,6 +11,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
+from pathkit.tolerances import ROUNDING
 
 MOST_BITES = 2000
 """Most levels of one cut, or pecks of one hole."""
@@ -136,7 +137,7 @@ class Job:
         for index, path in enumerate(self.toolpaths):
             lowest = path.lowest
             place = f"toolpaths[{index}].bottom"
-            if lowest < stock.bed - 1e-9:
+            if lowest < stock.bed - ROUNDING:
                 what = f"{path.name!r} goes to z = {lowest:g}, below the bed at z = {stock.bed:g}"
                 faults.add(what, "cut less deep, or put an underlay under the board", place)
             if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal, get_args
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
+from pathkit.tolerances import ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -126,7 +127,7 @@ class Stock:
         with zero on the top, a cut past the thickest board goes past the thinnest by twice the tolerance more."""
         z, least = self.lowest_underside - past, self.underlay - self.underlay_tolerance
         more = self.lowest_underside - self.highest_bed
-        if z > self.highest_bed + 1e-9:
+        if z > self.highest_bed + ROUNDING:
             return z
         thinner = 2.0 * self.thickness_tolerance if self.z_zero == "top" else 0.0
         what = f"right through takes {past:g} mm past the underside"

@@ -12,6 +12,7 @@ from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
+from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING, SAME_HEIGHT
 
 Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
 
@@ -263,13 +264,13 @@ class Toolpath:
 
     def goes_through(self, stock: Stock) -> bool:
         """Whether it goes through every allowed board."""
-        return self.lowest <= stock.highest_underside + 1e-6
+        return self.lowest <= stock.highest_underside + SAME_HEIGHT
 
     def highest(self, stock: Stock) -> float:
         """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
         if self.curve.is_trace:
             return stock.highest_top
-        if self.top is None or self.top >= stock.top - 1e-9:
+        if self.top is None or self.top >= stock.top - ROUNDING:
             return stock.highest_top if self.top is None else max(self.top, stock.highest_top)
         return self.top
 
@@ -286,7 +287,7 @@ class Toolpath:
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:
     """n = ceil(depth / stepdown − 1e-9) equal levels (z, descending) from ``top`` (excluded) to ``bottom``."""
     depth = top - bottom
-    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - 1e-9))
+    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - QUOTIENT_ROUNDING))
     return (*(top - depth * k / count for k in range(1, count)), bottom)
 
 

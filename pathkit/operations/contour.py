@@ -15,6 +15,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
 from pathkit.operations.leads import WithLead, with_lead
 from pathkit.operations.offset import inset
+from pathkit.tolerances import WIDEST_BIT_STEP
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -146,7 +147,7 @@ def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening into which the bit does not go."""
     what = f"the bit {tool.name!r} of {tool.diameter:g} mm does not fit into the shape anywhere"
     widest = widest_bit(region)
-    if widest >= tool.diameter - 0.01:
+    if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
     return refusal(name, what, f"the widest bit that fits has {widest:g} mm")
 

@@ -22,6 +22,7 @@ from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
+from pathkit.tolerances import ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -145,7 +146,7 @@ def suggest(
         speed = max(slowest, limit / (tool.flutes * per_tooth))
     feed = min(feed_rate(speed, tool.flutes, per_tooth), limit)
     chip = chip_load_of(feed, speed, tool.flutes) * wide
-    if chip < low - 1e-9:
+    if chip < low - ROUNDING:
         what = (
             f"the machine feeds at most {limit:g} mm/min: chips of {chip:.3f} mm, and usual are {low:.3f} to {high:.3f}"
         )
@@ -202,14 +203,14 @@ def _chips(tool: Tool, cutting: Cutting, depth: float | None, material: Material
     chip = chip_load_of(cutting.feed, cutting.spindle, tool.flutes)
     low, high = usual_chip_load(tool, material, depth)
     about = f"{tool.name!r} takes {chip:.3f} mm a tooth, and usual in {material} are {low:.3f} to {high:.3f} mm"
-    if depth > tool.diameter + 1e-6:
+    if depth > tool.diameter + SAME_PLACE:
         about += f" at {depth:g} mm deep"
     # A finishing pass thins its chips, so that only rubbing tells nothing there.
-    if chip < low - 1e-9 and depth > 0.0:
+    if chip < low - ROUNDING and depth > 0.0:
         found.append(_note(f"{about}: it rubs and burns", "feed faster, or turn slower", severity="warning"))
-    if chip > high + 1e-9:
+    if chip > high + ROUNDING:
         found.append(_note(f"{about}: it may break", "feed slower, or turn faster", severity="warning"))
-    if depth > tool.diameter + 1e-6:
+    if depth > tool.diameter + SAME_PLACE:
         what = f"{tool.name!r} cuts {depth:g} mm deep at once, and usual is up to its diameter, {tool.diameter:g} mm"
         found.append(_note(what, "a smaller stepdown", severity="warning"))
     if not USUAL_SPEED[0] <= cutting.spindle <= USUAL_SPEED[1]:
@@ -223,10 +224,10 @@ def _machine(cutting: Cutting, machine: Machine, straight: bool) -> list[Finding
     upright = machine.motion.feed_limit[2]
     spindle = machine.spindle
     found = []
-    if cutting.feed > plane + 1e-9:
+    if cutting.feed > plane + ROUNDING:
         what = f"a feed of {cutting.feed:g} mm/min; {machine.name!r} moves at most {plane:g} in the plane"
         found.append(_note(what, "it will feed slower, and its chips will be thinner", severity="warning"))
-    if straight and cutting.plunge > upright + 1e-9:
+    if straight and cutting.plunge > upright + ROUNDING:
         what = f"a plunge of {cutting.plunge:g} mm/min; {machine.name!r} moves at most {upright:g} up and down"
         found.append(_note(what, "a slower plunge", severity="warning"))
     if not spindle.min <= cutting.spindle <= spindle.max:

@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import FLAT, Shape, line_of, refusal
+from pathkit.curves.regions import Shape, line_of, refusal
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
@@ -17,12 +17,10 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Descend, Toolpath
 from pathkit.operations.contour import contour
 from pathkit.operations.leads import joined, left_of, places_on
+from pathkit.tolerances import ON_KERF, ROUNDING, SHAPE_CHORDS
 
 ASTRAY: Final = 3.0
 """Allowances: a ring that lies further from its roughed one somewhere is none of it."""
-
-ON_LINE: Final = 0.005
-"""mm from the roughed ring at which the bit still goes down through air."""
 
 Point = NDArray[np.float64]
 
@@ -79,7 +77,7 @@ def _apart(one: Curve, other: Curve) -> float:
     """mm from any place of one closed curve to the nearest of another, at most."""
     import shapely
 
-    places = shapely.points(one.flattened(FLAT)[:, :2])
+    places = shapely.points(one.flattened(SHAPE_CHORDS)[:, :2])
     return float(shapely.distance(places, line_of(other)).max())
 
 
@@ -99,7 +97,7 @@ def _led(
         if on is None or off is None:
             continue
         ends = shapely.points([on.points[0], off.points[-1]])
-        if (shapely.distance(ends, beside) <= ON_LINE).all() and abs(on.length - off.length) < ON_LINE:
+        if (shapely.distance(ends, beside) <= ON_KERF).all() and abs(on.length - off.length) < ON_KERF:
             return joined(ring, station, overlap, on, off), on.length
     return ring, 0.0
 
@@ -113,7 +111,7 @@ def _arc(
 
     met = ring.at(station)
     # At a corner the ring arrives on one span and leaves on the next.
-    at = station if before else (station - 10.0 * geometry.TOUCH) % ring.length
+    at = station if before else (station - 10.0 * ROUNDING) % ring.length
     centre = met + side * radius * left_of(geometry.heading_at(ring.spans, at))
     way = -side if before else side
 

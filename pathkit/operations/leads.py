@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import FLAT
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp
+from pathkit.tolerances import ROUNDING, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -80,9 +80,11 @@ def _first_fit(
     import shapely
 
     leads = [_leads(ring, station, radius, overlap, side) for station in stations]
-    lines = [shapely.MultiLineString([shapely.LineString(lead.flattened(FLAT)) for lead in pair]) for pair in leads]
+    lines = [
+        shapely.MultiLineString([shapely.LineString(lead.flattened(SHAPE_CHORDS)) for lead in pair]) for pair in leads
+    ]
     # Both arcs end on the edge of the room, and both are chords.
-    wide = room.buffer(3.0 * FLAT)
+    wide = room.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(wide)
     edge = room.boundary
     ends = np.array([[on.points[0], off.points[-1]] for on, off in leads])
@@ -104,7 +106,7 @@ def _leads(ring: Curve, station: float, radius: float, overlap: float, side: flo
 
 def _heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
     """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
-    return geometry.heading_at(ring.spans, (station - 10.0 * geometry.TOUCH) % ring.length)
+    return geometry.heading_at(ring.spans, (station - 10.0 * ROUNDING) % ring.length)
 
 
 def left_of(heading: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -119,7 +121,7 @@ def joined(ring: Curve, station: float, overlap: float, on: Curve, off: Curve) -
     # The first lap ends exactly where it began, so that the second begins there too.
     points = [on.points[:1], on.points[1:], lap.start[1:], on.points[1:], over.start[1:], off.points]
     sweeps = [on.sweeps, lap.sweep, over.sweep, off.sweeps]
-    if overlap <= geometry.TOUCH:
+    if overlap <= ROUNDING:
         points = [on.points, lap.start[1:], on.points[1:], off.points[1:]]
         sweeps = [on.sweeps, lap.sweep, off.sweeps]
     return Curve(np.concatenate(points), np.concatenate(sweeps))

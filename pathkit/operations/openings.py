@@ -12,24 +12,22 @@ from pathkit.operations.contour import contour
 from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.offset import inset
 from pathkit.operations.pocket import pocket
+from pathkit.tolerances import NO_CORE
 
 WIDE: Final = 5.0
 """Bit diameters: the core of a narrower opening is too small to hold, and is cleared (common practice, no source)."""
-
-HAIR: Final = 0.005
-"""mm by which an opening may be narrower and still count as so wide."""
 
 
 def core_of(opening: Shape, tool: Tool) -> Core:
     """What becomes of the core of an opening unless the job says it: ``keep`` where it is `WIDE` bits wide somewhere,
     else ``clear``."""
     rings = region_of(opening, "core").rings
-    return "keep" if inset(rings, WIDE / 2.0 * tool.diameter - HAIR) else "clear"
+    return "keep" if inset(rings, WIDE / 2.0 * tool.diameter - NO_CORE) else "clear"
 
 
 def leaves_a_core(opening: Shape, tool: Tool) -> bool:
     """Whether any wood stands within once the bit has been round on the inside."""
-    return bool(inset(region_of(opening, "core").rings, tool.diameter + HAIR))
+    return bool(inset(region_of(opening, "core").rings, tool.diameter + NO_CORE))
 
 
 def opening(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, line_of, near, refusal, region_of
+from pathkit.curves.regions import Region, Shape, backward, line_of, near, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -18,11 +18,9 @@ from pathkit.operations.offset import inset
 from pathkit.operations.open_edges import OpenRegion, along_walls, open_region
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
+from pathkit.tolerances import COARSE_CHORDS, IN_CLEARED, NO_AREA, SHAPE_CHORDS
 
 Style = Literal["rows", "rings"]
-
-SPARE = 0.01
-"""mm of the bit's rim that may touch a crumb where it goes down beside a wall: chords on either side."""
 
 FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
@@ -72,7 +70,7 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     _check(name, tool, stepover, angle, stock, wall_allowance, direction, style, lead, overlap)
     region = region_of(shape, name, islands)
     bounded = not isinstance(open_edges, Sequence) or len(open_edges) > 0
-    past = tool.diameter + wall_allowance + 5.0 * FLAT
+    past = tool.diameter + wall_allowance + 5.0 * SHAPE_CHORDS
     whole = open_region(region, open_edges, past, name) if bounded else OpenRegion(region, ())
     inner = inset(whole.region.rings, tool.radius)
     if not inner:
@@ -141,7 +139,7 @@ def _straight_down(one: _Round, floor: Sequence[Curve], tool: Tool) -> _Round:
     place = shapely.Point(one.curve.points[0])
     near = [line for line in lines if shapely.dwithin(line, place, 2.0 * tool.radius)]
     cleared = shapely.union_all([line.buffer(tool.radius, quad_segs=32) for line in near])
-    if not shapely.covers(cleared, place.buffer(tool.radius - SPARE)):
+    if not shapely.covers(cleared, place.buffer(tool.radius - IN_CLEARED)):
         return one
     return _Round(one.curve, Descend(one.entry.within))
 
@@ -207,8 +205,8 @@ def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)
     lines = [
-        LinearRing(wall.flattened(0.01)) if wall.closed else LineString(wall.flattened(0.01))
+        LinearRing(wall.flattened(COARSE_CHORDS)) if wall.closed else LineString(wall.flattened(COARSE_CHORDS))
         for wall in walls
-        if not wall.closed or abs(wall.area) > SMALLEST
+        if not wall.closed or abs(wall.area) > NO_AREA
     ]
     return all(near(line, field.area, within) for line in lines)

@@ -13,6 +13,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import refuse_bit
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.pocket import pocket
+from pathkit.tolerances import SAME_PLACE
 
 
 def slot(  # noqa: PLR0913 - each is asked for by its name
@@ -38,7 +39,7 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
     faults.number(width, "width", above=0.0, optional=True)
     faults.raise_any()
     refuse_bit(name, tool)
-    if width is None or math.isclose(width, tool.diameter, abs_tol=1e-6):
+    if width is None or math.isclose(width, tool.diameter, abs_tol=SAME_PLACE):
         return (Toolpath(name, line, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="slot"),)
     if width < tool.diameter:
         what = f"a slot of {width:g} mm and a bit {tool.name!r} of {tool.diameter:g} mm"

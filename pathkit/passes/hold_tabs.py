@@ -19,12 +19,10 @@ from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
+from pathkit.tolerances import COARSE_CHORDS, NO_CORE, SAME_HEIGHT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
-
-NOTHING = 0.01
-"""mm: wood within a contour that is nowhere twice as wide is only rounding."""
 
 
 @promise("tabs hold every through cut")
@@ -126,7 +124,7 @@ class HoldTabs:
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
-        if self.height >= wood - 1e-6:
+        if self.height >= wood - SAME_HEIGHT:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
@@ -157,8 +155,8 @@ def leaves_a_core(path: Toolpath) -> bool:
     if loop is None:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
-    points = loop.flattened(0.01)
-    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NOTHING).is_empty
+    points = loop.flattened(COARSE_CHORDS)
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NO_CORE).is_empty
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:

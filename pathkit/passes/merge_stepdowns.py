@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
-from pathkit.curves.alike import SAME, clusters, offset_between
+from pathkit.curves.alike import clusters, offset_between
 from pathkit.errors import PassRefused
 from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine
@@ -20,6 +20,7 @@ from pathkit.passes.compression import torn_edges
 from pathkit.passes.entry_in_waste import enter_in_waste
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.promises import levels_within_stepdown, same_board, same_contours, tabs_keep_place
+from pathkit.tolerances import SAME_HEIGHT, SAME_PLACE
 
 if TYPE_CHECKING:
     import networkx
@@ -152,7 +153,7 @@ def _repeats(job: Job) -> list[list[int]]:
 def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     """Both as one, or None where they do not adjoin, are not one contour, or would leave different wood."""
     bottom, deeper = _bottom(upper), _bottom(lower)
-    if deeper >= bottom - SAME or lower.highest(stock) < bottom - SAME:
+    if deeper >= bottom - SAME_HEIGHT or lower.highest(stock) < bottom - SAME_HEIGHT:
         return None
     offset = offset_between(upper.curve, lower.curve)
     if offset is None or upper.may_reverse != lower.may_reverse:
@@ -167,7 +168,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     levels = None
     # Depths without a stepdown, and levels that a person gave, are kept as they are; else the whole is parted again.
     if len(known) < 2 or upper.levels is not None or lower.levels is not None:
-        both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME)]
+        both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME_HEIGHT)]
         levels = _split(upper.highest(stock), both, stepdown)
     return replace(
         upper,
@@ -190,7 +191,7 @@ def _bottom(path: Toolpath) -> float:
 
 
 def _same_start(upper: Toolpath, lower: Toolpath, offset: float) -> bool:
-    return math.dist(upper.curve.at(upper.start), upper.curve.at(lower.start + offset)) <= SAME
+    return math.dist(upper.curve.at(upper.start), upper.curve.at(lower.start + offset)) <= SAME_PLACE
 
 
 def _moved(tab: Tab, upper: Toolpath, offset: float) -> Tab:
@@ -200,13 +201,13 @@ def _moved(tab: Tab, upper: Toolpath, offset: float) -> Tab:
 
 def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath, floor: float) -> bool:
     """Whether the tabs that count at the upper cut's bottom (``floor`` mm above the underside) are the same ones."""
-    high = [tab for tab in above if tab.height > floor + SAME]
-    low = [tab for tab in below if tab.height > floor + SAME]
+    high = [tab for tab in above if tab.height > floor + SAME_HEIGHT]
+    low = [tab for tab in below if tab.height > floor + SAME_HEIGHT]
     return len(high) == len(low) and all(
         any(
-            math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME
-            and abs(one.width - other.width) <= SAME
-            and abs(one.height - other.height) <= SAME
+            math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME_PLACE
+            and abs(one.width - other.width) <= SAME_PLACE
+            and abs(one.height - other.height) <= SAME_HEIGHT
             for other in low
         )
         for one in high

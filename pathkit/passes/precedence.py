@@ -13,6 +13,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import STAGE, Toolpath
+from pathkit.tolerances import ON_CUT, SAME_HEIGHT
 
 if TYPE_CHECKING:
     import networkx
@@ -20,12 +21,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
-
-SAME = 1e-6
-"""mm: heights nearer than this are one."""
-
-HAIR = 0.05
-"""mm. What lies nearer than this to a cut's own line is neither inside nor outside it."""
 
 Pairs = tuple[tuple[int, int], ...]
 
@@ -104,7 +99,9 @@ def _stacked(job: Job) -> list[tuple[int, int]]:
     it says."""
     import shapely
 
-    sunk = [at for at, path in enumerate(job.toolpaths) if path.top is not None and path.top < job.stock.top - SAME]
+    sunk = [
+        at for at, path in enumerate(job.toolpaths) if path.top is not None and path.top < job.stock.top - SAME_HEIGHT
+    ]
     if not sunk:
         return []
     tree = shapely.STRtree([_reach(path) for path in job.toolpaths])
@@ -119,9 +116,9 @@ def _stacked(job: Job) -> list[tuple[int, int]]:
 
 def _lies_below(path: Toolpath, other: Toolpath, stock: Stock) -> bool:
     """Whether the wood of ``path`` begins where the other's cut ends, or deeper."""
-    if path.top is None or path.top >= stock.top - SAME or other.bottom is None:
+    if path.top is None or path.top >= stock.top - SAME_HEIGHT or other.bottom is None:
         return False
-    return path.top <= other.bottom + SAME
+    return path.top <= other.bottom + SAME_HEIGHT
 
 
 def _reach(path: Toolpath) -> Polygon:
@@ -141,7 +138,7 @@ def _contained(job: Job) -> list[tuple[int, int]]:
         return []
     outer = list(loops)
     # Drawn in a hair, so that a contour never counts as lying inside its own repetition.
-    rings = [shapely.Polygon(_ring(loop)).buffer(-HAIR) for loop in loops.values()]
+    rings = [shapely.Polygon(_ring(loop)).buffer(-ON_CUT) for loop in loops.values()]
     tree = shapely.STRtree(rings)
     plans = [_plan(path) for path in job.toolpaths]
     found = tree.query(plans, predicate="within")
@@ -161,7 +158,7 @@ def _loop(path: Toolpath, job: Job) -> Curve | None:
 
 
 def _ring(curve: Curve) -> NDArray[np.float64]:
-    points = curve.flattened(HAIR / 4)[:, :2]
+    points = curve.flattened(ON_CUT / 4)[:, :2]
     # A contour of two straight spans encloses nothing; shapely wants three points all the same.
     return points if len(points) > 2 else points[[0, 1, 0]]
 
@@ -174,7 +171,7 @@ def _plan(path: Toolpath) -> BaseGeometry:
     return (
         shapely.LinearRing(_ring(path.curve))
         if path.curve.closed
-        else shapely.LineString(path.curve.flattened(HAIR)[:, :2])
+        else shapely.LineString(path.curve.flattened(ON_CUT)[:, :2])
     )
 
 

@@ -17,6 +17,7 @@ from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.compression import shallow_edge, torn_edges
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
+from pathkit.tolerances import ROUNDING
 
 HELIX_SHARES = (0.8, 0.5, 0.25)
 """Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
@@ -74,7 +75,7 @@ class RampEntries:
 
     def _chosen(self, path: Toolpath, stock: Stock) -> Entry | Finding:
         entry = path.entry
-        if isinstance(entry, Helix) and entry.diameter > path.tool.diameter + 1e-9:
+        if isinstance(entry, Helix) and entry.diameter > path.tool.diameter + ROUNDING:
             return self._post_stands(path, entry.diameter)
         if path.curve.is_trace or not isinstance(entry, Plunge | Peck):
             return entry
@@ -85,7 +86,7 @@ class RampEntries:
         if path.role == "engrave" and path.tool.plunges:
             return entry
         if path.role == "pocket":
-            if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + 1e-9:
+            if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + ROUNDING:
                 return self._post_stands(path, self.helix_diameter)
             if (helix := self._helix(path, stock)) is not None:
                 return helix

@@ -15,6 +15,7 @@ from pathkit.readback.columns import Row, arc, line, rapid
 from pathkit.readback.faults import Doubt, Refusal, Unread
 from pathkit.readback.rules import ARCS, CYCLES, PROBES
 from pathkit.readback.state import Place, Point, changed, scale_of
+from pathkit.tolerances import ROUNDING
 
 FARTHEST: Final = 1e6
 """mm: beyond a kilometre a number is a mistake, and sums of such numbers lose their decimals."""
@@ -112,7 +113,7 @@ class Mover:
         if "R" not in block.values and block.codes.get("arc distance", modes.get("arc distance")) == "G90.1":
             plan.needs = (*needs, "arc distance")
         radius = sqrt((x - cx) * (x - cx) + (y - cy) * (y - cy))
-        if radius < 1e-9:
+        if radius < ROUNDING:
             plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
             return plan
         full_turn = self.grammar.arc.full_turn
@@ -186,7 +187,7 @@ class Mover:
             what = "a drill cycle with impossible numbers: bottom above R, or too many holes or pecks"
             return Plan(place.lost(), needs=needs, unread=Unread(what, "correct R, Z, Q or L", block.place(motion)))
         plan = Plan(place, needs=needs, sticky=words)
-        if place.at[2] > top + 1e-9 and not self.grammar.codes & {"G98", "G99"}:
+        if place.at[2] > top + ROUNDING and not self.grammar.codes & {"G98", "G99"}:
             what = "how far this controller retracts after a drill cycle is not known"
             plan.doubts.append(Doubt("unknown state", what, fix="begin the cycle at its R plane"))
         clear = top if modes.get("return") == "G99" else max(top, place.at[2])
@@ -217,7 +218,7 @@ class Mover:
             if depth < top:
                 plan.rows.append(rapid(changed(across, {"Z": clear})))
                 plan.rows.append(rapid(changed(across, {"Z": depth + self.grammar.peck_clearance})))
-            depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+            depth = depth - bite if depth - bite > bottom + ROUNDING else bottom
             plan.rows.append(line(changed(across, {"Z": depth}), feed))
         dwell = words["P"] * self.seconds if motion == "G82" else 0.0
         if motion == "G82":

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
+from pathkit.tolerances import SAME_HEIGHT, VANISHING
 
 if TYPE_CHECKING:
     from pathkit.model.toolpath import Toolpath
@@ -70,7 +71,7 @@ def height_picture(job: Job) -> str:
     stock = job.stock
     low, high = stock.bed, stock.top
     lowest = min((path.lowest for path in job.toolpaths), default=high)
-    tall = max(high - low, 1e-6)
+    tall = max(high - low, SAME_HEIGHT)
     scale = 26.0 / tall
 
     def at(z: float) -> float:
@@ -216,7 +217,7 @@ def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
     """A short stroke across the path where wood is left."""
     here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
     way = ahead - here
-    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), 1e-12) * max(path.tool.diameter, 1.2 * pen.unit)
+    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), VANISHING) * max(path.tool.diameter, 1.2 * pen.unit)
     return f"M{pen.xy(*(here - side))}L{pen.xy(*(here + side))}"
 
 

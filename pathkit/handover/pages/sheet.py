@@ -13,6 +13,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import SAME_HEIGHT
 from pathkit.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -325,7 +326,7 @@ def _reach(job: Job, tool: Tool) -> float:
 def _into_it(job: Job) -> str:
     """How deep through cuts go into what lies under the board, over all allowed boards and underlays."""
     stock = job.stock
-    through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + 1e-6]
+    through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + SAME_HEIGHT]
     if not through:
         return ""
     least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)

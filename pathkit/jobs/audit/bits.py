@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import TOOL, Table, Tables
+from pathkit.jobs.audit.tolerances import ROUNDING
 
 MM_PER: Final = {"mm": Fraction(1), "in": Fraction(254, 10)}
 """mm in a unit (the international inch of 1959 is 25.4 mm)."""
@@ -106,7 +107,7 @@ def same(one: Any, other: Any) -> bool:
     """Whether two plain values say the same; numbers may differ by rounding."""
     if isinstance(one, bool) or isinstance(other, bool) or not isinstance(one, int | float):
         return bool(one == other)
-    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
+    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=ROUNDING, abs_tol=ROUNDING)
 
 
 def _tens(feed: float) -> float:

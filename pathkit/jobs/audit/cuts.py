@@ -14,13 +14,11 @@ import numpy as np
 
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
-from pathkit.jobs.audit.figures import EXACT, CannotRead
+from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
-    NEAR,
-    SAME,
     Floor,
     groove,
     groove_floor,
@@ -32,6 +30,7 @@ from pathkit.jobs.audit.pockets import (
 )  # fmt: skip
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.tolerances import AS_WIDE, EXACT, HAIR, WIDER
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
@@ -115,7 +114,7 @@ class Judge:
                 paths = copy.of(work)
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost one's floor, past the other's own: two bites of one cut.
-                deep = paths and all(path["bottom"] <= lost.bottom + 1e-6 < work.bottom for path in paths)
+                deep = paths and all(path["bottom"] <= lost.bottom + HAIR < work.bottom for path in paths)
                 if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
                     found[lost.part, lost.index] = (work.part, work.index)
         return found
@@ -181,7 +180,7 @@ def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
 
 def _slot(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     width, regions = groove(work)
-    if math.isclose(width, work.asked.diameter, abs_tol=1e-6):
+    if math.isclose(width, work.asked.diameter, abs_tol=HAIR):
         return judge_lines(line_tracks(work), paths, 0.0)
     return _floors([groove_floor(region, width, work, angle) for region, angle in regions], paths, work)
 
@@ -194,9 +193,9 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     wide: list[Floor] = []
     for centre, diameter in holes_of(work):
         at = next((k for k, place in enumerate(drilled) if math.dist(place, centre) <= EXACT), None)
-        if at is not None and -SAME <= diameter - bit <= NEAR:
+        if at is not None and -AS_WIDE <= diameter - bit <= WIDER:
             del drilled[at]
-        elif diameter - bit > SAME:
+        elif diameter - bit > AS_WIDE:
             wide.append(round_floor(centre, diameter, work, grain))
         else:
             said.append(f"has no hole at ({centre[0]:.3f}, {centre[1]:.3f})")

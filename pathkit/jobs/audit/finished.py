@@ -13,6 +13,7 @@ from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import groove, holes_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
+from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Work
 
 PARTS: Final = "parts as asked"
@@ -110,7 +111,7 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
     outline, asked = promised.outline, promised.features
     name = str(made["name"])
-    slack = max((feature.work.slack for feature in asked), default=0.02)
+    slack = max((feature.work.slack for feature in asked), default=EXACT)
     if (made.get("outline") is None) != (outline is None):
         told = "has no edge" if outline is not None else "has an edge"
         report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
@@ -119,7 +120,7 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
     skin = promised.skin if outline is not None else 0.0
-    if abs(float(made.get("skin", 0.0)) - skin) > heights.HAIR:
+    if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
         what = f"the cut round {name!r} is promised to leave a skin of {made.get('skin', 0.0):g} mm"
         report.add(PARTS, f"{what}, and the job asks for {skin:g} mm", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
@@ -146,7 +147,7 @@ def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Rep
     wrong = bottom is not None if feature.through else bottom is None
     if feature.through is None:
         wrong = False
-    if bottom is not None and abs(bottom - feature.bottom) > heights.HAIR:
+    if bottom is not None and abs(bottom - feature.bottom) > HAIR:
         wrong = True
     if wrong:
         told = "right through" if bottom is None else f"z = {bottom:g}"

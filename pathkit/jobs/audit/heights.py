@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-HAIR: Final = 1e-6
-"""mm by which two heights may differ and still be one: rounding of sums."""
+from pathkit.jobs.audit.tolerances import HAIR
 
 THROUGH: Final = 0.3
 """mm past the underside, where a cut goes right through and no more is said."""

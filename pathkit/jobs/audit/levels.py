@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from pathkit.jobs.audit import heights, plane
-from pathkit.jobs.audit.figures import EXACT, CannotRead
-from pathkit.jobs.audit.heights import HAIR
+from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
@@ -40,7 +40,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
 def wood_above(work: Work, stock: Table) -> float:
     """z of the highest wood that the operation may meet."""
     highest = heights.highest_top(stock)
-    if work.top is None or work.top >= heights.top(stock) - 1e-9:
+    if work.top is None or work.top >= heights.top(stock) - ROUNDING:
         return highest if work.top is None else max(work.top, highest)
     return work.top
 
@@ -75,7 +75,7 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     if max(bites) > deepest + HAIR:
         what = f"takes {max(bites):g} mm at once, and its stepdown is {deepest:g} mm"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
-    fewest = 1 if given is None else max(1, math.ceil((wood - path["bottom"]) / given - 1e-9))
+    fewest = 1 if given is None else max(1, math.ceil((wood - path["bottom"]) / given - ROUNDING))
     if len(levels) > fewest and not joined and work.asked.tool["kind"] != "compression":
         what = f"goes down in {len(levels)} levels, and {fewest} are enough for the stepdown asked for"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
@@ -127,7 +127,7 @@ def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
         if field == "diameter" and other is None:
             continue
         if isinstance(one, int | float) and isinstance(other, int | float):
-            if not math.isclose(one, other, rel_tol=1e-9):
+            if not math.isclose(one, other, rel_tol=ROUNDING):
                 return False
         elif one != other:
             return False

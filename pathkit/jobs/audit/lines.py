@@ -14,10 +14,8 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import HAIR, ROUNDING, SIZES_ALIKE, TINY
 from pathkit.jobs.audit.works import Work
-
-TINY: Final = 0.5
-"""mm round: a ring shorter than this is the bit turning on the spot, and need not be there."""
 
 _SHORTEST: Final = 0.35  # of the lead asked for: what is left of it where there is little room
 
@@ -31,7 +29,7 @@ class Track:
 
     @property
     def closed(self) -> bool:
-        return len(self.points) > 3 and math.dist(self.points[0], self.points[-1]) < 1e-9
+        return len(self.points) > 3 and math.dist(self.points[0], self.points[-1]) < ROUNDING
 
 
 @dataclass(frozen=True)
@@ -106,7 +104,7 @@ def _judge_lead(path: Table, lead: float, tracks: Tracks, shortest: float | None
         return ["is an open cut, and its shape is closed"] if rings and not path["curve"].get("closed", False) else []
     quarter = lead * math.pi / 2.0
     least = _SHORTEST * quarter if shortest is None else shortest
-    if not least - 1e-6 <= within <= quarter + 1e-6:
+    if not least - HAIR <= within <= quarter + HAIR:
         return [f"is led on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
     return []
 
@@ -118,9 +116,9 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     low_x, low_y, high_x, high_y = plane.box(track.points for track in tracks.every)
     aim = np.array([(low_x + high_x) / 2.0, (low_y + high_y) / 2.0])
     about = [points - middle for points in run]
-    sizes = (right - left) / max(high_x - low_x, 1e-9), (back - front) / max(high_y - low_y, 1e-9)
+    sizes = (right - left) / max(high_x - low_x, ROUNDING), (back - front) / max(high_y - low_y, ROUNDING)
     for factor, words in ((25.4, "25.4 times too large"), (1 / 25.4, "25.4 times too small")):
-        if all(abs(size / factor - 1.0) < 0.2 for size in sizes):
+        if all(abs(size / factor - 1.0) < SIZES_ALIKE for size in sizes):
             return f" (it is {words}: inches and millimetres are mixed up)"
     for quarters in range(4):
         for flip, words in ((1.0, "turned"), (-1.0, "mirrored")):

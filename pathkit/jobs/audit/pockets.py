@@ -14,28 +14,14 @@ from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
 from pathkit.jobs.audit.tables import OPERATIONS, Table
+from pathkit.jobs.audit.tolerances import CRUMB, EDGE, LEVEL, ROUND, ROUNDING
 from pathkit.jobs.audit.works import Work
-
-LEVEL: Final = 1e-4
-"""mm by which the ends of a line at the asked angle may stand askew."""
-
-EDGE: Final = 0.02
-"""mm inside a floor's extremes in which its outermost lines run."""
 
 FINER: Final = 1.5
 """Times as many lines as asked: so many may be level ways from one line to the next, along the floor's own edges."""
 
 WHOLE: Final = 0.95
 """Share of a floor's width that its lines cover at least, those at its very ends left out."""
-
-CRUMB: Final = 0.03
-"""mm: what is left over and narrower than twice this is rounding."""
-
-NEAR: Final = 0.1
-"""mm by which a hole may be wider than the bit and still be drilled."""
-
-SAME: Final = 0.01
-"""mm by which a hole as wide as the bit may be drawn wider or narrower."""
 
 
 @dataclass(frozen=True)
@@ -207,7 +193,7 @@ def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
     for figure in work.figures_of():
         for points in (*figure.rings, *figure.lines):
             way = points[-1] - points[0]
-            closed = math.hypot(*way) < 1e-9
+            closed = math.hypot(*way) < ROUNDING
             angle = 0.0 if closed else math.degrees(math.atan2(way[1], way[0]))
             regions.append((plane.grown(plane.line(points), width / 2.0), angle))
     return width, regions
@@ -224,7 +210,7 @@ def _holes(figure: Figure, said: float | None, bit: float) -> list[tuple[tuple[f
     for ring in figure.rings:
         left, front, right, back = plane.box([ring])
         round_ = math.pi * ((right - left) / 2.0) ** 2
-        if abs(abs(plane.area(ring[:-1])) - round_) > 0.01 * round_:
+        if abs(abs(plane.area(ring[:-1])) - round_) > ROUND * round_:
             raise CannotRead("a hole that is no circle is not judged here")
         found.append((((left + right) / 2.0, (front + back) / 2.0), said or right - left))
     return [*found, *((point, said or bit) for point in figure.points)]

@@ -24,14 +24,12 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )  # fmt: skip
+from pathkit.tolerances import DWELL_SLACK
 
 Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "stop"]
 
 WINDOW = 40
 """Signals searched on either side for the next pair that agrees."""
-
-DWELL_SLACK = 0.0015
-"""Seconds by which a dwell may differ: it is written in milliseconds or in thousandths of a second."""
 
 
 @dataclass(frozen=True, slots=True)

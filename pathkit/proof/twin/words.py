@@ -25,6 +25,7 @@ from pathkit.proof.checks import words as words_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
 from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.proof.twin.moves import same_moves
+from pathkit.tolerances import HALF_COUNT
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
@@ -257,7 +258,7 @@ def above_the_wood(evidence: Evidence) -> Verdict:
     needed = evidence.board.highest_top + evidence.machine.heights.approach
     lowest = float(heights[row])
     figures = {"lowest_mm": round(lowest, 6), "needed_mm": needed}
-    if lowest >= needed - 0.51 * evidence.count:
+    if lowest >= needed - HALF_COUNT * evidence.count:
         return Verdict(figures=figures)
     what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
     finding = Finding(check="above the wood", what=what, fix="make the twin again", line=evidence.line(row))
