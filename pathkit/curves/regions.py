@@ -20,7 +20,7 @@ from pathkit.findings import Finding
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Helix, Toolpath
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -115,7 +115,12 @@ def line_of(curve: Curve, within: float = FLAT) -> BaseGeometry:
 
 def swept_by(path: Toolpath) -> BaseGeometry:
     """What the bit sweeps in plan, within `FLAT` mm and a thousandth of its radius."""
-    return line_of(path.curve).buffer(path.tool.radius, quad_segs=24)
+    return line_of(path.curve).buffer(path.tool.radius + turned_out(path), quad_segs=24)
+
+
+def turned_out(path: Toolpath) -> float:
+    """mm from a single point at which the bit's centre goes round it: the radius of the helix that bores it, else 0."""
+    return path.entry.diameter / 2.0 if path.curve.is_point and isinstance(path.entry, Helix) else 0.0
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:

@@ -24,6 +24,14 @@ MAX_RAMP = 45.0
 MIN_RAMP = 0.05
 """Degrees. Flatter than this the way down has no end: more than a metre of it for each millimetre."""
 
+LEAST_PITCH = 0.05
+"""Of the bit's diameter: what a turn on the way down must gain at least. Less only rubs, and a hole three diameters
+deep takes more than 60 turns (common practice, no source)."""
+
+NARROWEST_HELIX = 0.25
+"""Of the bit's diameter: in narrower turns the middle of the bit all but stands where it is, and it is the middle that
+does not cut (common practice, no source)."""
+
 FINEST = 0.01
 """mm: the smallest bite that a level or a peck may take. Small routers do not place Z finer (common practice, no
 source), and each bite costs a lap: less is a slip of the keyboard that would fill the memory."""
@@ -83,7 +91,10 @@ class Helix:
 
 @dataclass(frozen=True)
 class Peck:
-    """Straight down in bites of ``depth`` mm, back up to clear the chips after each."""
+    """Straight down in bites of ``depth`` mm, back up to clear the chips after each.
+
+    For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
+    """
 
     depth: float
 
@@ -205,8 +216,8 @@ class Toolpath:
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
-        if isinstance(self.entry, Peck) and not curve.is_point:
-            faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Peck) and not curve.is_point and (self.role != "drill" or curve.is_trace):
+            faults.add("a peck on a curve", "pecking is for holes: single points, or the role drill", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
             faults.add("an angled entry on a trace", "a trace is cut as it lies", "entry")
         if isinstance(self.entry, Ramp) and curve.is_point:
@@ -258,6 +269,20 @@ class Toolpath:
         if self.curve.is_trace or self.bottom is None:
             return ()
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
+
+
+def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:
+    """Whether a helix of ``diameter`` mm (of the bit's centre) at ``angle`` degrees cuts its way down and does not rub.
+
+    Its pitch π d tan α is at least `LEAST_PITCH`, and d at least `NARROWEST_HELIX` of the bit's diameter.
+    """
+    wide = diameter >= NARROWEST_HELIX * tool.diameter - 1e-9
+    return wide and turn_gains(math.pi * diameter, angle, tool)
+
+
+def turn_gains(length: float, angle: float, tool: Tool) -> bool:
+    """Whether a turn ``length`` mm long at ``angle`` degrees goes down by at least `LEAST_PITCH` of the bit."""
+    return length * math.tan(math.radians(angle)) >= LEAST_PITCH * tool.diameter - 1e-9
 
 
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:

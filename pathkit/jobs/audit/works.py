@@ -21,7 +21,7 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
         "contour": r"( \d+)?( hole( \d+)?)?( \d+)?",
         "pocket": _FLOOR,
         "slot": rf"( \d+)?|{_FLOOR}",
-        "drill": rf"( \d+)?|{_FLOOR}",
+        "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
     }.items()
 }
