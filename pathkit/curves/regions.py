@@ -19,7 +19,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.tolerances import NO_AREA, REPEATED, ROUNDING, SHAPE_CHORDS, WIDEST_BIT
 
 if TYPE_CHECKING:
@@ -112,13 +112,18 @@ def swept_by(path: Toolpath) -> BaseGeometry:
     """What the bit sweeps in plan, within `SHAPE_CHORDS` mm and a thousandth of its radius."""
     import shapely
 
-    line = line_of(path.curve)
+    line, radius = line_of(path.curve), path.tool.radius + turned_out(path)
     if line.is_simple:
-        return line.buffer(path.tool.radius, quad_segs=24)
+        return line.buffer(radius, quad_segs=24)
     # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
     points = shapely.get_coordinates(line)
     spans = shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1))
-    return shapely.union_all(shapely.buffer(spans, path.tool.radius, quad_segs=24))
+    return shapely.union_all(shapely.buffer(spans, radius, quad_segs=24))
+
+
+def turned_out(path: Toolpath) -> float:
+    """mm from a single point at which the bit's centre goes round it: the radius of the helix that bores it, else 0."""
+    return path.entry.diameter / 2.0 if path.curve.is_point and isinstance(path.entry, Helix) else 0.0
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:

@@ -227,6 +227,8 @@ class Pocket(_Operation):
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    ``wall_allowance`` is what the floor leaves for that pass: 0.2 mm unless given, or a tenth of the bit where that is
+    less.
     """
 
     kind: Literal["pocket"]
@@ -238,7 +240,7 @@ class Pocket(_Operation):
     relief: bool = False
     stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
     angle: Number | None = None
-    wall_allowance: Least0 = 0.2
+    wall_allowance: Least0 | None = None
     direction: Literal["climb", "conventional"] = "climb"
 
 
@@ -252,7 +254,8 @@ class Slot(_Operation):
 class Drill(_Operation):
     """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
 
-    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    Holes as wide as the bit go down in one go, or by ``peck``. A wider one is bored in turns, or cleared round and
+    round, by ``stepdown``; one hardly wider is gone into in its middle, by ``peck`` too, and brought to size.
     """
 
     kind: Literal["drill"]

@@ -20,9 +20,10 @@ from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
+from pathkit.operations import bore, contour, drill, engrave, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.finishing import Finish, finished_contour
+from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.tolerances import BEYOND_OUTLINE, BOX_AT_LEAST, COARSE_CHORDS, ROUND_HOLE, SAME_DIAMETER, SAME_HEIGHT
@@ -252,7 +253,6 @@ class _Work:
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
         for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
-            circle = Curve.circle(centre, diameter / 2.0)
             if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
@@ -262,13 +262,11 @@ class _Work:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
                 raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
             else:
-                # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
-                paths += pocket(
-                    title, circle, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
-                    part=self.part.name,
+                paths += bore(
+                    title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
+                    stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
                 )  # fmt: skip
-            self._feature(job, circle, ())
+            self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
@@ -389,6 +387,12 @@ def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tupl
     if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > ROUND_HOLE * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
+
+
+def _angle_down(file: JobFile) -> float:
+    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
+    options = file.form.passes.get("ramp_entries")
+    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:

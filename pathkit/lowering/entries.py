@@ -14,7 +14,7 @@ from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal, vertic
 from pathkit.lowering.rows import Rows
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import Descend, Helix, Plunge, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import Descend, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
 from pathkit.tolerances import GRAZE, QUOTIENT_ROUNDING, SAME_HEIGHT, SAME_PLACE, SWEEP_CHORDS
 
 DEFAULT_ANGLE = 3.0
@@ -22,6 +22,9 @@ DEFAULT_ANGLE = 3.0
 
 MOST_TURNS = 5000
 """More legs or laps than this for one way down means that the curve is too short for the angle."""
+
+ABOVE_FLOOR = 0.5
+"""mm above the last bottom at which a peck leaves the rapid and cuts on (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +37,7 @@ class HelixDown:
     begin: tuple[float, float]
 
 
-WayDown = Plunge | Ramp | HelixDown
+WayDown = Plunge | Peck | Ramp | HelixDown
 
 
 def way_down(cut: Cut, course: Course) -> WayDown:
@@ -52,9 +55,10 @@ def way_down(cut: Cut, course: Course) -> WayDown:
         return entry
     if isinstance(entry, Spiral):
         return Ramp(entry.angle)
-    if not isinstance(entry, Descend):
-        check_plunge(toolpath)
-    return Plunge()
+    if isinstance(entry, Descend):
+        return Plunge()
+    check_plunge(toolpath)
+    return entry
 
 
 def check_plunge(toolpath: Toolpath) -> None:
@@ -82,6 +86,9 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
     if isinstance(way, Plunge):
         rows.sink(z_to, cutting.plunge)
         return
+    if isinstance(way, Peck):
+        peck_down(rows, cut, way.depth, z_from, z_to)
+        return
     rows.sink(z_from, cutting.plunge)
     if isinstance(way, HelixDown):
         turn_down(rows, way, z_from, z_to, cut)
@@ -89,6 +96,18 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
     else:
         longest = math.inf if way.within is None else way.within
         ramp_down(rows, cut, course, 0.0, z_from, z_to, way.angle, longest)
+
+
+def peck_down(rows: Rows, cut: Cut, depth: float, z_from: float, z_to: float) -> None:
+    """Straight down in equal bites of at most ``depth`` mm, up to the approach height before each but the first."""
+    drop = z_from - z_to
+    bites = math.ceil(drop / depth - QUOTIENT_ROUNDING)
+    for bite in range(1, bites + 1):
+        floor = z_from - drop * (bite - 1) / bites
+        if rows.z <= floor + SAME_HEIGHT:
+            rows.to_height(cut.approach)
+            rows.to_height(min(floor + ABOVE_FLOOR, cut.approach))
+        rows.sink(z_to if bite == bites else z_from - drop * bite / bites, cut.toolpath.cutting.plunge)
 
 
 def ramp_down(

@@ -5,14 +5,11 @@ from __future__ import annotations
 import math
 
 from pathkit.lowering.cut import Cut
-from pathkit.lowering.entries import HelixDown, check_helix, check_plunge, turn_down
+from pathkit.lowering.entries import ABOVE_FLOOR, HelixDown, check_helix, check_plunge, turn_down
 from pathkit.lowering.rows import Rows
 from pathkit.model.toolpath import Helix, Peck
 from pathkit.motion.program import Cycle
 from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT
-
-ABOVE_FLOOR = 0.5
-"""mm above the last bottom at which a peck leaves the rapid and cuts on (common practice, no source)."""
 
 
 def drill(rows: Rows, cut: Cut) -> None:

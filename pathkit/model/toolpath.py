@@ -25,6 +25,14 @@ MAX_RAMP = 45.0
 MIN_RAMP = 0.05
 """Degrees. A flatter way down never ends: it takes more than a metre for each millimetre."""
 
+LEAST_PITCH = 0.05
+"""Of the bit's diameter: what a turn on the way down must gain at least. Less only rubs, and a hole three diameters
+deep takes more than 60 turns (common practice, no source)."""
+
+NARROWEST_HELIX = 0.25
+"""Of the bit's diameter: in narrower turns the middle of the bit all but stands where it is, and it is the middle that
+does not cut (common practice, no source)."""
+
 FINEST = 0.01
 """mm: the smallest depth of a level or a peck. Small routers do not position Z more finely (common practice, no
 source), and each step costs a lap: less is a typing error that would fill the memory."""
@@ -99,7 +107,10 @@ class Helix:
 
 @dataclass(frozen=True)
 class Peck:
-    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips."""
+    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips.
+
+    For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
+    """
 
     depth: float
 
@@ -227,8 +238,8 @@ class Toolpath:
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
-        if isinstance(self.entry, Peck) and not curve.is_point:
-            faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Peck) and not curve.is_point and (self.role != "drill" or curve.is_trace):
+            faults.add("a peck on a curve", "pecking is for holes: single points, or the role drill", "entry")
         if isinstance(self.entry, Descend) and (curve.closed or curve.is_point or curve.is_trace):
             faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
@@ -282,6 +293,20 @@ class Toolpath:
         if self.curve.is_trace or self.bottom is None:
             return ()
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
+
+
+def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:
+    """Whether a helix of ``diameter`` mm (of the bit's centre) at ``angle`` degrees cuts its way down and does not rub.
+
+    Its pitch π d tan α is at least `LEAST_PITCH`, and d at least `NARROWEST_HELIX` of the bit's diameter.
+    """
+    wide = diameter >= NARROWEST_HELIX * tool.diameter - ROUNDING
+    return wide and turn_gains(math.pi * diameter, angle, tool)
+
+
+def turn_gains(length: float, angle: float, tool: Tool) -> bool:
+    """Whether a turn ``length`` mm long at ``angle`` degrees goes down by at least `LEAST_PITCH` of the bit."""
+    return length * math.tan(math.radians(angle)) >= LEAST_PITCH * tool.diameter - ROUNDING
 
 
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:

@@ -12,7 +12,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import refuse_bit
 from pathkit.operations.offset import swept_rings
-from pathkit.operations.pocket import pocket
+from pathkit.operations.pocket import pocket, usual_allowance
 from pathkit.tolerances import SAME_PLACE
 
 
@@ -49,7 +49,7 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
     return pocket(
         name, outer, tool, cutting, bottom=bottom, top=top, stepdown=stepdown, part=part, islands=holes,
         angle=0.0 if line.closed else math.degrees(math.atan2(way[1], way[0])),
-        wall_allowance=min(0.2, (width - tool.diameter) / 4.0),
+        wall_allowance=min(usual_allowance(tool), (width - tool.diameter) / 4.0),
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from pathkit.curves.alike import loop_of
+from pathkit.curves.regions import turned_out
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -125,7 +126,7 @@ def _reach(path: Toolpath) -> Polygon:
     import shapely
 
     low_x, low_y, high_x, high_y = path.curve.bounds
-    radius = path.tool.radius
+    radius = path.tool.radius + turned_out(path)
     return shapely.box(low_x - radius, low_y - radius, high_x + radius, high_y + radius)
 
 

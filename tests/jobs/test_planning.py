@@ -13,6 +13,7 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from pathkit.curves.regions import swept_by
 from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
@@ -210,7 +211,9 @@ def test_a_narrower_bit_leaves_the_same_part(tags: str) -> None:
     mine, theirs = only(tags), only(tags, bits=["2mm"])
     assert mine.parts == theirs.parts
     hole = Polygon(mine.parts[0].holes[0].curve.flattened(1e-3))
-    bored = shapely.union_all([swept(theirs, "finish", "pocket")]).intersection(hole.buffer(0.5))
+    bored = shapely.union_all([swept_by(path) for path in theirs.toolpaths if path.role == "drill"]).intersection(
+        hole.buffer(0.5)
+    )
     assert bored.symmetric_difference(hole).buffer(-0.01).is_empty
     path = theirs.by_name["tag outline"]
     assert path.stepdown == pytest.approx(2.0 * 2 / 3)

@@ -11,6 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import turned_out
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
@@ -200,9 +201,9 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
         if crowded and path.role == "pocket":
             continue
         kind = _KIND.get(path.role, "through")
-        if path.curve.is_point:
-            x, y = view.points(path.curve.points[:, :2])[0]
-            r = path.tool.radius
+        if (reach := _round_hole(path)) is not None:
+            x, y = view.points(path.curve.points[:1, :2])[0]
+            r = path.tool.radius + reach
             drawn = f"M{pen.xy(x - r, y)}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x + r, y)}"
             grouped.setdefault("hole", []).append(f"{drawn}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x - r, y)}")
         else:
@@ -211,6 +212,18 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
     for kind, drawn_paths in grouped.items():
         pen.path("".join(drawn_paths), f"cut {kind}")
     return crowded
+
+
+def _round_hole(path: Toolpath) -> float | None:
+    """How far (mm) the bit's centre goes from its first place where it leaves a round hole about that; else None."""
+    if path.curve.is_point:
+        return turned_out(path)
+    if path.role != "drill":
+        return None
+    left, front, right, back = path.curve.bounds
+    x, y = path.curve.points[0, :2]
+    reach = (right - left) / 2.0
+    return reach if np.allclose((left + reach, front + reach, front + 2.0 * reach), (x, y, back)) else None
 
 
 def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:

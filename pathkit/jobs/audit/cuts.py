@@ -15,6 +15,7 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.figures import CannotRead
+from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
 from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
 from pathkit.jobs.audit.openings import openings_of
@@ -22,7 +23,6 @@ from pathkit.jobs.audit.pockets import (
     Floor,
     groove,
     groove_floor,
-    holes_of,
     judge_floor,
     opening_floor,
     pocket_floors,
@@ -30,7 +30,7 @@ from pathkit.jobs.audit.pockets import (
 )  # fmt: skip
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.tolerances import AS_WIDE, EXACT, HAIR, WIDER
+from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
@@ -187,20 +187,23 @@ def _slot(work: Work, paths: Sequence[Table], _: float) -> list[str]:
 
 def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     said: list[str] = []
-    bit = work.asked.diameter
-    drilled = [np.asarray(path["curve"]["points"], dtype=float)[0, :2] for path in paths if path.get("role") == "drill"]
+    left = [path for path in paths if path.get("role") == "drill"]
     cleared = [path for path in paths if path.get("role") != "drill"]
-    wide: list[Floor] = []
-    for centre, diameter in holes_of(work):
-        at = next((k for k, place in enumerate(drilled) if math.dist(place, centre) <= EXACT), None)
-        if at is not None and -AS_WIDE <= diameter - bit <= WIDER:
-            del drilled[at]
-        elif diameter - bit > AS_WIDE:
-            wide.append(round_floor(centre, diameter, work, grain))
+    floors: list[Floor] = []
+    for hole in holes_of(work):
+        mine = [path for path in left if math.dist(path["curve"]["points"][0][:2], hole.centre) <= EXACT]
+        left = [path for path in left if not any(path is each for each in mine)]
+        if len(mine) == 1:
+            said += judge_hole(hole, mine[0], work)
+        elif not mine and cleared and is_wide(hole, work):
+            # As earlier versions made them: cleared like a pocket.
+            floors.append(round_floor(hole.centre, hole.diameter, work, grain))
         else:
-            said.append(f"has no hole at ({centre[0]:.3f}, {centre[1]:.3f})")
-    said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in drilled]
-    return said + _floors(wide, cleared, work)
+            place = plane.place_text(np.array(hole.centre))
+            said.append(f"has {len(mine) or 'no'} holes at {place}, and one is asked for")
+    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for path in left]
+    said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in places]
+    return said + _floors(floors, cleared, work)
 
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:

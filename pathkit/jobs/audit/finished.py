@@ -9,8 +9,9 @@ from typing import Any, Final
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
+from pathkit.jobs.audit.holes import holes_of
 from pathkit.jobs.audit.openings import openings_of
-from pathkit.jobs.audit.pockets import groove, holes_of
+from pathkit.jobs.audit.pockets import groove
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
 from pathkit.jobs.audit.tolerances import EXACT, HAIR
@@ -60,7 +61,7 @@ def features_of(work: Work) -> list[Feature]:
     if work.kind == "slot":
         regions = [region for region, _ in groove(work)[1]]
     elif work.kind == "drill":
-        regions = [shapely.Polygon(plane.circle(centre, d / 2.0)) for centre, d in holes_of(work)]
+        regions = [shapely.Polygon(plane.circle(hole.centre, hole.diameter / 2.0)) for hole in holes_of(work)]
     elif work.kind == "pocket":
         lands = [shapely.Polygon(o.outer) for figure in work.figures_of("islands") for o in figure.outlines]
         for outline in (o for figure in work.figures_of() for o in figure.outlines):

@@ -8,10 +8,11 @@ from typing import Any, Final
 
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.figures import CannotRead
+from pathkit.jobs.audit.holes import LEAST_PITCH, hole_entries, is_drilled
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.tolerances import EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.tolerances import CLOSE, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
@@ -50,8 +51,8 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     given, levels = path.get("stepdown"), path.get("levels")
     # A pass round a wall that takes an allowance alone goes down at once: judged where its line is known.
     free = asked is None or path.get("role") == "finish" or joined
-    # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is cleared.
-    free = free or path.get("role") == "drill"
+    # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is milled.
+    free = free or (work.kind == "drill" and is_drilled(path))
     finish = work.table.get("finish")
     if takes_off(path) and finish is not None and finish["full_depth"]:
         free = True
@@ -83,7 +84,11 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
 
 def judge_entry(work: Work, path: Table, report: Report) -> None:
     """The way down, its kind and its angle."""
-    entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
+    try:
+        entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
+    except CannotRead as reason:
+        report.leave_open("entries as asked", str(reason))
+        return
     if any(_entry_fits(entry, each) for each in said):
         return
     what = f"is entered by {_words(entry)}, and the job asks for {' or '.join(map(_words, said))}"
@@ -94,9 +99,9 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     """The ways down that would do; a number is a limit where it stands for a diameter."""
     passes, tool, table = work.tables.passes, work.asked.tool, work.table
     ramping, merging = passes["ramp_entries"], passes["merge_stepdowns"]
-    curve, closed = path["curve"], bool(path["curve"].get("closed", False))
-    if len(curve["points"]) == 1:
-        return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
+    closed = bool(path["curve"].get("closed", False))
+    if work.kind == "drill" and path.get("role") == "drill":
+        return hole_entries(work, path)
     if path.get("entry", _PLUNGE).get("within") is not None and (
         path.get("role") == "finish" or table.get("lead") or takes_off(path)
     ):
@@ -114,6 +119,10 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
         return [_PLUNGE]
     angle = float(ramping["angle"])
     said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]
+    short = plane.length(lap(path)) * math.tan(math.radians(angle)) / (LEAST_PITCH * work.asked.diameter)
+    if closed and plunges and short < 1.0 + CLOSE:
+        # Too short a way round for that: it would only rub.
+        said = [_PLUNGE, *said[: short > 1.0 - CLOSE]]
     if path.get("role") == "pocket":
         said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
     if tool["kind"] == "compression" and merging is not None and merging["enter_in_waste"]:

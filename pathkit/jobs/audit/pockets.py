@@ -1,4 +1,4 @@
-"""Floors and holes: where the bit clears, how far its lines lie apart and at what angle, and the pass at the wall."""
+"""Floors: where the bit clears, how far its lines lie apart and at what angle, and the pass at the wall."""
 
 from __future__ import annotations
 
@@ -10,11 +10,10 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
-from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
 from pathkit.jobs.audit.tables import OPERATIONS, Table
-from pathkit.jobs.audit.tolerances import CRUMB, EDGE, LEVEL, ROUND, ROUNDING
+from pathkit.jobs.audit.tolerances import CRUMB, EDGE, LEVEL, ROUNDING
 from pathkit.jobs.audit.works import Work
 
 FINER: Final = 1.5
@@ -22,6 +21,10 @@ FINER: Final = 1.5
 
 WHOLE: Final = 0.95
 """Share of a floor's width that its lines cover at least, those at its very ends left out."""
+
+ALLOWANCE: Final = (0.2, 0.1)
+"""What a floor leaves for the pass along its wall unless told otherwise: so many mm, or so much of the bit's diameter,
+whichever is less."""
 
 
 @dataclass(frozen=True)
@@ -170,6 +173,7 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
 
     table = work.table
     lands = [outline.outer for figure in work.figures_of("islands") for outline in figure.outlines]
+    usual = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter)
     floors: list[Floor] = []
     for figure in work.figures_of():
         for outline in figure.outlines:
@@ -177,7 +181,8 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
             region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(
                 Floor(
-                    region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,
+                    region, usual if table["wall_allowance"] is None else float(table["wall_allowance"]),
+                    float(table["stepover"]) * work.asked.diameter,
                     grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
                     table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
                     bool(table["open_edges"]),
@@ -199,23 +204,6 @@ def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
     return width, regions
 
 
-def holes_of(work: Work) -> list[tuple[tuple[float, float], float]]:
-    """Centre and diameter (mm) of each hole: at points, or in the middle of circles."""
-    said = work.table["diameter"]
-    return [hole for figure in work.figures_of() for hole in _holes(figure, said, float(work.asked.means["diameter"]))]
-
-
-def _holes(figure: Figure, said: float | None, bit: float) -> list[tuple[tuple[float, float], float]]:
-    found: list[tuple[tuple[float, float], float]] = []
-    for ring in figure.rings:
-        left, front, right, back = plane.box([ring])
-        round_ = math.pi * ((right - left) / 2.0) ** 2
-        if abs(abs(plane.area(ring[:-1])) - round_) > ROUND * round_:
-            raise CannotRead("a hole that is no circle is not judged here")
-        found.append((((left + right) / 2.0, (front + back) / 2.0), said or right - left))
-    return [*found, *((point, said or bit) for point in figure.points)]
-
-
 def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain: float) -> Floor:
     """A hole wider than the bit, cleared like a pocket."""
     return _plain_floor(plane.plate(plane.circle(centre, diameter / 2.0)), diameter, work, grain)
@@ -230,8 +218,9 @@ def opening_floor(region: Any, work: Work, grain: float) -> Floor:
     """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
     usual, table = OPERATIONS["pocket"], work.table
     finish = table["finish"]
+    left = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter) if finish is None else float(finish["allowance"])
     return Floor(
-        region, float(usual["wall_allowance"] if finish is None else finish["allowance"]),
+        region, left,
         float(usual["stepover"]) * work.asked.diameter, grain, False,
         table["direction"] == "climb", float(table["lead"]) or work.radius,
     )  # fmt: skip
@@ -240,5 +229,5 @@ def opening_floor(region: Any, work: Work, grain: float) -> Floor:
 def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     """A floor of which the job file gives only the shape."""
     diameter = work.asked.diameter
-    allowance = min(0.2, (width - diameter) / 4.0)
+    allowance = min(ALLOWANCE[0], ALLOWANCE[1] * diameter, (width - diameter) / 4.0)
     return Floor(region, allowance, 0.4 * diameter, angle, False, True, work.radius)

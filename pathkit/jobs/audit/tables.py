@@ -41,7 +41,7 @@ OPERATIONS: Final[Mapping[str, Table]] = {
     },
     "pocket": {
         **COMMON, "islands": (), "style": "rows", "open_edges": (), "lead": None, "overlap": None, "relief": False,
-        "stepover": 0.4, "angle": None, "wall_allowance": 0.2, "direction": "climb",
+        "stepover": 0.4, "angle": None, "wall_allowance": None, "direction": "climb",
     },
     "slot": {**COMMON, "width": None},
     "drill": {**COMMON, "peck": None, "diameter": None},

@@ -51,5 +51,11 @@ WIDER: Final = 0.1
 AS_WIDE: Final = 0.01
 """mm by which a hole as wide as the bit may be drawn wider or narrower: as much as there."""
 
+CLOSE: Final = 0.01
+"""Share by which a way round, measured along chords, may seem longer or shorter than it is."""
+
+HOLE: Final = 0.003
+"""mm: chords of a circle on both sides, and rounding; what brings a hole to size may be little more."""
+
 ROUND: Final = 0.01
 """Share of its area by which a circle may miss one: as much as there, and the chords of small ones."""

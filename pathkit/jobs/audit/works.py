@@ -21,7 +21,7 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
         "contour": rf"( \d+)?( hole( \d+)?)?(( finish)?( \d+)?|{_FLOOR})",
         "pocket": _FLOOR,
         "slot": rf"( \d+)?|{_FLOOR}",
-        "drill": rf"( \d+)?|{_FLOOR}",
+        "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
     }.items()
 }

@@ -13,7 +13,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.intent.places import MOST
+from pathkit.proof.intent.places import MOST, runs_and_falls
 from pathkit.proof.material.heightmap import GRID
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BITE, HALF_COUNT, ROUNDING, SAME_HEIGHT
@@ -53,7 +53,7 @@ def asked_bite(path: Toolpath, stock: Stock) -> float:
     if path.curve.is_trace or path.bottom is None:
         return float("inf")
     top = stock.highest_top if path.top is None or path.top >= stock.top - ROUNDING else path.top
-    if isinstance(path.entry, Peck):
+    if isinstance(path.entry, Peck) and path.curve.is_point:
         return path.entry.depth
     if path.curve.is_point and isinstance(path.entry, Plunge):
         # Drilled in one go: a stepdown is for what is milled.
@@ -95,6 +95,10 @@ def _pecks(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
     if not isinstance(path.entry, Peck):
         return
     floor = evidence.board.highest_top if path.top is None else max(path.top, path.highest(evidence.board))
+    if not path.curve.is_point:
+        # Between its levels the bit goes round; what it pecks are the ways straight down.
+        run, fall = runs_and_falls(evidence.bench)
+        rows = rows[(run[rows] <= evidence.count) & (fall[rows] > evidence.count)]
     for row in rows:
         z = float(evidence.bench.end[row, 2])
         if floor - z > path.entry.depth + 1.01 * evidence.count:

@@ -7,6 +7,7 @@ them that the intent checks and the geometry of the proof do not.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -15,12 +16,13 @@ from typing import Any, NamedTuple
 import pytest
 
 import pathkit as pk
-from pathkit import api
-from pathkit.jobs import planning, schema
+from pathkit import api, operations
+from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
+from pathkit.model.curve import Curve
 from tests.jobs.audit.seeds import (
     another_past,
     bit_in_mm,
@@ -52,6 +54,8 @@ from tests.jobs.audit.seeds import (
     wrapped,
 )
 
+# The package has the function of that name.
+bore_module = sys.modules["pathkit.operations.bore"]
 MACHINE = pk.load_machine("grbl-front-left")
 
 Patch = pytest.MonkeyPatch
@@ -86,6 +90,65 @@ def with_window(text: str) -> str:
     return text.replace("[[part.operations]]", f"{window}\n{work}[[part.operations]]", 1)
 
 
+def with_bore(text: str) -> str:
+    """A hole of 3.4 mm, pecked, and one of 9 mm, for the bit of 3 mm."""
+    shapes = "bores.circle = { centre = [52, 8], radius = 1.7 }\nwide.circle = { centre = [48, 22], radius = 4.5 }\n"
+    work = (
+        'kind = "drill"\nshape = ["bores", "wide"]\nname = "bores"\ntool = "3 mm mill"\nbottom.through = true\n'
+        "stepdown = 2\npeck = 1.5\n[[part.operations]]"
+    )
+    return text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}", 1)
+
+
+def with_tight_ring(text: str) -> str:
+    """A hole of 3.1 mm as a contour for the bit of 3 mm."""
+    tight = "tight.circle = { centre = [52, 8], radius = 1.55 }\n[[part.operations]]"
+    work = (
+        'kind = "contour"\nshape = "tight"\nside = "inside"\ntool = "3 mm mill"\nbottom.through = true\nstepdown = 2\n'
+    )
+    return text.replace("[[part.operations]]", f"{tight}\n{work}[[part.operations]]", 1)
+
+
+def spirals_everywhere(patch: Patch) -> None:
+    patch.setattr("pathkit.passes.ramp_entries.turn_gains", lambda *_: True)
+
+
+def bored(change: Callable[..., Any]) -> Callable[[Patch], None]:
+    """Each toolpath of a hole wider than its bit goes through ``change``."""
+    return lambda patch: wrapped(patch, toolpaths, "bore", lambda paths: tuple(map(change, paths)))
+
+
+def without_ring(path: Any) -> Any:
+    """The narrow hole as wide as the bit: drilled in its middle, and never brought to size."""
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, curve=Curve.point(path.curve.points[0]), stepdown=None, reversible=None)
+
+
+def run_clockwise(path: Any) -> Any:
+    return replace(path, curve=Curve(path.curve.points, -path.curve.sweeps))
+
+
+def bored_wider(by: float) -> Callable[[Patch], None]:
+    real = operations.bore
+
+    def seed(patch: Patch) -> None:
+        patch.setattr(toolpaths, "bore", lambda name, centre, diameter, *args, **options: real(
+            name, centre, diameter + by, *args, **options))  # fmt: skip
+
+    return seed
+
+
+def larger_steps(patch: Patch) -> None:
+    patch.setattr(bore_module, "STEPOVER", 0.7)
+
+
+def by_a_rub(path: Any) -> Any:
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, entry=pk.Helix(3.0, 0.4), curve=Curve.point(path.curve.points[0]), reversible=None)
+
+
 MIRROR = whole_piece([[-1, 0], [0, 1]], (30.0, 15.0))
 HALF_A_TURN = whole_piece([[-1, 0], [0, -1]], (30.0, 15.0))
 LARGER = whole_piece([[1.02, 0], [0, 1.02]], (0.0, 0.0))
@@ -118,6 +181,7 @@ FAULTS = (
     Fault("tabs narrower", "tabs as asked", tabs(width=4.0)),
     Fault("tabs lower", "tabs as asked", tabs(height=1.0)),
     Fault("steeper ways down", "entries as asked", steep),
+    Fault("a spiral that only rubs", "entries as asked", spirals_everywhere, with_tight_ring),
     Fault("another peck", "entries as asked", unlike_peck),
     Fault("the smaller of two boards", "board as asked", smaller_board,
           lambda text: text.replace("[[board]]", "[[board]]\nwidth = 260\ndepth = 120\n[[board]]")),
@@ -134,6 +198,19 @@ FAULTS = (
     Fault("rings in place of lines", "cuts as asked", floor(style="rings")),
     Fault("another default stepover", "cuts as asked", default_of(schema.Pocket, "stepover", 0.48)),
     Fault("a wall left for later", "cuts as asked", floor(wall_allowance=0.5)),
+    Fault("another default allowance", "cuts as asked", default_of(schema.Pocket, "wall_allowance", 0.1)),
+    Fault("a ring left out", "cuts as asked", bored(without_ring), with_bore),
+    Fault("a hole cut conventional", "cuts as asked", bored(run_clockwise), with_bore),
+    Fault("turns further apart", "cuts as asked", larger_steps, with_bore),
+    Fault("a hole wider", "cuts as asked", bored_wider(0.05), with_bore),
+    Fault("a hole rubbed out", "entries as asked", bored(by_a_rub), with_bore),
+    Fault("another peck of a milled hole", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Peck(1.9)) if isinstance(path.entry, pk.Peck) else path), with_bore),
+    Fault("a steeper bore", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Helix(6.0, path.entry.diameter)) if isinstance(path.entry, pk.Helix)
+        else path), with_bore),
+    Fault("a bore without its stepdown", "depths as asked", bored(
+        lambda path: replace(path, stepdown=None)), with_bore),
 )  # fmt: skip
 
 
@@ -175,6 +252,8 @@ ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
     "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
     "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "another default allowance", "a hole cut conventional", "turns further apart", "a hole rubbed out",
+    "another peck of a milled hole", "a steeper bore", "a spiral that only rubs", "a bore without its stepdown",
 )  # fmt: skip
 
 
