@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
@@ -27,7 +28,8 @@ class Order:
     ``place`` is its folder below the machine's own; ``material`` and ``layout`` are told where they are known,
     ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values;
     ``sources`` the files that the job was made from, None where it was made of toolpaths. ``mark`` is the job's
-    (`pathkit.handover.revision`); empty for a job that comes as toolpaths, until it is built.
+    (`pathkit.handover.revision`); empty for a job that comes as toolpaths, until it is built. ``strength`` is how much
+    of the job's feeds and bites this machine is asked for.
     """
 
     machine: Machine
@@ -42,6 +44,7 @@ class Order:
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None
     mark: str = ""
+    strength: Strength = field(default_factory=Strength)
 
     @property
     def folder(self) -> str:

@@ -14,6 +14,7 @@ from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
+from pathkit.jobs.strength import Strength, strength_of
 from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
@@ -49,20 +50,22 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
-    jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
+    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...]]] = {}
     orders: list[Order] = []
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
         setup = _setup(machine, form, setups)
         board = _board(file, machine, setup, None if form is None else form.board)
-        if board not in jobs:
-            # Machines that take the same board cut the same job: it is worked out once.
-            jobs[board] = _jobs(file, made, board, tools)
-        boards, notes = jobs[board]
+        strength = strength_of(form)
+        if (board, strength) not in jobs:
+            # Machines that take the same board at the same strength cut the same job: it is worked out once.
+            jobs[board, strength] = _jobs(file, made, board, replace(tools, strength=strength))
+        boards, notes = jobs[board, strength]
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
+                strength,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

@@ -185,6 +185,8 @@ _INNER: Final[dict[str, type[schema.Table]]] = {
 def _inner(kind: Any, step: str) -> Any:
     if step == "slot":
         return schema.SlotShape if kind is schema.Shape else schema.Slot
+    if step == "cutting" and kind is schema.Machine:
+        return schema.Strength
     if step == "zones":
         return schema.PartZone if kind is schema.Part else schema.Zone
     if step == "operations":

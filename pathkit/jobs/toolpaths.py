@@ -18,10 +18,11 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Toolpath, wood_above
 from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
+from pathkit.operations.pocket import STEPOVER
 
 
 @dataclass(frozen=True)
@@ -193,7 +194,8 @@ class _Work:
             outer = relieved(outline.outer, form, job, title)
             paths += pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
+                stepover=form.stepover * self.bits.strength.stepover, islands=islands,
+                angle=self.grain if form.angle is None else form.angle,
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
@@ -208,7 +210,7 @@ class _Work:
         for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
             paths += slot(
                 title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name,
+                part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
             )  # fmt: skip
             outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
             self._feature(job, outer, tuple(holes))
@@ -236,7 +238,7 @@ class _Work:
                 paths += pocket(
                     title, circle, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
-                    part=self.part.name,
+                    part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
             self._feature(job, circle, ())
         return tuple(paths)
@@ -305,7 +307,8 @@ class _Cut:
         self.bottom = height(form.bottom, stock)
         _sound_bottom(self.bottom, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(form.stepdown, form.tool)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(form.stepdown, form.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         return contour(

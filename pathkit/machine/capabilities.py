@@ -40,7 +40,8 @@ class Capabilities:
     well) in a file in inches (None: no different there). ``drill_cycles`` (of G81, G82, G83) are what holes are folded
     into; ``cycle_returns``: after one the bit goes back to the height it came from (G98). ``modal``: the motion word
     and numbers that stay the same may be left out; else the motion word stands in every block. ``rapid_feed``: rapids
-    carry F, since they would run at the last one. ``columns``: every word has its own place in each line of motion,
+    carry F, since they would run at the last one. ``slows_to_limits``: its documents say that a move which asks an axis
+    for more than its limit is slowed down as a whole. ``columns``: every word has its own place in each line of motion,
     empty where it says nothing.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
@@ -71,6 +72,7 @@ class Capabilities:
     cycle_returns: bool = False
     modal: bool = True
     rapid_feed: bool = False
+    slows_to_limits: bool = False
     columns: bool = False
 
     spindle_senses: frozenset[int] = frozenset({1, -1})

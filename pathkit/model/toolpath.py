@@ -244,11 +244,7 @@ class Toolpath:
 
     def highest(self, stock: Stock) -> float:
         """z of the highest wood this cut may meet: its own top, raised to the stock's highest where that is it."""
-        if self.curve.is_trace:
-            return stock.highest_top
-        if self.top is None or self.top >= stock.top - 1e-9:
-            return stock.highest_top if self.top is None else max(self.top, stock.highest_top)
-        return self.top
+        return stock.highest_top if self.curve.is_trace else wood_above(self.top, stock)
 
     def depths(self, stock: Stock) -> tuple[float, ...]:
         """The z of each level, descending; the last is ``bottom``. Empty for a trace.
@@ -258,6 +254,13 @@ class Toolpath:
         if self.curve.is_trace or self.bottom is None:
             return ()
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
+
+
+def wood_above(top: float | None, stock: Stock) -> float:
+    """z of the highest wood of a cut that begins at ``top`` (mm): itself, or the stock's highest where that is it."""
+    if top is None or top >= stock.top - 1e-9:
+        return stock.highest_top if top is None else max(top, stock.highest_top)
+    return top
 
 
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:

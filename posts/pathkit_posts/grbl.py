@@ -104,6 +104,9 @@ class Grbl(Dialect):
     )
     capabilities = Capabilities(
         significant_digits=8,
+        # Settings $110 to $112, as its documents say: "it'll slow down the motion to ensure none of the axes exceed
+        # their max rate limits" (from memory).
+        slows_to_limits=True,
         # A whole turn in one block is a coin toss: the firmware works its angle out in 32-bit floats, and
         # where rounding falls the wrong way it draws one chord and answers ok. Halves always turn.
         full_circles=False,

@@ -63,3 +63,11 @@ def goes_through(bottom: float, stock: Mapping[str, Any]) -> bool | None:
     if bottom <= lowest_underside(stock) + HAIR:
         return True
     return False if bottom > highest_underside(stock) + HAIR else None
+
+
+def wood_above(begins: float | None, stock: Mapping[str, Any]) -> float:
+    """z of the highest wood that a cut may meet which begins at a height; None is the board's own top."""
+    if begins is None:
+        return highest_top(stock)
+    on_top = begins >= top(stock) - 1e-9
+    return max(begins, highest_top(stock)) if on_top else begins

@@ -32,15 +32,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
     if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
         what = f"begins at {_z(top)}, and the job file says {_z(work.top)}"
         report.add("depths as asked", what, (*work.key, "top"), toolpath=name)
-    _judge_bites(work, path, wood_above(work, stock), bool(joined), report)
-
-
-def wood_above(work: Work, stock: Table) -> float:
-    """z of the highest wood that the operation may meet."""
-    highest = heights.highest_top(stock)
-    if work.top is None or work.top >= heights.top(stock) - 1e-9:
-        return highest if work.top is None else max(work.top, highest)
-    return work.top
+    _judge_bites(work, path, heights.wood_above(work.top, stock), bool(joined), report)
 
 
 def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:

@@ -187,10 +187,11 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
     for figure in work.figures_of():
         for outline in figure.outlines:
             region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            share = float(table["stepover"]) * work.asked.stepover
             region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(
                 Floor(
-                    region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,
+                    region, float(table["wall_allowance"]), share * work.asked.diameter,
                     grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
                     table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
                     bool(table["open_edges"]),
@@ -243,4 +244,4 @@ def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     """A floor of which the job file gives only the shape."""
     diameter = work.asked.diameter
     allowance = min(0.2, (width - diameter) / 4.0)
-    return Floor(region, allowance, 0.4 * diameter, angle, False, True, work.radius)
+    return Floor(region, allowance, 0.4 * work.asked.stepover * diameter, angle, False, True, work.radius)

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
-from pathkit.jobs.audit.heights import height
+from pathkit.jobs.audit.heights import height, wood_above
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -128,15 +128,16 @@ def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[s
 
 def works_of(
     tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
-    swaps: Mapping[str, float],
+    swaps: Mapping[str, float], strength: Table,
 ) -> tuple[Work, ...]:  # fmt: skip
-    """Every operation of every part."""
+    """Every operation of every part, as a machine of some ``strength`` is asked for it."""
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
             top = None if table["top"] is None else height(table["top"], tables.stock)
             bottom = height(table["bottom"], tables.stock)
-            asked = asked_of(table, tables, swaps)
+            deep = wood_above(top, tables.stock) - bottom
+            asked = asked_of(table, tables, swaps, strength, deep)
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
     return tuple(works)
 
