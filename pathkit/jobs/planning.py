@@ -65,7 +65,7 @@ def orders_of(
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength,
+                strength, file.form.stock.material,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip
@@ -98,6 +98,11 @@ def passes_of(
             continue
         values = {} if options is True else dict(options)
         known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
+        if moved := sorted(values.keys() & _MOVED.get(name, {}).keys()):
+            found.append(
+                file.finding((*path, moved[0]), f"{name} has no {moved[0]!r} any more", _MOVED[name][moved[0]])
+            )
+            continue
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
             continue
@@ -187,6 +192,14 @@ def _stock(file: JobFile, board: int) -> Stock:
 
 
 _Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"
+
+_MOVED: Final = {
+    "merge_stepdowns": {
+        "enter_in_waste": "remove it: spare_top_edge does so by itself",
+        "strict": "write spare_top_edge = { strict = true }",
+    }
+}
+"""Options of passes that files of earlier versions may still have, and what became of them."""
 
 _MOST: Final = 8
 _FULL: Final = "full-boards"

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validat
 
 from pathkit.model.tool import SMALLEST
 from pathkit.model.toolpath import FINEST
+from pathkit.operations.materials import Material
 from pathkit.operations.pocket import FINEST_STEPOVER
 
 Length = Annotated[float, Field(gt=0.0, le=1e5)]
@@ -142,7 +143,7 @@ class Stock(Table):
 
     thickness: Length
     name: Name | None = None
-    material: Literal["softwood", "plywood", "hardwood"] | None = None
+    material: Material | None = None
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0

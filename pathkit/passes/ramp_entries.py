@@ -14,7 +14,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import MAX_RAMP, Entry, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.compression import shallow_edge, torn_edges
+from pathkit.passes.compression import torn_edges
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
 
@@ -29,9 +29,9 @@ class RampEntries:
 
     ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
     the bit's diameter; None tries a few shares of the bit's. Angled entries that the job already gives are kept, and so
-    are straight ones of drills, of single points and of engraving by bits that cut at their centre. ``strict`` refuses
-    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge. A cut that enters through
-    a hole bored for it goes straight down there.
+    are straight ones of drills, of single points and of engraving by bits that cut at their centre. A compression bit
+    whose up-cut tip alone first cuts the board's top edge is told with the length concerned, and refused with
+    ``strict``. A cut that enters through a hole bored for it goes straight down there.
     """
 
     angle: float = 3.0
@@ -65,7 +65,7 @@ class RampEntries:
         if findings:
             raise PassRefused(findings)
         after = job.with_toolpaths(tuple(paths))
-        torn = self._newly_torn(job, after)
+        torn = torn_edges(self.name, after.toolpaths, job.stock, strict=self.strict)
         if errors_of(torn):
             raise PassRefused(torn)
         counts = Counter(type(path.entry).__name__.lower() for path in paths if not path.curve.is_trace)
@@ -99,16 +99,6 @@ class RampEntries:
             if helix_fits(replace(path, entry=helix), stock):
                 return helix
         return None
-
-    def _newly_torn(self, before: Job, after: Job) -> tuple[Finding, ...]:
-        """Compression cuts whose top edge suffers more by the entry chosen here than it did before."""
-        stock = before.stock
-        worse = tuple(
-            new
-            for old, new in zip(before.toolpaths, after.toolpaths, strict=True)
-            if shallow_edge(new, stock) > shallow_edge(old, stock)
-        )
-        return torn_edges(self.name, worse, stock, strict=self.strict)
 
     def _post_stands(self, path: Toolpath, diameter: float) -> Finding:
         what = f"a helix of {diameter:g} mm with a bit of {path.tool.diameter:g} mm leaves a post standing"

@@ -19,11 +19,15 @@ from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.ramp_entries import RampEntries
+from pathkit.passes.spare_top_edge import SpareTopEdge
+from pathkit.passes.standard import standard_passes
+from pathkit.registry import find_pass
 
 BIT = Tool("6 mm compression", 6.0, kind="compression", tip_length=4.0, centre_cutting=True)
 AROUND = Curve.polyline([(-1.5, -1.5), (401.5, -1.5), (401.5, 301.5), (-1.5, 301.5)], closed=True)
 ALL = (
-    MergeStepdowns(strict=True, enter_in_waste=True),
+    MergeStepdowns(),
+    SpareTopEdge(strict=True),
     HoldTabs(),
     RampEntries(strict=True),
     OrderTravel(effort=0.1),
@@ -32,6 +36,10 @@ ALL = (
 
 def run(job, machine):
     return Pipeline(ALL).run(job, machine, check=True)
+
+
+def spared(job, machine):
+    return Pipeline(ALL[:2]).run(job, machine, check=True).job
 
 
 def torn(program, part, stock, tip):
@@ -112,27 +120,62 @@ def test_the_hole_lies_in_waste_even_within_a_part(cut, ring, board, machine):
 )
 def test_what_cannot_be_is_refused_by_name(cut, ring, board, machine, change, why):
     path = dataclasses.replace(cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5), **change)
+    job = Job("j", board, (path,))
     with pytest.raises(PassRefused, match=why) as refused:
-        run(Job("j", board, (path,)), machine)
+        run(job, machine)
     assert [f.toolpath for f in refused.value.findings] == ["plate"]
+    # Not asked to be strict it says so, leaves that cut as it is and still spares the others.
+    bit = dataclasses.replace(BIT, name="another compression")
+    other = cut("other", ring(217, 17, 60, 56), bit, role="outline", stepdown=6.5)
+    outcome = Pipeline([MergeStepdowns(), SpareTopEdge()]).run(Job("j", board, (path, other)), machine, check=True)
+    finding = outcome.findings[0]
+    assert (finding.severity, finding.toolpath) == ("warning", "plate")
+    assert why in finding.what
+    assert outcome.job.by_name["plate"].entry == path.entry
+    assert ("other entry" in outcome.job.by_name) == (why != "no waste"), "round the whole board nothing is waste"
+
+
+def test_it_is_found_by_its_name_and_belongs_to_the_standard():
+    assert find_pass("spare_top_edge") is SpareTopEdge
+    assert [step.name for step in standard_passes()][:2] == ["merge_stepdowns", "spare_top_edge"]
+
+
+def test_an_open_cut_is_told(cut, board, machine):
+    line = Curve.polyline([(20, 20), (120, 20)])
+
+    def said(stepdown):
+        job = Job("j", board, (cut("edge", line, BIT, stepdown=stepdown, role="slot"),))
+        return [finding.what for finding in SpareTopEdge()(job, machine).findings]
+
+    assert "its first level is no deeper than the tip" in said(3.0)[0]
+    assert said(7.0) == []
+
+
+def test_an_edge_that_is_torn_more_breaks_its_promise(cut, ring, board, machine):
+    job = spared(Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),)), machine)
+    plate = job.by_name["plate"]
+    spoiled = dataclasses.replace(plate, levels=(board.highest_top - 3.0, *plate.levels))
+    after = job.with_toolpaths((job.toolpaths[0], spoiled))
+    assert [p.name for p in SpareTopEdge.promises if p(job, after)] == ["no top edge is torn more than before"]
 
 
 def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(cut, ring, board, machine):
     """From 13 mm down to 0.25 mm in steps of 6 at most are three of 4.25. The tip of 4 mm reaches 5 mm below the top of
     the thickest board where the thinnest lies: half a millimetre more."""
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.0),))
-    levels = ALL[0](job, machine).job.by_name["plate"].levels
+    levels = spared(job, machine).by_name["plate"].levels
     assert levels[0] == pytest.approx(board.highest_top - 5.5)
     assert np.diff(levels).min() >= -6.0
 
 
 def test_asking_twice_bores_once(cut, ring, board, machine):
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),))
-    once = ALL[0](job, machine).job
-    assert ALL[0](once, machine).job == once
+    once = spared(job, machine)
+    assert spared(once, machine) == once
     assert len(once.toolpaths) == 2
 
 
 def test_other_bits_are_left_alone(cut, ring, board, machine):
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), role="outline"),))
-    assert ALL[0](job, machine).job == MergeStepdowns()(job, machine).job
+    merged = MergeStepdowns()(job, machine).job
+    assert SpareTopEdge()(merged, machine).job is merged

@@ -144,7 +144,7 @@ class Judge:
                                      plane.line(plane.vertices_of(path["curve"])))  # fmt: skip
                 if alike and off <= float(self.tools[path["tool"]]["diameter"]):
                     return
-        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
+        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "spare_top_edge"), toolpath=name)
 
 
 def _contour(work: Work, paths: Sequence[Table], _: float) -> list[str]:

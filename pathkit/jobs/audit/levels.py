@@ -77,7 +77,7 @@ def judge_entry(work: Work, path: Table, report: Report) -> None:
 def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     """The ways down that would do; a number is a limit where it stands for a diameter."""
     passes, tool, table = work.tables.passes, work.asked.tool, work.table
-    ramping, merging = passes["ramp_entries"], passes["merge_stepdowns"]
+    ramping = passes["ramp_entries"]
     curve, closed = path["curve"], bool(path["curve"].get("closed", False))
     if len(curve["points"]) == 1:
         return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
@@ -90,7 +90,7 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]
     if path.get("role") == "pocket":
         said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
-    if tool["kind"] == "compression" and merging is not None and merging["enter_in_waste"]:
+    if tool["kind"] == "compression" and passes["spare_top_edge"] is not None:
         said.append(_PLUNGE)
     return said
 

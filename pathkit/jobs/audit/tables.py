@@ -70,7 +70,8 @@ JOB: Final = {
     "part": NEEDED, "layout": None, "passes": {}, "machine": (),
 }  # fmt: skip
 PASSES: Final[Mapping[str, Table]] = {
-    "merge_stepdowns": {"strict": False, "enter_in_waste": False},
+    "merge_stepdowns": {},
+    "spare_top_edge": {"strict": False},
     "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",)},
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},

@@ -180,9 +180,8 @@ def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
-    merging = works[0].tables.passes["merge_stepdowns"]
     name = str(path["name"])
-    if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
+    if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
     owners = [number for work in works if (number := _number(work, plain, numbered)) is not None]

@@ -201,10 +201,9 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
     works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
-    passes = "[passes]\nmerge_stepdowns = { enter_in_waste = true }\n" if name == "entered in waste" else ""
     text = TWO_BITS.format(
         zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works),
-        rest=layout + passes,
+        rest=layout,
     )  # fmt: skip
     assert not alarms(text)
 
