@@ -17,6 +17,7 @@ from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
 from pathkit.handover.pages import render as pages
+from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.handover.result import BuildResult, Folder
@@ -159,7 +160,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
         *posted.findings,
         *rehearsed,
         *order.notes,
-        *_reached(order, outcome.job, program, clock),
+        *_estimated(order, outcome.job, program, clock),
     )
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
@@ -187,14 +188,18 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     )  # fmt: skip
 
 
-def _reached(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
-    """Warnings where the machine speeds up too slowly for the feeds that its bits need."""
+def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
+    """Warnings where the machine speeds up too slowly for the feeds that its bits need, or too little holds a part."""
     from pathkit.machine.reached import mean_feeds
     from pathkit.operations import check_reached
 
     if order.wood is None:
         return ()
-    return check_reached(job.toolpaths, job.stock, order.wood, mean_feeds(program, clock), order.machine)
+    means = mean_feeds(program, clock)
+    return (
+        *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
+        *holding_findings(job, order.wood, order.machine),
+    )
 
 
 def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:

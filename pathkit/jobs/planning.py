@@ -97,7 +97,7 @@ def passes_of(
             standard.pop(name, None)
             continue
         values = {} if options is True else dict(options)
-        known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
+        known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f not in ("setup", "material")]
         if moved := sorted(values.keys() & _MOVED.get(name, {}).keys()):
             found.append(
                 file.finding((*path, moved[0]), f"{name} has no {moved[0]!r} any more", _MOVED[name][moved[0]])
@@ -106,6 +106,8 @@ def passes_of(
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
             continue
+        if values.get("count") == "auto" and name == "hold_tabs":
+            values["material"] = file.form.stock.material
         try:
             base = standard.get(name)
             standard[name] = replace(base, **values) if base is not None else kind(**values)  # type: ignore[type-var]

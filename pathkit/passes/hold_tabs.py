@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar, get_args
+from typing import ClassVar, Final, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.start_points import entry_length
+from pathkit.passes.tab_strength import SAFETY, WOOD, load_of, used
 
 STRAIGHT = math.radians(0.05)
 """Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
@@ -29,6 +30,13 @@ STRAIGHT = math.radians(0.05)
 PROBES = 48
 MOST_PLACES = 1500
 """Places tried on each stretch, and about how many in all."""
+
+
+FEWEST: Final = 2
+"""Tabs at least where their number is worked out: on one a part turns."""
+
+MANY: Final = 24
+"""Tabs at most that are tried there; more are a seam."""
 
 
 @promise("tabs hold every through cut")
@@ -51,12 +59,16 @@ class HoldTabs:
     and evenly round the contour: two lie half its length apart as nearly as the stretches allow. Round contours carry
     them on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the
     wood have nothing to hold. Toolpaths that already have tabs keep theirs. Defaults: common practice, no source.
+
+    With ``count`` ``"auto"`` as many as the part's size and mass and the bit's force ask in this ``material``, by the
+    estimate of `tab_strength`, and never fewer than two.
     """
 
-    count: int = 2
+    count: int | Literal["auto"] = 2
     width: float = 6.0
     height: float = 3.0
     roles: tuple[Role, ...] = ("outline",)
+    material: str | None = None
 
     name: ClassVar[str] = "hold_tabs"
     promises: ClassVar[tuple[Promise, ...]] = (
@@ -65,8 +77,13 @@ class HoldTabs:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "roles", tuple(self.roles))
-        if isinstance(self.count, bool) or not isinstance(self.count, int) or self.count < 1:
-            raise InputError(f"HoldTabs: count is {self.count!r}; give a whole number, at least 1")
+        whole = isinstance(self.count, int) and not isinstance(self.count, bool) and self.count >= 1
+        if self.count != "auto" and not whole:
+            raise InputError(f'HoldTabs: count is {self.count!r}; give a whole number, at least 1, or "auto"')
+        if self.count == "auto" and self.material not in WOOD:
+            known = ", ".join(WOOD)
+            what = f'HoldTabs: count is "auto", and what tabs of {self.material or "this board"} bear is not known'
+            raise InputError(f"{what}; give a number, as in count = 4, or say which material it is: {known}")
         for name in ("width", "height"):
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
@@ -88,10 +105,13 @@ class HoldTabs:
                 paths.append(path)
                 continue
             # Copies of one part have one shape: what fits the first fits all.
-            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top)
+            shape = (
+                _shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top,
+                path.bottom, path.cutting,
+            )  # fmt: skip
             tabs = known.get(shape)
             if tabs is None:
-                tabs = known[shape] = self._tabs(path, job.stock)
+                tabs = known[shape] = self._chosen(path, job.stock, machine)
             if isinstance(tabs, Finding):
                 findings.append(replace(tabs, toolpath=path.name))
             else:
@@ -99,7 +119,12 @@ class HoldTabs:
                 paths.append(replace(path, tabs=tabs))
         if findings:
             raise PassRefused(findings)
-        return Passed(job.with_toolpaths(tuple(paths)), (), {"tabs": placed})
+        figures: dict[str, object] = {"tabs": placed}
+        if self.count == "auto":
+            counts = [len(path.tabs) for path in paths if path.tabs]
+            figures |= {"fewest": min(counts, default=0), "most": max(counts, default=0), "safety": SAFETY}
+            figures["estimate"] = f"strength of {self.material}: {WOOD[self.material or ''].source}; not proved"
+        return Passed(job.with_toolpaths(tuple(paths)), (), figures)
 
     def _holds(self, path: Toolpath) -> bool:
         """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
@@ -107,8 +132,36 @@ class HoldTabs:
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
-    def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
-        """Tabs of one toolpath, or why there can be none."""
+    def _chosen(self, path: Toolpath, stock: Stock, machine: Machine) -> tuple[Tab, ...] | Finding:
+        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none."""
+        if self.count != "auto":
+            return self._tabs(path, self.count, stock)
+        assert self.material is not None
+        if path.cutting.spindle <= 0.0:
+            what = "how hard the bit pushes is not known while its spindle stands"
+            return self._refusal(path, what, "give its cutting a spindle speed, or say how many tabs: count = 4")
+        wood = WOOD[self.material]
+        load = load_of(path, stock, wood, machine)
+        taken = math.inf
+        for count in range(FEWEST, MANY + 1):
+            tabs = self._tabs(path, count, stock)
+            if isinstance(tabs, Finding):
+                if count == FEWEST:
+                    return tabs
+                break
+            taken = used(path, tabs, stock, wood, load)
+            if taken <= 1.0:
+                return tabs
+        fix = "make them wider or higher, cut with a smaller stepdown or feed, or say how many: count = 4"
+        what = (
+            f"the {count - 1} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
+            f" {100.0 / taken:.0f} % of what is asked of them in {self.material}, by estimate (safety {SAFETY:g}, a"
+            f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
+        )
+        return self._refusal(path, what, fix)
+
+    def _tabs(self, path: Toolpath, count: int, stock: Stock) -> tuple[Tab, ...] | Finding:
+        """So many tabs of one toolpath, or why there can be none."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
@@ -117,10 +170,10 @@ class HoldTabs:
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
         places = _places(path, gap, stock)
-        chosen = _evenly(places, self.count, path.curve, gap + path.tool.diameter)
+        chosen = _evenly(places, count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
-                f"a contour of {path.curve.length:.1f} mm has no room for {self.count} tabs {self.width:g} mm wide"
+                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {self.width:g} mm wide"
                 f" (each needs {gap:g} mm free of corners and of the entry)"
             )
             return self._refusal(path, what, "make tabs narrower or fewer, or hold the part otherwise")

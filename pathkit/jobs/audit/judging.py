@@ -125,7 +125,7 @@ class _Audit:
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
         tools: Mapping[str, Table] = self.made.job["tools"]
-        one = Judge(self.tables, self.works, tools, self.asked.tabs, report)
+        one = Judge(self.tables, self.works, tools, self.asked.tabs, report, self.asked.machine)
         for copy, place in zip(copies, places, strict=True):
             one.copy(copy, place)
         if not copies:

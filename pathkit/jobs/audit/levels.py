@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
-from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit import heights, plane, tab_loads
 from pathkit.jobs.audit.heights import HAIR
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
@@ -108,15 +109,26 @@ def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
     return True
 
 
-def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
+@dataclass(frozen=True)
+class Holding:
+    """What tabs hold against: whether any are ``wanted``, the ``grain`` (degrees) as the part lies, the ``machine``."""
+
+    wanted: bool
+    grain: float
+    machine: Table | None
+
+
+def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> int:
     """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are."""
     made = path.get("tabs", ())
-    said = _tabs_asked(work, path, wanted)
+    said = _tabs_asked(work, path, holding.wanted)
     if said is None:
         return len(made)
     count, width, height = said
     key = ("passes", "hold_tabs")
-    if len(made) != count:
+    if count == "auto":
+        _judge_enough(work, path, tool, holding, report)
+    elif len(made) != count:
         what = f"has {len(made)} tabs, and {count} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
@@ -126,7 +138,21 @@ def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
     return len(made)
 
 
-def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int, float, float] | None:
+def _judge_enough(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> None:
+    """Two tabs or more, and enough of them by the estimate."""
+    made, key = path.get("tabs", ()), ("passes", "hold_tabs", "count")
+    if len(made) < 2:
+        report.add("tabs as asked", f"has {len(made)} tabs, and two are the fewest", key, toolpath=path["name"])
+    elif holding.machine is None or work.tables.stock["material"] not in tab_loads.FIGURES:
+        report.leave_open("tabs as asked", "how many tabs hold is not judged: machine or material is not known")
+    else:
+        share = tab_loads.taken(path, lap(path), tool, work.tables.stock, holding.grain, holding.machine)
+        if share > tab_loads.ROUNDED:
+            what = f"has {len(made)} tabs, of which {100.0 * share:.0f} % of what they bear is asked by the estimate"
+            report.add("tabs as asked", what, key, toolpath=path["name"])
+
+
+def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int | str, float, float] | None:
     """How many, how wide, how high; None where it hangs on the board's thickness."""
     holding = work.tables.passes["hold_tabs"]
     curve, role = path["curve"], path.get("role", "cut")

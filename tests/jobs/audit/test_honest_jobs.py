@@ -308,3 +308,18 @@ def test_what_a_drawing_says_that_is_not_read_here_is_named(alarms: Alarms, tags
     found = alarms(text, folder=tmp_path)
     assert found
     assert all("not run" in each and "<use>" in each for each in found)
+
+
+@pytest.mark.parametrize("material", ["softwood", "plywood", "mdf", "acrylic"])
+@pytest.mark.parametrize("layout", ["", "keep_grain = false\n"])
+@pytest.mark.parametrize("options", [{}, {"bits": ("3 mm mill=2.5mm",)}, {"turn": 1}])
+def test_as_many_tabs_as_hold(
+    alarms: Alarms, tags: str, material: str, layout: str, options: dict[str, Any]
+) -> None:  # fmt: skip
+    text = tags.replace("thickness = 6", f'thickness = 6\ngrain = 30\nmaterial = "{material}"')
+    text = text.replace("margin = 8\n", f"margin = 8\n{layout}")
+    if options:
+        text = text.replace("stepdown = 2\n[layout]", "stepdown = 2\nlead = 3\n[layout]")
+    assert not alarms(
+        text.replace("count = 2, width = 5, height = 2", 'count = "auto", width = 8, height = 3'), **options
+    )
