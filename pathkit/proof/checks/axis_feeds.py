@@ -79,7 +79,7 @@ def _finding(evidence: Evidence, over: NDArray[np.bool_], asked: Array, axes: tu
     share = math.floor(100.0 * works / most)
     fix = f"{key} = {works:g} works"
     if share >= 1:
-        fix += f', or for this machine alone cutting = {{ {key} = "{share}%" }} in its [[machine]] table'
+        fix += f'; for this machine alone, where it has no share yet: cutting = {{ {key} = "{share}%" }} in [[machine]]'
     row = int(rows[0])
     name = evidence.toolpath_name(row)
     return Finding(check="axis feeds", what=what, fix=fix, severity="warning", line=evidence.line(row), toolpath=name)
