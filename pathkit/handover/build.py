@@ -17,6 +17,7 @@ from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
 from pathkit.handover.pages import render as pages
+from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.handover.result import BuildResult, Folder
@@ -29,6 +30,8 @@ from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
+    from pathkit.machine.kinematics import RunTime
+    from pathkit.motion.program import Program
     from pathkit.passes.base import Pass
     from pathkit.passes.pipeline import Measure, Outcome
 
@@ -152,7 +155,13 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
     before, after = _measured(order, outcome)
     lines = sum(file.data.count(b"\n") for file in posted.files)
     figures = reports.figures_of(before, after, clock, len(program), lines)
-    findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
+    findings = (
+        *outcome.findings,
+        *posted.findings,
+        *rehearsed,
+        *order.notes,
+        *_estimated(order, outcome.job, program, clock),
+    )
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
@@ -177,6 +186,20 @@ def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
     )  # fmt: skip
+
+
+def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
+    """Warnings where the machine speeds up too slowly for the feeds that its bits need, or too little holds a part."""
+    from pathkit.machine.reached import mean_feeds
+    from pathkit.operations import check_reached
+
+    if order.wood is None:
+        return ()
+    means = mean_feeds(program, clock)
+    return (
+        *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
+        *holding_findings(job, order.wood, order.machine),
+    )
 
 
 def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:

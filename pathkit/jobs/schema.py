@@ -6,12 +6,14 @@ JSON schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from pathkit.model.tool import SMALLEST
 from pathkit.model.toolpath import FINEST
+from pathkit.operations.materials import Material
 from pathkit.operations.pocket import FINEST_STEPOVER
 
 Length = Annotated[float, Field(gt=0.0, le=1e5)]
@@ -23,6 +25,17 @@ Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
+
+SHARE: Final = r"^(100|[1-9][0-9]?)%$"
+
+
+def _share(text: str) -> str:
+    if re.fullmatch(SHARE, text) is None:
+        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+    return text
+
+
+Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
 
 
 class Table(BaseModel):
@@ -130,7 +143,7 @@ class Stock(Table):
 
     thickness: Length
     name: Name | None = None
-    material: Literal["softwood", "plywood", "hardwood"] | None = None
+    material: Material | None = None
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
@@ -310,10 +323,26 @@ class Layout(Table):
     least_web: Least0 | None = None
 
 
+class Strength(Table):
+    """How much one machine is asked for: shares of the job's own values, never more than they are.
+
+    ``feed`` is for feeds along and on ramps, ``plunge`` for the way straight down. A ``stepdown`` of half means twice
+    the levels where an operation gives none: half of its whole depth at once. ``stepover`` is for all that is cleared.
+    """
+
+    feed: Share = "100%"
+    plunge: Share = "100%"
+    spindle: Share = "100%"
+    stepdown: Share = "100%"
+    stepover: Share = "100%"
+
+
 class Machine(Table):
-    """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
+    """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
+    of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
+    cutting: Strength | None = None
     board: Name | None = None
     turn: Quarters = 0
     zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None

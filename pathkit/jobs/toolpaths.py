@@ -13,20 +13,22 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import bottom_of, height
+from pathkit.jobs.holes import hole_of
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Toolpath, wood_above
 from pathkit.operations import bore, contour, drill, engrave, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
-from pathkit.tolerances import BEYOND_OUTLINE, BOX_AT_LEAST, COARSE_CHORDS, ROUND_HOLE, SAME_DIAMETER, SAME_HEIGHT
+from pathkit.operations.pocket import STEPOVER
+from pathkit.tolerances import BEYOND_OUTLINE, BOX_AT_LEAST, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
 
 
 @dataclass(frozen=True)
@@ -208,6 +210,7 @@ class _Work:
         edge = relieved(shape, form, job, title)
         paths, core = opening(
             title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
+            stepover=STEPOVER * self.bits.strength.stepover,
             direction=form.direction,
             bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
@@ -224,7 +227,8 @@ class _Work:
             outer = relieved(outline.outer, form, job, title)
             paths += pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
+                stepover=form.stepover * self.bits.strength.stepover, islands=islands,
+                angle=self.grain if form.angle is None else form.angle,
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
@@ -239,7 +243,7 @@ class _Work:
         for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
             paths += slot(
                 title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name,
+                part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
             )  # fmt: skip
             outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
             self._feature(job, outer, tuple(holes))
@@ -247,7 +251,7 @@ class _Work:
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        holes = [hole_of(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
@@ -265,6 +269,7 @@ class _Work:
                 paths += bore(
                     title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
                     stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
+                    stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
             self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
@@ -338,7 +343,8 @@ class _Cut:
         self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
         self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(form.stepdown, form.tool)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(form.stepdown, form.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         finish = finish_of(form) if side != "on" else None
@@ -375,18 +381,6 @@ def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -
         what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
         raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
     return None
-
-
-def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:
-    """Centre and diameter of a hole at a point, or in the middle of a circle whatever its spans."""
-    if curve.is_point:
-        return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
-    box = curve.bounds
-    width, depth = box[2] - box[0], box[3] - box[1]
-    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < ROUND_HOLE
-    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > ROUND_HOLE * width * width:
-        raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
-    return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
 
 
 def _angle_down(file: JobFile) -> float:

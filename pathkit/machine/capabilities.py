@@ -40,8 +40,9 @@ class Capabilities:
     mm) in a file in inches (None: the same value). ``drill_cycles`` (of G81, G82, G83) are the cycles for holes;
     ``cycle_returns``: after one the bit returns to the height it came from (G98). ``modal``: a motion word or number
     that stays the same may be left out; else every block has a motion word. ``rapid_feed``: rapids carry F, since they
-    would run at the last one. ``columns``: every word has its own column in each line of motion, empty if it does not
-    apply.
+    would run at the last one. ``slows_to_limits``: its documents say that a move that asks an axis for more than its
+    limit is slowed down as a whole. ``columns``: every word has its own column in each line of motion, empty if it does
+    not apply.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), a pause for the operator, or a new file for each bit; ``offsets`` the work coordinate systems it
@@ -71,6 +72,7 @@ class Capabilities:
     cycle_returns: bool = False
     modal: bool = True
     rapid_feed: bool = False
+    slows_to_limits: bool = False
     columns: bool = False
 
     spindle_senses: frozenset[int] = frozenset({1, -1})

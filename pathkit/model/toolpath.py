@@ -279,11 +279,7 @@ class Toolpath:
 
     def highest(self, stock: Stock) -> float:
         """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
-        if self.curve.is_trace:
-            return stock.highest_top
-        if self.top is None or self.top >= stock.top - ROUNDING:
-            return stock.highest_top if self.top is None else max(self.top, stock.highest_top)
-        return self.top
+        return stock.highest_top if self.curve.is_trace else wood_above(self.top, stock)
 
     def depths(self, stock: Stock) -> tuple[float, ...]:
         """The z of each level, descending; the last is ``bottom``. Empty for a trace.
@@ -307,6 +303,13 @@ def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:
 def turn_gains(length: float, angle: float, tool: Tool) -> bool:
     """Whether a turn ``length`` mm long at ``angle`` degrees goes down by at least `LEAST_PITCH` of the bit."""
     return length * math.tan(math.radians(angle)) >= LEAST_PITCH * tool.diameter - ROUNDING
+
+
+def wood_above(top: float | None, stock: Stock) -> float:
+    """z of the highest wood of a cut that begins at ``top`` mm: its own, or the stock's highest if that is its top."""
+    if top is None or top >= stock.top - ROUNDING:
+        return stock.highest_top if top is None else max(top, stock.highest_top)
+    return top
 
 
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:

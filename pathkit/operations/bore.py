@@ -37,6 +37,7 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
     peck: float | None = None,
     angle: float = 3.0,
     part: str | None = None,
+    stepover: float = STEPOVER,
 ) -> tuple[Toolpath, ...]:
     """One toolpath (role ``drill``) for a hole of ``diameter`` mm, wider than the bit, about ``centre`` (x, y).
 
@@ -72,7 +73,7 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
     else:
         raise _no_way_in(name, diameter, tool)
     begin = helix / 2.0 if isinstance(entry, Helix) else 0.0
-    curve = Curve.point(centre) if by_helix else turns(centre, play / 2.0, STEPOVER * tool.diameter, begin)
+    curve = Curve.point(centre) if by_helix else turns(centre, play / 2.0, stepover * tool.diameter, begin)
     return (
         Toolpath(
             name, curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="drill", entry=entry,

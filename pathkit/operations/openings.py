@@ -11,7 +11,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import contour
 from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.offset import inset
-from pathkit.operations.pocket import pocket
+from pathkit.operations.pocket import STEPOVER, pocket
 from pathkit.tolerances import NO_CORE
 
 WIDE: Final = 5.0
@@ -39,14 +39,15 @@ def opening(
     core: Core | None = None,
     angle: float = 0.0,
     finish: Finish | None = None,
+    stepover: float = STEPOVER,
     **options: Any,
 ) -> tuple[tuple[Toolpath, ...], Core]:
     """The toolpaths of an opening, and what becomes of its core (as `core_of` says unless given).
 
     ``clear`` cuts it as a `pocket`, ``keep`` and ``drop`` as a `contour` on its inside; so is one in which going round
     leaves nothing. ``finish`` leaves an allowance on the wall for a last lap (in a pocket, for its wall pass).
-    ``angle`` (degrees from x) is that of a pocket's rows, ``options`` are those of `contour`. Raises `InputError` as
-    those do.
+    ``angle`` (degrees from x) and ``stepover`` are those of a pocket, ``options`` are those of `contour`. Raises
+    `InputError` as those do.
     """
     if not leaves_a_core(shape, tool):
         return _round(name, shape, tool, cutting, finish, options), "clear"
@@ -56,7 +57,7 @@ def opening(
         options = {**options, "lead": options.get("lead") or None}
         if finish is not None:
             options["wall_allowance"] = finish.allowance
-        return pocket(name, shape, tool, cutting, angle=angle, **options), core
+        return pocket(name, shape, tool, cutting, angle=angle, stepover=stepover, **options), core
     if core == "drop":
         if finish is not None:
             raise refusal(name, "a core is dropped by one cut, and finish asks for two", "leave out finish, or keep it")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Final, Literal, get_args
 
 from pathkit.curves.regions import Region, Shape, backward, line_of, near, refusal, region_of
 from pathkit.model.checking import Faults
@@ -30,6 +30,10 @@ FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
 
 
+STEPOVER: Final = 0.4
+"""Of the diameter, unless asked otherwise. Common practice, no source."""
+
+
 def pocket(  # noqa: PLR0913 - each is asked for by its name
     name: str,
     shape: Shape,
@@ -39,7 +43,7 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     bottom: float,
     top: float | None = None,
     stepdown: float | None = None,
-    stepover: float = 0.4,
+    stepover: float = STEPOVER,
     angle: float | None = None,
     stock: Stock | None = None,
     islands: Sequence[Shape] = (),

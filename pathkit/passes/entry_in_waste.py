@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pathkit.curves.alike import loop_of
-from pathkit.findings import Finding
 from pathkit.geometry.spans import heading_at
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -40,11 +39,12 @@ practice, no source)."""
 Point = tuple[float, float]
 
 
-def enter_in_waste(job: Job, check: str) -> tuple[Job, tuple[Finding, ...]]:
-    """The job with every closed compression cut from the board's top entered in waste, or why that cannot be."""
+def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
+    """The job with every closed compression cut from the board's top entered in waste where that can be, and for each
+    of the others why it cannot."""
     paths: list[Toolpath] = []
     pairs = list(job.precedence)
-    findings: list[Finding] = []
+    reasons: dict[str, str] = {}
     names = set(job.by_name)
     kept = _material(job)
     entered = holes_for_entries(job)
@@ -56,17 +56,17 @@ def enter_in_waste(job: Job, check: str) -> tuple[Job, tuple[Finding, ...]]:
         place = _place(path, job, kept) if not isinstance(levels, str) else None
         why = levels if isinstance(levels, str) else place
         if isinstance(levels, str) or not isinstance(place, tuple):
-            fix = "cut it with another bit, or leave it to a warning"
-            findings.append(Finding(check=check, what=str(why), fix=fix, toolpath=path.name))
+            reasons[path.name] = str(why)
+            paths.append(path)
             continue
         start, centre = place
         name = _free_name(f"{path.name} entry", names)
         paths.append(_hole(path, name, centre))
         paths.append(replace(path, levels=levels, start=start, free_start=False, entry=Plunge()))
         pairs.append((name, path.name))
-    if findings:
-        return job, tuple(findings)
-    return replace(job, toolpaths=tuple(paths), precedence=tuple(pairs)), ()
+    if len(paths) == len(job.toolpaths):
+        return job, reasons
+    return replace(job, toolpaths=tuple(paths), precedence=tuple(pairs)), reasons
 
 
 def holes_for_entries(job: Job) -> dict[str, str]:

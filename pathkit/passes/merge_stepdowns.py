@@ -9,15 +9,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
 from pathkit.curves.alike import clusters, offset_between
-from pathkit.errors import PassRefused
-from pathkit.findings import Finding, errors_of
+from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath, equal_levels
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.compression import torn_edges
-from pathkit.passes.entry_in_waste import enter_in_waste
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.promises import levels_within_stepdown, same_board, same_contours, tabs_keep_place
 from pathkit.tolerances import SAME_HEIGHT, SAME_PLACE
@@ -34,30 +31,14 @@ class MergeStepdowns:
     the job gives are kept. Toolpaths are joined only where bit, feeds, part, role, direction and entry agree, where the
     tabs leave the same wood, and where nothing has to be cut between them; the joined one inherits every pair and has
     the name of the uppermost.
-
-    A compression bit whose up-cut tip alone first cuts the board's top edge is reported with the length concerned, and
-    refused with ``strict``. With ``enter_in_waste`` closed ones are spared that: each is entered through a hole bored
-    beside it in waste (a toolpath of its own, before it), and its first level is deeper than the tip.
     """
-
-    strict: bool = False
-    enter_in_waste: bool = False
 
     name: ClassVar[str] = "merge_stepdowns"
     promises: ClassVar[tuple[Promise, ...]] = (same_board, same_contours, tabs_keep_place, levels_within_stepdown)
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
-        """Raises `PassRefused` where a compression bit would tear the top edge although that was asked against."""
         merged, joined = _merged(job)
         merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
-        if self.enter_in_waste:
-            merged, refused = enter_in_waste(merged, self.name)
-            if refused:
-                raise PassRefused(refused)
-            merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
-        findings = torn_edges(self.name, merged.toolpaths, job.stock, strict=self.strict)
-        if errors_of(findings):
-            raise PassRefused(findings)
         figures = {
             "toolpaths": {"before": len(job.toolpaths), "after": len(merged.toolpaths)},
             "levels": sum(len(path.levels or ()) for path in merged.toolpaths),
@@ -66,7 +47,7 @@ class MergeStepdowns:
             Finding(check=self.name, severity="note", what=f"joined with {', '.join(map(repr, others))}", toolpath=name)
             for name, others in joined.items()
         ]
-        return Passed(merged, (*findings, *notes), figures)
+        return Passed(merged, tuple(notes), figures)
 
 
 def with_levels(path: Toolpath, stock: Stock) -> Toolpath:

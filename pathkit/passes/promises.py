@@ -126,6 +126,8 @@ def same_contours(before: Job, after: Job) -> str | None:
 
     Only holes bored to enter a cut by may be added.
     """
+    if after is before:
+        return None
     holes = set(holes_for_entries(after).values()) - set(before.by_name)
     kept = [path for path in after.toolpaths if path.name not in holes]
     placed = [Placed.of(job, path) for job, paths in ((before, before.toolpaths), (after, kept)) for path in paths]

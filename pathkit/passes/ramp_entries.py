@@ -26,7 +26,7 @@ from pathkit.model.toolpath import (
     turn_gains,
 )  # fmt: skip
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.compression import shallow_edge, torn_edges
+from pathkit.passes.compression import torn_edges
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
 from pathkit.tolerances import ROUNDING
@@ -44,9 +44,9 @@ class RampEntries:
     the bit's diameter; None tries a few shares of the bit's, whose turns must gain `LEAST_PITCH`. A closed contour too
     short for that is entered straight down where the bit cuts at its centre, else refused if it is very short. Angled
     entries that the job already gives are kept, and so are straight ones of holes (single points and the role
-    ``drill``), of engraving and of cuts whose piece may lie loose, by bits that cut at their centre. ``strict`` refuses
-    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge. A cut that enters through
-    a hole bored for it goes straight down there.
+    ``drill``), of engraving and of cuts whose piece may lie loose, by bits that cut at their centre. A compression bit
+    whose up-cut tip alone first cuts the board's top edge is told with the length concerned, and refused with
+    ``strict``. A cut that enters through a hole bored for it goes straight down there.
     """
 
     angle: float = 3.0
@@ -80,7 +80,7 @@ class RampEntries:
         if findings:
             raise PassRefused(findings)
         after = job.with_toolpaths(tuple(paths))
-        torn = self._newly_torn(job, after)
+        torn = torn_edges(self.name, after.toolpaths, job.stock, strict=self.strict)
         if errors_of(torn):
             raise PassRefused(torn)
         counts = Counter(type(path.entry).__name__.lower() for path in paths if not path.curve.is_trace)
@@ -123,16 +123,6 @@ class RampEntries:
             if helix_fits(replace(path, entry=helix), stock):
                 return helix
         return None
-
-    def _newly_torn(self, before: Job, after: Job) -> tuple[Finding, ...]:
-        """Compression cuts whose top edge suffers more by the entry chosen here than it did before."""
-        stock = before.stock
-        worse = tuple(
-            new
-            for old, new in zip(before.toolpaths, after.toolpaths, strict=True)
-            if shallow_edge(new, stock) > shallow_edge(old, stock)
-        )
-        return torn_edges(self.name, worse, stock, strict=self.strict)
 
     def _post_stands(self, path: Toolpath, diameter: float) -> Finding:
         what = f"a helix of {diameter:g} mm with a bit of {path.tool.diameter:g} mm leaves a post standing"

@@ -104,6 +104,9 @@ class Grbl(Dialect):
     )
     capabilities = Capabilities(
         significant_digits=8,
+        # Settings $110 to $112, as its documents say: "it'll slow down the motion to ensure none of the axes exceed
+        # their max rate limits" (from memory).
+        slows_to_limits=True,
         # A whole turn in one block may fail: the firmware computes its angle in 32-bit floats, and an unlucky rounding
         # makes it draw one chord and answer ok. Half turns always work.
         full_circles=False,

@@ -276,7 +276,7 @@ def test_passes_take_their_options_from_the_file(tags: str) -> None:
     text = tags + "\n[passes]\nhold_tabs = { count = 3, height = 2 }\nramp_entries = false\norder_travel.seed = 5\n"
     (order,) = orders(text, effort=0)
     by_name: dict[str, Any] = {step.name: step for step in order.passes}
-    assert list(by_name) == ["merge_stepdowns", "hold_tabs", "order_travel"]
+    assert list(by_name) == ["merge_stepdowns", "spare_top_edge", "hold_tabs", "order_travel"]
     assert (by_name["hold_tabs"].count, by_name["hold_tabs"].width) == (3, 6.0)
     assert (by_name["order_travel"].seed, by_name["order_travel"].effort) == (5, 0)
     assert "hold_tabs" not in [step.name for step in orders(text, tabs=False)[0].passes]
@@ -284,7 +284,8 @@ def test_passes_take_their_options_from_the_file(tags: str) -> None:
     ordering: Any = by_part.passes[-1]
     assert ordering.by == "part"
     for line, what in (("hold_tab = true", "hold_tab"), ("hold_tabs.counts = 3", "no option 'counts'"),
-                       ("hold_tabs.count = 0", "count is 0")):  # fmt: skip
+                       ("hold_tabs.count = 0", "count is 0"),
+                       ("merge_stepdowns.enter_in_waste = true", "spare_top_edge does so by itself")):  # fmt: skip
         with pytest.raises(InputError, match=what) as raised:
             orders(tags + f"\n[passes]\n{line}\n")
         assert raised.value.findings[0].line == len(tags.splitlines()) + 3

@@ -57,6 +57,12 @@ def facts(folder: Folder) -> list[dict[str, str]]:
     return [{"name": name, "value": value} for name, value in pairs]
 
 
+def warnings(folder: Folder) -> list[str]:
+    """What the build warns of, and what the proof of the file does."""
+    every = (*folder.findings, *folder.proof.findings)
+    return list(dict.fromkeys(str(finding) for finding in every if finding.severity == "warning"))
+
+
 def zero(job: Job, machine: Machine) -> list[str]:
     """Where zero is and which way the axes run, in the operator's words."""
     stock, axes = job.stock, machine.axes
@@ -131,9 +137,10 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
     return lines
 
 
-def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
-    """A row for each bit, in the order of use."""
+def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
+    """A row for each bit, in the order of use; feeds above what the machine moves are followed by that."""
     spent = clock.by_tool()
+    plane, upright = min(machine.motion.feed_limit[:2]), machine.motion.feed_limit[2]
     rows = []
     for tool in job.tools:
         paths = [path for path in job.toolpaths if path.tool == tool]
@@ -144,8 +151,8 @@ def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
                 "number": "–" if tool.number is None else str(tool.number),
                 "diameter": f"{tool.diameter:g}",
                 "deepest": f"{max(_depth(path, job) for path in paths):.4g}",
-                "feed": _range(cutting.feed for cutting in feeds),
-                "plunge": _range(cutting.plunge for cutting in feeds),
+                "feed": _limited([cutting.feed for cutting in feeds], plane),
+                "plunge": _limited([cutting.plunge for cutting in feeds], upright),
                 "spindle": _range(cutting.spindle for cutting in feeds),
                 "time": duration(spent.get(tool.name, 0.0)),
             }
@@ -343,6 +350,10 @@ def _both(z: float, machine: Machine) -> str:
     if machine.output.get("units") == "inch":
         return f"Z {z:g} mm ({z / MM_PER_INCH:.4f} in)"
     return f"Z {z:g} mm"
+
+
+def _limited(values: list[float], limit: float) -> str:
+    return _range(values) + (f" (machine: {limit:g})" if max(values) > limit else "")
 
 
 def _range(values: Any) -> str:

@@ -11,6 +11,7 @@ from pathkit.jobs.audit.bits import same
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
 from pathkit.jobs.audit.report import Key, Report
+from pathkit.jobs.audit.strength import own_table
 from pathkit.jobs.audit.tables import Table, Tables
 from pathkit.jobs.audit.tolerances import EXACT, ROUNDING
 
@@ -76,12 +77,8 @@ def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[flo
 
 def _named_for(tables: Tables, machine: Table) -> str | None:
     """The board that [[machine]] names for this machine, as far as its profile's name tells which that is."""
-    names = {str(machine["name"])}
-    for each in tables.machines:
-        profile = str(each["profile"]).replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
-        if each["board"] is not None and profile in names:
-            return str(each["board"])
-    return None
+    own = own_table(tables, machine)
+    return None if own is None or own["board"] is None else str(own["board"])
 
 
 def _maybe_named(tables: Tables) -> set[str]:

@@ -16,7 +16,7 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
-from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
+from pathkit.jobs.audit.levels import Holding, judge_entry, judge_heights, judge_tabs
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
@@ -67,6 +67,7 @@ class Judge:
     tools: Mapping[str, Table]
     tabs: bool
     report: Report
+    machine: Table | None = None
     known: dict[Any, list[str]] = field(default_factory=dict)
 
     def copy(self, copy: Copy, place: Place) -> None:
@@ -87,7 +88,7 @@ class Judge:
                 continue
             deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
             for path in paths:
-                self._plain(work, path, deeper)
+                self._plain(work, path, deeper, place)
             for what in self._lines(work, paths, place):
                 self.report.add(CUTS, f"{work.part_name!r} {work.title!r}{where} {what}", (*work.key, "shape"),
                                 toolpath=paths[0]["name"])  # fmt: skip
@@ -96,11 +97,13 @@ class Judge:
         self.report.count(CUTS, "operations", len(self.works))
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
-    def _plain(self, work: Work, path: Table, deeper: Sequence[float]) -> None:
+    def _plain(self, work: Work, path: Table, deeper: Sequence[float], place: Place) -> None:
         judge_bits(work.asked, path, self.tools, work.key, self.report)
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
-        self.report.count("tabs as asked", "tabs", judge_tabs(work, path, self.tabs, self.report))
+        holding = Holding(self.tabs, float(self.tables.stock["grain"]) - 90.0 * place.turn, self.machine)
+        count = judge_tabs(work, path, work.asked.tool, holding, self.report)
+        self.report.count("tabs as asked", "tabs", count)
 
     def _joined(self, copy: Copy) -> dict[tuple[int, int], tuple[int, int]]:
         """Operations without a toolpath of their own, and those that took them in: one line, cut deeper at once."""
@@ -145,7 +148,7 @@ class Judge:
                                      plane.line(plane.vertices_of(path["curve"])))  # fmt: skip
                 if alike and off <= float(self.tools[path["tool"]]["diameter"]):
                     return
-        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
+        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "spare_top_edge"), toolpath=name)
 
 
 def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:

@@ -85,7 +85,7 @@ def _judge_turns(hole: Hole, path: Table, radius: float, slack: float, work: Wor
     """From the middle outwards, turn by turn and counter-clockwise (climb), and once all the way round at the wall."""
     import shapely
 
-    bit, points = work.asked.diameter, plane.vertices_of(path["curve"])
+    bit, points, step = work.asked.diameter, plane.vertices_of(path["curve"]), STEP * work.asked.stepover
     line = plane.line(points)
     widest = float(np.hypot(*(points - np.array(hole.centre)).T).max())
     missed, place = plane.apart([plane.circle(hole.centre, radius)], line)
@@ -97,9 +97,9 @@ def _judge_turns(hole: Hole, path: Table, radius: float, slack: float, work: Wor
     floor = shapely.Polygon(plane.circle(hole.centre, radius))
     if path.get("entry", {}).get("kind") == "helix":
         # The first turn follows on what the way down has cleared.
-        floor = floor.difference(plane.plate(plane.circle(hole.centre, (WAY_IN + STEP) / 2.0 * bit)))
-    if not floor.difference(plane.grown(line, STEP / 2.0 * bit + HOLE)).is_empty:
-        said.append(f"is cleared by turns more than {STEP * bit:.3f} mm apart")
+        floor = floor.difference(plane.plate(plane.circle(hole.centre, (WAY_IN + step) / 2.0 * bit)))
+    if not floor.difference(plane.grown(line, step / 2.0 * bit + HOLE)).is_empty:
+        said.append(f"is cleared by turns more than {step * bit:.3f} mm apart")
     if _turning(points) <= 0.0:
         said.append("runs clockwise, and counter-clockwise is asked for")
     return said

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
-from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit import heights, plane, tab_loads
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import LEAST_PITCH, hole_entries, is_drilled
 from pathkit.jobs.audit.openings import openings_of
@@ -35,15 +36,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
     if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
         what = f"begins at {_z(top)}, and the job file says {_z(work.top)}"
         report.add("depths as asked", what, (*work.key, "top"), toolpath=name)
-    _judge_bites(work, path, wood_above(work, stock), bool(joined), report)
-
-
-def wood_above(work: Work, stock: Table) -> float:
-    """z of the highest wood that the operation may meet."""
-    highest = heights.highest_top(stock)
-    if work.top is None or work.top >= heights.top(stock) - ROUNDING:
-        return highest if work.top is None else max(work.top, highest)
-    return work.top
+    _judge_bites(work, path, heights.wood_above(work.top, stock), bool(joined), report)
 
 
 def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:
@@ -98,7 +91,7 @@ def judge_entry(work: Work, path: Table, report: Report) -> None:
 def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     """The ways down that would do; a number is a limit where it stands for a diameter."""
     passes, tool, table = work.tables.passes, work.asked.tool, work.table
-    ramping, merging = passes["ramp_entries"], passes["merge_stepdowns"]
+    ramping = passes["ramp_entries"]
     closed = bool(path["curve"].get("closed", False))
     if work.kind == "drill" and path.get("role") == "drill":
         return hole_entries(work, path)
@@ -125,7 +118,7 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
         said = [_PLUNGE, *said[: short > 1.0 - CLOSE]]
     if path.get("role") == "pocket":
         said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
-    if tool["kind"] == "compression" and merging is not None and merging["enter_in_waste"]:
+    if tool["kind"] == "compression" and passes["spare_top_edge"] is not None:
         said.append(_PLUNGE)
     return said
 
@@ -143,15 +136,26 @@ def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
     return True
 
 
-def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
+@dataclass(frozen=True)
+class Holding:
+    """What tabs hold against: whether any are ``wanted``, the ``grain`` (degrees) as the part lies, the ``machine``."""
+
+    wanted: bool
+    grain: float
+    machine: Table | None
+
+
+def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> int:
     """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are."""
     made = path.get("tabs", ())
-    said = _tabs_asked(work, path, wanted)
+    said = _tabs_asked(work, path, holding.wanted)
     if said is None:
         return len(made)
     count, width, height = said
     key = ("passes", "hold_tabs")
-    if len(made) != count:
+    if count == "auto":
+        _judge_enough(work, path, tool, holding, report)
+    elif len(made) != count:
         what = f"has {len(made)} tabs, and {count} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
@@ -161,7 +165,21 @@ def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
     return len(made)
 
 
-def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int, float, float] | None:
+def _judge_enough(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> None:
+    """Two tabs or more, and enough of them by the estimate."""
+    made, key = path.get("tabs", ()), ("passes", "hold_tabs", "count")
+    if len(made) < 2:
+        report.add("tabs as asked", f"has {len(made)} tabs, and two are the fewest", key, toolpath=path["name"])
+    elif holding.machine is None or work.tables.stock["material"] not in tab_loads.FIGURES:
+        report.leave_open("tabs as asked", "how many tabs hold is not judged: machine or material is not known")
+    else:
+        share = tab_loads.taken(path, lap(path), tool, work.tables.stock, holding.grain, holding.machine)
+        if share > tab_loads.ROUNDED:
+            what = f"has {len(made)} tabs, of which {100.0 * share:.0f} % of what they bear is asked by the estimate"
+            report.add("tabs as asked", what, key, toolpath=path["name"])
+
+
+def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int | str, float, float] | None:
     """How many, how wide, how high; None where it hangs on the board's thickness."""
     holding = work.tables.passes["hold_tabs"]
     curve, role = path["curve"], path.get("role", "cut")

@@ -178,11 +178,12 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
     for figure in work.figures_of():
         for outline in figure.outlines:
             region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            share = float(table["stepover"]) * work.asked.stepover
             region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(
                 Floor(
                     region, usual if table["wall_allowance"] is None else float(table["wall_allowance"]),
-                    float(table["stepover"]) * work.asked.diameter,
+                    share * work.asked.diameter,
                     grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
                     table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
                     bool(table["open_edges"]),
@@ -221,7 +222,7 @@ def opening_floor(region: Any, work: Work, grain: float) -> Floor:
     left = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter) if finish is None else float(finish["allowance"])
     return Floor(
         region, left,
-        float(usual["stepover"]) * work.asked.diameter, grain, False,
+        float(usual["stepover"]) * work.asked.stepover * work.asked.diameter, grain, False,
         table["direction"] == "climb", float(table["lead"]) or work.radius,
     )  # fmt: skip
 
@@ -230,4 +231,4 @@ def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     """A floor of which the job file gives only the shape."""
     diameter = work.asked.diameter
     allowance = min(ALLOWANCE[0], ALLOWANCE[1] * diameter, (width - diameter) / 4.0)
-    return Floor(region, allowance, 0.4 * diameter, angle, False, True, work.radius)
+    return Floor(region, allowance, 0.4 * work.asked.stepover * diameter, angle, False, True, work.radius)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any, Final
 
 from pathkit.jobs.audit.report import Key, dotted
@@ -54,7 +55,10 @@ LAYOUT: Final = {
     "copies": "fill", "web": None, "spacing": None, "margin": None, "keep_grain": True, "align": "corner",
     "order": "stage", "least_web": None,
 }  # fmt: skip
-MACHINE: Final = {"profile": NEEDED, "board": None, "turn": 0, "zero_at": None, "offset": "G54"}
+MACHINE: Final = {
+    "profile": NEEDED, "cutting": None, "board": None, "turn": 0, "zero_at": None, "offset": "G54",
+}  # fmt: skip
+STRENGTH: Final = dict.fromkeys(("feed", "plunge", "spindle", "stepdown", "stepover"), "100%")
 SHAPES: Final[Mapping[str, Table | None]] = {
     "rectangle": {"corner": (0.0, 0.0), "width": NEEDED, "depth": NEEDED, "radius": 0.0},
     "circle": {"centre": NEEDED, "radius": NEEDED},
@@ -68,7 +72,8 @@ JOB: Final = {
     "part": NEEDED, "layout": None, "passes": {}, "machine": (),
 }  # fmt: skip
 PASSES: Final[Mapping[str, Table]] = {
-    "merge_stepdowns": {"strict": False, "enter_in_waste": False},
+    "merge_stepdowns": {},
+    "spare_top_edge": {"strict": False},
     "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",)},
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
@@ -118,7 +123,7 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
         {name: reader.filled(each, CUTTING, ("cutting", name)) for name, each in whole["cutting"].items()},
         tuple(reader.part(each, ("part", k)) for k, each in enumerate(whole["part"])),
         None if whole["layout"] is None else reader.filled(whole["layout"], LAYOUT, ("layout",)),
-        tuple(reader.filled(each, MACHINE, ("machine", k)) for k, each in enumerate(whole["machine"])),
+        tuple(reader.machine(each, ("machine", k)) for k, each in enumerate(whole["machine"])),
         passes,
         strange,
         tuple(reader.unknown),
@@ -144,6 +149,13 @@ def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tup
     return chosen, tuple(name for name, options in table.items() if name not in PASSES and options is not False)
 
 
+def _share(text: str) -> Fraction:
+    """A share (``"70%"``) as a fraction of 1. Raises `ValueError` for what is none."""
+    if not text.endswith("%"):
+        raise ValueError(f"{text[:40]!r} is no share")
+    return Fraction(int(text[:-1]), 100)
+
+
 class _Reader:
     """Fills tables up; what it does not know gathers in ``unknown``."""
 
@@ -166,6 +178,11 @@ class _Reader:
         for k, zone in enumerate(zones):
             zone["shape"] = self.shape(zone["shape"], (*key, "zones", k, "shape"))
         return {**board, "zones": zones}
+
+    def machine(self, table: Any, key: Key) -> dict[str, Any]:
+        machine = self.filled(table, MACHINE, key)
+        shares = self.filled(machine["cutting"] or {}, STRENGTH, (*key, "cutting"))
+        return {**machine, "cutting": {name: _share(text) for name, text in shares.items()}}
 
     def part(self, table: Any, key: Key) -> dict[str, Any]:
         part = self.filled(table, PART, key)

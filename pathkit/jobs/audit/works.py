@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
-from pathkit.jobs.audit.heights import height, underside
+from pathkit.jobs.audit.heights import height, underside, wood_above
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -133,9 +133,9 @@ def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[s
 
 def works_of(
     tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
-    swaps: Mapping[str, float],
+    swaps: Mapping[str, float], strength: Table,
 ) -> tuple[Work, ...]:  # fmt: skip
-    """Every operation of every part."""
+    """Every operation of every part, as a machine of some ``strength`` is asked for it."""
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
@@ -143,7 +143,8 @@ def works_of(
             # A skin is measured up from where the underside lies if all is as thick as it says.
             skin = table.get("skin")
             bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
-            asked = asked_of(table, tables, swaps)
+            deep = wood_above(top, tables.stock) - bottom
+            asked = asked_of(table, tables, swaps, strength, deep)
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
     return tuple(works)
 
@@ -186,9 +187,8 @@ def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
-    merging = works[0].tables.passes["merge_stepdowns"]
     name = str(path["name"])
-    if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
+    if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
     owners = [number for work in works if (number := _number(work, plain, numbered)) is not None]

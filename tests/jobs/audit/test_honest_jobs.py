@@ -204,10 +204,9 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
     works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
-    passes = "[passes]\nmerge_stepdowns = { enter_in_waste = true }\n" if name == "entered in waste" else ""
     text = TWO_BITS.format(
         zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works),
-        rest=layout + passes,
+        rest=layout,
     )  # fmt: skip
     assert not alarms(text)
 
@@ -334,3 +333,18 @@ def test_copies_that_lie_too_near_for_their_leads_are_told(
         "width = 190", "width = 400"
     )
     assert any("copies as asked" in said for said in alarms(text))
+
+
+@pytest.mark.parametrize("material", ["softwood", "plywood", "mdf", "acrylic"])
+@pytest.mark.parametrize("layout", ["", "keep_grain = false\n"])
+@pytest.mark.parametrize("options", [{}, {"bits": ("3 mm mill=2.5mm",)}, {"turn": 1}])
+def test_as_many_tabs_as_hold(
+    alarms: Alarms, tags: str, material: str, layout: str, options: dict[str, Any]
+) -> None:  # fmt: skip
+    text = tags.replace("thickness = 6", f'thickness = 6\ngrain = 30\nmaterial = "{material}"')
+    text = text.replace("margin = 8\n", f"margin = 8\n{layout}")
+    if options:
+        text = text.replace("stepdown = 2\n[layout]", "stepdown = 2\nlead = 3\n[layout]")
+    assert not alarms(
+        text.replace("count = 2, width = 5, height = 2", 'count = "auto", width = 8, height = 3'), **options
+    )

@@ -25,6 +25,7 @@ PAIRS: list[tuple[type[schema.Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
     (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (schema.Strength, tables.STRENGTH),
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
@@ -51,7 +52,8 @@ def test_shapes_and_passes_are_all_known() -> None:
     for step in standard_passes():
         assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
-        fields = {field.name for field in dataclasses.fields(step)} - {"setup"}
+        # Set-up and material are no options of the file's [passes].
+        fields = {field.name for field in dataclasses.fields(step)} - {"setup", "material"}
         assert fields == set(tables.PASSES[step.name])
         assert step.name == "ramp_entries" or options == dict(tables.PASSES[step.name])
 

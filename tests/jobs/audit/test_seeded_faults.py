@@ -82,6 +82,11 @@ def for_wider_bits(text: str) -> str:
     return text[:begin] + text[text.index("[[part.operations]]", begin + 5) :]
 
 
+def automatic(text: str) -> str:
+    text = text.replace("count = 2", 'count = "auto"').replace("thickness = 6", 'thickness = 6\nmaterial = "plywood"')
+    return text.replace("feed = 1400", "feed = 2600").replace("stepdown = 2\n[layout]", "stepdown = 3\n[layout]")
+
+
 def with_window(text: str) -> str:
     window = "window.rectangle = { corner = [42, 6], width = 9, depth = 9, radius = 2 }\n[[part.operations]]"
     work = (
@@ -178,6 +183,8 @@ FAULTS = (
     Fault("a bit swapped", "bits as asked", other_bit),
     Fault("a bit's number changed", "bits as asked", pieces(renumbered)),
     Fault("one tab more", "tabs as asked", tabs(count=3)),
+    Fault("fewer tabs than hold", "tabs as asked", tabs(count=2), automatic),
+    Fault("tabs for a lighter wood", "tabs as asked", tabs(material="acrylic"), automatic),
     Fault("tabs narrower", "tabs as asked", tabs(width=4.0)),
     Fault("tabs lower", "tabs as asked", tabs(height=1.0)),
     Fault("steeper ways down", "entries as asked", steep),
@@ -251,7 +258,8 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
     "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
-    "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "one tab more", "fewer tabs than hold", "tolerance dropped", "zone lost", "steeper ways down",
+    "another default stepover",
     "another default allowance", "a hole cut conventional", "turns further apart", "a hole rubbed out",
     "another peck of a milled hole", "a steeper bore", "a spiral that only rubs", "a bore without its stepdown",
 )  # fmt: skip
