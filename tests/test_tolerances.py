@@ -54,7 +54,6 @@ NAMES = {
     "jobs/audit/tab_loads.py": {"taken": "mm³ to m³", "_parts": "no division by nothing"},
     "passes/tab_strength.py": {"TAPE": "a fact of the trade", "load_of": "mm³ to m³",
                                "used": "how finely a shape is looked at"},
-    "operations/chips.py": {"DRILLED": "a fact of the trade"},
     "operations/leads.py": {"_SHARES": "shares that are tried", "_CLEAR": "a fact of the trade"},
     "operations/open_edges.py": {"_STEEP": "how far a wall is followed"},
     "operations/pocket.py": {"FINEST_STEPOVER": "a fact of the trade", "STEPOVER": "a fact of the trade",
