@@ -87,6 +87,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
             "deviation": f"{folder.proof.deviation:.4f} mm",
             "travel before": length(folder.figures.travel_before),
             "after": length(folder.figures.travel_after),
+            "up and down": length(folder.figures.vertical_after),
             "run time": clock(folder.figures.run_time),
             "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
         }

@@ -35,6 +35,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     travel.room,
     travel.above_the_bed,
     travel.keep_out_zones,
+    travel.travel_height,
     clearance.rapids_clear_the_wood,
     clearance.plunges,
     clearance.tabs,

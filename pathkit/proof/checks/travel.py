@@ -183,6 +183,69 @@ def keep_out_zones(evidence: Evidence) -> Verdict:
     return Verdict(found, figures={"zones": len(zones)}, proved=not zones or evidence.job is not None)
 
 
+@check(
+    "travel height",
+    "board",
+    limits="It takes a rapid to run straight, and of shank and holder it knows what the job tells of them.",
+)
+def travel_height(evidence: Evidence) -> Verdict:
+    """Every rapid sideways is above the thickest board by the profile's travel height, and so over each clamp and
+    screw that bit, shank or holder crosses on that very move. Within the wood `rapids clear the wood` judges it."""
+    bench, board, travel = evidence.bench, evidence.board, evidence.machine.heights.travel
+    origin, end = bench.origins, bench.end
+    still = (origin[:, :2] == end[:, :2]) | np.isnan(end[:, :2])
+    sideways = (bench.kind == RAPID) & ~still.all(axis=1)
+    low = np.fmin(origin[:, 2], end[:, 2])
+    slack = 0.51 * evidence.count
+    fix = "retract higher before it"
+    safe = board.highest_top + travel
+    found = [
+        Finding(
+            check="travel height",
+            what=f"a rapid sideways at {low[row]:.3f} mm; over the board it must be at {safe:.3f} mm",
+            fix=fix, line=evidence.line(int(row)), toolpath=evidence.toolpath_name(int(row)),
+        )
+        for row in np.flatnonzero(sideways & (low >= board.highest_top - slack) & (low < safe - slack))[:10]
+    ]  # fmt: skip
+    raised = 0
+    for zone in board.zones if sideways.any() else ():
+        if not zone.is_keep_out:
+            continue
+        for row, lift in _crossings(evidence, zone, np.flatnonzero(sideways)):
+            raised += 1
+            wanted = board.highest_top + zone.height + travel - lift
+            if low[row] < wanted - slack and len(found) < 20:
+                what = (
+                    f"a rapid at {low[row]:.3f} mm crosses a {zone.kind} at {_middle(zone)}; it must be at {wanted:.3f}"
+                )
+                line, name = evidence.line(row), evidence.toolpath_name(row)
+                found.append(Finding(check="travel height", what=what, fix=fix, line=line, toolpath=name))
+    figures: dict[str, float | int | str] = {"rapids": int(sideways.sum()), "over_clamps": raised}
+    if np.isfinite(low[sideways]).any():
+        figures["lowest_mm"] = round(float(np.nanmin(low[sideways])), 6)
+    return Verdict(found, figures=figures)
+
+
+def _crossings(evidence: Evidence, zone: Zone, rows: NDArray[np.int64]) -> list[tuple[int, float]]:
+    """Of these rapids those that cross a zone, each with how high over the tip the lowest body that does ends.
+
+    A rapid from a place that is not known may come from anywhere.
+    """
+    import shapely
+
+    bench, slack = evidence.bench, evidence.count
+    apart = shapely.distance(centrelines(bench, rows), zone.shape)
+    apart[np.isnan(bench.origins[rows, :2]).any(axis=1)] = 0.0
+    tools = evidence.job.tools if evidence.job is not None else ()
+    bodies = [((tool.radius, 0.0), *bodies_of(tool)) for tool in tools] + [((0.0, 0.0),) * 3]
+    found = []
+    for row, gap in zip(rows.tolist(), apart.tolist(), strict=True):
+        over = [lift for radius, lift in bodies[evidence.bits[row]] if gap <= 0.0 or gap < radius - slack]
+        if over:
+            found.append((row, min(over)))
+    return found
+
+
 def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
     """Bit, shank and holder, each by its width, below the zone's top; at most ten places of each."""
     found: list[Finding] = []
