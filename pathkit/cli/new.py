@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -14,6 +15,7 @@ from pathkit.errors import InputError
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Direction
+    from pathkit.starters.machine_profile import Answers
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
@@ -61,6 +63,7 @@ def machine() -> None:
 @click.option("--y", "y", metavar="WAY", help="Where the bit goes as Y grows.")
 @click.option("--z", "z", type=click.Choice(["up", "down"]), default="up", show_default=True)
 @click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in --units.")
+@click.option("--park", metavar="X,Y", help="Where the bit stands at the end, from the zero, in --units; or none.")
 @click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
               help="Who switches the spindle: the file, or you?")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
@@ -69,7 +72,7 @@ def machine() -> None:
 @JSON
 def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
-    bed: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
+    bed: str | None, park: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
     from pathkit.handover.atomic_write import write_beside
@@ -91,6 +94,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "bed": _bed(ask, bed, units),
     }
     answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
+    answers = replace(answers, park=_park(ask, park, answers))
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
     drawn = compass(Machine.from_toml(text, str(out)))
@@ -109,19 +113,46 @@ class _Asking:
 
     def __init__(self, silent: bool) -> None:
         self.silent = silent
+        self.asked = False
 
     def text(self, flag: str, given: str | None, question: str, example: str) -> str:
         if given is None and self.silent:
             raise InputError(f"{flag} is missing; --json asks no questions")
+        self.asked |= given is None
         return given if given is not None else str(click.prompt(question, default=example, err=True))
 
     def one(self, flag: str, given: str | None, question: str, choices: Sequence[str]) -> str:
         if given is None and not self.silent:
+            self.asked = True
             given = str(click.prompt(question, type=click.Choice(list(choices)), err=True))
         if given is None or given not in choices:
             what = "is missing" if given is None else f"is {given!r}"
             raise InputError(f"{flag} {what}; one of: {', '.join(choices)}")
         return given
+
+
+def _park(ask: _Asking, given: str | None, answers: Answers) -> tuple[float, float] | None:
+    """mm from the zero. Whoever is asked nothing else is not asked this either, and gets no park."""
+    from pathkit.starters.machine_profile import beside_the_board
+    from pathkit.units import MM_PER_UNIT
+
+    unit = MM_PER_UNIT[answers.units]
+    free = beside_the_board(answers)
+    example = "none" if free is None else ",".join(f"{round(each / unit, 1):g}" for each in free)
+    if given is None and not ask.asked:
+        return None
+    question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
+    text = ask.text("--park", given, question, example)
+    if text.strip().lower() == "none":
+        return None
+    try:
+        x, y = (round(float(part) * unit, 4) for part in text.split(","))
+    except ValueError:
+        what = f"--park is {text!r}; give two numbers, as in --park=-30,-30, or none"
+        raise InputError(what) from None
+    if not (abs(x) <= LONGEST and abs(y) <= LONGEST):
+        raise InputError(f"--park is {text!r}: {max(abs(x), abs(y)):g} mm away; give numbers in --units from the zero")
+    return x, y
 
 
 def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, float]:

@@ -14,7 +14,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import Coolant, Dwell, Event, Note, Offset, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.motion.program import Coolant, Dwell, Event, Lift, Note, Offset, Pause, Program, Spindle, Stop, ToolChange
 
 OFF = Spindle(0.0, 0)
 
@@ -100,6 +100,8 @@ class _Scribe:
                 # The file's first line is already the title.
                 if at > 0 or text != self.program.title:
                     self._write(event, at)
+            case Lift():
+                self._write(event, at)
             case Stop():
                 if at < len(self.program):
                     self._refuse(
@@ -138,9 +140,11 @@ class _Scribe:
         if event == self.spindle or (event.sense == 0 and self.spindle is not None and self.spindle.sense == 0):
             return
         if event.sense == 0:
-            self.spindle = event
+            turned, self.spindle = self.spindle is not None, event
             if not self._manual:
                 self._write(OFF, at, spinning=True)
+            elif turned:
+                self._write(Pause("switch the spindle off, then go on"), at, spinning=True)
             return
         if not self._may_turn(event):
             return
@@ -186,11 +190,13 @@ class _Scribe:
         self._dwell(self.machine.spindle.spin_up, self.resume_at)
 
     def _pause(self, message: str, at: int) -> None:
-        turned = self._stop_spindle(at)
-        if turned and self._manual:
-            message = f"switch the spindle off. {message}"
-        elif turned:
+        if self._stop_spindle(at) and not self._manual:
             self._say("the spindle is switched off before a pause and on again after it")
+        if self._manual and self.at and self.at[-1] == at and self.spinning[-1]:
+            # One pause says both; the twin keeps it, since the spindle is not all that it is for.
+            for column in (self.events, self.at, self.spinning):
+                column.pop()
+            message = f"switch the spindle off. {message}"
         self._write(Pause(message), at)
 
     def _tool(self, event: ToolChange, at: int) -> None:

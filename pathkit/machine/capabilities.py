@@ -45,7 +45,9 @@ class Capabilities:
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), a pause for the operator, or a new file for each bit; ``offsets`` the work coordinate systems it
-    has; ``sets_zero`` whether the file itself sets the work zero by G92; ``program_end`` the word that ends a file.
+    has; ``machine_coordinates`` whether G53 moves in machine coordinates, so that a file can begin by going as high as
+    the machine can (`on` leaves it out for a machine that is not homed); ``sets_zero`` whether the file itself sets the
+    work zero by G92; ``program_end`` the word that ends a file.
 
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None if there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
@@ -77,6 +79,7 @@ class Capabilities:
     coolants: frozenset[str] = frozenset({"flood"})
     tool_change: ToolChanges = "pause"
     offsets: tuple[str, ...] = ("G54", "G55", "G56", "G57", "G58", "G59")
+    machine_coordinates: bool = False
     sets_zero: bool = False
     dwell_unit: Literal["s", "ms"] = "s"
     program_end: str = "M2"
@@ -106,8 +109,13 @@ class Capabilities:
         return 1.0 if self.speed_full is None else self.speed_full / FULL_SPEED[self.speed_unit]
 
     def on(self, machine: Machine) -> Capabilities:
-        """The capabilities on one machine: its ``[output]`` applied, its fastest speed set. Raises as `overridden`."""
+        """The capabilities on one machine: its ``[output]`` applied, its fastest speed and whether it is homed set.
+
+        Raises as `overridden`.
+        """
         own = self.overridden(machine.output)
+        if own.machine_coordinates and not machine.homed:
+            own = replace(own, machine_coordinates=False)
         return own if own.speed_unit == "rpm" else replace(own, speed_full=machine.spindle.max)
 
     def overridden(self, output: Mapping[str, Any]) -> Capabilities:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from types import MappingProxyType
-from typing import Any, Literal, get_args
+from typing import Any, Final, Literal, get_args
 
 from pathkit.errors import ModelError, ProfileError
 from pathkit.findings import Finding
@@ -15,6 +15,9 @@ from pathkit.model.checking import Faults, placed
 Direction = Literal["right", "left", "away", "toward", "up", "down"]
 Corner = Literal["front-left", "front-right", "back-left", "back-right", "centre"]
 Triple = tuple[float, float, float]
+
+PULL_OFF: Final = 1.0
+"""mm by which a homed axis stands off its switch: a usual default (from memory: GRBL's setting $27)."""
 
 # In the bench frame: x to the right, y away from the operator, z up.
 _COMPASS = {
@@ -210,6 +213,15 @@ class Machine:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
+
+    @property
+    def uppermost(self) -> float | None:
+        """Z in machine coordinates up to which the bit can always be lifted, `PULL_OFF` below the upper end; None if
+        the machine is not homed."""
+        low = self.travel.low
+        if not self.homed or low is None:
+            return None
+        return low[2] + self.travel.z - PULL_OFF if self.axes.z == "up" else low[2] + PULL_OFF
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A mapping proxy cannot be pickled; a plain dict can.

@@ -109,6 +109,7 @@ class Grbl(Dialect):
         full_circles=False,
         # Accepted when the radii of start and end differ by at most 0.005 mm (or 0.1 %, never needed here).
         arc_radius_slack=0.005,
+        machine_coordinates=True,
         tool_change="pause",
         line_length=79,
         grammar=GRAMMAR,

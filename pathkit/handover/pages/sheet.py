@@ -79,6 +79,22 @@ def zero(job: Job, machine: Machine) -> list[str]:
     return lines
 
 
+def start_height(job: Job, machine: Machine) -> list[str]:
+    """What a file's first move asks of whoever starts it: it goes to its travel height, from wherever the bit is.
+
+    Empty where it cannot go down: on a homed machine it goes up in machine coordinates; where the file sets the zero
+    the bit starts on the board.
+    """
+    from pathkit.lowering.lower import travel_height
+    from pathkit.registry import capabilities_of
+
+    capabilities = capabilities_of(machine)
+    if capabilities.machine_coordinates or capabilities.sets_zero:
+        return []
+    height = _both(travel_height(job, machine), machine)
+    return [f"Before you start a file, the bit stands no higher than {height}: there its first move goes, to go up."]
+
+
 def sets_zero(machine: Machine) -> bool:
     """Whether a file takes as work zero the place where the bit is when it starts."""
     from pathkit.registry import capabilities_of
@@ -187,12 +203,15 @@ def steps(folder: Folder) -> list[str]:
         f"Fit {_bit(first)}. Below the collet it must reach at least {_reach(job, first):g} mm.",
         "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
         "Set zero as described under Zero, X and Y first, then Z.",
+        *start_height(job, machine),
         f"Air cut: take the bit out, leave the spindle off, and run {folder.air_file} to its end. Watch that it stays"
         " over the board and clear of everything.",
         f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
         + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
         "Watch the bit enter the wood for the first time, with a hand at the stop button; stay for the rest.",
         *([_changes(folder, others)] if others else []),
+        *(["When the file pauses at its end, switch the spindle off, and let the file go on."] if manual else []),
+        *([f"At the end the bit parks at {_place(machine.park, machine)}."] if machine.park is not None else []),
         "Wait until the spindle has stopped. Remove the dust before you touch anything.",
         _tabs(job),
         "Sand the edges where tabs were. Keep this sheet with the parts.",
@@ -305,6 +324,13 @@ def _underlay(stock: Stock) -> str:
     if not stock.underlay_tolerance:
         return f"{stock.underlay:g} mm"
     return f"{stock.underlay - stock.underlay_tolerance:g} to {stock.underlay + stock.underlay_tolerance:g} mm"
+
+
+def _place(place: tuple[float, float], machine: Machine) -> str:
+    """Work coordinates in the units of the file."""
+    inch = machine.output.get("units") == "inch"
+    x, y = (f"{value / MM_PER_INCH:.4g} in" if inch else f"{value:g} mm" for value in place)
+    return f"X {x}, Y {y}"
 
 
 def _both(z: float, machine: Machine) -> str:

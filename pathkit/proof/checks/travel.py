@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.stock import Zone
-from pathkit.motion.program import ARC, RAPID, Program
-from pathkit.proof.evidence import Evidence, check
+from pathkit.motion.program import ARC, RAPID, Lift, Program
+from pathkit.proof.evidence import Evidence, check, top_of
 from pathkit.proof.material.bits import bodies_of
 from pathkit.proof.material.cleared import centrelines
+from pathkit.proof.path.events import LIFT_SLACK
 from pathkit.proof.result import Verdict
 
 Array = NDArray[np.float64]
@@ -133,10 +134,15 @@ def _board_within_travel(evidence: Evidence) -> list[Finding]:
 
 @check("first motion", "board", limits="It takes it that nothing stands higher than the clamps drawn.")
 def first_motion(evidence: Evidence) -> Verdict:
-    """The first motion is Z alone, up to travel height: the bit may stand at bed level beside the board."""
+    """The first motion is Z alone, up to travel height: the bit may stand at bed level beside the board.
+
+    On a homed machine it may go up in machine coordinates instead; it comes down over the first place.
+    """
     bench = evidence.bench
     if not len(bench):
         return Verdict()
+    if any(isinstance(event, Lift) and at == 0 for at, event in zip(bench.event_at, bench.event, strict=True)):
+        return _lifted_first(evidence)
     safe = evidence.board.highest_top + evidence.machine.heights.travel
     x, y, z = bench.end[0]
     fix = "begin with Z alone, up to travel height"
@@ -147,6 +153,28 @@ def first_motion(evidence: Evidence) -> Verdict:
         what = f"the first motion goes to {z:.3f} mm, below the travel height of {safe:.3f} mm"
         return Verdict([Finding(check="first motion", what=what, fix=fix, line=line)], figures={"height_mm": float(z)})
     return Verdict(figures={"height_mm": round(float(z), 6), "travel_height_mm": safe})
+
+
+def _lifted_first(evidence: Evidence) -> Verdict:
+    """Up to where a homed machine stands; then across, and down to travel height without a move sideways."""
+    bench, top = evidence.bench, top_of(evidence.machine)
+    (lift, *_) = (event.z for event in bench.event if isinstance(event, Lift))
+    line, found = evidence.line(0), []
+    if top is None or abs(lift - top) > LIFT_SLACK:
+        whole = "which is not homed" if top is None else f"whose bit goes up to {top:g}"
+        what = f"the first motion goes to {lift:g} mm in the coordinates of a machine {whole}"
+        found.append(Finding(check="first motion", what=what, fix="post it again for this machine", line=line))
+    safe = evidence.board.highest_top + evidence.machine.heights.travel
+    known = np.flatnonzero(np.isfinite(bench.end[:, 2]))
+    if len(known):
+        row = int(known[0])
+        beside = not np.array_equal(bench.end[row, :2], bench.origins[row, :2])
+        if beside or not bench.end[row, 2] >= safe - evidence.count:
+            how = "sideways" if beside else f"to {bench.end[row, 2]:.3f} mm, below the travel height of {safe:.3f} mm"
+            what = f"the first motion down goes {how}"
+            fix = "come straight down to travel height"
+            found.append(Finding(check="first motion", what=what, fix=fix, line=evidence.line(row)))
+    return Verdict(found, figures={"machine_height_mm": round(lift, 6), "travel_height_mm": safe})
 
 
 @check("above the bed", "board", limits="It trusts the board's thickness, the underlay and the zero that is set.")

@@ -240,6 +240,9 @@ def test_a_spindle_switched_by_hand_is_not_proved() -> None:
     assert "M3" not in text
     assert "M0" in text
     assert failed(pk.verify(text.replace("M0\n", "", 1), made, manual)) == {"events"}
+    assert "switch the spindle off, then go on" in text
+    at = text.rindex("M0\n")
+    assert failed(pk.verify(text[:at] + text[at + 3 :], made, manual)) == {"events"}, "left turning at the end"
 
 
 def outline(**changes: object) -> pk.Job:
