@@ -15,7 +15,6 @@ from pathkit.errors import InputError
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Direction
-    from pathkit.starters.machine_profile import Answers
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
@@ -64,6 +63,7 @@ def machine() -> None:
 @click.option("--z", "z", type=click.Choice(["up", "down"]), default="up", show_default=True)
 @click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in --units.")
 @click.option("--park", metavar="X,Y", help="Where the bit stands at the end, from the zero, in --units; or none.")
+@click.option("--change", metavar="X,Y", help="Where bits are changed by hand, from the zero; or none: where it parks.")
 @click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
               help="Who switches the spindle: the file, or you?")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
@@ -72,14 +72,15 @@ def machine() -> None:
 @JSON
 def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
-    bed: str | None, park: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
+    bed: str | None, park: str | None, change: str | None, spindle: str, units: str, left_handed: bool, force: bool,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
     from pathkit.handover.atomic_write import write_beside
     from pathkit.machine.profile import Machine
     from pathkit.registry import find_dialect
     from pathkit.starters.compass import compass
-    from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, profile_text
+    from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, beside_the_board, profile_text
 
     if out.suffix != ".toml":
         raise InputError(f"the profile {str(out)!r} must end in .toml")
@@ -94,7 +95,11 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "bed": _bed(ask, bed, units),
     }
     answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
-    answers = replace(answers, park=_park(ask, park, answers))
+    free = beside_the_board(answers)
+    question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
+    answers = replace(answers, park=_place(ask, ("--park", park), question, free, units))
+    question = "Where do you change bits by hand, X,Y from the zero (none: where it parks)?"
+    answers = replace(answers, change=_place(ask, ("--change", change), question, None, units))
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
     drawn = compass(Machine.from_toml(text, str(out)))
@@ -131,27 +136,26 @@ class _Asking:
         return given
 
 
-def _park(ask: _Asking, given: str | None, answers: Answers) -> tuple[float, float] | None:
-    """mm from the zero. Whoever is asked nothing else is not asked this either, and gets no park."""
-    from pathkit.starters.machine_profile import beside_the_board
+def _place(
+    ask: _Asking, option: tuple[str, str | None], question: str, likely: tuple[float, float] | None, units: str
+) -> tuple[float, float] | None:
+    """mm from the zero, or none. Whoever is asked nothing else is not asked this either, and gets none."""
     from pathkit.units import MM_PER_UNIT
 
-    unit = MM_PER_UNIT[answers.units]
-    free = beside_the_board(answers)
-    example = "none" if free is None else ",".join(f"{round(each / unit, 1):g}" for each in free)
+    flag, given = option
     if given is None and not ask.asked:
         return None
-    question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
-    text = ask.text("--park", given, question, example)
+    unit = MM_PER_UNIT[units]
+    example = "none" if likely is None else ",".join(f"{round(each / unit, 1):g}" for each in likely)
+    text = ask.text(flag, given, question, example)
     if text.strip().lower() == "none":
         return None
     try:
         x, y = (round(float(part) * unit, 4) for part in text.split(","))
     except ValueError:
-        what = f"--park is {text!r}; give two numbers, as in --park=-30,-30, or none"
-        raise InputError(what) from None
+        raise InputError(f"{flag} is {text!r}; give two numbers, as in {flag}=-30,-30, or none") from None
     if not (abs(x) <= LONGEST and abs(y) <= LONGEST):
-        raise InputError(f"--park is {text!r}: {max(abs(x), abs(y)):g} mm away; give numbers in --units from the zero")
+        raise InputError(f"{flag} is {text!r}, further than any such machine reaches; give numbers in --units")
     return x, y
 
 

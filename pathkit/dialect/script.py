@@ -32,6 +32,12 @@ class Script:
     offset: str
     findings: tuple[Finding, ...] = ()
 
+    @property
+    def changes(self) -> tuple[int, ...]:
+        """Numbers of the events that change a bit, without the first bit: what comes after them knows no place."""
+        every = [k for k, event in enumerate(self.events) if isinstance(event, ToolChange)]
+        return tuple(every[1:])
+
     def moved(self, at: NDArray[np.int64]) -> Script:
         """The same events before other rows."""
         return replace(self, at=np.asarray(at, dtype=np.int64))
@@ -213,10 +219,21 @@ class _Scribe:
         if not first or not by_hand:
             self._stop_spindle(at)
         if not first:
-            self._say(f"the bit changes to {event.name!r}: set Z again unless both stick out equally far")
+            self._say_change(event.name)
         self._write(event, at)
         if not first and by_hand:
             self._pause(f"put in bit {event.name}", at)
+
+    def _say_change(self, name: str) -> None:
+        """Whether Z can be set for the next bit."""
+        kind = self.capabilities.z_in_pause
+        if kind != "no" or self.capabilities.tool_change == "files":
+            can = "" if kind == "yes" or self.capabilities.tool_change == "files" else ", if the control lets you,"
+            self._say(f"the bit changes to {name!r}: set Z again{can} unless both stick out equally far")
+            return
+        what = f"while it waits for {name!r} this controller takes no jog and no zero"
+        fix = 'make every bit stick out equally far, or have a file for each: [output] tool_change = "files"'
+        self.findings.append(Finding(check="legalise", what=what, fix=fix, severity="warning"))
 
     def _dwell(self, seconds: float, at: int) -> None:
         if not (math.isfinite(seconds) and seconds >= 0.0):

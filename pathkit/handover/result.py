@@ -26,7 +26,8 @@ class Folder:
     """The result of one order: ``files`` maps names within its folder to their bytes; five of them are named.
 
     ``job`` is the job as it is cut, after its passes. If a machine takes a file for each bit, ``further`` names the cut
-    file, air cut and certificate of each later bit.
+    file, air cut and certificate of each later bit; else ``change_lines`` are the lines with which the cut file goes on
+    after each change.
     """
 
     order: Order
@@ -43,6 +44,7 @@ class Folder:
     findings: tuple[Finding, ...] = ()
     sheet_file: str = ""
     further: tuple[tuple[str, str, str], ...] = ()
+    change_lines: tuple[int, ...] = ()
 
     @property
     def cut_files(self) -> tuple[str, ...]:

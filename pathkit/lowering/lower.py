@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -17,12 +18,15 @@ from pathkit.lowering.holes import bore, bore_helix, drill
 from pathkit.lowering.levels import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.lowering.rows import Rows
 from pathkit.machine.orientation import orientation
-from pathkit.machine.profile import Machine
+from pathkit.machine.profile import Change, Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import Dwell, Note, Offset, Program, Spindle, Stop, ToolChange
+
+HIGHER: Final = Change(0.0, 0.0).height
+"""mm above all that the bit travels over at which it is changed, where the profile says nothing."""
 
 Progress = Callable[[int, int, str], bool]
 
@@ -42,7 +46,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     rows = Rows()
     air = air_over(job, machine)
     _open(rows, job, setup, air)
-    running = _Running(rows, machine, air)
+    running = _Running(rows, machine, air, _on_board(machine.change_place, job, machine, setup))
     found: list[Finding] = []
     for index, toolpath in enumerate(job.toolpaths):
         if progress is not None and not progress(index, len(job.toolpaths), toolpath.name):
@@ -109,6 +113,7 @@ class _Running:
     rows: Rows
     machine: Machine
     air: Air
+    change_at: tuple[float, float] | None = None
     tool: Tool | None = None
     speed: float = 0.0
 
@@ -120,13 +125,8 @@ class _Running:
         """Before a cut, at travel height: its name, its bit, its speed."""
         tool, speed, event = toolpath.tool, toolpath.cutting.spindle, self.rows.event
         if tool != self.tool:
-            if self.turning:
-                event(Spindle(0.0, 0))
-                self.speed = 0.0
             if self.tool is not None:
-                # Where each bit has its own file, the next one begins at a place that it does not know.
-                self.rows.to_height(self.air.highest)
-                event(ToolChange(tool.name, tool.number))
+                self._change(ToolChange(tool.name, tool.number))
             self.tool = tool
         if speed != self.speed:
             event(Spindle(speed, 1))
@@ -135,6 +135,24 @@ class _Running:
                 event(Dwell(self.machine.spindle.spin_up))
             self.speed = speed
         event(Note(toolpath.name))
+
+    def _change(self, change: ToolChange) -> None:
+        """Up out of everybody's way, to where bits are changed, the spindle off; afterwards Z alone comes first.
+
+        Whoever changes the bit may move it and set Z anew. So what follows takes no place for granted: first a move to
+        another height, since one to the same would not be written, then X and Y.
+        """
+        rows, own = self.rows, self.machine.change
+        height = self.air.highest + (own.height if own is not None else HIGHER)
+        rows.to_height(height)
+        if self.change_at is not None:
+            rows.rapid(*self.change_at, height)
+        if self.turning:
+            rows.event(Spindle(0.0, 0))
+            self.speed = 0.0
+        rows.event(change)
+        rows.to_height(self.air.highest)
+        rows.stay()
 
 
 def _open(rows: Rows, job: Job, setup: Setup, air: Air) -> None:
@@ -158,10 +176,19 @@ def _close(rows: Rows, job: Job, machine: Machine, setup: Setup, running: _Runni
     rows.toolpath = rows.level = -1
     if running.turning:
         rows.event(Spindle(0.0, 0))
-    if machine.park is not None:
-        park = orientation(machine, job.stock, setup).points_back(np.array([[*machine.park, 0.0]]))[0]
-        running.air.cross(rows, running.tool, (float(park[0]), float(park[1])))
+    if (park := _on_board(machine.park, job, machine, setup)) is not None:
+        running.air.cross(rows, running.tool, park)
     rows.event(Stop())
+
+
+def _on_board(
+    place: tuple[float, float] | None, job: Job, machine: Machine, setup: Setup
+) -> tuple[float, float] | None:  # fmt: skip
+    """A place in work coordinates as one on the bench, mm."""
+    if place is None:
+        return None
+    x, y, _ = orientation(machine, job.stock, setup).points_back(np.array([[*place, 0.0]]))[0]
+    return float(x), float(y)
 
 
 def _planned(toolpath: Toolpath, stock: Stock, machine: Machine, air: Air) -> Cut:

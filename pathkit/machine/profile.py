@@ -138,6 +138,23 @@ class Heights:
 
 
 @dataclass(frozen=True)
+class Change:
+    """Where the bit waits to be changed by hand: ``x``, ``y`` in work coordinates (controller's axes, mm), as the park
+    is, and ``height`` mm higher than it travels anywhere on the board (common practice, no source)."""
+
+    x: float
+    y: float
+    height: float = 5.0
+
+    def __post_init__(self) -> None:
+        faults = Faults("change")
+        for name in "xy":
+            faults.number(getattr(self, name), f"change.{name}")
+        faults.number(self.height, "change.height", least=1.0)
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Rehearsed:
     """What was seen when the machine ran its rehearsal: whether the letter reads, whether the rectangle fits.
 
@@ -161,7 +178,8 @@ class Rehearsed:
 class Machine:
     """A machine and its controller. ``origin`` names the stock's corner (as it lies after turning) at X0 Y0.
 
-    ``park`` is in work coordinates, controller's axes, mm. ``output`` holds capabilities that differ from the
+    ``park`` is in work coordinates, controller's axes, mm; bits are changed there unless ``change`` names a place of
+    its own. ``output`` holds capabilities that differ from the
     dialect's own; ``rehearsed`` what was seen in the air. Raises `ProfileError` with every finding.
     """
 
@@ -178,6 +196,7 @@ class Machine:
     bytes_per_second: float | None = None
     heights: Heights = field(default_factory=Heights)
     park: tuple[float, float] | None = None
+    change: Change | None = None
     output: Mapping[str, Any] = field(default_factory=dict)
     rehearsed: Rehearsed | None = None
 
@@ -195,6 +214,8 @@ class Machine:
             self._check_together(faults)
         if self.park is not None:
             object.__setattr__(self, "park", _pair(self.park, "park", faults))
+        if self.change is not None and not isinstance(self.change, Change):
+            faults.add(f"change is {self.change!r}", "pass a Change", "change")
         faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
         object.__setattr__(self, "output", MappingProxyType(dict(self.output)))
         if faults.findings:
@@ -213,6 +234,11 @@ class Machine:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
+
+    @property
+    def change_place(self) -> tuple[float, float] | None:
+        """Where bits are changed, in work coordinates, mm; None: wherever the bit is."""
+        return self.park if self.change is None else (self.change.x, self.change.y)
 
     @property
     def uppermost(self) -> float | None:

@@ -298,6 +298,7 @@ def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     for axis in range(3):
         known = np.maximum.accumulate(np.where(np.isnan(end[:, axis]), 0, np.arange(len(end))))
         end[:, axis] = end[known, axis]
+        end[np.isnan(end[:, axis]), axis] = unknown[axis]
     if np.array_equal(end[0, :2], program.start[:2]) or np.isnan(end[0, :2]).all():
         end[0, :2] = unknown[:2]
         return program.replace(start=unknown, end=end), 0

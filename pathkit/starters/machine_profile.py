@@ -20,7 +20,7 @@ _LONGEST: Final = 60
 @dataclass(frozen=True)
 class Answers:
     """What an operator can say about a machine; lengths in mm, ``bed`` the travel along X, Y and Z, ``park`` where the
-    bit stands at the end, in work coordinates."""
+    bit stands at the end, ``change`` where it is changed (there too unless given), in work coordinates."""
 
     name: str
     dialect: str
@@ -33,6 +33,7 @@ class Answers:
     units: str = "mm"
     left_handed: bool = False
     park: tuple[float, float] | None = None
+    change: tuple[float, float] | None = None
 
 
 def beside_the_board(answers: Answers) -> tuple[float, float] | None:
@@ -68,6 +69,8 @@ def profile_text(answers: Answers) -> str:
     )  # fmt: skip
     if answers.park is not None:
         text += _PARK.format(x=f"{answers.park[0]:g}", y=f"{answers.park[1]:g}")
+    if answers.change is not None:
+        text += _CHANGE.format(x=f"{answers.change[0]:g}", y=f"{answers.change[1]:g}")
     Machine.from_toml(text, "profile")
     return text
 
@@ -118,4 +121,12 @@ _PARK: Final = """
 [park]
 x = {x}
 y = {y}
+"""
+
+_CHANGE: Final = """
+# Where bits are changed by hand, X and Y from the zero, mm; the bit waits there with the spindle off.
+[change]
+x = {x}
+y = {y}
+height = 5    # mm higher than it travels anywhere on the board
 """

@@ -145,7 +145,7 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     said = subprocess.run(
         [sys.executable, "-m", "pathkit", "machine", "new", "--out", str(out)],
-        input="bench\ngrbl\nfront-left\nsideways\nright\naway\n300,200,60\n\n".replace("bench\ngrbl", "grbl\nbench"),
+        input="grbl\nbench\nfront-left\nsideways\nright\naway\n300,200,60\n\n-10,200\n",
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert said.returncode == DONE, said.stderr
@@ -154,6 +154,7 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     assert pk.load_machine(out).axes == pk.Axes("right", "away", "up")
     assert "Where shall it park at the end" in said.stderr
     assert pk.load_machine(out).park == (-30.0, -30.0), "beside the board, whose corner stays free"
+    assert pk.load_machine(out).change_place == (-10.0, 200.0)
 
 
 @pytest.mark.parametrize(
@@ -188,6 +189,10 @@ def test_a_park_of_ones_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     assert pk.load_machine(out).park is None
     assert run(words) == DONE
     assert pk.load_machine(out).park is None
+    assert run([*words, "--park=1,2"]) == DONE
+    assert pk.load_machine(out).change_place == (1.0, 2.0)
+    assert run([*words, "--park=1,2", "--change=3,4"]) == DONE
+    assert pk.load_machine(out).change_place == (3.0, 4.0)
     for wrong in ("1", "a,b", "1,2,3", "nan,1", "90000,1"):
         assert run([*words, f"--park={wrong}"]) == WRONG
         assert "--park" in capsys.readouterr().err
