@@ -80,6 +80,8 @@ class Folder:
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
+        from pathkit.handover.pages.sheet import start_height
+
         return {
             "machine": self.machine.name,
             "folder": self.name,
@@ -94,6 +96,7 @@ class Folder:
             "sheet_file": self.sheet_file,
             "boards": self.order.times,
             "layout": None if self.order.layout is None else self.order.layout.as_dict(),
+            "before_you_start": start_height(self.job, self.machine),
             "deviation_mm": self.proof.as_dict().get("deviation_mm"),
             **self.figures.as_dict(),
         }

@@ -366,7 +366,7 @@ def test_the_spindle_is_started_by_hand_where_it_has_no_control(tmp_path: Path) 
     assert "When the file pauses at its end, switch the spindle off, and let the file go on." in told
     assert "At the end the bit parks at X 0 mm, Y 0 mm." in told
     # 8 mm above the board's top, on which zero is.
-    assert "Before you start a file, the bit stands no higher than Z 8 mm: there its first move goes, to go up." in told
+    assert "Before you start a file, see that the bit stands no higher than Z 8 mm: its first move goes there." in told
     assert words not in " ".join(sheet.steps(folder_of(job, MACHINE, tmp_path / "driven")))
 
 

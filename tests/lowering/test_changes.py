@@ -220,7 +220,7 @@ def test_every_change_is_a_step_of_the_sheet(tmp_path: Path) -> None:
     ("dialect", "z", "told"),
     [
         ("grbl", None, "the controller takes no jog and no zero: do not try."),
-        ("rs274ngc", None, "if your control takes a jog and a zero while it waits."),
+        ("rs274ngc", None, "If your control takes a jog and a zero while it waits, do this now: Set Z zero again"),
         ("rs274ngc", "yes", "Set Z zero again, on the bed; X and Y stay as they are. Let the file go on"),
     ],
 )

@@ -68,7 +68,7 @@ def test_axes_that_grow_downward_have_their_upper_end_below() -> None:
 
 def test_without_homing_or_its_word_the_operator_is_told_instead() -> None:
     """17.5 mm by hand: 9 mm of board and underlay, 0.5 mm of tolerance, 8 mm of travel height."""
-    told = ["Before you start a file, the bit stands no higher than Z 17.5 mm: there its first move goes, to go up."]
+    told = ["Before you start a file, see that the bit stands no higher than Z 17.5 mm: its first move goes there."]
     assert "G53" not in pk.post(pk.lower(JOB, PLAIN), PLAIN).text
     assert start_height(JOB, PLAIN) == told
     assert start_height(JOB, HOMED) == []

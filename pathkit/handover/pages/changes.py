@@ -74,6 +74,6 @@ def _z_in_pause(folder: Folder) -> str:
     if kind == "yes":
         return f"{_again(folder.job.stock)}."
     return (
-        f"{_again(folder.job.stock)}, if your control takes a jog and a zero while it waits. If it does not, the bit"
-        " must stick out exactly as far as the one before it."
+        "If your control takes a jog and a zero while it waits, do this now:"
+        f" {_again(folder.job.stock)}. If it does not, the bit must stick out exactly as far as the one before it."
     )

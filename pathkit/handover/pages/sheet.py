@@ -90,7 +90,7 @@ def start_height(job: Job, machine: Machine) -> list[str]:
     if capabilities.machine_coordinates or capabilities.sets_zero:
         return []
     height = height_name(travel_height(job, machine), machine)
-    return [f"Before you start a file, the bit stands no higher than {height}: there its first move goes, to go up."]
+    return [f"Before you start a file, see that the bit stands no higher than {height}: its first move goes there."]
 
 
 def sets_zero(machine: Machine) -> bool:
