@@ -240,6 +240,9 @@ once more. The feed on a way down follows from its angle, so this is how far the
 STEEPER: Final = 1e-6
 """Share by which a way down may be steeper than asked: the arithmetic of a tangent."""
 
+LIFT_SLACK: Final = 0.02
+"""mm by which a height in machine coordinates may differ: it is written on the file's own grid."""
+
 DWELL_SLACK: Final = 0.0015
 """Seconds by which a dwell may differ: it is written in milliseconds or in thousandths of a second."""
 

@@ -39,7 +39,8 @@ FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore 
 WAIT: Final = 1.0  # s at each corner
 
 QUESTIONS: Final = (
-    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else.",
+    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else. The"
+    " files first go up to travel height: see that the spindle stands no higher when you start them.",
     "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
     "Rectangle: does it go round the board, outside its edges by the bit's radius, without meeting anything?",
     "Write the answers down: pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes",

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from types import MappingProxyType
-from typing import Any, Literal, get_args
+from typing import Any, Final, Literal, get_args
 
 from pathkit.errors import ModelError, ProfileError
 from pathkit.findings import Finding
@@ -15,6 +15,9 @@ from pathkit.model.checking import Faults, placed
 Direction = Literal["right", "left", "away", "toward", "up", "down"]
 Corner = Literal["front-left", "front-right", "back-left", "back-right", "centre"]
 Triple = tuple[float, float, float]
+
+PULL_OFF: Final = 1.0
+"""mm by which a homed axis stands off its switch: a usual default (from memory: GRBL's setting $27)."""
 
 # In the bench frame: x to the right, y away from the operator, z up.
 _COMPASS = {
@@ -135,6 +138,23 @@ class Heights:
 
 
 @dataclass(frozen=True)
+class Change:
+    """Where the bit waits to be changed by hand: ``x``, ``y`` in work coordinates (controller's axes, mm), as the park
+    is, and ``height`` mm higher than it travels anywhere on the board (common practice, no source)."""
+
+    x: float
+    y: float
+    height: float = 5.0
+
+    def __post_init__(self) -> None:
+        faults = Faults("change")
+        for name in "xy":
+            faults.number(getattr(self, name), f"change.{name}")
+        faults.number(self.height, "change.height", least=1.0)
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Rehearsed:
     """What was seen when the machine ran its rehearsal: whether the letter reads, whether the rectangle fits.
 
@@ -158,7 +178,8 @@ class Rehearsed:
 class Machine:
     """A machine and its controller. ``origin`` names the stock's corner (as it lies after turning) at X0 Y0.
 
-    ``park`` is in work coordinates, controller's axes, mm. ``output`` holds capabilities that differ from the
+    ``park`` is in work coordinates, controller's axes, mm; bits are changed there unless ``change`` names a place of
+    its own. ``output`` holds capabilities that differ from the
     dialect's own; ``rehearsed`` what was seen in the air. Raises `ProfileError` with every finding.
     """
 
@@ -175,6 +196,7 @@ class Machine:
     bytes_per_second: float | None = None
     heights: Heights = field(default_factory=Heights)
     park: tuple[float, float] | None = None
+    change: Change | None = None
     output: Mapping[str, Any] = field(default_factory=dict)
     rehearsed: Rehearsed | None = None
 
@@ -192,6 +214,8 @@ class Machine:
             self._check_together(faults)
         if self.park is not None:
             object.__setattr__(self, "park", _pair(self.park, "park", faults))
+        if self.change is not None and not isinstance(self.change, Change):
+            faults.add(f"change is {self.change!r}", "pass a Change", "change")
         faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
         object.__setattr__(self, "output", MappingProxyType(dict(self.output)))
         if faults.findings:
@@ -210,6 +234,20 @@ class Machine:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
+
+    @property
+    def change_place(self) -> tuple[float, float] | None:
+        """Where bits are changed, in work coordinates, mm; None: wherever the bit is."""
+        return self.park if self.change is None else (self.change.x, self.change.y)
+
+    @property
+    def uppermost(self) -> float | None:
+        """Z in machine coordinates up to which the bit can always be lifted, `PULL_OFF` below the upper end; None if
+        the machine is not homed."""
+        low = self.travel.low
+        if not self.homed or low is None:
+            return None
+        return low[2] + self.travel.z - PULL_OFF if self.axes.z == "up" else low[2] + PULL_OFF
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A mapping proxy cannot be pickled; a plain dict can.

@@ -64,6 +64,12 @@ class _Park(_Table):
     y: float
 
 
+class _Change(_Table):
+    x: float
+    y: float
+    height: float = 5.0
+
+
 class _Rehearsed(_Table):
     letter_reads: bool
     rectangle_fits: bool
@@ -85,6 +91,7 @@ class ProfileFile(_Table):
     link: _Link = _Link()
     heights: _Heights = _Heights()
     park: _Park | None = None
+    change: _Change | None = None
     output: dict[str, Any] = Field(default_factory=dict)
     rehearsed: _Rehearsed | None = None
 
@@ -111,6 +118,8 @@ def machine_from_document(document: TomlSource) -> Machine:
     }
     if file.rehearsed is not None:
         values["rehearsed"] = section(profile.Rehearsed, file.rehearsed.model_dump(), found)
+    if file.change is not None:
+        values["change"] = section(profile.Change, file.change.model_dump(), found)
     if not found:
         try:
             return Machine(

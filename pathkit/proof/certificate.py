@@ -223,6 +223,8 @@ def machine_as_dict(machine: Machine) -> dict[str, Any]:
         values["link"] = {"bytes_per_second": machine.bytes_per_second}
     if machine.park is not None:
         values["park"] = dict(zip("xy", machine.park, strict=True))
+    if machine.change is not None:
+        values["change"] = asdict(machine.change)
     if machine.output:
         values["output"] = dict(machine.output)
     return values
