@@ -13,9 +13,8 @@ from pathkit.motion.program import ARC, RAPID, Lift, Program
 from pathkit.proof.evidence import Evidence, check, top_of
 from pathkit.proof.material.bits import bodies_of
 from pathkit.proof.material.cleared import centrelines
-from pathkit.proof.path.events import LIFT_SLACK
 from pathkit.proof.result import Verdict
-from pathkit.tolerances import HALF_COUNT, ROUNDING, SAME_PLACE
+from pathkit.tolerances import HALF_COUNT, LIFT_SLACK, ROUNDING, SAME_PLACE
 
 Array = NDArray[np.float64]
 
