@@ -13,7 +13,7 @@ from pathkit.cli.showing import FORCE, JSON
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
-    from pathkit.machine.profile import Direction
+    from pathkit.machine.profile import Upright
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
@@ -92,7 +92,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
         "bed": _bed(ask, bed, units),
     }
-    answers = Answers(**said, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
+    answers = Answers(**said, z=cast("Upright", z), spindle=spindle, units=units, left_handed=left_handed)
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
     drawn = compass(Machine.from_toml(text, str(out)))

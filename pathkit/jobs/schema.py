@@ -8,27 +8,19 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-from pathkit.model.tool import SMALLEST
+from pathkit.fields import Least0, Length, Number
+from pathkit.forms import Filled, Table, fills
+from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
 from pathkit.operations.pocket import FINEST_STEPOVER
 
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
 Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
-Quarters = Annotated[int, Field(ge=0, le=3)]
-
-
-class Table(BaseModel):
-    """A table of the file: no key that is not known, no value of another kind."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
 def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
@@ -117,25 +109,19 @@ class Shape(Table):
         return self
 
 
-class Zone(Table):
+@fills(stock.Zone, "shape")
+class Zone(Filled):
     """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Shape
-    height: Least0 = 0.0
 
 
-class Stock(Table):
+@fills(stock.Stock, width=1e5, depth=1e5, zones=())
+class Stock(Filled):
     """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
 
-    thickness: Length
     name: Name | None = None
     material: Literal["softwood", "plywood", "hardwood"] | None = None
-    z_zero: Literal["top", "bed"] = "top"
-    thickness_tolerance: Least0 = 0.5
-    underlay: Least0 = 0.0
-    underlay_tolerance: Least0 = 0.0
-    grain: Number = 0.0
 
 
 class Board(Table):
@@ -147,29 +133,14 @@ class Board(Table):
     zones: list[Zone] = []
 
 
-class Tool(Table):
+@fills(tool.Tool, name="bit")
+class Tool(Filled):
     """A bit; its name is the table's."""
 
-    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
-    number: Annotated[int, Field(ge=0)] | None = None
-    kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
-    flutes: Annotated[int, Field(ge=1, le=16)] = 2
-    centre_cutting: bool = False
-    tip_length: Least0 = 0.0
-    angle: Annotated[float, Field(gt=0.0, lt=180.0)] | None = None
-    cut_length: Length | None = None
-    shank: Length | None = None
-    holder: Length | None = None
-    reach: Length | None = None
 
-
-class Cutting(Table):
+@fills(tool.Cutting)
+class Cutting(Filled):
     """Feeds in mm/min, spindle in rpm."""
-
-    feed: Annotated[float, Field(gt=0.0)]
-    plunge: Annotated[float, Field(gt=0.0)]
-    spindle: Annotated[float, Field(ge=0.0)]
-    ramp: Annotated[float, Field(gt=0.0)] | None = None
 
 
 class _Operation(Table):
@@ -254,12 +225,11 @@ class Engrave(_Operation):
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
 
 
-class PartZone(Table):
+@fills(stock.Zone, "shape")
+class PartZone(Filled):
     """Tape under each copy of the part."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Name
-    height: Least0 = 0.0
 
 
 class Part(Table):
@@ -291,14 +261,12 @@ class Layout(Table):
     least_web: Least0 | None = None
 
 
-class Machine(Table):
+@fills(job.Setup)
+class Machine(Filled):
     """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
 
     profile: Annotated[str, Field(min_length=1)]
     board: Name | None = None
-    turn: Quarters = 0
-    zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None
-    offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = "G54"
 
 
 class JobForm(Table):

@@ -145,7 +145,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
+                yield zone.value(shape=Polygon(outline.outer.flattened(FLAT)))
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Annotated
 
-from pathkit.model.checking import Faults
+from annotated_types import Ge, Le
+
+from pathkit.fields import Number, Offset
+from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
@@ -180,28 +184,13 @@ def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
 
 
 @dataclass(frozen=True)
-class Setup:
+class Setup(Checked):
     """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
 
     ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if it is known;
     ``offset`` the work coordinate system that holds it.
     """
 
-    turn: int = 0
-    zero_at: tuple[float, float, float] | None = None
-    offset: str = "G54"
-
-    def __post_init__(self) -> None:
-        faults = Faults("setup")
-        if self.turn not in (0, 1, 2, 3) or isinstance(self.turn, bool):
-            faults.add(f"turn is {self.turn!r}", "quarters of a turn: 0, 1, 2 or 3", "turn")
-        faults.choice(self.offset, [f"G{n}" for n in range(54, 60)], "offset")
-        if self.zero_at is not None:
-            zero = faults.sequence(self.zero_at, "zero_at")
-            object.__setattr__(self, "zero_at", zero)
-            if len(zero) != 3:
-                faults.add(f"zero_at is {zero!r}", "three numbers", "zero_at")
-            else:
-                for axis, value in zip("xyz", zero, strict=True):
-                    faults.number(value, f"zero_at.{axis}")
-        faults.raise_any()
+    turn: Annotated[int, Ge(0), Le(3)] = 0
+    zero_at: tuple[Number, Number, Number] | None = None
+    offset: Offset = "G54"

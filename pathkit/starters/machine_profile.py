@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Direction, Machine
+from pathkit.machine.profile import Axes, Corner, Machine, Sideways, Upright
 
 CORNERS: Final = ("front-left", "front-right", "back-left", "back-right", "centre")
 SIDES: Final = ("right", "left", "away", "toward")
@@ -21,9 +21,9 @@ class Answers:
     name: str
     dialect: str
     corner: Corner
-    x: Direction
-    y: Direction
-    z: Direction
+    x: Sideways
+    y: Sideways
+    z: Upright
     bed: tuple[float, float, float]
     spindle: str = "words"
     units: str = "mm"
