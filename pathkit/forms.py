@@ -10,7 +10,6 @@ import dataclasses
 import difflib
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cache
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Literal, TypeVar, Union, get_args, get_origin
 
@@ -90,11 +89,10 @@ def fills(
     def derive(form: type[Form]) -> type[Form]:
         fields = {f.name: f for f in dataclasses.fields(kind) if f.name not in {*left_out, *stand_ins}}
         added: dict[str, Any] = {}
-        for name in fields.keys() - form.model_fields.keys():
-            default = ... if name in needed else default_of(fields[name])
+        for name in (name for name in fields if name not in form.model_fields):
+            default = dataclasses.MISSING if name in needed else default_of(fields[name])
             added[name] = (_type(hints(kind)[name], types or {}), ... if default is dataclasses.MISSING else default)
-        in_order = {name: added[name] for name in fields if name in added}
-        made: type[Form] = create_model(form.__name__, __base__=form, __module__=form.__module__, **in_order)
+        made: type[Form] = create_model(form.__name__, __base__=form, __module__=form.__module__, **added)
         made.__doc__ = form.__doc__
         made.kind_, made.names_, made.stand_ins_ = kind, frozenset(fields), stand_ins
         return made
@@ -110,12 +108,7 @@ def filled(form: type[Filled]) -> Any:
 def form_of(kind: type[Any], /, types: Types | None = None, **tag: str) -> type[Filled]:
     """A form of all of a dataclass, and perhaps a key that holds a fixed word."""
     own: dict[str, Any] = {key: (Literal[word], ...) for key, word in tag.items()}
-    return fills(kind, types=types)(create_model(kind.__name__, __base__=Filled, __doc__=kind.__doc__, **own))
-
-
-@cache
-def _whole(kind: Any) -> Any:
-    return filled(form_of(kind))
+    return fills(kind, types=types)(create_model(kind.__name__, __base__=Filled, **own))
 
 
 def _type(hint: Any, types: Types) -> Any:
@@ -135,7 +128,7 @@ def _type(hint: Any, types: Types) -> Any:
         return Annotated[list[_type(inner[0], types)], Len(len(inner), len(inner))]  # type: ignore[misc]
     if dataclasses.is_dataclass(hint):
         assert isinstance(hint, type)
-        return filled(form_of(hint, types)) if types else _whole(hint)
+        return filled(form_of(hint, types))
     return hint
 
 

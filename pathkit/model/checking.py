@@ -26,10 +26,6 @@ class Faults:
     def add(self, what: str, fix: str = "", path: str = "") -> None:
         self.findings.append(Finding(check=self.check, what=what, fix=fix, path=f"$.{path}" if path else "$"))
 
-    def take(self, error: ModelError, path: str) -> None:
-        """Adopt the findings of a nested value, their paths put below ``path``."""
-        self.findings += [placed(f, f"$.{path}") for f in error.findings]
-
     def text(self, value: object, path: str, *, empty: bool = False) -> None:
         if not isinstance(value, str):
             self.add(f"{path} is {value!r}, not text", path=path)
@@ -139,14 +135,6 @@ class Checked:
 
     def _check(self, faults: Faults) -> None:
         """Findings about what each field allows alone, but not beside the others; the fields' own are in already."""
-
-
-def placed(finding: Finding, prefix: str) -> Finding:
-    """The finding seen from an enclosing value: ``$.x`` below ``$.a[1]`` is ``$.a[1].x``."""
-    import dataclasses
-
-    inner = (finding.path or "$").removeprefix("$")
-    return dataclasses.replace(finding, path=prefix + inner)
 
 
 @cache

@@ -20,7 +20,7 @@ MOST_BITES = 2000
 
 
 @dataclass(frozen=True)
-class Feature:
+class Feature(Checked):
     """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
     ``bottom`` None means right through the stock.
@@ -30,20 +30,17 @@ class Feature:
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
 
-    def __post_init__(self) -> None:
-        faults = Faults("feature")
-        if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
-            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
-        faults.number(self.bottom, "bottom", optional=True)
-        object.__setattr__(self, "islands", faults.sequence(self.islands, "islands"))
-        for index, island in enumerate(self.islands):
-            if not isinstance(island, Curve) or not island.closed:
-                faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
+        if not self.curve.closed or self.curve.is_trace:
+            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
+        for index, island in enumerate(self.islands):
+            if not island.closed:
+                faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
 
 
 @dataclass(frozen=True)
-class Part:
+class Part(Checked):
     """What shall come off the board: finished shapes in the bench frame, against which proof judges faults.
 
     ``outline`` None: what it comes off by is not told, and only its recesses and holes are judged.
@@ -54,18 +51,10 @@ class Part:
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
 
-    def __post_init__(self) -> None:
-        faults = Faults("part")
-        faults.text(self.name, "name")
+    def _check(self, faults: Faults) -> None:
         drawn = self.outline
-        if drawn is not None and (not isinstance(drawn, Curve) or not drawn.closed or drawn.is_trace):
+        if isinstance(drawn, Curve) and (not drawn.closed or drawn.is_trace):
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
-        for group in ("recesses", "holes"):
-            object.__setattr__(self, group, faults.sequence(getattr(self, group), group))
-            for index, feature in enumerate(getattr(self, group)):
-                if not isinstance(feature, Feature):
-                    faults.add(f"{feature!r} is not a Feature", "pass a Feature", f"{group}[{index}]")
-        faults.raise_any()
 
 
 @dataclass(frozen=True)
