@@ -95,10 +95,11 @@ class Faults:
         many = kinds[-1] is Ellipsis
         values = tuple(value) if isinstance(value, Iterable) and not isinstance(value, (str, bytes)) else (value,)
         if values == (value,) or not (many or len(values) == len(kinds)):
-            wanted = "a tuple" if many else f"{len(kinds)} numbers, for {', '.join('xyz'[: len(kinds)])}"
+            wanted = "pass a tuple" if many else f"pass {len(kinds)} values in a tuple"
             self.add(f"{path} is {value!r}", wanted, path)
             return ()
-        places = [f"[{k}]" for k in range(len(values))] if many else [f".{axis}" for axis in "xyz"]
+        numbers = not many and _bare(kinds[0])[0] is float
+        places = [f".{axis}" for axis in "xyz"] if numbers else [f"[{k}]" for k in range(len(values))]
         return tuple(self.fits(each, kinds[0], path + place) for each, place in zip(values, places, strict=False))
 
     def unique(self, names: Sequence[str], what: str, path: str) -> None:

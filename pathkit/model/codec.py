@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from functools import cache
-from typing import TYPE_CHECKING, Annotated, Any, Final, Union
+from typing import TYPE_CHECKING, Annotated, Any, Final, Union, get_args
 
 from pathkit.errors import InputError
 from pathkit.fields import at_default, hints, plain
@@ -19,14 +19,14 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Zone
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Entry, Helix, Peck, Plunge, Ramp, Spiral
+from pathkit.model.toolpath import Entry
 from pathkit.toml_source import TomlSource
 
 if TYPE_CHECKING:
     from pathkit.forms import Filled
 
 VERSION: Final = 1
-_ENTRIES: Final = (Plunge, Ramp, Spiral, Helix, Peck)
+_ENTRIES: Final[tuple[type[Entry], ...]] = get_args(Entry)
 
 
 def dumps(job: Job) -> str:

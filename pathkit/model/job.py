@@ -58,7 +58,7 @@ class Part(Checked):
 
 
 @dataclass(frozen=True)
-class Job:
+class Job(Checked):
     """What is cut from one board.
 
     ``precedence`` holds pairs of toolpath names, first before second. Without the ordering pass the toolpaths are cut
@@ -71,26 +71,13 @@ class Job:
     precedence: tuple[tuple[str, str], ...] = ()
     parts: tuple[Part, ...] = ()
 
-    def __post_init__(self) -> None:
-        faults = Faults("job")
-        faults.text(self.name, "name")
-        if not isinstance(self.stock, Stock):
-            faults.add(f"stock is {self.stock!r}", "pass a Stock", "stock")
-        for group, kind in (("toolpaths", Toolpath), ("parts", Part)):
-            values = faults.sequence(getattr(self, group), group)
-            object.__setattr__(self, group, values)
-            for index, value in enumerate(values):
-                if not isinstance(value, kind):
-                    faults.add(f"{value!r} is not a {kind.__name__}", path=f"{group}[{index}]")
-        pairs = faults.sequence(self.precedence, "precedence")
-        object.__setattr__(self, "precedence", tuple(tuple(p) if isinstance(p, (tuple, list)) else p for p in pairs))
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
         self._check_tools(faults)
         self._check_depths(faults)
         self._check_precedence(faults)
-        faults.raise_any()
 
     def _check_tools(self, faults: Faults) -> None:
         by_name: dict[str, Tool] = {}
@@ -125,9 +112,6 @@ class Job:
     def _check_precedence(self, faults: Faults) -> None:
         names = {path.name for path in self.toolpaths}
         for index, pair in enumerate(self.precedence):
-            if not isinstance(pair, tuple) or len(pair) != 2 or not all(isinstance(name, str) for name in pair):
-                faults.add(f"{pair!r} is not a pair", "first before second", f"precedence[{index}]")
-                continue
             for name in pair:
                 if name not in names:
                     faults.add(f"no toolpath is called {name!r}", "check its spelling", f"precedence[{index}]")

@@ -246,7 +246,7 @@ def _form() -> type[Filled]:
     @fills(Certificate, "ordinal", types={kind: filled(form) for kind, form in forms.items()})
     class CertificateTable(Filled):
         model_config = ConfigDict(extra="ignore")
-        machine_sha256: Digest
+        machine_sha256: str
         part: PartTable | None = None
 
         def elsewhere(self) -> Mapping[str, Any]:
