@@ -190,7 +190,8 @@ def _findings(document: TomlSource, fault: Any, form: Any, check: str, renamed: 
         fix = f"one of: {_alternatives(fault['loc'], form, key)}"
         path = path if tag is None else (*path, key)
     elif kind in ("model_type", "dict_type", "model_attributes_type"):
-        what, fix = f"{name}: must be a table, not {_short(fault['input'])}", f"write [{name}] and its keys below"
+        what = f"{name}: must be a table, not {_short(fault['input'])}"
+        fix = f"write [{name}] and its keys below" if document.lines else "give its keys in braces"
     elif isinstance(fault["input"], str) and (now := renamed.get(last, {}).get(fault["input"])) is not None:
         what, fix = f"{name}: {_short(fault['input'])} has another name now", f"write {last} = {now!r}"
     elif not isinstance(fault["input"], (dict, list)):
