@@ -62,7 +62,7 @@ class Faults:
             self.add(f"{path} is {value!r}", f"one of: {', '.join(names)}", path)
 
     def sequence(self, value: object, path: str) -> tuple[Any, ...]:
-        """The members of a value that holds several; none, and a finding, where it does not."""
+        """The members of a sequence; empty, with a finding, if the value is not one."""
         if isinstance(value, (str, bytes)) or not isinstance(value, Iterable):
             self.add(f"{path} is {value!r}", "pass a tuple", path)
             return ()

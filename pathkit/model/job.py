@@ -1,34 +1,43 @@
-"""A board's worth of work: toolpaths, what must come before what, and the parts that shall come of it."""
+"""What is cut from one board: toolpaths, their precedence, and the finished parts."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, Literal
 
 from annotated_types import Ge, Le
 
-from pathkit.fields import Number, Offset
+from pathkit.fields import From0, Number, Offset
 from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
+from pathkit.tolerances import ROUNDING
 
 MOST_BITES = 2000
-"""Levels of one cut, or pecks of one hole, at most."""
+"""Most levels of one cut, or pecks of one hole."""
+
+
+Core = Literal["clear", "keep", "drop"]
+"""What becomes of the wood within a cut round an opening: all is cleared to chips, it stays held until it is taken out
+by hand, or it lies loose from the move that frees it."""
 
 
 @dataclass(frozen=True)
 class Feature(Checked):
     """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
-    ``bottom`` None means right through the stock.
+    ``bottom`` None means right through the stock. Unless ``core`` is ``clear``, wood may be left within that is no wall
+    of the part: the islands where there are any (all else is cut), anything but the cut along the curve where there
+    are none. The core of an opening right through is ``keep``: held to the end, or ``drop``: loose once it is free.
     """
 
     curve: Curve
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
+    core: Core = "clear"
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
@@ -41,15 +50,17 @@ class Feature(Checked):
 
 @dataclass(frozen=True)
 class Part(Checked):
-    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults.
+    """A finished part: shapes in the bench frame, by which the proof judges faults.
 
-    ``outline`` None: what it comes off by is not told, and only its recesses and holes are judged.
+    ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged. The cut round
+    it leaves ``skin`` mm of wood above the nominal underside, or goes right through where that is 0.
     """
 
     name: str
     outline: Curve | None
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
+    skin: From0 = 0.0
 
     def _check(self, faults: Faults) -> None:
         drawn = self.outline
@@ -75,9 +86,17 @@ class Job(Checked):
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
+        self._check_finishes(faults)
         self._check_tools(faults)
         self._check_depths(faults)
         self._check_precedence(faults)
+
+    def _check_finishes(self, faults: Faults) -> None:
+        names = {path.name for path in self.toolpaths}
+        for index, path in enumerate(self.toolpaths):
+            if path.finishes is not None and (path.finishes not in names or path.finishes == path.name):
+                what = f"{path.name!r} finishes {path.finishes!r}, which is no other toolpath of the job"
+                faults.add(what, "name the one that leaves the allowance", f"toolpaths[{index}].finishes")
 
     def _check_tools(self, faults: Faults) -> None:
         by_name: dict[str, Tool] = {}
@@ -95,7 +114,7 @@ class Job(Checked):
         for index, path in enumerate(self.toolpaths):
             lowest = path.lowest
             place = f"toolpaths[{index}].bottom"
-            if lowest < stock.bed - 1e-9:
+            if lowest < stock.bed - ROUNDING:
                 what = f"{path.name!r} goes to z = {lowest:g}, below the bed at z = {stock.bed:g}"
                 faults.add(what, "cut less deep, or put an underlay under the board", place)
             if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):
@@ -145,7 +164,7 @@ class Job(Checked):
 
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
-    """Names along one cycle of precedence, its first repeated at the end; empty where there is none."""
+    """Names along one cycle of precedence, the first repeated at the end; empty if there is none."""
     import networkx
 
     graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
@@ -160,8 +179,8 @@ def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
 class Setup(Checked):
     """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
 
-    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if it is known;
-    ``offset`` the work coordinate system that holds it.
+    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if known; ``offset``
+    the work coordinate system that holds it.
     """
 
     turn: Annotated[int, Ge(0), Le(3)] = 0
