@@ -25,7 +25,6 @@ ROOMS = {
     "machine/grammar.py": "what a controller's own source says",
     "machine/capabilities.py": "what a controller's own source says",
     "machine/profile.py": "settings of a controller as it is delivered",
-    "machine/profile_file.py": "settings of a controller as it is delivered",
     "jobs/audit/tables.py": "what a key of the job file means where it is left out",
     "jobs/schema.py": "what a key of the job file means where it is left out",
     "handover/pages/picture.py": "how a picture is drawn",

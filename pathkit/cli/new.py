@@ -14,7 +14,7 @@ from pathkit.cli.showing import FORCE, JSON
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
-    from pathkit.machine.profile import Direction
+    from pathkit.machine.profile import Upright
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
@@ -94,7 +94,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
         "bed": _bed(ask, bed, units),
     }
-    answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
+    answers = Answers(**given, z=cast("Upright", z), spindle=spindle, units=units, left_handed=left_handed)
     free = beside_the_board(answers)
     question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
     answers = replace(answers, park=_place(ask, ("--park", park), question, free, units))

@@ -154,7 +154,8 @@ def _setup(machine: Machine, form: Any, setups: Mapping[str, Setup] | Setup | No
         return setups[machine.name]
     if form is None:
         return Setup()
-    return Setup(form.turn, None if form.zero_at is None else tuple(form.zero_at), form.offset)
+    setup: Setup = form.value()
+    return setup
 
 
 def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> int:
@@ -170,11 +171,9 @@ def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> i
 
 
 def _plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
-    form, size = file.form.stock, file.form.board[board]
-    return Stock(
-        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
-    )  # fmt: skip
+    size = file.form.board[board]
+    stock: Stock = file.form.stock.value(width=size.width, depth=size.depth, zones=zones)
+    return stock
 
 
 def _stock(file: JobFile, board: int) -> Stock:
@@ -186,7 +185,7 @@ def _stock(file: JobFile, board: int) -> Stock:
         path = ("board", board, "zones", k, "shape")
         shape = maker.shape(f"zone {k + 1}", form.shape, path)
         for outline in shape.outlines if shape is not None else ():
-            zones.append(Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), form.kind, form.height))
+            zones.append(form.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS))))
         if shape is not None and not shape.outlines:
             maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
     if maker.found:

@@ -9,22 +9,23 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from pathkit.model.tool import SMALLEST
+from pathkit.errors import InputError
+from pathkit.fields import Least0, Length, Number
+from pathkit.findings import Finding
+from pathkit.forms import Filled, Table, fills
+from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
-from pathkit.operations.materials import Material
+from pathkit.operations import finishing
+from pathkit.operations.materials import Material, why_not
 from pathkit.operations.pocket import FINEST_STEPOVER
 
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
 Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
-Quarters = Annotated[int, Field(ge=0, le=3)]
 
 SHARE: Final = r"^(100|[1-9][0-9]?)%$"
 
@@ -38,10 +39,11 @@ def _share(text: str) -> str:
 Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
 
 
-class Table(BaseModel):
-    """A table of the file: no key that is not known, no value of another kind."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+def _may_be_cut(name: Any) -> Any:
+    if (why := why_not(str(name))) is not None:
+        what = f"{str(name)!r} must not be cut: {why}"
+        raise InputError([Finding(check="material", what=what, fix="take another material")])
+    return name
 
 
 def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
@@ -130,25 +132,19 @@ class Shape(Table):
         return self
 
 
-class Zone(Table):
+@fills(stock.Zone, "shape")
+class Zone(Filled):
     """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Shape
-    height: Least0 = 0.0
 
 
-class Stock(Table):
+@fills(stock.Stock, width=1e5, depth=1e5, zones=())
+class Stock(Filled):
     """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
 
-    thickness: Length
     name: Name | None = None
-    material: Material | None = None
-    z_zero: Literal["top", "bed"] = "top"
-    thickness_tolerance: Least0 = 0.5
-    underlay: Least0 = 0.0
-    underlay_tolerance: Least0 = 0.0
-    grain: Number = 0.0
+    material: Annotated[Material, BeforeValidator(_may_be_cut)] | None = None
 
 
 class Board(Table):
@@ -160,29 +156,14 @@ class Board(Table):
     zones: list[Zone] = []
 
 
-class Tool(Table):
+@fills(tool.Tool, name="bit")
+class Tool(Filled):
     """A bit; its name is the table's."""
 
-    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
-    number: Annotated[int, Field(ge=0)] | None = None
-    kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
-    flutes: Annotated[int, Field(ge=1, le=16)] = 2
-    centre_cutting: bool = False
-    tip_length: Least0 = 0.0
-    angle: Annotated[float, Field(gt=0.0, lt=180.0)] | None = None
-    cut_length: Length | None = None
-    shank: Length | None = None
-    holder: Length | None = None
-    reach: Length | None = None
 
-
-class Cutting(Table):
+@fills(tool.Cutting)
+class Cutting(Filled):
     """Feeds in mm/min, spindle in rpm."""
-
-    feed: Annotated[float, Field(gt=0.0)]
-    plunge: Annotated[float, Field(gt=0.0)]
-    spindle: Annotated[float, Field(ge=0.0)]
-    ramp: Annotated[float, Field(gt=0.0)] | None = None
 
 
 class _Operation(Table):
@@ -209,11 +190,9 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
-class Finish(Table):
+@fills(finishing.Finish)
+class Finish(Filled):
     """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
-
-    allowance: Length
-    full_depth: bool = True
 
 
 class Contour(_Operation):
@@ -230,7 +209,7 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
-    core: Literal["keep", "clear", "drop"] | None = None
+    core: job.Core | None = None
     skin: Length | None = None
     finish: Finish | None = None
 
@@ -285,12 +264,11 @@ class Engrave(_Operation):
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
 
 
-class PartZone(Table):
+@fills(stock.Zone, "shape")
+class PartZone(Filled):
     """Tape under each copy of the part."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Name
-    height: Least0 = 0.0
 
 
 class Part(Table):
@@ -337,16 +315,14 @@ class Strength(Table):
     stepover: Share = "100%"
 
 
-class Machine(Table):
+@fills(job.Setup)
+class Machine(Filled):
     """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
     of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
     cutting: Strength | None = None
     board: Name | None = None
-    turn: Quarters = 0
-    zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None
-    offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = "G54"
 
 
 class JobForm(Table):

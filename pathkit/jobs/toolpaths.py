@@ -162,7 +162,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), zone.kind, zone.height)
+                yield zone.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS)))
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -357,7 +357,7 @@ class _Cut:
 
 def finish_of(form: schema.Contour) -> Finish | None:
     """The last lap that a contour's wall gets, if any."""
-    return None if form.finish is None else Finish(form.finish.allowance, form.finish.full_depth)
+    return None if form.finish is None else form.finish.value()
 
 
 def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:

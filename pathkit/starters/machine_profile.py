@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Direction, Machine
+from pathkit.machine.profile import Axes, Corner, Machine, Sideways, Upright
 
 CORNERS: Final[tuple[Corner, ...]] = ("front-left", "front-right", "back-left", "back-right", "centre")
-SIDES: Final[tuple[Direction, ...]] = ("right", "left", "away", "toward")
+SIDES: Final[tuple[Sideways, ...]] = ("right", "left", "away", "toward")
 BESIDE: Final = 30.0
 """mm off the board's corner at which the bit is out of the way there (common practice, no source)."""
 
@@ -25,9 +25,9 @@ class Answers:
     name: str
     dialect: str
     corner: Corner
-    x: Direction
-    y: Direction
-    z: Direction
+    x: Sideways
+    y: Sideways
+    z: Upright
     bed: tuple[float, float, float]
     spindle: str = "words"
     units: str = "mm"

@@ -18,7 +18,7 @@ import pytest
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.cli.showing import DONE, WRONG
-from pathkit.machine.profile import Corner, Direction
+from pathkit.machine.profile import Corner, Sideways, Upright
 from pathkit.proof.frame import bench_frame
 from pathkit.starters.compass import compass
 from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, beside_the_board, profile_text
@@ -119,7 +119,7 @@ BENCH = ["--name", "Werkbank & Söhne", "--dialect", "grbl", "--bed", "600,400,8
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Direction, tmp_path: Path) -> None:
+def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Upright, tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     for x in SIDES:
         for y in SIDES:
@@ -248,9 +248,9 @@ SCREEN = {"right": (1, 0), "left": (-1, 0), "away": (0, -1), "toward": (0, 1)}
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("x", SIDES)
-def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Direction) -> None:
+def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Sideways) -> None:
     """On the screen, right is right; away from somebody who stands below the picture is up."""
-    y: Direction = "away" if x in ("right", "left") else "left"
+    y: Sideways = "away" if x in ("right", "left") else "left"
     axes = pk.Axes(x, y, "up")
     base = pk.load_machine("grbl-front-left")
     machine = pk.Machine(

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from pathkit.forms import Table
 from pathkit.jobs import schema
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
@@ -21,7 +22,7 @@ from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
 from pathkit.registry import load_machine
 
-PAIRS: list[tuple[type[schema.Table], Any]] = [
+PAIRS: list[tuple[type[Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
     (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
@@ -35,7 +36,7 @@ PAIRS: list[tuple[type[schema.Table], Any]] = [
 
 
 @pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
-def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: dict[str, Any]) -> None:
+def test_keys_and_defaults_agree_with_the_form(form: type[Table], own: dict[str, Any]) -> None:
     """Keys and defaults are listed twice: a change in one place alone is seen here, and by the audit."""
     assert set(own) == set(form.model_fields)
     for name, field in form.model_fields.items():

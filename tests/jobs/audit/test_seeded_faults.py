@@ -7,7 +7,6 @@ them that the intent checks and the geometry of the proof do not.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -55,7 +54,6 @@ from tests.jobs.audit.seeds import (
 )
 
 # The package has the function of that name.
-bore_module = sys.modules["pathkit.operations.bore"]
 MACHINE = pk.load_machine("grbl-front-left")
 
 Patch = pytest.MonkeyPatch
@@ -145,7 +143,8 @@ def bored_wider(by: float) -> Callable[[Patch], None]:
 
 
 def larger_steps(patch: Patch) -> None:
-    patch.setattr(bore_module, "STEPOVER", 0.7)
+    real = operations.bore
+    patch.setattr(toolpaths, "bore", lambda *args, **options: real(*args, **{**options, "stepover": 0.7}))
 
 
 def by_a_rub(path: Any) -> Any:
