@@ -233,10 +233,8 @@ def _chains(element: Any) -> Iterator[tuple[Points, bool]]:
 
 def _subpaths(text: str) -> Iterator[tuple[Points, bool, bool]]:
     """Vertices of each subpath, whether it is closed, and whether it is of straight lines alone."""
-    try:
-        from svg.path import parse_path
-    except ImportError:
-        raise CannotRead("the extra 'svg' is not installed") from None
+    from svg.path import parse_path
+
     places: list[complex] = []
     straight = True
     for segment in parse_path(text):
