@@ -17,7 +17,7 @@ import pytest
 
 import pathkit as pk
 from pathkit import api
-from pathkit.drawings import drawing
+from pathkit.drawings import drawing, svg
 from pathkit.jobs import bits as bits_module
 from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
@@ -294,6 +294,23 @@ def in_a_drawing(text: str) -> str:
     return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", drawn)
 
 
+FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
+"""Two boxes that overlap, and a triangle whose last side is not drawn."""
+
+
+def as_filled_marks(text: str) -> str:
+    return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", 'mark = { svg = "filled.svg" }')
+
+
+def left_open(patch: Patch) -> None:
+    patch.setattr(svg, "closed_by_fill", lambda curve: curve)
+
+
+def every_line_cut(patch: Patch) -> None:
+    """Lines that lie within what is filled, where nobody sees them."""
+    patch.setattr(svg, "edges_of_fill", lambda curves, **_: curves)
+
+
 def for_wider_bits(text: str) -> str:
     """Without the hole that is as wide as the job's own bit."""
     begin = text.index('[[part.operations]]\nkind = "drill"')
@@ -331,6 +348,8 @@ FAULTS = (
     Fault("copies half a turn round", "cuts as asked", turned_copies),
     Fault("a part larger", "parts as asked", pieces(LARGER)),
     Fault("inches read as mm in a drawing", "cuts as asked", drawn_in_mm, in_a_drawing),
+    Fault("a filled shape left open", "cuts as asked", left_open, as_filled_marks),
+    Fault("what is filled taken line by line", "cuts as asked", every_line_cut, as_filled_marks),
     Fault("another inch for a bit", "bits as asked", bit_in_mm, for_wider_bits, ("3 mm mill=0.14in",)),
     Fault("an operation dropped", "cuts as asked", pieces(without_toolpath("hole"))),
     Fault("a mark dropped", "cuts as asked", pieces(without_toolpath("mark"))),
@@ -375,11 +394,13 @@ def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.J
 
 @pytest.fixture
 def drawings(tmp_path: Path) -> Path:
-    """A folder with the mark of the tags, drawn in inches."""
+    """A folder with the mark of the tags, drawn in inches, and another one, filled."""
     line = " ".join(f"{x / 25.4:.6f},{(30 - y) / 25.4:.6f}" for x, y in ((16, 24), (30, 24), (34, 27)))
     size = f'viewBox="0 0 {60 / 25.4:.6f} {30 / 25.4:.6f}"'
     drawn = f'<polyline points="{line}" stroke="#000" fill="none"/>'
     (tmp_path / "mark.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{drawn}</svg>')
+    page = 'width="60mm" height="30mm" viewBox="0 0 60 30"'
+    (tmp_path / "filled.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}><path d="{FILLED}"/></svg>')
     return tmp_path
 
 
@@ -395,8 +416,9 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
-    "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
-    "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "a part half a turn round", "a filled shape left open", "inches read as mm in a drawing", "an operation dropped",
+    "a bit swapped", "one tab more", "tolerance dropped", "zone lost", "steeper ways down",
+    "another default stepover",
 )  # fmt: skip
 
 
