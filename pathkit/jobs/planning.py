@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
+from pathkit.jobs.drawn import Drawn, drawn, frame_tool
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
-from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of
+from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup

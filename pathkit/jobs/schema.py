@@ -197,7 +197,8 @@ class _Operation(Table):
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
+    in the corners where the bit runs: of an opening, or those that point into what stays."""
 
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
@@ -205,6 +206,12 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
+
+    @model_validator(mode="after")
+    def _relieved_beside(self) -> Contour:
+        if self.relief and self.side == "on":
+            raise ValueError('relief is for side = "outside" or "inside"; on the line itself no corner stays')
+        return self
 
 
 class Pocket(_Operation):

@@ -12,14 +12,15 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.drawn import Drawn, outline_of
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
+from pathkit.jobs.shapes import FLAT, Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
-from pathkit.model.tool import Cutting, Tool
+from pathkit.model.tool import Cutting
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
+from pathkit.operations import contour, drill, engrave, pocket, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
 
@@ -34,44 +35,6 @@ class Piece:
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
     marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, and the ``frame`` that copies are laid by."""
-
-    shapes: dict[tuple[int, str], Shaped]
-    frame: Curve
-    notes: tuple[Finding, ...]
-
-
-def drawn(file: JobFile) -> Drawn:
-    """Every shape of the file. Raises `InputError` with all that is wrong with them."""
-    maker = Shapes(file)
-    made: dict[tuple[int, str], Shaped] = {}
-    for index, part in enumerate(file.form.part):
-        for name, form in part.shapes.items():
-            shape = maker.shape(name, form, ("part", index, "shapes", name))
-            if shape is not None:
-                made[index, name] = shape
-    if maker.found:
-        raise InputError(dict.fromkeys(maker.found))
-    outlines = [_outline(file, made, index) for index in range(len(file.form.part))]
-    every = [curve for curve in outlines if curve is not None]
-    if len(every) == 1 and len(file.form.part) == 1:
-        frame = every[0]
-    else:
-        box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
-    return Drawn(made, frame, tuple(maker.notes))
-
-
-def frame_tool(file: JobFile, bits: Bits) -> Tool:
-    """The bit that cuts the outlines: the widest of the outside contours, or of all."""
-    operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
-    tools = [bits.tool(op.tool) for op in (outside or operations)]
-    return max(tools, key=lambda tool: tool.diameter)
 
 
 def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float) -> Piece:
@@ -96,11 +59,13 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
                 path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
                 continue
-            notes += [file.finding(("part", index, "operations", k), *note, severity="note") for note in work.notes]
-            work.notes.clear()
+            place = ("part", index, "operations", k)
+            for severity, said in (("note", work.notes), ("warning", work.warnings)):
+                notes += [file.finding(place, *note, severity=severity) for note in said]
+                said.clear()
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes)))
+            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes)))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
         for first, second in part.precedence:
@@ -133,9 +98,11 @@ class _Work:
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
+    warnings: list[tuple[str, str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.outline = _outline(self.file, self.made.shapes, self.index)
+        self.outline = outline_of(self.file, self.made.shapes, self.index)
+        self.finished = self.outline
 
     def shape(self, name: str) -> Shaped:
         return self.made.shapes[self.index, name]
@@ -171,17 +138,38 @@ class _Work:
             return tuple(paths)
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
         other: Side = "inside" if form.side == "outside" else "outside"
+        changed = False
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
+            holes: list[Curve] = []
             for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
-                opening = relieved(hole, form, job, hole_title) if other == "inside" else hole
-                paths += job.contour(hole_title, opening, form, side=other)
+                within = relieved(hole, form, job, hole_title, outside=other == "outside")
+                holes.append(within)
+                paths += job.contour(hole_title, within, form, side=other)
                 if other == "inside":
-                    self._feature(job, opening, ())
-            outer = relieved(outline.outer, form, job, title) if form.side == "inside" else outline.outer
+                    self._feature(job, within, ())
+            outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
             paths += job.contour(title, outer, form, side=form.side)
             if form.side == "inside":
-                self._feature(job, outer, outline.holes)
+                self._feature(job, outer, tuple(holes))
+            elif outline.outer is self.outline:
+                self._relieve_outline(job, form, outer)
+            changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
+        if form.relief and not changed:
+            self.warnings.append(("relief = true, and no corner to make room in: they lie between straight sides, at"
+                                  " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
         return tuple(paths)
+
+    def _relieve_outline(self, job: _Cut, form: schema.Contour, relieved: Curve) -> None:
+        """The part is what is left with the bites taken out of it: right through, and by one bit."""
+        if not form.relief or relieved == self.outline:
+            return
+        if form.top is not None or job.bottom > self.stock.lowest_underside + SAME:
+            what = "relief of the part's outline goes from the board's top right through it, and this contour does not"
+            fix = "set relief on the contour with bottom.through = true and no top, and cut all of the outline by it"
+            raise refusal(job.name, what, fix)
+        if self.finished not in (self.outline, relieved):
+            raise refusal(job.name, "the outline is relieved for two bits", "set relief on one of its contours")
+        self.finished = relieved
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
@@ -314,9 +302,17 @@ class _Cut:
         )  # fmt: skip
 
 
-def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
-    """The opening, its inside corners with room for a square peg where the job wants that."""
-    return relieve(opening, job.tool.radius, name=title) if form.relief else opening
+def relieved(
+    ring: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str, *, outside: bool = False
+) -> Curve:  # fmt: skip
+    """The ring, its corners with room for a square peg where the job wants that; ``outside`` it is where the bit runs.
+
+    The same ring where there is none.
+    """
+    if not form.relief:
+        return ring
+    found = relieve(ring, job.tool.radius, name=title, outside=outside)
+    return ring if len(found.sweeps) == len(ring.sweeps) else found
 
 
 def height(depth: schema.Depth, stock: Stock) -> float:
@@ -344,24 +340,6 @@ def _sound_bottom(bottom: float, stock: Stock) -> None:
         what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
         fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
         raise InputError([Finding(check="depth", what=what, fix=fix)])
-
-
-def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:
-    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none."""
-    part = file.form.part[index]
-    name = part.outline
-    if name is None:
-        outside = [op for op in part.operations if op.kind == "contour" and op.side == "outside"]
-        if len(outside) != 1 or len(outside[0].shapes) != 1:
-            return None
-        name = outside[0].shapes[0]
-    outlines = shapes[index, name].outlines
-    if len(outlines) == 1:
-        return outlines[0].outer
-    if part.outline is not None:
-        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
-        raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
-    return None
 
 
 def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:

@@ -16,8 +16,8 @@ from svg.path import parse_path
 
 from pathkit.drawings.path_data import Segment, ellipse_of, segments_of
 from pathkit.errors import InputError
+from pathkit.jobs.drawn import drawn
 from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.toolpaths import drawn
 
 numbers = st.decimals(-50, 50, places=2).map(str)
 flags = st.sampled_from("01")
@@ -124,7 +124,7 @@ def test_a_path_in_the_job_file_needs_no_extra(monkeypatch: pytest.MonkeyPatch) 
 
 def test_making_shapes_does_not_touch_the_library_that_vouches_for_them(tmp_path: Path) -> None:
     (tmp_path / "job.toml").write_text(JOB)
-    code = "import sys; from pathkit.jobs.reading import read_job_file; from pathkit.jobs.toolpaths import drawn; "
+    code = "import sys; from pathkit.jobs.reading import read_job_file; from pathkit.jobs.drawn import drawn; "
     code += "drawn(read_job_file('job.toml')); print([name for name in sys.modules if name.startswith('svg')])"
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+import numpy as np
+
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
@@ -47,6 +49,25 @@ def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | No
     return outlines[0] if len(outlines) == 1 else None
 
 
+def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
+    """The inside (shapely) of the part's edge as it is when all is cut: less the room for square pegs that a contour
+    round it makes. None where the part has no edge. Raises `CannotRead`."""
+    import shapely
+
+    outline = outline_of(tables, works, part)
+    if outline is None:
+        return None
+    whole = shapely.Polygon(outline.outer)
+    for work in works:
+        round_it = work.part == part and work.kind == "contour" and work.table["side"] == "outside"
+        if round_it and work.table["relief"]:
+            mine = [each for figure in work.figures_of() for each in figure.outlines]
+            # The same line on the paper, whatever it is called.
+            if any(np.array_equal(each.outer, outline.outer) for each in mine):
+                whole = shapely.intersection(whole, outline.relieved(0, work.radius, outside=True))
+    return whole
+
+
 def features_of(work: Work) -> list[Feature]:
     """The regions that an operation takes out of its part. Raises `CannotRead`."""
     import shapely
@@ -64,25 +85,24 @@ def features_of(work: Work) -> list[Feature]:
             regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
     elif work.kind == "contour" and table["side"] != "on":
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            whole = [outline.relieved(k, work.radius) if table["relief"] else shapely.Polygon(ring)
-                     for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
-            if table["side"] == "outside":
-                regions += whole[1:]
-            else:
-                regions.append(whole[0].difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
+            outside = table["side"] == "outside"
+            whole = [outline.relieved(k, work.radius, outside=outside == (k == 0)) if table["relief"] else
+                     shapely.Polygon(ring) for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
+            regions += whole[1:] if outside else [whole[0].difference(shapely.union_all(whole[1:]))]
     through = heights.goes_through(work.bottom, work.tables.stock)
     return [Feature(region, work.bottom, through, work) for region in regions]
 
 
-def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
-    """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
+def judge_part(made: Table, edge: Any, asked: Sequence[Feature], place: Place, report: Report) -> None:
+    """One finished part: its ``edge`` (shapely, None where it has none), and every recess and hole at its place and of
+    its depth, and no other."""
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=0.02)
-    if (made.get("outline") is None) != (outline is None):
-        told = "has no edge" if outline is not None else "has an edge"
+    if (made.get("outline") is None) != (edge is None):
+        told = "has no edge" if edge is not None else "has an edge"
         report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
-    elif outline is not None:
-        off = _unlike(_region({"curve": made["outline"]}, place), plane.plate(outline.outer))
+    elif edge is not None:
+        off = _unlike(_region({"curve": made["outline"]}, place), edge)
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]

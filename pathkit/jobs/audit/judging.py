@@ -23,7 +23,7 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, features_of, judge_part, outline_of
+from pathkit.jobs.audit.finished import PARTS, edge_of, features_of, judge_part
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
 from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
@@ -132,7 +132,7 @@ class _Audit:
         alike: dict[Any, bool] = {}
         for p, part in enumerate(self.tables.parts):
             try:
-                outline = outline_of(self.tables, self.works, p)
+                edge = edge_of(self.tables, self.works, p)
                 asked = [f for work in self.works if work.part == p for f in features_of(work)]
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
@@ -141,14 +141,14 @@ class _Audit:
             for copy, place in zip(copies, places, strict=True):
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if outline is not None or asked:
+                    if edge is not None or asked:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
                 key = (p, place.turn, _print(made, place))
                 if key not in alike:
                     alike[key] = True
-                    judge_part(made, outline, asked, place, report)
+                    judge_part(made, edge, asked, place, report)
                 report.count(PARTS, "parts", 1)
         for name in left:
             report.add(PARTS, f"{name!r} is a finished part that the job file does not ask for", ("part",))

@@ -139,9 +139,8 @@ def contour_tracks(work: Work) -> Tracks:
             for which in range(1 + len(outline.holes)):
                 outside = (side == "outside") == (which == 0)
                 ring = outline.outer if which == 0 else outline.holes[which - 1]
-                area = (
-                    plane.plate(ring) if outside or not work.table["relief"] else outline.relieved(which, work.radius)
-                )
+                relief = work.table["relief"]
+                area = outline.relieved(which, work.radius, outside=outside) if relief else plane.plate(ring)
                 sense = -climb if outside else climb
                 tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
     return Tracks(tuple(tracks), work.slack)

@@ -7,6 +7,7 @@ proof do not is shown for each fault by `test_nothing_else_catches_it`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -294,6 +295,25 @@ def in_a_drawing(text: str) -> str:
     return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", drawn)
 
 
+def with_notch(text: str) -> str:
+    """An outline with a corner that points into it, relieved."""
+    text = text.replace("[60, 20], [50, 30]", "[60, 22], [50, 22], [50, 30]")
+    return text.replace("bottom.through = 0.4", "bottom.through = 0.4\nrelief = true")
+
+
+def drawn_with_notch(text: str) -> str:
+    return re.sub(r"outline\.polygon = .*", 'outline = { svg = "notch.svg" }', with_notch(text))
+
+
+def never_relieved(patch: Patch) -> None:
+    patch.setattr(toolpaths, "relieved", lambda ring, *_, **__: ring)
+
+
+def relieved_where_it_stands_out(patch: Patch) -> None:
+    real = toolpaths.relieve
+    patch.setattr(toolpaths, "relieve", lambda ring, radius, **more: real(ring, radius, **more | {"outside": False}))
+
+
 FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
 """Two boxes that overlap, and a triangle whose last side is not drawn."""
 
@@ -348,6 +368,9 @@ FAULTS = (
     Fault("copies half a turn round", "cuts as asked", turned_copies),
     Fault("a part larger", "parts as asked", pieces(LARGER)),
     Fault("inches read as mm in a drawing", "cuts as asked", drawn_in_mm, in_a_drawing),
+    Fault("room for a peg forgotten", "parts as asked", never_relieved, with_notch),
+    Fault("room for a peg forgotten in a drawing", "cuts as asked", never_relieved, drawn_with_notch),
+    Fault("room for pegs at other corners", "parts as asked", relieved_where_it_stands_out, with_notch),
     Fault("a filled shape left open", "cuts as asked", left_open, as_filled_marks),
     Fault("what is filled taken line by line", "cuts as asked", every_line_cut, as_filled_marks),
     Fault("another inch for a bit", "bits as asked", bit_in_mm, for_wider_bits, ("3 mm mill=0.14in",)),
@@ -401,6 +424,8 @@ def drawings(tmp_path: Path) -> Path:
     (tmp_path / "mark.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{drawn}</svg>')
     page = 'width="60mm" height="30mm" viewBox="0 0 60 30"'
     (tmp_path / "filled.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}><path d="{FILLED}"/></svg>')
+    notch = '<path d="M 0 0 H 50 V 8 H 60 V 30 H 0 Z" fill="none" stroke="red"/>'
+    (tmp_path / "notch.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}>{notch}</svg>')
     return tmp_path
 
 
@@ -417,7 +442,7 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
     "a part half a turn round", "a filled shape left open", "inches read as mm in a drawing", "an operation dropped",
-    "a bit swapped", "one tab more", "tolerance dropped", "zone lost", "steeper ways down",
+    "room for a peg forgotten", "a bit swapped", "one tab more", "tolerance dropped", "zone lost", "steeper ways down",
     "another default stepover",
 )  # fmt: skip
 
