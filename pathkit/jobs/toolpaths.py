@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, TypeVar
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
@@ -13,7 +13,10 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.drawn import Drawn, outline_of
-from pathkit.jobs.reading import JobFile
+from pathkit.jobs.naming import Gathered, heads
+from pathkit.jobs.origins import Origin, Origins
+from pathkit.jobs.overlaps import refuse_too_near
+from pathkit.jobs.reading import JobFile, dotted_path
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
@@ -23,11 +26,15 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations import contour, drill, engrave, pocket, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
+from pathkit.toml_source import Path as KeyPath
+
+Thing = TypeVar("Thing")
 
 
 @dataclass(frozen=True)
 class Piece:
-    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part."""
+    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part,
+    ``origins`` where in the job file they come from."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
@@ -35,6 +42,7 @@ class Piece:
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
     marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
+    origins: Origins = field(default_factory=Origins)
 
 
 def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float) -> Piece:
@@ -49,20 +57,25 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     pairs: list[tuple[str, str]] = []
     notes: list[Finding] = []
     marked: dict[str, tuple[Curve, ...]] = {}
+    origins = Origins(file.source)
     for index, part in enumerate(file.form.part):
         work = _Work(file, part, index, made, stock, bits, grain)
+        origins.parts[part.name] = _origin(file, ("part", index))
         by_title = {}
         for k, operation in enumerate(part.operations):
+            path: KeyPath = ("part", index, "operations", k)
+            before = len(work.recesses), len(work.holes)
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
-                path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
                 continue
-            place = ("part", index, "operations", k)
             for severity, said in (("note", work.notes), ("warning", work.warnings)):
-                notes += [file.finding(place, *note, severity=severity) for note in said]
+                notes += [file.finding(path, *note, severity=severity) for note in said]
                 said.clear()
+            fresh = {"recesses": range(before[0], len(work.recesses)), "holes": range(before[1], len(work.holes))}
+            names = [each.name for each in by_title[operation.title]]
+            origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.told)
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
             parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes)))
@@ -73,7 +86,11 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
     if found:
         raise InputError(found)
-    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
+    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked, origins)
+
+
+def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
+    return Origin(file.document.line_of(path), dotted_path(path), title)
 
 
 SAME: Final = 1e-6
@@ -99,6 +116,7 @@ class _Work:
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
     warnings: list[tuple[str, str]] = field(default_factory=list)
+    told: dict[str, str] = field(default_factory=dict)  # which shape toolpaths are of, by how their names begin
 
     def __post_init__(self) -> None:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
@@ -131,29 +149,35 @@ class _Work:
 
     def _contour(self, job: _Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
+        wrong = Gathered()
         if form.side == "on":
-            curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-            for title, curve in zip(_titles(job.name, len(curves)), curves, strict=True):
+            for title, curve in self.titled_lines(form):
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
+        outlines = self.titled_outlines(form)
+        if form.side == "outside":
+            refuse_too_near(outlines, job.tool.diameter, job.tool.name)
         other: Side = "inside" if form.side == "outside" else "outside"
         changed = False
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
+        for title, outline in outlines:
             holes: list[Curve] = []
-            for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
-                within = relieved(hole, form, job, hole_title, outside=other == "outside")
-                holes.append(within)
-                paths += job.contour(hole_title, within, form, side=other)
-                if other == "inside":
-                    self._feature(job, within, ())
-            outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
-            paths += job.contour(title, outer, form, side=form.side)
-            if form.side == "inside":
-                self._feature(job, outer, tuple(holes))
-            elif outline.outer is self.outline:
-                self._relieve_outline(job, form, outer)
-            changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
+            for k, hole_title in enumerate(_titles(f"{title} hole", len(outline.holes))):
+                self.told[hole_title] = outline.told(k + 1)
+                with wrong.about(self.told[hole_title]):
+                    within = relieved(outline.holes[k], form, job, hole_title, outside=other == "outside")
+                    holes.append(within)
+                    paths += job.contour(hole_title, within, form, side=other)
+                    if other == "inside":
+                        self._feature(job, within, ())
+            with wrong.about(self.told[title]):
+                outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
+                paths += job.contour(title, outer, form, side=form.side)
+                if form.side == "inside":
+                    self._feature(job, outer, tuple(holes))
+                elif outline.outer is self.outline:
+                    self._relieve_outline(job, form, outer)
+                changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
+        wrong.raise_any()
         if form.relief and not changed:
             self.warnings.append(("relief = true, and no corner to make room in: they lie between straight sides, at"
                                   " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
@@ -172,44 +196,53 @@ class _Work:
         self.finished = relieved
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
-        edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
+        lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
+        edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         paths: list[Toolpath] = []
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-            outer = relieved(outline.outer, form, job, title)
-            paths += pocket(
-                title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
-                wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
-                open_edges=edges, lead=form.lead, overlap=form.overlap,
-            )  # fmt: skip
-            self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong = Gathered()
+        for title, outline in self.titled_outlines(form):
+            with wrong.about(self.told[title]):
+                islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
+                outer = relieved(outline.outer, form, job, title)
+                paths += pocket(
+                    title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
+                    wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
+                    open_edges=edges, lead=form.lead, overlap=form.overlap,
+                )  # fmt: skip
+                self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong.raise_any()
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # Another bit than the job's own must leave the same slot.
         width = form.width or job.meant.diameter
-        lines = [line for name in form.shapes for line in self.lines(name, job.name)]
         paths: list[Toolpath] = []
-        for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
-            paths += slot(
-                title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name,
-            )  # fmt: skip
-            outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
-            self._feature(job, outer, tuple(holes))
+        wrong = Gathered()
+        for title, line in self.titled_lines(form):
+            with wrong.about(self.told[title]):
+                paths += slot(
+                    title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    width=width, part=self.part.name,
+                )  # fmt: skip
+                outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
+                self._feature(job, outer, tuple(holes))
+        wrong.raise_any()
         return tuple(paths)
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        titles: list[str] = []
+        holes: list[tuple[tuple[float, float], float]] = []
+        for shape, head in heads(self.part, form).items():
+            curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
+            titles += _titles(name, len(curves))
+            holes += [_hole(curve, form.diameter, job.meant.diameter, name) for curve in curves]
+        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(titles, holes, strict=True)}
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
-        for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
+        for title, (centre, diameter) in zip(titles, holes, strict=True):
             circle = Curve.circle(centre, diameter / 2.0)
             if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):
                 paths += drill(
@@ -218,7 +251,7 @@ class _Work:
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
-                raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
+                raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
                 # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
                 paths += pocket(
@@ -230,37 +263,40 @@ class _Work:
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-        self.marked += curves
-        if self.outline is not None:
-            whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve, FLAT)) for curve in curves):
-                raise self._outside(job)
-        return engrave(
-            job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-            part=self.part.name,
-        )  # fmt: skip
+        paths: list[Toolpath] = []
+        wrong = Gathered()
+        whole = None if self.outline is None else area_of(self.outline)
+        for title, curve in self.titled_lines(form):
+            self.marked.append(curve)
+            with wrong.about(self.told[title]):
+                if whole is not None and whole.disjoint(line_of(curve, FLAT)):
+                    raise self._outside(job)
+                paths += engrave(
+                    title, [curve], job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    part=self.part.name,
+                )  # fmt: skip
+        wrong.raise_any()
+        return tuple(paths)
 
-    def closed(self, name: str, toolpath: str) -> tuple[Outline, ...]:
-        """The outlines of a shape; open lines in it are named with their gap."""
-        shape = self.shape(name)
-        for curve in shape.curves:
-            if curve.is_point:
-                raise refusal(toolpath, f"shape {name!r} is points, which have no inside", "drill them")
-            if not curve.closed:
-                a, b = curve.points[0], curve.points[-1]
-                what = (
-                    f"shape {name!r} is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f})"
-                    f" to ({b[0]:.3f}, {b[1]:.3f})"
-                )
-                raise refusal(toolpath, what, "close it, or raise join (mm) if the gap is only rounding")
-        return shape.outlines
+    def titled_outlines(self, form: schema.Operation) -> list[tuple[str, Outline]]:
+        """The outlines of an operation's shapes, each with the name of its toolpaths."""
+        found: list[tuple[str, Outline]] = []
+        for shape, head in heads(self.part, form).items():
+            name = f"{self.part.name} {head}"
+            titled = _titled(name, self.shape(shape).closed(name))
+            self.told |= {title: outline.told() if len(titled) > 1 else "" for title, outline in titled}
+            found += titled
+        return found
 
-    def lines(self, name: str, toolpath: str) -> tuple[Curve, ...]:
-        shape = self.shape(name)
-        if any(curve.is_point for curve in shape.curves):
-            raise refusal(toolpath, f"shape {name!r} is points, which are no line", "drill them")
-        return shape.curves
+    def titled_lines(self, form: schema.Operation) -> list[tuple[str, Curve]]:
+        """The lines of an operation's shapes, each with the name of its toolpath."""
+        found: list[tuple[str, Curve]] = []
+        for shape, head in heads(self.part, form).items():
+            name, made = f"{self.part.name} {head}", self.shape(shape)
+            titled = _titled(name, made.lines(name))
+            self.told |= {title: made.told(k) if len(titled) > 1 else "" for k, (title, _) in enumerate(titled)}
+            found += titled
+        return found
 
     def _outside(self, job: _Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
@@ -352,6 +388,10 @@ def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tupl
     if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
+
+
+def _titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
+    return list(zip(_titles(name, len(things)), things, strict=True))
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:

@@ -247,7 +247,7 @@ def test_every_operation_that_cannot_be_cut_is_named_at_its_line(tags: str) -> N
         ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = 9\nstepdown", "not below its wood"),
         ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = -1\nstepdown", "the bed may lie at 0 mm"),
         ("width = 300", "width = 50", "does not fit on the board"),
-        ("[layout]", "[layout]\nspacing = 6.5", r"only 0\.50 mm of wood .* and 23 more like these"),
+        ("[layout]", "[layout]\nspacing = 6.5", r"job\.toml:41, toolpath 'tag 01 outline', .* only 0\.50 mm of wood"),
         ("hole.points = [[8, 15]]", "hole.points = [[8, 15], [8, 15]]", "two holes are at"),
         ("hole.points = [[8, 15]]", "hole.line = [[8, 15], [9, 15]]", "neither a point nor a circle"),
         ("recess.rectangle = { corner = [16, 8], width = 36, depth = 14, radius = 3 }",

@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, grouped
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -208,6 +208,8 @@ def not_proved(folder: Folder) -> list[str]:
     left = [check for check in checks if check.status in ("not proved", "not run")]
     said = [f"{check.name}: {check.reason or check.limits}" for check in left]
     said += [finding.what for finding in folder.findings if finding.severity == "note"]
+    for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
+        said.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(said))
 
 

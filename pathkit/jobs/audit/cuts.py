@@ -16,7 +16,7 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.figures import EXACT, CannotRead
 from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
-from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
+from pathkit.jobs.audit.lines import contour_tracks, judge_lines, judge_neighbours, line_tracks
 from pathkit.jobs.audit.pockets import (
     NEAR,
     SAME,
@@ -148,7 +148,7 @@ class Judge:
 
 
 def _contour(work: Work, paths: Sequence[Table], _: float) -> list[str]:
-    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]))
+    return judge_lines(contour_tracks(work), paths, float(work.table["lead"])) + judge_neighbours(work, paths)
 
 
 def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:

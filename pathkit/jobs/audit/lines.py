@@ -11,6 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.figures import Outline
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
@@ -144,6 +145,27 @@ def contour_tracks(work: Work) -> Tracks:
                 sense = -climb if outside else climb
                 tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
     return Tracks(tuple(tracks), work.slack)
+
+
+def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
+    """Whether a contour round several shapes cuts into one of them: where they stand nearer than the bit is wide, the
+    line round one runs into the next."""
+    if work.table["side"] != "outside":
+        return []
+    solids = [_solid(outline) for figure in work.figures_of() for outline in figure.outlines]
+    if len(solids) < 2:
+        return []
+    stays = plane.union(solids)
+    swept = plane.grown(plane.join_lines(lap(path) for path in paths), work.radius - work.slack)
+    common = swept.intersection(stays)
+    if common.area <= work.slack**2:
+        return []
+    place = common.representative_point()
+    return [f"cuts into what is to stay beside it, at {plane.place_text(np.array([place.x, place.y]))}"]
+
+
+def _solid(outline: Outline) -> Any:
+    return plane.plate(outline.outer).difference(plane.union([plane.plate(hole) for hole in outline.holes]))
 
 
 def line_tracks(work: Work) -> Tracks:

@@ -287,7 +287,7 @@ def crowded(patch: Patch) -> None:
 
 
 def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
+    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], *jobs[1:]))
 
 
 def in_a_drawing(text: str) -> str:
@@ -463,6 +463,27 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
 def test_every_check_has_a_fault_that_it_catches() -> None:
     # The job's own pairs are tested below, on a job of their own.
     assert {fault.caught_by for fault in FAULTS} == set(CHECKS) - {"order as asked"}
+
+
+def with_two_bosses(text: str, gap: float) -> str:
+    """Two shapes so many mm apart, with a bit of 3 mm run round each."""
+    shapes = "".join(
+        f"boss{k}.rectangle = {{ corner = [{x}, 9], width = 4, depth = 4 }}\n" for k, x in ((1, 20), (2, 24 + gap))
+    )
+    work = 'kind = "contour"\nshape = ["boss1", "boss2"]\ntool = "3 mm mill"\nbottom.from_top = 2\nstepdown = 2\n'
+    text = text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}[[part.operations]]", 1)
+    return text.replace("[part.shapes]", 'outline = "outline"\n[part.shapes]', 1)
+
+
+def test_a_bit_that_runs_into_the_shape_beside_it_is_seen(tags: str, drawings: Path, monkeypatch: Patch) -> None:
+    assert not [check for check in made(with_two_bosses(tags, 3.1), drawings)[2] if check.status != "passed"]
+    near = with_two_bosses(tags, 2.5)
+    with pytest.raises(ValueError, match=r"stand 2\.500 mm apart, .*would cut into both \(tool: .* at most 2\.5 mm"):
+        made(near, drawings)
+    monkeypatch.setattr(toolpaths, "refuse_too_near", lambda *_: None)
+    failed = [check for check in made(near, drawings)[2] if check.status == "failed"]
+    assert {check.name for check in failed} == {"cuts as asked"}
+    assert "cuts into what is to stay beside it" in str(failed[0].findings[0])
 
 
 def test_a_lost_pair_is_told(tags: str, drawings: Path, monkeypatch: Patch) -> None:
