@@ -14,6 +14,9 @@ from pathkit.model.curve import Curve
 FLAT: Final = 1e-3
 """mm between an arc and its chords where subpaths cross."""
 
+GRID: Final = 1e-6
+"""mm to which crossings are rounded."""
+
 
 def closed_by_fill(curve: Curve) -> Curve:
     """A subpath as filling closes it: by a straight line from its end to its start. A straight one stays a line."""
@@ -64,7 +67,8 @@ def _worked_out(flat: Sequence[NDArray[np.float64]], even_odd: bool) -> list[Cur
     """Rings round the faces, cut out by all subpaths together, whose winding number says that they are filled."""
     import shapely
 
-    edges = shapely.union_all([shapely.LinearRing(vertices) for vertices in flat])
+    # Lines that run back on themselves cross wherever rounding likes; on a grid they do so alike.
+    edges = shapely.union_all([shapely.LinearRing(vertices) for vertices in flat], grid_size=GRID)
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(edges)))
     filled: list[Any] = []
     for face in faces:

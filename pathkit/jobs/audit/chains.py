@@ -17,6 +17,9 @@ from pathkit.jobs.audit.plane import Points
 CRUMB: Final = 1e-6
 """mm²: what is smaller encloses nothing."""
 
+GRID: Final = 1e-6
+"""mm to which crossings are rounded: a line that runs back on itself has thousands of them."""
+
 _TURNS: Final = 0.05
 """Radians that a curve turns in the eighth at its end at least, to be plainly no straight side there."""
 
@@ -93,7 +96,7 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
     if not rings:
         return lines
     edges = [shapely.LinearRing(ring.points) for ring in rings]
-    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(shapely.union_all(edges))))
+    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(shapely.union_all(edges, grid_size=GRID))))
     spots = [face.representative_point().coords[0] for face in faces]
     turns = [sum(_turns(ring.points, spot) for ring in rings) for spot in spots]
     shows = [turn % 2 == 1 if rule == "evenodd" else turn != 0 for turn in turns]
@@ -103,7 +106,9 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
     )
     if apart:
         shown = shapely.boundary(whole)
-        return [*lines, *(ring for ring in rings if shapely.dwithin(shown, shapely.Point(ring.points[0]), 1e-9))]
+        # No other ring comes near it: a ring is an edge of the whole all along, or nowhere.
+        keep = [bool(shapely.dwithin(shown, edge, 10.0 * GRID)) for edge in edges]
+        return [*lines, *(ring for ring, edge_too in zip(rings, keep, strict=True) if edge_too)]
     around = [
         shapely.get_coordinates(ring)
         for piece in shapely.get_parts(whole)
