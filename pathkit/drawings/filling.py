@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import SMALLEST, rings_of
+from pathkit.curves.regions import rings_of
 from pathkit.model.curve import Curve
-
-FLAT: Final = 1e-3
-"""mm between an arc and its chords where subpaths cross."""
-
-GRID: Final = 1e-6
-"""mm to which crossings are rounded."""
+from pathkit.tolerances import NO_AREA, SAME_PLACE, SHAPE_CHORDS
 
 
 def closed_by_fill(curve: Curve) -> Curve:
@@ -29,13 +24,13 @@ def edges_of_fill(curves: Sequence[Curve], *, even_odd: bool = False) -> tuple[C
     """The edges of what one element fills, by the rule of non-zero winding unless ``even_odd``. Open curves are kept.
 
     Where no subpath crosses or touches itself or another, its curves stay as they are, less those that lie within what
-    is filled anyway. Where they do, the edge of the whole is worked out, its arcs as chords within `FLAT` mm.
+    is filled anyway. Where they do, the edge of the whole is worked out, its arcs as chords within `SHAPE_CHORDS` mm.
     """
     rings = [curve for curve in curves if curve.closed]
     lines = [curve for curve in curves if not curve.closed]
     if not rings:
         return tuple(lines)
-    flat = [ring.flattened(FLAT) for ring in rings]
+    flat = [ring.flattened(SHAPE_CHORDS) for ring in rings]
     kept = _apart(rings, flat, even_odd) if all(len(vertices) > 2 for vertices in flat) else None
     if kept is None:
         kept = _worked_out([vertices for vertices in flat if len(vertices) > 2], even_odd)
@@ -68,7 +63,7 @@ def _worked_out(flat: Sequence[NDArray[np.float64]], even_odd: bool) -> list[Cur
     import shapely
 
     # Lines that run back on themselves cross wherever rounding likes; on a grid they do so alike.
-    edges = shapely.union_all([shapely.LinearRing(vertices) for vertices in flat], grid_size=GRID)
+    edges = shapely.union_all([shapely.LinearRing(vertices) for vertices in flat], grid_size=SAME_PLACE)
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(edges)))
     filled: list[Any] = []
     for face in faces:
@@ -77,7 +72,7 @@ def _worked_out(flat: Sequence[NDArray[np.float64]], even_odd: bool) -> list[Cur
         if turns % 2 if even_odd else turns:
             filled.append(face)
     whole = shapely.union_all(filled)
-    return [ring for ring in rings_of(whole) if abs(ring.area) > SMALLEST]
+    return [ring for ring in rings_of(whole) if abs(ring.area) > NO_AREA]
 
 
 def _winding(ring: NDArray[np.float64], x: float, y: float) -> int:

@@ -13,6 +13,7 @@ from pathkit.jobs.shapes import Shaped, Shapes, bounds_of
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.operations import rectangle
+from pathkit.tolerances import BOX_AT_LEAST
 
 
 @dataclass(frozen=True)
@@ -41,14 +42,24 @@ def drawn(file: JobFile) -> Drawn:
         frame = every[0]
     else:
         box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
+        frame = rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
     return Drawn(made, frame, tuple(maker.notes))
+
+
+def widest_lead(file: JobFile) -> float:
+    """mm by which leads run beside an outline at most."""
+    return max((op.lead for op in _outside(file)), default=0.0)
+
+
+def _outside(file: JobFile) -> list[schema.Contour]:
+    every = (op for part in file.form.part for op in part.operations)
+    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
+    outside = _outside(file)
     tools = [bits.tool(op.tool) for op in (outside or operations)]
     return max(tools, key=lambda tool: tool.diameter)
 

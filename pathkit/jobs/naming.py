@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
+from pathkit.operations.contour import numbered
+
+Thing = TypeVar("Thing")
 
 
 def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
@@ -28,6 +32,16 @@ def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
         name: name if plain and (name not in others or name == operation.title) else f"{operation.title} {name}"
         for name in names
     }
+
+
+def titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
+    """Things of one name, each with its own: numbered where there are several."""
+    return list(zip(titles(name, len(things)), things, strict=True))
+
+
+def titles(name: str, count: int) -> tuple[str, ...]:
+    """The names of so many things of one name."""
+    return numbered(name, count) if count else ()
 
 
 @dataclass

@@ -18,7 +18,7 @@ KEYS: Final[Mapping[str, str]] = {
     "hold_tabs": "[passes] hold_tabs: width, count, height; or false",
     "ramp_entries": "[passes] ramp_entries: angle, helix_diameter",
     "webs": "[layout] web or spacing",
-    "merge_stepdowns": "[passes] merge_stepdowns: strict, enter_in_waste",
+    "spare_top_edge": "[passes] spare_top_edge: strict; or false",
 }
 """The keys of a job file that passes, and what looks at webs, go by."""
 

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from pathkit.curves.regions import line_of
 from pathkit.drawings.drawing import Drawn
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
+from pathkit.tolerances import BETWEEN_SHAPES, DRAWN_TWICE, SAME_LENGTH, SHAPE_CHORDS, WIDEST_BIT_STEP
 
 if TYPE_CHECKING:
     from pathkit.jobs.shapes import Outline
-
-SAME: Final = 0.01
-"""mm: curves nowhere further from each other are one and the same."""
-
-FLAT: Final = 1e-3
-"""mm between arcs and the chords that stand for them here."""
 
 
 class Pair(NamedTuple):
@@ -56,14 +51,14 @@ def twice(curves: Sequence[Curve]) -> Iterator[tuple[int, int]]:
         return
     boxes = [curves[k].bounds for k in plain]
     corners = shapely.points([box[:2] for box in boxes])
-    near = shapely.STRtree(corners).query(corners, "dwithin", 2.0 * SAME)
+    near = shapely.STRtree(corners).query(corners, "dwithin", 2.0 * DRAWN_TWICE)
     for one, other in zip(*(column.tolist() for column in near), strict=True):
-        if one >= other or max(abs(a - b) for a, b in zip(boxes[one], boxes[other], strict=True)) > 2.0 * SAME:
+        if one >= other or max(abs(a - b) for a, b in zip(boxes[one], boxes[other], strict=True)) > 2.0 * DRAWN_TWICE:
             continue
         a, b = curves[plain[one]], curves[plain[other]]
-        if a.closed != b.closed or not math.isclose(a.length, b.length, rel_tol=0.01, abs_tol=SAME):
+        if a.closed != b.closed or not math.isclose(a.length, b.length, rel_tol=SAME_LENGTH, abs_tol=DRAWN_TWICE):
             continue
-        if shapely.hausdorff_distance(line_of(a), line_of(b), densify=0.1) <= SAME:
+        if shapely.hausdorff_distance(line_of(a), line_of(b), densify=0.1) <= DRAWN_TWICE:
             yield plain[one], plain[other]
 
 
@@ -87,7 +82,7 @@ def overlapping(curves: Sequence[Curve]) -> tuple[Pair, ...]:
     rings = [k for k, curve in enumerate(curves) if curve.closed]
     if len(rings) < 2:
         return ()
-    plates = [shapely.Polygon(curves[k].flattened(FLAT)) for k in rings]
+    plates = [shapely.Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in rings]
     found: list[Pair] = []
     for one, other in zip(*(c.tolist() for c in shapely.STRtree(plates).query(plates, "overlaps")), strict=True):
         if one < other and (common := _in_common(plates[one], plates[other])) is not None:
@@ -104,7 +99,7 @@ def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: 
         shapely.difference(_plate(o.outer), shapely.union_all([_plate(hole) for hole in o.holes])) for _, o in named
     ]  # fmt: skip
     found: list[Finding] = []
-    first, second = shapely.STRtree(solids).query(solids, "dwithin", distance=diameter - SAME)
+    first, second = shapely.STRtree(solids).query(solids, "dwithin", distance=diameter - BETWEEN_SHAPES)
     for a, b in zip(first.tolist(), second.tolist(), strict=True):
         if a >= b:
             continue
@@ -118,7 +113,7 @@ def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: 
         fix = (
             f"tool: a bit of at most {math.floor(100.0 * gap) / 100.0:g} mm; or scale the shape up, or move them apart"
         )
-        fix = fix if gap >= SAME else "unite them, or move them apart"
+        fix = fix if gap >= WIDEST_BIT_STEP else "unite them, or move them apart"
         found.append(Finding(check="shape", what=what, fix=fix, toolpath=name))
     if found:
         raise InputError(found)
@@ -129,7 +124,7 @@ def _in_common(one: Any, other: Any) -> Any:
     import shapely
 
     common = shapely.intersection(one, other)
-    rounding = 2.0 * FLAT * min(one.length, other.length)
+    rounding = 2.0 * SHAPE_CHORDS * min(one.length, other.length)
     return common if min(common.area, one.area, other.area) > rounding else None
 
 
@@ -141,4 +136,4 @@ def _place(area: Any) -> tuple[float, float]:
 def _plate(curve: Curve) -> Any:
     import shapely
 
-    return shapely.Polygon(curve.flattened(FLAT))
+    return shapely.Polygon(curve.flattened(SHAPE_CHORDS))

@@ -19,6 +19,7 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.model.checking import placed
 from pathkit.model.tool import Cutting, Tool
+from pathkit.operations.materials import why_not
 from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
 
@@ -112,6 +113,8 @@ def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) ->
         path = (*path, "kind")
     elif fault["type"] in ("model_type", "dict_type", "model_attributes_type"):
         what, fix = f"{name}: must be a table, not {_short(fault['input'])}", f"write [{name}] and its keys below"
+    elif path == ("stock", "material") and (why := why_not(str(fault["input"]))) is not None:
+        what, fix = f"{name}: {_short(fault['input'])} must not be cut: {why}", "take another material"
     elif (now := _renamed(path, fault["input"])) is not None:
         what, fix = f"{name}: {_short(fault['input'])} has another name now", f"write {path[-1]} = {now!r}"
     elif "input" in fault and not isinstance(fault["input"], (dict, list)):
@@ -185,6 +188,8 @@ _INNER: Final[dict[str, type[schema.Table]]] = {
 def _inner(kind: Any, step: str) -> Any:
     if step == "slot":
         return schema.SlotShape if kind is schema.Shape else schema.Slot
+    if step == "cutting" and kind is schema.Machine:
+        return schema.Strength
     if step == "zones":
         return schema.PartZone if kind is schema.Part else schema.Zone
     if step == "operations":

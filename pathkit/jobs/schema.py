@@ -6,12 +6,14 @@ JSON schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from pathkit.model.tool import SMALLEST
 from pathkit.model.toolpath import FINEST
+from pathkit.operations.materials import Material
 from pathkit.operations.pocket import FINEST_STEPOVER
 
 Length = Annotated[float, Field(gt=0.0, le=1e5)]
@@ -23,6 +25,17 @@ Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
+
+SHARE: Final = r"^(100|[1-9][0-9]?)%$"
+
+
+def _share(text: str) -> str:
+    if re.fullmatch(SHARE, text) is None:
+        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+    return text
+
+
+Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
 
 
 class Table(BaseModel):
@@ -130,7 +143,7 @@ class Stock(Table):
 
     thickness: Length
     name: Name | None = None
-    material: Literal["softwood", "plywood", "hardwood"] | None = None
+    material: Material | None = None
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
@@ -196,9 +209,21 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
+class Finish(Table):
+    """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
+
+    allowance: Length
+    full_depth: bool = True
+
+
 class Contour(_Operation):
     """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
-    in the corners where the bit runs: of an opening, or those that point into what stays."""
+    in the corners where the bit runs: of an opening, or those that point into what stays.
+
+    ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
+    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
+    mm of wood are left under a cut right through, to hold what it cuts out until the skin is taken off by hand.
+    """
 
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
@@ -206,6 +231,9 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
+    core: Literal["keep", "clear", "drop"] | None = None
+    skin: Length | None = None
+    finish: Finish | None = None
 
     @model_validator(mode="after")
     def _relieved_beside(self) -> Contour:
@@ -219,6 +247,8 @@ class Pocket(_Operation):
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    ``wall_allowance`` is what the floor leaves for that pass: 0.2 mm unless given, or a tenth of the bit where that is
+    less.
     """
 
     kind: Literal["pocket"]
@@ -230,7 +260,7 @@ class Pocket(_Operation):
     relief: bool = False
     stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
     angle: Number | None = None
-    wall_allowance: Least0 = 0.2
+    wall_allowance: Least0 | None = None
     direction: Literal["climb", "conventional"] = "climb"
 
 
@@ -244,7 +274,8 @@ class Slot(_Operation):
 class Drill(_Operation):
     """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
 
-    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    Holes as wide as the bit go down in one go, or by ``peck``. A wider one is bored in turns, or cleared round and
+    round, by ``stepdown``; one hardly wider is gone into in its middle, by ``peck`` too, and brought to size.
     """
 
     kind: Literal["drill"]
@@ -284,8 +315,9 @@ class Layout(Table):
     """Where copies lie. Without this table the parts lie on the board as they are drawn.
 
     ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
-    between two kerfs (the bit's diameter unless given), ``spacing`` what lies between two copies in all: give one.
-    ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless given).
+    between two kerfs (the bit's diameter and the widest lead unless given), ``spacing`` what lies between two copies in
+    all: give one. ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless
+    given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
@@ -298,10 +330,26 @@ class Layout(Table):
     least_web: Least0 | None = None
 
 
+class Strength(Table):
+    """How much one machine is asked for: shares of the job's own values, never more than they are.
+
+    ``feed`` is for feeds along and on ramps, ``plunge`` for the way straight down. A ``stepdown`` of half means twice
+    the levels where an operation gives none: half of its whole depth at once. ``stepover`` is for all that is cleared.
+    """
+
+    feed: Share = "100%"
+    plunge: Share = "100%"
+    spindle: Share = "100%"
+    stepdown: Share = "100%"
+    stepover: Share = "100%"
+
+
 class Machine(Table):
-    """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
+    """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
+    of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
+    cutting: Strength | None = None
     board: Name | None = None
     turn: Quarters = 0
     zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None

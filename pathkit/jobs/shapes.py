@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
@@ -21,15 +21,8 @@ from pathkit.jobs import schema
 from pathkit.jobs.overlaps import Pair, lying_over, overlapping, refuse_drawn_twice, told, twice
 from pathkit.jobs.reading import JobFile
 from pathkit.model.curve import Curve
+from pathkit.tolerances import COARSE_CHORDS, COMMON_EDGE, DRAWING_GAP, DRAWING_SIZE, SHAPE_CHORDS, UNIT_GUESS
 from pathkit.toml_source import Path as KeyPath
-
-JOIN: Final = 0.05
-"""mm: gaps in drawings that are closed unless the job says otherwise; more than rounding, less than anyone means."""
-
-FLAT: Final = 0.01
-"""mm by which the chords that stand for arcs may lie inside them where shapes are told apart."""
-
-_SIZE: Final = 0.1  # mm by which a drawing may differ from the size it should have
 
 
 @dataclass(frozen=True)
@@ -156,7 +149,7 @@ class Shapes:
         points = tuple(Loose(s.curve, s.name) for s in chosen if s.curve.is_point)
         lines = [s for s in chosen if not s.curve.is_point]
         refuse_drawn_twice(lines, drawing.source)
-        within = JOIN if form.join is None else form.join
+        within = DRAWING_GAP if form.join is None else form.join
         found = (*points, *named_loops(lines, drawing.source, within=within, closed=False))
         for loose in found:
             if loose.curve.closed and (crossing := crossing_of(loose.curve)) is not None:
@@ -189,7 +182,7 @@ def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline,
     order = sorted((k for k, curve in enumerate(curves) if curve.closed), key=lambda k: -abs(curves[k].area))
     if len(order) < 2:
         return tuple(Outline(curves[k], (), tuple(names[k : k + 1])) for k in order)
-    plates = [Polygon(curves[k].flattened(1e-3)) for k in order]
+    plates = [Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in order]
     tree = shapely.STRtree(plates)
     # Any place inside will do, since rings do not cross, but none on an edge: rings may touch.
     inside = shapely.point_on_surface(plates)
@@ -240,7 +233,7 @@ def _simple(curve: Curve) -> Curve:
 def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
     box = bounds_of(curves)
     found = box[2] - box[0], box[3] - box[1]
-    if max(abs(found[0] - size[0]), abs(found[1] - size[1])) <= _SIZE:
+    if max(abs(found[0] - size[0]), abs(found[1] - size[1])) <= DRAWING_SIZE:
         return
     what = f"it measures {found[0]:.3f} × {found[1]:.3f} mm and should measure {size[0]:g} × {size[1]:g} mm"
     ratios = [want / have for want, have in zip(size, found, strict=True) if have > 0.0]
@@ -248,7 +241,7 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
         (25.4, "the drawing is in inches"),
         (1 / 25.4, "the drawing is in mm, and was read as inches"),
     ):
-        if ratios and all(abs(ratio / factor - 1.0) < 0.01 for ratio in ratios):
+        if ratios and all(abs(ratio / factor - 1.0) < UNIT_GUESS for ratio in ratios):
             what += f"; perhaps {said}"
     raise InputError([Finding(check="drawing", what=what, fix="mend the drawing, its units, or use scale")])
 
@@ -258,12 +251,12 @@ def _told(finding: Finding) -> str:
 
 
 def area_of(curve: Curve) -> Any:
-    """The inside of a closed curve (shapely), within `FLAT` mm."""
+    """The inside of a closed curve (shapely), within `COARSE_CHORDS` mm."""
     from shapely.geometry import Polygon
 
-    return Polygon(curve.flattened(FLAT)).buffer(0.0)
+    return Polygon(curve.flattened(COARSE_CHORDS)).buffer(0.0)
 
 
 def overlap(one: Curve, other: Curve) -> bool:
     """Whether two closed curves have more in common than an edge."""
-    return bool(area_of(one).intersection(area_of(other)).area > 1e-3)
+    return bool(area_of(one).intersection(area_of(other)).area > COMMON_EDGE)

@@ -5,30 +5,35 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final, TypeVar
+from functools import partial
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.depths import bottom_of, height
 from pathkit.jobs.drawn import Drawn, outline_of
-from pathkit.jobs.naming import Gathered, heads
+from pathkit.jobs.holes import hole_of
+from pathkit.jobs.naming import Gathered, heads, titled, titles
 from pathkit.jobs.origins import Origin, Origins
 from pathkit.jobs.overlaps import refuse_too_near
 from pathkit.jobs.reading import JobFile, dotted_path
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, area_of, overlap
+from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
-from pathkit.model.job import Feature, Part
+from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, relieve, slot
-from pathkit.operations.contour import Side, numbered
+from pathkit.model.toolpath import Toolpath, wood_above
+from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
+from pathkit.operations.contour import Side
+from pathkit.operations.finishing import Finish, finished_contour
+from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
+from pathkit.operations.openings import opening
+from pathkit.operations.pocket import STEPOVER
+from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
 from pathkit.toml_source import Path as KeyPath
-
-Thing = TypeVar("Thing")
 
 
 @dataclass(frozen=True)
@@ -78,9 +83,10 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
             origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.told)
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes)))
+            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
+        pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
@@ -91,13 +97,6 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
 
 def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
     return Origin(file.document.line_of(path), dotted_path(path), title)
-
-
-SAME: Final = 1e-6
-"""mm: heights nearer than this are one."""
-
-BEYOND: Final = 0.5
-"""mm² beyond the outline that are no more than chords and rounding."""
 
 
 @dataclass
@@ -122,6 +121,12 @@ class _Work:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
         self.finished = self.outline
 
+    @property
+    def skin(self) -> float:
+        """mm that the cuts round its outline leave under them."""
+        outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.side == "outside")
+        return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
+
     def shape(self, name: str) -> Shaped:
         return self.made.shapes[self.index, name]
 
@@ -130,7 +135,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
+                yield Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), zone.kind, zone.height)
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -157,25 +162,27 @@ class _Work:
         outlines = self.titled_outlines(form)
         if form.side == "outside":
             refuse_too_near(outlines, job.tool.diameter, job.tool.name)
-        other: Side = "inside" if form.side == "outside" else "outside"
         changed = False
         for title, outline in outlines:
             holes: list[Curve] = []
-            for k, hole_title in enumerate(_titles(f"{title} hole", len(outline.holes))):
+            for k, hole_title in enumerate(titles(f"{title} hole", len(outline.holes))):
                 self.told[hole_title] = outline.told(k + 1)
                 with wrong.about(self.told[hole_title]):
-                    within = relieved(outline.holes[k], form, job, hole_title, outside=other == "outside")
-                    holes.append(within)
-                    paths += job.contour(hole_title, within, form, side=other)
-                    if other == "inside":
-                        self._feature(job, within, ())
+                    holes.append(relieved(outline.holes[k], form, job, hole_title, outside=form.side == "inside"))
+                    if form.side == "outside":
+                        paths += self._opening(job, hole_title, holes[-1], form)
+                    else:
+                        paths += job.contour(hole_title, holes[-1], form, side="outside")
             with wrong.about(self.told[title]):
                 outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
-                paths += job.contour(title, outer, form, side=form.side)
-                if form.side == "inside":
-                    self._feature(job, outer, tuple(holes))
-                elif outline.outer is self.outline:
-                    self._relieve_outline(job, form, outer)
+                if form.side == "outside":
+                    paths += job.contour(title, outer, form, side="outside")
+                    if outline.outer is self.outline:
+                        self._relieve_outline(job, form, outer)
+                elif outline.holes:
+                    paths += self._around(job, title, outer, holes, form)
+                else:
+                    paths += self._opening(job, title, outer, form)
                 changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
         wrong.raise_any()
         if form.relief and not changed:
@@ -187,13 +194,32 @@ class _Work:
         """The part is what is left with the bites taken out of it: right through, and by one bit."""
         if not form.relief or relieved == self.outline:
             return
-        if form.top is not None or job.bottom > self.stock.lowest_underside + SAME:
+        if form.top is not None or not (form.skin or self._through(job)):
             what = "relief of the part's outline goes from the board's top right through it, and this contour does not"
             fix = "set relief on the contour with bottom.through = true and no top, and cut all of the outline by it"
             raise refusal(job.name, what, fix)
         if self.finished not in (self.outline, relieved):
             raise refusal(job.name, "the outline is relieved for two bits", "set relief on one of its contours")
         self.finished = relieved
+
+    def _around(
+        self, job: _Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
+    ) -> tuple[Toolpath, ...]:  # fmt: skip
+        """The outer edge of what has islands in it."""
+        if form.core not in (None, "keep"):
+            what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+            raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
+        self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
+        return job.contour(title, edge, form, side="inside")
+
+    def _opening(self, job: _Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
+        paths, core = opening(
+            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
+            stepover=STEPOVER * self.bits.strength.stepover, direction=form.direction, bottom=job.bottom, top=job.top,
+            stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
+        )  # fmt: skip
+        self._feature(job, edge, (), core=core)
+        return paths
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
@@ -206,7 +232,8 @@ class _Work:
                 outer = relieved(outline.outer, form, job, title)
                 paths += pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
+                    stepover=form.stepover * self.bits.strength.stepover, islands=islands,
+                    angle=self.grain if form.angle is None else form.angle,
                     wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                     open_edges=edges, lead=form.lead, overlap=form.overlap,
                 )  # fmt: skip
@@ -223,7 +250,7 @@ class _Work:
             with wrong.about(self.told[title]):
                 paths += slot(
                     title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    width=width, part=self.part.name,
+                    width=width, part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
                 outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
                 self._feature(job, outer, tuple(holes))
@@ -231,20 +258,19 @@ class _Work:
         return tuple(paths)
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
-        titles: list[str] = []
+        names: list[str] = []
         holes: list[tuple[tuple[float, float], float]] = []
         for shape, head in heads(self.part, form).items():
             curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
-            titles += _titles(name, len(curves))
-            holes += [_hole(curve, form.diameter, job.meant.diameter, name) for curve in curves]
-        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(titles, holes, strict=True)}
+            names += titles(name, len(curves))
+            holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
+        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
-        for title, (centre, diameter) in zip(titles, holes, strict=True):
-            circle = Curve.circle(centre, diameter / 2.0)
-            if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):
+        for title, (centre, diameter) in zip(names, holes, strict=True):
+            if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
                     part=self.part.name,
@@ -253,13 +279,12 @@ class _Work:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
                 raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
-                # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
-                paths += pocket(
-                    title, circle, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
-                    part=self.part.name,
+                paths += bore(
+                    title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
+                    stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
+                    stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
-            self._feature(job, circle, ())
+            self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
@@ -269,7 +294,7 @@ class _Work:
         for title, curve in self.titled_lines(form):
             self.marked.append(curve)
             with wrong.about(self.told[title]):
-                if whole is not None and whole.disjoint(line_of(curve, FLAT)):
+                if whole is not None and whole.disjoint(line_of(curve, COARSE_CHORDS)):
                     raise self._outside(job)
                 paths += engrave(
                     title, [curve], job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -283,9 +308,9 @@ class _Work:
         found: list[tuple[str, Outline]] = []
         for shape, head in heads(self.part, form).items():
             name = f"{self.part.name} {head}"
-            titled = _titled(name, self.shape(shape).closed(name))
-            self.told |= {title: outline.told() if len(titled) > 1 else "" for title, outline in titled}
-            found += titled
+            mine = titled(name, self.shape(shape).closed(name))
+            self.told |= {title: outline.told() if len(mine) > 1 else "" for title, outline in mine}
+            found += mine
         return found
 
     def titled_lines(self, form: schema.Operation) -> list[tuple[str, Curve]]:
@@ -293,29 +318,35 @@ class _Work:
         found: list[tuple[str, Curve]] = []
         for shape, head in heads(self.part, form).items():
             name, made = f"{self.part.name} {head}", self.shape(shape)
-            titled = _titled(name, made.lines(name))
-            self.told |= {title: made.told(k) if len(titled) > 1 else "" for k, (title, _) in enumerate(titled)}
-            found += titled
+            mine = titled(name, made.lines(name))
+            self.told |= {title: made.told(k) if len(mine) > 1 else "" for k, (title, _) in enumerate(mine)}
+            found += mine
         return found
 
     def _outside(self, job: _Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
-    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False) -> None:
-        bottom = job.bottom
+    def _through(self, job: _Cut) -> bool:
+        return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
+
+    def _feature(
+        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
+    ) -> None:
         if self.outline is not None:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
             beyond = area_of(curve).difference(area_of(self.outline)).area
-            if beyond > BEYOND and not open_edged:
+            if beyond > BEYOND_OUTLINE and not open_edged:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
-        if bottom <= self.stock.lowest_underside + SAME:
-            # What stands within a hole that goes through falls out: the hole is whole.
-            self.holes.append(Feature(curve))
+        if not self._through(job):
+            self.recesses.append(Feature(curve, job.bottom, islands, core))
+        elif islands and core == "clear":
+            # What is cleared round comes out in one piece: it has to be held until then.
+            self.holes.append(Feature(curve, None, islands, "keep"))
         else:
-            self.recesses.append(Feature(curve, bottom, islands))
+            self.holes.append(Feature(curve, core=core))
 
 
 class _Cut:
@@ -326,16 +357,23 @@ class _Cut:
         self.meant = bits.meant(form.tool)
         self.tool = bits.tool(form.tool)
         self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
-        self.bottom = height(form.bottom, stock)
-        _sound_bottom(self.bottom, stock)
+        self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(form.stepdown, form.tool)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(form.stepdown, form.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
-        return contour(
+        finish = finish_of(form) if side != "on" else None
+        cut = contour if finish is None else partial(finished_contour, finish=finish)
+        return cut(
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
+
+
+def finish_of(form: schema.Contour) -> Finish | None:
+    """The last lap that a contour's wall gets, if any."""
+    return None if form.finish is None else Finish(form.finish.allowance, form.finish.full_depth)
 
 
 def relieved(
@@ -351,48 +389,7 @@ def relieved(
     return ring if len(found.sweeps) == len(ring.sweeps) else found
 
 
-def height(depth: schema.Depth, stock: Stock) -> float:
-    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
-    if depth.from_top is not None:
-        return stock.top - depth.from_top
-    if depth.above_bed is not None:
-        return stock.bed + depth.above_bed
-    assert depth.through is not None
-    return stock.through() if depth.through is True else stock.through(depth.through)
-
-
-def _sound_bottom(bottom: float, stock: Stock) -> None:
-    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
-    lies above the top of the thinnest board."""
-    bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
-    if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
-        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
-        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
-    if thick + SAME < bottom < thin + SAME:
-        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
-        fix = "say bottom.through = true to cut every board right through, or leave a floor"
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
-    if stock.lowest_top - SAME < bottom < stock.highest_top - SAME:
-        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
-        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
-
-
-def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:
-    """Centre and diameter of a hole at a point, or in the middle of a circle whatever its spans."""
-    if curve.is_point:
-        return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
-    box = curve.bounds
-    width, depth = box[2] - box[0], box[3] - box[1]
-    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < 0.01
-    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
-        raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
-    return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
-
-
-def _titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
-    return list(zip(_titles(name, len(things)), things, strict=True))
-
-
-def _titles(name: str, count: int) -> tuple[str, ...]:
-    return numbered(name, count) if count else ()
+def _angle_down(file: JobFile) -> float:
+    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
+    options = file.form.passes.get("ramp_entries")
+    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE

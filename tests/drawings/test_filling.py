@@ -6,6 +6,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely.geometry.base import BaseGeometry
 
 from pathkit.drawings.drawing import Drawing
 from pathkit.drawings.svg import read_svg
@@ -32,7 +33,7 @@ def area_of(drawing: Drawing) -> float:
 
 def audited(inside: str, root: str = "") -> float:
     rings = [shapely.Polygon(ring) for ring in svg_figure(text(inside, root), ASKED).rings]
-    area = shapely.Polygon()
+    area: BaseGeometry = shapely.Polygon()
     for ring in rings:
         area = area.symmetric_difference(ring)
     return float(area.area)

@@ -76,7 +76,7 @@ def test_what_would_be_cut_twice_is_named(tmp_path: Path, drawn: str, work: str,
         (BOX + ACROSS, ENGRAVE, 2),  # lines may cross
         (BOX + '<rect x="30" y="10" width="9" height="20"/>', POCKET, 4),  # an edge in common is no overlap
         (BOX + '<rect x="33.1" y="10" width="9" height="20"/>', OUTSIDE, 2),
-        (BOX + '<rect x="14" y="14" width="8" height="8"/>', OUTSIDE, 2),  # a hole
+        (BOX + '<rect x="14" y="14" width="8" height="8"/>', OUTSIDE, 3),  # a hole, cleared: rows and a wall
         (BOX + '<rect x="10" y="14" width="8" height="8"/>', POCKET, 2),  # a hole that touches the edge
     ],
 )

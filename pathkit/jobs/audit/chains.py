@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,15 +13,7 @@ from numpy.typing import NDArray
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.figures import CURVED, STRAIGHT, UNCLEAR, Corner, corners_of
 from pathkit.jobs.audit.plane import Points
-
-CRUMB: Final = 1e-6
-"""mm²: what is smaller encloses nothing."""
-
-GRID: Final = 1e-6
-"""mm to which crossings are rounded: a line that runs back on itself has thousands of them."""
-
-_TURNS: Final = 0.05
-"""Radians that a curve turns in the eighth at its end at least, to be plainly no straight side there."""
+from pathkit.jobs.audit.tolerances import HAIR, NO_AREA, ROUNDING, TURNS
 
 
 @dataclass(frozen=True)
@@ -55,7 +47,7 @@ def chain_of(points: Any, kinds: Sequence[int] | int, closed: bool = False) -> C
     of = np.broadcast_to(np.asarray(kinds, dtype=np.int8), len(array) - 1)
     if closed and not np.array_equal(array[0], array[-1]):
         array, of = np.concatenate([array, array[:1]]), np.append(of, np.int8(STRAIGHT))
-    long = np.hypot(*np.diff(array, axis=0).T) > 1e-9
+    long = np.hypot(*np.diff(array, axis=0).T) > ROUNDING
     if not long.any():
         return Chain(array[:1], of[:0], False)
     # Of a piece of no length the vertex it begins at goes, and the last stays where it is.
@@ -70,13 +62,13 @@ def kinds_of_curve(points: Points) -> list[int]:
     if length > 0.0:
         beside = np.abs((points - points[0]) @ np.array([-chord[1], chord[0]])) / length
         along = np.diff(points @ chord)
-        if beside.max() <= 1e-9 * length and along.min() >= 0.0:
+        if beside.max() <= ROUNDING * length and along.min() >= 0.0:
             return [STRAIGHT] * count
     kinds = [CURVED] * count
     way = np.diff(points, axis=0)
     eighth = max(1, count // 8)
     for end, other in ((0, eighth), (-1, -1 - eighth)):
-        if abs(_turn(way[end], way[other])) < _TURNS:
+        if abs(_turn(way[end], way[other])) < TURNS:
             kinds[end] = UNCLEAR
     return kinds
 
@@ -96,7 +88,8 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
     if not rings:
         return lines
     edges = [shapely.LinearRing(ring.points) for ring in rings]
-    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(shapely.union_all(edges, grid_size=GRID))))
+    # Crossings are rounded: a line that runs back on itself has thousands of them.
+    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(shapely.union_all(edges, grid_size=HAIR))))
     spots = [face.representative_point().coords[0] for face in faces]
     turns = [sum(_turns(ring.points, spot) for ring in rings) for spot in spots]
     shows = [turn % 2 == 1 if rule == "evenodd" else turn != 0 for turn in turns]
@@ -107,13 +100,13 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
     if apart:
         shown = shapely.boundary(whole)
         # No other ring comes near it: a ring is an edge of the whole all along, or nowhere.
-        keep = [bool(shapely.dwithin(shown, edge, 10.0 * GRID)) for edge in edges]
+        keep = [bool(shapely.dwithin(shown, edge, 10.0 * HAIR)) for edge in edges]
         return [*lines, *(ring for ring, edge_too in zip(rings, keep, strict=True) if edge_too)]
     around = [
         shapely.get_coordinates(ring)
         for piece in shapely.get_parts(whole)
         for ring in (piece.exterior, *piece.interiors)
-        if shapely.Polygon(ring).area > CRUMB
+        if shapely.Polygon(ring).area > NO_AREA
     ]
     return [*lines, *(chain_of(ring, STRAIGHT, closed=True) for ring in around)]
 

@@ -15,9 +15,10 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit.chains import Chain, chain_of, filled, joined, kinds_of_curve
-from pathkit.jobs.audit.figures import CURVED, EXACT, JOIN, STRAIGHT, CannotRead, Figure
+from pathkit.jobs.audit.figures import CURVED, JOIN, STRAIGHT, CannotRead, Figure
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import CHORDED, EXACT, FINE
 
 PER: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96}
 """mm in a unit; pt and px as CSS Values 3 has them."""
@@ -27,12 +28,6 @@ INSUNITS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
 
 PIECES: Final = 64
 """Straight pieces that stand for a Bézier or an arc of a path."""
-
-FINE: Final = EXACT / 10.0
-"""mm by which chords may lie beside the curves of a DXF."""
-
-CHORDED: Final = 0.01
-"""mm: Béziers are followed by chords here and by arcs there, each a little beside the curve."""
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"

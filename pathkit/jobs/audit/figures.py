@@ -16,9 +16,7 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
-
-EXACT: Final = 0.02
-"""mm by which what was made may lie beside what was drawn: chords of arcs here and there, and rounding."""
+from pathkit.jobs.audit.tolerances import EXACT, ROUNDING
 
 JOIN: Final = 0.05
 """mm: gaps of a drawing that are closed, unless the job says otherwise."""
@@ -202,12 +200,12 @@ def corners_of(points: Any, kinds: Sequence[int], area: float) -> tuple[Corner, 
         back, ahead = ring[k - 1] - ring[k], ring[(k + 1) % len(ring)] - ring[k]
         back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)
         angle = math.degrees(math.acos(max(-1.0, min(1.0, float(back @ ahead)))))
-        if angle > SHARP + 1e-9 or CURVED in (kinds[k - 1], kinds[k]):
+        if angle > SHARP + ROUNDING or CURVED in (kinds[k - 1], kinds[k]):
             continue
         if UNCLEAR in (kinds[k - 1], kinds[k]):
             return None
         way = back + ahead
-        if not math.hypot(*way) > 1e-9:
+        if not math.hypot(*way) > ROUNDING:
             return None
         within = area * (ahead[0] * back[1] - ahead[1] * back[0]) > 0.0
         found.append(Corner(ring[k], way / math.hypot(*way), angle, within))

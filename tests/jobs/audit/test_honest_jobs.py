@@ -1,4 +1,4 @@
-"""Honest jobs raise no alarm: random small job files, those of README and demo, and ones that once showed a gap."""
+"""Honest jobs raise no alarm: random small job files, those of README and demo, and some that once showed a gap."""
 
 from __future__ import annotations
 
@@ -15,7 +15,10 @@ from hypothesis import strategies as st
 
 from pathkit.errors import PathkitError
 from pathkit.jobs.demo import demo_machines, demo_text
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.operations import layout
+from pathkit.registry import load_machine
 
 Alarms = Callable[..., list[str]]
 
@@ -52,7 +55,7 @@ name = "plate"
 def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
     """The text of a small job file, bits to build for, and whether tabs are wanted."""
 
-    def chosen(*values: object) -> object:
+    def chosen(*values: Any) -> Any:
         return draw(st.sampled_from(values))
 
     def number(low: float, high: float) -> float:
@@ -101,7 +104,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
         '[layout]\norder = "part"\nspacing = 13\nalign = "centre"\n',
     )  # fmt: skip
     text += chosen("", "[passes]\nramp_entries = { angle = 4 }\n", "[passes]\nhold_tabs = { count = 3, width = 4 }\n")
-    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)  # type: ignore[return-value]
+    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)
 
 
 @settings(max_examples=20)
@@ -163,12 +166,14 @@ in.rectangle = {{ corner = [20, 20], width = 30, depth = 20 }}
 edge.rectangle = {{ corner = [60, 10], width = 20, depth = 15 }}
 bay.path = "M 20 45 L 40 45 C 45 45 45 60 40 60 L 20 60 Z"
 frame.path = "M 54 30 h 30 v 30 h -30 z M 60 36 v 18 h 18 v -18 z"
+pane.path = "M 16 14 h 68 v 52 h -68 z M 34 30 v 20 h 32 v -20 z"
 ring.circle = {{ centre = [70, 50], radius = 8 }}
 line.line = [[20, 64], [50, 64]]
 tight.circle = {{ centre = [30, 50], radius = 2.0125 }}
 sharp.polygon = [[20, 20], [70, 20], [22, 40]]
 post.circle = {{ centre = [47, 30], radius = 6 }}
 cross.polygon = [[30, 10], [60, 10], [60, 30], [85, 30], [85, 55], [60, 55], [60, 75], [30, 75], [30, 55], [30, 30]]
+ell.polygon = [[120, 10], [170, 10], [170, 40], [150, 40], [150, 75], [120, 75]]
 {works}
 {rest}
 """
@@ -178,10 +183,18 @@ CASES = {
     "an opening with room for a peg": [
         'kind = "contour"\nshape = "in"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
     "an outline with room for pegs": [PLAIN.replace("outline", "cross") + "\nrelief = true"],
+    "an outline with room for pegs on a skin": [PLAIN.replace("outline", "cross") + "\nrelief = true\nskin = 0.6"],
+    "several shapes with room for pegs": [PLAIN.replace('"outline"', '["cross", "ell"]') + "\nrelief = true"],
+    "several shapes with a last lap": [
+        PLAIN.replace('"outline"', '["cross", "ell"]') + "\nfinish = { allowance = 0.3 }"],
+    "a window with room for pegs in what is cut round": [
+        PLAIN.replace("outline", "frame") + '\nrelief = true\ncore = "keep"'],
+    "a frame cut through with room for pegs": [
+        'kind = "contour"\nshape = "pane"\nside = "inside"\nbottom.through = true\nrelief = true\nstepdown = 2', PLAIN],
     "a frame with room for pegs inside and out": [
         'kind = "contour"\nshape = "frame"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
     "an outline roughed by one contour and relieved by the next": [
-        PLAIN.replace("outline", "cross") + '\nname = "rough"',
+        PLAIN.replace("outline", "cross").replace("through = true", "from_top = 5") + '\nname = "rough"',
         PLAIN.replace("outline", "cross").replace("mill", "compression") + '\nrelief = true\nname = "fine"'],
     "an open edge": [
         'kind = "pocket"\nshape = "edge"\nbottom.from_top = 3\nopen_edges = ["outline"]\nstepdown = 2', PLAIN],
@@ -208,10 +221,9 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
     works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
-    passes = "[passes]\nmerge_stepdowns = { enter_in_waste = true }\n" if name == "entered in waste" else ""
     text = TWO_BITS.format(
         zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works),
-        rest=layout + passes,
+        rest=layout,
     )  # fmt: skip
     assert not alarms(text)
 
@@ -275,9 +287,9 @@ def test_a_copy_upon_a_clamp_or_over_the_margin_is_told(alarms: Alarms, monkeypa
 
 
 def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
-    import ezdxf
+    from ezdxf import filemanagement
 
-    document = ezdxf.new(units=1)  # inches
+    document = filemanagement.new(units=1)  # inches
     space = document.modelspace()
     inch = 25.4
     corners = [(20 / inch, 20 / inch), (50 / inch, 20 / inch), (50 / inch, 40 / inch), (20 / inch, 40 / inch)]
@@ -309,9 +321,9 @@ def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
 
 def test_corners_of_drawings_are_known(alarms: Alarms, tmp_path: Path) -> None:
     """Room for pegs in corners between straight sides, and none where a side is a curve, however it is drawn."""
-    import ezdxf
+    from ezdxf import filemanagement
 
-    document = ezdxf.new(units=4)
+    document = filemanagement.new(units=4)
     bay = [(20, 20), (50, 20), (50, 40), (40, 40), (40, 30), (20, 30)]
     document.modelspace().add_lwpolyline([(*place, 0.0 if k else 0.6) for k, place in enumerate(bay)],
                                          format="xyb", close=True)  # fmt: skip
@@ -341,3 +353,40 @@ def test_what_a_drawing_says_that_is_not_read_here_is_named(alarms: Alarms, tags
     found = alarms(text, folder=tmp_path)
     assert found
     assert all("not run" in each and "<use>" in each for each in found)
+
+
+@pytest.mark.parametrize("lead", [0.0, 2.5])
+def test_copies_with_leads_lie_so_much_further_apart(alarms: Alarms, tags: str, lead: float) -> None:
+    text = tags.replace("bottom.through = 0.4", f"bottom.through = 0.4\nlead = {lead}").replace(
+        "width = 190", "width = 400"
+    )
+    (order,) = orders_of(job_file_of(text, "job.toml"), [load_machine("grbl-front-left")], effort=0)
+    assert order.layout is not None
+    # Two kerfs of 3 mm, and a web of 3 mm beside what the lead takes.
+    assert order.layout.spacing == pytest.approx(9.0 + lead)
+    assert alarms(text) == []
+
+
+def test_copies_that_lie_too_near_for_their_leads_are_told(
+    alarms: Alarms, tags: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pathkit.jobs.planning.widest_lead", lambda file: 0.0)
+    text = tags.replace("bottom.through = 0.4", "bottom.through = 0.4\nlead = 2.5").replace(
+        "width = 190", "width = 400"
+    )
+    assert any("copies as asked" in said for said in alarms(text))
+
+
+@pytest.mark.parametrize("material", ["softwood", "plywood", "mdf", "acrylic"])
+@pytest.mark.parametrize("layout", ["", "keep_grain = false\n"])
+@pytest.mark.parametrize("options", [{}, {"bits": ("3 mm mill=2.5mm",)}, {"turn": 1}])
+def test_as_many_tabs_as_hold(
+    alarms: Alarms, tags: str, material: str, layout: str, options: dict[str, Any]
+) -> None:  # fmt: skip
+    text = tags.replace("thickness = 6", f'thickness = 6\ngrain = 30\nmaterial = "{material}"')
+    text = text.replace("margin = 8\n", f"margin = 8\n{layout}")
+    if options:
+        text = text.replace("stepdown = 2\n[layout]", "stepdown = 2\nlead = 3\n[layout]")
+    assert not alarms(
+        text.replace("count = 2, width = 5, height = 2", 'count = "auto", width = 8, height = 3'), **options
+    )
