@@ -1,6 +1,6 @@
 """Do drawings that nobody here made build, and where one cannot be cut, does the refusal say what is too fine for what?
 
-    python benchmarks/icons.py FOLDER … [--count 40] [--size 48] [--bit 1] [--seed 1] [--uses recess profile marks]
+    python -m benchmarks.icons FOLDER … [--count 40] [--size 48] [--bit 1] [--seed 1] [--uses recess profile marks]
 
 Nothing is fetched: FOLDER holds SVG files, of an icon set from a package registry, say. Of each folder so many are
 drawn by chance, brought to a size (mm of the page's longer side), and built: as a recess in a plate, as a profile cut

@@ -17,10 +17,11 @@ _BORED: Final = re.compile(r" entry( \d+)?$")
 KEYS: Final[Mapping[str, str]] = {
     "hold_tabs": "[passes] hold_tabs: width, count, height; or false",
     "ramp_entries": "[passes] ramp_entries: angle, helix_diameter",
+    "asked tabs": "[passes] hold_tabs: width, count",
     "webs": "[layout] web or spacing",
     "spare_top_edge": "[passes] spare_top_edge: strict; or false",
 }
-"""The keys of a job file that passes, and what looks at webs, go by."""
+"""The keys of a job file that passes go by, and what looks at tabs and webs."""
 
 
 @dataclass(frozen=True)

@@ -70,7 +70,8 @@ def test_what_is_filled_is_what_is_seen(icon: str) -> None:
     assert np.array_equal(np.asarray(shapely.contains(area, shapely.points(places)))[clear], seen(icon, places)[clear])
 
 
-def test_a_recess_of_48_mm_is_cut_by_a_bit_of_1_mm(tmp_path: Path) -> None:
+@pytest.mark.parametrize("icon", ["bootstrap_flag.svg", "octicons_tracked.svg"])
+def test_a_recess_of_48_mm_is_cut_by_a_bit_of_1_mm(icon: str, tmp_path: Path) -> None:
     text = f"""
 name = "sign"
 stock = {{ thickness = 4, underlay = 2 }}
@@ -79,8 +80,8 @@ tools."1 mm end mill" = {{ diameter = 1, centre_cutting = true }}
 cutting.plywood = {{ feed = 900, plunge = 300, spindle = 18000 }}
 [[part]]
 name = "sign"
-shapes.icon = {{ svg = "bootstrap_flag.svg", units = "mm", scale = {SIZE / page("bootstrap_flag.svg")}, at = [6, 6] }}
-operations = [{{ kind = "pocket", shape = "icon", bottom.from_top = 1, stepdown = 1, stepover = 0.5 }}]
+shapes.icon = {{ svg = "{icon}", units = "mm", scale = {SIZE / page(icon)}, at = [6, 6] }}
+operations = [{{ kind = "pocket", shape = "icon", bottom.from_top = 1, stepdown = 1 }}]
 """
     orders = orders_of(job_file_of(text, "sign.toml", DATA), [pk.load_machine("grbl-front-left")], effort=0)
     result = build_orders(orders, tmp_path / "out")

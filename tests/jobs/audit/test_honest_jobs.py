@@ -193,8 +193,8 @@ CASES = {
         'kind = "contour"\nshape = "pane"\nside = "inside"\nbottom.through = true\nrelief = true\nstepdown = 2', PLAIN],
     "a frame with room for pegs inside and out": [
         'kind = "contour"\nshape = "frame"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
-    "an outline roughed by one contour and relieved by the next": [
-        PLAIN.replace("outline", "cross").replace("through = true", "from_top = 5") + '\nname = "rough"',
+    "an outline begun by one contour and relieved by the next": [
+        PLAIN.replace("outline", "cross").replace("through = true", "from_top = 4") + '\nname = "rough"',
         PLAIN.replace("outline", "cross").replace("mill", "compression") + '\nrelief = true\nname = "fine"'],
     "an open edge": [
         'kind = "pocket"\nshape = "edge"\nbottom.from_top = 3\nopen_edges = ["outline"]\nstepdown = 2', PLAIN],
