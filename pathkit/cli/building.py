@@ -95,7 +95,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
         for folder in result.folders
     ]
     show_table("folders", rows, as_json=False)
-    tell(f for f in result.findings if f.severity != "note" or not result.ok)
+    tell(result.told)
     if not result.ok:
         click.echo("nothing was written: not every file could be proved", err=True)
         return FAILED

@@ -113,7 +113,8 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
             folders.append(_with_sheet(_prepared(order, boards_of(orders, order), tell)))
         except PathkitError as error:
             # The answer must say which machine it was.
-            raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
+            placed = order.placed(finding.at(file=order.folder) for finding in error.findings)
+            raise type(error)(placed) from error
     return tuple(folders)
 
 

@@ -126,6 +126,11 @@ class BuildResult:
         every += [_of_another(kept) for kept in self.kept if not kept.is_of(self.folders[0].order.mark)]
         return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
 
+    @property
+    def told(self) -> tuple[Finding, ...]:
+        """What a person should read now: where all is well no notes but those of what a bit leaves standing."""
+        return tuple(f for f in self.findings if f.severity != "note" or not self.ok or f.check == "finished shape")
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
@@ -148,4 +153,5 @@ def _of_another(kept: Kept) -> Finding:
 def _placed_findings(folder: Folder) -> list[Finding]:
     proved = (*folder.proof.findings, *folder.twin_proof.findings)
     placed = [replace(f, file=f"{folder.name}/{f.file or folder.cut_file}") for f in proved]
-    return placed + [replace(f, file=folder.name) for f in folder.findings]
+    noted = [f if f in folder.order.notes else replace(f, file=folder.name) for f in folder.findings]
+    return list(folder.order.placed([*placed, *noted]))

@@ -9,17 +9,20 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
+from pathkit.jobs.drawn import Drawn, drawn, frame_tool, widest_lead
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.order import LAST, Order
+from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
 from pathkit.jobs.strength import Strength, strength_of
-from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of, widest_lead
+from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
-from pathkit.model.job import Job, Setup
+from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock, Zone
+from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import COARSE_CHORDS, SAME_PLACE
 
 if TYPE_CHECKING:
@@ -51,7 +54,7 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
-    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...]]] = {}
+    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...], Origins]] = {}
     orders: list[Order] = []
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
@@ -61,12 +64,12 @@ def orders_of(
         if (board, strength) not in jobs:
             # Machines that take the same board at the same strength cut the same job: it is worked out once.
             jobs[board, strength] = _jobs(file, made, board, replace(tools, strength=strength))
-        boards, notes = jobs[board, strength]
+        boards, notes, origins = jobs[board, strength]
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength, file.form.stock.material,
+                strength, file.form.stock.material, origins,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip
@@ -203,12 +206,12 @@ _MOVED: Final = {
 }
 """Options of passes that files of earlier versions may still have, and what became of them."""
 
-_MOST: Final = 8
 _FULL: Final = "full-boards"
 
 
-def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...]]:
-    """Place, times, job and layout of each different board that has to be cut; and what is noted of their pieces."""
+def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...], Origins]:
+    """Place, times, job and layout of each different board that has to be cut; what is noted of their pieces, and where
+    these come from."""
     from pathkit.operations.copies import laid_out
     from pathkit.operations.layout import fill, spread
 
@@ -218,8 +221,8 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         piece = piece_of(file, made, stock, bits, grain=stock.grain)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
         _refuse_off_board(file, piece, stock)
-        only = ("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
-        return [only], piece.notes
+        only = ("", 1, _job(file, piece, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
+        return [only], piece.notes, piece.origins
     tool = frame_tool(file, bits)
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
@@ -250,8 +253,9 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         whole = replace(stock, zones=(*stock.zones, *zones))
         place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
         title = name if place != LAST else f"{name} last board"
-        jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
-    return jobs, piece.notes
+        job = _job(file, piece, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        jobs.append((place, times, job, layout))
+    return jobs, piece.notes, piece.origins
 
 
 def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
@@ -275,7 +279,10 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
         raise InputError(found)
 
 
-def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any, parts: Any) -> Job:
+def _job(
+    file: JobFile, piece: Piece, name: str, stock: Stock, toolpaths: tuple[Toolpath, ...], precedence: Any,
+    parts: tuple[Part, ...],
+) -> Job:  # fmt: skip
     """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
     from pathkit.operations import check_webs
 
@@ -285,11 +292,8 @@ def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any
         check_webs(job.toolpaths, stock, least=None if layout is None else layout.least_web)
     except (ModelError, Refused) as error:
         kind = InputError if isinstance(error, ModelError) else Refused
-        # What is wrong with one copy is wrong with all: a few of them tell it.
-        told = [f.at(file=file.source) for f in error.findings[:_MOST]]
-        if more := len(error.findings) - len(told):
-            told[-1] = replace(told[-1], what=f"{told[-1].what}; and {more} more like these")
-        raise kind(told) from None
+        names = [part.name for part in parts], [path.name for path in toolpaths]
+        raise kind(f.at(file=file.source) for f in piece.origins.placed(error.findings, *names)) from None
     return job
 
 

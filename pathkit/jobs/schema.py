@@ -196,7 +196,8 @@ class Finish(Filled):
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
+    in the corners where the bit runs: of an opening, or those that point into what stays.
 
     ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
     diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
@@ -212,6 +213,12 @@ class Contour(_Operation):
     core: job.Core | None = None
     skin: Length | None = None
     finish: Finish | None = None
+
+    @model_validator(mode="after")
+    def _relieved_beside(self) -> Contour:
+        if self.relief and self.side == "on":
+            raise ValueError('relief is for side = "outside" or "inside"; on the line itself no corner stays')
+        return self
 
 
 class Pocket(_Operation):

@@ -6,7 +6,7 @@ from collections import Counter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, grouped
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.names import bit_name, depth_of, height_name, place_name, reach
 from pathkit.machine.profile import Machine
@@ -235,6 +235,8 @@ def not_proved(folder: Folder) -> list[str]:
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
     lines += [finding.what for finding in folder.findings if finding.severity == "note"]
+    for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
+        lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(lines))
 
 

@@ -23,7 +23,7 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, Promised, features_of, judge_part, outline_of, skin_of
+from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.strength import strengths
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
@@ -137,9 +137,9 @@ class _Audit:
         alike: dict[Any, bool] = {}
         for p, part in enumerate(self.tables.parts):
             try:
-                outline = outline_of(self.tables, self.works, p)
+                edge = edge_of(self.tables, self.works, p)
                 asked = [f for work in self.works if work.part == p for f in features_of(work)]
-                promised = Promised(outline, skin_of(self.works, p), asked)
+                promised = Promised(edge, skin_of(self.works, p), asked)
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
@@ -147,7 +147,7 @@ class _Audit:
             for copy, place in zip(copies, places, strict=True):
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if outline is not None or asked:
+                    if edge is not None or asked:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
