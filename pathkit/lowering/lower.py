@@ -162,8 +162,8 @@ def _open(rows: Rows, job: Job, setup: Setup, air: Air) -> None:
     rows.event(Note(f"board {stock.width:g} x {stock.depth:g} x {stock.thickness:g} mm, z = 0 on {where}"))
     if job.toolpaths:
         lowest = min(toolpath.lowest for toolpath in job.toolpaths)
-        over = f", {air.highest:g} mm over what holds it" if air.highest > air.base else ""
-        rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {air.base:g} mm{over}"))
+        higher = f" to {air.highest:g}" if air.highest > air.base else ""
+        rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {air.base:g}{higher} mm"))
     rows.event(Offset(setup.offset))
     if job.toolpaths:
         first = job.toolpaths[0].tool

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import pickle
@@ -264,3 +265,31 @@ def test_handedness_is_the_determinant() -> None:
             assert Axes(x, y, z).left_handed == (determinant < 0)
             seen += 1
     assert seen == 16
+
+
+def test_where_bits_are_changed() -> None:
+    """A table of its own, or else the park; it survives a certificate, and a height of nothing is refused."""
+    from pathkit.proof.certificate import machine_as_dict
+
+    text = FULL + "\n[change]\nx = -20\ny = 35.5\n"
+    machine = Machine.from_toml(text)
+    assert machine.change is not None
+    assert (machine.change_place, machine.change.height) == ((-20.0, 35.5), 5.0)
+    assert Machine.from_toml(FULL).change_place == Machine.from_toml(FULL).park == (5.0, 6.0)
+    assert machine_as_dict(machine)["change"] == {"x": -20.0, "y": 35.5, "height": 5.0}
+    assert pickle.loads(pickle.dumps(machine)) == machine
+    with pytest.raises(ProfileError) as caught:
+        Machine.from_toml(text + "height = 0.5\n")
+    assert "change.height" in str(caught.value)
+    with pytest.raises(ProfileError, match=r"change\.y is missing"):
+        Machine.from_toml(FULL + "\n[change]\nx = 1\n")
+
+
+@pytest.mark.parametrize(("up", "uppermost"), [("up", -1.0), ("down", -79.0)])
+def test_how_high_a_homed_machine_lifts_the_bit(up: str, uppermost: float) -> None:
+    """By hand: Z from -80 to 0, and 1 mm off the switch at its upper end."""
+    axes = Axes("right", "away", up)  # type: ignore[arg-type]
+    travel = Travel(600.0, 400.0, 80.0, (-600.0, -400.0, -80.0))
+    homed = plain(axes=axes, left_handed=axes.left_handed, homed=True, travel=travel)
+    assert homed.uppermost == uppermost
+    assert dataclasses.replace(homed, homed=False).uppermost is None

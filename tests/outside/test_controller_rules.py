@@ -237,7 +237,8 @@ WRITTEN: tuple[Written, ...] = (
 @cache
 def file_for(controller: str) -> str:
     """Pockets, holes, arcs and a change of bit, under a name that tries to be a command."""
-    machine = replace(pk.load_machine("grbl-front-left"), dialect=controller)
+    pauses = {"tool_change": "pause"} if controller == GRBL else {}
+    machine = replace(pk.load_machine("grbl-front-left"), dialect=controller, output=pauses)
     small = pk.Tool("3 mm; M3 (drill", 3.0, number=1, kind="drill")
     wide = pk.Tool("6 mm\nG0 Z-9", 6.0, number=2, centre_cutting=True)
     feeds, stock = pk.Cutting(1200.0, 400.0, 16000.0), pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
