@@ -6,8 +6,9 @@ wider one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from pathkit.errors import InputError
@@ -16,7 +17,9 @@ from pathkit.jobs import schema
 from pathkit.jobs.left_out import Place, frees, left_out
 from pathkit.jobs.left_out import notes as left_out_notes
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.strength import Strength
 from pathkit.model.tool import Cutting, Tool
+from pathkit.tolerances import ROUNDING, SAME_PLACE
 from pathkit.units import LENGTH
 
 _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no source)
@@ -24,7 +27,8 @@ _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no so
 
 @dataclass(frozen=True)
 class Bits:
-    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for).
+    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for), and
+    feeds and bites taken down to the ``strength`` of the machine.
 
     ``without`` are operations (part, operation) that are left out, since no bit that is there does them.
     """
@@ -32,6 +36,7 @@ class Bits:
     file: JobFile
     swaps: Mapping[str, Tool]
     without: frozenset[Place] = frozenset()
+    strength: Strength = field(default_factory=Strength)
 
     def name(self, name: str | None) -> str:
         return name if name is not None else next(iter(self.file.tools))
@@ -48,23 +53,27 @@ class Bits:
         return self.tool(name).diameter / self.meant(name).diameter
 
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
-        """The job's feeds; for another bit the chip load goes with the diameter (common practice, no source: a
-        3 mm bit takes about half of what a 6 mm bit takes), but no way down is ever made faster."""
+        """The job's feeds, as much of them as the machine is strong enough for. For another bit the chip load goes
+        with the diameter (common practice, no source: a 3 mm bit takes about half of what a 6 mm bit takes), but no way
+        down is ever made faster."""
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
-        share = self.share(tool)
-        if share == 1.0:
-            return given
+        own, share = self.strength, self.share(tool)
         down = min(share, 1.0)
         return replace(
             given,
-            feed=_rounded(given.feed * share),
-            plunge=_rounded(given.plunge * down),
-            ramp=None if given.ramp is None else _rounded(given.ramp * down),
+            feed=_lowered(given.feed, share * own.feed),
+            plunge=_lowered(given.plunge, down * own.plunge),
+            spindle=given.spindle if own.spindle == 1.0 else math.floor(given.spindle * own.spindle + SAME_PLACE),
+            ramp=None if given.ramp is None else _lowered(given.ramp, down * own.feed),
         )
 
-    def stepdown(self, stepdown: float | None, tool: str | None) -> float | None:
-        """The job's own, less for a narrower bit; never more, since the job knows what its board and hold-down bear."""
-        return None if stepdown is None else stepdown * min(self.share(tool), 1.0)
+    def stepdown(self, stepdown: float | None, tool: str | None, depth: float) -> float | None:
+        """The job's own, less for a narrower bit or a weaker machine; never more, since the job knows what its board
+        and hold-down bear. Without one a weaker machine takes its share of the ``depth`` (mm) that is cut at once."""
+        own = self.strength.stepdown
+        if stepdown is None:
+            return None if own == 1.0 or depth <= 0.0 else depth * own
+        return stepdown * min(self.share(tool), 1.0) * own
 
     def cut(self, part: int) -> Iterator[tuple[int, schema.Operation]]:
         """The operations of a part that are cut, each with its place among all."""
@@ -130,6 +139,10 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
     return walls[0], round(diameter, 6)
 
 
-def _rounded(feed: float) -> float:
-    """Feeds to 10 mm/min, downward, but never to nothing."""
-    return max(10.0, feed // 10.0 * 10.0)
+def _lowered(feed: float, share: float) -> float:
+    """A share of a feed, to 10 mm/min downward; feeds below that as they come, and a whole feed as it was written."""
+    if share == 1.0:
+        return feed
+    # A hair is added first: 0.7 times 1300 is a little less than 910 in binary.
+    tens = math.floor(feed * share / 10.0 + ROUNDING) * 10.0
+    return tens if tens > 0.0 else feed * share

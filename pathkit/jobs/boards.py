@@ -51,16 +51,14 @@ def board_for(
 
 def plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
     """A board of the job, with ``zones``. Raises `InputError`, at its key, for a board that cannot be."""
-    form, size = file.form.stock, file.form.board[board]
+    size = file.form.board[board]
     try:
-        return Stock(
-            size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-            underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
-        )  # fmt: skip
+        stock: Stock = file.form.stock.value(width=size.width, depth=size.depth, zones=zones)
     except ModelError as error:
         keys = [(f.path or "$").removeprefix("$.") for f in error.findings]
         told = [file.finding(("stock", key), f.what, f.fix) for key, f in zip(keys, error.findings, strict=True)]
         raise InputError(told) from None
+    return stock
 
 
 def _largest(file: JobFile, boards: list[int]) -> int:

@@ -11,13 +11,12 @@ from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
 from pathkit.curves.regions import line_of, refusal
-from pathkit.jobs.shapes import FLAT, area_of
+from pathkit.jobs.shapes import area_of
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
+from pathkit.tolerances import COARSE_CHORDS, ROOM_CRUMB, WIDEST_BIT_STEP
 
-_STEP: Final = 0.01  # mm to which the widest bit is told
 _SEEN: Final = 0.5  # mm: a corner may be that much rounder whatever its angle
-_CRUMB: Final = 1e-4  # mm² that are rounding
 _SMOOTH: Final = 32  # chords in a quarter of a circle
 
 
@@ -32,7 +31,7 @@ def refuse_unreached(title: str, area: Area, meant: Tool, tool: Tool) -> None:
     if tool.radius > meant.radius:
         edge, islands, open_edges = area
         whole = area_of(edge).difference(_union(map(area_of, islands)))
-        past = _union(line_of(each, FLAT).buffer(tool.diameter) for each in open_edges)
+        past = _union(line_of(each, COARSE_CHORDS).buffer(tool.diameter) for each in open_edges)
         _refuse(title, whole.union(past), meant, tool)
 
 
@@ -47,7 +46,7 @@ def _refuse(title: str, area: Any, meant: Tool, tool: Tool) -> None:
     if (piece := _unreached(area, meant.radius, tool.radius)) is None:
         return
     low, high = meant.diameter, tool.diameter
-    while high - low > _STEP / 2.0:
+    while high - low > WIDEST_BIT_STEP / 2.0:
         middle = (low + high) / 2.0
         if _unreached(area, meant.radius, middle / 2.0) is None:
             low = middle
@@ -58,7 +57,7 @@ def _refuse(title: str, area: Any, meant: Tool, tool: Tool) -> None:
         f"the bit {tool.name!r} does not reach ({place.x:.1f}, {place.y:.1f}), where {meant.name!r} of"
         f" {meant.diameter:g} mm cuts"
     )
-    widest = max(meant.diameter, math.floor(low / _STEP) * _STEP)
+    widest = max(meant.diameter, math.floor(low / WIDEST_BIT_STEP) * WIDEST_BIT_STEP)
     raise refusal(title, what, f"the widest bit that fits has {widest:g} mm")
 
 
@@ -68,7 +67,7 @@ def _unreached(area: Any, meant: float, radius: float) -> Any:
     import shapely
 
     before, after = _reached(area, meant), _reached(area, radius)
-    pieces = [each for each in shapely.get_parts(before.difference(after)) if each.area > _CRUMB]
+    pieces = [each for each in shapely.get_parts(before.difference(after)) if each.area > ROOM_CRUMB]
     if not pieces:
         return None
     if after.is_empty:
@@ -80,7 +79,7 @@ def _unreached(area: Any, meant: float, radius: float) -> Any:
     if depths[deepest] > max(_SEEN, radius - meant):
         return pieces[deepest]
     if len(rooms) > len(shapely.get_parts(before)):
-        between = [piece for piece in pieces if sum(room.dwithin(piece, _STEP) for room in rooms) > 1]
+        between = [piece for piece in pieces if sum(room.dwithin(piece, WIDEST_BIT_STEP) for room in rooms) > 1]
         return max(between, key=lambda piece: piece.area, default=None)
     return None
 

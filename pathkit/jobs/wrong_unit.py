@@ -15,9 +15,9 @@ from typing import Any, Final
 from pathkit.errors import InputError, Refused
 from pathkit.findings import Finding
 from pathkit.jobs import schema
+from pathkit.jobs.drawn import Drawn, drawn
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import bounds_of
-from pathkit.jobs.toolpaths import Drawn, drawn
 from pathkit.machine.limits import travel_findings
 from pathkit.machine.profile import Machine
 from pathkit.toml_source import Path as KeyPath
@@ -146,10 +146,10 @@ def _bits(file: JobFile) -> Iterator[_Odd]:
 
 def _depth(depth: schema.Depth, file: JobFile) -> float:
     """mm below the top, nearly."""
-    thickness = file.form.stock.thickness
+    thickness: float = file.form.stock.thickness
     if depth.from_top is not None:
         return depth.from_top
-    return thickness if depth.above_bed is None else thickness + file.form.stock.underlay - depth.above_bed
+    return thickness if depth.above_bed is None else thickness + float(file.form.stock.underlay) - depth.above_bed
 
 
 def _feeds(file: JobFile) -> Iterator[_Odd]:

@@ -11,6 +11,7 @@ from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
+from pathkit.tolerances import ROUNDING
 from pathkit.units import MM_PER_INCH
 
 SHORT: Final = 80.0
@@ -40,5 +41,5 @@ def board_fits(stock: Stock, machine: Machine, setup: Setup | None = None) -> tu
             fix=f"take a board that measures at most {room:g} mm there (width, depth), or turn it",
         )
         for i, (axis, room) in enumerate((("X", machine.travel.x), ("Y", machine.travel.y)))
-        if size[i] > room + 1e-9
+        if size[i] > room + ROUNDING
     )

@@ -220,3 +220,55 @@ def test_the_sheet_says_what_becomes_of_cores(tmp_path: Path) -> None:
         result = build_orders([order_of(window(core))], tmp_path / core)
         sheet = (tmp_path / core / result.folders[0].name / result.folders[0].sheet_file).read_text(encoding="utf-8")
         assert words in sheet
+
+
+def skinned(skin: float, *, spread: float = 0.0, core: str | None = None) -> str:
+    text = window(core).replace("bottom.through = true", f"bottom.through = true\nskin = {skin}")
+    return text.replace("underlay = 3", f"underlay = 3\nunderlay_tolerance = {spread}")
+
+
+@pytest.mark.parametrize("core", [None, "clear"])
+def test_a_skin_holds_what_is_cut_out(core: str | None, tmp_path: Path) -> None:
+    order = order_of(skinned(0.5, spread=0.1, core=core))
+    (part,) = order.job.parts
+    assert part.skin == 0.5
+    # Zone of the bed: 3 mm of underlay and the skin.
+    assert {path.bottom for path in order.job.toolpaths} == {3.5}
+    assert [feature.bottom for feature in part.recesses] == [3.5]
+    result = build_orders([order], tmp_path)
+    assert result.ok, [str(finding) for finding in result.findings]
+    assert not any(path.tabs for path in finished(order).toolpaths)
+    sheet = (tmp_path / result.folders[0].name / result.folders[0].sheet_file).read_text(encoding="utf-8")
+    assert "A skin of 0.4 to 0.6 mm joins the parts to the board" in sheet
+
+
+@pytest.mark.parametrize("spread", [0.25, 0.4])
+def test_a_skin_that_the_tolerance_may_take_half_of_is_refused(spread: float) -> None:
+    with pytest.raises(pk.InputError, match=f"underlay_tolerance = {spread:g}.*leave more than {2 * spread:g} mm"):
+        order_of(skinned(0.5, spread=spread))
+
+
+def test_a_skin_is_for_cuts_right_through() -> None:
+    with pytest.raises(pk.InputError, match=r"say bottom\.through = true"):
+        order_of(skinned(0.5).replace("bottom.through = true", "bottom.from_top = 3", 1))
+
+
+def test_a_skin_that_is_cut_or_too_thick_is_seen() -> None:
+    job = finished(order_of(skinned(0.5).replace("width = 140", "width = 300")))
+    assert not said(proof_of(job))
+    for bottom, words in (
+        (2.9, "holding: the part 'frame'"),
+        (4.2, "finished shape: the outline of the part 'frame' is not"),
+    ):
+        wrong = changed(job, "frame outline", bottom=bottom, levels=(6.0, bottom), stepdown=4.0)
+        found = said(proof_of(wrong))
+        assert any(words in each for each in found), found
+
+
+@pytest.mark.parametrize("made", ["skin = 0.6", ""])
+def test_the_audit_sees_another_skin_than_asked(made: str) -> None:
+    order = order_of(skinned(0.5))
+    other = order_of(skinned(0.5).replace("skin = 0.5", made))
+    assert not audit_of(order, finished(order))
+    found = audit_of(order, finished(other))
+    assert any("skin" in each for each in found), found

@@ -15,14 +15,12 @@ from pathkit.jobs.audit.cuts import CUTS
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.finished import features_of
 from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.tolerances import SPARE_REACH
 from pathkit.jobs.audit.works import Work
 
 SEEN: Final = 0.5
 """mm that a corner may be rounder whatever its angle. Else it may be what a corner of 60 degrees loses: a disc of
 radius r leaves r (1 / sin(a/2) - 1) of a corner of the angle a, so a wider one that much of the difference more."""
-
-SPARE: Final = 0.05
-"""mm more, for chords here and there."""
 
 
 def judge_reach(works: Sequence[Work], report: Report) -> None:
@@ -65,7 +63,7 @@ def _lost(area: Any, own: float, wide: float) -> plane.Points | None:
     """A place (x, y) that a bit of radius ``own`` reaches, and one of radius ``wide`` leaves for more than corners."""
     import shapely
 
-    most = max(SEEN, wide - own) + SPARE
+    most = max(SEEN, wide - own) + SPARE_REACH
     for room in shapely.get_parts(plane.grown(area, -own)):
         swept = plane.grown(room, own)
         there = plane.grown(plane.grown(swept, -wide), wide)

@@ -14,7 +14,7 @@ import pathkit as pk
 from pathkit import operations
 from pathkit.drawings import drawing
 from pathkit.jobs import bits as bits_module
-from pathkit.jobs import planning, schema, toolpaths
+from pathkit.jobs import depths, planning, schema, toolpaths
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.toolpaths import Piece
 from pathkit.model.curve import Curve
@@ -35,12 +35,12 @@ def wrapped(patch: Patch, place: Any, name: str, after: Callable[[Any], Any]) ->
 
 
 def depth_from_the_bed(patch: Patch) -> None:
-    real = toolpaths.height
+    real = depths.height
 
     def height(depth: Any, stock: Any) -> float:
-        return stock.bed + depth.from_top if depth.from_top is not None else real(depth, stock)
+        return float(stock.bed + depth.from_top) if depth.from_top is not None else real(depth, stock)
 
-    patch.setattr(toolpaths, "height", height)
+    patch.setattr(depths, "height", height)
 
 
 def through_the_nominal_board(patch: Patch) -> None:
@@ -274,4 +274,4 @@ def crowded(patch: Patch) -> None:
 
 
 def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
+    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], *jobs[1:]))
