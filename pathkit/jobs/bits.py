@@ -14,6 +14,7 @@ from typing import Final
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.schema import Operation, Use
 from pathkit.model.tool import Cutting, Tool
 from pathkit.units import MM_PER_INCH
 
@@ -41,6 +42,14 @@ class Bits:
 
     def share(self, name: str | None) -> float:
         return self.tool(name).diameter / self.meant(name).diameter
+
+    def use(self, form: Operation, turn: int) -> Use:
+        """What the bit whose ``turn`` it is has to do; a narrower bit takes less of a stepdown that is told once."""
+        use = form.uses[turn]
+        if use.stepdown is None or isinstance(form.stepdown, list):
+            return use
+        share = self.meant(use.tool).diameter / self.meant(form.uses[0].tool).diameter
+        return use._replace(stepdown=use.stepdown * min(share, 1.0))
 
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
         """The job's feeds; for another bit the chip load goes with the diameter (common practice, no source: a
@@ -105,7 +114,8 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
     if not 0.0 < diameter <= _LARGEST:
         raise InputError(f"--bit is {text!r}; a bit has more than 0 mm and at most {_LARGEST:g} mm")
     name = match["name"]
-    used = sorted({op.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations})
+    uses = [use for part in file.form.part for operation in part.operations for use in operation.uses]
+    used = sorted({use.tool or next(iter(file.tools)) for use in uses})
     if name is not None:
         if name not in used:
             raise InputError(f"--bit names {name!r}, which this job does not use; it uses: {', '.join(used)}")

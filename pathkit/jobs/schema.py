@@ -6,7 +6,7 @@ JSON schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -23,6 +23,8 @@ Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
+T = TypeVar("T")
+Two = Annotated[list[T], Field(min_length=2, max_length=2)]
 
 
 class Table(BaseModel):
@@ -172,14 +174,44 @@ class Cutting(Table):
     ramp: Annotated[float, Field(gt=0.0)] | None = None
 
 
+class Use(NamedTuple):
+    """Bit, feeds and stepdown of an operation; None stands for what the job file leaves out."""
+
+    tool: str | None
+    cutting: str | None
+    stepdown: float | None
+
+
 class _Operation(Table):
     name: Name | None = None
     shape: Name | Names
-    tool: Name | None = None
-    cutting: Name | None = None
+    tool: Name | Two[Name] | None = None
+    cutting: Name | Two[Name] | None = None
     bottom: Depth
     top: Depth | None = None
-    stepdown: Bite | None = None
+    stepdown: Bite | Two[Bite] | None = None
+
+    @model_validator(mode="after")
+    def _for_each_bit(self) -> _Operation:
+        two = isinstance(self.tool, list)
+        if two and not isinstance(self, Pocket):
+            raise ValueError("only a pocket is cut by two bits; name one as its tool")
+        if two and isinstance(self, Pocket) and self.open_edges is not None:
+            raise ValueError("a pocket with open_edges is cut by one bit; name one as its tool")
+        if two and not isinstance(self.cutting, list):
+            raise ValueError("each of two bits has its own feeds; name two tables, as in cutting = ['a', 'b']")
+        for name in ("cutting", "stepdown"):
+            if not two and isinstance(getattr(self, name), list):
+                raise ValueError(f"{name} is a list, and tool is not; give one")
+        return self
+
+    @property
+    def uses(self) -> tuple[Use, ...]:
+        """Its bits in the order in which they cut. A stepdown that is told once is the first one's."""
+        tools = self.tool if isinstance(self.tool, list) else [self.tool]
+        cuttings = self.cutting if isinstance(self.cutting, list) else [self.cutting]
+        steps = self.stepdown if isinstance(self.stepdown, list) else [self.stepdown] * len(tools)
+        return tuple(map(Use, tools, cuttings, steps))
 
     @model_validator(mode="after")
     def _begun_in_wood(self) -> _Operation:
@@ -216,6 +248,10 @@ class Contour(_Operation):
 
 class Pocket(_Operation):
     """``stepover`` is a share of the bit's diameter; ``angle`` of the rows from x, along the grain unless given.
+
+    Of two bits as its ``tool`` the first clears what it can, and the second, narrower, cuts only what that leaves.
+    ``cutting`` then names the feeds of each; a ``stepdown`` told once is the first one's, and the second takes as much
+    less as it is narrower.
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.

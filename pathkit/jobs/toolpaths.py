@@ -14,6 +14,7 @@ from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import SAME, bottom_of, height
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.rest import rest_of
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
@@ -82,7 +83,7 @@ def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
     outside = _outside(file)
-    tools = [bits.tool(op.tool) for op in (outside or operations)]
+    tools = [bits.tool(use.tool) for op in (outside or operations) for use in op.uses]
     return max(tools, key=lambda tool: tool.diameter)
 
 
@@ -118,6 +119,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
+        pairs += work.pairs
     if found:
         raise InputError(found)
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
@@ -142,6 +144,7 @@ class _Work:
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
+    pairs: list[tuple[str, str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.outline = _outline(self.file, self.made.shapes, self.index)
@@ -217,16 +220,24 @@ class _Work:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
         lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
+        angle = self.grain if form.angle is None else form.angle
+        second = _Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
         paths: list[Toolpath] = []
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
             islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-            outer = relieved(outline.outer, form, job, title)
-            paths += pocket(
+            outer = relieved(outline.outer, form, second or job, title)
+            first = pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
-                wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
-                open_edges=edges, lead=form.lead, overlap=form.overlap,
+                stepover=form.stepover, angle=angle, islands=islands, wall_allowance=form.wall_allowance,
+                direction=form.direction, part=self.part.name, style=form.style, open_edges=edges, lead=form.lead,
+                overlap=form.overlap,
             )  # fmt: skip
+            paths += first
+            if second is not None:
+                left = rest_of(title, outer, islands, form, job.tool, second, angle)
+                paths += left.toolpaths
+                self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
+                self.notes += left.notes
             self._feature(job, outer, islands, open_edged=bool(edges))
         return tuple(paths)
 
@@ -331,16 +342,18 @@ class _Work:
 
 
 class _Cut:
-    """What every operation needs, from its form: bit, feeds, depths. ``meant`` is the bit the job names."""
+    """What every operation needs, from its form: the bit whose turn it is, feeds, depths. ``meant`` is the bit the job
+    names."""
 
-    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits) -> None:
+    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
         self.name, self.part = name, part
-        self.meant = bits.meant(form.tool)
-        self.tool = bits.tool(form.tool)
-        self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
+        use = bits.use(form, turn)
+        self.meant = bits.meant(use.tool)
+        self.tool = bits.tool(use.tool)
+        self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
         self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(form.stepdown, form.tool)
+        self.stepdown = bits.stepdown(use.stepdown, use.tool)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         return contour(

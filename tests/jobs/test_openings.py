@@ -256,7 +256,10 @@ def test_a_skin_is_for_cuts_right_through() -> None:
 def test_a_skin_that_is_cut_or_too_thick_is_seen() -> None:
     job = finished(order_of(skinned(0.5).replace("width = 140", "width = 300")))
     assert not said(proof_of(job))
-    for bottom, words in ((2.9, "holding: the part 'frame'"), (4.2, "finished shape: the outline of the part 'frame' is not")):
+    for bottom, words in (
+        (2.9, "holding: the part 'frame'"),
+        (4.2, "finished shape: the outline of the part 'frame' is not"),
+    ):
         wrong = changed(job, "frame outline", bottom=bottom, levels=(6.0, bottom), stepdown=4.0)
         found = said(proof_of(wrong))
         assert any(words in each for each in found), found

@@ -40,7 +40,7 @@ def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
     """The job's name of a bit → the diameter (mm) to build for. ``wanted``: ``6.35mm``, ``1/4in``, ``NAME=6mm``."""
     swaps: dict[str, float] = {}
     works = [work for part in tables.parts for work in part["operations"]]
-    used = {work["tool"] or next(iter(tables.tools)) for work in works}
+    used = {name or next(iter(tables.tools)) for work in works for name in each_of(work["tool"])}
     for text in wanted:
         name, _, said = text.strip().rpartition("=")
         if not name:
@@ -57,16 +57,25 @@ def millimetres(text: str) -> float:
     return round(float(Fraction(found[1]) * MM_PER[found[2]]), 6)
 
 
-def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float]) -> Asked:
-    """Bit, feeds and stepdown of one operation.
+def each_of(value: Any) -> list[Any]:
+    """What a key says for each bit of an operation in turn: a list, or one thing."""
+    return list(value) if isinstance(value, list) else [value]
+
+
+def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float], turn: int = 0) -> Asked:
+    """Bit, feeds and stepdown of one operation, or those of the second bit (``turn`` 1) of one that has two.
 
     Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds are
-    whole tens, downward.
+    whole tens, downward. A stepdown told once is the first bit's; a narrower one takes less of it by its diameter.
     """
-    name = work["tool"] or next(iter(tables.tools))
+    bits = [name or next(iter(tables.tools)) for name in each_of(work["tool"])]
+    name = bits[turn]
     means = tables.tools[name]
-    cutting = tables.cuttings[work["cutting"] or next(iter(tables.cuttings))]
-    stepdown = None if work["stepdown"] is None else float(work["stepdown"])
+    cutting = tables.cuttings[each_of(work["cutting"])[turn] or next(iter(tables.cuttings))]
+    steps = each_of(work["stepdown"])
+    stepdown = None if steps[0] is None else float(steps[min(turn, len(steps) - 1)])
+    if stepdown is not None and len(steps) <= turn:
+        stepdown *= min(1.0, float(means["diameter"]) / float(tables.tools[bits[0]]["diameter"]))
     if name not in swaps:
         return Asked(name, means, means, cutting, stepdown)
     diameter = swaps[name]
