@@ -13,6 +13,7 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import SAME, bottom_of, height
+from pathkit.jobs.holes import hole_of
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.rest import rest_of
 from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
@@ -257,7 +258,7 @@ class _Work:
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        holes = [hole_of(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
@@ -383,18 +384,6 @@ def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -
         what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
         raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
     return None
-
-
-def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:
-    """Centre and diameter of a hole at a point, or in the middle of a circle whatever its spans."""
-    if curve.is_point:
-        return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
-    box = curve.bounds
-    width, depth = box[2] - box[0], box[3] - box[1]
-    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < 0.01
-    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
-        raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
-    return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:
