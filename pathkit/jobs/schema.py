@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from pathkit.model.tool import SMALLEST
 from pathkit.model.toolpath import FINEST
@@ -24,7 +24,11 @@ Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\
 Names = Annotated[list[Name], Field(min_length=1)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
 T = TypeVar("T")
-Two = Annotated[list[T], Field(min_length=2, max_length=2)]
+OneOrTwo = Annotated[
+    Annotated[T, Tag("one")] | Annotated[list[T], Field(min_length=2, max_length=2), Tag("two")],
+    # Told apart at once, so that a fault is one fault.
+    Discriminator(lambda value: "two" if isinstance(value, list) else "one"),
+]
 
 
 class Table(BaseModel):
@@ -185,11 +189,11 @@ class Use(NamedTuple):
 class _Operation(Table):
     name: Name | None = None
     shape: Name | Names
-    tool: Name | Two[Name] | None = None
-    cutting: Name | Two[Name] | None = None
+    tool: OneOrTwo[Name] | None = None
+    cutting: OneOrTwo[Name] | None = None
     bottom: Depth
     top: Depth | None = None
-    stepdown: Bite | Two[Bite] | None = None
+    stepdown: OneOrTwo[Bite] | None = None
 
     @model_validator(mode="after")
     def _for_each_bit(self) -> _Operation:
