@@ -111,21 +111,34 @@ class Peck:
 Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
+TabShape = Literal["square", "sloped"]
+
+TAB_SLOPE: Final = 30.0
+"""Degrees at which the bit goes up to a sloped tab and down behind it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Tab:
     """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
-    underside. The gap in the path is wider by the bit's diameter."""
+    underside. The gap in the path is wider by the bit's diameter. A ``sloped`` one has that width at its full height,
+    and stands on a foot whose ends rise at `TAB_SLOPE` degrees."""
 
     at: float
     width: float
     height: float
+    shape: TabShape = "square"
 
     def __post_init__(self) -> None:
         faults = Faults("tab")
         faults.number(self.at, "at", least=0.0)
         faults.number(self.width, "width", above=0.0)
         faults.number(self.height, "height", above=0.0)
+        faults.choice(self.shape, get_args(TabShape), "shape")
         faults.raise_any()
+
+    def slope_above(self, bottom: float, top: float) -> float:
+        """mm along the curve on either side over which its ends rise from z = ``bottom`` to ``top``; 0 if square."""
+        return max(top - bottom, 0.0) / math.tan(math.radians(TAB_SLOPE)) if self.shape == "sloped" else 0.0
 
 
 @dataclass(frozen=True)
@@ -219,6 +232,8 @@ class Toolpath:
                 faults.add(f"tab {index} is {tab!r}", "pass a Tab", f"tabs[{index}]")
             elif tab.at >= curve.length:
                 faults.add(f"tab at {tab.at} on a curve of {curve.length:.3f} mm", "move it", f"tabs[{index}].at")
+        if len({tab.shape for tab in self.tabs if isinstance(tab, Tab)}) > 1:
+            faults.add("tabs of several shapes on one toolpath", "give all of them one shape", "tabs")
         if self.tabs and (curve.is_trace or curve.is_point):
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:

@@ -207,6 +207,7 @@ def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath
             math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME
             and abs(one.width - other.width) <= SAME
             and abs(one.height - other.height) <= SAME
+            and one.shape == other.shape
             for other in low
         )
         for one in high
