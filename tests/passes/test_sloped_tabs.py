@@ -144,6 +144,9 @@ def test_slopes_of_another_angle_are_found(angle: float, by: set[str], monkeypat
     monkeypatch.setattr(slopes, "STEEP", math.tan(math.radians(angle)))
     job = job_of()
     assert by <= proof_of(job, pk.lower(job, MACHINE))
+    # Where ways down have an angle of their own, what is steeper or reaches further is not taken for a tab's slope.
+    job = ENTRIES["ramps"](job)
+    assert "asked entries" in proof_of(job, pk.lower(job, MACHINE))
 
 
 def test_a_foot_that_another_cut_eats_is_found() -> None:
