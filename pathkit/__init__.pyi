@@ -36,6 +36,7 @@ from .motion.program import (
     Cycle as Cycle,
     Dwell as Dwell,
     Event as Event,
+    Lift as Lift,
     Note as Note,
     Offset as Offset,
     Pause as Pause,
@@ -62,6 +63,7 @@ from .passes.merge_stepdowns import MergeStepdowns as MergeStepdowns
 from .passes.order_travel import OrderTravel as OrderTravel
 from .passes.pipeline import Outcome as Outcome, Pipeline as Pipeline
 from .passes.ramp_entries import RampEntries as RampEntries
+from .passes.spare_top_edge import SpareTopEdge as SpareTopEdge
 from .dialect.base import Dialect as Dialect
 from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted

@@ -24,6 +24,7 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.by_tool import by_tool
 from pathkit.motion.program import Program
+from pathkit.tolerances import STEP_ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 
@@ -125,7 +126,8 @@ def _drafted(
     of: int,
 ) -> tuple[Draft, tuple[Finding, ...]]:  # fmt: skip
     legal = legalise(program, machine, capabilities, dialect.words, setup)
-    grid, script = quantise(legal, machine, capabilities), legal.script
+    script = legal.script
+    grid = quantise(legal, machine, capabilities).forgetting(script.changes)
     if machine.axes.z == "up":
         grid, script = fold(grid, script, program.cycles, capabilities)
     context = Context(
@@ -153,7 +155,7 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     capabilities = posted.drafts[0].context.capabilities
     height = stock.thickness + stock.thickness_tolerance + stock.underlay + stock.underlay_tolerance
     height += machine.heights.approach
-    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - 1e-6))
+    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - STEP_ROUNDING))
     steps = -steps if machine.axes.z == "down" else steps
     drafts = tuple(_raised(draft, steps) for draft in posted.drafts)
     names = tuple(_air_name(file.name, capabilities.file_names) for file in posted.files)

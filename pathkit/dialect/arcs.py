@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import ARC, LINE, Program
+from pathkit.tolerances import ANGLE_ROUNDING, NARROWEST_CHORD
 
 FULL = 2.0 * math.pi
-ANGLE_NOISE = 1e-9
-"""Radians: a sweep this close to a full turn is one. On a circle of 10 m it is a hundredth of a micrometre."""
 
 FARTHEST_ZERO = 1000.0
 """mm that the machine's own zero may lie away from the work: the controller rounds coordinates from there."""
@@ -66,12 +65,12 @@ def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> t
         largest = LARGEST_R_SWEEP
     else:
         largest = FULL if capabilities.full_circles and not _in_single(capabilities) else math.pi
-    pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_NOISE)
+    pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_ROUNDING)
     radius = np.hypot(*(program.origins[chorded, :2] - program.centre[chorded]).T)
     radius = np.maximum(radius, np.hypot(*(program.end[chorded, :2] - program.centre[chorded]).T))
     with np.errstate(divide="ignore"):
         widest = 2.0 * np.arccos(np.clip(1.0 - tolerance / radius, math.sqrt(0.5), 1.0))
-    pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, 1e-6))
+    pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, NARROWEST_CHORD))
     return np.maximum(pieces, 1), chorded
 
 
@@ -113,7 +112,7 @@ def _points(program: Program, rows: Indices, share: NDArray[np.float64]) -> NDAr
 
 def _close_circles(program: Program) -> Program:
     """Full turns end exactly where they begin, so that rounding cannot separate the two."""
-    full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     if not full.any():
         return program
     # Turns may follow each other: all of them begin where the last other row ended.

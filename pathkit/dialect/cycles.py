@@ -19,6 +19,7 @@ from pathkit.dialect.script import Script
 from pathkit.dialect.words import counts
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import Cycle, Dwell
+from pathkit.tolerances import STEP_ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 _CODE = {DRILL: "G81", DRILL_WAIT: "G82", DRILL_PECK: "G83"}
@@ -97,7 +98,7 @@ def _bite(depth: int, peck: float, caps: Capabilities) -> int:
     They never divide the depth evenly: a controller that adds them up in floats might then find itself a hair above the
     bottom, and peck once more for nothing.
     """
-    most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + 1e-6)
+    most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + STEP_ROUNDING)
     if most < 2:
         return most
     bites = -(-depth // most)

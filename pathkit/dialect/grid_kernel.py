@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ARC_DRIFT, SHORTEST_ARC
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -21,12 +22,6 @@ RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER, DRILL, DRILL_WAIT, DRILL_PECK = 0, 1, 2, 
 """Motions as they are written; the first two are `RAPID` and `LINE`, the last three G81, G82 and G83."""
 
 ABOUT_CENTRE, BY_RADIUS = 0, 1
-
-ARC_DRIFT = 2.5
-"""Counts by which a written arc may leave the true one: less than the three that the proof allows."""
-
-SHORTEST_ARC = 4.0
-"""Counts of arc length below which an arc is a line: even half a turn then bulges by less than two."""
 
 _DEEPEST = 48
 

@@ -6,27 +6,26 @@ Everything written comes from here, so that the writer and its checks format the
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.dialect.arcs import ANGLE_NOISE, FULL, open_length
-from pathkit.dialect.legalise import FINEST_CHORDS, Legal
+from pathkit.dialect.arcs import FULL, open_length
+from pathkit.dialect.legalise import Legal
 from pathkit.errors import CapabilityError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ANGLE_ROUNDING, ARC_SLACK_USED, FINEST_CHORDS
 from pathkit.units import MM_PER_UNIT
 
 Counts = NDArray[np.int64]
 
 LARGEST_DIGITS = 15
 """Digits of a number if the controller itself sets no limit: what a double holds."""
-
-SLACK_SHARE = 0.9
-"""Share of the controller's arc slack that is used: it may compute in single precision."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,6 +53,27 @@ class Grid:
     def __len__(self) -> int:
         return len(self.motion)
 
+    def forgetting(self, events: Sequence[int]) -> Grid:
+        """The same rows, as if X and Y were not known after these events: where Z alone moves then, both are written
+        again before anything else, by a row of their own if the next move is not sideways."""
+        from pathkit.dialect.grid_kernel import RAPIDLY, UNKNOWN
+
+        places = self.point[:, :2]
+        rows = [
+            row for row in self.event_at[list(events)].tolist()
+            if 0 < row < len(self) and self.motion[row] == RAPIDLY and (places[row] == places[row - 1]).all()
+        ]  # fmt: skip
+        if not rows:
+            return self
+        twice = np.ones(len(self), dtype=np.int64)
+        twice[[r for r in rows if r + 1 < len(self) and (places[r + 1] == places[r]).all()]] = 2
+        kept = np.repeat(np.arange(len(self)), twice)
+        first = np.concatenate([[0], np.cumsum(twice)])
+        columns = {name: getattr(self, name)[kept] for name in ("motion", "arc", "feed", "row", "restate")}
+        point = self.point[kept]
+        point[first[rows], :2] = UNKNOWN
+        return replace(self, point=point, event_at=first[self.event_at], **columns)
+
     def raised(self, steps: int) -> Grid:
         """The same rows with every Z moved by that many counts, retract planes as well."""
         from pathkit.dialect.grid_kernel import DRILL, UNKNOWN
@@ -79,8 +99,8 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     scale = 10.0**capabilities.unit_decimals
     per_mm = scale / mm
     chords = min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm
-    slack = arc_slack(capabilities) * SLACK_SHARE * per_mm
-    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
+    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
     end, centre = program.end / mm * scale, program.centre / mm * scale
     digits = capabilities.significant_digits or LARGEST_DIGITS

@@ -26,11 +26,13 @@ from pathkit.drawings.drawing import (
     normal_colour,
     refusal,
 )
+from pathkit.drawings.filling import closed_by_fill, edges_of_fill
 from pathkit.drawings.svg_path import Affine, curves_of_path
 from pathkit.drawings.svg_styles import Styles, read_styles
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
+from pathkit.tolerances import DRAWN_CURVE, SAME_PLACE, SAME_STRETCH
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -51,18 +53,22 @@ _DEEPEST: Final = 100
 
 
 def read_svg(
-    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = 0.005
+    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = DRAWN_CURVE
 ) -> Drawing:
     """The visible shapes of the drawing; ``scale`` enlarges it on purpose, Béziers keep within ``tolerance`` mm.
 
-    A width with a physical unit says the size; without one ``units`` must say what a unit of the drawing is. Raises
+    A width with a physical unit says the size; without one ``units`` must say what a unit of the drawing is. What is
+    filled is closed, and what is filled and has no stroke is the edge of what is seen. What has a stroke, and of whose
+    fill the drawing says nothing, is the line as it is drawn. Raises
     `InputError` for what is no SVG, holds entities, or has shapes of no size (each named).
     """
     root = _root(data, source)
     box, mm = _page(root, units, scale, source)
     page = Affine(mm, 0.0, 0.0, -mm, -mm * box[0], mm * (box[1] + box[3]))
-    reader = _Reader(source, tolerance, read_styles(root), _by_id(root))
-    reader.children(root, _Place(page), 0)
+    styles = read_styles(root)
+    reader = _Reader(source, tolerance, styles, _by_id(root))
+    # The page's own paint holds for what is on it.
+    reader.children(root, _Place(page, paint=_inherited(styles.of(root, "svg"))), 0)
     if reader.faults:
         raise InputError(reader.faults)
     return Drawing(source, tuple(reader.shapes), tuple(reader.left_out))
@@ -105,8 +111,7 @@ class _Reader:
         paint = {**place.paint, **self.styles.of(element, kind)}
         if paint.get("display") == "none":
             return
-        # Not inherited by what is inside.
-        paint.pop("display", None)
+        paint = _inherited(paint)
         own = [element.get(_LABEL), element.get("id")]
         layers = (*(name for name in own if name), *place.layers)
         to_page = place.to_page.after(self.transform(element))
@@ -166,6 +171,10 @@ class _Reader:
         except InputError as error:
             self.fault(element, error.findings[0].what, "mend it in the drawing")
             return
+        if fill != "none" and (stroke == "none" or "fill" in paint):
+            curves = tuple(closed_by_fill(curve) for curve in curves)
+        if stroke == "none":
+            curves = edges_of_fill(curves, even_odd=paint.get("fill-rule") == "evenodd")
         if not curves:
             self.fault(element, "has no size", "delete it, or draw it as what it should be")
         colour = normal_colour(visible)
@@ -194,7 +203,7 @@ class _Reader:
                 centre = place.point(number("cx"), number("cy"))
                 chain = Chain(centre + axes[0])
                 chain.elliptic(centre, axes[0], axes[1], 0.0, 2.0 * math.pi, self.tolerance)
-                yield from filter(None, [chain.curve(closed=True, gap=1e-6)])
+                yield from filter(None, [chain.curve(closed=True, gap=SAME_PLACE)])
         else:
             ends = [(number("x1"), number("y1")), (number("x2"), number("y2"))]
             vertices = ends if kind == "line" else _points(element.get("points", ""))
@@ -245,6 +254,11 @@ def _root(data: bytes, source: str) -> Element:
     return element
 
 
+def _inherited(paint: dict[str, str]) -> dict[str, str]:
+    """What goes on to what is inside: all but whether the element itself is shown."""
+    return {name: value for name, value in paint.items() if name != "display"}
+
+
 def _by_id(root: Element) -> dict[str, Element]:
     return {name: element for element in root.iter() if (name := element.get("id"))}
 
@@ -274,7 +288,7 @@ def _page(
     if width is not None and height is not None and width[2] not in (None, "px") and height[2] not in (None, "px"):
         across = float(width[1]) * _PER[width[2].lower()] / box[2]
         along = float(height[1]) * _PER[height[2].lower()] / box[3]
-        if not math.isclose(across, along, rel_tol=1e-3):
+        if not math.isclose(across, along, rel_tol=SAME_STRETCH):
             raise refusal(source, f"its page is stretched: {words}, viewBox {root.get('viewBox')!r}", "mend the page")
         says = across
     mm = millimetres_per_unit(says, f"{words}, viewBox {root.get('viewBox')!r}", units, scale, source)
@@ -333,7 +347,7 @@ def _rounded(
         start = math.pi / 2.0 * (k - 1)
         chain.line(centre + axes[0] * math.cos(start) + axes[1] * math.sin(start))
         chain.elliptic(centre, axes[0], axes[1], start, math.pi / 2.0, tolerance)
-    curve = chain.curve(closed=True, gap=1e-6)
+    curve = chain.curve(closed=True, gap=SAME_PLACE)
     assert curve is not None
     return curve
 

@@ -21,6 +21,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import COARSE_CHORDS, CUT_ALREADY, SAME_HEIGHT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -34,12 +35,11 @@ BEFORE_YOU_RESUME: Final = (
     "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero again"
     " and try the air cut first.",
     "A new bit sticks out by another length: set Z again.",
+    "The file first goes up to travel height: see that the bit stands no higher when you start it.",
     "Run the air cut of the new file first; it starts over the toolpath that you named.",
 )
 """What only the person at the machine can ensure."""
 
-_HAIR: Final = 1e-6
-_SLACK: Final = 0.02  # mm: outlines here are polygons
 _SHOWN: Final = 12
 
 
@@ -110,7 +110,7 @@ def rest_of(job: Job, index: int) -> Job:
         import shapely
 
         loose = shapely.union_all([swept_by(path) for path in dropped if path.part is None])
-        parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * _SLACK)
+        parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * CUT_ALREADY)
     return Job(f"{job.name} from {kept[0].name}", job.stock, kept, pairs, parts)
 
 
@@ -152,14 +152,14 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
 
     if path.curve.is_trace:
         return []
-    if path.top is not None and path.top < stock.top - _HAIR:
-        gone = [swept_by(other) for other in before if other.lowest <= path.top + _HAIR]
-        lacking = shapely.difference(swept_by(path), shapely.buffer(shapely.union_all(gone), _SLACK))
-        if lacking.area > _SLACK:
+    if path.top is not None and path.top < stock.top - SAME_HEIGHT:
+        gone = [swept_by(other) for other in before if other.lowest <= path.top + SAME_HEIGHT]
+        lacking = shapely.difference(swept_by(path), shapely.buffer(shapely.union_all(gone), CUT_ALREADY))
+        if lacking.area > CUT_ALREADY:
             return [
                 k
                 for k, other in enumerate(dropped)
-                if other.lowest <= path.top + _HAIR and shapely.intersects(swept_by(other), lacking)
+                if other.lowest <= path.top + SAME_HEIGHT and shapely.intersects(swept_by(other), lacking)
             ]
     if path.role == "finish":
         bite = _bite(path, stock)
@@ -167,8 +167,8 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
             k
             for k, other in enumerate(dropped)
             if other.role == "pocket"
-            and other.lowest <= path.lowest + _HAIR
-            and bite > _bite(other, stock) + _HAIR
+            and other.lowest <= path.lowest + SAME_HEIGHT
+            and bite > _bite(other, stock) + SAME_HEIGHT
             and shapely.intersects(swept_by(other), swept_by(path))
         ]
     return []
@@ -185,7 +185,7 @@ def _shapes_of(part: Part) -> BaseGeometry:
 
     features = [feature.curve for feature in (*part.recesses, *part.holes)]
     curves = features if part.outline is None else [part.outline]
-    area: BaseGeometry = shapely.union_all([shapely.Polygon(curve.flattened(0.01)) for curve in curves])
+    area: BaseGeometry = shapely.union_all([shapely.Polygon(curve.flattened(COARSE_CHORDS)) for curve in curves])
     return area
 
 

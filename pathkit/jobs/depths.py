@@ -8,9 +8,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.model.stock import Stock
-
-SAME: Final = 1e-6
-"""mm: heights nearer than this are one."""
+from pathkit.tolerances import SAME_HEIGHT
 
 THICKEST: Final = 0.5
 """Share of a skin by which the underside may lie higher or lower than it says: more, and the skin is cut through or as
@@ -21,7 +19,7 @@ def bottom_of(form: schema.Operation, stock: Stock) -> float:
     """z where an operation ends. Raises `InputError` where a board that is accepted has no such depth."""
     bottom = height(form.bottom, stock)
     if isinstance(form, schema.Contour) and form.skin is not None:
-        if form.side == "on" or bottom > stock.lowest_underside + SAME:
+        if form.side == "on" or bottom > stock.lowest_underside + SAME_HEIGHT:
             what = "a skin is what a cut right through leaves, and this cut does not go through"
             raise InputError([Finding(check="skin", what=what, fix="say bottom.through = true, or leave out skin")])
         _refuse_thin(form.skin, stock)
@@ -56,14 +54,14 @@ def _refuse_unsound(bottom: float, stock: Stock) -> None:
     """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
     lies above the top of the thinnest board."""
     bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
-    if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
+    if bottom < bed - SAME_HEIGHT or (stock.underlay > 0.0 and bottom < bed + SAME_HEIGHT):
         what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
         raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
-    if thick + SAME < bottom < thin + SAME:
+    if thick + SAME_HEIGHT < bottom < thin + SAME_HEIGHT:
         what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
         fix = "say bottom.through = true to cut every board right through, or leave a floor"
         raise InputError([Finding(check="depth", what=what, fix=fix)])
-    if stock.lowest_top - SAME < bottom < stock.highest_top - SAME:
+    if stock.lowest_top - SAME_HEIGHT < bottom < stock.highest_top - SAME_HEIGHT:
         what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
         fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
         raise InputError([Finding(check="depth", what=what, fix=fix)])

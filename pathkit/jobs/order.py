@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.origins import Origins
+from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
+    from pathkit.operations.materials import Material
     from pathkit.passes.base import Pass
 
 
@@ -24,10 +27,12 @@ LAST: Final = "last-board"
 class Order:
     """One kind of board for one machine: cut it ``times`` times.
 
-    ``place`` is its folder below the machine's own; ``material`` and ``layout`` are told where they are known,
-    ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values;
-    ``sources`` the files that the job was made from, None where it was made of toolpaths. ``mark`` is the job's
-    (`pathkit.handover.revision`); empty for a job that comes as toolpaths, until it is built.
+    ``place`` is its folder below the machine's own; ``material`` (its name, or what it is), ``wood`` (what it is, for
+    judging feeds and tabs) and ``layout`` are told where they are known, ``notes`` are said with the findings.
+    ``recipe`` is what the build was asked besides the job, as plain values; ``sources`` the files that the job was made
+    from, None where it was made of toolpaths. ``mark`` is the job's (`pathkit.handover.revision`); empty for a job that
+    comes as toolpaths, until it is built. ``strength`` is how much of the job's feeds and bites this machine is asked
+    for. ``origins`` is where in the job file its toolpaths come from.
     """
 
     machine: Machine
@@ -42,11 +47,18 @@ class Order:
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None
     mark: str = ""
+    strength: Strength = field(default_factory=Strength)
+    wood: Material | None = None
+    origins: Origins = field(default_factory=Origins)
 
     @property
     def folder(self) -> str:
         """Where its files lie, relative to the folder that is handed over."""
         return f"{self.machine.slug}/{self.place}" if self.place else self.machine.slug
+
+    def placed(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        """Findings about its job, each with its place in the job file where it has one."""
+        return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
 
     @property
     def is_last(self) -> bool:

@@ -23,12 +23,20 @@ class Rest(NamedTuple):
 
 
 def rest_of(
-    title: str, outer: Curve, islands: Sequence[Curve], form: schema.Pocket, wide: Tool, cut: _Cut, angle: float
+    title: str,
+    outer: Curve,
+    islands: Sequence[Curve],
+    form: schema.Pocket,
+    wide: Tool,
+    cut: _Cut,
+    *,
+    angle: float,
+    stepover: float,
 ) -> Rest:
     """What the ``wide`` bit leaves of one pocket, cut with the bit and at the feeds of ``cut``."""
     paths = rest(
         f"{title} rest", outer, cut.tool, cut.cutting, wide=wide, bottom=cut.bottom, top=cut.top,
-        stepdown=cut.stepdown, stepover=form.stepover, angle=angle, islands=islands,
+        stepdown=cut.stepdown, stepover=stepover, angle=angle, islands=islands,
         wall_allowance=form.wall_allowance, direction=form.direction, part=cut.part, style=form.style, lead=form.lead,
         overlap=form.overlap,
     )  # fmt: skip

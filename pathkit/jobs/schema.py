@@ -6,23 +6,28 @@ JSON schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, NamedTuple, TypeVar
+import re
+from typing import Annotated, Any, Final, Literal, NamedTuple, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from pathkit.model.tool import SMALLEST
+from pathkit.errors import InputError
+from pathkit.fields import Least0, Length, Number
+from pathkit.findings import Finding
+from pathkit.forms import Filled, Table, fills
+from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
+from pathkit.operations import finishing
+from pathkit.operations.materials import Material, why_not
 from pathkit.operations.pocket import FINEST_STEPOVER
 
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
 Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
-Quarters = Annotated[int, Field(ge=0, le=3)]
+
+SHARE: Final = r"^(100|[1-9][0-9]?)%$"
 T = TypeVar("T")
 OneOrTwo = Annotated[
     Annotated[T, Tag("one")] | Annotated[list[T], Field(min_length=2, max_length=2), Tag("two")],
@@ -31,10 +36,20 @@ OneOrTwo = Annotated[
 ]
 
 
-class Table(BaseModel):
-    """A table of the file: no key that is not known, no value of another kind."""
+def _share(text: str) -> str:
+    if re.fullmatch(SHARE, text) is None:
+        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+    return text
 
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
+
+
+def _may_be_cut(name: Any) -> Any:
+    if (why := why_not(str(name))) is not None:
+        what = f"{str(name)!r} must not be cut: {why}"
+        raise InputError([Finding(check="material", what=what, fix="take another material")])
+    return name
 
 
 def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
@@ -123,25 +138,19 @@ class Shape(Table):
         return self
 
 
-class Zone(Table):
+@fills(stock.Zone, "shape")
+class Zone(Filled):
     """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Shape
-    height: Least0 = 0.0
 
 
-class Stock(Table):
+@fills(stock.Stock, width=1e5, depth=1e5, zones=())
+class Stock(Filled):
     """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
 
-    thickness: Length
     name: Name | None = None
-    material: Literal["softwood", "plywood", "hardwood"] | None = None
-    z_zero: Literal["top", "bed"] = "top"
-    thickness_tolerance: Least0 = 0.5
-    underlay: Least0 = 0.0
-    underlay_tolerance: Least0 = 0.0
-    grain: Number = 0.0
+    material: Annotated[Material, BeforeValidator(_may_be_cut)] | None = None
 
 
 class Board(Table):
@@ -153,29 +162,14 @@ class Board(Table):
     zones: list[Zone] = []
 
 
-class Tool(Table):
+@fills(tool.Tool, name="bit")
+class Tool(Filled):
     """A bit; its name is the table's."""
 
-    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
-    number: Annotated[int, Field(ge=0)] | None = None
-    kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
-    flutes: Annotated[int, Field(ge=1, le=16)] = 2
-    centre_cutting: bool = False
-    tip_length: Least0 = 0.0
-    angle: Annotated[float, Field(gt=0.0, lt=180.0)] | None = None
-    cut_length: Length | None = None
-    shank: Length | None = None
-    holder: Length | None = None
-    reach: Length | None = None
 
-
-class Cutting(Table):
+@fills(tool.Cutting)
+class Cutting(Filled):
     """Feeds in mm/min, spindle in rpm."""
-
-    feed: Annotated[float, Field(gt=0.0)]
-    plunge: Annotated[float, Field(gt=0.0)]
-    spindle: Annotated[float, Field(ge=0.0)]
-    ramp: Annotated[float, Field(gt=0.0)] | None = None
 
 
 class Use(NamedTuple):
@@ -232,8 +226,14 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
+@fills(finishing.Finish)
+class Finish(Filled):
+    """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
+
+
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
+    in the corners where the bit runs: of an opening, or those that point into what stays.
 
     ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
     diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
@@ -246,8 +246,15 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
-    core: Literal["keep", "clear", "drop"] | None = None
+    core: job.Core | None = None
     skin: Length | None = None
+    finish: Finish | None = None
+
+    @model_validator(mode="after")
+    def _relieved_beside(self) -> Contour:
+        if self.relief and self.side == "on":
+            raise ValueError('relief is for side = "outside" or "inside"; on the line itself no corner stays')
+        return self
 
 
 class Pocket(_Operation):
@@ -259,6 +266,8 @@ class Pocket(_Operation):
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    ``wall_allowance`` is what the floor leaves for that pass: 0.2 mm unless given, or a tenth of the bit where that is
+    less.
     """
 
     kind: Literal["pocket"]
@@ -270,7 +279,7 @@ class Pocket(_Operation):
     relief: bool = False
     stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
     angle: Number | None = None
-    wall_allowance: Least0 = 0.2
+    wall_allowance: Least0 | None = None
     direction: Literal["climb", "conventional"] = "climb"
 
 
@@ -284,7 +293,8 @@ class Slot(_Operation):
 class Drill(_Operation):
     """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
 
-    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    Holes as wide as the bit go down in one go, or by ``peck``. A wider one is bored in turns, or cleared round and
+    round, by ``stepdown``; one hardly wider is gone into in its middle, by ``peck`` too, and brought to size.
     """
 
     kind: Literal["drill"]
@@ -301,12 +311,11 @@ class Engrave(_Operation):
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
 
 
-class PartZone(Table):
+@fills(stock.Zone, "shape")
+class PartZone(Filled):
     """Tape under each copy of the part."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Name
-    height: Least0 = 0.0
 
 
 class Part(Table):
@@ -339,14 +348,28 @@ class Layout(Table):
     least_web: Least0 | None = None
 
 
-class Machine(Table):
-    """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
+class Strength(Table):
+    """How much one machine is asked for: shares of the job's own values, never more than they are.
+
+    ``feed`` is for feeds along and on ramps, ``plunge`` for the way straight down. A ``stepdown`` of half means twice
+    the levels where an operation gives none: half of its whole depth at once. ``stepover`` is for all that is cleared.
+    """
+
+    feed: Share = "100%"
+    plunge: Share = "100%"
+    spindle: Share = "100%"
+    stepdown: Share = "100%"
+    stepover: Share = "100%"
+
+
+@fills(job.Setup)
+class Machine(Filled):
+    """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
+    of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
+    cutting: Strength | None = None
     board: Name | None = None
-    turn: Quarters = 0
-    zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None
-    offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = "G54"
 
 
 class JobForm(Table):

@@ -3,34 +3,44 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from functools import partial
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
+from pathkit.forms import dotted_path
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
-from pathkit.jobs.depths import SAME, bottom_of, height
-from pathkit.jobs.holes import hole_of
+from pathkit.jobs.depths import bottom_of, height
+from pathkit.jobs.drawn import Drawn, outline_of
+from pathkit.jobs.holes import angle_down, hole_of
+from pathkit.jobs.naming import Gathered, heads, titled, titles
+from pathkit.jobs.origins import Origin, Origins
+from pathkit.jobs.overlaps import refuse_too_near
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.rest import rest_of
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
+from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
-from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
-from pathkit.operations.contour import Side, numbered
+from pathkit.model.tool import Cutting
+from pathkit.model.toolpath import Toolpath, wood_above
+from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
+from pathkit.operations.contour import Side
+from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
+from pathkit.operations.pocket import STEPOVER
+from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
+from pathkit.toml_source import Path as KeyPath
 
 
 @dataclass(frozen=True)
 class Piece:
-    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part."""
+    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part,
+    ``origins`` where in the job file they come from."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
@@ -38,54 +48,7 @@ class Piece:
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
     marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, and the ``frame`` that copies are laid by."""
-
-    shapes: dict[tuple[int, str], Shaped]
-    frame: Curve
-    notes: tuple[Finding, ...]
-
-
-def drawn(file: JobFile) -> Drawn:
-    """Every shape of the file. Raises `InputError` with all that is wrong with them."""
-    maker = Shapes(file)
-    made: dict[tuple[int, str], Shaped] = {}
-    for index, part in enumerate(file.form.part):
-        for name, form in part.shapes.items():
-            shape = maker.shape(name, form, ("part", index, "shapes", name))
-            if shape is not None:
-                made[index, name] = shape
-    if maker.found:
-        raise InputError(dict.fromkeys(maker.found))
-    outlines = [_outline(file, made, index) for index in range(len(file.form.part))]
-    every = [curve for curve in outlines if curve is not None]
-    if len(every) == 1 and len(file.form.part) == 1:
-        frame = every[0]
-    else:
-        box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
-    return Drawn(made, frame, tuple(maker.notes))
-
-
-def widest_lead(file: JobFile) -> float:
-    """mm by which leads run beside an outline at most."""
-    return max((op.lead for op in _outside(file)), default=0.0)
-
-
-def _outside(file: JobFile) -> list[schema.Contour]:
-    every = (op for part in file.form.part for op in part.operations)
-    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
-
-
-def frame_tool(file: JobFile, bits: Bits) -> Tool:
-    """The bit that cuts the outlines: the widest of the outside contours, or of all."""
-    operations = [op for part in file.form.part for op in part.operations]
-    outside = _outside(file)
-    tools = [bits.tool(use.tool) for op in (outside or operations) for use in op.uses]
-    return max(tools, key=lambda tool: tool.diameter)
+    origins: Origins = field(default_factory=Origins)
 
 
 def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float) -> Piece:
@@ -100,34 +63,42 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     pairs: list[tuple[str, str]] = []
     notes: list[Finding] = []
     marked: dict[str, tuple[Curve, ...]] = {}
+    origins = Origins(file.source)
     for index, part in enumerate(file.form.part):
         work = _Work(file, part, index, made, stock, bits, grain)
+        origins.parts[part.name] = _origin(file, ("part", index))
         by_title = {}
         for k, operation in enumerate(part.operations):
+            path: KeyPath = ("part", index, "operations", k)
+            before = len(work.recesses), len(work.holes)
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
-                path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
                 continue
-            notes += [file.finding(("part", index, "operations", k), *note, severity="note") for note in work.notes]
-            work.notes.clear()
+            for severity, said in (("note", work.notes), ("warning", work.warnings)):
+                notes += [file.finding(path, *note, severity=severity) for note in said]
+                said.clear()
+            fresh = {"recesses": range(before[0], len(work.recesses)), "holes": range(before[1], len(work.holes))}
+            names = [each.name for each in by_title[operation.title]]
+            origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.told)
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes), work.skin))
+            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
+        pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
         pairs += work.pairs
     if found:
         raise InputError(found)
-    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
+    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked, origins)
 
 
-BEYOND: Final = 0.5
-"""mm² beyond the outline that are no more than chords and rounding."""
+def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
+    return Origin(file.document.line_of(path), dotted_path(path), title)
 
 
 @dataclass
@@ -145,10 +116,13 @@ class _Work:
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
+    warnings: list[tuple[str, str]] = field(default_factory=list)
     pairs: list[tuple[str, str]] = field(default_factory=list)
+    told: dict[str, str] = field(default_factory=dict)  # which shape toolpaths are of, by how their names begin
 
     def __post_init__(self) -> None:
-        self.outline = _outline(self.file, self.made.shapes, self.index)
+        self.outline = outline_of(self.file, self.made.shapes, self.index)
+        self.finished = self.outline
 
     @property
     def skin(self) -> float:
@@ -164,7 +138,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
+                yield zone.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS)))
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -183,145 +157,189 @@ class _Work:
 
     def _contour(self, job: _Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
+        wrong = Gathered()
         if form.side == "on":
-            curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-            for title, curve in zip(_titles(job.name, len(curves)), curves, strict=True):
+            for title, curve in self.titled_lines(form):
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
+        outlines = self.titled_outlines(form)
+        if form.side == "outside":
+            refuse_too_near(outlines, job.tool.diameter, job.tool.name)
+        changed = False
+        for title, outline in outlines:
+            holes: list[Curve] = []
+            for k, hole_title in enumerate(titles(f"{title} hole", len(outline.holes))):
+                self.told[hole_title] = outline.told(k + 1)
+                with wrong.about(self.told[hole_title]):
+                    holes.append(relieved(outline.holes[k], form, job, hole_title, outside=form.side == "inside"))
+                    if form.side == "outside":
+                        paths += self._opening(job, hole_title, holes[-1], form)
+                    else:
+                        paths += job.contour(hole_title, holes[-1], form, side="outside")
+            with wrong.about(self.told[title]):
+                outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
                 if form.side == "outside":
-                    paths += self._opening(job, hole_title, hole, form)
+                    paths += job.contour(title, outer, form, side="outside")
+                    if outline.outer is self.outline:
+                        self._relieve_outline(job, form, outer)
+                elif outline.holes:
+                    paths += self._around(job, title, outer, holes, form)
                 else:
-                    paths += job.contour(hole_title, hole, form, side="outside")
-            if form.side == "outside":
-                paths += job.contour(title, outline.outer, form, side="outside")
-            elif outline.holes:
-                if form.core not in (None, "keep"):
-                    what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
-                    raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
-                edge = relieved(outline.outer, form, job, title)
-                paths += job.contour(title, edge, form, side="inside")
-                self._feature(job, edge, outline.holes, core="keep" if self._through(job) else "clear")
-            else:
-                paths += self._opening(job, title, outline.outer, form)
+                    paths += self._opening(job, title, outer, form)
+                changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
+        wrong.raise_any()
+        if form.relief and not changed:
+            self.warnings.append(("relief = true, and no corner to make room in: they lie between straight sides, at"
+                                  " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
         return tuple(paths)
 
-    def _opening(self, job: _Cut, title: str, shape: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
-        edge = relieved(shape, form, job, title)
+    def _relieve_outline(self, job: _Cut, form: schema.Contour, relieved: Curve) -> None:
+        """The part is what is left with the bites taken out of it: right through, and by one bit."""
+        if not form.relief or relieved == self.outline:
+            return
+        if form.top is not None or not (form.skin or self._through(job)):
+            what = "relief of the part's outline goes from the board's top right through it, and this contour does not"
+            fix = "set relief on the contour with bottom.through = true and no top, and cut all of the outline by it"
+            raise refusal(job.name, what, fix)
+        if self.finished not in (self.outline, relieved):
+            raise refusal(job.name, "the outline is relieved for two bits", "set relief on one of its contours")
+        self.finished = relieved
+
+    def _around(
+        self, job: _Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
+    ) -> tuple[Toolpath, ...]:  # fmt: skip
+        """The outer edge of what has islands in it."""
+        if form.core not in (None, "keep"):
+            what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+            raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
+        self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
+        return job.contour(title, edge, form, side="inside")
+
+    def _opening(self, job: _Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths, core = opening(
-            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, direction=form.direction,
-            bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
+            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
+            stepover=STEPOVER * self.bits.strength.stepover, direction=form.direction, bottom=job.bottom, top=job.top,
+            stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
         self._feature(job, edge, (), core=core)
         return paths
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
-        edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
+        lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
+        edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         angle = self.grain if form.angle is None else form.angle
+        stepover = form.stepover * self.bits.strength.stepover
         second = _Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
         paths: list[Toolpath] = []
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-            outer = relieved(outline.outer, form, second or job, title)
-            first = pocket(
-                title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=angle, islands=islands, wall_allowance=form.wall_allowance,
-                direction=form.direction, part=self.part.name, style=form.style, open_edges=edges, lead=form.lead,
-                overlap=form.overlap,
-            )  # fmt: skip
-            paths += first
-            if second is not None:
-                left = rest_of(title, outer, islands, form, job.tool, second, angle)
-                paths += left.toolpaths
-                self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
-                self.notes += left.notes
-            self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong = Gathered()
+        for title, outline in self.titled_outlines(form):
+            with wrong.about(self.told[title]):
+                islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
+                outer = relieved(outline.outer, form, second or job, title)
+                first = pocket(
+                    title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    stepover=stepover, islands=islands, angle=angle, wall_allowance=form.wall_allowance,
+                    direction=form.direction, part=self.part.name, style=form.style, open_edges=edges, lead=form.lead,
+                    overlap=form.overlap,
+                )  # fmt: skip
+                paths += first
+                if second is not None:
+                    left = rest_of(title, outer, islands, form, job.tool, second, angle=angle, stepover=stepover)
+                    paths += left.toolpaths
+                    self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
+                    self.notes += left.notes
+                self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong.raise_any()
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # Another bit than the job's own must leave the same slot.
         width = form.width or job.meant.diameter
-        lines = [line for name in form.shapes for line in self.lines(name, job.name)]
         paths: list[Toolpath] = []
-        for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
-            paths += slot(
-                title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name,
-            )  # fmt: skip
-            outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
-            self._feature(job, outer, tuple(holes))
+        wrong = Gathered()
+        for title, line in self.titled_lines(form):
+            with wrong.about(self.told[title]):
+                paths += slot(
+                    title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    width=width, part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
+                )  # fmt: skip
+                outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
+                self._feature(job, outer, tuple(holes))
+        wrong.raise_any()
         return tuple(paths)
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [hole_of(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        names: list[str] = []
+        holes: list[tuple[tuple[float, float], float]] = []
+        for shape, head in heads(self.part, form).items():
+            curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
+            names += titles(name, len(curves))
+            holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
+        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
-        for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
-            circle = Curve.circle(centre, diameter / 2.0)
-            if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):
+        for title, (centre, diameter) in zip(names, holes, strict=True):
+            if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
                     part=self.part.name,
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
-                raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
+                raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
-                # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
-                paths += pocket(
-                    title, circle, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
-                    part=self.part.name,
+                paths += bore(
+                    title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
+                    stepdown=job.stepdown, peck=form.peck, angle=angle_down(self.file), part=self.part.name,
+                    stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
-            self._feature(job, circle, ())
+            self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-        self.marked += curves
-        if self.outline is not None:
-            whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve, FLAT)) for curve in curves):
-                raise self._outside(job)
-        return engrave(
-            job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-            part=self.part.name,
-        )  # fmt: skip
+        paths: list[Toolpath] = []
+        wrong = Gathered()
+        whole = None if self.outline is None else area_of(self.outline)
+        for title, curve in self.titled_lines(form):
+            self.marked.append(curve)
+            with wrong.about(self.told[title]):
+                if whole is not None and whole.disjoint(line_of(curve, COARSE_CHORDS)):
+                    raise self._outside(job)
+                paths += engrave(
+                    title, [curve], job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    part=self.part.name,
+                )  # fmt: skip
+        wrong.raise_any()
+        return tuple(paths)
 
-    def closed(self, name: str, toolpath: str) -> tuple[Outline, ...]:
-        """The outlines of a shape; open lines in it are named with their gap."""
-        shape = self.shape(name)
-        for curve in shape.curves:
-            if curve.is_point:
-                raise refusal(toolpath, f"shape {name!r} is points, which have no inside", "drill them")
-            if not curve.closed:
-                a, b = curve.points[0], curve.points[-1]
-                what = (
-                    f"shape {name!r} is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f})"
-                    f" to ({b[0]:.3f}, {b[1]:.3f})"
-                )
-                raise refusal(toolpath, what, "close it, or raise join (mm) if the gap is only rounding")
-        return shape.outlines
+    def titled_outlines(self, form: schema.Operation) -> list[tuple[str, Outline]]:
+        """The outlines of an operation's shapes, each with the name of its toolpaths."""
+        found: list[tuple[str, Outline]] = []
+        for shape, head in heads(self.part, form).items():
+            name = f"{self.part.name} {head}"
+            mine = titled(name, self.shape(shape).closed(name))
+            self.told |= {title: outline.told() if len(mine) > 1 else "" for title, outline in mine}
+            found += mine
+        return found
 
-    def lines(self, name: str, toolpath: str) -> tuple[Curve, ...]:
-        shape = self.shape(name)
-        if any(curve.is_point for curve in shape.curves):
-            raise refusal(toolpath, f"shape {name!r} is points, which are no line", "drill them")
-        return shape.curves
+    def titled_lines(self, form: schema.Operation) -> list[tuple[str, Curve]]:
+        """The lines of an operation's shapes, each with the name of its toolpath."""
+        found: list[tuple[str, Curve]] = []
+        for shape, head in heads(self.part, form).items():
+            name, made = f"{self.part.name} {head}", self.shape(shape)
+            mine = titled(name, made.lines(name))
+            self.told |= {title: made.told(k) if len(mine) > 1 else "" for k, (title, _) in enumerate(mine)}
+            found += mine
+        return found
 
     def _outside(self, job: _Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
     def _through(self, job: _Cut) -> bool:
-        return job.bottom <= self.stock.lowest_underside + SAME
+        return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
 
     def _feature(
         self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
@@ -330,7 +348,7 @@ class _Work:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
             beyond = area_of(curve).difference(area_of(self.outline)).area
-            if beyond > BEYOND and not open_edged:
+            if beyond > BEYOND_OUTLINE and not open_edged:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
         if not self._through(job):
@@ -343,8 +361,7 @@ class _Work:
 
 
 class _Cut:
-    """What every operation needs, from its form: the bit whose turn it is, feeds, depths. ``meant`` is the bit the job
-    names."""
+    """What every operation needs, from its form: the bit whose turn it is (``meant`` is the job's), feeds, depths."""
 
     def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
         self.name, self.part = name, part
@@ -354,37 +371,29 @@ class _Cut:
         self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
         self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(use.stepdown, use.tool)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
-        return contour(
+        finish = finish_of(form) if side != "on" else None
+        cut = contour if finish is None else partial(finished_contour, finish=finish)
+        return cut(
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
 
 
-def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
-    """The opening, its inside corners with room for a square peg where the job wants that."""
-    return relieve(opening, job.tool.radius, name=title) if form.relief else opening
+def finish_of(form: schema.Contour) -> Finish | None:
+    """The last lap that a contour's wall gets, if any."""
+    return None if form.finish is None else form.finish.value()
 
 
-def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:
-    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none."""
-    part = file.form.part[index]
-    name = part.outline
-    if name is None:
-        outside = [op for op in part.operations if op.kind == "contour" and op.side == "outside"]
-        if len(outside) != 1 or len(outside[0].shapes) != 1:
-            return None
-        name = outside[0].shapes[0]
-    outlines = shapes[index, name].outlines
-    if len(outlines) == 1:
-        return outlines[0].outer
-    if part.outline is not None:
-        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
-        raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
-    return None
-
-
-def _titles(name: str, count: int) -> tuple[str, ...]:
-    return numbered(name, count) if count else ()
+def relieved(
+    ring: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str, *, outside: bool = False
+) -> Curve:  # fmt: skip
+    """The ring, its corners with room for a square peg where the job wants that, else the same ring; ``outside`` it is
+    where the bit runs."""
+    if not form.relief:
+        return ring
+    found = relieve(ring, job.tool.radius, name=title, outside=outside)
+    return ring if len(found.sweeps) == len(ring.sweeps) else found

@@ -15,11 +15,10 @@ from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
+from pathkit.lowering.air import NO_AIR, Air
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import TAB_SLOPE, Toolpath
-
-SAME = 1e-6
-"""Heights and stations nearer than this (mm) are one."""
+from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
 def refusal(toolpath: Toolpath, what: str, fix: str) -> Refused:
@@ -78,11 +77,11 @@ class Course:
         pieces: list[Piece] = []
         at = 0.0
         for gap in self.gaps:
-            if gap.low - at > SAME:
+            if gap.low - at > SAME_PLACE:
                 pieces.append(Piece(at, gap.low, None, self.stretch(at, gap.low)))
             pieces.append(Piece(gap.low, gap.high, gap, self.stretch(gap.low, gap.high)))
             at = gap.high
-        if self.length - at > SAME:
+        if self.length - at > SAME_PLACE:
             pieces.append(Piece(at, self.length, None, self.stretch(at, self.length)))
         return tuple(pieces)
 
@@ -90,7 +89,7 @@ class Course:
         """The whole course, cut where a bit at height ``z`` meets slopes or gaps."""
         if not any(gap.sloped for gap in self.gaps):
             return self.pieces
-        feet = (gap.at(z) for gap in self.gaps if gap.top > z + SAME)
+        feet = (gap.at(z) for gap in self.gaps if gap.top > z + SAME_HEIGHT)
         within = [Gap(max(foot.low, 0.0), min(foot.high, self.length), foot.top) for foot in feet]
         return Course(self.spans, self.closed, _merged(within)).pieces
 
@@ -110,11 +109,11 @@ class Course:
         """How far (mm) a bit at height ``z`` can run from ``station`` before a tab, the end, or a whole lap."""
         ahead = self.length if self.closed else self.length - station
         for gap in self.gaps:
-            if gap.top > z + SAME:
+            if gap.top > z + SAME_HEIGHT:
                 distance = gap.at(z).low - station
-                if distance < -SAME and self.closed:
+                if distance < -SAME_PLACE and self.closed:
                     distance += self.length
-                if distance >= -SAME:
+                if distance >= -SAME_PLACE:
                     ahead = min(ahead, max(distance, 0.0))
         return ahead
 
@@ -124,7 +123,7 @@ class Cut:
     """A toolpath with what its lowering needs to know.
 
     ``wood`` is the z of the highest wood, ``levels`` the z of each level, ``bite`` the most (mm) that may be removed
-    at once; ``approach`` the z down to which rapids may go before the first wood, ``travel`` that of moves between
+    at once; ``approach`` the z down to which rapids may go before the first wood, ``air`` the heights of moves between
     cuts.
     """
 
@@ -133,22 +132,27 @@ class Cut:
     levels: tuple[float, ...]
     bite: float
     approach: float
-    travel: float
+    air: Air
+
+    @property
+    def travel(self) -> float:
+        """z to which the bit leaves the cut."""
+        return self.air.base
 
     @property
     def bottom(self) -> float:
         return self.levels[-1]
 
 
-def cut_of(toolpath: Toolpath, stock: Stock, approach: float, travel: float) -> Cut:
-    """What lowering needs to know of a toolpath; the two heights as in `Cut`."""
+def cut_of(toolpath: Toolpath, stock: Stock, approach: float = math.nan, air: Air = NO_AIR) -> Cut:
+    """What lowering needs to know of a toolpath; ``approach`` and ``air`` as in `Cut`, unknown unless given."""
     wood = toolpath.highest(stock)
     levels = toolpath.depths(stock)
     drops = [high - low for high, low in pairwise((wood, *levels))]
     # The deepest level is a bite the job accepts; a stepdown beside it may be stricter.
     deepest = max(drops, default=math.inf)
     bite = deepest if toolpath.stepdown is None else min(deepest, toolpath.stepdown)
-    return Cut(toolpath, wood, levels, bite, approach, travel)
+    return Cut(toolpath, wood, levels, bite, approach, air)
 
 
 def course_of(cut: Cut, stock: Stock) -> Course:
@@ -156,7 +160,7 @@ def course_of(cut: Cut, stock: Stock) -> Course:
     toolpath = cut.toolpath
     curve = toolpath.curve
     spans = curve.spans
-    if curve.closed and toolpath.start > geometry.TOUCH:
+    if curve.closed and toolpath.start > ROUNDING:
         spans = geometry.between(spans, toolpath.start, toolpath.start + curve.length)
         spans.end[-1] = spans.start[0]
     elif toolpath.backward:
@@ -185,11 +189,13 @@ def tab_gap(toolpath: Toolpath, index: int) -> tuple[float, float]:
     )
     for _ in range(200):
         low, high = tab.at - half, tab.at + half
-        if 2.0 * half >= curve.length - SAME or (not curve.closed and (low < SAME or high > curve.length - SAME)):
+        if 2.0 * half >= curve.length - SAME_PLACE or (
+            not curve.closed and (low < SAME_PLACE or high > curve.length - SAME_PLACE)
+        ):
             raise small
         chord = curve.at(high) - curve.at(low)
         lacking = wanted - math.hypot(chord[0], chord[1])
-        if lacking <= SAME:
+        if lacking <= SAME_PLACE:
             return low, high
         # The chord grows by at most twice the step, so this comes near from below and never oversteps.
         half += lacking / 2.0
@@ -201,7 +207,7 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
     gaps: list[Gap] = []
     for index, tab in enumerate(toolpath.tabs):
         top = min(stock.highest_underside + tab.height, cut.wood)
-        if top <= cut.bottom + SAME:
+        if top <= cut.bottom + SAME_HEIGHT:
             continue
         low, high = tab_gap(toolpath, index)
         run = tab.slope_above(cut.bottom, top)
@@ -213,13 +219,13 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
         elif course.closed:
             shift = (tab.at - toolpath.start) % course.length - tab.at
             low, high = low + shift, high + shift
-        if low - run < -SAME or high + run > course.length + SAME:
+        if low - run < -SAME_PLACE or high + run > course.length + SAME_PLACE:
             what = f"it starts within the gap of the tab at {tab.at:g} mm, where it could not reach its depth"
             raise refusal(toolpath, what, "start elsewhere, or move the tab")
-        high = course.length if high > course.length - SAME else high
+        high = course.length if high > course.length - SAME_PLACE else high
         gaps.append(Gap(max(low, 0.0), high, top, run > 0.0))
     feet = _merged([gap.at(cut.bottom) for gap in gaps])
-    if sum(g.high - g.low for g in feet) >= course.length - SAME:
+    if sum(g.high - g.low for g in feet) >= course.length - SAME_PLACE:
         raise refusal(toolpath, "its tabs leave nothing to cut", "ask for fewer or narrower tabs")
     return _merged(gaps)
 
@@ -228,7 +234,7 @@ def _merged(gaps: list[Gap]) -> tuple[Gap, ...]:
     """In order, and those that overlap as one."""
     merged: list[Gap] = []
     for gap in sorted(gaps):
-        if merged and gap.low <= merged[-1].high + SAME:
+        if merged and gap.low <= merged[-1].high + SAME_PLACE:
             last = merged[-1]
             merged[-1] = Gap(last.low, max(last.high, gap.high), max(last.top, gap.top), gap.sloped)
         else:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from pathkit.lowering.cut import SAME, Course
+from pathkit.lowering.cut import Course
 from pathkit.lowering.rows import Rows
 from pathkit.model.tool import Cutting
 from pathkit.model.toolpath import TAB_SLOPE
+from pathkit.tolerances import ANGLE_ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 STEEP = math.tan(math.radians(TAB_SLOPE))
 """mm of height for each mm along the course."""
@@ -32,10 +33,10 @@ def over_slopes(rows: Rows, course: Course, z_from: float, z_to: float, feed: fl
     stations = _bends(course, z_from, fall)
     for low, high in pairwise(stations):
         before, after = height(low), height(high)
-        own = abs(before - line(low)) <= SAME and abs(after - line(high)) <= SAME
+        own = abs(before - line(low)) <= SAME_HEIGHT and abs(after - line(high)) <= SAME_HEIGHT
         if own:
             pace = feed
-        elif after < before - SAME:
+        elif after < before - SAME_HEIGHT:
             pace = cutting.ramp_feed((before - after) / math.hypot(before - after, high - low))
         else:
             pace = cutting.feed
@@ -47,10 +48,10 @@ def _bends(course: Course, z_from: float, fall: float) -> list[float]:
     found = {0.0, course.length}
     for k, gap in enumerate(course.gaps):
         found |= {gap.low, gap.high, (z_from - gap.top + STEEP * gap.low) / (STEEP + fall)}
-        if STEEP - fall > SAME:
+        if STEEP - fall > ANGLE_ROUNDING:
             found.add((gap.top - z_from + STEEP * gap.high) / (STEEP - fall))
         for other in course.gaps[k + 1 :]:
             # The valley between two tabs whose slopes meet above the line.
             found.add((gap.top - other.top + STEEP * (gap.high + other.low)) / (2.0 * STEEP))
     inside = sorted(station for station in found if 0.0 <= station <= course.length)
-    return [s for k, s in enumerate(inside) if k == 0 or s - inside[k - 1] > SAME or s == course.length]
+    return [s for k, s in enumerate(inside) if k == 0 or s - inside[k - 1] > SAME_PLACE or s == course.length]

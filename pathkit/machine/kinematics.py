@@ -24,6 +24,7 @@ from pathkit.motion.program import (
     Coolant,
     Dwell,
     Event,
+    Lift,
     Note,
     Offset,
     Pause,
@@ -32,6 +33,7 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )
+from pathkit.tolerances import RELATIVE_ROUNDING, STEP_ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -130,7 +132,7 @@ def run_time(
     limited = False
     if len(sizes):
         per_move, standing, waiting, planned, stops = linked = run(sizes)
-        limited = _seconds(linked) > _seconds(free) * (1.0 + 1e-9)
+        limited = _seconds(linked) > _seconds(free) * (1.0 + RELATIVE_ROUNDING)
     moving, dwelling, waited = float(per_move.sum()), float(standing.sum()), float(waiting.sum())
     standing[:-1] += waiting
     tool, tools = _tools(program.event, program.event_at, rows)
@@ -215,13 +217,13 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
     spindle, coolant, offset = Spindle(0.0, 0), Coolant("off"), Offset("G54")
     for row, event in zip(event_at.tolist(), events, strict=True):
         match event:
-            case Note():
+            case Note() | Lift():
                 continue
             case Dwell(seconds):
                 if not 0.0 <= seconds < math.inf:
                     raise InputError(f"a dwell of {seconds} seconds before row {row}; give a time of 0 or more")
                 # A hair is subtracted first: 0.15 / 0.05 is a little more than 3 in binary.
-                dwell[row] += np.ceil(seconds / DWELL_STEP - 1e-6) * DWELL_STEP
+                dwell[row] += np.ceil(seconds / DWELL_STEP - STEP_ROUNDING) * DWELL_STEP
             case Spindle():
                 if spindle == event or spindle.sense == event.sense == 0:
                     continue

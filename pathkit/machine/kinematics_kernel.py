@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -29,9 +30,6 @@ MOST_CHORDS = 65535
 
 RECEIVED = 128.0
 """Bytes that the controller receives ahead of the line that it is reading."""
-
-SHORTEST = 1e-9
-"""mm. If the steps of the axes are not known, anything shorter is rounding and not a move."""
 
 SLOWEST = 1.0 / 60.0
 """The planner never plans slower than 1 mm/min."""
@@ -142,7 +140,7 @@ def _take(
     dx = _on_grid(target[0], steps[0]) - memory[_PLACE]
     dy = _on_grid(target[1], steps[1]) - memory[_PLACE + 1]
     dz = _on_grid(target[2], steps[2]) - memory[_PLACE + 2]
-    least = 1.0 if steps[0] != 0.0 else SHORTEST
+    least = 1.0 if steps[0] != 0.0 else ROUNDING
     if abs(dx) < least and abs(dy) < least and abs(dz) < least:
         return False
     memory[_PLACE] += dx

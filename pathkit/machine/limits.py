@@ -9,6 +9,7 @@ from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
+from pathkit.tolerances import ROUNDING
 
 
 def board_fits(stock: Stock, machine: Machine, setup: Setup | None = None) -> tuple[Finding, ...]:
@@ -23,5 +24,5 @@ def board_fits(stock: Stock, machine: Machine, setup: Setup | None = None) -> tu
             fix="turn the board, take a smaller one, or split the job",
         )
         for i, (axis, room) in enumerate((("X", machine.travel.x), ("Y", machine.travel.y)))
-        if size[i] > room + 1e-9
+        if size[i] > room + ROUNDING
     )

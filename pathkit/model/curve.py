@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from pathkit.errors import ModelError
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults, locked
+from pathkit.tolerances import COARSE_CHORDS, ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -133,7 +134,7 @@ class Curve:
             station = station % self.length
         return geometry.point_at(self.spans, station)
 
-    def flattened(self, tolerance: float = 0.01) -> NDArray[np.float64]:
+    def flattened(self, tolerance: float = COARSE_CHORDS) -> NDArray[np.float64]:
         """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first vertex."""
         if self.is_trace:
             return self.points
@@ -201,7 +202,7 @@ def _refuse_short_spans(points: NDArray[np.float64], closed: bool, faults: Fault
         faults.add("a closed curve of one point", "pass at least two points", "points")
         return
     steps = (np.roll(points, -1, axis=0) - points) if closed else np.diff(points, axis=0)
-    short = np.flatnonzero(np.sqrt((steps**2).sum(axis=1)) <= geometry.TOUCH)
+    short = np.flatnonzero(np.sqrt((steps**2).sum(axis=1)) <= ROUNDING)
     if len(short):
         after = (int(short[0]) + 1) % len(points)
         hint = "a closed curve does not repeat its first point" if closed and after == 0 else "drop one of them"

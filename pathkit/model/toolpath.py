@@ -6,12 +6,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
-from typing import Final, Literal, get_args
+from typing import Annotated, Final, Literal, get_args
 
-from pathkit.model.checking import Faults
+from annotated_types import Ge, Le
+
+from pathkit.fields import Above0, From0
+from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
+from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING, SAME_HEIGHT
 
 Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
 
@@ -24,15 +28,21 @@ MAX_RAMP = 45.0
 MIN_RAMP = 0.05
 """Degrees. A flatter way down never ends: it takes more than a metre for each millimetre."""
 
+LEAST_PITCH = 0.05
+"""Of the bit's diameter: what a turn on the way down must gain at least. Less only rubs, and a hole three diameters
+deep takes more than 60 turns (common practice, no source)."""
+
+NARROWEST_HELIX = 0.25
+"""Of the bit's diameter: in narrower turns the middle of the bit all but stands where it is, and it is the middle that
+does not cut (common practice, no source)."""
+
 FINEST = 0.01
 """mm: the smallest depth of a level or a peck. Small routers do not position Z more finely (common practice, no
 source), and each step costs a lap: less is a typing error that would fill the memory."""
 
 
-def _angle(value: object, check: str) -> None:
-    faults = Faults(check)
-    faults.number(value, "angle", least=MIN_RAMP, most=MAX_RAMP)
-    faults.raise_any()
+Angle = Annotated[float, Ge(MIN_RAMP), Le(MAX_RAMP)]
+Bite = Annotated[float, Ge(FINEST)]
 
 
 @dataclass(frozen=True)
@@ -41,71 +51,49 @@ class Plunge:
 
 
 @dataclass(frozen=True)
-class Ramp:
+class Ramp(Checked):
     """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
 
     It stays within the first ``within`` mm of the curve, if given: on the lead of a pass that must leave no marks.
     """
 
-    angle: float
-    within: float | None = None
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "ramp")
-        faults = Faults("ramp")
-        faults.number(self.within, "within", above=0.0, optional=True)
-        faults.raise_any()
+    angle: Angle
+    within: Above0 | None = None
 
 
 @dataclass(frozen=True)
-class Descend:
+class Descend(Checked):
     """Straight down through air, where other cuts have cleared the ground before; so any bit may.
 
     The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
     """
 
-    within: float
-
-    def __post_init__(self) -> None:
-        faults = Faults("descend")
-        faults.number(self.within, "within", above=0.0)
-        faults.raise_any()
+    within: Above0
 
 
 @dataclass(frozen=True)
-class Spiral:
+class Spiral(Checked):
     """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
 
-    angle: float
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "spiral")
+    angle: Angle
 
 
 @dataclass(frozen=True)
-class Helix:
+class Helix(Checked):
     """Down a helix of ``diameter`` mm (of the bit's centre) beside the beginning of the curve."""
 
-    angle: float
-    diameter: float
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "helix")
-        faults = Faults("helix")
-        faults.number(self.diameter, "diameter", least=FINEST)
-        faults.raise_any()
+    angle: Angle
+    diameter: Bite
 
 
 @dataclass(frozen=True)
-class Peck:
-    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips."""
+class Peck(Checked):
+    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips.
 
-    depth: float
+    For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
+    """
 
-    def __post_init__(self) -> None:
-        faults = Faults("peck")
-        faults.number(self.depth, "depth", least=FINEST)
-        faults.raise_any()
+    depth: Bite
 
 
 Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
@@ -118,23 +106,15 @@ TAB_SLOPE: Final = 30.0
 
 
 @dataclass(frozen=True)
-class Tab:
+class Tab(Checked):
     """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
     underside. The gap in the path is wider by the bit's diameter. A ``sloped`` one has that width at its full height,
     and stands on a foot whose ends rise at `TAB_SLOPE` degrees."""
 
-    at: float
-    width: float
-    height: float
+    at: From0
+    width: Above0
+    height: Above0
     shape: TabShape = "square"
-
-    def __post_init__(self) -> None:
-        faults = Faults("tab")
-        faults.number(self.at, "at", least=0.0)
-        faults.number(self.width, "width", above=0.0)
-        faults.number(self.height, "height", above=0.0)
-        faults.choice(self.shape, get_args(TabShape), "shape")
-        faults.raise_any()
 
     def slope_above(self, bottom: float, top: float) -> float:
         """mm along the curve on either side over which its ends rise from z = ``bottom`` to ``top``; 0 if square."""
@@ -150,7 +130,8 @@ class Toolpath:
     trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
     is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
     is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
-    it was told to.
+    it was told to. ``finishes`` names the toolpath whose allowance this one takes off: it comes after it, and leaves
+    the same tabs standing.
     """
 
     name: str
@@ -171,6 +152,7 @@ class Toolpath:
     start: float = 0.0
     backward: bool = False
     hold: bool = True
+    finishes: str | None = None
 
     def __post_init__(self) -> None:
         faults = Faults("toolpath")
@@ -185,8 +167,9 @@ class Toolpath:
                 faults.add(f"{path} is {value!r}", f"pass a {getattr(kind, '__name__', 'Plunge, Ramp, …')}", path)
         faults.raise_any()
         faults.choice(self.role, get_args(Role), "role")
-        if self.part is not None:
-            faults.text(self.part, "part")
+        for name in ("part", "finishes"):
+            if getattr(self, name) is not None:
+                faults.text(getattr(self, name), name)
         self._check_depths(faults)
         self._check_shape(faults)
         faults.raise_any()
@@ -238,8 +221,8 @@ class Toolpath:
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
-        if isinstance(self.entry, Peck) and not curve.is_point:
-            faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Peck) and not curve.is_point and (self.role != "drill" or curve.is_trace):
+            faults.add("a peck on a curve", "pecking is for holes: single points, or the role drill", "entry")
         if isinstance(self.entry, Descend) and (curve.closed or curve.is_point or curve.is_trace):
             faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
@@ -275,15 +258,11 @@ class Toolpath:
 
     def goes_through(self, stock: Stock) -> bool:
         """Whether it goes through every allowed board."""
-        return self.lowest <= stock.highest_underside + 1e-6
+        return self.lowest <= stock.highest_underside + SAME_HEIGHT
 
     def highest(self, stock: Stock) -> float:
         """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
-        if self.curve.is_trace:
-            return stock.highest_top
-        if self.top is None or self.top >= stock.top - 1e-9:
-            return stock.highest_top if self.top is None else max(self.top, stock.highest_top)
-        return self.top
+        return stock.highest_top if self.curve.is_trace else wood_above(self.top, stock)
 
     def depths(self, stock: Stock) -> tuple[float, ...]:
         """The z of each level, descending; the last is ``bottom``. Empty for a trace.
@@ -295,10 +274,31 @@ class Toolpath:
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
 
 
+def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:
+    """Whether a helix of ``diameter`` mm (of the bit's centre) at ``angle`` degrees cuts its way down and does not rub.
+
+    Its pitch π d tan α is at least `LEAST_PITCH`, and d at least `NARROWEST_HELIX` of the bit's diameter.
+    """
+    wide = diameter >= NARROWEST_HELIX * tool.diameter - ROUNDING
+    return wide and turn_gains(math.pi * diameter, angle, tool)
+
+
+def turn_gains(length: float, angle: float, tool: Tool) -> bool:
+    """Whether a turn ``length`` mm long at ``angle`` degrees goes down by at least `LEAST_PITCH` of the bit."""
+    return length * math.tan(math.radians(angle)) >= LEAST_PITCH * tool.diameter - ROUNDING
+
+
+def wood_above(top: float | None, stock: Stock) -> float:
+    """z of the highest wood of a cut that begins at ``top`` mm: its own, or the stock's highest if that is its top."""
+    if top is None or top >= stock.top - ROUNDING:
+        return stock.highest_top if top is None else max(top, stock.highest_top)
+    return top
+
+
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:
     """n = ceil(depth / stepdown − 1e-9) equal levels (z, descending) from ``top`` (excluded) to ``bottom``."""
     depth = top - bottom
-    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - 1e-9))
+    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - QUOTIENT_ROUNDING))
     return (*(top - depth * k / count for k in range(1, count)), bottom)
 
 

@@ -15,6 +15,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
 from pathkit.operations.leads import WithLead, with_lead
 from pathkit.operations.offset import inset
+from pathkit.tolerances import WIDEST_BIT_STEP
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -38,6 +39,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     role: Role | None = None,
     lead: float = 0.0,
     overlap: float | None = None,
+    allowance: float = 0.0,
     drop: bool = False,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that follow the edge of ``shape``.
@@ -55,6 +57,8 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the
     bit's radius unless given) run twice. Where no lead has room, and on a line, there is none.
 
+    ``allowance`` mm are left on the wall, for a later cut to take off.
+
     With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle of
     its longest span, so that the last move of its last level is the one that frees it.
 
@@ -66,6 +70,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     faults.choice(direction, get_args(Direction), "direction")
     faults.number(lead, "lead", least=0.0)
     faults.number(overlap, "overlap", least=0.0, optional=True)
+    faults.number(allowance, "allowance", least=0.0)
     faults.raise_any()
     if drop:
         _refuse_drop(name, tool, lead)
@@ -75,7 +80,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     else:
         refuse_bit(name, tool)
         region = region_of(shape, name)
-        rings = _beside(region, name, tool, outside=side == "outside")
+        rings = _beside(region, name, tool, allowance, outside=side == "outside")
         # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
         reverse = (side == "outside") == (direction == "climb")
         curves = [backward(ring) if reverse else ring for ring in rings]
@@ -135,21 +140,25 @@ def refuse_bit(name: str, tool: Tool) -> None:
     """Refuse bits whose sides leave no upright wall where the job reckons with one."""
     if tool.kind in ("vee", "drill"):
         what = f"the bit {tool.name!r} is a {tool.kind}, which cuts no upright wall"
-        raise refusal(name, what, "use a flat, ball or compression bit")
+        raise refusal(name, what, "tool: a flat, ball or compression bit")
 
 
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening into which the bit does not go."""
     what = f"the bit {tool.name!r} of {tool.diameter:g} mm does not fit into the shape anywhere"
     widest = widest_bit(region)
-    if widest >= tool.diameter - 0.01:
+    if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
-    return refusal(name, what, f"the widest bit that fits has {widest:g} mm")
+    return refusal(name, what, f"tool: the widest bit that fits has {widest:g} mm")
 
 
-def _beside(region: Region, name: str, tool: Tool, *, outside: bool) -> tuple[Curve, ...]:
-    rings = inset(region.rings, -tool.radius if outside else tool.radius)
+def _beside(region: Region, name: str, tool: Tool, allowance: float, *, outside: bool) -> tuple[Curve, ...]:
+    aside = tool.radius + allowance
+    rings = inset(region.rings, -aside if outside else aside)
     if not rings:
+        if allowance > 0.0 and inset(region.rings, tool.radius):
+            what = f"an allowance of {allowance:g} mm leaves the bit no room to go round"
+            raise refusal(name, what, "make finish.allowance smaller, or leave finish out")
         raise too_narrow(name, region, tool)
     if outside and (swallowed := [ring for ring in region.rings if ring.area < 0.0]):
         for hole in swallowed:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from pathkit.curves.regions import FLAT, Region, Shape, backward, line_of, refusal, region_of, rings_of
+from pathkit.curves.regions import Region, Shape, backward, line_of, refusal, region_of, rings_of
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
@@ -17,14 +17,15 @@ from pathkit.model.toolpath import Descend, Entry, Plunge, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
 from pathkit.operations.leads import with_lead
 from pathkit.operations.offset import buffered, inset
-from pathkit.operations.pocket import SPARE, Style, refuse_wide_steps
+from pathkit.operations.pocket import STEPOVER, Style, refuse_wide_steps, usual_allowance
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
+from pathkit.tolerances import IN_CLEARED, ROUNDING, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-CRUMB: Final = 5.0 * FLAT
+CRUMB: Final = 5.0 * SHAPE_CHORDS
 """mm: what is nowhere wider than twice this is no wood left standing, but chords and rounding."""
 
 BRIDGED: Final = 3.0
@@ -44,10 +45,10 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
     bottom: float,
     top: float | None = None,
     stepdown: float | None = None,
-    stepover: float = 0.4,
+    stepover: float = STEPOVER,
     angle: float = 0.0,
     islands: Sequence[Shape] = (),
-    wall_allowance: float = 0.2,
+    wall_allowance: float | None = None,
     direction: Direction = "climb",
     part: str | None = None,
     style: Style = "rows",
@@ -71,7 +72,8 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
             f"the bit {tool.name!r} of {tool.diameter:g} mm is to clear what {wide.name!r} of {wide.diameter:g} mm left"
         )
         raise refusal(name, what, "name the wider bit first")
-    refuse_wide_steps(name, tool, stepover, wall_allowance, style)
+    allowance = usual_allowance(tool) if wall_allowance is None else wall_allowance
+    refuse_wide_steps(name, tool, stepover, allowance, style)
     region = region_of(shape, name, islands)
     room = inset(region.rings, tool.radius)
     if not room:
@@ -81,7 +83,7 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
         return ()
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     walls = [run for ring in room for run in ground.along(ring, direction, radius, over)]
-    field = ground.beyond([run.wall for run in walls], tool.radius + wall_allowance)
+    field = ground.beyond([run.wall for run in walls], tool.radius + allowance)
     floor: tuple[Curve, ...] = ()
     if field is not None and style == "rows":
         floor = zigzags(field, stepover * tool.diameter, angle)
@@ -169,7 +171,7 @@ class _Ground:
 
         further = self.radius
         wall = _stretch(ring, low - further, high + further, forward=left)
-        room = self.room.area.buffer(3.0 * FLAT)
+        room = self.room.area.buffer(3.0 * SHAPE_CHORDS)
         for share in _SHARES if lead > 0.0 else ():
             curve = _with_quarters(wall, share * lead, 1.0 if left else -1.0)
             arcs = shapely.union_all([line_of(Curve(curve.points[k : k + 2], curve.sweeps[k : k + 1]))
@@ -184,7 +186,7 @@ class _Ground:
     def _may_sink(self, curve: Curve) -> bool:
         import shapely
 
-        return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - SPARE)))
+        return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - IN_CLEARED)))
 
     def beyond(self, walls: Sequence[Curve], off: float) -> Region | None:
         """Where the bit's centre has to come for what it does not reach along the walls, ``off`` mm off every wall.
@@ -215,7 +217,7 @@ def _stretch(ring: Curve, low: float, high: float, *, forward: bool) -> Curve:
 def _with_quarters(wall: Curve, radius: float, side: float) -> Curve:
     """The open curve with a quarter circle before and behind, tangential to it; on its left if ``side`` is 1."""
     ahead = geometry.heading_at(wall.spans, 0.0)
-    away = geometry.heading_at(wall.spans, wall.length - 10.0 * geometry.TOUCH)
+    away = geometry.heading_at(wall.spans, wall.length - 10.0 * ROUNDING)
     begin = wall.points[0] + radius * (side * np.array([-ahead[1], ahead[0]]) - ahead)
     end = wall.points[-1] + radius * (side * np.array([-away[1], away[0]]) + away)
     quarter = side * math.pi / 2.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, ClassVar, get_args
+from typing import TYPE_CHECKING, ClassVar, Final, Literal, get_args
 
 import numpy as np
 
-from pathkit.curves.alike import loop_of
+from pathkit.curves.alike import loop_of, nearest_station
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -18,13 +18,19 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, TabShape, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.tab_places import cuts_beside, evenly, places_on
+from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
+from pathkit.passes.tab_strength import SAFETY, WOOD, load_of, used
+from pathkit.tolerances import COARSE_CHORDS, NO_CORE, SAME_HEIGHT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-NOTHING = 0.01
-"""mm: wood within a contour that is nowhere twice as wide is only rounding."""
+
+FEWEST: Final = 2
+"""Tabs at least where their number is worked out: on one a part turns."""
+
+MANY: Final = 24
+"""Tabs at most that are tried there; more are a seam."""
 
 
 @promise("tabs hold every through cut")
@@ -50,12 +56,16 @@ class HoldTabs:
     to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. A ``sloped``
     tab is gone up to and down from at an angle, and needs room for its slopes beside its width. Defaults: common
     practice, no source.
+
+    With ``count`` ``"auto"`` as many as the part's size and mass and the bit's force ask in this ``material``, by the
+    estimate of `tab_strength`, and never fewer than two.
     """
 
-    count: int = 2
+    count: int | Literal["auto"] = 2
     width: float = 6.0
     height: float = 3.0
     roles: tuple[Role, ...] = ("outline",)
+    material: str | None = None
     shape: TabShape = "square"
 
     name: ClassVar[str] = "hold_tabs"
@@ -65,8 +75,13 @@ class HoldTabs:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "roles", tuple(self.roles))
-        if isinstance(self.count, bool) or not isinstance(self.count, int) or self.count < 1:
-            raise InputError(f"HoldTabs: count is {self.count!r}; give a whole number, at least 1")
+        whole = isinstance(self.count, int) and not isinstance(self.count, bool) and self.count >= 1
+        if self.count != "auto" and not whole:
+            raise InputError(f'HoldTabs: count is {self.count!r}; give a whole number, at least 1, or "auto"')
+        if self.count == "auto" and self.material not in WOOD:
+            known = ", ".join(WOOD)
+            what = f'HoldTabs: count is "auto", and what tabs of {self.material or "this board"} bear is not known'
+            raise InputError(f"{what}; give a number, as in count = 4, or say which material it is: {known}")
         for name in ("width", "height"):
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
@@ -84,6 +99,7 @@ class HoldTabs:
         of_part: dict[str | None, list[Toolpath]] = {}
         for path in job.toolpaths:
             of_part.setdefault(path.part, []).append(path)
+        laps = {path.finishes: path for path in job.toolpaths if path.finishes is not None}
         known: dict[tuple[object, ...], tuple[Tab, ...] | Finding] = {}
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 64 == 0:
@@ -92,13 +108,22 @@ class HoldTabs:
             if path.tabs or path.curve.is_trace or not path.goes_through(job.stock) or not self._holds(path):
                 paths.append(path)
                 continue
+            # Where a lap finishes the wall, both leave the same tabs: the lap, with its leads, has less room for them.
+            lap = laps.get(path.name, path)
+            rough = job.by_name[path.finishes] if path.finishes is not None else path
+            others = [each for each in of_part[path.part] if each is not lap and each is not rough]
+            beside = cuts_beside(path, others, job.stock.highest_underside + self.height)
             # Copies of one part have one shape: what fits the first fits all.
-            beside = cuts_beside(path, of_part[path.part], job.stock.highest_underside + self.height)
-            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top,
-                     _outline(beside, path.curve))  # fmt: skip
+            shape = (
+                _shape(path.curve), *map(_cut, (path, rough, lap)), _outline(beside, path.curve),
+                path.bottom, path.cutting,
+            )  # fmt: skip
             tabs = known.get(shape)
             if tabs is None:
-                tabs = known[shape] = self._tabs(path, job.stock, beside)
+                tabs = self._chosen(lap, rough, job.stock, machine, beside)
+                if path is not lap and not isinstance(tabs, Finding):
+                    tabs = tuple(replace(tab, at=nearest_station(path.curve, lap.curve.at(tab.at))) for tab in tabs)
+                known[shape] = tabs
             if isinstance(tabs, Finding):
                 findings.append(replace(tabs, toolpath=path.name))
             else:
@@ -106,7 +131,12 @@ class HoldTabs:
                 paths.append(replace(path, tabs=tabs))
         if findings:
             raise PassRefused(findings)
-        return Passed(job.with_toolpaths(tuple(paths)), (), {"tabs": placed})
+        figures: dict[str, object] = {"tabs": placed}
+        if self.count == "auto":
+            counts = [len(path.tabs) for path in paths if path.tabs]
+            figures |= {"fewest": min(counts, default=0), "most": max(counts, default=0), "safety": SAFETY}
+            figures["estimate"] = f"strength of {self.material}: {WOOD[self.material or ''].source}; not proved"
+        return Passed(job.with_toolpaths(tuple(paths)), (), figures)
 
     def _holds(self, path: Toolpath) -> bool:
         """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
@@ -116,12 +146,46 @@ class HoldTabs:
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
-    def _tabs(self, path: Toolpath, stock: Stock, beside: BaseGeometry) -> tuple[Tab, ...] | Finding:
-        """Tabs of one toolpath, or why there can be none."""
+    def _chosen(
+        self, path: Toolpath, rough: Toolpath, stock: Stock, machine: Machine, beside: BaseGeometry
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none."""
+        if self.count != "auto":
+            return self._tabs(path, rough, self.count, stock, beside)
+        assert self.material is not None
+        if path.cutting.spindle <= 0.0:
+            what = "how hard the bit pushes is not known while its spindle stands"
+            return self._refusal(path, what, "give its cutting a spindle speed, or say how many tabs: count = 4")
+        wood = WOOD[self.material]
+        # The cut that leaves the allowance takes the more wood.
+        load = load_of(rough, stock, wood, machine)
+        taken = math.inf
+        for count in range(FEWEST, MANY + 1):
+            tabs = self._tabs(path, rough, count, stock, beside)
+            if isinstance(tabs, Finding):
+                if count == FEWEST:
+                    return tabs
+                break
+            taken = used(path, tabs, stock, wood, load)
+            if taken <= 1.0:
+                return tabs
+        fix = "make them wider or higher, cut with a smaller stepdown or feed, or say how many: count = 4"
+        what = (
+            f"the {count - 1} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
+            f" {100.0 / taken:.0f} % of what is asked of them in {self.material}, by estimate (safety {SAFETY:g}, a"
+            f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
+        )
+        return self._refusal(path, what, fix)
+
+    def _tabs(
+        self, path: Toolpath, rough: Toolpath, count: int, stock: Stock, beside: BaseGeometry
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """So many tabs of one toolpath, or why there can be none. They suit ``rough`` as well, whose allowance it takes
+        off."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
-        if self.height >= wood - 1e-6:
+        if self.height >= wood - SAME_HEIGHT:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         if self.shape == "sloped" and not path.tool.plunges:
@@ -133,11 +197,11 @@ class HoldTabs:
         )
         room = self.width + 2.0 * slope
         gap = room + path.tool.diameter
-        places = places_on(path, stock, room, beside)
-        chosen = evenly(places, self.count, path.curve, gap + path.tool.diameter)
+        places = suiting(rough, path, places_on(path, stock, room, beside), stock, self.width)
+        chosen = evenly(places, count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
-                f"a contour of {path.curve.length:.1f} mm has no room for {self.count} tabs {room:g} mm wide"
+                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room:g} mm wide"
                 f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
             )
             return self._refusal(path, what, "make tabs narrower or fewer, or hold the part otherwise")
@@ -160,14 +224,19 @@ def leaves_a_core(path: Toolpath) -> bool:
     if loop is None:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
-    points = loop.flattened(0.01)
-    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NOTHING).is_empty
+    points = loop.flattened(COARSE_CHORDS)
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NO_CORE).is_empty
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:
     """The same for curves that are copies of one another, to a millionth of a millimetre."""
     shifted = np.round(curve.points - curve.points[0], 6) + 0.0
     return curve.closed, shifted.tobytes(), np.round(curve.sweeps, 9).tobytes()
+
+
+def _cut(path: Toolpath) -> tuple[object, ...]:
+    """What decides, beside the curve, where a cut needs room for itself."""
+    return path.tool, path.entry, path.start, path.stepdown, path.levels, path.top
 
 
 def _outline(area: BaseGeometry, curve: Curve) -> bytes:

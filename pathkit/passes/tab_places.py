@@ -15,19 +15,17 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.alike import CORNER, lap_of, loop_of
+from pathkit.curves.alike import CORNER, lap_of, loop_of, nearest_station
 from pathkit.curves.regions import swept_by
 from pathkit.geometry.spans import between, corner_stations, flatten
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.passes.start_points import entry_length
+from pathkit.tolerances import COARSE_CHORDS, ONE_HEADING, ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
-
-STRAIGHT: Final = math.radians(0.05)
-"""Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
 
 PROBES: Final = 48
 MOST_PLACES: Final = 1500
@@ -44,7 +42,7 @@ lies on end grain, it lies in a hollow of the outline."""
 
 
 def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
-    """What the other cuts ``of_part`` sweep below z = ``top``, where a tab of that height must not stand."""
+    """What other cuts ``of_part`` sweep below z = ``top``, where a tab of that height must not stand."""
     import shapely
 
     others = [other for other in of_part if other is not path and other.lowest < top]
@@ -75,13 +73,27 @@ def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) 
         for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
             at = (low + high) / 2.0 + float(share) * reach
             half = _half_gap(curve, at, gap)
-            if half is None or at - half < low + clear - 1e-9 or at + half > high - clear + 1e-9:
+            if half is None or at - half < low + clear - ROUNDING or at + half > high - clear + ROUNDING:
                 continue
             at = at % curve.length if curve.closed else at
             if _clear_of_entry(path, at, half, clear, stock, lap):
                 # In the middle of a long stretch it is easiest to reach with a chisel.
                 found.append(Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
     return _weighed(path, stock, width, _uncut(path, width, found, beside, lap))
+
+
+def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, width: float) -> list[Place]:
+    """The places on ``lap`` that keep clear of where the cut begins whose allowance it takes off."""
+    if rough is lap:
+        return places
+    clear, gap, run = rough.tool.radius, width + rough.tool.diameter, _single_run(rough.curve)
+    kept = []
+    for place in places:
+        at = nearest_station(rough.curve, lap.curve.at(place.at))
+        half = _half_gap(rough.curve, at, gap)
+        if half is not None and _clear_of_entry(rough, at, half, clear, stock, run):
+            kept.append(place)
+    return kept
 
 
 def _uncut(
@@ -92,8 +104,8 @@ def _uncut(
 
     curve, radius = path.curve, path.tool.radius
     leads = [between(curve.spans, low, high) for low, high in ((0.0, lap[0]), (lap[1], curve.length))
-             if not curve.closed and high - low > 1e-9]  # fmt: skip
-    lines = [flatten(np.vstack([s.start, s.end[-1:]])[:, :2], s.sweep, False, 0.01) for s in leads]
+             if not curve.closed and high - low > ROUNDING]  # fmt: skip
+    lines = [flatten(np.vstack([s.start, s.end[-1:]])[:, :2], s.sweep, False, COARSE_CHORDS) for s in leads]
     swept = shapely.union_all([beside, *(shapely.LineString(line).buffer(radius) for line in lines)])
     if swept.is_empty or not places:
         return places
@@ -109,7 +121,7 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
     import shapely
 
     loop = loop_of(path.curve)
-    points = None if loop is None else loop.flattened(0.01)[:, :2]
+    points = None if loop is None else loop.flattened(COARSE_CHORDS)[:, :2]
     if points is None or len(points) < 3 or not places:
         return places
     radius, length = path.tool.radius, path.curve.length
@@ -152,7 +164,7 @@ def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> t
                 break
             chosen.append(pick)
             total += float(score[pick])
-        if len(chosen) == count and (best is None or total < best[0] - 1e-9):
+        if len(chosen) == count and (best is None or total < best[0] - ROUNDING):
             best = (total, tuple(sorted(float(at[k]) for k in chosen)))
     return best[1] if best else None
 
@@ -172,13 +184,13 @@ def _straights(curve: Curve) -> list[tuple[float, float]]:
     """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
     spans = curve.spans
     bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
-    turns = corner_stations(spans, curve.closed, STRAIGHT)
+    turns = corner_stations(spans, curve.closed, ONE_HEADING)
     pieces: list[tuple[float, float]] = []
     for index in range(len(spans.length)):
         if index in bends:
             continue
         low, high = float(spans.station[index]), float(spans.station[index + 1])
-        joins = pieces and abs(pieces[-1][1] - low) < 1e-9 and not _is_among(turns, low)
+        joins = pieces and abs(pieces[-1][1] - low) < ROUNDING and not _is_among(turns, low)
         if joins:
             pieces[-1] = (pieces[-1][0], high)
         else:
@@ -205,13 +217,13 @@ def _joined_round(
     if len(pieces) < 2 or not curve.closed or _is_among(turns, 0.0):
         return pieces
     (_, first_high), (last_low, last_high) = pieces[0], pieces[-1]
-    if pieces[0][0] > 1e-9 or abs(last_high - curve.length) > 1e-9:
+    if pieces[0][0] > ROUNDING or abs(last_high - curve.length) > ROUNDING:
         return pieces
     return [*pieces[1:-1], (last_low, curve.length + first_high)]
 
 
 def _is_among(stations: NDArray[np.float64], station: float) -> bool:
-    return bool(np.any(np.abs(stations - station) < 1e-9))
+    return bool(np.any(np.abs(stations - station) < ROUNDING))
 
 
 def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
@@ -224,7 +236,7 @@ def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
         if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
             return None
         lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
-        if lacking <= 1e-6:
+        if lacking <= SAME_PLACE:
             return half
         half += lacking / 2.0
     return None

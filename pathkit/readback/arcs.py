@@ -10,6 +10,8 @@ from math import atan2, floor, nan, pi, sqrt
 
 import numpy as np
 
+from pathkit.tolerances import READ_DECIMALS, ROUNDING
+
 FARTHEST_ZERO = 1000.0
 """mm: how far from the machine's own zero an arc may lie. The file does not say, and rounding grows with it."""
 
@@ -21,7 +23,7 @@ def misses(start_radius: float, end_radius: float, slack: float, relative: float
     """Whether the controller refuses an arc because start and end are not equally far (mm) from its centre."""
     difference = abs(end_radius - start_radius)
     # A hair more, because the limit itself is accepted and decimal text seldom hits it exactly.
-    if difference <= slack + 1e-9:
+    if difference <= slack + ROUNDING:
         return False
     return difference > limit or difference > relative * start_radius
 
@@ -80,7 +82,7 @@ def in_single(value: float, scale: float) -> np.float32:
     digit, which only affects a turn that is open anyway.
     """
     number, decimals = abs(value) / scale, 0
-    while decimals < 8 and abs(number * 10.0**decimals - floor(number * 10.0**decimals + 0.5)) > 1e-6:
+    while decimals < 8 and abs(number * 10.0**decimals - floor(number * 10.0**decimals + 0.5)) > READ_DECIMALS:
         decimals += 1
     single = np.float32(floor(number * 10.0**decimals + 0.5))
     for _ in range(decimals // 2):

@@ -7,6 +7,7 @@ from typing import Final
 from pathkit.machine.grammar import GROUP_OF, Grammar
 from pathkit.readback.faults import Refusal
 from pathkit.readback.tokens import Tokenizer, number
+from pathkit.tolerances import READ_WHOLE, RELATIVE_ROUNDING
 
 _NEVER_NEGATIVE: Final = frozenset("FNPSTDHQ")
 _LARGEST_TOOL: Final = 1e9
@@ -81,7 +82,7 @@ class BlockReader:
             raise Refusal("unsupported", at, letter + text)
         whole = int(value)
         part = round(abs(value - whole) * 100)
-        exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + 1e-9
+        exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + RELATIVE_ROUNDING
         code = f"{letter}{whole}" + (f".{part:02d}".rstrip("0") if 0 < part < 100 else "")
         if exact and part < 100 and code in grammar.codes:
             return code, GROUP_OF[code]
@@ -102,7 +103,7 @@ class BlockReader:
             raise Refusal("word twice", at, letter + text)
         if value < 0.0 and letter in _NEVER_NEGATIVE:
             raise Refusal("negative value", at, letter + text)
-        if letter in grammar.whole and abs(value - round(min(value, 1e9))) > 1e-4:
+        if letter in grammar.whole and abs(value - round(min(value, 1e9))) > READ_WHOLE:
             raise Refusal("not an integer", at, letter + text)
         if letter == "N" and grammar.line_number_first and at > 0:
             raise Refusal("line number", at, letter + text)

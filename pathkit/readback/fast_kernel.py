@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.readback import arcs
+from pathkit.tolerances import ROUNDING
 
 _misses = kernel(arcs.misses)
 _sweep_of = kernel(arcs.sweep_of)
@@ -125,7 +126,7 @@ def _move(
         cy = state[Y] + (value[_J] * limits[SCALE] if given[_J] else 0.0)
         ax, ay, bx, by = state[X] - cx, state[Y] - cy, row[0] - cx, row[1] - cy
         radius = sqrt(ax * ax + ay * ay)
-        if radius < 1e-9 or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
+        if radius < ROUNDING or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
             return False
         if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
             return False

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.errors import InputError
+from pathkit.tolerances import SAME_PLACE
 
 Kind = Literal["euclid", "rounded", "ceil", "time"]
 KINDS: tuple[Kind, ...] = ("euclid", "rounded", "ceil", "time")
@@ -56,7 +57,7 @@ class Metric:
     retract: float = 0.0
     rate: tuple[float, float] = (0.0, 0.0)
     acceleration: tuple[float, float] = (0.0, 0.0)
-    meet: float = 1e-6
+    meet: float = SAME_PLACE
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
@@ -79,7 +80,7 @@ class Metric:
         acceleration: tuple[float, float],
         *,
         retract: float = 0.0,
-        meet: float = 1e-6,
+        meet: float = SAME_PLACE,
     ) -> Metric:
         """Seconds of a rapid move under per-axis rates (mm/min) and accelerations (mm/s²), plus ``retract`` seconds."""
         return cls("time", retract, rate, acceleration, meet)

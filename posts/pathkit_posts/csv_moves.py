@@ -35,6 +35,7 @@ SENSES: Final = {"clockwise": 1, "counter": -1}
 UNITS: Final = {"mm": 1.0, "inch": 25.4}
 NUMBER: Final = re.compile(r"-?[0-9]{1,9}(\.[0-9]{0,6})?")
 NOWHERE: Final = (math.nan, math.nan)
+FULL_TURN: Final = 1e-12  # radians: an arc that turns by less goes all the way round
 
 
 class Wrong(Exception):
@@ -126,8 +127,8 @@ def turned(
         raise Wrong("the end of the arc does not lie on its circle")
     angle = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
     if clockwise:
-        return angle - 2.0 * math.pi if angle >= -1e-12 else angle
-    return angle + 2.0 * math.pi if angle <= 1e-12 else angle
+        return angle - 2.0 * math.pi if angle >= -FULL_TURN else angle
+    return angle + 2.0 * math.pi if angle <= FULL_TURN else angle
 
 
 def happening(cells: list[str], rpm: float) -> Event:

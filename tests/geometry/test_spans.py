@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 from pathkit.errors import InputError
 from pathkit.geometry.spans import (
-    TOUCH,
     Spans,
     arc_centre,
     between,
@@ -28,6 +27,7 @@ from pathkit.geometry.spans import (
     take_apart,
     turned_round,
 )
+from pathkit.tolerances import ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -174,7 +174,7 @@ def test_the_heading_is_the_way_onward(curve: tuple[Array, Array, bool], share: 
 
 
 def joined(spans: Spans) -> bool:
-    return np.allclose(spans.end[:-1], spans.start[1:], atol=2 * TOUCH)
+    return np.allclose(spans.end[:-1], spans.start[1:], atol=2 * ROUNDING)
 
 
 @given(curves(), st.lists(st.floats(0, 1), min_size=1, max_size=4))

@@ -87,5 +87,7 @@ def test_it_survives_being_written_down() -> None:
     assert demo_job() == JOB
 
 
-def test_its_passes_are_the_four_of_the_house() -> None:
-    assert [step.name for step in demo_passes()] == ["merge_stepdowns", "hold_tabs", "ramp_entries", "order_travel"]
+def test_its_passes_are_those_of_the_house() -> None:
+    assert [step.name for step in demo_passes()] == [
+        "merge_stepdowns", "spare_top_edge", "hold_tabs", "ramp_entries", "order_travel",
+    ]  # fmt: skip

@@ -20,6 +20,7 @@ from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline, hold_to_promises
 from pathkit.passes.ramp_entries import RampEntries
+from pathkit.passes.spare_top_edge import SpareTopEdge
 
 if TYPE_CHECKING:
     from tests.passes.conftest import Cut, Ring
@@ -33,12 +34,12 @@ def job(cut: Cut, ring: Ring, board: Stock) -> Job:
 
 Change = Callable[[Job], Job]
 
-ALL = (MergeStepdowns(), HoldTabs(), RampEntries(), OrderTravel())
+ALL = (MergeStepdowns(), SpareTopEdge(), HoldTabs(), RampEntries(), OrderTravel())
 
 
 def test_every_pass_reports_what_it_changed(job: Job, machine: Machine) -> None:
     outcome = Pipeline(ALL).run(job, machine, check=True)
-    assert [r.name for r in outcome.reports] == ["merge_stepdowns", "hold_tabs", "ramp_entries", "order_travel"]
+    assert [r.name for r in outcome.reports] == [step.name for step in ALL]
     first, last = outcome.reports[0], outcome.reports[-1]
     # A blunt bit cannot plunge: before there are ramps the job cannot be run at all, so nothing is claimed.
     assert first.before.run_time is None
@@ -99,10 +100,10 @@ def test_asking_to_stop_names_what_was_not_run(job: Job, machine: Machine) -> No
         return not message.startswith("ramp_entries")
 
     outcome = Pipeline(ALL).run(job, machine, progress=progress)
-    assert [r.name for r in outcome.reports] == ["merge_stepdowns", "hold_tabs"]
+    assert [r.name for r in outcome.reports] == ["merge_stepdowns", "spare_top_edge", "hold_tabs"]
     assert "ramp_entries, order_travel" in outcome.findings[-1].what
     assert outcome.findings[-1].severity == "error"
-    assert all(total == 4 for _, total, _ in said)
+    assert all(total == 5 for _, total, _ in said)
 
 
 @pytest.mark.parametrize("wrong", [MergeStepdowns, "merge_stepdowns", None])

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pathkit.errors import InputError, PassRefused
+from pathkit.errors import InputError, ModelError, PassRefused
 from pathkit.lowering.entries import helix_fits
 from pathkit.lowering.lower import lower
 from pathkit.machine.profile import Machine
@@ -18,7 +18,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Helix, Peck, Plunge, Ramp, Spiral
+from pathkit.model.toolpath import Helix, Peck, Plunge, Ramp, Spiral, Toolpath
 from pathkit.motion.program import LINE, RAPID
 from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.pipeline import Pipeline
@@ -95,6 +95,47 @@ def test_a_single_point_with_a_bit_that_cannot_plunge_is_refused_by_name(
     with pytest.raises(PassRefused) as refused:
         ramp(Job("j", board, paths), machine)
     assert [f.toolpath for f in refused.value.findings] == ["one", "two"]
+
+
+def tiny(cut: Cut, diameter: float, tool: Tool, **options: Any) -> Toolpath:
+    return cut("tiny", Curve.circle((40.0, 40.0), diameter / 2.0), tool, bottom=6.0, **options)
+
+
+@pytest.mark.parametrize("role", ["outline", "finish"])
+def test_a_contour_too_short_to_gain_by_it_is_entered_straight(
+    cut: Cut, board: Stock, machine: Machine, role: str
+) -> None:
+    """At 3 degrees a lap of π d gains π d tan 3° (textbook geometry); a twentieth of the bit is the least."""
+    least = 0.05 * 6.0 / (math.pi * math.tan(math.radians(3.0)))
+    for diameter, entry in ((0.025, Plunge()), (least - 0.01, Plunge()), (least + 0.01, Spiral(3.0))):
+        (path,) = ramp(Job("j", board, (tiny(cut, diameter, SHARP, role=role),)), machine).toolpaths
+        assert path.entry == entry
+
+
+def test_a_bit_that_does_not_cut_at_its_centre_is_not_turned_on_the_spot(
+    cut: Cut, board: Stock, machine: Machine
+) -> None:
+    (path,) = ramp(Job("j", board, (tiny(cut, 1.6, BLUNT),)), machine).toolpaths
+    assert path.entry == Spiral(3.0)
+    with pytest.raises(PassRefused, match="would rub its way down"):
+        ramp(Job("j", board, (tiny(cut, 1.4, BLUNT),)), machine)
+
+
+def test_a_pocket_is_not_entered_by_a_helix_that_gains_nothing(cut: Cut, board: Stock, machine: Machine) -> None:
+    wide = cut("wide pocket", Curve.polyline([(20, 20), (60, 20), (60, 25), (20, 25)]), role="pocket", bottom=6.0)
+    (path,) = ramp(Job("j", board, (wide,)), machine, angle=0.5).toolpaths
+    assert path.entry == Ramp(0.5)
+    (path,) = ramp(Job("j", board, (wide,)), machine, angle=0.5, helix_diameter=3.0).toolpaths
+    assert path.entry == Helix(0.5, 3.0), "one that is asked for is what it is"
+
+
+def test_holes_that_begin_in_their_middle_stay_as_they_are(cut: Cut, board: Stock, machine: Machine) -> None:
+    way = Curve.polyline([(40, 40), (41, 40), (40, 41), (40, 40)])
+    for entry in (Plunge(), Peck(2.0)):
+        path = cut("hole", way, SHARP, role="drill", entry=entry, bottom=6.0, reversible=False)
+        assert ramp(Job("j", board, (path,)), machine).toolpaths[0].entry == entry
+    with pytest.raises(ModelError, match="pecking is for holes"):
+        cut("slot", way, SHARP, role="slot", entry=Peck(2.0), bottom=6.0)
 
 
 def test_a_spiral_that_tears_the_edge_of_a_compression_cut_is_told(

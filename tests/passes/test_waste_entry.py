@@ -25,6 +25,9 @@ from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.passes.ramp_entries import RampEntries
+from pathkit.passes.spare_top_edge import SpareTopEdge
+from pathkit.passes.standard import standard_passes
+from pathkit.registry import find_pass
 
 if TYPE_CHECKING:
     from tests.passes.conftest import Cut, Ring
@@ -33,7 +36,8 @@ if TYPE_CHECKING:
 BIT = Tool("6 mm compression", 6.0, kind="compression", tip_length=4.0, centre_cutting=True)
 AROUND = Curve.polyline([(-1.5, -1.5), (401.5, -1.5), (401.5, 301.5), (-1.5, 301.5)], closed=True)
 ALL = (
-    MergeStepdowns(strict=True, enter_in_waste=True),
+    MergeStepdowns(),
+    SpareTopEdge(strict=True),
     HoldTabs(),
     RampEntries(strict=True),
     OrderTravel(effort=0.1),
@@ -42,6 +46,10 @@ ALL = (
 
 def run(job: Job, machine: Machine) -> Outcome:
     return Pipeline(ALL).run(job, machine, check=True)
+
+
+def spared(job: Job, machine: Machine) -> Job:
+    return Pipeline(ALL[:2]).run(job, machine, check=True).job
 
 
 def torn(program: Program, part: shapely.Polygon, stock: Stock, tip: float) -> float:
@@ -126,9 +134,44 @@ def test_what_cannot_be_is_refused_by_name(
     cut: Cut, ring: Ring, board: Stock, machine: Machine, change: dict[str, Any], why: str
 ) -> None:
     path = dataclasses.replace(cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5), **change)
+    job = Job("j", board, (path,))
     with pytest.raises(PassRefused, match=why) as refused:
-        run(Job("j", board, (path,)), machine)
+        run(job, machine)
     assert [f.toolpath for f in refused.value.findings] == ["plate"]
+    # Not asked to be strict it says so, leaves that cut as it is and still spares the others.
+    bit = dataclasses.replace(BIT, name="another compression")
+    other = cut("other", ring(217, 17, 60, 56), bit, role="outline", stepdown=6.5)
+    outcome = Pipeline([MergeStepdowns(), SpareTopEdge()]).run(Job("j", board, (path, other)), machine, check=True)
+    finding = outcome.findings[0]
+    assert (finding.severity, finding.toolpath) == ("warning", "plate")
+    assert why in finding.what
+    assert outcome.job.by_name["plate"].entry == path.entry
+    assert ("other entry" in outcome.job.by_name) == (why != "no waste"), "round the whole board nothing is waste"
+
+
+def test_it_is_found_by_its_name_and_belongs_to_the_standard() -> None:
+    assert find_pass("spare_top_edge") is SpareTopEdge
+    assert [step.name for step in standard_passes()][:2] == ["merge_stepdowns", "spare_top_edge"]
+
+
+def test_an_open_cut_is_told(cut: Cut, board: Stock, machine: Machine) -> None:
+    line = Curve.polyline([(20, 20), (120, 20)])
+
+    def said(stepdown: float) -> list[str]:
+        job = Job("j", board, (cut("edge", line, BIT, stepdown=stepdown, role="slot"),))
+        return [finding.what for finding in SpareTopEdge()(job, machine).findings]
+
+    assert "its first level is no deeper than the tip" in said(3.0)[0]
+    assert said(7.0) == []
+
+
+def test_an_edge_that_is_torn_more_breaks_its_promise(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
+    job = spared(Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),)), machine)
+    plate = job.by_name["plate"]
+    assert plate.levels is not None
+    spoiled = dataclasses.replace(plate, levels=(board.highest_top - 3.0, *plate.levels))
+    after = job.with_toolpaths((job.toolpaths[0], spoiled))
+    assert [p.name for p in SpareTopEdge.promises if p(job, after)] == ["no top edge is torn more than before"]
 
 
 def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(
@@ -137,7 +180,7 @@ def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(
     """From 13 mm down to 0.25 mm, steps of 6 mm at most make three of 4.25. The thinnest board's top is 1 mm lower:
     there a tip of 4 mm is through 5 mm below the highest top, and the first level goes half a millimetre deeper."""
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.0),))
-    levels = ALL[0](job, machine).job.by_name["plate"].levels
+    levels = spared(job, machine).by_name["plate"].levels
     assert levels is not None
     assert levels[0] == pytest.approx(board.highest_top - 5.5)
     assert np.diff(levels).min() >= -6.0
@@ -145,11 +188,12 @@ def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(
 
 def test_asking_twice_bores_once(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),))
-    once = ALL[0](job, machine).job
-    assert ALL[0](once, machine).job == once
+    once = spared(job, machine)
+    assert spared(once, machine) == once
     assert len(once.toolpaths) == 2
 
 
 def test_other_bits_are_left_alone(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), role="outline"),))
-    assert ALL[0](job, machine).job == MergeStepdowns()(job, machine).job
+    merged = MergeStepdowns()(job, machine).job
+    assert SpareTopEdge()(merged, machine).job is merged

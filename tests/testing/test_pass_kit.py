@@ -34,6 +34,11 @@ class TestMergeStepdowns(PassTests):
     jobs = (plate(),)
 
 
+class TestSpareTopEdge(PassTests):
+    one = pk.SpareTopEdge()
+    jobs = (plate(),)
+
+
 class TestHoldTabs(PassTests):
     one = pk.HoldTabs(count=2, width=6.0, height=3.0)
     jobs = (plate(),)

@@ -64,8 +64,8 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
 def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> None:
     from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.kernel.work_queue import queue_all
     from pathkit.tour.symmetric import double_bridge, lin_kernighan, search
-    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(300, closed=True)).core
     own = search.nodes(core)
@@ -73,7 +73,7 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
     first = greedy_tour(own.points, near, gap, own.fixed, own.free)
     state = search._renumbered(core, own, near, gap, first)
     before = lin_kernighan.tour_cost(state)
-    queue_all(state)
+    queue_all(state.queue, state.tour)
     gained = lin_kernighan.descend(state)
     gained += double_bridge.perturb_and_descend(state, seeded(1), 5.0, 500, 0)
     assert np.array_equal(np.sort(state.tour), np.arange(300))
@@ -84,14 +84,14 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
 
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
     """The kernel against its definition in plain Python: chains include every 2-exchange, so none may be left."""
+    from pathkit.tour.kernel.work_queue import queue_all
     from pathkit.tour.symmetric import lin_kernighan, search
-    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(120, seed=3, closed=True)).core
     own = search.nodes(core)
     near, gap = search.near_nodes(core, own)
     state = search._renumbered(core, own, near, gap, greedy_tour(own.points, near, gap, own.fixed, own.free))
-    queue_all(state)
+    queue_all(state.queue, state.tour)
     lin_kernighan.descend(state)
     at = state.at
     for u in range(120):

@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 from pathkit.tour import Item, Metric, Problem, solve
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.constrained.perturbation import perturb_and_descend
-from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, new_state, take_back
+from pathkit.tour.constrained.state import State, enqueue, new_state, take_back
 from pathkit.tour.constrained.three_opt import descend
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import seeded, total
 from pathkit.tour.kernel.frame import frame
 from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
+from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, new_log
 
 
 @st.composite
@@ -105,7 +106,7 @@ def test_what_hangs_on_the_order_stays_true(problem: Problem, seed: int, heat: f
 def test_what_is_logged_can_be_taken_back(problem: Problem) -> None:
     core, state = laid(problem)
     before = state.sequence.copy()
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for p in range(len(state.sequence)):
         enqueue(state, p)
     gain = descend(state)
@@ -119,13 +120,13 @@ def test_a_log_that_is_full_refuses_what_it_cannot_hold() -> None:
     """Everything up to that point can still be undone."""
     _core, state = laid(plates(60))
     before = state.sequence.copy()
-    state = state._replace(log=np.zeros(40, dtype=np.int32))
-    state.counters[LOGGED] = 1
+    state = state._replace(log=new_log(40))
+    state.log.counters[LOGGED] = 1
     for p in range(len(before)):
         enqueue(state, p)
     descend(state)
-    assert state.counters[FULL] == 1
-    assert state.counters[FILL] <= 40
+    assert state.log.counters[FULL] == 1
+    assert state.log.counters[FILL] <= 40
     take_back(state)
     assert np.array_equal(before, state.sequence)
 

@@ -11,9 +11,11 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import turned_out
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
+from pathkit.tolerances import SAME_HEIGHT, VANISHING
 
 if TYPE_CHECKING:
     from pathkit.model.toolpath import Toolpath
@@ -70,7 +72,7 @@ def height_picture(job: Job) -> str:
     stock = job.stock
     low, high = stock.bed, stock.top
     lowest = min((path.lowest for path in job.toolpaths), default=high)
-    tall = max(high - low, 1e-6)
+    tall = max(high - low, SAME_HEIGHT)
     scale = 26.0 / tall
 
     def at(z: float) -> float:
@@ -199,9 +201,9 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
         if crowded and path.role == "pocket":
             continue
         kind = _KIND.get(path.role, "through")
-        if path.curve.is_point:
-            x, y = view.points(path.curve.points[:, :2])[0]
-            r = path.tool.radius
+        if (reach := _round_hole(path)) is not None:
+            x, y = view.points(path.curve.points[:1, :2])[0]
+            r = path.tool.radius + reach
             drawn = f"M{pen.xy(x - r, y)}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x + r, y)}"
             grouped.setdefault("hole", []).append(f"{drawn}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x - r, y)}")
         else:
@@ -212,11 +214,23 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
     return crowded
 
 
+def _round_hole(path: Toolpath) -> float | None:
+    """How far (mm) the bit's centre goes from its first place where it leaves a round hole about that; else None."""
+    if path.curve.is_point:
+        return turned_out(path)
+    if path.role != "drill":
+        return None
+    left, front, right, back = path.curve.bounds
+    x, y = path.curve.points[0, :2]
+    reach = (right - left) / 2.0
+    return reach if np.allclose((left + reach, front + reach, front + 2.0 * reach), (x, y, back)) else None
+
+
 def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
     """A short stroke across the path where wood is left."""
     here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
     way = ahead - here
-    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), 1e-12) * max(path.tool.diameter, 1.2 * pen.unit)
+    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), VANISHING) * max(path.tool.diameter, 1.2 * pen.unit)
     return f"M{pen.xy(*(here - side))}L{pen.xy(*(here + side))}"
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.jobs.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
@@ -55,14 +56,15 @@ def sheet_page(folder: Folder) -> bytes:
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
-        "warnings": list(dict.fromkeys(str(f) for f in folder.findings if f.severity == "warning")),
+        "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job)),
         "caption": picture.caption,
         "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
         "zero": sheet.zero(job, machine),
-        "hold": sheet.hold_down(job, machine),
-        "bits": sheet.bits(job, folder.clock),
+        "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
+        "bits": sheet.bits(job, machine, folder.clock),
+        "strength": str(order.strength),
         "cuts": cuts[: sheet.MOST_ROWS],
         "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
         "steps": sheet.steps(folder),

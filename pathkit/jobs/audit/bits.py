@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import TOOL, Table, Tables
+from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
 MM_PER: Final = {"mm": Fraction(1), "in": Fraction(254, 10)}
 """mm in a unit (the international inch of 1959 is 25.4 mm)."""
@@ -23,13 +24,17 @@ WALLS: Final = ("flat", "ball")
 
 @dataclass(frozen=True)
 class Asked:
-    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds."""
+    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds.
+
+    ``stepover`` is the share that is asked for of every stepover.
+    """
 
     name: str
     tool: Table
     means: Table
     cutting: Table
     stepdown: float | None
+    stepover: float = 1.0
 
     @property
     def diameter(self) -> float:
@@ -62,35 +67,46 @@ def each_of(value: Any) -> list[Any]:
     return list(value) if isinstance(value, list) else [value]
 
 
-def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float], turn: int = 0) -> Asked:
-    """Bit, feeds and stepdown of one operation, or those of the second bit (``turn`` 1) of one that has two.
+def asked_of(
+    work: Table, tables: Tables, swaps: Mapping[str, float], strength: Table, deep: float, turn: int = 0
+) -> Asked:
+    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine of some ``strength``, or those
+    of the second bit (``turn`` 1) of one that has two.
 
-    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds are
-    whole tens, downward. A stepdown told once is the first bit's; a narrower one takes less of it by its diameter.
+    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds
+    that are a share of the job's are whole tens, downward. A share of no stepdown is that share of the whole depth. A
+    stepdown told once is the first bit's; a narrower one takes less of it by its diameter.
     """
     bits = [name or next(iter(tables.tools)) for name in each_of(work["tool"])]
     name = bits[turn]
     means = tables.tools[name]
     cutting = tables.cuttings[each_of(work["cutting"])[turn] or next(iter(tables.cuttings))]
     steps = each_of(work["stepdown"])
-    stepdown = None if steps[0] is None else float(steps[min(turn, len(steps) - 1)])
-    if stepdown is not None and len(steps) <= turn:
-        stepdown *= min(1.0, float(means["diameter"]) / float(tables.tools[bits[0]]["diameter"]))
-    if name not in swaps:
-        return Asked(name, means, means, cutting, stepdown)
-    diameter = swaps[name]
+    told = None if steps[0] is None else float(steps[min(turn, len(steps) - 1)])
+    if told is not None and len(steps) <= turn:
+        told *= min(1.0, float(means["diameter"]) / float(tables.tools[bits[0]]["diameter"]))
+    diameter = swaps.get(name, float(means["diameter"]))
     share = diameter / float(means["diameter"])
     slower = min(share, 1.0)
+    feeds = {
+        "feed": _part_of(cutting["feed"], share * strength["feed"]),
+        "plunge": _part_of(cutting["plunge"], slower * strength["plunge"]),
+        "spindle": cutting["spindle"],
+        "ramp": None if cutting["ramp"] is None else _part_of(cutting["ramp"], slower * strength["feed"]),
+    }
+    if strength["spindle"] != 1:
+        # In fractions, since 0.7 is none in binary.
+        feeds["spindle"] = math.floor(Fraction(repr(cutting["spindle"])) * strength["spindle"])
+    stepdown = None if told is None else told * slower * float(strength["stepdown"])
+    if stepdown is None and strength["stepdown"] != 1:
+        stepdown = deep * float(strength["stepdown"])
+    stepover = float(strength["stepover"])
+    if name not in swaps:
+        return Asked(name, means, means, feeds, stepdown, stepover)
     fields = ("number", "kind", "flutes", "centre_cutting")
     tool = {**TOOL, "diameter": diameter, **{key: means[key] for key in fields}}
-    feeds = {
-        "feed": _tens(cutting["feed"] * share),
-        "plunge": _tens(cutting["plunge"] * slower),
-        "spindle": cutting["spindle"],
-        "ramp": None if cutting["ramp"] is None else _tens(cutting["ramp"] * slower),
-    }
     called = f"{diameter:g} mm {'drill' if means['kind'] == 'drill' else 'bit'}"
-    return Asked(called, tool, means, feeds, None if stepdown is None else stepdown * slower)
+    return Asked(called, tool, means, feeds, stepdown, stepover)
 
 
 def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, report: Report) -> None:
@@ -115,8 +131,12 @@ def same(one: Any, other: Any) -> bool:
     """Whether two plain values say the same; numbers may differ by rounding."""
     if isinstance(one, bool) or isinstance(other, bool) or not isinstance(one, int | float):
         return bool(one == other)
-    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
+    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=ROUNDING, abs_tol=ROUNDING)
 
 
-def _tens(feed: float) -> float:
-    return max(10.0, math.floor(feed / 10.0) * 10.0)
+def _part_of(feed: float, share: float) -> float:
+    """Whole tens of a share of a feed, downward; what is less than ten, and what is not shared, as it comes."""
+    part = float(feed) * float(share)
+    if share == 1 or part < 10.0 - HAIR:
+        return part
+    return 10.0 * math.floor(part / 10.0 + ROUNDING)

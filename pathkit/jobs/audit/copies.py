@@ -12,16 +12,16 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import Asked
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
+from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.works import Copy, Work
+from pathkit.jobs.audit.tolerances import COMMON, EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 COPIES: Final = "copies as asked"
-HAIR: Final = 1e-6
 
 MOST_GAPS: Final = 20_000
 """Places at which a gap is looked for at most."""
@@ -103,8 +103,9 @@ def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str
         if work.kind in ("engrave", "drill", "contour") and copy.of(work):
             drawn = [points for figure in work.figures_of() for points in figure.every]
             if work.kind == "contour":
-                drawn = [track.points for track in contour_tracks(work).every]
-            found = [lap(path) for path in copy.of(work)]
+                allowance = float((work.table["finish"] or {}).get("allowance", 0.0))
+                drawn = [track.points for track in contour_tracks(work, allowance=allowance).every]
+            found = [lap(path) for path in copy.of(work) if not takes_off(path)]
             return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
     raise CannotRead("the parts have no outline to tell where a copy lies")
 
@@ -157,7 +158,7 @@ def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], st
     barred = [plane.plate(z["shape"]["exterior"]) for z in stock.get("zones", ()) if z["kind"] != "tape"]
     for copy, box in zip(copies, boxes, strict=True):
         area = shapely.box(box[0] - frame.kerf, box[1] - frame.kerf, box[2] + frame.kerf, box[3] + frame.kerf)
-        if any(area.intersection(each).area > 1e-3 for each in barred):
+        if any(area.intersection(each).area > COMMON for each in barred):
             report.add(COPIES, f"copy {copy.number} and its kerf lie on a screw or clamp", ("layout",))
 
 
@@ -206,7 +207,9 @@ def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
     for turn in turns_of(layout):
         size = frame.size(turn)
         sides = zip((float(board["width"]), float(board["depth"])), size, strict=True)
-        fits = [math.floor((side - 2.0 * room.margin + room.apart) / (own + room.apart) + 1e-9) for side, own in sides]
+        fits = [
+            math.floor((side - 2.0 * room.margin + room.apart) / (own + room.apart) + ROUNDING) for side, own in sides
+        ]
         counts.append(max(0, fits[0]) * max(0, fits[1]))
     return max(counts) or None
 

@@ -23,9 +23,10 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, Promised, features_of, judge_part, outline_of, skin_of
+from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.rest import together
+from pathkit.jobs.audit.strength import strengths
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
 from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
 
@@ -51,7 +52,11 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
             # What a key means that is not known here cannot be guessed: it may change all the rest.
             report.leave_all_open(f"not understood by the audit: {', '.join(tables.unknown[:8])}")
         else:
-            _Audit(asked, made, tables, report).run()
+            # Where a profile's name does not tell its table, the one that explains the job best is held against it.
+            trials = [Report() for _ in strengths(tables, asked.machine)]
+            for trial, strength in zip(trials, strengths(tables, asked.machine), strict=True):
+                _Audit(asked, made, tables, trial, strength).run()
+            report = min(trials, key=lambda trial: trial.errors)
     except _UNREADABLE as error:
         report.add(BOARD, f"job file and job cannot be held against each other ({type(error).__name__}: {error})")
         report.leave_all_open("job file and job cannot be held against each other")
@@ -59,13 +64,13 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
 
 
 class _Audit:
-    """One board of one machine."""
+    """One board of one machine, which is asked for some shares (``strength``) of the job's feeds and bites."""
 
-    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report) -> None:
+    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report, strength: Table) -> None:
         self.asked, self.made, self.tables, self.report = asked, made, tables, report
         self.swaps = exchanged(tables, asked.bits)
         self.figures, self.unread = figures_of(tables, asked.beside)
-        self.works = works_of(tables, self.figures, self.unread, self.swaps)
+        self.works = works_of(tables, self.figures, self.unread, self.swaps, strength)
         self.stock: Table = made.job["stock"]
         self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
 
@@ -121,7 +126,7 @@ class _Audit:
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
         tools: Mapping[str, Table] = self.made.job["tools"]
-        one = Judge(self.tables, self.works, tools, self.asked.tabs, report)
+        one = Judge(self.tables, self.works, tools, self.asked.tabs, report, self.asked.machine)
         for copy, place in zip(copies, places, strict=True):
             one.copy(copy, place)
         if not copies:
@@ -133,9 +138,9 @@ class _Audit:
         alike: dict[Any, bool] = {}
         for p, part in enumerate(self.tables.parts):
             try:
-                outline = outline_of(self.tables, self.works, p)
+                edge = edge_of(self.tables, self.works, p)
                 asked = [f for work in self.works if work.part == p for f in features_of(work)]
-                promised = Promised(outline, skin_of(self.works, p), asked)
+                promised = Promised(edge, skin_of(self.works, p), asked)
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
@@ -143,7 +148,7 @@ class _Audit:
             for copy, place in zip(copies, places, strict=True):
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if outline is not None or asked:
+                    if edge is not None or asked:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pathkit.jobs.audit import plane
-from pathkit.jobs.audit.figures import EXACT
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import EXACT
 from pathkit.jobs.audit.works import Work
 
 NOTHING: Final = "nothing"

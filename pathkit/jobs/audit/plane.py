@@ -12,10 +12,9 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-Points = NDArray[np.float64]
+from pathkit.jobs.audit.tolerances import CHORD
 
-CHORD: Final = 1e-3
-"""mm between an arc and the chords that stand for it."""
+Points = NDArray[np.float64]
 
 _QUARTERS: Final = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))  # cosine and sine of 0 to 3 quarter turns
 
@@ -153,6 +152,13 @@ def plate(ring: Points) -> Any:
     import shapely
 
     return shapely.Polygon(ring)
+
+
+def union(areas: Sequence[Any]) -> Any:
+    """All of them (shapely) as one."""
+    import shapely
+
+    return shapely.union_all(list(areas))
 
 
 def grown(shape: Any, by: float) -> Any:

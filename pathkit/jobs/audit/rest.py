@@ -12,15 +12,13 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Track, tracks_of
-from pathkit.jobs.audit.pockets import CRUMB, EDGE, Floor, strokes_of
+from pathkit.jobs.audit.pockets import ALLOWANCE, Floor, strokes_of
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import CRUMB, EDGE, HAIR, HEADING_STEP, THIN
 from pathkit.jobs.audit.works import Work
 
 FURTHER: Final = 2.5
 """Radii: how far from wood that the first bit leaves the second bit's centre may run, leads left out."""
-
-THIN: Final = 0.01
-"""mm: what the first bit leaves and is nowhere wider than this is rounding."""
 
 _PART: Final = re.compile(r"(?: rest)? (?:rows|raster|rings|wall)(?: \d+)?$")
 
@@ -110,8 +108,8 @@ def _runs_with(points: plane.Points, tracks: Sequence[Track], backward: bool) ->
     track = min(tracks, key=lambda track: shapely.distance(plane.line(track.points), middle))
     line = plane.line(track.points)
     here = float(shapely.line_locate_point(line, middle))
-    ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, (here + 0.05) % line.length))[0]
-    back = shapely.get_coordinates(shapely.line_interpolate_point(line, (here - 0.05) % line.length))[0]
+    ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, (here + HEADING_STEP) % line.length))[0]
+    back = shapely.get_coordinates(shapely.line_interpolate_point(line, (here - HEADING_STEP) % line.length))[0]
     turns = 1.0 if plane.area(track.points[:-1]) > 0.0 else -1.0
     along = float((last - first) @ (ahead - back)) * turns * track.sense
     return (along > 0.0) != backward
@@ -119,7 +117,7 @@ def _runs_with(points: plane.Points, tracks: Sequence[Track], backward: bool) ->
 
 def _leads(walls: Sequence[Table], lead: float, radius: float) -> list[str]:
     """Ways on no longer than quarter circles of the lead asked for, or than the bit's radius along the wall."""
-    longest = max(lead * math.pi / 2.0, radius) + 1e-6
+    longest = max(lead * math.pi / 2.0, radius) + HAIR
     within = max((float(path.get("entry", {}).get("within") or 0.0) for path in walls), default=0.0)
     if within <= longest:
         return []
@@ -134,7 +132,9 @@ def _off_the_wall(clears: Sequence[Table], floor: Floor, wood: Any, work: Work) 
         return []
     said: list[str] = []
     laps = [lap(path) for path in clears]
-    off, place = plane.apart(laps, plane.grown(floor.region, -radius - floor.allowance))
+    usual = min(ALLOWANCE[0], ALLOWANCE[1] * work.rest.diameter)
+    allowance = usual if work.table["wall_allowance"] is None else floor.allowance
+    off, place = plane.apart(laps, plane.grown(floor.region, -radius - allowance))
     if off > work.slack:
         said.append(f"clears {off:.3f} mm too near its wall with its second bit, at {plane.place_text(place)}")
     step = floor.step * work.rest.diameter / work.asked.diameter

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of, each_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
-from pathkit.jobs.audit.heights import height, underside
+from pathkit.jobs.audit.heights import height, underside, wood_above
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -18,10 +18,10 @@ _FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {
-        "contour": rf"( \d+)?( hole( \d+)?)?(( \d+)?|{_FLOOR})",
+        "contour": rf"( \d+)?( hole( \d+)?)?(( finish)?( \d+)?|{_FLOOR})",
         "pocket": rf"( \d+)? rest (rows|rings|wall)( \d+)?|{_FLOOR}",
         "slot": rf"( \d+)?|{_FLOOR}",
-        "drill": rf"( \d+)?|{_FLOOR}",
+        "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
     }.items()
 }
@@ -101,11 +101,28 @@ class Work:
         """mm by which its shapes may be drawn off."""
         return max((figure.slack for figure in self.figures_of()), default=0.0)
 
-    def claims(self, tail: str) -> bool:
-        """Whether a toolpath's name, less its part, may be one of this operation's."""
-        if not tail.startswith(f" {self.title}"):
-            return False
-        return _NAMES[self.kind].fullmatch(tail[len(self.title) + 1 :]) is not None
+    @cached_property
+    def heads(self) -> tuple[str, ...]:
+        """How names of its toolpaths may begin, less their part: with its title, or with the names of its shapes where
+        it has several (in folders of earlier versions with its title alone)."""
+        shapes = listed(self.table["shape"])
+        several = [] if len(shapes) == 1 else [*shapes, *(f"{self.title} {shape}" for shape in shapes)]
+        others = {
+            name
+            for other in self.tables.parts[self.part]["operations"]
+            if other is not self.table
+            for name in (titled(other), *listed(other["shape"]))
+        }
+        return (self.title, *(head for head in several if head not in others))
+
+    def claims(self, tail: str) -> int:
+        """How much of a toolpath's name, less its part, says that it is one of this operation's; 0 where it is not."""
+        fitting = [
+            head
+            for head in self.heads
+            if tail.startswith(f" {head}") and _NAMES[self.kind].fullmatch(tail[len(head) + 1 :]) is not None
+        ]
+        return max(map(len, fitting), default=0)
 
 
 @dataclass(frozen=True)
@@ -127,6 +144,11 @@ class Copy:
         return part if self.number is None else f"{part} {self.number}"
 
 
+def takes_off(path: Table) -> bool:
+    """Whether a toolpath takes off what another has left on the wall."""
+    return path.get("finishes") is not None
+
+
 def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[str, Figure]], list[dict[str, str]]]:
     """The shapes of each part by name, and those that are not read, with the reason."""
     figures: list[dict[str, Figure]] = []
@@ -146,9 +168,9 @@ def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[s
 
 def works_of(
     tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
-    swaps: Mapping[str, float],
+    swaps: Mapping[str, float], strength: Table,
 ) -> tuple[Work, ...]:  # fmt: skip
-    """Every operation of every part."""
+    """Every operation of every part, as a machine of some ``strength`` is asked for it."""
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
@@ -156,8 +178,9 @@ def works_of(
             # A skin is measured up from where the underside lies if all is as thick as it says.
             skin = table.get("skin")
             bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
-            asked = asked_of(table, tables, swaps)
-            rest = asked_of(table, tables, swaps, 1) if len(each_of(table["tool"])) > 1 else None
+            deep = wood_above(top, tables.stock) - bottom
+            asked = asked_of(table, tables, swaps, strength, deep)
+            rest = asked_of(table, tables, swaps, strength, deep, 1) if len(each_of(table["tool"])) > 1 else None
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p], rest))
     return tuple(works)
 
@@ -168,7 +191,7 @@ def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report)
     paths: dict[str | None, dict[tuple[int, int], list[Table]]] = {}
     bored: dict[str | None, list[Table]] = {}
     for path in toolpaths:
-        found = [(number, work) for work in works if (number := _number(work, path, numbered)) is not None]
+        found = [(*claim, work) for work in works if (claim := _claim(work, path, numbered)) is not None]
         if not found:
             hole = _bored(path, works, numbered)
             if hole is not None:
@@ -176,8 +199,8 @@ def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report)
             else:
                 report.add("cuts as asked", "no operation of the job file asks for it", toolpath=path["name"])
             continue
-        # Of two titles that both fit the longer one says more.
-        number, work = max(found, key=lambda pair: len(pair[1].title))
+        # Of two names that both fit the longer one says more.
+        number, _, work = max(found, key=lambda claim: claim[1])
         of = paths.setdefault(number or None, {})
         of.setdefault((work.part, work.index), []).append(path)
     numbers = sorted(paths, key=lambda number: (len(number or ""), number or ""))
@@ -187,23 +210,23 @@ def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report)
     )
 
 
-def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
-    """The number of the copy ('' without a layout) whose operation this is, or None where it is another's."""
+def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, int] | None:
+    """The number of the copy ('' without a layout) whose operation this is, and how much of its name says so; None
+    where it is another's."""
     owner, name = str(path.get("part") or ""), str(path["name"])
-    if not name.startswith(owner) or not work.claims(name[len(owner) :]):
+    if not name.startswith(owner) or not (much := work.claims(name[len(owner) :])):
         return None
     if not numbered:
-        return "" if owner == work.part_name else None
+        return ("", much) if owner == work.part_name else None
     number = owner.removeprefix(f"{work.part_name} ")
-    return number if number != owner and number.isdecimal() else None
+    return (number, much) if number != owner and number.isdecimal() else None
 
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
-    merging = works[0].tables.passes["merge_stepdowns"]
     name = str(path["name"])
-    if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
+    if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
-    owners = [number for work in works if (number := _number(work, plain, numbered)) is not None]
+    owners = [claim[0] for work in works if (claim := _claim(work, plain, numbered)) is not None]
     return owners[0] if owners else None

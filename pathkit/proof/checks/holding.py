@@ -17,10 +17,10 @@ from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import region_of, solid_of, tolerance
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cross_sections import CHORD
 from pathkit.proof.material.heightmap import GRID, SKIN, Removal
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Figure, Verdict
+from pathkit.tolerances import MAP_SLACK, SAME_HEIGHT, WALL_CHORDS
 
 MOST = 20
 """Pieces named one by one."""
@@ -161,7 +161,7 @@ def tab_strength(evidence: Evidence) -> Verdict:
         height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
         # The two triangles of its slopes come to one more rectangle.
         slope = _slope(tab, height)
-        wanted = max(tab.width + slope - 3.0 * removal.grid, 0.0) * (height - 0.02)
+        wanted = max(tab.width + slope - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
             what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {(tab.width + slope) * height:.1f} drawn"
@@ -269,7 +269,7 @@ def _back_at(evidence: Evidence, first: int, core: _Core) -> int | None:
     bench = evidence.bench
     low = np.fmin(bench.origins[:, 2], bench.end[:, 2]) < evidence.board.highest_top
     later = low & (np.arange(len(bench)) >= first)
-    start, end, row = segments_of(bench, CHORD, later)
+    start, end, row = segments_of(bench, WALL_CHORDS, later)
     lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
     near = shapely.distance(lines, core.region) < np.nan_to_num(evidence.radius[row], nan=np.inf) - tolerance(evidence)
     return evidence.line(int(row[near].min())) if near.any() else None
@@ -316,6 +316,6 @@ def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
         (path, tab)
         for path in job.toolpaths
         for tab in path.tabs
-        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + 1e-6
+        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + SAME_HEIGHT
         and tab.height > SKIN
     ]  # fmt: skip

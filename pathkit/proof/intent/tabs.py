@@ -17,20 +17,18 @@ from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import Profile, profile_of
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import (
+    HALF_COUNT,
+    OVER_TAB,
+    SAME_HEIGHT,
+    SAME_PLACE,
+    TAB_NARROWER,
+    TAB_SEARCH,
+    TAB_STEP,
+    TAB_WIDER,
+)
 
 Floats = NDArray[np.float64]
-
-STEP: Final = 0.05
-"""mm between the places at which the height over a tab is looked at."""
-
-CLOSE: Final = 0.02
-"""mm from such a place within which the bit's centre counts as over it: the file's grid, and chords of arcs."""
-
-LESS: Final = 2.0 * CLOSE + STEP
-"""mm by which a tab may seem narrower than it is: the bit counts as over a place a little before it gets there."""
-
-WIDER: Final = 0.3
-"""mm by which a tab may be wider than asked: steps of looking on both sides, and rounding."""
 
 QUARTER: Final = 0.75
 """Share of a closed contour that may lie without a tab where there are several: more, and all stand on one quarter."""
@@ -67,9 +65,9 @@ def half_gap(path: Toolpath, tab: Tab) -> float:
     half = wanted / 2.0
     while 2.0 * half < path.curve.length:
         lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= 1e-6:
+        if lacking <= SAME_PLACE:
             break
-        half += max(lacking / 2.0, 1e-3)
+        half += max(lacking / 2.0, TAB_SEARCH)
     return half
 
 
@@ -90,31 +88,31 @@ def tab_top(stock: Stock, tab: Tab) -> float:
 def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iterator[Finding]:
     curve, half, top = path.curve, half_gap(path, tab), tab_top(evidence.board, tab)
     assert path.bottom is not None
-    if top <= path.bottom + 1e-6 or not len(profile.lines):
+    if top <= path.bottom + SAME_HEIGHT or not len(profile.lines):
         # The cut ends above it, so that the tab asks for nothing; or is not there, which `every_cut` says.
         return
     reach = half + slope_run(path, tab, path.bottom, evidence.board) + 1.0
-    around = np.linspace(-reach, reach, 2 * math.ceil(reach / STEP) + 1)
+    around = np.linspace(-reach, reach, 2 * math.ceil(reach / TAB_STEP) + 1)
     stations = tab.at + around
     if not curve.closed:
         keep = (stations >= 0.0) & (stations <= curve.length)
         around, stations = around[keep], stations[keep]
     points = np.array([curve.at(float(s))[:2] for s in stations])
-    height = profile.lowest_at(points, CLOSE)
+    height = profile.lowest_at(points, OVER_TAB)
     place = points[int(np.argmin(np.abs(around)))]
     where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"
-    wide = _width(points, around, height, top - evidence.count - 1e-6) - path.tool.diameter
+    wide = _width(points, around, height, top - evidence.count - SAME_HEIGHT) - path.tool.diameter
     row = profile.row_near(place)
-    if wide < tab.width - LESS - 2.0 * evidence.count:
+    if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
         # Nothing of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
         what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
         what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
-    slack = 0.51 * evidence.count + 1e-6
+    slack = HALF_COUNT * evidence.count + SAME_HEIGHT
     yield from _slopes(evidence, path, tab, (points, around, height), row)
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
-    if tab.shape == "square" and wide > tab.width + WIDER and not _overlaps(path, tab, evidence.board):
+    if tab.shape == "square" and wide > tab.width + TAB_WIDER and not _overlaps(path, tab, evidence.board):
         what = f"{where} is {wide:.2f} mm wide; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     over = float(height[int(np.argmin(np.abs(around)))])
@@ -145,7 +143,7 @@ def _slopes(
     assert path.bottom is not None
     points, around, height = over
     top = min(tab_top(evidence.board, tab), path.highest(evidence.board))
-    slack = 0.51 * evidence.count + 1e-6
+    slack = HALF_COUNT * evidence.count + SAME_HEIGHT
     # What rounding of z moves along the slope.
     open_by = 2.0 * evidence.count / math.tan(math.radians(TAB_SLOPE))
     middle = points[int(np.argmin(np.abs(around)))]
@@ -154,7 +152,7 @@ def _slopes(
         ends = [path.curve.at(tab.at + side * station)[:2] for side in (-1.0, 1.0)]
         wanted = math.dist(*ends) - path.tool.diameter
         wide = _width(points, around, height, z + slack) - path.tool.diameter
-        if wanted - LESS - open_by <= wide <= wanted + WIDER + open_by:
+        if wanted - TAB_NARROWER - open_by <= wide <= wanted + TAB_WIDER + open_by:
             continue
         what = f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
         what += f" slopes of {TAB_SLOPE:g} degrees make that {wanted:.2f} mm"
@@ -172,7 +170,7 @@ def _overlaps(path: Toolpath, tab: Tab, stock: Stock) -> bool:
         apart = abs(other.at - tab.at)
         apart = min(apart, length - apart) if path.curve.closed else apart
         theirs = half_gap(path, other) + slope_run(path, other, path.bottom, stock)
-        if apart < mine + theirs + WIDER + 1.0:
+        if apart < mine + theirs + TAB_WIDER + 1.0:
             return True
     return False
 

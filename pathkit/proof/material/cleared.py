@@ -12,14 +12,9 @@ from numpy.typing import NDArray
 from pathkit.geometry.spans import chord_count
 from pathkit.motion.program import ARC, RAPID, Program
 from pathkit.proof.material.cross_sections import grown
+from pathkit.tolerances import CURVE_CHORDS, GROUND_SLACK, SAME_HEIGHT
 
 Array = NDArray[np.float64]
-
-CHORD = 0.005
-"""mm by which the chords of an arc may lie inside it here."""
-
-SLACK = 0.02
-"""mm of tolerance when one swept area is compared with another: chords on either side, and the grid of the file."""
 
 
 def origin_of(program: Program, row: int) -> Array:
@@ -36,7 +31,7 @@ def points_of(program: Program, row: int, first: float = 0.0, last: float = 1.0,
         centre, sweep = program.centre[row], float(program.sweep[row]) * (last - first)
         arm = origin[:2] - centre
         radius = math.hypot(arm[0], arm[1])
-        count = chord_count(radius, sweep, CHORD) if radius > 0.0 else 1
+        count = chord_count(radius, sweep, CURVE_CHORDS) if radius > 0.0 else 1
         if step is not None:
             count = max(count, math.ceil(radius * abs(sweep) / step))
         share = np.linspace(first, last, count + 1)
@@ -94,7 +89,7 @@ class Cleared:
     def covers(self, row: int) -> bool:
         """Whether everything that this move sweeps is already gone, down to its lowest point."""
         origin, end = origin_of(self.program, row), self.program.end[row]
-        low = float(np.fmin(origin[2], end[2])) + 1e-6
+        low = float(np.fmin(origin[2], end[2])) + SAME_HEIGHT
         mine = self.radius[row]
         if np.array_equal(origin[:2], end[:2]):
             # Straight down: usually where the same bit has been before.
@@ -108,18 +103,18 @@ class Cleared:
 
         path = centrelines(self.program, np.array([row]))[0]
         reach = 0.0 if np.isnan(mine) else float(np.nanmax(self.radius)) + mine
-        near = np.sort(self.tree.query(shapely.buffer(path, reach + SLACK)))
+        near = np.sort(self.tree.query(shapely.buffer(path, reach + GROUND_SLACK)))
         rows = self.rows[near]
         near = near[(rows < row) & (self.height[rows] <= low)]
         widths = self.radius[self.rows[near]]
         if np.isnan(mine):
-            gone = shapely.buffer(self.lines[near], SLACK)
+            gone = shapely.buffer(self.lines[near], GROUND_SLACK)
             needed = path
         else:
             gone = [
                 grown(line, width) for line, width in zip(self.lines[near], np.nan_to_num(widths, nan=0.0), strict=True)
             ]
-            needed = grown(path, max(mine - SLACK, SLACK))
+            needed = grown(path, max(mine - GROUND_SLACK, GROUND_SLACK))
         return bool(shapely.covers(shapely.union_all(gone), needed))
 
     def _cell(self, row: int) -> tuple[int, int]:

@@ -16,14 +16,9 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
-
-CHORD = 0.001
-"""mm by which chords may lie inside an arc, and polygons inside the circle of a bit."""
-
-STEP = 0.02
-"""mm of height over which a ball or point on a sloping move is taken to have one width."""
 
 LONGEST = 64
 """Most segments of one line: short lines make an index of their places useful."""
@@ -65,7 +60,7 @@ class Level:
         return kept
 
     def swept(self, lines: NDArray[np.int64]) -> Any:
-        """The ground that these lines sweep; at most `CHORD` inside the true shape."""
+        """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
         import shapely
 
         missing = [int(k) for k in lines if int(k) not in self._swept]
@@ -95,7 +90,7 @@ class Cuts:
         cutting = (program.kind != RAPID) & (low < top)
         self.tools = tuple(tools)
         self.known = not bool((cutting & (bits < 0)).any())
-        segments = segments_of(program, CHORD, cutting & (bits >= 0))
+        segments = segments_of(program, WALL_CHORDS, cutting & (bits >= 0))
         pointed = np.array([t.kind == "ball" or cone(t) > 0.0 for t in tools] or [False])
         self._segments = _split_by_height(segments, pointed[bits[segments.row]])
         self._bit = bits[self._segments.row]
@@ -128,15 +123,16 @@ class Cuts:
 
 
 def quarters(radius: float) -> int:
-    """Number of chords of a quarter turn that stay within `CHORD` of it: the height of a circular segment is
+    """Number of chords of a quarter turn that stay within `WALL_CHORDS` of it: the height of a circular segment is
     r(1 − cos(θ/2)) (Machinery's Handbook, "Segments of Circles"; from memory)."""
-    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
+    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - WALL_CHORDS / max(radius, WALL_CHORDS))))
 
 
 def grown(region: Any, by: float) -> Any:
     """The region (shapely, or an array of such) with everything nearer than ``by`` mm; smaller if ``by`` is negative.
 
-    At most `CHORD` inside the true shape: shapely's default of a few chords a quarter turn misses 0.5 % of the radius.
+    At most `WALL_CHORDS` inside the true shape: shapely's default of a few chords a quarter turn misses 0.5 % of the
+    radius.
     """
     import shapely
 
@@ -173,9 +169,9 @@ def line_of(curve: Curve, chord: float) -> Any:
 
 
 def _split_by_height(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
-    """Sloping segments of pointed bits, split into steps of at most `STEP` mm of height."""
+    """Sloping segments of pointed bits, split into steps of at most `SLOPE_STEP` mm of height."""
     fall = np.abs(segments.end[:, 2] - segments.start[:, 2])
-    count = np.where(pointed, np.maximum(1, np.ceil(fall / STEP)), 1).astype(np.int64)
+    count = np.where(pointed, np.maximum(1, np.ceil(fall / SLOPE_STEP)), 1).astype(np.int64)
     if not (count > 1).any():
         return segments
     of = np.repeat(np.arange(len(count)), count)

@@ -17,6 +17,7 @@ from pathkit.motion.program import RAPID, Program
 from pathkit.proof.ends import ends_of
 from pathkit.proof.material.bits import assumed_bodies, bits_by_events, cone
 from pathkit.proof.material.segments import segments_of
+from pathkit.tolerances import MAP_CHORDS, MAP_SLACK
 
 Array = NDArray[np.float64]
 
@@ -31,12 +32,6 @@ MOST_POINTS = 50_000_000
 
 FEW_POINTS = 16_000_000
 """Most points of a map on which pieces are followed too, which takes five times the memory: 1 m² at `GRID`."""
-
-CHORD = 0.002
-"""mm by which chords may lie inside an arc."""
-
-SLACK = 0.02
-"""mm of tolerance before a move counts as meeting wood: the file's grid, chords, and single-precision heights."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +106,7 @@ def remove(
 
     ``bits`` (n,) says which of the tools makes each row, −1 if unknown; without it the program's tool changes decide.
     Points of the map are exact for flat, ball and pointed bits on lines, ramps and arcs (the latter by chords within
-    `CHORD`); detail narrower than ``grid`` may lie between them.
+    `MAP_CHORDS`); detail narrower than ``grid`` may lie between them.
 
     Raises `InputError` for a program in the controller's frame, a missing board, or a grid that is not above 0;
     `Refused` for a map of more than `MOST_POINTS` points.
@@ -141,7 +136,7 @@ def _swept(
     from pathkit.proof.material import heightmap_kernel
 
     low = np.fmin(program.origins[:, 2], program.end[:, 2])
-    segments = segments_of(program, CHORD, low < stock.highest_top)
+    segments = segments_of(program, MAP_CHORDS, low < stock.highest_top)
     height = np.full(size, stock.highest_top, np.float32)
     opened = np.full(size, -1, np.int32)
     count = len(program)
@@ -167,7 +162,7 @@ def _swept(
     skin = ends_of(stock).highest_underside + SKIN
     levels = heightmap_kernel.Levels(float(stock.highest_top), float(stock.top), float(stock.underside), float(skin))
     gathered = heightmap_kernel.Gathered(volume, bite, rapid, straight, body)
-    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, SLACK, gathered)
+    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, MAP_SLACK, gathered)
     cuts = (program.kind != RAPID) & (low < stock.highest_top)
     rows = (volume, bite, rapid, straight, body[:, 0].copy(), body[:, 1].copy())
     for array in (height, opened, *rows):

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.motion.program import ARC, Program
+from pathkit.tolerances import QUOTIENT_ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -42,7 +43,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
     sweep = np.where(arcs, program.sweep[rows], 0.0)
     share = np.clip(tolerance / np.maximum(radius, tolerance), 0.0, 1.0)
     widest = np.minimum(2.0 * np.arccos(1.0 - share), np.pi / 2.0)
-    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - 1e-9)), 1).astype(np.int64)
+    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - QUOTIENT_ROUNDING)), 1).astype(np.int64)
     of = np.repeat(np.arange(len(rows)), count)
     step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
     first, last = _along(step / count[of]), _along((step + 1) / count[of])

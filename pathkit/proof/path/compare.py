@@ -17,13 +17,11 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.path.events import Signal, align
+from pathkit.tolerances import ARC_COUNTS, HALF_STEP, ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
     from pathkit.proof.path.kernel import Rows
-
-ARC_COUNTS = 3.0
-"""Counts that an arc may stray, besides the controller's own arc tolerance: start, end and centre are each rounded."""
 
 MOST_FINDINGS = 40
 """Places named one by one; a file that has more is wrong throughout."""
@@ -100,7 +98,7 @@ class _Walk:
         self.count = mm_per_count(capabilities)
         self.mine, self.theirs = self._columns(program), self._columns(read)
         self.arc_slack = ARC_COUNTS + arc_tolerance / self.count
-        self.feed_slack = self.unit * (0.5 + 1e-6) / 10.0**capabilities.feed_decimals
+        self.feed_slack = self.unit * HALF_STEP / 10.0**capabilities.feed_decimals
         self.off, self.reached = np.zeros(len(read)), np.zeros(len(read))
         self.wrong_feed = np.zeros(len(read), np.uint8)
         self.result = Comparison(np.full(len(read), -1, np.int32))
@@ -109,7 +107,7 @@ class _Walk:
         return _Columns(program, self.unit, self.capabilities.unit_decimals)
 
     def run(self, wanted: list[Signal], found: list[Signal]) -> Comparison:
-        speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
+        speed_slack = 0.5 * self.capabilities.speed_step + ROUNDING
         pairs, missing, extra = align(wanted, found, speed_slack)
         row = read_row = 0
         for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import LINE, RAPID, Cycle, Program
 from pathkit.proof.path.compare import mm_per_count
+from pathkit.tolerances import ROUNDING, STEP_ROUNDING
 
 Ints = NDArray[np.int64]
 
@@ -98,7 +99,7 @@ def _place(count: float, *place: float) -> tuple[int, ...]:
 def _gentle(mine: Cycle, theirs: Cycle, count: float) -> bool:
     if mine.peck is None or theirs.peck is None:
         return mine.peck is None and theirs.peck is None
-    return 0.0 < theirs.peck <= mine.peck + 1e-6 * count
+    return 0.0 < theirs.peck <= mine.peck + STEP_ROUNDING * count
 
 
 def _bites(program: Program, mine: Cycle, theirs: Cycle, clearance: float, rows: _Rows) -> None:
@@ -110,7 +111,7 @@ def _bites(program: Program, mine: Cycle, theirs: Cycle, clearance: float, rows:
         if depth < top:
             rows.add(mine.first, top)
             rows.add(mine.first, depth + clearance)
-        depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+        depth = depth - bite if depth - bite > bottom + ROUNDING else bottom
         rows.add(cut, depth)
 
 

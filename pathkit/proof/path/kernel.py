@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import LEAST_SHARE, NEAR_TIE, ON_GRID, QUOTIENT_ROUNDING, TOLD_APART
 
 Floats = NDArray[np.float64]
 Bytes = NDArray[np.uint8]
@@ -28,15 +29,6 @@ SENSE: Final = 5
 SHAPE: Final = 6
 """Why two rows differ: another kind of motion, another end, nothing left to match, a row too many, an arc the other way
 round, or an arc of another shape."""
-
-ON_GRID: Final = 1e-3
-"""Counts by which a number read back may miss its grid point: the noise of turning inches into mm and back."""
-
-NEAR_TIE: Final = 1e-6
-"""Counts: two ways to compute a place on an arc differ by less than this; such a tie may be rounded either way."""
-
-TOLD_APART: Final = 8.0
-"""Counts: the shortest piece of an arc for which its share can be told."""
 
 
 class Rows(NamedTuple):
@@ -153,7 +145,7 @@ def _even_parts(reached: Floats, whole: bool, length: float) -> tuple[int, int]:
     judge = max(corners - 2, 0)
     slack = 1.5 / length
     fewest = math.floor((judge + 1) / (reached[judge] + slack))
-    most = math.ceil((judge + 1) / max(reached[judge] - slack, 1e-6))
+    most = math.ceil((judge + 1) / max(reached[judge] - slack, LEAST_SHARE))
     return max(1, fewest), min(most, fewest + 64)
 
 
@@ -183,7 +175,7 @@ def _off_its_share(
         for parts in range(fewest, most + 1):
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
-            parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
+            parts = max(1, math.ceil(abs(sweep) / widest - QUOTIENT_ROUNDING))
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         if not good:
             return index

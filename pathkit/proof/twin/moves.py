@@ -9,8 +9,8 @@ from pathkit.findings import Finding
 from pathkit.motion.program import Dwell, Event, Pause, Program, Spindle
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import SAME_PLACE
 
-_NOISE = 1e-6  # mm: rounding in the conversion of units
 _FIX = "make the twin again"
 
 
@@ -30,7 +30,7 @@ def same_moves(original: Program) -> ProofCheck:
             return Verdict([Finding(check="same moves", what=what, fix=_FIX)])
         rise = twin.end[:, 2] - original.end[:, 2]
         up = float(rise[0]) * (1.0 if evidence.machine.axes.z == "up" else -1.0) if len(rise) else 1.0
-        wrong = np.flatnonzero(_apart(original, twin) | ~(np.abs(rise - rise[:1]) <= _NOISE))
+        wrong = np.flatnonzero(_apart(original, twin) | ~(np.abs(rise - rise[:1]) <= SAME_PLACE))
         found = [_finding("moves otherwise than the file", evidence.line(int(row))) for row in wrong[:20]]
         if not up > 0.0:
             found.append(_finding("the twin is not raised", None))
@@ -46,7 +46,7 @@ def _apart(original: Program, twin: Program) -> NDArray[np.bool_]:
     for name in ("end", "centre", "sweep", "feed"):
         mine, theirs = getattr(original, name).reshape(len(twin), -1), getattr(twin, name).reshape(len(twin), -1)
         mine, theirs = (column[:, :2] for column in (mine, theirs))
-        apart = apart | ~np.isclose(mine, theirs, rtol=0.0, atol=_NOISE, equal_nan=True).all(axis=1)
+        apart = apart | ~np.isclose(mine, theirs, rtol=0.0, atol=SAME_PLACE, equal_nan=True).all(axis=1)
     return apart
 
 

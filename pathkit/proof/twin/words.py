@@ -25,6 +25,7 @@ from pathkit.proof.checks import words as words_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
 from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.proof.twin.moves import same_moves
+from pathkit.tolerances import HALF_COUNT
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ _SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", D
 _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
 _CYCLES: Final = frozenset(("G", Decimal(code)) for code in (81, 82, 83))
+_NO_HEIGHTS: Final = frozenset(("G", Decimal(code)) for code in (53, 92))
 _STANDING: Final = frozenset({"M400"})
 """Blocks that only wait until earlier moves are done: nothing moves or turns because of them."""
 
@@ -90,8 +92,8 @@ def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
 
 def _split_heights(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
     """The numbers that are heights (Z, and a drill cycle's R), and the words with these set to zero."""
-    # G92 assigns a number to the place where the bit is: that is the same in both.
-    heights = "" if ("G", Decimal(92)) in words else "Z" if _CYCLES.isdisjoint(words) else "ZR"
+    # G92 assigns a number to the place where the bit is, and G53 counts from the machine: they are the same in both.
+    heights = "" if not _NO_HEIGHTS.isdisjoint(words) else "Z" if _CYCLES.isdisjoint(words) else "ZR"
     found = tuple(value for letter, value in words if letter in heights)
     return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
 
@@ -257,7 +259,7 @@ def above_the_wood(evidence: Evidence) -> Verdict:
     needed = evidence.board.highest_top + evidence.machine.heights.approach
     lowest = float(heights[row])
     figures = {"lowest_mm": round(lowest, 6), "needed_mm": needed}
-    if lowest >= needed - 0.51 * evidence.count:
+    if lowest >= needed - HALF_COUNT * evidence.count:
         return Verdict(figures=figures)
     what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
     finding = Finding(check="above the wood", what=what, fix="make the twin again", line=evidence.line(row))

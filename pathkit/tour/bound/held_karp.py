@@ -39,6 +39,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.bound.boruvka import blocks, every_pair
 from pathkit.tour.bound.cuts import Cut, broken, compiled, renewed
 from pathkit.tour.bound.sparse_graph import Prices, arc_costs, join, rim_of, rules_of
@@ -62,7 +63,6 @@ FEWEST, MOST = 75, 1200  # steps of an ascent
 LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
 MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
 LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
-SAFE = 1e-9  # relative; rounding in a long sum must not claim more than is proved
 CROWD = 8  # items in a cell of the finest grid
 
 
@@ -81,7 +81,7 @@ def lower_bound(core: Core, length: float) -> float:
     limit = np.full(n, np.inf)
     pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
     prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
-    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
+    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - RELATIVE_ROUNDING)
     if not np.isfinite(best):
         return 0.0
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
@@ -98,11 +98,11 @@ def lower_bound(core: Core, length: float) -> float:
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
-        value -= SAFE * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
+        value -= RELATIVE_ROUNDING * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
         work += steps * each
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
-        if length - best <= SAFE * length or work > ALL or idle == 3 or round_ == rounds - 1:
+        if length - best <= RELATIVE_ROUNDING * length or work > ALL or idle == 3 or round_ == rounds - 1:
             break
         if reached - value > LEAK * length:
             margin *= 2.0

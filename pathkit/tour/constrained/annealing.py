@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.core import Core
@@ -46,7 +47,7 @@ def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
         place[core.owner[sequence[p]]] = p
     cost = total(core, sequence)
     lowest = total(core, best)
-    rounding = 1e-9 * (1.0 + lowest)
+    rounding = RELATIVE_ROUNDING * (1.0 + lowest)
     choices = len(core.owner) > n
     for _ in range(proposals):
         kind = draw(random, 16)

@@ -7,10 +7,11 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
-from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, place_of, room, take_back, write
+from pathkit.tour.constrained.state import State, enqueue, place_of, take_back, write
 from pathkit.tour.constrained.three_opt import choose_two, descend, or3_allowed, or3_gain, or3_move
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
+from pathkit.tour.kernel.undo_log import FULL, LOGGED, begin, room
 
 LONGEST = 50  # longest stretch, in places, that is moved along the order
 SHORT = 4  # the same, half the time: with many precedence rules only short stretches can move
@@ -22,7 +23,7 @@ def reverse_blocks(state: State, i: int, j: int) -> float:
     """Reverse the stretch from i to j run by run; returns its cost, inf if nothing was changed."""
     n = len(state.sequence)
     core = state.core
-    if core.high[core.owner[state.sequence[i]]] < j or not room(state, j - i + 1):
+    if core.high[core.owner[state.sequence[i]]] < j or not room(state.log, j - i + 1):
         return np.inf
     count = split(core, state.sequence, state.place, state.scratch, i, j)
     if count == 1:
@@ -82,16 +83,15 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int) -> float:
     """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain."""
     gained = 0.0
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for _ in range(rounds):
-        state.counters[FILL] = 0
-        state.counters[FULL] = 0
+        begin(state.log)
         cost = perturb(state, random)
         mended = descend(state)
-        if state.counters[FULL] == 1 or not allows(heat, cost - mended, random):
+        if state.log.counters[FULL] == 1 or not allows(heat, cost - mended, random):
             take_back(state)
         else:
             gained += mended - cost
-    state.counters[LOGGED] = 0
-    state.counters[FULL] = 0
+    state.log.counters[LOGGED] = 0
+    state.log.counters[FULL] = 0
     return gained

@@ -8,15 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
+from pathkit.tour.kernel import work_queue
 from pathkit.tour.kernel.candidates import near_both_ways
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
+from pathkit.tour.kernel.undo_log import FILL, Log, last, new_log, note
+from pathkit.tour.kernel.work_queue import Queue, new_queue
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
-
-HEAD, WAITING, FILL, FULL, LOGGED = range(5)
-"""Of ``counters``: the queue's head and length, fill of the log, 1 if the log was full, 1 if moves are logged."""
 
 
 class State(NamedTuple):
@@ -37,11 +38,9 @@ class State(NamedTuple):
     rounding: float  # gains below this are rounding
     rewrite_limit: int  # most places one move may rewrite
     kick_limit: int  # most places one perturbation may rewrite
-    queue: Ints  # (n,) ring of items to look at
-    queued: NDArray[np.uint8]  # (n,)
-    counters: NDArray[np.int64]  # (5,)
+    queue: Queue  # items to look at
     scratch: Ints  # (2 n,)
-    log: Ints  # what changes overwrote since the last perturbation
+    log: Log  # what changes overwrote since the last perturbation
 
 
 def new_state(core: Core, sequence: Ints, count: int) -> State:
@@ -59,14 +58,12 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         place=np.empty(n, dtype=np.int32),
         barrier=np.full(n + 1, n, dtype=np.int32),
         excess=np.zeros(0 if core.two_way else n),
-        rounding=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
+        rounding=RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING,
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
         kick_limit=n if n <= 4_000 else 1_000,
-        queue=np.zeros(n, dtype=np.int32),
-        queued=np.zeros(n, dtype=np.uint8),
-        counters=np.zeros(5, dtype=np.int64),
+        queue=new_queue(n),
         scratch=np.empty(2 * n, dtype=np.int32),
-        log=np.zeros(max(8 * n, 20_000), dtype=np.int32),
+        log=new_log(max(8 * n, 20_000)),
     )
     settle(state)
     return state
@@ -160,45 +157,14 @@ def mend_barriers(state: State, i: int, k: int) -> None:
 
 @kernel(allocates=False)
 def enqueue(state: State, p: int) -> None:
-    """Add the item at place p to the queue."""
-    n = len(state.queue)
-    item = state.core.owner[at(state, p)]
-    if state.queued[item] == 0:
-        end = state.counters[HEAD] + state.counters[WAITING]
-        state.queue[end if end < n else end - n] = item
-        state.counters[WAITING] += 1
-        state.queued[item] = 1
-
-
-@kernel(allocates=False, inner=True)
-def dequeue(state: State) -> int:
-    """Take the item that has waited longest off the queue."""
-    item = state.queue[state.counters[HEAD]]
-    state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
-    state.counters[WAITING] -= 1
-    state.queued[item] = 0
-    return item  # type: ignore[no-any-return]
-
-
-@kernel(allocates=False, inner=True)
-def room(state: State, count: int) -> bool:
-    """Whether the log has room for ``count`` more places; if not, set ``counters[FULL]``."""
-    if state.counters[FILL] + count + 2 <= len(state.log):
-        return True
-    state.counters[FULL] = 1
-    return False
+    """Have the item at place p looked at."""
+    work_queue.enqueue(state.queue, state.core.owner[at(state, p)])
 
 
 @kernel(allocates=False, inner=True)
 def write(state: State, i: int, k: int) -> None:
     """Fill the places i to k from the scratch and log the old contents; check `room` first."""
-    count = k - i + 1
-    fill = state.counters[FILL]
-    for p in range(count):
-        state.log[fill + p] = state.sequence[i + p]
-    state.log[fill + count] = i
-    state.log[fill + count + 1] = count
-    state.counters[FILL] = fill + count + 2
+    note(state.log, state.sequence, i, k - i + 1)
     put(state, i, k, 0, state.scratch)
 
 
@@ -220,10 +186,6 @@ def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
 @kernel(allocates=False)
 def take_back(state: State) -> None:
     """Undo everything in the log, last change first."""
-    while state.counters[FILL] > 0:
-        fill = state.counters[FILL] - 2
-        i = np.int64(state.log[fill])
-        count = np.int64(state.log[fill + 1])
-        fill -= count
-        put(state, i, i + count - 1, fill, state.log)  # type: ignore[arg-type]
-        state.counters[FILL] = fill
+    while state.log.counters[FILL] > 0:
+        origin, i, count = last(state.log)
+        put(state, i, i + count - 1, origin, state.log.overwritten)

@@ -11,21 +11,10 @@ checked last, since few moves get that far.
 from __future__ import annotations
 
 from pathkit.kernels import kernel
-from pathkit.tour.constrained.state import (
-    FILL,
-    FULL,
-    LOGGED,
-    WAITING,
-    State,
-    at,
-    dequeue,
-    enqueue,
-    place_of,
-    room,
-    turned,
-    write,
-)
+from pathkit.tour.constrained.state import State, at, enqueue, place_of, turned, write
 from pathkit.tour.kernel.costs import arc
+from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, room
+from pathkit.tour.kernel.work_queue import WAITING, dequeue
 
 FULL_CUTS = 400  # items up to which every third cut of a move is tried
 SUMMED = 1_000  # most arcs whose backward costs are summed for one reversal
@@ -35,7 +24,7 @@ SUMMED = 1_000  # most arcs whose backward costs are summed for one reversal
 def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
     """Whether the stretches from i to j and from j + 1 to k may be swapped."""
     core = state.core
-    if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state, k - i + 1):
+    if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state.log, k - i + 1):
         return False
     if state.barrier[i] > k:
         return True
@@ -117,7 +106,7 @@ def try_reversal(state: State, i: int, j: int) -> float:
             gain -= state.excess[p]
     if gain <= state.rounding or state.barrier[i] <= j or j - i >= state.rewrite_limit:
         return 0.0
-    if core.high[core.owner[a]] < j or not room(state, j - i + 1):
+    if core.high[core.owner[a]] < j or not room(state.log, j - i + 1):
         return 0.0
     for p in range(i, j + 1):
         state.scratch[p - i] = turned(core, state.sequence[j + i - p])
@@ -319,7 +308,7 @@ def choose_two(state: State, p: int) -> float:
                 best = cost
                 one = a
                 two = b
-    if best == now or not room(state, 2):
+    if best == now or not room(state.log, 2):
         return 0.0
     state.scratch[0] = one
     state.scratch[last - p] = two
@@ -335,15 +324,15 @@ def choose_two(state: State, p: int) -> float:
 def descend(state: State) -> float:
     """Carry out moves until no queued item has one; returns the gain.
 
-    If ``counters[LOGGED]`` is set, all moves can be undone; if the log is full, ``counters[FULL]`` is set and the
-    descent ends early.
+    With the log's `LOGGED` all of it can be taken back; where the log cannot hold more, its `FULL` is set and the rest
+    left undone.
     """
     gained = 0.0
-    while state.counters[WAITING] > 0:
-        item = dequeue(state)
-        while state.counters[FULL] == 0:
-            if state.counters[LOGGED] == 0:
-                state.counters[FILL] = 0
+    while state.queue.ends[WAITING] > 0:
+        item = dequeue(state.queue)
+        while state.log.counters[FULL] == 0:
+            if state.log.counters[LOGGED] == 0:
+                state.log.counters[FILL] = 0
             p = place_of(state, item)
             gain = choose_two(state, p)
             if gain == 0.0:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import ROUNDING
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
 
@@ -22,7 +23,7 @@ def nearest_feasible(core: Core) -> Ints:
         return sequence
     low = core.entry.min(axis=0)
     span = np.maximum(core.entry.max(axis=0) - low, 0.0)
-    cell = max(float(np.sqrt(span[0] * span[1] * 2.0 / len(core.owner))), float(span.max()) / 4096, 1e-9)
+    cell = max(float(np.sqrt(span[0] * span[1] * 2.0 / len(core.owner))), float(span.max()) / 4096, ROUNDING)
     shape = (span / cell).astype(np.int64) + 1
     place = ((core.entry - low) / cell).astype(np.int32)
     held = (np.argsort(core.low[1:], kind="stable") + 1).astype(np.int32)  # items in the order their stages open

@@ -12,16 +12,17 @@ from numpy.typing import NDArray
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
+from pathkit.tour.kernel.undo_log import LOGGED, begin
+from pathkit.tour.kernel.work_queue import drop_all, enqueue
 from pathkit.tour.symmetric.lin_kernighan import (
     carry_out,
     cost_between,
     descend,
-    enqueue,
     longest_piece,
     point_at,
     take_back,
 )
-from pathkit.tour.symmetric.state import FILL, HEAD, LEVEL, LOGGED, PIECES_FOUND, WAITING, State
+from pathkit.tour.symmetric.state import LEVEL, PIECES_FOUND, State
 
 WALK = 10  # steps of the random walks that find the edges of a double bridge
 
@@ -83,12 +84,12 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
         u = point_at(state, origin, True, before)
         v = point_at(state, origin, True, head[q])
         cost += cost_between(state, u, v)
-        enqueue(state, u)
-        enqueue(state, v)
+        enqueue(state.queue, u)
+        enqueue(state.queue, v)
     for q in range(4):
         cost -= cost_between(state, state.tour[cuts[q]], state.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    state.counters[PIECES_FOUND] = 4
-    state.counters[LEVEL] = 0
+    state.found[PIECES_FOUND] = 4
+    state.found[LEVEL] = 0
     carry_out(state, origin, True)
     return cost
 
@@ -100,18 +101,15 @@ def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, r
     All are near the points from ``base`` on: on a large board these then stay in the processor's cache.
     """
     gained = 0.0
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for _ in range(rounds):
-        state.counters[FILL] = 0
+        begin(state.log)
         cost = double_bridge(state, random, base)
         mended = descend(state)
         if mended < 0.0 or not allows(heat, cost - mended, random):
-            while state.counters[WAITING] > 0:
-                state.queued[state.queue[state.counters[HEAD]]] = 0
-                state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
-                state.counters[WAITING] -= 1
+            drop_all(state.queue)
             take_back(state)
         else:
             gained += mended - cost
-    state.counters[LOGGED] = 0
+    state.log.counters[LOGGED] = 0
     return gained

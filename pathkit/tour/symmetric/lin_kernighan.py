@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import move
-from pathkit.tour.symmetric.state import DEPTH, FILL, HEAD, LEVEL, LOGGED, PIECES_FOUND, WAITING, State
+from pathkit.tour.kernel.undo_log import FILL, LOGGED, last, note, room
+from pathkit.tour.kernel.work_queue import WAITING, dequeue, enqueue
+from pathkit.tour.symmetric.state import DEPTH, LEVEL, PIECES_FOUND, State
 
 Ints = NDArray[np.int32]
 
@@ -76,14 +78,14 @@ def set_pieces(state: State, a: int, b: int, c: int, d: int, e: int) -> None:
         last = 2
     head[last] = e
     tail[last] = len(state.tour) - 1
-    state.counters[PIECES_FOUND] = last + 1
+    state.found[PIECES_FOUND] = last + 1
 
 
 @kernel(allocates=False, pasted=True)
 def improve(state: State, t1: int, forward: bool) -> float:
     """Look for a move that removes the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
 
-    The pieces of the move are left at level ``counters[LEVEL]``.
+    The pieces of the move are left at level ``found[LEVEL]``.
     """
     n = len(state.tour)
     p = state.place[t1]
@@ -92,7 +94,7 @@ def improve(state: State, t1: int, forward: bool) -> float:
     if state.fixed[t1] == t2:
         return 0.0
     removed = cost_between(state, t1, t2)
-    state.counters[LEVEL] = 0
+    state.found[LEVEL] = 0
     for k in range(state.near.shape[1]):
         rest = removed - state.gap[t2, k]
         if rest <= state.rounding:
@@ -112,7 +114,7 @@ def improve(state: State, t1: int, forward: bool) -> float:
                 gain = follow(state, t1, origin, forward, t4, worth)
                 if gain > 0.0:
                     return gain
-                state.counters[LEVEL] = 0
+                state.found[LEVEL] = 0
         t4 = point_at(state, origin, forward, s3 + 1)
         if state.fixed[t3] != t4:
             gain = swap_stretches(state, t1, origin, forward, s3, t4, rest + cost_between(state, t3, t4))
@@ -151,7 +153,7 @@ def swap_stretches(state: State, t1: int, origin: int, forward: bool, s3: int, t
 @kernel(allocates=False, pasted=True)
 def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: float) -> float:
     """Follow the most promising link again and again until closing the path gains; returns the gain or 0."""
-    pieces = state.counters[PIECES_FOUND]
+    pieces = state.found[PIECES_FOUND]
     for level in range(DEPTH):
         worth = best_link(state, origin, forward, level, pieces, t1, end, worth)
         if worth <= 0.0:
@@ -161,8 +163,8 @@ def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: f
         end = point_at(state, origin, forward, state.link[1])
         gain = worth - cost_between(state, end, t1)
         if gain > state.rounding:
-            state.counters[PIECES_FOUND] = pieces
-            state.counters[LEVEL] = level + 1
+            state.found[PIECES_FOUND] = pieces
+            state.found[LEVEL] = level + 1
             return gain
     return 0.0
 
@@ -247,14 +249,14 @@ def longest_piece(state: State, level: int, pieces: int) -> int:
 def carry_out(state: State, origin: int, forward: bool) -> bool:
     """Rearrange the tour into the pieces found; the longest stays in place. False if the log has no room."""
     n = len(state.tour)
-    level = state.counters[LEVEL]
-    pieces = state.counters[PIECES_FOUND]
-    logged = state.counters[LOGGED] != 0
+    level = state.found[LEVEL]
+    pieces = state.found[PIECES_FOUND]
+    logged = state.log.counters[LOGGED] != 0
     head = state.head[level]
     tail = state.tail[level]
     longest = longest_piece(state, level, pieces)
     changed = n - 1 - abs(tail[longest] - head[longest])
-    if logged and state.counters[FILL] + changed + 2 > len(state.log):
+    if logged and not room(state.log, changed):
         return False
     upright = head[longest] <= tail[longest]
     count = 0
@@ -283,7 +285,7 @@ def carry_out(state: State, origin: int, forward: bool) -> bool:
         first = origin - s - (changed - 1)
     first %= n
     if logged:
-        write_log(state, first, changed)
+        note(state.log, state.tour, first, changed)
     p = first
     for r in range(changed):
         point = state.scratch[r] if forward else state.scratch[changed - 1 - r]
@@ -296,62 +298,27 @@ def carry_out(state: State, origin: int, forward: bool) -> bool:
 
 
 @kernel(allocates=False, pasted=True)
-def write_log(state: State, first: int, count: int) -> None:
-    """Log the points at ``count`` places from ``first`` on."""
-    n = len(state.tour)
-    fill = state.counters[FILL]
-    p = first
-    for r in range(count):
-        state.log[fill + r] = state.tour[p]
-        p += 1
-        if p == n:
-            p = 0
-    state.log[fill + count] = first
-    state.log[fill + count + 1] = count
-    state.counters[FILL] = fill + count + 2
-
-
-@kernel(allocates=False, pasted=True)
 def take_back(state: State) -> None:
     """Undo everything in the log, last change first."""
     n = len(state.tour)
-    while state.counters[FILL] > 0:
-        fill = state.counters[FILL] - 2
-        first = state.log[fill]
-        count = state.log[fill + 1]
-        fill -= count
-        p = first
+    while state.log.counters[FILL] > 0:
+        origin, p, count = last(state.log)
         for r in range(count):
-            point = state.log[fill + r]
+            point = state.log.overwritten[origin + r]
             state.tour[p] = point
             state.place[point] = p
             p += 1
             if p == n:
                 p = 0
-        state.counters[FILL] = fill
-
-
-@kernel(allocates=False, pasted=True)
-def enqueue(state: State, point: int) -> None:
-    """Add a point to the queue."""
-    if state.queued[point] == 0:
-        n = len(state.queue)
-        at = state.counters[HEAD] + state.counters[WAITING]
-        state.queue[at if at < n else at - n] = point
-        state.counters[WAITING] += 1
-        state.queued[point] = 1
 
 
 @kernel(allocates=False)
 def descend(state: State) -> float:
     """Carry out moves until no queued point has one; returns the gain, or -1 if the log is full."""
-    n = len(state.queue)
+    n = len(state.tour)
     gained = 0.0
-    while state.counters[WAITING] > 0:
-        t1 = state.queue[state.counters[HEAD]]
-        state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < n else 0
-        state.counters[WAITING] -= 1
-        state.queued[t1] = 0
+    while state.queue.ends[WAITING] > 0:
+        t1 = dequeue(state.queue)
         for side in range(2):
             forward = side == 0
             gain = improve(state, t1, forward)
@@ -359,14 +326,14 @@ def descend(state: State) -> float:
                 continue
             p = state.place[t1]
             origin = (p + 1 if p + 1 < n else 0) if forward else (p - 1 if p > 0 else n - 1)
-            level = state.counters[LEVEL]
-            pieces = state.counters[PIECES_FOUND]
+            level = state.found[LEVEL]
+            pieces = state.found[PIECES_FOUND]
             longest = longest_piece(state, level, pieces)
             if n - abs(state.tail[level, longest] - state.head[level, longest]) > state.rewrite_limit:
                 continue
             for q in range(pieces):
-                enqueue(state, point_at(state, origin, forward, state.head[level, q]))
-                enqueue(state, point_at(state, origin, forward, state.tail[level, q]))
+                enqueue(state.queue, point_at(state, origin, forward, state.head[level, q]))
+                enqueue(state.queue, point_at(state, origin, forward, state.tail[level, q]))
             if not carry_out(state, origin, forward):
                 return -1.0
             gained += gain

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
 from pathkit.tour.kernel.candidates import quadrant_points
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
 from pathkit.tour.metric import MATRIX, TIME
@@ -126,7 +127,7 @@ def _renumbered(core: Core, own: Nodes, near: Ints, gap: Floats, first: Ints) ->
     fixed = own.fixed[first]
     fixed = np.where(fixed >= 0, new[np.maximum(fixed, 0)], -1).astype(np.int32)
     free = -1 if own.free < 0 else int(new[own.free])
-    rounding = 1e-9 * float(gap.max(initial=0.0)) + 1e-12
+    rounding = RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING
     return new_state(own.points[first], new[near[first]], gap[first], fixed, core.pricing, free, rounding)
 
 

@@ -11,14 +11,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tour.kernel.undo_log import Log, new_log
+from pathkit.tour.kernel.work_queue import Queue, new_queue
 from pathkit.tour.metric import Pricing
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, PIECES_FOUND, LEVEL, LOGGED = range(6)
-"""Of ``counters``: the queue's head and length, fill of the log, pieces of the move found and their level, and whether
-moves are logged."""
+PIECES_FOUND, LEVEL = range(2)
+"""Of ``found``: pieces of the move found and the level they are at."""
 
 DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
 PIECES = DEPTH + 4  # most stretches into which a move can cut the tour
@@ -30,8 +31,6 @@ class State(NamedTuple):
 
     A Lin-Kernighan move is described by *pieces*: the tour, cut at the removed edges, as stretches in their new order.
     A piece is (first, last) in steps from the move's origin; last < first if it is run backwards.
-
-    ``counters`` are the numbers that change: see `HEAD` and its neighbours.
     """
 
     at: Floats  # (n, 2)
@@ -46,13 +45,12 @@ class State(NamedTuple):
     around: int  # points among which a run of perturbations begins
     tour: Ints  # (n,) point at each place
     place: Ints  # (n,)
-    queue: Ints  # (n,) ring of points to look at
-    queued: NDArray[np.uint8]  # (n,)
-    counters: NDArray[np.int64]  # (6,)
+    queue: Queue  # points to look at
+    found: NDArray[np.int64]  # (2,) `PIECES_FOUND`, `LEVEL`
     head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
     tail: Ints
     scratch: Ints  # (n,)
-    log: Ints  # what moves overwrote since the last perturbation
+    log: Log  # what moves overwrote since the last perturbation
     link: NDArray[np.int64]  # (2,) steps of the two ends of the edge that the best link removes
     cuts: NDArray[np.int64]  # (4,) places after which a double bridge cuts
 
@@ -75,13 +73,12 @@ def new_state(
         around=1_000 if n > LARGE else n,
         tour=np.arange(n, dtype=np.int32),
         place=np.arange(n, dtype=np.int32),
-        queue=np.zeros(n, dtype=np.int32),
-        queued=np.zeros(n, dtype=np.uint8),
-        counters=np.zeros(6, dtype=np.int64),
+        queue=new_queue(n),
+        found=np.zeros(2, dtype=np.int64),
         head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         scratch=np.zeros(n, dtype=np.int32),
-        log=np.zeros(max(4 * n, 10_000), dtype=np.int32),
+        log=new_log(max(4 * n, 10_000)),
         link=np.zeros(2, dtype=np.int64),
         cuts=np.zeros(4, dtype=np.int64),
     )
@@ -91,11 +88,3 @@ def set_tour(state: State, tour: Ints) -> None:
     """Copy ``tour`` into the state."""
     state.tour[:] = tour
     state.place[state.tour] = np.arange(len(tour), dtype=np.int32)
-
-
-def queue_all(state: State) -> None:
-    """Queue every point, in tour order."""
-    state.queue[:] = state.tour
-    state.queued[:] = 1
-    state.counters[HEAD] = 0
-    state.counters[WAITING] = len(state.tour)

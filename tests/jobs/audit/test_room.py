@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from pathkit.forms import Table
 from pathkit.jobs import schema
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
@@ -21,10 +22,11 @@ from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
 from pathkit.registry import load_machine
 
-PAIRS: list[tuple[type[schema.Table], Any]] = [
+PAIRS: list[tuple[type[Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
     (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (schema.Strength, tables.STRENGTH),
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
@@ -34,7 +36,7 @@ PAIRS: list[tuple[type[schema.Table], Any]] = [
 
 
 @pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
-def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: dict[str, Any]) -> None:
+def test_keys_and_defaults_agree_with_the_form(form: type[Table], own: dict[str, Any]) -> None:
     """Keys and defaults are listed twice: a change in one place alone is seen here, and by the audit."""
     assert set(own) == set(form.model_fields)
     for name, field in form.model_fields.items():
@@ -51,7 +53,8 @@ def test_shapes_and_passes_are_all_known() -> None:
     for step in standard_passes():
         assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
-        fields = {field.name for field in dataclasses.fields(step)} - {"setup"}
+        # Set-up and material are no options of the file's [passes].
+        fields = {field.name for field in dataclasses.fields(step)} - {"setup", "material"}
         assert fields == set(tables.PASSES[step.name])
         assert step.name == "ramp_entries" or options == dict(tables.PASSES[step.name])
 

@@ -7,6 +7,7 @@ them that the intent checks and the geometry of the proof do not.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -15,12 +16,14 @@ from typing import Any, NamedTuple
 import pytest
 
 import pathkit as pk
-from pathkit import api
-from pathkit.jobs import planning, schema
+from pathkit import api, operations
+from pathkit.drawings import svg
+from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
+from pathkit.model.curve import Curve
 from tests.jobs.audit.seeds import (
     another_past,
     bit_in_mm,
@@ -72,10 +75,51 @@ def in_a_drawing(text: str) -> str:
     return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", drawn)
 
 
+def with_notch(text: str) -> str:
+    """An outline with a corner that points into it, relieved."""
+    text = text.replace("[60, 20], [50, 30]", "[60, 22], [50, 22], [50, 30]")
+    return text.replace("bottom.through = 0.4", "bottom.through = 0.4\nrelief = true")
+
+
+def drawn_with_notch(text: str) -> str:
+    return re.sub(r"outline\.polygon = .*", 'outline = { svg = "notch.svg" }', with_notch(text))
+
+
+def never_relieved(patch: Patch) -> None:
+    patch.setattr(toolpaths, "relieved", lambda ring, *_, **__: ring)
+
+
+def relieved_where_it_stands_out(patch: Patch) -> None:
+    real = operations.relieve
+    patch.setattr(toolpaths, "relieve", lambda ring, radius, **more: real(ring, radius, **more | {"outside": False}))
+
+
+FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
+"""Two boxes that overlap, and a triangle whose last side is not drawn."""
+
+
+def as_filled_marks(text: str) -> str:
+    return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", 'mark = { svg = "filled.svg" }')
+
+
+def left_open(patch: Patch) -> None:
+    patch.setattr(svg, "closed_by_fill", lambda curve: curve)
+
+
+def every_line_cut(patch: Patch) -> None:
+    """Lines that lie within what is filled, where nobody sees them."""
+    patch.setattr(svg, "edges_of_fill", lambda curves, **_: curves)
+
+
 def for_wider_bits(text: str) -> str:
     """Leave out the hole, which is as wide as the job's own bit."""
     begin = text.index('[[part.operations]]\nkind = "drill"')
     return text[:begin] + text[text.index("[[part.operations]]", begin + 5) :]
+
+
+def automatic(text: str) -> str:
+    text = text.replace("count = 2", 'count = "auto"').replace("thickness = 6", 'thickness = 6\nmaterial = "plywood"')
+    return text.replace("feed = 1400", "feed = 2600").replace("stepdown = 2\n[layout]", "stepdown = 3\n[layout]")
 
 
 def with_window(text: str) -> str:
@@ -84,6 +128,66 @@ def with_window(text: str) -> str:
         'kind = "contour"\nshape = "window"\nside = "inside"\ntool = "3 mm mill"\nbottom.from_top = 3\nstepdown = 2\n'
     )
     return text.replace("[[part.operations]]", f"{window}\n{work}[[part.operations]]", 1)
+
+
+def with_bore(text: str) -> str:
+    """A hole of 3.4 mm, pecked, and one of 9 mm, for the bit of 3 mm."""
+    shapes = "bores.circle = { centre = [52, 8], radius = 1.7 }\nwide.circle = { centre = [48, 22], radius = 4.5 }\n"
+    work = (
+        'kind = "drill"\nshape = ["bores", "wide"]\nname = "bores"\ntool = "3 mm mill"\nbottom.through = true\n'
+        "stepdown = 2\npeck = 1.5\n[[part.operations]]"
+    )
+    return text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}", 1)
+
+
+def with_tight_ring(text: str) -> str:
+    """A hole of 3.1 mm as a contour for the bit of 3 mm."""
+    tight = "tight.circle = { centre = [52, 8], radius = 1.55 }\n[[part.operations]]"
+    work = (
+        'kind = "contour"\nshape = "tight"\nside = "inside"\ntool = "3 mm mill"\nbottom.through = true\nstepdown = 2\n'
+    )
+    return text.replace("[[part.operations]]", f"{tight}\n{work}[[part.operations]]", 1)
+
+
+def spirals_everywhere(patch: Patch) -> None:
+    patch.setattr("pathkit.passes.ramp_entries.turn_gains", lambda *_: True)
+
+
+def bored(change: Callable[..., Any]) -> Callable[[Patch], None]:
+    """Each toolpath of a hole wider than its bit goes through ``change``."""
+    return lambda patch: wrapped(patch, toolpaths, "bore", lambda paths: tuple(map(change, paths)))
+
+
+def without_ring(path: Any) -> Any:
+    """The narrow hole as wide as the bit: drilled in its middle, and never brought to size."""
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, curve=Curve.point(path.curve.points[0]), stepdown=None, reversible=None)
+
+
+def run_clockwise(path: Any) -> Any:
+    return replace(path, curve=Curve(path.curve.points, -path.curve.sweeps))
+
+
+def bored_wider(by: float) -> Callable[[Patch], None]:
+    real = operations.bore
+
+    def seed(patch: Patch) -> None:
+        patch.setattr(toolpaths, "bore", lambda name, centre, diameter, *args, **options: real(
+            name, centre, diameter + by, *args, **options))  # fmt: skip
+
+    return seed
+
+
+def larger_steps(patch: Patch) -> None:
+    real = operations.bore
+    patch.setattr(toolpaths, "bore", lambda *args, **options: real(*args, **{**options, "stepover": 0.7}))
+
+
+def by_a_rub(path: Any) -> Any:
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, entry=pk.Helix(3.0, 0.4), curve=Curve.point(path.curve.points[0]), reversible=None)
 
 
 MIRROR = whole_piece([[-1, 0], [0, 1]], (30.0, 15.0))
@@ -109,15 +213,23 @@ FAULTS = (
     Fault("copies half a turn round", "cuts as asked", turned_copies),
     Fault("a part larger", "parts as asked", pieces(LARGER)),
     Fault("inches read as mm in a drawing", "cuts as asked", drawn_in_mm, in_a_drawing),
+    Fault("room for a peg forgotten", "parts as asked", never_relieved, with_notch),
+    Fault("room for a peg forgotten in a drawing", "cuts as asked", never_relieved, drawn_with_notch),
+    Fault("room for pegs at other corners", "parts as asked", relieved_where_it_stands_out, with_notch),
+    Fault("a filled shape left open", "cuts as asked", left_open, as_filled_marks),
+    Fault("what is filled taken line by line", "cuts as asked", every_line_cut, as_filled_marks),
     Fault("another inch for a bit", "bits as asked", bit_in_mm, for_wider_bits, ("3 mm mill=0.14in",)),
     Fault("an operation dropped", "cuts as asked", pieces(without_toolpath("hole"))),
     Fault("a mark dropped", "cuts as asked", pieces(without_toolpath("mark"))),
     Fault("a bit swapped", "bits as asked", other_bit),
     Fault("a bit's number changed", "bits as asked", pieces(renumbered)),
     Fault("one tab more", "tabs as asked", tabs(count=3)),
+    Fault("fewer tabs than hold", "tabs as asked", tabs(count=2), automatic),
+    Fault("tabs for a lighter wood", "tabs as asked", tabs(material="acrylic"), automatic),
     Fault("tabs narrower", "tabs as asked", tabs(width=4.0)),
     Fault("tabs lower", "tabs as asked", tabs(height=1.0)),
     Fault("steeper ways down", "entries as asked", steep),
+    Fault("a spiral that only rubs", "entries as asked", spirals_everywhere, with_tight_ring),
     Fault("another peck", "entries as asked", unlike_peck),
     Fault("the smaller of two boards", "board as asked", smaller_board,
           lambda text: text.replace("[[board]]", "[[board]]\nwidth = 260\ndepth = 120\n[[board]]")),
@@ -134,6 +246,19 @@ FAULTS = (
     Fault("rings in place of lines", "cuts as asked", floor(style="rings")),
     Fault("another default stepover", "cuts as asked", default_of(schema.Pocket, "stepover", 0.48)),
     Fault("a wall left for later", "cuts as asked", floor(wall_allowance=0.5)),
+    Fault("another default allowance", "cuts as asked", default_of(schema.Pocket, "wall_allowance", 0.1)),
+    Fault("a ring left out", "cuts as asked", bored(without_ring), with_bore),
+    Fault("a hole cut conventional", "cuts as asked", bored(run_clockwise), with_bore),
+    Fault("turns further apart", "cuts as asked", larger_steps, with_bore),
+    Fault("a hole wider", "cuts as asked", bored_wider(0.05), with_bore),
+    Fault("a hole rubbed out", "entries as asked", bored(by_a_rub), with_bore),
+    Fault("another peck of a milled hole", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Peck(1.9)) if isinstance(path.entry, pk.Peck) else path), with_bore),
+    Fault("a steeper bore", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Helix(6.0, path.entry.diameter)) if isinstance(path.entry, pk.Helix)
+        else path), with_bore),
+    Fault("a bore without its stepdown", "depths as asked", bored(
+        lambda path: replace(path, stepdown=None)), with_bore),
 )  # fmt: skip
 
 
@@ -153,11 +278,15 @@ def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.J
 
 @pytest.fixture
 def drawings(tmp_path: Path) -> Path:
-    """A folder with the mark of the tags, drawn in inches."""
+    """A folder with the mark of the tags, drawn in inches, and another one, filled."""
     line = " ".join(f"{x / 25.4:.6f},{(30 - y) / 25.4:.6f}" for x, y in ((16, 24), (30, 24), (34, 27)))
     size = f'viewBox="0 0 {60 / 25.4:.6f} {30 / 25.4:.6f}"'
     drawn = f'<polyline points="{line}" stroke="#000" fill="none"/>'
     (tmp_path / "mark.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{drawn}</svg>')
+    page = 'width="60mm" height="30mm" viewBox="0 0 60 30"'
+    (tmp_path / "filled.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}><path d="{FILLED}"/></svg>')
+    notch = '<path d="M 0 0 H 50 V 8 H 60 V 30 H 0 Z" fill="none" stroke="red"/>'
+    (tmp_path / "notch.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}>{notch}</svg>')
     return tmp_path
 
 
@@ -173,8 +302,11 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
-    "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
-    "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "a part half a turn round", "a filled shape left open", "inches read as mm in a drawing", "an operation dropped",
+    "room for a peg forgotten", "a bit swapped", "one tab more", "fewer tabs than hold", "tolerance dropped",
+    "zone lost", "steeper ways down", "another default stepover", "another default allowance",
+    "a hole cut conventional", "turns further apart", "a hole rubbed out",
+    "another peck of a milled hole", "a steeper bore", "a spiral that only rubs", "a bore without its stepdown",
 )  # fmt: skip
 
 
@@ -194,6 +326,27 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
 def test_every_check_has_a_fault_that_it_catches() -> None:
     # The job's own pairs are tested below, on another job.
     assert {fault.caught_by for fault in FAULTS} == set(CHECKS) - {"order as asked"}
+
+
+def with_two_bosses(text: str, gap: float) -> str:
+    """Two shapes so many mm apart, with a bit of 3 mm run round each."""
+    shapes = "".join(
+        f"boss{k}.rectangle = {{ corner = [{x}, 9], width = 4, depth = 4 }}\n" for k, x in ((1, 20), (2, 24 + gap))
+    )
+    work = 'kind = "contour"\nshape = ["boss1", "boss2"]\ntool = "3 mm mill"\nbottom.from_top = 2\nstepdown = 2\n'
+    text = text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}[[part.operations]]", 1)
+    return text.replace("[part.shapes]", 'outline = "outline"\n[part.shapes]', 1)
+
+
+def test_a_bit_that_runs_into_the_shape_beside_it_is_seen(tags: str, drawings: Path, monkeypatch: Patch) -> None:
+    assert not [check for check in made(with_two_bosses(tags, 3.1), drawings)[2] if check.status != "passed"]
+    near = with_two_bosses(tags, 2.5)
+    with pytest.raises(ValueError, match=r"stand 2\.500 mm apart, .*would cut into both \(tool: .* at most 2\.5 mm"):
+        made(near, drawings)
+    monkeypatch.setattr(toolpaths, "refuse_too_near", lambda *_: None)
+    failed = [check for check in made(near, drawings)[2] if check.status == "failed"]
+    assert {check.name for check in failed} == {"cuts as asked"}
+    assert "cuts into what is to stay beside it" in str(failed[0].findings[0])
 
 
 def test_a_lost_pair_is_told(tags: str, drawings: Path, monkeypatch: Patch) -> None:
