@@ -253,6 +253,9 @@ once more. The feed on a way down follows from its angle, so this is how far the
 STEEPER: Final = 1e-6
 """Share by which a way down may be steeper than asked: the arithmetic of a tangent."""
 
+SLOPE_STEEPER: Final = 1e-3
+"""Share by which the way down behind a sloped tab may be steeper than its slope: 0.03 of a degree."""
+
 LIFT_SLACK: Final = 0.02
 """mm by which a height in machine coordinates may differ: it is written on the file's own grid."""
 

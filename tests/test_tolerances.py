@@ -56,6 +56,7 @@ NAMES = {
     "passes/tab_strength.py": {"TAPE": "a fact of the trade", "load_of": "mm³ to m³",
                                "used": "how finely a shape is looked at"},
     "operations/leads.py": {"_SHARES": "shares that are tried", "_CLEAR": "a fact of the trade"},
+    "operations/rest.py": {"_SHARES": "shares that are tried"},
     "operations/open_edges.py": {"_STEEP": "how far a wall is followed"},
     "operations/pocket.py": {"FINEST_STEPOVER": "a fact of the trade", "STEPOVER": "a fact of the trade",
                              "ALLOWANCE": "a default of the job file"},

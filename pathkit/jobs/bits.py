@@ -17,6 +17,7 @@ from pathkit.jobs import schema
 from pathkit.jobs.left_out import Place, frees, left_out
 from pathkit.jobs.left_out import notes as left_out_notes
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.schema import Operation, Use
 from pathkit.jobs.strength import Strength
 from pathkit.model.tool import Cutting, Tool
 from pathkit.tolerances import ROUNDING, SAME_PLACE
@@ -52,6 +53,14 @@ class Bits:
     def share(self, name: str | None) -> float:
         return self.tool(name).diameter / self.meant(name).diameter
 
+    def use(self, form: Operation, turn: int) -> Use:
+        """What the bit whose ``turn`` it is has to do; a narrower bit takes less of a stepdown that is told once."""
+        use = form.uses[turn]
+        if use.stepdown is None or isinstance(form.stepdown, list):
+            return use
+        share = self.meant(use.tool).diameter / self.meant(form.uses[0].tool).diameter
+        return use._replace(stepdown=use.stepdown * min(share, 1.0))
+
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
         """The job's feeds, as much of them as the machine is strong enough for. For another bit the chip load goes
         with the diameter (common practice, no source: a 3 mm bit takes about half of what a 6 mm bit takes), but no way
@@ -82,7 +91,7 @@ class Bits:
 
     def way_out(self, part: schema.Part, operation: schema.Operation) -> str:
         """What a refusal of an operation adds for a recipient whose bit it may be that cannot cut it."""
-        if self.name(operation.tool) not in self.swaps or frees(operation):
+        if frees(operation) or not any(self.name(use.tool) in self.swaps for use in operation.uses):
             return ""
         return f"; or leave it uncut: --without '{part.name} {operation.title}'"
 
@@ -128,7 +137,8 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
         raise InputError(f"--bit is {text!r}; give a diameter with its unit, as in 6.35mm or 1/4in")
     if not 0.0 < diameter <= _LARGEST:
         raise InputError(f"--bit is {text!r}; a bit has more than 0 mm and at most {_LARGEST:g} mm")
-    used = sorted({op.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations})
+    uses = [use for part in file.form.part for operation in part.operations for use in operation.uses]
+    used = sorted({use.tool or next(iter(file.tools)) for use in uses})
     if named:
         if name not in used:
             raise InputError(f"--bit names {name!r}, which this job does not use; it uses: {', '.join(used)}")

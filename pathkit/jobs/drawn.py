@@ -60,7 +60,7 @@ def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
     operations = [op for part in file.form.part for op in part.operations]
     outside = _outside(file)
-    tools = [bits.tool(op.tool) for op in (outside or operations)]
+    tools = [bits.tool(use.tool) for op in (outside or operations) for use in op.uses]
     return max(tools, key=lambda tool: tool.diameter)
 
 

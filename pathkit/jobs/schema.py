@@ -10,9 +10,9 @@ JSON schema that `pathkit schema` prints is made from these classes.
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final, Literal, NamedTuple, TypeVar
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from pathkit.errors import InputError
 from pathkit.fields import Least0, Length, Number, Place
@@ -32,6 +32,12 @@ Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\
 Names = Annotated[list[Name], Field(min_length=1)]
 
 SHARE: Final = r"^(100|[1-9][0-9]?)%$"
+T = TypeVar("T")
+OneOrTwo = Annotated[
+    Annotated[T, Tag("one")] | Annotated[list[T], Field(min_length=2, max_length=2), Tag("two")],
+    # Told apart at once, so that a fault is one fault.
+    Discriminator(lambda value: "two" if isinstance(value, list) else "one"),
+]
 
 
 def _share(text: str) -> str:
@@ -170,14 +176,44 @@ class Cutting(Filled):
     """Feeds in mm/min, spindle in rpm."""
 
 
+class Use(NamedTuple):
+    """Bit, feeds and stepdown of an operation; None stands for what the job file leaves out."""
+
+    tool: str | None
+    cutting: str | None
+    stepdown: float | None
+
+
 class _Operation(Table):
     name: Name | None = None
     shape: Name | Names
-    tool: Name | None = None
-    cutting: Name | None = None
+    tool: OneOrTwo[Name] | None = None
+    cutting: OneOrTwo[Name] | None = None
     bottom: Depth
     top: Depth | None = None
-    stepdown: Bite | None = None
+    stepdown: OneOrTwo[Bite] | None = None
+
+    @model_validator(mode="after")
+    def _for_each_bit(self) -> _Operation:
+        two = isinstance(self.tool, list)
+        if two and not isinstance(self, Pocket):
+            raise ValueError("only a pocket is cut by two bits; name one as its tool")
+        if two and isinstance(self, Pocket) and self.open_edges is not None:
+            raise ValueError("a pocket with open_edges is cut by one bit; name one as its tool")
+        if two and not isinstance(self.cutting, list):
+            raise ValueError("each of two bits has its own feeds; name two tables, as in cutting = ['a', 'b']")
+        for name in ("cutting", "stepdown"):
+            if not two and isinstance(getattr(self, name), list):
+                raise ValueError(f"{name} is a list, and tool is not; give one")
+        return self
+
+    @property
+    def uses(self) -> tuple[Use, ...]:
+        """Its bits in the order in which they cut. A stepdown that is told once is the first one's."""
+        tools = self.tool if isinstance(self.tool, list) else [self.tool]
+        cuttings = self.cutting if isinstance(self.cutting, list) else [self.cutting]
+        steps = self.stepdown if isinstance(self.stepdown, list) else [self.stepdown] * len(tools)
+        return tuple(map(Use, tools, cuttings, steps))
 
     @model_validator(mode="after")
     def _begun_in_wood(self) -> _Operation:
@@ -227,6 +263,10 @@ class Contour(_Operation):
 
 class Pocket(_Operation):
     """``stepover`` is a share of the bit's diameter; ``angle`` of the rows from x, along the grain unless given.
+
+    Of two bits as its ``tool`` the first clears what it can, and the second, narrower, cuts only what that leaves.
+    ``cutting`` then names the feeds of each; a ``stepdown`` told once is the first one's, and the second takes as much
+    less as it is narrower.
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.

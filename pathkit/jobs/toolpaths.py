@@ -15,12 +15,13 @@ from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import bottom_of, height
 from pathkit.jobs.drawn import Drawn, outline_of
-from pathkit.jobs.holes import hole_of
+from pathkit.jobs.holes import angle_down, hole_of
 from pathkit.jobs.naming import Gathered, heads, titled, titles
 from pathkit.jobs.origins import Origin, Origins
 from pathkit.jobs.overlaps import refuse_too_near
 from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.rest import rest_of
 from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
@@ -30,7 +31,6 @@ from pathkit.model.toolpath import Toolpath, wood_above
 from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
 from pathkit.operations.contour import Side
 from pathkit.operations.finishing import Finish, finished_contour
-from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
@@ -93,6 +93,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
+        pairs += work.pairs
     if found:
         raise InputError(found)
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked, origins)
@@ -118,6 +119,7 @@ class _Work:
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
     warnings: list[tuple[str, str]] = field(default_factory=list)
+    pairs: list[tuple[str, str]] = field(default_factory=list)
     told: dict[str, str] = field(default_factory=dict)  # which shape toolpaths are of, by how their names begin
 
     def __post_init__(self) -> None:
@@ -227,19 +229,27 @@ class _Work:
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
+        angle = self.grain if form.angle is None else form.angle
+        stepover = form.stepover * self.bits.strength.stepover
+        second = _Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, outline in self.titled_outlines(form):
             with wrong.about(self.told[title]):
                 islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-                outer = relieved(outline.outer, form, job, title)
-                paths += pocket(
+                outer = relieved(outline.outer, form, second or job, title)
+                first = pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    stepover=form.stepover * self.bits.strength.stepover, islands=islands,
-                    angle=self.grain if form.angle is None else form.angle,
-                    wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
-                    open_edges=edges, lead=form.lead, overlap=form.overlap,
+                    stepover=stepover, islands=islands, angle=angle, wall_allowance=form.wall_allowance,
+                    direction=form.direction, part=self.part.name, style=form.style, open_edges=edges, lead=form.lead,
+                    overlap=form.overlap,
                 )  # fmt: skip
+                paths += first
+                if second is not None:
+                    left = rest_of(title, outer, islands, form, job.tool, second, angle=angle, stepover=stepover)
+                    paths += left.toolpaths
+                    self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
+                    self.notes += left.notes
                 self._feature(job, outer, islands, edges)
         wrong.raise_any()
         return tuple(paths)
@@ -285,7 +295,7 @@ class _Work:
             else:
                 paths += bore(
                     title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
-                    stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
+                    stepdown=job.stepdown, peck=form.peck, angle=angle_down(self.file), part=self.part.name,
                     stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
             self._feature(job, Curve.circle(centre, diameter / 2.0), ())
@@ -355,17 +365,18 @@ class _Work:
 
 
 class _Cut:
-    """What every operation needs, from its form: bit, feeds, depths. ``meant`` is the bit the job names."""
+    """What every operation needs, from its form: the bit whose turn it is (``meant`` is the job's), feeds, depths."""
 
-    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits) -> None:
+    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
         self.name, self.part = name, part
-        self.meant = bits.meant(form.tool)
-        self.tool = bits.tool(form.tool)
-        self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
+        use = bits.use(form, turn)
+        self.meant = bits.meant(use.tool)
+        self.tool = bits.tool(use.tool)
+        self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
         self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
         deep = wood_above(self.top, stock) - self.bottom
-        self.stepdown = bits.stepdown(form.stepdown, form.tool, deep)
+        self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         finish = finish_of(form) if side != "on" else None
@@ -384,17 +395,9 @@ def finish_of(form: schema.Contour) -> Finish | None:
 def relieved(
     ring: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str, *, outside: bool = False
 ) -> Curve:  # fmt: skip
-    """The ring, its corners with room for a square peg where the job wants that; ``outside`` it is where the bit runs.
-
-    The same ring where there is none.
-    """
+    """The ring, its corners with room for a square peg where the job wants that, else the same ring; ``outside`` it is
+    where the bit runs."""
     if not form.relief:
         return ring
     found = relieve(ring, job.tool.radius, name=title, outside=outside)
     return ring if len(found.sweeps) == len(ring.sweeps) else found
-
-
-def _angle_down(file: JobFile) -> float:
-    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
-    options = file.form.passes.get("ramp_entries")
-    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE

@@ -126,7 +126,9 @@ def _boards(file: JobFile) -> Iterator[_Odd]:
 def _thickness(file: JobFile) -> Iterator[_Odd]:
     path, value = ("stock", "thickness"), file.form.stock.thickness
     if _plain(file, path):
-        used = {op.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations}
+        used = {
+            use.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations for use in op.uses
+        }
         widest = max(file.tools[name].diameter for name in used)
         senseless = value < _THINNEST or widest >= _WIDE_BIT * value
         yield _odd("thickness", path, {"thickness": value}, odd=_is_odd("thickness", value), senseless=senseless)
@@ -170,7 +172,7 @@ def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
             continue
         if _has_units(file.document.data["part"][k]["shapes"]) or longest <= 0.0:
             continue
-        bit = max(file.tools[op.tool or next(iter(file.tools))].diameter for op in part.operations)
+        bit = max(file.tools[use.tool or next(iter(file.tools))].diameter for op in part.operations for use in op.uses)
         fits = longest * MM_PER_INCH <= largest
         sides = right - left, back - front
         told, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))

@@ -17,7 +17,7 @@ from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
 from pathkit.lowering.air import NO_AIR, Air
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import TAB_SLOPE, Toolpath
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
@@ -27,11 +27,19 @@ def refusal(toolpath: Toolpath, what: str, fix: str) -> Refused:
 
 
 class Gap(NamedTuple):
-    """Stations ``low`` … ``high`` (mm along the course) on which the bit must not go below ``top``."""
+    """Stations ``low`` … ``high`` (mm along the course) on which the bit must not go below ``top``.
+
+    If ``sloped``, beside them not below a line that falls from there at `TAB_SLOPE` degrees."""
 
     low: float
     high: float
     top: float
+    sloped: bool = False
+
+    def at(self, z: float) -> Gap:
+        """The stations on which the bit must not go as low as ``z``, as a gap without slopes."""
+        run = max(self.top - z, 0.0) / math.tan(math.radians(TAB_SLOPE)) if self.sloped else 0.0
+        return Gap(self.low - run, self.high + run, self.top)
 
 
 class Piece(NamedTuple):
@@ -77,10 +85,18 @@ class Course:
             pieces.append(Piece(at, self.length, None, self.stretch(at, self.length)))
         return tuple(pieces)
 
+    def pieces_at(self, z: float) -> tuple[Piece, ...]:
+        """The whole course, cut where a bit at height ``z`` meets slopes or gaps."""
+        if not any(gap.sloped for gap in self.gaps):
+            return self.pieces
+        feet = (gap.at(z) for gap in self.gaps if gap.top > z + SAME_HEIGHT)
+        within = [Gap(max(foot.low, 0.0), min(foot.high, self.length), foot.top) for foot in feet]
+        return Course(self.spans, self.closed, _merged(within)).pieces
+
     @cached_property
     def turned(self) -> Course:
         """The same course from its other end."""
-        gaps = tuple(Gap(self.length - g.high, self.length - g.low, g.top) for g in reversed(self.gaps))
+        gaps = tuple(Gap(self.length - g.high, self.length - g.low, g.top, g.sloped) for g in reversed(self.gaps))
         return Course(geometry.turned_round(self.spans), self.closed, gaps)
 
     def stretch(self, first: float, last: float) -> Spans:
@@ -94,7 +110,7 @@ class Course:
         ahead = self.length if self.closed else self.length - station
         for gap in self.gaps:
             if gap.top > z + SAME_HEIGHT:
-                distance = gap.low - station
+                distance = gap.at(z).low - station
                 if distance < -SAME_PLACE and self.closed:
                     distance += self.length
                 if distance >= -SAME_PLACE:
@@ -194,25 +210,35 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
         if top <= cut.bottom + SAME_HEIGHT:
             continue
         low, high = tab_gap(toolpath, index)
+        run = tab.slope_above(cut.bottom, top)
+        if run and not toolpath.tool.plunges:
+            what = f"{toolpath.tool.name!r} does not cut at its centre, and goes down steeply behind a sloped tab"
+            raise refusal(toolpath, what, "make its tabs square, or say centre_cutting = true if the bit does")
         if toolpath.backward:
             low, high = course.length - high, course.length - low
         elif course.closed:
             shift = (tab.at - toolpath.start) % course.length - tab.at
             low, high = low + shift, high + shift
-        if low < -SAME_PLACE or high > course.length + SAME_PLACE:
+        if low - run < -SAME_PLACE or high + run > course.length + SAME_PLACE:
             what = f"it starts within the gap of the tab at {tab.at:g} mm, where it could not reach its depth"
             raise refusal(toolpath, what, "start elsewhere, or move the tab")
         high = course.length if high > course.length - SAME_PLACE else high
-        gaps.append(Gap(max(low, 0.0), high, top))
+        gaps.append(Gap(max(low, 0.0), high, top, run > 0.0))
+    feet = _merged([gap.at(cut.bottom) for gap in gaps])
+    if sum(g.high - g.low for g in feet) >= course.length - SAME_PLACE:
+        raise refusal(toolpath, "its tabs leave nothing to cut", "ask for fewer or narrower tabs")
+    return _merged(gaps)
+
+
+def _merged(gaps: list[Gap]) -> tuple[Gap, ...]:
+    """In order, and those that overlap as one."""
     merged: list[Gap] = []
     for gap in sorted(gaps):
         if merged and gap.low <= merged[-1].high + SAME_PLACE:
             last = merged[-1]
-            merged[-1] = Gap(last.low, max(last.high, gap.high), max(last.top, gap.top))
+            merged[-1] = Gap(last.low, max(last.high, gap.high), max(last.top, gap.top), gap.sloped)
         else:
             merged.append(gap)
-    if sum(g.high - g.low for g in merged) >= course.length - SAME_PLACE:
-        raise refusal(toolpath, "its tabs leave nothing to cut", "ask for fewer or narrower tabs")
     return tuple(merged)
 
 

@@ -244,7 +244,7 @@ def _first_fit(lines: bytes, centres: bytes, radius: float, bit: float) -> int:
 def _near(course: Course, z: float, place: NDArray[np.float64], reach: float) -> NDArray[np.float64]:
     """Segments (k, 2, 2) of the course, within 0.002 mm, that the bit runs at ``z`` no further than ``reach`` away."""
     parts = []
-    for piece in course.pieces:
+    for piece in course.pieces_at(z):
         if piece.gap is None or piece.gap.top <= z + SAME_HEIGHT:
             points = vertices(piece.spans, SWEEP_CHORDS)
             parts.append(np.stack([points[:-1], points[1:]], axis=1))

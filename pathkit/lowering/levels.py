@@ -19,6 +19,7 @@ from pathkit.lowering.entries import (
     way_down,
 )
 from pathkit.lowering.rows import Rows
+from pathkit.lowering.slopes import over_slopes
 from pathkit.model.toolpath import Helix, Ramp, Spiral
 from pathkit.tolerances import (
     ABOVE_CUT,
@@ -37,9 +38,12 @@ HOP_LEG = 3.0
 
 
 def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: float) -> None:
-    """Once along the course, falling evenly from ``z_from`` to ``z_to``; hops over tabs that stand above that."""
+    """Once along the course, falling evenly from ``z_from`` to ``z_to``; over tabs that stand above that."""
     if all(gap.top <= z_to + SAME_HEIGHT for gap in course.gaps):
         rows.along(course.spans, z_from, z_to, feed)
+        return
+    if any(gap.sloped for gap in course.gaps):
+        over_slopes(rows, course, z_from, z_to, feed, cut.toolpath.cutting)
         return
     length = course.length
     z = z_from
@@ -144,7 +148,7 @@ def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
     import shapely
 
     bit = cut.toolpath.tool.radius
-    open_to = [piece for piece in course.pieces if piece.gap is None or piece.gap.top <= z + SAME_HEIGHT]
+    open_to = [piece for piece in course.pieces_at(z) if piece.gap is None or piece.gap.top <= z + SAME_HEIGHT]
     lines = [shapely.LineString(vertices(piece.spans, SHAPE_CHORDS)) for piece in open_to]
     line = shapely.linestrings([course.end, course.start])
     if shapely.length(shapely.intersection(line, shapely.buffer(shapely.multilinestrings(lines), ON_CUT))) > bit:

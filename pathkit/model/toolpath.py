@@ -99,14 +99,26 @@ class Peck(Checked):
 Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
+TabShape = Literal["square", "sloped"]
+
+TAB_SLOPE: Final = 30.0
+"""Degrees at which the bit goes up to a sloped tab and down behind it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Tab(Checked):
     """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
-    underside. The gap in the path is wider by the bit's diameter."""
+    underside. The gap in the path is wider by the bit's diameter. A ``sloped`` one has that width at its full height,
+    and stands on a foot whose ends rise at `TAB_SLOPE` degrees."""
 
     at: From0
     width: Above0
     height: Above0
+    shape: TabShape = "square"
+
+    def slope_above(self, bottom: float, top: float) -> float:
+        """mm along the curve on either side over which its ends rise from z = ``bottom`` to ``top``; 0 if square."""
+        return max(top - bottom, 0.0) / math.tan(math.radians(TAB_SLOPE)) if self.shape == "sloped" else 0.0
 
 
 @dataclass(frozen=True)
@@ -203,6 +215,8 @@ class Toolpath:
                 faults.add(f"tab {index} is {tab!r}", "pass a Tab", f"tabs[{index}]")
             elif tab.at >= curve.length:
                 faults.add(f"tab at {tab.at} on a curve of {curve.length:.3f} mm", "move it", f"tabs[{index}].at")
+        if len({tab.shape for tab in self.tabs if isinstance(tab, Tab)}) > 1:
+            faults.add("tabs of several shapes on one toolpath", "give all of them one shape", "tabs")
         if self.tabs and (curve.is_trace or curve.is_point):
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:

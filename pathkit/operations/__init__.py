@@ -13,11 +13,12 @@ from pathkit.operations.judging import check_feeds, check_reached
 from pathkit.operations.layout import Layout, Placement, fill, spread
 from pathkit.operations.pocket import pocket
 from pathkit.operations.relief import relieve
+from pathkit.operations.rest import rest
 from pathkit.operations.slot import slot
 from pathkit.operations.webs import check_webs
 
 __all__ = [
     "Copies", "Layout", "Placement", "bore", "bridged_pocket", "check_feeds", "check_reached", "check_webs",
     "contour", "drill", "engrave", "fill", "laid_out", "moved", "obround", "part_of", "pocket", "rectangle",
-    "relieve", "rotated", "slot", "spread", "suggest",
+    "relieve", "rest", "rotated", "slot", "spread", "suggest",
 ]  # fmt: skip

@@ -186,10 +186,11 @@ def _check(  # noqa: PLR0913 - each is asked for by its name
         faults.add("neither angle nor stock", "give the rows' angle, or the stock whose grain it follows", "angle")
     faults.raise_any()
     refuse_bit(name, tool)
-    _refuse_wide_steps(name, tool, stepover, allowance, style)
+    refuse_wide_steps(name, tool, stepover, allowance, style)
 
 
-def _refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, style: str) -> None:
+def refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, style: str) -> None:
+    """Refuse steps that leave wood between two lines, or between the last and the wall pass; ``name`` is told."""
     # Lines: a point 2r from the wall has its nearest line's foot within half a step; it must still lie r + allowance
     # inside. Rings: at a sharp corner of theirs a point may lie a whole step from the nearest, and r is their reach.
     widest = 1.0 - allowance / tool.radius

@@ -15,7 +15,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Role, Tab, Toolpath
+from pathkit.model.toolpath import Role, Tab, TabShape, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
 from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
@@ -54,8 +54,9 @@ class HoldTabs:
     what leads and other cuts of the part sweep, on wide wood along the grain (see `tab_places`), and evenly round the
     contour: two lie half its length apart as nearly as the stretches allow. Round contours carry them on their arcs.
     Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the wood have nothing
-    to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. Defaults:
-    common practice, no source.
+    to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. A ``sloped``
+    tab is gone up to and down from at an angle, and needs room for its slopes beside its width. Defaults: common
+    practice, no source.
 
     With ``count`` ``"auto"`` as many as the part's size and mass and the bit's force ask in this ``material``, by the
     estimate of `tab_strength`, and never fewer than two.
@@ -66,6 +67,7 @@ class HoldTabs:
     height: Millimetres = 3.0
     roles: tuple[Role, ...] = ("outline",)
     material: str | None = None
+    shape: TabShape = "square"
 
     name: ClassVar[str] = "hold_tabs"
     promises: ClassVar[tuple[Promise, ...]] = (
@@ -85,6 +87,8 @@ class HoldTabs:
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
                 raise InputError(f"HoldTabs: {name} is {value!r}; give mm above 0")
+        if self.shape not in get_args(TabShape):
+            raise InputError(f"HoldTabs: shape is {self.shape!r}; one of: {', '.join(get_args(TabShape))}")
         if unknown := [role for role in self.roles if role not in get_args(Role)]:
             raise InputError(f"HoldTabs: no role is called {unknown[0]!r}; there are: {', '.join(get_args(Role))}")
 
@@ -187,18 +191,26 @@ class HoldTabs:
             return self._refusal(
                 path, what, f"make them lower: height = {math.floor(wood * 5.0) / 10.0:g} in hold_tabs"
             )
-        gap = self.width + path.tool.diameter
-        places = suiting(rough, path, places_on(path, stock, self.width, beside), stock, self.width)
+        if self.shape == "sloped" and not path.tool.plunges:
+            what = f"{path.tool.name!r} does not cut at its centre, and goes down steeply behind a sloped tab"
+            fix = 'say shape = "square" for hold_tabs, or centre_cutting = true if the bit does'
+            return self._refusal(path, what, fix)
+        slope = Tab(0.0, self.width, self.height, self.shape).slope_above(
+            path.lowest, stock.highest_underside + self.height
+        )
+        room = self.width + 2.0 * slope
+        gap = room + path.tool.diameter
+        places = suiting(rough, path, places_on(path, stock, room, beside), stock, self.width)
         chosen = evenly(places, count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
-                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {self.width:g} mm wide"
+                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room:g} mm wide"
                 f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
             )
             return self._refusal(
                 path, what, "give hold_tabs a smaller width or count, or hold the part by tape (zones)"
             )
-        return tuple(Tab(at, self.width, self.height) for at in chosen)
+        return tuple(Tab(at, self.width, self.height, self.shape) for at in chosen)
 
     def _refusal(self, path: Toolpath, what: str, fix: str) -> Finding:
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)

@@ -189,6 +189,7 @@ def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath
             math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME_PLACE
             and abs(one.width - other.width) <= SAME_PLACE
             and abs(one.height - other.height) <= SAME_HEIGHT
+            and one.shape == other.shape
             for other in low
         )
         for one in high

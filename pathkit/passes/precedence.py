@@ -70,14 +70,15 @@ def precedence_of(job: Job) -> Precedence:
     index = {path.name: at for at, path in enumerate(job.toolpaths)}
     given = tuple((index[first], index[second]) for first, second in job.precedence)
     finished = [(index[path.finishes], at) for at, path in enumerate(job.toolpaths) if path.finishes is not None]
-    wanted = tuple(dict.fromkeys(finished + _walls(job) + _stacked(job) + _contained(job)))
+    wanted = tuple(dict.fromkeys(finished + _walls(job, given) + _stacked(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
     stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
 
 
-def _walls(job: Job) -> list[tuple[int, int]]:
-    """The pass round a pocket's wall comes after the pocket: same part, and the one lies within reach of the other."""
+def _walls(job: Job, given: Pairs) -> list[tuple[int, int]]:
+    """The pass round a pocket's wall comes after the pocket: same part, and the one lies within reach of the other; but
+    for what a narrower bit is told to clear after that wall."""
     import shapely
 
     pockets = [at for at, path in enumerate(job.toolpaths) if path.role == "pocket"]
@@ -91,6 +92,7 @@ def _walls(job: Job) -> list[tuple[int, int]]:
         (p, w)
         for p, w in pairs
         if job.toolpaths[p].part == job.toolpaths[w].part
+        and not (job.toolpaths[p].tool.radius < job.toolpaths[w].tool.radius and (w, p) in given)
         and not _lies_below(job.toolpaths[p], job.toolpaths[w], job.stock)
     ]
 

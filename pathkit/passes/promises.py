@@ -115,7 +115,10 @@ def _standing(path: Toolpath) -> list[Standing]:
 
 def _stands(place: tuple[float, float], tab: Tab, among: list[Standing]) -> bool:
     return any(
-        math.dist(place, there) < SAME_PLACE and other.width >= tab.width and other.height >= tab.height
+        math.dist(place, there) < SAME_PLACE
+        and other.width >= tab.width
+        and other.height >= tab.height
+        and other.shape == tab.shape
         for there, other in among
     )
 

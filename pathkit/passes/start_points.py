@@ -136,7 +136,10 @@ def _allowed(
     clear = path.tool.radius
     ramp = min(entry_length(path, stock), curve.length / 2.0)
     spans = [(corner, corner) for corner in corner_stations(curve.spans, True, CORNER).tolist()]
-    spans += [tab_gap(path, index) for index in range(len(path.tabs))]
+    for index, tab in enumerate(path.tabs):
+        low, high = tab_gap(path, index)
+        foot = tab.slope_above(path.lowest, stock.highest_underside + tab.height)
+        spans.append((low - foot, high + foot))
     allowed = np.ones(len(stations), dtype=bool)
     for low, high in spans:
         # From ``low − ramp − clear`` up to ``high + clear`` no start may lie, round the contour.

@@ -285,10 +285,11 @@ def _tabs(job: Job) -> str:
     # Its height above the highest underside is as given in the job; above the lowest it is that much more.
     tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
     high = _range((tab.height, tallest))
+    sloped = " at the top, wider below," if tab.shape == "sloped" else ""
     return (
-        f"Each part is held by {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
-        " a fine saw from the top, with the board held down and your other hand out of the way, and push the part out"
-        " from the top face downward."
+        f"Each part is held by {count} tabs, {tab.width:g} mm wide{sloped} and {high} mm high. Cut them with a chisel"
+        " or a fine saw from the top, with the board held down and your other hand out of the way, and push the part"
+        " out from the top face downward."
     )
 
 

@@ -40,7 +40,7 @@ def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
     """The job's name of a bit → the diameter (mm) to build for. ``wanted``: ``6.35mm``, ``1/4in``, ``NAME=6mm``."""
     swaps: dict[str, float] = {}
     works = [work for part in tables.parts for work in part["operations"]]
-    used = {work["tool"] or next(iter(tables.tools)) for work in works}
+    used = {name or next(iter(tables.tools)) for work in works for name in each_of(work["tool"])}
     for text in wanted:
         name, _, said = text.strip().rpartition("=")
         if not name:
@@ -49,15 +49,29 @@ def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
     return {name: d for name, d in swaps.items() if d != tables.tools[name]["diameter"]}
 
 
-def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float], strength: Table, deep: float) -> Asked:
-    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine of some ``strength``.
+def each_of(value: Any) -> list[Any]:
+    """What a key says for each bit of an operation in turn: a list, or one thing."""
+    return list(value) if isinstance(value, list) else [value]
+
+
+def asked_of(
+    work: Table, tables: Tables, swaps: Mapping[str, float], strength: Table, deep: float, turn: int = 0
+) -> Asked:
+    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine of some ``strength``, or those
+    of the second bit (``turn`` 1) of one that has two.
 
     Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds
-    that are a share of the job's are whole tens, downward. A share of no stepdown is that share of the whole depth.
+    that are a share of the job's are whole tens, downward. A share of no stepdown is that share of the whole depth. A
+    stepdown told once is the first bit's; a narrower one takes less of it by its diameter.
     """
-    name = work["tool"] or next(iter(tables.tools))
+    bits = [name or next(iter(tables.tools)) for name in each_of(work["tool"])]
+    name = bits[turn]
     means = tables.tools[name]
-    cutting = tables.cuttings[work["cutting"] or next(iter(tables.cuttings))]
+    cutting = tables.cuttings[each_of(work["cutting"])[turn] or next(iter(tables.cuttings))]
+    steps = each_of(work["stepdown"])
+    told = None if steps[0] is None else float(steps[min(turn, len(steps) - 1)])
+    if told is not None and len(steps) <= turn:
+        told *= min(1.0, float(means["diameter"]) / float(tables.tools[bits[0]]["diameter"]))
     diameter = swaps.get(name, float(means["diameter"]))
     share = diameter / float(means["diameter"])
     slower = min(share, 1.0)
@@ -70,7 +84,7 @@ def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float], strength: 
     if strength["spindle"] != 1:
         # In fractions, since 0.7 is none in binary.
         feeds["spindle"] = math.floor(Fraction(repr(cutting["spindle"])) * strength["spindle"])
-    stepdown = None if work["stepdown"] is None else float(work["stepdown"]) * slower * float(strength["stepdown"])
+    stepdown = None if told is None else told * slower * float(strength["stepdown"])
     if stepdown is None and strength["stepdown"] != 1:
         stepdown = deep * float(strength["stepdown"])
     stepover = float(strength["stepover"])

@@ -29,6 +29,7 @@ from pathkit.jobs.audit.pockets import (
     round_floor,
 )  # fmt: skip
 from pathkit.jobs.audit.report import Report
+from pathkit.jobs.audit.rest import judge_rests
 from pathkit.jobs.audit.tables import Table, Tables
 from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work, takes_off
@@ -98,6 +99,7 @@ class Judge:
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
     def _plain(self, work: Work, path: Table, deeper: Sequence[float], place: Place) -> None:
+        work = work.by_bit(path)
         judge_bits(work.asked, path, self.tools, work.key, self.report)
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
@@ -179,7 +181,10 @@ def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:
 
 
 def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
-    return _floors(pocket_floors(work, grain), paths, work)
+    firsts = [path for path in paths if not work.is_rest(path)]
+    floors = pocket_floors(work, grain)
+    said = _floors(floors, firsts, work)
+    return said if work.rest is None else said + judge_rests(floors, [p for p in paths if work.is_rest(p)], work)
 
 
 def _slot(work: Work, paths: Sequence[Table], _: float) -> list[str]:
@@ -238,4 +243,4 @@ def _print(path: Table) -> tuple[Any, ...]:
     points = np.round(np.asarray(curve["points"]), 6) + 0.0
     sweeps = tuple(round(sweep, 9) for sweep in curve.get("sweeps", ()))
     return (points.tobytes(), sweeps, curve.get("closed"), path.get("role"), path.get("backward"), entry.get("within"),
-            path.get("stepdown"))  # fmt: skip
+            path.get("stepdown"), path.get("tool"))  # fmt: skip

@@ -86,7 +86,7 @@ def features_of(work: Work) -> list[Feature]:
     elif work.kind == "pocket":
         lands = [shapely.Polygon(o.outer) for figure in work.figures_of("islands") for o in figure.outlines]
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            region = outline.relieved(0, work.finest) if table["relief"] else shapely.Polygon(outline.outer)
             regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
     elif work.kind == "contour" and table["side"] != "on":
         for outline in (o for figure in work.figures_of() for o in figure.outlines):

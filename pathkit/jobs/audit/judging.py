@@ -26,6 +26,7 @@ from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
 from pathkit.jobs.audit.reached import judge_reach
 from pathkit.jobs.audit.report import CHECKS, Report
+from pathkit.jobs.audit.rest import together
 from pathkit.jobs.audit.strength import strengths
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
 from pathkit.jobs.audit.works import Copy, copies_of, figures_of, without, works_of
@@ -166,7 +167,7 @@ class _Audit:
     def _pairs(self, copies: Sequence[Copy]) -> None:
         """The job's own pairs, in every copy."""
         made = {tuple(pair) for pair in self.made.job.get("precedence", ())}
-        checked = 0
+        checked = self._wide_first(copies, made)
         for p, part in enumerate(self.tables.parts):
             mine = {work.title: work for work in self.works if work.part == p}
             for k, (first, second) in enumerate(part["precedence"]):
@@ -178,6 +179,25 @@ class _Audit:
                             what = f"{pair[0]!r} before {pair[1]!r} is asked for, and the job does not say so"
                             self.report.add("order as asked", what, ("part", p, "precedence", k))
         self.report.count("order as asked", "pairs", checked)
+
+    def _wide_first(self, copies: Sequence[Copy], made: set[tuple[str, ...]]) -> int:
+        """Of two bits in one pocket, all cuts of the first before all of the second. Returns how many pairs are looked
+        at."""
+        pairs = [
+            (work, wide["name"], narrow["name"])
+            for copy in copies
+            for work in self.works
+            if work.rest is not None
+            for narrow in copy.of(work)
+            if work.is_rest(narrow)
+            for wide in copy.of(work)
+            if not work.is_rest(wide) and together(wide["name"], narrow["name"])
+        ]
+        for work, wide, narrow in pairs:
+            if (wide, narrow) not in made:
+                what = f"{wide!r} with the first bit before {narrow!r} is asked for, and the job does not say so"
+                self.report.add("order as asked", what, (*work.key, "tool"))
+        return len(pairs)
 
 
 def _print(part: Table, place: Place) -> Any:

@@ -162,6 +162,11 @@ def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: R
         if abs(tab["width"] - width) > HAIR or abs(tab["height"] - height) > HAIR:
             what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and asked are {width:g} and"
             report.add("tabs as asked", f"{what} {height:g}", key, toolpath=path["name"])
+    options = work.tables.passes["hold_tabs"]
+    shape = "square" if options is None else options["shape"]
+    for other in {tab.get("shape", "square") for tab in made} - {shape}:
+        report.add("tabs as asked", f"has {other} tabs, and {shape} ones are asked for", (*key, "shape"),
+                   toolpath=path["name"])  # fmt: skip
     return len(made)
 
 

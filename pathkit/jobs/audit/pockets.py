@@ -81,7 +81,7 @@ def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -
     import shapely
     from shapely import affinity
 
-    strokes = _strokes(clears, floor.angle)
+    strokes = strokes_of(clears, floor.angle)
     level = affinity.rotate(field, -floor.angle, origin=(0.0, 0.0))
     said: list[str] = []
     for piece in shapely.get_parts(level):
@@ -127,7 +127,7 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
     return rows
 
 
-def _strokes(clears: Sequence[Table], angle: float) -> plane.Points:
+def strokes_of(clears: Sequence[Table], angle: float) -> plane.Points:
     """Middles and lengths (k, 3) of the stretches that run at an angle, in a frame turned so that they are level."""
     cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     back = np.array([[cos, -sin], [sin, cos]])
@@ -180,7 +180,7 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
     floors: list[Floor] = []
     for figure in work.figures_of():
         for outline in figure.outlines:
-            region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            region = outline.relieved(0, work.finest) if table["relief"] else shapely.Polygon(outline.outer)
             share = float(table["stepover"]) * work.asked.stepover
             region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(

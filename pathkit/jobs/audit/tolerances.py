@@ -71,3 +71,9 @@ HOLE: Final = 0.003
 
 ROUND: Final = 0.01
 """Share of its area by which a circle may miss one: as much as there, and the chords of small ones."""
+
+THIN: Final = 0.01
+"""mm: what a first bit leaves to a second and is nowhere wider than this is rounding: chords on both sides."""
+
+HEADING_STEP: Final = 0.05
+"""mm to either side of a place from which the heading of a wall there is taken."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
-from pathkit.jobs.audit.bits import Asked, asked_of
+from pathkit.jobs.audit.bits import Asked, asked_of, each_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
 from pathkit.jobs.audit.heights import height, underside, wood_above
 from pathkit.jobs.audit.report import Key, Report
@@ -19,12 +19,13 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {
         "contour": rf"( \d+)?( hole( \d+)?)?(( finish)?( \d+)?|{_FLOOR})",
-        "pocket": _FLOOR,
+        "pocket": rf"( \d+)? rest (rows|rings|wall)( \d+)?|{_FLOOR}",
         "slot": rf"( \d+)?|{_FLOOR}",
         "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
     }.items()
 }
+_REST: Final = re.compile(r"( \d+)? rest .*")
 _ENTRY: Final = re.compile(r" entry( \d+)?$")
 
 ROLES: Final[Mapping[str, tuple[str, ...]]] = {
@@ -38,7 +39,7 @@ ROLES: Final[Mapping[str, tuple[str, ...]]] = {
 
 @dataclass(frozen=True)
 class Work:
-    """One operation of the job file with all that it asks for. z in mm."""
+    """One operation of the job file with all that it asks for. z in mm. ``rest`` is what its second bit is to do."""
 
     tables: Tables
     part: int
@@ -49,6 +50,7 @@ class Work:
     top: float | None
     figures: Mapping[str, Figure]
     unread: Mapping[str, str]
+    rest: Asked | None = None
 
     @property
     def key(self) -> Key:
@@ -69,6 +71,22 @@ class Work:
     @property
     def radius(self) -> float:
         return self.asked.diameter / 2.0
+
+    @property
+    def finest(self) -> float:
+        """Radius (mm) of the narrowest of its bits: by that inside corners are made."""
+        return self.radius if self.rest is None else min(self.radius, self.rest.diameter / 2.0)
+
+    def by_bit(self, path: Mapping[str, Any]) -> Work:
+        """What is asked of one of its toolpaths: of the second bit's, by their names, what that bit is to do."""
+        if self.rest is None or not self.is_rest(path):
+            return self
+        return replace(self, asked=self.rest, rest=None)
+
+    def is_rest(self, path: Mapping[str, Any]) -> bool:
+        """Whether a toolpath of this operation is called one of its second bit's."""
+        tail = str(path["name"])[len(str(path.get("part") or "")) + 1 + len(self.title) :]
+        return _REST.fullmatch(tail) is not None
 
     def figures_of(self, field: str = "shape") -> list[Figure]:
         """The shapes that a key of the operation names. Raises `CannotRead` where one of them is not known."""
@@ -162,7 +180,8 @@ def works_of(
             bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
             deep = wood_above(top, tables.stock) - bottom
             asked = asked_of(table, tables, swaps, strength, deep)
-            works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
+            rest = asked_of(table, tables, swaps, strength, deep, 1) if len(each_of(table["tool"])) > 1 else None
+            works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p], rest))
     return tuple(works)
 
 

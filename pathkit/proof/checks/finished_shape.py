@@ -11,7 +11,7 @@ import numpy as np
 from pathkit.findings import Finding
 from pathkit.model.job import Feature
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
@@ -29,6 +29,9 @@ from pathkit.tolerances import (
     TAB_SEARCH,
     WALL,
 )
+
+STEPS: Final = 6
+"""Steps that stand for the slope at an end of a sloped tab: the wood there may be as much higher."""
 
 WEB: Final = 2.0
 """Diameters of the widest bit: wider webs are strong, and not measured."""
@@ -79,7 +82,7 @@ def finished_shape(evidence: Evidence) -> Verdict:
     assert job is not None
     cuts = evidence.cuts
     underside = evidence.ends.highest_underside
-    stubs = [Stub(stub_of(path, tab), underside + tab.height) for path in job.toolpaths for tab in path.tabs]
+    stubs = [stub for path in job.toolpaths for tab in path.tabs for stub in stubs_of(path, tab, underside)]
     judge = _Judge(evidence, cuts, stubs)
     demands = _demands(evidence)
     found: list[Finding] = []
@@ -123,8 +126,26 @@ def least_web(level: Level) -> float:
     return float(between.min(initial=math.inf, where=between <= WEB * widest))
 
 
-def stub_of(path: Toolpath, tab: Tab) -> Any:
-    """The plan (shapely) of all that a tab may leave: its width and the bit's diameter along the path, across the cut.
+def stubs_of(path: Toolpath, tab: Tab, underside: float) -> list[Stub]:
+    """What a tab may leave above ``underside``: its width up to its top, and the slopes of a sloped one in `STEPS`
+    steps."""
+    import shapely
+
+    whole, top = stub_of(path, tab), underside + tab.height
+    stubs = [Stub(whole, top)]
+    if tab.shape == "sloped" and (rise := top - path.lowest) > 0.0:
+        for step in range(STEPS):
+            # As far out as the slope is down at the step's lower end, and as high as it is at the upper one.
+            low, high = (top - rise * (step + share) / STEPS for share in (1.0, 0.0))
+            wider = stub_of(path, tab, (top - low) / math.tan(math.radians(TAB_SLOPE)))
+            stubs.append(Stub(shapely.difference(wider, whole), high))
+            whole = wider
+    return stubs
+
+
+def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
+    """The plan (shapely) of all that a tab may leave: its width and the bit's diameter along the path, across the cut,
+    and a ``foot`` (mm) before and behind.
 
     On a bend the ends lie that far apart in a straight line.
     """
@@ -137,6 +158,7 @@ def stub_of(path: Toolpath, tab: Tab) -> Any:
         if lacking <= SAME_PLACE:
             break
         half += max(lacking / 2.0, TAB_SEARCH)
+    half += foot
     stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / STUB_STEP)))
     line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
     wide = path.tool.radius + CUT_RIM

@@ -13,7 +13,7 @@ from pathkit.findings import Finding, Severity
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import region_of, solid_of, tolerance
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
@@ -159,10 +159,12 @@ def tab_strength(evidence: Evidence) -> Verdict:
         least = min(least, area)
         # Both ends of what is measured may miss a point and a half of the map.
         height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
-        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
+        # The two triangles of its slopes come to one more rectangle.
+        slope = _slope(tab, height)
+        wanted = max(tab.width + slope - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
-            what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {tab.width * height:.1f} drawn"
+            what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {(tab.width + slope) * height:.1f} drawn"
             what += in_which(evidence.board, "highest")
             fix = "keep other cuts off it, or move it"
             found.append(Finding(check="tab strength", what=what, fix=fix, toolpath=path.name))
@@ -178,7 +180,7 @@ def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float
     Points of the map nearest to the line, out to the gap that a bit of ``width`` mm leaves open.
     """
     step = removal.grid / 2.0
-    reach = tab.width + width
+    reach = tab.width + width + 2.0 * _slope(tab, tab.height)
     stations = tab.at + np.arange(-math.ceil(reach / step), math.ceil(reach / step) + 1) * step
     if not curve.closed:
         stations = stations[(stations >= 0.0) & (stations <= curve.length)]
@@ -196,6 +198,11 @@ def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float
     low = int(before[-1]) + 1 if len(before) else 0
     high = middle + int(after[0]) if len(after) else len(stands)
     return float(wood[low:high].sum() * step)
+
+
+def _slope(tab: Tab, height: float) -> float:
+    """mm along the path of the slope at one end of a tab ``height`` mm high; 0 for a square one."""
+    return height / math.tan(math.radians(TAB_SLOPE)) if tab.shape == "sloped" else 0.0
 
 
 def _part_at(place: tuple[float, float], shapes: list[tuple[Part, Any]]) -> Part | None:

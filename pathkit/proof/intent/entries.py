@@ -10,14 +10,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.model.toolpath import Descend, Helix, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import TAB_SLOPE, Descend, Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST, runs_and_falls
-from pathkit.proof.intent.tabs import half_gap
+from pathkit.proof.intent.tabs import half_gap, slope_run
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
-from pathkit.tolerances import BESIDE_CURVE, BESIDE_CUT, BITE, CURVE_CHORDS, FALL_COUNTS, STEEPER
+from pathkit.tolerances import (
+    BESIDE_CURVE,
+    BESIDE_CUT,
+    BITE,
+    CURVE_CHORDS,
+    FALL_COUNTS,
+    SLOPE_STEEPER,
+    STEEPER,
+    STUB_STEP,
+)
+
+SLOPED: Final = math.tan(math.radians(TAB_SLOPE)) * (1.0 + SLOPE_STEEPER)
+"""The fall on the slope of a tab for each mm along."""
 
 _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
 
@@ -62,6 +74,8 @@ def _steep(
         row = int(rows[k])
         if path.tool.plunges and run[k] <= evidence.count and _behind_a_tab(evidence, path, row):
             continue
+        if path.tool.plunges and least[k] <= (run[k] + evidence.count) * SLOPED and _on_a_slope(evidence, path, row):
+            continue
         angle = math.degrees(math.atan2(fall[k], run[k]))
         what = f"goes into wood at {angle:.1f} degrees, and the job asks for {asked:g} at most"
         yield _finding(evidence, path, row, what)
@@ -89,6 +103,24 @@ def _behind_a_tab(evidence: Evidence, path: Toolpath, row: int) -> bool:
         for station in (tab.at - half, tab.at + half):
             end = path.curve.at(station if path.curve.closed else min(max(station, 0.0), path.curve.length))
             if math.dist((x, y), end[:2]) <= 0.5:
+                return True
+    return False
+
+
+def _on_a_slope(evidence: Evidence, path: Toolpath, row: int) -> bool:
+    """Whether a move falls along a slope of one of its tabs, beside where that stands at its full height."""
+    import shapely
+
+    ends = shapely.points(np.stack([evidence.bench.origins[row, :2], evidence.bench.end[row, :2]]))
+    for tab in path.tabs:
+        run = slope_run(path, tab, path.lowest, evidence.board)
+        for side in (-1.0, 1.0) if run else ():
+            begin = tab.at + side * half_gap(path, tab)
+            stations = np.linspace(begin, begin + side * run, max(2, math.ceil(run / STUB_STEP)))
+            if not path.curve.closed:
+                stations = np.clip(stations, 0.0, path.curve.length)
+            way = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
+            if bool(np.all(shapely.distance(ends, way) <= BESIDE_CURVE)):
                 return True
     return False
 

@@ -151,6 +151,9 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
         floor = job.toolpaths[other]
         if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom:
             continue
+        if floor.tool.radius < path.tool.radius and (path.name, floor.name) in job.precedence:
+            # A narrower bit clears there what the wall's own has had to leave.
+            continue
         if (
             float(shapely.distance(ground.lines[wall], ground.lines[other]))
             < radius[wall] + radius[other] - BESIDE_CURVE

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Tab, Toolpath
+from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
@@ -28,6 +28,8 @@ from pathkit.tolerances import (
     TAB_WIDER,
 )
 
+Floats = NDArray[np.float64]
+
 QUARTER: Final = 0.75
 """Share of a closed contour that may lie without a tab where there are several: more, and all stand on one quarter."""
 
@@ -40,7 +42,8 @@ QUARTER: Final = 0.75
     limits="It proves that so much wood is left as the job asks for, not that so much wood holds the part.",
 )
 def asked_tabs(evidence: Evidence) -> Verdict:
-    """Each tab stands where the job has it, as wide and as high as asked; several are spread round their contour."""
+    """Each tab stands where the job has it, as wide and high as asked, its ends sloped or not as asked; several are
+    spread round their contour."""
     job = evidence.job
     assert job is not None
     found: list[Finding] = []
@@ -68,6 +71,15 @@ def half_gap(path: Toolpath, tab: Tab) -> float:
     return half
 
 
+def slope_run(path: Toolpath, tab: Tab, z: float, stock: Stock) -> float:
+    """mm along the curve from the end of a sloped tab's full height to where its slope comes down to ``z``; 0 for a
+    square one: a slope of α falls by tan α for each mm."""
+    if tab.shape != "sloped":
+        return 0.0
+    top = min(tab_top(stock, tab), path.highest(stock))
+    return max(top - z, 0.0) / math.tan(math.radians(TAB_SLOPE))
+
+
 def tab_top(stock: Stock, tab: Tab) -> float:
     """z (mm) up to which the wood of a tab stands: its height above the underside."""
     return ends_of(stock).highest_underside + tab.height
@@ -79,7 +91,8 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     if top <= path.bottom + SAME_HEIGHT or not len(profile.lines):
         # The cut ends above it, so that the tab asks for nothing; or is not there, which `every_cut` says.
         return
-    around = np.linspace(-half - 1.0, half + 1.0, 2 * math.ceil((half + 1.0) / TAB_STEP) + 1)
+    reach = half + slope_run(path, tab, path.bottom, evidence.board) + 1.0
+    around = np.linspace(-reach, reach, 2 * math.ceil(reach / TAB_STEP) + 1)
     stations = tab.at + around
     if not curve.closed:
         keep = (stations >= 0.0) & (stations <= curve.length)
@@ -97,12 +110,13 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
         what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT
+    yield from _slopes(evidence, path, tab, (points, around, height), row)
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
-    if wide > tab.width + TAB_WIDER and not _overlaps(path, tab):
+    if tab.shape == "square" and wide > tab.width + TAB_WIDER and not _overlaps(path, tab, evidence.board):
         what = f"{where} is {wide:.2f} mm wide; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     over = float(height[int(np.argmin(np.abs(around)))])
-    if over > min(top, evidence.board.highest_top) + slack and not _overlaps(path, tab):
+    if over > min(top, evidence.board.highest_top) + slack and not _overlaps(path, tab, evidence.board):
         what = f"{where} stands up to z = {over:.3f} mm; the job asks for {top:.3f} mm"
         yield _finding(evidence, path, row, what)
 
@@ -120,15 +134,43 @@ def _width(
     return math.dist(first, last)
 
 
-def _overlaps(path: Toolpath, tab: Tab) -> bool:
-    """Whether another tab's gap runs into this one's, so that the two stand as one."""
-    length, mine = path.curve.length, half_gap(path, tab)
+def _slopes(
+    evidence: Evidence, path: Toolpath, tab: Tab, over: tuple[Floats, Floats, Floats], row: int | None
+) -> Iterator[Finding]:
+    """A sloped tab's foot: at several heights as wide as its slopes make it, neither less nor more."""
+    if tab.shape != "sloped" or _overlaps(path, tab, evidence.board):
+        return
+    assert path.bottom is not None
+    points, around, height = over
+    top = min(tab_top(evidence.board, tab), path.highest(evidence.board))
+    slack = HALF_COUNT * evidence.count + SAME_HEIGHT
+    # What rounding of z moves along the slope.
+    open_by = 2.0 * evidence.count / math.tan(math.radians(TAB_SLOPE))
+    middle = points[int(np.argmin(np.abs(around)))]
+    for z in (path.bottom, (path.bottom + top) / 2.0, path.bottom + 0.9 * (top - path.bottom)):
+        station = half_gap(path, tab) + slope_run(path, tab, z, evidence.board)
+        ends = [path.curve.at(tab.at + side * station)[:2] for side in (-1.0, 1.0)]
+        wanted = math.dist(*ends) - path.tool.diameter
+        wide = _width(points, around, height, z + slack) - path.tool.diameter
+        if wanted - TAB_NARROWER - open_by <= wide <= wanted + TAB_WIDER + open_by:
+            continue
+        what = f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
+        what += f" slopes of {TAB_SLOPE:g} degrees make that {wanted:.2f} mm"
+        yield _finding(evidence, path, row, what)
+        return
+
+
+def _overlaps(path: Toolpath, tab: Tab, stock: Stock) -> bool:
+    """Whether another tab's gap or foot runs into this one's, so that the two stand as one."""
+    assert path.bottom is not None
+    length, mine = path.curve.length, half_gap(path, tab) + slope_run(path, tab, path.bottom, stock)
     for other in path.tabs:
         if other is tab:
             continue
         apart = abs(other.at - tab.at)
         apart = min(apart, length - apart) if path.curve.closed else apart
-        if apart < mine + half_gap(path, other) + TAB_WIDER + 1.0:
+        theirs = half_gap(path, other) + slope_run(path, other, path.bottom, stock)
+        if apart < mine + theirs + TAB_WIDER + 1.0:
             return True
     return False
 

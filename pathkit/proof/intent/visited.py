@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
+from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import ARC
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import profile_of
-from pathkit.proof.intent.tabs import half_gap
+from pathkit.proof.intent.tabs import half_gap, slope_run
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, GONE_ROUND, HALF_COUNT, SAME_HEIGHT
 
@@ -58,7 +59,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     if path.curve.is_point:
         yield from _bored(evidence, path, rows)
         return
-    places, wanted = _places(path)
+    places, wanted = _places(path, evidence.board)
     profile = profile_of(evidence, index)
     lowest = profile.lowest_at(places)
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT + (BESIDE_CURVE if path.curve.is_trace else 0.0)
@@ -72,7 +73,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
         yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)
 
 
-def _places(path: Toolpath) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _places(path: Toolpath, stock: Stock) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Places (k, 2) along the curve, those under tabs left out, and the z (k,) that is asked there."""
     curve = path.curve
     count = min(max(2, math.ceil(curve.length / STEP)), MOST_PLACES)
@@ -88,7 +89,7 @@ def _places(path: Toolpath) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         apart = np.abs(stations - tab.at)
         if curve.closed:
             apart = np.minimum(apart, curve.length - apart)
-        keep &= apart > half_gap(path, tab) + BESIDE_CURVE
+        keep &= apart > half_gap(path, tab) + slope_run(path, tab, path.lowest, stock) + BESIDE_CURVE
     kept = stations[keep]
     places = np.array([curve.at(float(s))[:2] for s in kept]).reshape(-1, 2)
     assert path.bottom is not None

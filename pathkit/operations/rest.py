@@ -1,0 +1,224 @@
+"""What a wide bit has to leave of a pocket, cut by a narrower one: corners, necks, and the wall there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from pathkit.curves.regions import Region, Shape, backward, line_of, refusal, region_of, rings_of
+from pathkit.geometry import spans as geometry
+from pathkit.model.curve import Curve
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Descend, Entry, Plunge, Toolpath
+from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
+from pathkit.operations.leads import with_lead
+from pathkit.operations.offset import buffered, inset
+from pathkit.operations.pocket import STEPOVER, Style, refuse_wide_steps, usual_allowance
+from pathkit.operations.rings import nested
+from pathkit.operations.rows import zigzags
+from pathkit.tolerances import IN_CLEARED, ROUNDING, SHAPE_CHORDS
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+CRUMB: Final = 5.0 * SHAPE_CHORDS
+"""mm: what is nowhere wider than twice this is no wood left standing, but chords and rounding."""
+
+BRIDGED: Final = 3.0
+"""Radii: a shorter stretch of cleared wall between two uncleared ones is run along too."""
+
+_SHARES: Final = (1.0, 0.75, 0.5, 0.35)  # of the lead asked for
+_FINE: Final = 0.25  # of the radius: how finely a wall is looked along
+
+
+def rest(  # noqa: PLR0913 - each is asked for by its name
+    name: str,
+    shape: Shape,
+    tool: Tool,
+    cutting: Cutting,
+    *,
+    wide: Tool,
+    bottom: float,
+    top: float | None = None,
+    stepdown: float | None = None,
+    stepover: float = STEPOVER,
+    angle: float = 0.0,
+    islands: Sequence[Shape] = (),
+    wall_allowance: float | None = None,
+    direction: Direction = "climb",
+    part: str | None = None,
+    style: Style = "rows",
+    lead: float | None = None,
+    overlap: float | None = None,
+) -> tuple[Toolpath, ...]:
+    """Toolpaths of ``tool`` that clear what a `pocket` of the same shape, cut with the ``wide`` bit, leaves standing.
+
+    That is the shape less its opening by the disc of the wide bit. The narrow bit runs along the wall where the wood
+    there is left, a radius further on either side, and clears by rows or rings what it does not reach from the wall.
+    It comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given), or along the wall where
+    there is room for none, and goes straight down where the wide bit has cleared the ground. The walls too are cut
+    level by level, since nothing is cleared there before. The other keys are those of `pocket`.
+
+    Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. No toolpath at all where
+    the wide bit reaches as far as the narrow one. Raises `InputError` where ``tool`` is not the narrower.
+    """
+    refuse_bit(name, tool)
+    if tool.diameter >= wide.diameter:
+        what = (
+            f"the bit {tool.name!r} of {tool.diameter:g} mm is to clear what {wide.name!r} of {wide.diameter:g} mm left"
+        )
+        raise refusal(name, what, "name the wider bit first")
+    allowance = usual_allowance(tool) if wall_allowance is None else wall_allowance
+    refuse_wide_steps(name, tool, stepover, allowance, style)
+    region = region_of(shape, name, islands)
+    room = inset(region.rings, tool.radius)
+    if not room:
+        raise too_narrow(name, region, tool)
+    ground = _Ground(region, Region(room), tool, wide)
+    if ground.left.is_empty:
+        return ()
+    radius, over = (tool.radius if value is None else value for value in (lead, overlap))
+    walls = [run for ring in room for run in ground.along(ring, direction, radius, over)]
+    field = ground.beyond([run.wall for run in walls], tool.radius + allowance)
+    floor: tuple[Curve, ...] = ()
+    if field is not None and style == "rows":
+        floor = zigzags(field, stepover * tool.diameter, angle)
+    elif field is not None:
+        floor = tuple(nested(field, stepover * tool.diameter, backward=direction == "conventional"))
+    common: dict[str, Any] = {"top": top, "bottom": bottom, "stepdown": stepdown, "part": part}
+    turns = True if style == "rows" else None
+    return (
+        *(
+            Toolpath(each, curve, tool, cutting, role="pocket", reversible=turns, **common)
+            for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
+        ),
+        *(
+            Toolpath(each, run.curve, tool, cutting, role="finish", entry=run.entry, **common)
+            for each, run in zip(numbered(f"{name} wall", len(walls)), walls, strict=True)
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class _Run:
+    """One way along a wall: the ``wall`` alone, the curve with its way on and off, and how it is entered."""
+
+    wall: Curve
+    curve: Curve
+    entry: Entry
+
+
+class _Ground:
+    """What the wide bit has ``cleared`` of a region, and what is ``left`` to the narrow one, whose centre keeps to
+    ``room``."""
+
+    def __init__(self, region: Region, room: Region, tool: Tool, wide: Tool) -> None:
+        import shapely
+
+        self.region, self.room, self.radius, self.tool = region, room, tool.radius, tool
+        self.cleared = buffered(buffered(region.area, -wide.radius), wide.radius)
+        self.left = _without_crumbs(buffered(room.area, tool.radius).difference(self.cleared))
+        shapely.prepare(self.left)
+        shapely.prepare(self.cleared)
+
+    def along(self, ring: Curve, direction: Direction, lead: float, overlap: float) -> list[_Run]:
+        """The stretches of an edge of the room from which the bit reaches what is left."""
+        stretches = self._stretches(ring)
+        climb = direction == "climb"
+        if stretches != [(0.0, ring.length)]:
+            return [self._led(ring, low, high, lead, left=climb) for low, high in stretches]
+        run = ring if climb else backward(ring)
+        if lead <= 0.0:
+            return [_Run(run, run, Plunge())]
+        whole = with_lead(run, self.room.area, self.tool, lead, overlap, left=climb)
+        sunk = whole.lead > 0.0 and self._may_sink(whole.curve)
+        return [_Run(run, whole.curve, Descend(whole.lead) if sunk else whole.entry)]
+
+    def _stretches(self, ring: Curve) -> list[tuple[float, float]]:
+        """Where (from, to; mm along the ring) it comes within the bit's radius of what is left."""
+        import shapely
+
+        points = shapely.get_coordinates(shapely.segmentize(line_of(ring), _FINE * self.radius))
+        station = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+        # Chords are a little shorter than their arcs.
+        station *= ring.length / station[-1]
+        pieces = shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1))
+        near = np.flatnonzero(shapely.dwithin(self.left, pieces, self.radius))
+        found: list[tuple[float, float]] = []
+        for k in near.tolist():
+            low, high = float(station[k]), float(station[k + 1])
+            if found and low - found[-1][1] <= BRIDGED * self.radius:
+                found[-1] = (found[-1][0], high)
+            else:
+                found.append((low, high))
+        if not found:
+            return []
+        wrapped = found[0][0] + ring.length - found[-1][1] <= BRIDGED * self.radius
+        if wrapped and len(found) == 1:
+            return [(0.0, ring.length)]
+        if wrapped:
+            first = found.pop(0)
+            found[-1] = (found[-1][0], first[1] + ring.length)
+        return found
+
+    def _led(self, ring: Curve, low: float, high: float, lead: float, *, left: bool) -> _Run:
+        """One stretch and a radius more on either side, with its way on and off."""
+        import shapely
+
+        further = self.radius
+        wall = _stretch(ring, low - further, high + further, forward=left)
+        room = self.room.area.buffer(3.0 * SHAPE_CHORDS)
+        for share in _SHARES if lead > 0.0 else ():
+            curve = _with_quarters(wall, share * lead, 1.0 if left else -1.0)
+            arcs = shapely.union_all([line_of(Curve(curve.points[k : k + 2], curve.sweeps[k : k + 1]))
+                                      for k in (0, len(curve.sweeps) - 1)])  # fmt: skip
+            if shapely.covers(room, arcs) and self._may_sink(curve):
+                return _Run(wall, curve, Descend(share * lead * math.pi / 2.0))
+        # Beyond the stretch the bit touches the wall that is done, and no wood.
+        return _Run(
+            _stretch(ring, low, high, forward=left), wall, Descend(further) if self._may_sink(wall) else Plunge()
+        )
+
+    def _may_sink(self, curve: Curve) -> bool:
+        import shapely
+
+        return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - IN_CLEARED)))
+
+    def beyond(self, walls: Sequence[Curve], off: float) -> Region | None:
+        """Where the bit's centre has to come for what it does not reach along the walls, ``off`` mm off every wall.
+
+        None for nowhere."""
+        import shapely
+
+        swept = shapely.union_all([buffered(line_of(wall), self.radius) for wall in walls])
+        more = _without_crumbs(self.left.difference(swept))
+        if more.is_empty:
+            return None
+        inner = inset(self.region.rings, off)
+        rings = rings_of(Region(inner).area.intersection(buffered(more, self.radius)))
+        return Region(rings) if rings else None
+
+
+def _without_crumbs(area: BaseGeometry) -> BaseGeometry:
+    return area.buffer(-CRUMB).buffer(2.0 * CRUMB).intersection(area)
+
+
+def _stretch(ring: Curve, low: float, high: float, *, forward: bool) -> Curve:
+    low, high = (low, high) if low >= 0.0 else (low + ring.length, high + ring.length)
+    spans = geometry.between(ring.spans, low, high)
+    curve = Curve(np.concatenate([spans.start, spans.end[-1:]]), spans.sweep)
+    return curve if forward else backward(curve)
+
+
+def _with_quarters(wall: Curve, radius: float, side: float) -> Curve:
+    """The open curve with a quarter circle before and behind, tangential to it; on its left if ``side`` is 1."""
+    ahead = geometry.heading_at(wall.spans, 0.0)
+    away = geometry.heading_at(wall.spans, wall.length - 10.0 * ROUNDING)
+    begin = wall.points[0] + radius * (side * np.array([-ahead[1], ahead[0]]) - ahead)
+    end = wall.points[-1] + radius * (side * np.array([-away[1], away[0]]) + away)
+    quarter = side * math.pi / 2.0
+    return Curve([begin, *wall.points, end], [quarter, *wall.sweeps, quarter])
