@@ -22,7 +22,7 @@ from pathkit.operations import pocket
 from pathkit.proof.result import CheckResult
 from tests.jobs.audit.seeds import pieces
 
-MACHINE = pk.load_machine("grbl-front-left")
+MACHINE = replace(pk.load_machine("grbl-front-left"), output={"tool_change": "pause"})
 FILES = replace(MACHINE, output={"tool_change": "files"})
 
 Patch = pytest.MonkeyPatch

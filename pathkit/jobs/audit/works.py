@@ -85,8 +85,9 @@ class Work:
 
     def is_rest(self, path: Mapping[str, Any]) -> bool:
         """Whether a toolpath of this operation is called one of its second bit's."""
-        tail = str(path["name"])[len(str(path.get("part") or "")) + 1 + len(self.title) :]
-        return _REST.fullmatch(tail) is not None
+        tail = str(path["name"])[len(str(path.get("part") or "")) :]
+        much = self.claims(tail)
+        return much > 0 and _REST.fullmatch(tail[much + 1 :]) is not None
 
     def figures_of(self, field: str = "shape") -> list[Figure]:
         """The shapes that a key of the operation names. Raises `CannotRead` where one of them is not known."""
