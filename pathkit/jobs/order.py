@@ -13,6 +13,7 @@ from pathkit.model.job import Job, Setup
 if TYPE_CHECKING:
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
+    from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
 
@@ -37,7 +38,7 @@ class Order:
     place: str = ""
     times: int = 1
     material: str | None = None
-    layout: Layout | None = None
+    layout: Layout | Nested | None = None
     notes: tuple[Finding, ...] = ()
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None

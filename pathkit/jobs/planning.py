@@ -10,6 +10,7 @@ from pathkit.errors import InputError, ModelError, PathkitError, Refused, Unknow
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
 from pathkit.jobs.mark import mark_of_file
+from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
@@ -22,6 +23,7 @@ from pathkit.model.stock import Stock, Zone
 
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
+    from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
 
@@ -183,7 +185,7 @@ def _stock(file: JobFile, board: int) -> Stock:
     return _plain_stock(file, board, tuple(zones))
 
 
-_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"
+_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | Nested | None]]"
 
 _MOST: Final = 8
 _FULL: Final = "full-boards"
@@ -196,8 +198,11 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
 
     stock, name = _stock(file, board), file.form.name
     form = file.form.layout
+    if file.form.is_nested:
+        return _nested_jobs(file, made, board, stock, bits)
     if form is None:
         piece = piece_of(file, made, stock, bits, grain=stock.grain)
+        refuse_overlaps(file, piece)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
         _refuse_off_board(file, piece, stock)
         only = ("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
@@ -217,6 +222,7 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         line = file.document.line_of(("board", board))
         raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
     piece = piece_of(file, made, stock, bits, grain=layouts[0].grain)
+    refuse_overlaps(file, piece)
     jobs: _Boards = []
     different = list(dict.fromkeys(layout.count for layout in layouts))
     for count in different:
@@ -225,12 +231,31 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         copies = laid_out(
             piece.toolpaths, layout.placements, parts=piece.parts, precedence=piece.precedence, order=form.order
         )
-        zones = tuple(_moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
+        zones = tuple(moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
         whole = replace(stock, zones=(*stock.zones, *zones))
         place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
         title = name if place != LAST else f"{name} last board"
         jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
     return jobs, piece.notes
+
+
+def _nested_jobs(
+    file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits
+) -> tuple[_Boards, tuple[Finding, ...]]:
+    """The same for parts that are laid out each by itself."""
+    layouts = nested_boards(file, made, board, stock, bits)
+    pieces = Pieces(file, made, stock, bits)
+    order = "stage" if file.form.layout is None else file.form.layout.order
+    jobs: _Boards = []
+    for number, layout in enumerate(layouts, 1):
+        copies, zones = cut_out(layout, pieces, order)
+        whole = replace(stock, zones=(*stock.zones, *zones))
+        several = len(layouts) > 1
+        title = f"{file.form.name} board {number}" if several else file.form.name
+        place = f"board-{number}" if several else ""
+        job = _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        jobs.append((place, layout.times, job, layout))
+    return jobs, pieces.notes
 
 
 def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
@@ -278,10 +303,3 @@ def _feed_notes(file: JobFile, job: Job, machine: Machine) -> tuple[Finding, ...
 
     material = file.form.stock.material
     return () if material is None else check_feeds(job.toolpaths, job.stock, material, machine)
-
-
-def _moved_zone(zone: Zone, place: Any) -> Zone:
-    from shapely import affinity
-
-    turned = affinity.rotate(zone.shape, 90.0 * place.turn, origin=(0.0, 0.0))
-    return replace(zone, shape=affinity.translate(turned, place.x, place.y))

@@ -17,6 +17,7 @@ from pathkit.errors import InputError, ModelError
 from pathkit.files import read_text
 from pathkit.findings import Finding
 from pathkit.jobs import schema
+from pathkit.jobs.sharing import shared_out, title_of
 from pathkit.model.checking import placed
 from pathkit.model.tool import Cutting, Tool
 from pathkit.toml_source import Path as KeyPath
@@ -61,6 +62,8 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     """A job file from its text; the files it names lie in ``folder``. Raises `InputError` with every finding."""
     document = parse_toml(text, source)
     found = list(_form_findings(document, schema.JobForm))
+    document, unlike = shared_out(document)
+    found += [_at(document, *fault) for fault in unlike]
     shared, table = _shared_tools(document, Path(folder), found)
     tools = _values(document, "tools", schema.Tool, Tool, found)
     for name in sorted(set(tools) & set(shared)):
@@ -239,8 +242,47 @@ def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> It
         board = machine.get("board")
         if isinstance(board, str) and board not in named:
             yield _at(document, ("machine", index, "board"), f"no board is called {board!r}", _known(named))
+    told: set[tuple[int | None, str]] = set()
     for index, part in _tables(parts):
-        yield from _part_references(document, ("part", index), part, tools, cuttings)
+        yield from _quantity_findings(document, ("part", index), part)
+        for finding in _part_references(document, ("part", index), part, tools, cuttings):
+            # What parts share stands in one line of the file, and is told once.
+            if "like" not in part or (finding.line, finding.fix) not in told:
+                yield finding
+            told.add((finding.line, finding.fix))
+    yield from _layout_findings(document)
+
+
+def _quantity_findings(document: TomlSource, path: KeyPath, part: dict[str, Any]) -> Iterator[Finding]:
+    for key in ("shapes", "operations"):
+        if key not in part and "like" not in part:
+            yield _at(document, path, f"part[{path[-1]}].{key} is missing", "add it, or name a part it is like")
+    quantity = part.get("quantity")
+    if "at" in part and isinstance(quantity, int) and quantity > 1:
+        what = f"at says where one part lies, and quantity asks for {quantity}"
+        fix = "drop at, or quantity; another [[part]] with like = … and its own at is one more"
+        yield _at(document, (*path, "at"), what, fix)
+
+
+def _layout_findings(document: TomlSource) -> Iterator[Finding]:
+    """What [[part]] and [layout] both say."""
+    layout = document.data.get("layout")
+    said = [
+        (index, key)
+        for index, part in _tables(document.data.get("part"))
+        for key in ("quantity", "at", "turn")
+        if key in part
+    ]
+    if not said or not isinstance(layout, dict):
+        return
+    where = f"part[{said[0][0]}].{said[0][1]}"
+    for key, fix in (
+        ("copies", "drop layout.copies, and say quantity in each [[part]]"),
+        ("align", "drop layout.align; at = [x, y] in [[part]] says where a part lies"),
+    ):
+        if key in layout:
+            what = f"layout.{key} lays all parts out together, and {where} lays out each by itself"
+            yield _at(document, ("layout", key), what, fix)
 
 
 def _part_references(
@@ -264,7 +306,7 @@ def _part_references(
             if key not in operation and len(known) != 1:
                 what = f"part[{path[-1]}].operations[{k}].{key} is missing"
                 yield _at(document, here, what, f"say which one: {_known(known)}")
-        title = _title(operation)
+        title = title_of(operation)
         if title in titles:
             yield _at(document, here, f"two operations are called {title!r}", "give one a name of its own")
         titles.add(title)
@@ -272,13 +314,6 @@ def _part_references(
     for k, pair in enumerate(pairs if isinstance(pairs, list) else ()):
         for name in sorted(_texts(pair) - titles):
             yield _at(document, (*path, "precedence", k), f"no operation is called {name!r}", _known(titles))
-
-
-def _title(operation: dict[str, Any]) -> str:
-    """The operation's own name, or that of its (first) shape."""
-    shape = operation.get("shape")
-    first = shape[0] if isinstance(shape, list) and shape else shape
-    return str(operation.get("name") or first)
 
 
 def _twice(document: TomlSource, key: str, tables: Any) -> Iterator[Finding]:

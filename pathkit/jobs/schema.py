@@ -263,12 +263,21 @@ class PartZone(Table):
 
 
 class Part(Table):
-    """``outline`` names the shape that comes off the board: that of the outside contour unless given."""
+    """``outline`` names the shape that comes off the board: that of the outside contour unless given.
+
+    ``quantity`` is how many of it are wanted: they are nested beside the other parts. ``at`` is where the front left
+    corner of the part as it lies comes on the board, ``turn`` by how many quarters it lies turned counter-clockwise.
+    ``like`` names a part whose shapes and operations this one has too, less those of the same name that it has itself.
+    """
 
     name: Name
+    like: Name | None = None
+    quantity: Annotated[int, Field(ge=1, le=10_000)] | None = None
+    at: Point | None = None
+    turn: Quarters | None = None
     outline: Name | None = None
-    shapes: Annotated[dict[Name, Shape], Field(min_length=1)]
-    operations: Annotated[list[Operation], Field(min_length=1)]
+    shapes: Annotated[dict[Name, Shape], Field(min_length=1)] = {}
+    operations: Annotated[list[Operation], Field(min_length=1)] = []
     zones: list[PartZone] = []
     precedence: list[Annotated[list[Name], Field(min_length=2, max_length=2)]] = []
 
@@ -314,6 +323,11 @@ class JobForm(Table):
     layout: Layout | None = None
     passes: dict[Name, bool | dict[str, Any]] = {}
     machine: list[Machine] = []
+
+    @property
+    def is_nested(self) -> bool:
+        """Whether each part is laid out by itself, and not all of them together."""
+        return any(part.quantity is not None or part.at is not None or part.turn is not None for part in self.part)
 
 
 class ToolTable(Table):

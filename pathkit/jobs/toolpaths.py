@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -38,11 +38,13 @@ class Piece:
 
 @dataclass(frozen=True)
 class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, and the ``frame`` that copies are laid by."""
+    """The shapes of a job, made once for all boards: by part and name, the ``frame`` that copies of them all are laid
+    by, and the ``frames`` of each part: its outline, or the box of its shapes where it has none."""
 
     shapes: dict[tuple[int, str], Shaped]
     frame: Curve
     notes: tuple[Finding, ...]
+    frames: tuple[Curve, ...]
 
 
 def drawn(file: JobFile) -> Drawn:
@@ -61,9 +63,17 @@ def drawn(file: JobFile) -> Drawn:
     if len(every) == 1 and len(file.form.part) == 1:
         frame = every[0]
     else:
-        box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
-    return Drawn(made, frame, tuple(maker.notes))
+        frame = _box_round(every or [curve for shape in made.values() for curve in shape.curves])
+    frames = tuple(
+        outline or _box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
+        for index, outline in enumerate(outlines)
+    )
+    return Drawn(made, frame, tuple(maker.notes), frames)
+
+
+def _box_round(curves: Sequence[Curve]) -> Curve:
+    box = bounds_of(curves)
+    return rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
@@ -74,8 +84,9 @@ def frame_tool(file: JobFile, bits: Bits) -> Tool:
     return max(tools, key=lambda tool: tool.diameter)
 
 
-def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float) -> Piece:
-    """Toolpaths and finished shapes of every part on this stock, with these bits; rasters run along ``grain`` degrees.
+def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float, only: int | None = None) -> Piece:
+    """Toolpaths and finished shapes of every part (or of one) on this stock, with these bits; rasters run along
+    ``grain`` degrees.
 
     Raises `InputError` with every operation that cannot be cut, each at its line.
     """
@@ -87,6 +98,8 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     notes: list[Finding] = []
     marked: dict[str, tuple[Curve, ...]] = {}
     for index, part in enumerate(file.form.part):
+        if only is not None and index != only:
+            continue
         work = _Work(file, part, index, made, stock, bits, grain)
         by_title = {}
         for k, operation in enumerate(part.operations):
