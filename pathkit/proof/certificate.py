@@ -72,7 +72,7 @@ class SealedSources:
     files: tuple[Source, ...]
     bits: tuple[str, ...] = ()
     tabs: bool = True
-    boards: tuple[tuple[int, int], ...] = ()
+    boards: tuple[tuple[int, ...], ...] = ()
     times: int = 1
     last: bool = False
     without: str = ""
@@ -295,7 +295,7 @@ def _sources(form: Any) -> SealedSources | None:
     if form is None:
         return None
     files = tuple(Source(each.role, each.name, each.called, each.sha256) for each in form.files)
-    boards = tuple((board[0], board[1]) for board in form.boards if len(board) == 2)
+    boards = tuple(tuple(board) for board in form.boards if len(board) >= 2)
     return SealedSources(files, tuple(form.bits), form.tabs, boards, form.times, form.last, form.without)
 
 

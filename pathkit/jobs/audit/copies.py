@@ -79,11 +79,14 @@ def places_of(
     """Where each copy lies if all are turned by ``turn`` quarters. Raises `CannotRead` where nothing tells it."""
     if tables.layout is None:
         return [Place() for _ in copies]
-    return [_place(copy, works, tables, parts, turn) for copy in copies]
+    return [place_of(copy, works, tables, parts, turn) for copy in copies]
 
 
-def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int) -> Place:
+def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int) -> Place:
+    """Where one copy lies if it is turned by ``turn`` quarters. Raises `CannotRead`."""
     for p, part in enumerate(tables.parts):
+        if not copy.has(p):
+            continue
         outline = outline_of(tables, works, p)
         made = parts.get(copy.called(part["name"]))
         if outline is not None and made is not None and made.get("outline") is not None:
@@ -256,7 +259,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
         except CannotRead:
             continue
         for copy, place in zip(copies, places, strict=True):
-            if outline is not None and _off(place.there(outline.outer), stock) > EXACT:
+            if outline is not None and copy.has(p) and _off(place.there(outline.outer), stock) > EXACT:
                 what = f"{copy.called(part['name'])!r} hangs over the edge of the board"
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:

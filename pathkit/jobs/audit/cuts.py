@@ -74,9 +74,10 @@ class Judge:
             key: tuple({**path, "curve": place.curve_back(path["curve"])} for path in paths)
             for key, paths in copy.paths.items()
         }
-        here = Copy(copy.number, at_home, copy.bored)
+        here = Copy(copy.number, at_home, copy.bored, copy.part)
         joined = self._joined(here)
-        for work in self.works:
+        mine = [work for work in self.works if here.has(work.part)]
+        for work in mine:
             paths = here.of(work)
             where = "" if copy.number is None else f" in copy {copy.number}"
             if not paths:
@@ -92,7 +93,7 @@ class Judge:
                                 toolpath=paths[0]["name"])  # fmt: skip
         for hole in copy.bored:
             self._bored(hole, copy)
-        self.report.count(CUTS, "operations", len(self.works))
+        self.report.count(CUTS, "operations", len(mine))
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
     def _plain(self, work: Work, path: Table, deeper: Sequence[float]) -> None:
@@ -107,7 +108,7 @@ class Judge:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
         for lost in self.works:
-            if copy.of(lost):
+            if copy.of(lost) or not copy.has(lost.part):
                 continue
             for work in self.works:
                 paths = copy.of(work)

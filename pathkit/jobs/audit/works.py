@@ -94,12 +94,18 @@ class Work:
 class Copy:
     """One copy's toolpaths: ``paths`` by their operation (part, index), ``bored`` the holes that cuts enter by.
 
-    ``number`` is None where the parts lie as they are drawn.
+    ``number`` is None where the parts lie as they are drawn. ``part`` is which part it is a copy of, None where a copy
+    is one of each.
     """
 
     number: str | None
     paths: Mapping[tuple[int, int], tuple[Table, ...]]
     bored: tuple[Table, ...] = ()
+    part: int | None = None
+
+    def has(self, part: int) -> bool:
+        """Whether it holds that part."""
+        return self.part is None or self.part == part
 
     def of(self, work: Work) -> tuple[Table, ...]:
         return self.paths.get((work.part, work.index), ())
@@ -143,27 +149,36 @@ def works_of(
 
 def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report) -> tuple[Copy, ...]:
     """Toolpaths by copy and operation; those that no operation asks for are named."""
-    numbered = works[0].tables.layout is not None
-    paths: dict[str | None, dict[tuple[int, int], list[Table]]] = {}
-    bored: dict[str | None, list[Table]] = {}
+    tables = works[0].tables
+    numbered = tables.layout is not None or tables.each_by_itself
+    paths: dict[tuple[int, str], dict[tuple[int, int], list[Table]]] = {}
+    bored: dict[tuple[int, str], list[Table]] = {}
     for path in toolpaths:
         found = [(number, work) for work in works if (number := _number(work, path, numbered)) is not None]
         if not found:
             hole = _bored(path, works, numbered)
             if hole is not None:
-                bored.setdefault(hole or None, []).append(path)
+                bored.setdefault(_copy(*hole), []).append(path)
             else:
                 report.add("cuts as asked", "no operation of the job file asks for it", toolpath=path["name"])
             continue
         # Of two titles that both fit the longer one says more.
         number, work = max(found, key=lambda pair: len(pair[1].title))
-        of = paths.setdefault(number or None, {})
+        of = paths.setdefault(_copy(number, work), {})
         of.setdefault((work.part, work.index), []).append(path)
-    numbers = sorted(paths, key=lambda number: (len(number or ""), number or ""))
+    numbers = sorted(paths, key=lambda copy: (copy[0], len(copy[1]), copy[1]))
     return tuple(
-        Copy(number, {key: tuple(each) for key, each in paths[number].items()}, tuple(bored.get(number, ())))
-        for number in numbers
-    )
+        Copy(
+            copy[1] or None, {key: tuple(each) for key, each in paths[copy].items()}, tuple(bored.get(copy, ())),
+            copy[0] if tables.each_by_itself else None,
+        )
+        for copy in numbers
+    )  # fmt: skip
+
+
+def _copy(number: str, work: Work) -> tuple[int, str]:
+    """Which copy a toolpath belongs to: of its part, or of all parts together."""
+    return (work.part if work.tables.each_by_itself else 0), number
 
 
 def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
@@ -177,12 +192,12 @@ def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
     return number if number != owner and number.isdecimal() else None
 
 
-def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
+def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tuple[str, Work] | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
     merging = works[0].tables.passes["merge_stepdowns"]
     name = str(path["name"])
     if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
-    owners = [number for work in works if (number := _number(work, plain, numbered)) is not None]
+    owners = [(number, work) for work in works if (number := _number(work, plain, numbered)) is not None]
     return owners[0] if owners else None
