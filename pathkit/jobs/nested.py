@@ -24,12 +24,13 @@ if TYPE_CHECKING:
 def nested_boards(file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits) -> tuple[Nested, ...]:
     """What lies on each board. Raises `InputError` for parts that were told to lie on each other or off the board,
     `Refused` for those that fit on none."""
-    from pathkit.operations.nesting import nest
+    from pathkit.operations.nesting import alone, nest
 
     sheet, items, fixed = _asked(file, made, stock, bits)
     _refuse_fixed(file, items, fixed, sheet)
     try:
-        return nest(items, sheet, fixed)
+        boards = nest(items, sheet, fixed)
+        return alone(boards) if file.form.is_marked else boards
     except PathkitError as error:
         # Which board it is belongs to the answer.
         line = file.document.line_of(("board", board))
@@ -37,18 +38,19 @@ def nested_boards(file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bi
 
 
 class Pieces:
-    """The work of one part as it lies, made once for all of its copies that lie alike."""
+    """The work of one part as it lies, made once for all of its copies that lie alike and are marked alike."""
 
     def __init__(self, file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> None:
         self.file, self.made, self.stock, self.bits = file, made, stock, bits
-        self.known: dict[tuple[int, int], Piece] = {}
+        self.known: dict[tuple[int, int, int], Piece] = {}
 
-    def of(self, part: int, turn: int) -> Piece:
-        """The part's piece if it lies turned by so many quarters: rows run along the grain however it lies."""
-        key = (part, turn % 2)
+    def of(self, part: int, turn: int, copy: int) -> Piece:
+        """A copy (from 0) that lies turned by so many quarters: rows run along the grain however it lies."""
+        marked = any(isinstance(op, schema.Engrave) and op.differs for op in self.file.form.part[part].operations)
+        key = (part, turn % 2, copy if marked else 0)
         if key not in self.known:
             grain = (self.stock.grain - 90.0 * turn) % 180.0
-            self.known[key] = piece_of(self.file, self.made, self.stock, self.bits, grain=grain, only=part)
+            self.known[key] = piece_of(self.file, self.made, self.stock, self.bits, grain=grain, only=part, copy=key[2])
         return self.known[key]
 
     @property
@@ -56,15 +58,20 @@ class Pieces:
         return tuple(dict.fromkeys(note for piece in self.known.values() for note in piece.notes))
 
 
-def cut_out(board: Nested, pieces: Pieces, order: str) -> tuple[Copies, tuple[Zone, ...]]:
-    """Toolpaths, parts, precedence and zones of everything on a board; copies of a part are numbered from 01."""
-    digits = {k: max(2, len(str(count))) for k, count in enumerate(board.counts)}
-    numbers = dict.fromkeys(digits, 0)
+def cut_out(
+    board: Nested, pieces: Pieces, order: str, before: Sequence[int], of: Sequence[int]
+) -> tuple[Copies, tuple[Zone, ...]]:
+    """Toolpaths, parts, precedence and zones of everything on a board.
+
+    The copies of each part are numbered on from those ``before``; there are ``of`` in all.
+    """
+    digits = [max(2, len(str(count))) for count in of]
+    numbers = list(before)
     copies: list[Copies] = []
     zones: list[Zone] = []
     for each in board.placed:
         numbers[each.item] += 1
-        piece = pieces.of(each.item, each.place.turn)
+        piece = pieces.of(each.item, each.place.turn, numbers[each.item] - 1)
         copies.append(
             laid_out(
                 piece.toolpaths, [each.place], parts=piece.parts, precedence=piece.precedence, order="part",

@@ -247,8 +247,14 @@ def _nested_jobs(
     pieces = Pieces(file, made, stock, bits)
     order = "stage" if file.form.layout is None else file.form.layout.order
     jobs: _Boards = []
+    none = (0,) * len(file.form.part)
+    over_all = tuple(sum(each) for each in zip(*(layout.counts for layout in layouts), strict=True))
+    before = none
     for number, layout in enumerate(layouts, 1):
-        copies, zones = cut_out(layout, pieces, order)
+        # Copies that are marked differently keep their number over all boards; others are counted on each.
+        through = file.form.is_marked
+        copies, zones = cut_out(layout, pieces, order, before, over_all if through else layout.counts)
+        before = tuple(a + b for a, b in zip(before, layout.counts, strict=True)) if through else none
         whole = replace(stock, zones=(*stock.zones, *zones))
         several = len(layouts) > 1
         title = f"{file.form.name} board {number}" if several else file.form.name

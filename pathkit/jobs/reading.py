@@ -262,6 +262,15 @@ def _quantity_findings(document: TomlSource, path: KeyPath, part: dict[str, Any]
         what = f"at says where one part lies, and quantity asks for {quantity}"
         fix = "drop at, or quantity; another [[part]] with like = … and its own at is one more"
         yield _at(document, (*path, "at"), what, fix)
+    for k, operation in _tables(part.get("operations")):
+        texts, here = operation.get("texts"), (*path, "operations", k)
+        many = quantity if isinstance(quantity, int) else 1
+        if isinstance(texts, list) and len(texts) != many:
+            what = f"{len(texts)} texts for {many} of {part.get('name')!r}"
+            yield _at(document, (*here, "texts"), what, f"give one for each, or say quantity = {len(texts)}")
+        elif "number_from" in operation and not any(key in part for key in ("quantity", "at", "turn")):
+            what = "number_from counts the copies of a part, and the part has no quantity"
+            yield _at(document, (*here, "number_from"), what, "say quantity = … in [[part]]")
 
 
 def _layout_findings(document: TomlSource) -> Iterator[Finding]:

@@ -245,10 +245,51 @@ class Drill(_Operation):
     diameter: Length | None = None
 
 
+Sign = Annotated[str, Field(min_length=1, max_length=200, pattern=r"^[ -~]+$")]
+
+
 class Engrave(_Operation):
-    """Marks along lines: the bit's centre follows them."""
+    """Marks along lines, which the bit's centre follows: of a shape, or of a text in single strokes.
+
+    ``texts`` has one text for each copy of the part, ``number_from`` counts the copies. ``text_at`` is where the text's
+    base line begins, ``text_height`` the height of a capital.
+    """
 
     kind: Literal["engrave"]
+    shape: Name | Names | None = None  # type: ignore[assignment]
+    text: Sign | None = None
+    texts: Annotated[list[Sign], Field(min_length=1, max_length=10_000)] | None = None
+    number_from: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
+    text_at: Point | None = None
+    text_height: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Engrave:
+        _exactly_one(self, ("shape", "text", "texts", "number_from"))
+        if self.shape is None and (self.text_at is None or self.text_height is None):
+            raise ValueError("a text needs text_at = [x, y] and text_height")
+        if self.shape is not None and (self.text_at is not None or self.text_height is not None):
+            raise ValueError("text_at and text_height belong to a text")
+        return self
+
+    @property
+    def shapes(self) -> list[str]:
+        return [] if self.shape is None else [self.shape] if isinstance(self.shape, str) else list(self.shape)
+
+    @property
+    def title(self) -> str:
+        return self.name or (self.shapes or ["text"])[0]
+
+    @property
+    def differs(self) -> bool:
+        """Whether it is another mark on every copy."""
+        return self.texts is not None or self.number_from is not None
+
+    def text_of(self, copy: int) -> str | None:
+        """What is engraved on a copy, counted from 0; None for shapes."""
+        if self.texts is not None:
+            return self.texts[copy]
+        return self.text if self.number_from is None else str(self.number_from + copy)
 
 
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
@@ -328,6 +369,11 @@ class JobForm(Table):
     def is_nested(self) -> bool:
         """Whether each part is laid out by itself, and not all of them together."""
         return any(part.quantity is not None or part.at is not None or part.turn is not None for part in self.part)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether copies of a part are marked differently."""
+        return any(op.differs for part in self.part for op in part.operations if isinstance(op, Engrave))
 
 
 class ToolTable(Table):

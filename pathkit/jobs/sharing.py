@@ -40,7 +40,7 @@ def shared_out(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
 
 def title_of(operation: Mapping[str, Any]) -> str:
     """The operation's own name, or that of its (first) shape."""
-    shape = operation.get("shape")
+    shape = operation.get("shape", "text")
     first = shape[0] if isinstance(shape, list) and shape else shape
     return str(operation.get("name") or first)
 

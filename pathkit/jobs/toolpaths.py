@@ -19,7 +19,7 @@ from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, rectangle, relieve, slot
+from pathkit.operations import contour, drill, engrave, lettering, pocket, rectangle, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
 
@@ -84,9 +84,11 @@ def frame_tool(file: JobFile, bits: Bits) -> Tool:
     return max(tools, key=lambda tool: tool.diameter)
 
 
-def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float, only: int | None = None) -> Piece:
+def piece_of(
+    file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float, only: int | None = None, copy: int = 0
+) -> Piece:
     """Toolpaths and finished shapes of every part (or of one) on this stock, with these bits; rasters run along
-    ``grain`` degrees.
+    ``grain`` degrees. ``copy`` (from 0) is the one whose texts are engraved.
 
     Raises `InputError` with every operation that cannot be cut, each at its line.
     """
@@ -100,7 +102,7 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     for index, part in enumerate(file.form.part):
         if only is not None and index != only:
             continue
-        work = _Work(file, part, index, made, stock, bits, grain)
+        work = _Work(file, part, index, made, stock, bits, grain, copy)
         by_title = {}
         for k, operation in enumerate(part.operations):
             try:
@@ -142,6 +144,7 @@ class _Work:
     stock: Stock
     bits: Bits
     grain: float
+    copy: int = 0
     recesses: list[Feature] = field(default_factory=list)
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
@@ -255,7 +258,12 @@ class _Work:
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
+        text = form.text_of(self.copy)
+        if text is None:
+            curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
+        else:
+            x, y = form.text_at or (0.0, 0.0)
+            curves = list(lettering(text, (x, y), form.text_height or 0.0))
         self.marked += curves
         if self.outline is not None:
             whole = area_of(self.outline)

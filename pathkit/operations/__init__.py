@@ -9,6 +9,7 @@ from pathkit.operations.engrave import engrave
 from pathkit.operations.feeds import check_feeds, suggest
 from pathkit.operations.finished import part_of
 from pathkit.operations.layout import Layout, Placement, fill, spread
+from pathkit.operations.lettering import lettering
 from pathkit.operations.pocket import pocket
 from pathkit.operations.relief import relieve
 from pathkit.operations.slot import slot
@@ -16,6 +17,6 @@ from pathkit.operations.webs import check_webs
 
 __all__ = [
     "Copies", "Layout", "Placement", "bridged_pocket", "check_feeds", "check_webs", "contour", "drill", "engrave",
-    "fill", "laid_out", "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot", "spread",
-    "suggest",
+    "fill", "laid_out", "lettering", "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot",
+    "spread", "suggest",
 ]  # fmt: skip

@@ -100,7 +100,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
     for work in works:
         # Marks, holes and the bit's own way round a shape lie where the job file says, whichever copy it is.
         if work.kind in ("engrave", "drill", "contour") and copy.of(work):
-            drawn = [points for figure in work.figures_of() for points in figure.every]
+            drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
                 drawn = [track.points for track in contour_tracks(work).every]
             found = [lap(path) for path in copy.of(work)]

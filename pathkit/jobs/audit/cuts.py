@@ -76,7 +76,7 @@ class Judge:
         }
         here = Copy(copy.number, at_home, copy.bored, copy.part)
         joined = self._joined(here)
-        mine = [work for work in self.works if here.has(work.part)]
+        mine = [work.on(here.number) for work in self.works if here.has(work.part)]
         for work in mine:
             paths = here.of(work)
             where = "" if copy.number is None else f" in copy {copy.number}"
@@ -120,7 +120,7 @@ class Judge:
         return found
 
     def _lines(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
-        key = (work.part, work.index, place.turn, *(_print(path) for path in paths))
+        key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_print(path) for path in paths))
         if key not in self.known:
             self.known[key] = self._judged(work, paths, place)
         return self.known[key]

@@ -5,7 +5,7 @@ Outlines are held against each other as areas, whatever laid them; how closely t
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -130,11 +130,25 @@ def judge_quantities(
         if over_all != asked:
             what = f"{over_all} of {part['name']!r} over all boards, and {asked} are asked for"
             report.add(COPIES, what, ("part", p, "quantity"))
-        width = max(2, len(str(counts[p])))
-        for k, copy in enumerate((copy for copy in copies if copy.part == p), 1):
-            if copy.number != f"{k:0{width}d}":
-                report.add(COPIES, f"copy {k} of {part['name']!r} is numbered {copy.number!r}", ("part", p, "quantity"))
-                break
+        numbers = [copy.number for copy in copies if copy.part == p]
+        if not any(numbers == each for each in _numbers(tables, p, counts, asked, boards)):
+            what = f"copies of {part['name']!r} are numbered {', '.join(map(str, numbers[:8]))}"
+            report.add(COPIES, what, ("part", p, "quantity"))
+
+
+def _numbers(
+    tables: Tables, part: int, counts: Sequence[int], asked: int, boards: Sequence[Sequence[int]]
+) -> Iterator[list[str]]:
+    """How the copies of a part may be numbered on this board: from 01, or on from those of the boards before it."""
+    if not tables.marked:
+        width = max(2, len(str(counts[part])))
+        yield [f"{k:0{width}d}" for k in range(1, counts[part] + 1)]
+        return
+    width, before = max(2, len(str(asked))), 0
+    for board in boards:
+        if list(board[2:]) == list(counts):
+            yield [f"{before + k:0{width}d}" for k in range(1, counts[part] + 1)]
+        before += board[1] * board[2 + part]
 
 
 def judge_title(

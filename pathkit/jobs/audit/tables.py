@@ -43,11 +43,14 @@ OPERATIONS: Final[Mapping[str, Table]] = {
     },
     "slot": {**COMMON, "width": None},
     "drill": {**COMMON, "peck": None, "diameter": None},
-    "engrave": COMMON,
+    "engrave": {
+        **COMMON, "shape": None, "text": None, "texts": None, "number_from": None, "text_at": None,
+        "text_height": None,
+    },
 }  # fmt: skip
 PART: Final = {
-    "name": NEEDED, "like": None, "quantity": None, "at": None, "turn": None, "outline": None, "shapes": NEEDED,
-    "operations": NEEDED, "zones": (), "precedence": (),
+    "name": NEEDED, "like": None, "quantity": None, "at": None, "turn": None, "outline": None, "shapes": {},
+    "operations": (), "zones": (), "precedence": (),
 }  # fmt: skip
 LAYOUT: Final = {
     "copies": "fill", "web": None, "spacing": None, "margin": None, "keep_grain": True, "align": "corner",
@@ -100,6 +103,12 @@ class Tables:
         return any(part[key] is not None for part in self.parts for key in ("quantity", "at", "turn"))
 
     @property
+    def marked(self) -> bool:
+        """Whether copies of a part are marked differently."""
+        works = (work for part in self.parts for work in part["operations"] if work["kind"] == "engrave")
+        return any(work["texts"] is not None or work["number_from"] is not None for work in works)
+
+    @property
     def room(self) -> Table:
         """How the layout keeps parts apart: its table, or what holds without one."""
         return LAYOUT if self.layout is None else self.layout
@@ -136,7 +145,7 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
 
 def titled(operation: Table) -> str:
     """What an operation is called: its own name, or that of its first shape."""
-    return str(operation["name"] or listed(operation["shape"])[0])
+    return str(operation["name"] or listed(operation["shape"] or "text")[0])
 
 
 def listed(value: Any) -> list[str]:
@@ -165,7 +174,7 @@ def _whole_parts(parts: Any) -> list[Any]:
 
 
 def _called(work: Table) -> str:
-    return str(work.get("name") or listed(work["shape"])[0])
+    return str(work.get("name") or listed(work.get("shape", "text"))[0])
 
 
 def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tuple[str, ...]]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
 from pathkit.jobs.audit.heights import height
+from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -77,6 +78,23 @@ class Work:
             if name in self.unread:
                 raise CannotRead(self.unread[name])
         return [self.figures[name] for name in names]
+
+    def on(self, number: str | None) -> Work:
+        """The same on the copy of that number, where it engraves a text."""
+        table = self.table
+        if self.kind != "engrave" or table["shape"] is not None:
+            return self
+        copy = 0 if number is None else int(number) - 1
+        if table["texts"] is not None:
+            text = str(table["texts"][copy])
+        else:
+            text = str(table["text"] if table["number_from"] is None else table["number_from"] + copy)
+        whole = {**table, "name": self.title, "shape": text}
+        try:
+            figure = lettered(text, table["text_at"], float(table["text_height"]))
+        except CannotRead as reason:
+            return replace(self, table=whole, unread={text: str(reason)})
+        return replace(self, table=whole, figures={text: figure})
 
     @cached_property
     def slack(self) -> float:

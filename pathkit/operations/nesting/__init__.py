@@ -9,7 +9,7 @@ the corner as it goes; `patterns` has rows of a single part, plain ones and offs
 library that packs strips. `separation` looks at every board again, and shares nothing with what laid it.
 """
 
-from pathkit.operations.nesting.boards import nest
+from pathkit.operations.nesting.boards import alone, nest
 from pathkit.operations.nesting.values import Fixed, Item, Nested, Placed, Sheet
 
-__all__ = ["Fixed", "Item", "Nested", "Placed", "Sheet", "nest"]
+__all__ = ["Fixed", "Item", "Nested", "Placed", "Sheet", "alone", "nest"]
