@@ -25,8 +25,11 @@ COPIES_TRIED: Final = 600
 COPIES_TRIED_LONGER: Final = 3000
 """The same, where one board fewer might do."""
 
-FULL: Final = 0.92
+FULL: Final = 0.96
 """Share of a board's room above which nobody need try to lay parts of that area on it."""
+
+GAIN: Final = 1.15
+"""As many times what lies on the board already a longer look may lay on it at best."""
 
 SEED: Final = 1
 
@@ -68,7 +71,7 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
         found = _score(shapes, placed)
         if found > score:
             best, score = placed, found
-    if score[0] < everything - 1e-3 and everything <= FULL * _room(shapes):
+    if score[0] < everything - 1e-3 and _may_fit(shapes, left, everything, score[0]):
         # One board might do for all that is left: worth a longer look.
         for tried in _tries(shapes, left, fixed):
             if len(tried) == sum(left) and not faults(shapes.items, tried, shapes.sheet):
@@ -76,16 +79,22 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
     return best
 
 
-def _room(shapes: Shapes) -> float:
-    """mm² that parts with their room can take at most: at an edge they need none of it."""
-    left, front, right, back = shapes.sheet.room
-    return (right - left + shapes.sheet.apart) * (back - front + shapes.sheet.apart)
+def _may_fit(shapes: Shapes, left: Sequence[int], wanted: float, taken: float) -> bool:
+    """Whether a longer look may get parts of ``wanted`` mm² on one board, where ``taken`` mm² of them lie already."""
+    import shapely
+
+    left_edge, front, right, back = shapes.sheet.room
+    # At an edge parts need none of the room around them.
+    room = (right - left_edge + shapes.sheet.apart) * (back - front + shapes.sheet.apart)
+    live = [k for k, n in enumerate(left) if n]
+    hull = shapely.MultiPoint(shapes.items[live[0]].ring).convex_hull.area
+    # Rows are hard to beat for a single part without bays.
+    plain = len(live) == 1 and hull < 1.02 * shapes.items[live[0]].area
+    return not plain and sum(left) <= strip.MOST and wanted <= min(FULL * room, GAIN * taken)
 
 
 def _tries(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> Iterator[list[Placed]]:
-    """All that is left on one board, tried by orders that change bit by bit, and as the end of a strip."""
-    if sum(left) > strip.MOST:
-        return
+    """All that is left on one board, tried by orders that change bit by bit, and as a strip."""
     rng = random.Random(SEED)
     order = [k for k in _by(shapes, [k for k, n in enumerate(left) if n])[0] for _ in range(left[k])]
     score, tried = (-1.0, 0.0), 0

@@ -13,7 +13,7 @@ from typing import Any
 from pathkit.curves.regions import rectangle
 from pathkit.errors import Refused
 from pathkit.model.curve import Curve
-from pathkit.model.tool import Tool
+from pathkit.model.tool import SMALLEST, Tool
 from pathkit.operations.copies import placed as placed_curve
 from pathkit.operations.layout import MOST_COPIES, Layout, Placement, fill
 from pathkit.operations.nesting.placing import Board, Shapes
@@ -62,7 +62,7 @@ def _unlike_turns(turns: Sequence[int]) -> list[int]:
 
 def _full(shapes: Shapes, outline: Curve) -> Layout:
     sheet = shapes.sheet
-    return fill(outline, sheet.stock, Tool("the bit", sheet.kerf), spacing=sheet.apart, margin=sheet.margin)
+    return fill(outline, sheet.stock, Tool("the bit", max(sheet.kerf, SMALLEST)), spacing=sheet.apart, margin=sheet.margin)
 
 
 def _plain(shapes: Shapes, item: int, turn: int) -> list[Placement]:

@@ -34,7 +34,9 @@ def faults(items: Sequence[Item], placed: Sequence[Placed], sheet: Sheet) -> tup
         return ()
     areas = np.array([_area(items[each.item], each) for each in placed], dtype=object)
     found: list[Fault] = []
-    one, other = shapely.STRtree(areas).query(areas, predicate="dwithin", distance=max(sheet.apart - SLACK, 0.0))
+    # Made smaller by the slack, so that what only touches does not lie on each other where nothing is wanted between.
+    core = shapely.buffer(areas, -SLACK / 2.0, join_style="mitre")
+    one, other = shapely.STRtree(core).query(core, predicate="dwithin", distance=sheet.apart)
     for k, m in zip(one.tolist(), other.tolist(), strict=True):
         if k < m:
             gap = float(shapely.distance(areas[k], areas[m]))

@@ -58,7 +58,7 @@ def pack(
     """The shortest strip (along x, ``depth`` mm deep) that is found within so many reports, or the first that is short
     enough; None where none is found. Pieces may touch, and lie on each other by rounding to single precision."""
     asked = {
-        "items": [[piece.ring.tolist(), piece.count, [90.0 * turn for turn in piece.turns]] for piece in pieces],
+        "items": [[piece.ring.tolist(), piece.copies, [90.0 * turn for turn in piece.turns]] for piece in pieces],
         "depth": depth, "short_enough": short_enough, "reports": reports, "seconds": seconds,
     }  # fmt: skip
     command = [sys.executable, "-m", "pathkit.operations.nesting.strip_process"]

@@ -29,7 +29,7 @@ def search(asked: dict[str, Any]) -> dict[str, Any] | None:
     # The whole time is for exploring: what follows it would begin when the clock says so.
     config = spyrrow.StripPackingConfig(
         early_termination=True, total_computation_time=None, exploration_time=LONG * asked["seconds"],
-        compression_time=1, num_workers=1, seed=asked.get("seed", SEED),
+        compression_time=1, num_workers=asked.get("workers", 1), seed=asked.get("seed", SEED),
     )  # fmt: skip
     queue = spyrrow.ProgressQueue()
     thread = threading.Thread(target=strip.solve, args=(config, queue), daemon=True)
