@@ -54,7 +54,7 @@ def keeps_apart(board: Nested, on: Sheet) -> None:
     ("width", "depth", "count"),
     [
         # Discs of 50 mm, 12 mm apart: pitch 62, rows 62 · sin 60° = 53.69 mm high. Within its margins the board holds
-        # (424 − 50) / 62 + 1 = 7 in a row, and (374 − 31) / 62 + 1 = 6 in an offset one; (d − 16 − 50) / 53.69 + 1 rows.
+        # (424 − 50) / 62 + 1 = 7 in a row, (374 − 31) / 62 + 1 = 6 in an offset one; (d − 16 − 50) / 53.69 + 1 rows.
         (440.0, 120.0, 7 + 6),  # plain rows: 7
         (440.0, 175.0, 7 + 6 + 7),  # plain rows: (159 + 12) / 62 = 2 of 7
         (440.0, 230.0, 7 + 6 + 7 + 6),  # plain rows: 3 of 7
@@ -150,7 +150,9 @@ def test_where_a_part_may_not_go_is_where_it_meets_the_other(n: int, m: int, ran
         """A ring that is seen whole from its middle: corners in order of their angle."""
         angles = sorted(random.uniform(0.0, 2.0 * math.pi) for _ in range(corners))
         return shapely.make_valid(
-            shapely.Polygon([(random.uniform(5, 30) * math.cos(a), random.uniform(5, 30) * math.sin(a)) for a in angles])
+            shapely.Polygon(
+                [(random.uniform(5, 30) * math.cos(a), random.uniform(5, 30) * math.sin(a)) for a in angles]
+            )
         )
 
     one, other = star(n), star(m)
@@ -176,8 +178,7 @@ def test_a_strip_is_packed_alike_every_time_and_as_short_as_asked() -> None:
 
 # Hopper and Turton (2001), An empirical investigation of meta-heuristic and heuristic algorithms for a 2D packing
 # problem, European Journal of Operational Research 128, 34-57: instances C1, sixteen or seventeen rectangles cut from
-# a sheet of 20 × 20, which is the best there is. Written down from memory; that they are right is seen from their areas,
-# which add up to 400.
+# a sheet of 20 × 20, which is the best there is. Written down from memory; their areas add up to 400, as they must.
 C1 = {
     "C1P1": "2 12,7 12,8 6,3 6,3 5,5 5,3 12,3 7,5 7,2 6,3 2,4 2,3 4,4 4,9 2,11 2",
     "C1P2": "4 1,4 5,9 4,3 5,3 9,1 4,5 3,4 1,5 5,7 2,9 3,3 13,2 8,15 4,5 4,10 6,7 2",

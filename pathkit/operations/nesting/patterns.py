@@ -62,7 +62,9 @@ def _unlike_turns(turns: Sequence[int]) -> list[int]:
 
 def _full(shapes: Shapes, outline: Curve) -> Layout:
     sheet = shapes.sheet
-    return fill(outline, sheet.stock, Tool("the bit", max(sheet.kerf, SMALLEST)), spacing=sheet.apart, margin=sheet.margin)
+    return fill(
+        outline, sheet.stock, Tool("the bit", max(sheet.kerf, SMALLEST)), spacing=sheet.apart, margin=sheet.margin
+    )
 
 
 def _plain(shapes: Shapes, item: int, turn: int) -> list[Placement]:
