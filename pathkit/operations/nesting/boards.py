@@ -22,7 +22,7 @@ from pathkit.operations.nesting.values import Fixed, Item, Nested, Placed, Sheet
 COPIES_TRIED: Final = 600
 """Copies that are laid one by one, over all the ways of filling one board, before the rest of the ways is left out."""
 
-COPIES_TRIED_LONGER: Final = 3000
+COPIES_TRIED_LONGER: Final = 6000
 """The same, where one board fewer might do."""
 
 FULL: Final = 0.96

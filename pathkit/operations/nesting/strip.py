@@ -25,7 +25,7 @@ from pathkit.operations.nesting.values import Placed
 if TYPE_CHECKING:
     from pathkit.operations.nesting.placing import Shapes
 
-REPORTS: Final = 150
+REPORTS: Final = 600
 """After so many reports without a strip that is short enough the search is given up."""
 
 SECONDS: Final = 60
