@@ -245,7 +245,7 @@ class Drill(_Operation):
     diameter: Length | None = None
 
 
-Sign = Annotated[str, Field(min_length=1, max_length=200, pattern=r"^[ -~]+$")]
+Text = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 class Engrave(_Operation):
@@ -257,8 +257,8 @@ class Engrave(_Operation):
 
     kind: Literal["engrave"]
     shape: Name | Names | None = None  # type: ignore[assignment]
-    text: Sign | None = None
-    texts: Annotated[list[Sign], Field(min_length=1, max_length=10_000)] | None = None
+    text: Text | None = None
+    texts: Annotated[list[Text], Field(min_length=1, max_length=10_000)] | None = None
     number_from: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
     text_at: Point | None = None
     text_height: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
@@ -306,8 +306,9 @@ class PartZone(Table):
 class Part(Table):
     """``outline`` names the shape that comes off the board: that of the outside contour unless given.
 
-    ``quantity`` is how many of it are wanted: they are nested beside the other parts. ``at`` is where the front left
-    corner of the part as it lies comes on the board, ``turn`` by how many quarters it lies turned counter-clockwise.
+    ``quantity`` is how many of it are wanted (one unless given): they are nested beside the other parts. ``at`` is
+    where the front left corner of the part as it lies comes on the board, ``turn`` by how many quarters it lies turned
+    counter-clockwise. With any of these, all parts of the file are laid out each by itself.
     ``like`` names a part whose shapes and operations this one has too, less those of the same name that it has itself.
     """
 

@@ -163,6 +163,12 @@ def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
+def box_round(curves: Sequence[Curve]) -> Curve:
+    """The rectangle round them all, at least a thousandth of a millimetre wide and deep."""
+    box = bounds_of(curves)
+    return rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
+
+
 def _simple(curve: Curve) -> Curve:
     if (crossing := crossing_of(curve)) is not None:
         raise InputError(f"the shape {crossing}")

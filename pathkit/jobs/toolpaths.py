@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -13,13 +13,14 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, bounds_of, overlap
+from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, box_round, overlap
+from pathkit.jobs.texts import text_lines
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, lettering, pocket, rectangle, relieve, slot
+from pathkit.operations import contour, drill, engrave, pocket, relieve, slot
 from pathkit.operations.contour import Side, numbered
 from pathkit.operations.offset import swept_rings
 
@@ -63,17 +64,12 @@ def drawn(file: JobFile) -> Drawn:
     if len(every) == 1 and len(file.form.part) == 1:
         frame = every[0]
     else:
-        frame = _box_round(every or [curve for shape in made.values() for curve in shape.curves])
+        frame = box_round(every or [curve for shape in made.values() for curve in shape.curves])
     frames = tuple(
-        outline or _box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
+        outline or box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
         for index, outline in enumerate(outlines)
     )
     return Drawn(made, frame, tuple(maker.notes), frames)
-
-
-def _box_round(curves: Sequence[Curve]) -> Curve:
-    box = bounds_of(curves)
-    return rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
@@ -262,8 +258,7 @@ class _Work:
         if text is None:
             curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
         else:
-            x, y = form.text_at or (0.0, 0.0)
-            curves = list(lettering(text, (x, y), form.text_height or 0.0))
+            curves = list(text_lines(text, form, self.outline, job.name))
         self.marked += curves
         if self.outline is not None:
             whole = area_of(self.outline)

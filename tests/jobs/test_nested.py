@@ -132,7 +132,8 @@ def test_copies_keep_the_grain_unless_it_may_be_broken(boxes: str) -> None:
         ('texts = ["left", "Right"]', 'texts = ["left"]', "1 texts for 2 of 'lid'"),
         ("number_from = 7", 'number_from = 7\ntext = "A"', "exactly one of shape, text, texts, number_from"),
         ("text_height = 7\n", "", "a text needs text_at = [x, y] and text_height"),
-        ("number_from = 7", 'text = "é"', ""),
+        ("number_from = 7", 'text = "é"', "there are no strokes for 'é'"),
+        ("text_height = 7", "text_height = 30", "reaches beyond the outline of its part"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_one_clear_error(boxes: str, old: str, new: str, told: str) -> None:

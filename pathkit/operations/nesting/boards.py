@@ -112,10 +112,12 @@ def _tries(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> Itera
 
 def _ways(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> Iterator[list[Placed]]:
     live = [k for k, n in enumerate(left) if n]
-    alone = [rows(shapes, k, fixed)[: left[k]] for k in live]
-    yield from alone
+    in_rows = [rows(shapes, k, fixed)[: left[k]] for k in live]
+    yield from in_rows
     if len(live) > 1 and not fixed:
         yield cells(shapes, [k for k in _by(shapes, live)[0] for _ in range(left[k])])
+    if len(live) == 1 and sum(left) > COPIES_TRIED and in_rows[0]:
+        return
     tried = 0
     for order in _by(shapes, live):
         for towards in ("left", "front"):
@@ -166,8 +168,8 @@ def _refuse_large(shapes: Shapes, left: Sequence[int]) -> None:
             found.append(_too_large(shapes, k))
     if found:
         raise Refused(found)
-    if sum(left) > 20 * MOST_COPIES:
-        what = f"{sum(left)} copies are asked for, and at most {20 * MOST_COPIES} are laid out"
+    if sum(left) > MOST_COPIES:
+        what = f"{sum(left)} copies are asked for, and at most {MOST_COPIES} are laid out"
         raise Refused([Finding(check="layout", what=what, fix="ask for fewer at a time")])
 
 

@@ -71,9 +71,8 @@ def _plain(shapes: Shapes, item: int, turn: int) -> list[Placement]:
     outline = placed_curve(shapes.items[item].outline, Placement(0.0, 0.0, turn))
     try:
         layout = _full(shapes, outline)
-    except Refused as refused:
-        if any("more than" in finding.what for finding in refused.findings):
-            raise
+    except Refused:
+        # None fits, or more than a layout holds at most.
         return []
     return [Placement(place.x, place.y, turn) for place in layout.placements]
 

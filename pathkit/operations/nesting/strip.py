@@ -1,15 +1,17 @@
 """Parts on the shortest strip, by a library that packs strips (spyrrow), made to give the same answer every time.
 
 The library stops by the clock, so that what it returns hangs on the machine's speed. What it reports on its way does
-not: with one worker and a fixed seed its search takes the same steps everywhere, and reports them in the same order.
+not: with a fixed seed and number of workers its search takes the same steps, and reports them in the same order.
 So its reports are counted, and it is stopped after as many as were asked for, or at the first strip that is short
 enough. It runs in a process of its own (`strip_process`), since a search cannot be stopped from outside otherwise.
-``seconds`` is only a cap.
+``seconds`` is only a cap. The library reckons in single precision: another kind of processor may round otherwise, and
+find another strip.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -62,7 +64,9 @@ def pack(
         "depth": depth, "short_enough": short_enough, "reports": reports, "seconds": seconds,
     }  # fmt: skip
     command = [sys.executable, "-m", "pathkit.operations.nesting.strip_process"]
-    run = subprocess.run(command, input=json.dumps(asked), capture_output=True, text=True, check=False)
+    # It shall find this very package, wherever that was found.
+    world = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    run = subprocess.run(command, input=json.dumps(asked), capture_output=True, text=True, check=False, env=world)
     if run.returncode != 0:
         raise PathkitError(f"packing a strip failed: {run.stderr.strip()[-300:]}")
     answer = json.loads(run.stdout)
