@@ -107,10 +107,11 @@ class Judge:
         if self.tables.passes["merge_stepdowns"] is None:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
-        for lost in self.works:
-            if copy.of(lost) or not copy.has(lost.part):
+        mine = [work.on(copy.number) for work in self.works if copy.has(work.part)]
+        for lost in mine:
+            if copy.of(lost):
                 continue
-            for work in self.works:
+            for work in mine:
                 paths = copy.of(work)
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost one's floor, past the other's own: two bites of one cut.

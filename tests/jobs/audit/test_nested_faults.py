@@ -15,7 +15,6 @@ from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
 from pathkit.operations import Placement
-from pathkit.operations import nesting as nesting_module
 from pathkit.proof.result import CheckResult
 
 MACHINE = pk.load_machine("grbl-front-left")
@@ -153,11 +152,17 @@ FAULTS = (
 )  # fmt: skip
 
 
+def on_several_boards(boxes: str) -> str:
+    return boxes.replace("depth = 170", "depth = 110")
+
+
+def test_without_a_fault_it_passes(boxes: str) -> None:
+    assert all(check.status == "passed" for check in judged(on_several_boards(boxes)))
+
+
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
 def test_the_audit_catches_it(fault: Fault, boxes: str, monkeypatch: Patch) -> None:
-    # A board that holds two of the three kinds, so that there are several boards.
-    text = boxes.replace("depth = 170", "depth = 110")
-    assert all(check.status == "passed" for check in judged(text))
+    text = on_several_boards(boxes)
     fault.seed(monkeypatch)
     failed = [check for check in judged(text) if check.status == "failed"]
     found = [str(finding) for check in failed if check.name == fault.caught_by for finding in check.findings]
@@ -178,4 +183,3 @@ def test_the_counts_of_the_certificate_are_held_against_the_board(boxes: str) ->
     for wrong in (((there[0][0], 1),), ((there[0][0] + 1, *there[0][1:]), *there[1:])):
         checks = audited(every[0], wrong, job)
         assert [check.name for check in checks if check.status == "failed"] == ["copies as asked"]
-    assert nesting_module.nest
