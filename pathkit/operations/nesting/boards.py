@@ -33,8 +33,6 @@ GAIN: Final = 1.15
 
 SEED: Final = 1
 
-_HAIR = 1e-9
-
 
 def nest(items: Sequence[Item], sheet: Sheet, fixed: Sequence[Fixed] = ()) -> tuple[Nested, ...]:
     """Boards that together hold ``quantity`` copies of every item, and ``fixed`` on the first of them besides.
@@ -66,7 +64,7 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
     score = (-1.0, 0.0)
     everything = sum(n * area for n, area in zip(left, shapes.grown_areas, strict=True))
     for placed in _ways(shapes, left, fixed):
-        if faults(shapes.items, placed, shapes.sheet):
+        if _lies_wrong(shapes, placed, fixed):
             continue
         found = _score(shapes, placed)
         if found > score:
@@ -74,9 +72,15 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
     if score[0] < everything - 1e-3 and _may_fit(shapes, left, everything, score[0]):
         # One board might do for all that is left: worth a longer look.
         for tried in _tries(shapes, left, fixed):
-            if len(tried) == sum(left) and not faults(shapes.items, tried, shapes.sheet):
+            if len(tried) == sum(left) and not _lies_wrong(shapes, tried, fixed):
                 return tried
     return best
+
+
+def _lies_wrong(shapes: Shapes, placed: Sequence[Placed], fixed: Sequence[Fixed]) -> bool:
+    """Whether the second look finds fault with what was laid; how ``fixed`` lie among themselves was the job's wish."""
+    there = [*placed, *(Placed(each.item, each.place) for each in fixed)]
+    return any(fault.one < len(placed) for fault in faults(shapes.items, there, shapes.sheet))
 
 
 def _may_fit(shapes: Shapes, left: Sequence[int], wanted: float, taken: float) -> bool:
