@@ -3,8 +3,8 @@
     python -m benchmarks.nesting [--seconds 60]
 
 First `nest` lays all parts on one board that is 5 % longer than listed, as a build would; then the strip packer behind
-it looks for the shortest strip in so many seconds of the processor's time. Instances and lengths are written down from memory: that the
-shapes are the published ones is seen from their areas, which add up as said below.
+it looks for the shortest strip in so many seconds of the processor's time. Instances and lengths are written down from
+memory: that the shapes are the published ones is seen from their areas, which add up as said below.
 """
 
 from __future__ import annotations

@@ -86,7 +86,7 @@ def fuller(shapes: Shapes, left: Sequence[int]) -> list[Placed] | None:
     length, depth = room[2] - room[0] + sheet.apart, room[3] - room[1] + sheet.apart
     live = [k for k, n in enumerate(left) if n]
     pieces = [Piece(_ring(shapes, k), left[k], shapes.items[k].turns) for k in live]
-    packed = pack(pieces, depth, short_enough=length)
+    packed = pack(pieces, depth, short_enough=length, reports=REPORTS)
     if packed is None or packed.length > length:
         return None
     x, y = room[0] - sheet.apart / 2.0, room[1] - sheet.apart / 2.0

@@ -43,7 +43,7 @@ def test_an_honest_job_passes(boxes: str) -> None:
     "change",
     [
         lambda text: text.replace("margin = 10", "margin = 10\nkeep_grain = false"),
-        lambda text: text.replace("quantity = 3", "quantity = 30").replace("number_from = 7", 'text = "A"'),
+        lambda text: text.replace("quantity = 3", "quantity = 8").replace("number_from = 7", 'text = "A"'),
         lambda text: text.replace("quantity = 3", "quantity = 3\nturn = 3").replace("turn = 1", "turn = 2"),
         lambda text: text.replace('name = "corner"', 'name = "corner"\nzones = [{ kind = "tape", shape = "outline" }]'),
         lambda text: text.replace("grain = 10", "grain = 90").replace("web = 4", 'web = 4\norder = "part"'),
