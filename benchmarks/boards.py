@@ -1,4 +1,4 @@
-"""Made-up boards for the route benchmark, the same for a kind and size every time: ``--board KIND:N``."""
+"""Made-up boards for the route benchmark (``--board KIND:N``): one kind and size always gives the same board."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from pathkit.tour import Item, Metric, Problem
 
 Random = np.random.Generator
 STARTS = 8  # candidate starts of a closed contour
-RETRACT = 5.0  # millimetres a retract is worth
+RETRACT = 5.0  # what one retract costs, in mm of travel
 
 
 def board(kind: str, count: int) -> Problem:
-    """The board of a kind with ``count`` items; ValueError where there is no such kind."""
+    """The board of a kind with ``count`` items; raises ValueError for an unknown kind."""
     if kind not in KINDS:
         raise ValueError(f"no board of kind {kind!r}; there are {', '.join(KINDS)}")
     return KINDS[kind](count, np.random.default_rng(count))
 
 
 def points(count: int, random: Random) -> Problem:
-    """Uniform points in a square, a closed tour: its optimum is near 0.7124·sqrt(n·A) (Johnson and McGeoch 1996)."""
+    """Uniform points in a square, a closed tour; the optimum is near 0.7124·sqrt(n·A) (Johnson and McGeoch 1996)."""
     return Problem.from_points(random.random((count, 2)) * 1000.0, closed=True, name=f"points:{count}")
 
 
@@ -46,7 +46,7 @@ def engraving(count: int, random: Random) -> Problem:
 
 
 def plates(count: int, random: Random) -> Problem:
-    """Cable-tidy plates: pocket, two holes, outline each, the outline last; plates stand in a jittered grid."""
+    """Cable-tidy plates in a jittered grid, each with a pocket, two holes and an outline, the outline last."""
     side = int(np.ceil(np.sqrt(count / 4)))
     items: list[Item] = []
     pairs: list[tuple[int, int]] = []
@@ -61,7 +61,7 @@ def plates(count: int, random: Random) -> Problem:
 
 
 def outlines(count: int, random: Random) -> Problem:
-    """Nested outlines, each inner one before the one around it, four deep."""
+    """Outlines nested four deep; each comes before the one around it."""
     side = int(np.ceil(np.sqrt(count / 4)))
     items: list[Item] = []
     pairs: list[tuple[int, int]] = []

@@ -1,12 +1,16 @@
-"""How many of so many good jobs does the proof find fault with? None is the target.
+"""In how many good jobs does the proof find a fault? The target is none.
 
-    python benchmarks/false_alarms.py 2000 [--files 300] [--drawn 1500] [--seed 1]
+    python -m benchmarks.false_alarms 2000 [--files 300] [--drawn 1500] [--seed 1]
 
-Boards are drawn by `pathkit.testing.boards`, taken through the standard passes, lowered, posted for each of the
-machines that come with the dialects in turn, and proved. Beside them job files are drawn by `pathkit.testing.job_files`
-(leads, flat bits that engrave, holes a hair wider than the bit, outlines of every kind, ranges of thickness) and built,
-and jobs of toolpaths that no maker would draw (`pathkit.testing.strategies.jobs`: one over another, with any bit) are
-lowered and proved. Such toolpaths may free pieces of waste that nothing holds: a warning, and no alarm.
+Three kinds of job are drawn at random:
+
+- boards (`pathkit.testing.boards`) go through the standard passes, are lowered, posted for the machines that come with
+  the dialects, one after the other, and proved;
+- job files (`pathkit.testing.job_files`: leads, flat bits that engrave, holes a hair wider than the bit, outlines of
+  every kind, ranges of thickness) are built;
+- toolpaths that no maker would draw (`pathkit.testing.strategies.jobs`: one over another, with any bit) are lowered and
+  proved. They may cut loose pieces of waste that nothing holds: that is a warning, not an alarm.
+
 Every alarm is printed; the exit code is 1 if there is one.
 """
 
@@ -83,7 +87,7 @@ def main() -> int:
 
 
 def drawing(count: int) -> settings:
-    """So many examples, none kept and none made smaller."""
+    """Hypothesis settings: ``count`` examples, none saved, none shrunk."""
     return settings(
         max_examples=count, deadline=None, database=None, phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
@@ -98,7 +102,7 @@ def proved(job: pk.Job, machine: pk.Machine, passes: pk.Pipeline) -> tuple[pk.Pr
 
 
 def drawn(count: int, number: int, seen: Counter[str]) -> list[str]:
-    """What is found in so many jobs of random toolpaths."""
+    """The alarms in ``count`` jobs of random toolpaths."""
     machine = pk.load_machine("grbl-front-left")
     passes = pk.Pipeline([pk.MergeStepdowns(), pk.RampEntries(angle=3.0), pk.OrderTravel(effort=0.1)])
     found: list[str] = []
@@ -116,7 +120,7 @@ def drawn(count: int, number: int, seen: Counter[str]) -> list[str]:
 
 
 def built(seed: int, machine: pk.Machine) -> tuple[list[str], bool]:
-    """What is found in a job file of this seed, and whether it was refused before anything was made."""
+    """The alarms in the job file of this seed, and whether the file was refused before anything was made."""
     with tempfile.TemporaryDirectory() as room:
         try:
             orders = orders_of(job_file_of(honest_job(seed), "job.toml", "."), [machine], effort=0)

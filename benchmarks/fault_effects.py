@@ -1,4 +1,4 @@
-"""What one folder cuts otherwise than another: wood, feeds, speeds, levels, entries, order, and a sheet's numbers."""
+"""How two folders differ: wood, feeds, speeds, levels, entries, order, and the numbers on the sheet."""
 
 from __future__ import annotations
 
@@ -19,18 +19,18 @@ from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.intent.places import runs_and_falls
 
 WOOD = 0.05
-"""mm of height by which the boards may differ."""
+"""mm: the boards count as alike if their heights differ by no more."""
 
 DURATION = re.compile(r"about [^.<]*?\b(?:s|min|h)\b[\d\s]*(?:min|s)?|\d+ h \d+ min|\d+ (?:s|min)\b|\d+:\d\d")
 
 
 def differences(honest: Path, other: Path) -> list[str]:
-    """In words, all that matters; empty for the same work done another way."""
+    """Every difference that matters, in words; empty if the same work is done another way."""
     one, two = (_evidence(folder, honest) for folder in (honest, other))
     found: list[str] = []
     differ = np.abs(one.removal.height - two.removal.height) * ~_tabs(honest, other, one)
-    # A point on the very edge of a cut falls to either side by the last digit: two by two points must differ.
-    if binary_erosion(differ > WOOD, np.ones((2, 2))).any():
+    # A point on the very edge of a cut can fall to either side through rounding: a square of 2 × 2 points must differ.
+    if binary_erosion(differ > WOOD, np.ones((2, 2), bool)).any():
         apart = float(differ.max())
         found.append(f"heights differ by {apart:.2f} mm")
     a, b = _facts(one), _facts(two)
@@ -45,7 +45,7 @@ def differences(honest: Path, other: Path) -> list[str]:
 
 
 def _evidence(folder: Path, honest: Path) -> Evidence:
-    """A folder's cut file, judged by the job of the honest one."""
+    """The cut file of ``folder``, held against the job of the folder made without a fault."""
     (certificate,) = folder.rglob("*.proof.json")
     (theirs,) = honest.rglob("*.proof.json")
     given = handed_over(theirs.with_name(theirs.name.removesuffix(".proof.json")))
@@ -56,7 +56,7 @@ def _evidence(folder: Path, honest: Path) -> Evidence:
 
 
 def _tabs(honest: Path, other: Path, evidence: Evidence) -> np.ndarray:
-    """Points of the map where a tab of either job may stand: how many and how large they are is asked, not where."""
+    """Points of the map where a tab of either job may stand: a job asks for their number and size, not their places."""
     ny, nx = evidence.removal.height.shape
     grid = evidence.removal.grid
     x, y = np.meshgrid((np.arange(nx) + 0.5) * grid, (np.arange(ny) + 0.5) * grid)
@@ -92,9 +92,9 @@ def _facts(evidence: Evidence) -> dict[str, object]:
 
 
 def _numbers(sheet: Path) -> list[str]:
-    """What a sheet tells the operator in numbers: all but times, which travel alone may change, and its drawings."""
+    """The numbers on a sheet, without those in drawings and without times, which travel alone can change."""
     text = re.sub(r"<(svg|style).*?</\1>", "", sheet.read_text(encoding="utf-8"), flags=re.S)
-    # The order of cuts is nobody's wish where nothing requires it; how near the file came, and digests, stand last.
+    # Nobody asked for an order of cuts where nothing requires one. Digests, and how near the file came, stand last.
     told = text[: text.index("Order of cuts")] + text[text.index("Step by step") : text.index("What was proved")]
     rows = re.findall(r"\d+(?:\.\d+)?", re.sub(r"<[^>]+>", " ", DURATION.sub("", told)))
     return sorted(rows)

@@ -1,4 +1,4 @@
-"""Three small jobs that lead through most of what lies between a job file and a cut file."""
+"""Three small jobs that use most of the code between a job file and a cut file."""
 
 from __future__ import annotations
 
@@ -167,4 +167,5 @@ JOBS: dict[str, tuple[str, str]] = {
     "bits": ("portrait-inch", BITS),
     "marks": ("portrait-inch", MARKS),
 }
-"""Name → machine and job file. With several bits, the file calls for each: what it cuts is known from its words."""
+"""Name → machine and text of the job file. A file with several bits calls for each of them by a word, so that it is
+known which bit cuts what."""

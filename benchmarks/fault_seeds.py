@@ -1,6 +1,6 @@
-"""Faults to be seeded into modules of the library: some by hand, the others drawn by seed from a module's own syntax.
+"""Faults to seed into modules of the library: some are written by hand, the others drawn from a module's syntax tree.
 
-A fault names its module as it is imported. It is put in while the module is being loaded: no file is changed.
+A fault is put in while its module is being loaded: no file is changed.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ PACKAGES = ("pathkit.operations", "pathkit.passes", "pathkit.lowering", "pathkit
 MODULES = ("pathkit.machine.orientation", "pathkit.jobs.toolpaths", "pathkit.jobs.shapes",
            "pathkit.jobs.planning", "pathkit.jobs.bits")  # fmt: skip
 LEFT_OUT = ("_kernel", ".base", ".measuring", ".promises", ".feeds", ".webs")
-"""Ends of names: compiled loops (each fault would be compiled for a minute) and what only measures or warns."""
+"""Modules whose names end so get no faults: compiled loops (a minute to compile) and what only measures or warns."""
 
 NAMED: tuple[tuple[str, str, str], ...] = (
     ("pathkit.jobs.toolpaths", "return stock.top - depth.from_top", "return stock.bed + depth.from_top"),
@@ -48,7 +48,7 @@ NAMED: tuple[tuple[str, str, str], ...] = (
 
 @dataclass(frozen=True)
 class Fault:
-    """``what`` is done to ``module`` (by import name) at ``line``; ``site`` finds it again."""
+    """``what`` is done to ``module`` (its import name) at ``line``; ``site`` is the place's number in the module."""
 
     module: str
     line: int
@@ -61,7 +61,7 @@ class Fault:
 
 
 def faults(count: int, seed: int) -> list[Fault]:
-    """The named faults that still can be, and so many drawn ones that there are ``count`` in all."""
+    """The named faults whose text still stands in its module, and enough drawn ones to make ``count``."""
     found: list[Fault] = []
     for module, old, new in NAMED:
         source = _source(module)
@@ -74,7 +74,7 @@ def faults(count: int, seed: int) -> list[Fault]:
 
 
 def modules() -> Iterator[str]:
-    """Import names of the modules in which faults are drawn."""
+    """Import names of the modules that faults are drawn from."""
     for package in PACKAGES:
         names = [name for _, name, _ in pkgutil.walk_packages(importlib.import_module(package).__path__, f"{package}.")]
         yield from (name for name in sorted(names) if not any(part in name for part in LEFT_OUT))
@@ -100,7 +100,7 @@ _CALLED = {"min": "max", "max": "min", "ceil": "floor", "floor": "ceil", "sin": 
 
 
 class _Mutator(ast.NodeTransformer):
-    """Counts the places where something can be done, and does it at the one numbered ``site``."""
+    """Counts the places where a fault is possible, and puts one in at the place numbered ``site``."""
 
     def __init__(self, site: int) -> None:
         self.site = site
@@ -162,8 +162,8 @@ class _Mutator(ast.NodeTransformer):
         if self.inside and name in _CALLED and self._here(node, f"{name} for {_CALLED[name]}"):
             if isinstance(node.func, ast.Name):
                 node.func.id = _CALLED[name]
-            else:
-                node.func.attr = _CALLED[name]  # type: ignore[attr-defined]
+            elif isinstance(node.func, ast.Attribute):
+                node.func.attr = _CALLED[name]
         if self.inside and len(node.args) == 2 and self._here(node, f"arguments of {name or 'a call'} exchanged"):
             node.args.reverse()
         return node
@@ -200,7 +200,7 @@ class _Spoiling(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         spec = importlib.machinery.PathFinder.find_spec(name, path)
         assert spec is not None
         self.origin = spec.origin
-        return importlib.util.spec_from_file_location(name, spec.origin, loader=self)  # type: ignore[arg-type]
+        return importlib.util.spec_from_file_location(name, spec.origin, loader=self)
 
     def exec_module(self, module: ModuleType) -> None:
         assert self.origin is not None
@@ -213,7 +213,7 @@ class _Spoiling(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
 
 def spoil(fault: Fault) -> None:
-    """Make this process load the fault's module with the fault in it."""
+    """From now on this process loads the fault's module with the fault in it."""
     if fault.module in sys.modules:
         raise ImportError(f"{fault.module} is loaded already")
     sys.meta_path.insert(0, _Spoiling(fault))

@@ -1,18 +1,18 @@
-"""How many faults between the job file and the cut file does the proof find? Faults are seeded, one at a time.
+"""How many faults between job file and cut file does the proof find? Faults are seeded one at a time.
 
-    python benchmarks/faults.py [--count 150] [--seed 1] [--jobs 2] [--only TEXT]
+    python -m benchmarks.faults [--count 150] [--seed 1] [--jobs 2] [--only TEXT]
 
-Each fault is put into a process of its own, which builds the files with its own proof switched off. A process without a
-fault then proves what was written (``pathkit check DIR``: the folder with the job file, the files and the job that the
-faulty process wrote down) and measures whether what is cut has changed against files made without a fault. Three small
-jobs are tried; a fault counts by the worst that it does to any of them:
+Each fault gets a process of its own, which builds the files with its proof switched off. A process without a fault then
+proves what was written, as ``pathkit check DIR`` does: the folder with the job file, the files, and the job that the
+faulty process wrote down. It also compares what is cut with files made without a fault. Three small jobs are tried; a
+fault is counted by the worst that it does to any of them:
 
 - *refused*: the faulty process handed nothing over;
-- *caught*: the proof finds an error; *by itself*: also without the checks that lower the job again and compare;
-- *survived*: what is cut, a feed, speed, level, entry, dwell, order or a number of the sheet differs, and the proof
+- *caught*: the proof finds an error; *by itself*: it also does without the checks that lower the job again and compare;
+- *survived*: what is cut, a feed, speed, level, entry, dwell, order or a number on the sheet differs, and the proof
   says nothing; *harmless*: the files differ in none of these; *nothing*: the files are the same.
 
-Survivors are printed with what differs. The exit code is 1 if fewer than 95 % of those that change what is cut are
+Survivors are printed with what differs. The exit code is 1 if fewer than 95 % of the faults that change what is cut are
 caught.
 """
 
@@ -32,11 +32,11 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from fault_jobs import JOBS
-from fault_seeds import Fault, faults, spoil
+from benchmarks.fault_jobs import JOBS
+from benchmarks.fault_seeds import Fault, faults, spoil
 
 COMPARING = {"same path", "feeds", "spindle", "tool changes", "events", "end state", "job", "precedence"}
-"""Checks that hold a file against the program of the job lowered again."""
+"""Checks that lower the job again and compare the file with that program."""
 
 TARGET = 0.95
 PATIENCE = 120
@@ -67,7 +67,7 @@ def main() -> int:
 
 
 def _load_what_is_not_ours() -> None:
-    """Every child begins with these loaded; the library itself is loaded in each again."""
+    """Load what every child process shares; each child loads the library itself anew."""
     others = (
         "click jinja2 networkx numba numpy pluggy pydantic rich scipy.ndimage scipy.sparse.csgraph shapely.geometry"
     )
@@ -76,8 +76,10 @@ def _load_what_is_not_ours() -> None:
 
 
 def _all(chosen: list[Fault], room: Path, workers: int) -> list[tuple[Fault, str, list[str]]]:
-    """Each fault with its verdict and what there is to say of it, in the order given."""
-    waiting, running, done = list(enumerate(chosen)), {}, {}
+    """Each fault, its verdict and the details, in the order given."""
+    waiting = list(enumerate(chosen))
+    running: dict[int, tuple[int, Fault]] = {}
+    done: dict[int, tuple[Fault, str, list[str]]] = {}
     while waiting or running:
         while waiting and len(running) < workers:
             number, fault = waiting.pop(0)
@@ -86,10 +88,10 @@ def _all(chosen: list[Fault], room: Path, workers: int) -> list[tuple[Fault, str
         pid, _ = os.wait()
         number, fault = running.pop(pid)
         report = room / str(number) / "verdict.json"
-        verdict = json.loads(report.read_text()) if report.is_file() else ["refused", ["it ended without a word"]]
+        verdict, said = json.loads(report.read_text()) if report.is_file() else ("refused", ["it ended without a word"])
         shutil.rmtree(room / str(number), ignore_errors=True)
-        done[number] = (fault, verdict[0], verdict[1])
-        print(f"{verdict[0]:10} {fault}", flush=True)
+        done[number] = (fault, verdict, said)
+        print(f"{verdict:10} {fault}", flush=True)
     return [done[number] for number in sorted(done)]
 
 
@@ -97,7 +99,7 @@ RANKS = ("nothing", "harmless", "refused", "caught", "by itself", "survived")
 
 
 def _try(fault: Fault, room: Path) -> None:
-    """One fault on every job. A file that is wrong and passes is the worst, whatever the other jobs say."""
+    """One fault on every job. A wrong file that passes is the worst verdict, whatever the other jobs say."""
     room.mkdir(parents=True)
     worst: tuple[str, list[str]] = ("nothing", [])
     for name in JOBS:
@@ -113,7 +115,7 @@ def _try(fault: Fault, room: Path) -> None:
 
 
 def _build(fault: Fault | None, name: str, out: Path) -> None:
-    """Write the files of a job, proved or not."""
+    """Write the files of a job without proving them."""
     if fault is not None:
         spoil(fault)
     from pathkit import api
@@ -123,7 +125,7 @@ def _build(fault: Fault | None, name: str, out: Path) -> None:
     from pathkit.registry import load_machine
 
     nan = float("nan")
-    build.audited = lambda *_, **__: ()  # type: ignore[assignment]
+    vars(build)["audited"] = lambda *_, **__: ()
     api.verify_files = lambda posted, *_, **__: tuple(Proof((), nan, p.files[0].name) for p in posted.each_file)
     api.verify_twin = lambda *_, **__: Proof((), nan)
     machine, text = JOBS[name]
@@ -136,7 +138,7 @@ def _build(fault: Fault | None, name: str, out: Path) -> None:
 
 
 def _sound(room: Path) -> None:
-    """The files without a fault, every one of them proved."""
+    """Write the files without a fault and prove every one of them."""
     for name in JOBS:
         _build(None, name, room / name)
     from pathkit.handover.recheck import recheck
@@ -148,8 +150,7 @@ def _sound(room: Path) -> None:
 
 
 def _judge(honest: Path, out: Path, told: Path) -> None:
-    from fault_effects import differences
-
+    from benchmarks.fault_effects import differences
     from pathkit.handover.recheck import recheck
 
     same = {p.relative_to(honest): p.read_bytes() for p in honest.rglob("*") if p.is_file()} == {
@@ -185,7 +186,7 @@ def _forked(work: Any) -> int:
 
 
 def _apart(work: Any) -> int:
-    """Run it in a process of its own, at most for `PATIENCE` seconds; its exit code."""
+    """Run ``work`` in a process of its own for at most `PATIENCE` seconds; returns the exit code."""
 
     def within_patience() -> None:
         signal.alarm(PATIENCE)

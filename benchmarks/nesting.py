@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 import math
 import os
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -30,7 +31,7 @@ class Instance(NamedTuple):
 
     name: str
     depth: float
-    parts: list[tuple[list[tuple[float, float]], int, tuple[int, ...]]]
+    parts: Sequence[tuple[Sequence[tuple[float, float]], int, tuple[int, ...]]]
     listed: float
     source: str
 

@@ -1,4 +1,4 @@
-"""The travel orders a job file poses, as the pass that orders travel hands them to the solver."""
+"""The travel problems of a job file, as the pass that orders travel hands them to the solver."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pathkit.tour import Problem, Tour
 
 
 def problems_of(path: Path) -> list[Problem]:
-    """Every problem solved while the job's passes run, each once."""
+    """Every problem that is solved while the job's passes run, each listed once."""
     from pathkit.jobs.requests import Wishes, orders_for
 
     asked: list[Problem] = []

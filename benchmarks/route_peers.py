@@ -1,7 +1,7 @@
-"""The other solvers: each takes points and a time, and gives a closed tour back, or says why it cannot.
+"""The other solvers: each takes points and a time limit and returns a closed tour, or says why it cannot.
 
-They are general solvers of the plain symmetric tour over a full matrix; problems with variants, precedence or costs by
-direction are left to ours.
+They are general solvers of plain symmetric tours over a full matrix. Only our solver is run on problems with variants,
+precedence or costs that depend on the direction.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class CannotError(Exception):
 
 
 def tour_of(peer: str, problem: Problem, seconds: float, seed: int) -> list[int]:
-    """The peer's closed tour; CannotError says why there is none."""
+    """The peer's closed tour; raises CannotError where it cannot give one."""
     solver, largest = PEERS[peer]
     sizes = np.diff(problem.offset)
     plain = problem.closed and problem.start is None and problem.matrix is None and bool((sizes == 1).all())
@@ -36,7 +36,7 @@ def tour_of(peer: str, problem: Problem, seconds: float, seed: int) -> list[int]
         importlib.metadata.version(peer)
     except importlib.metadata.PackageNotFoundError:
         raise CannotError("is not installed") from None
-    # Geometric costs that are no whole numbers are handed over in thousandths.
+    # Geometric costs that are not whole numbers are handed over in thousandths.
     scale = 1.0 if problem.metric.kind in ("rounded", "ceil") else 1000.0
     costs = problem.metric.cost(problem.entry[:, None, :], problem.entry[None, :, :])
     return solver(np.rint(costs * scale).astype(np.int64), seconds, seed)

@@ -1,4 +1,4 @@
-"""Gap against time, one line a solver, from the rows of the route benchmark."""
+"""Plots the gap against time from the rows of the route benchmark, one line for each solver."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 
 
 def draw(rows: list[dict[str, Any]], path: Path) -> None:
-    """Write the picture: a panel for each instance with a known value, means over the seeds with their range."""
+    """Write the picture: a panel for each instance with a known value; lines are means over the seeds, bands ranges."""
     import matplotlib
 
     matplotlib.use("Agg")

@@ -1,10 +1,10 @@
-"""Travel orders against time, known optima and other solvers.
+"""Measures travel orders: against time, known optima and other solvers.
 
     python -m benchmarks.routes PATH… --board plates:2000 --seconds 1 10 --seeds 5 --peers fast-tsp elkai --json OUT
 
 ``PATH`` is an instance (.tsp .sop .gtsp .pcglns), a job file (.toml .json) or a folder of them. Each run gets a process
-of its own, with the kernels warm, and its peak of memory is that process'. Gaps are in percent over the best known
-value of the instance's NAME (known_routes.json); for made-up points over 0.7124·sqrt(n·A).
+of its own with warm kernels; its peak of memory is that of the process. Gaps are in percent above the best known value
+of the instance's NAME (known_routes.json), for made-up points above 0.7124·sqrt(n·A).
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from pathkit.errors import PathkitError
 from pathkit.tour import Problem, solve
 
 OURS = "pathkit"
-FIRST = "nearest"  # always on to the nearest item that nothing holds back
+FIRST = "nearest"  # always goes on to the nearest item that may come next
 UNTIMED = ("elkai", "networkx")  # these take no time limit
 INSTANCES = (".tsp", ".sop", ".gtsp", ".pcglns")
 JOBS = (".toml", ".json")
@@ -50,7 +50,7 @@ class Row:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the benchmark; exit code 2 where the input is wrong."""
+    """Run the benchmark; the exit code is 2 where the input is wrong."""
     options = _options().parse_args(arguments)
     try:
         problems = [*_problems(options.paths), *(_made(text) for text in options.board)]
@@ -82,7 +82,7 @@ def main(arguments: list[str] | None = None) -> int:
 def table(rows: list[Row]) -> str:
     """Means over the seeds, as markdown: a line for each instance, a column for each solver and time.
 
-    A solver that cannot be given a time has one column, with what it took in brackets.
+    A solver that takes no time limit has one column, with the time that it took in brackets.
     """
 
     def column_of(row: Row) -> tuple[str, float]:

@@ -1,8 +1,8 @@
-"""Moves a second through the rooms that must keep up with long programs: ``python -m benchmarks.throughput [--json]``.
+"""Moves per second of the rooms that must keep up with long programs: ``python -m benchmarks.throughput [--json]``.
 
 Each rate is the best of a few warm runs on one core; the first call compiles and is not counted. To measure one more
-room, write a function that takes a number of moves and returns what to run and how many moves that was, and put it
-into `RATES`.
+room, write a function that takes a number of moves and returns what to run and how many moves that makes, and add it
+to `RATES`.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ def wandering_lines(count: int, step: float = 0.3) -> pk.Program:
 
 
 def chained_arcs(count: int) -> pk.Program:
-    """Half circles in a row, every other one bulging to the other side; about 40 chords each."""
+    """Half circles in a row that bulge to either side by turns; about 40 chords each."""
     end = np.zeros((count, 3))
     end[:, 0] = 4.0 * np.arange(1, count + 1)
     centre = np.column_stack([end[:, 0] - 2.0, end[:, 1]])
@@ -90,7 +90,7 @@ def proved_lines(count: int) -> Task:
 
 
 def _bench_lines(count: int) -> pk.Program:
-    """Short lines over a board, above its wood, so that what is measured is the text and not the geometry."""
+    """Short lines above a board, clear of its wood: this measures the text, not the geometry."""
     heading = np.cumsum(np.random.default_rng(2).normal(0.0, 0.3, count))
     end = np.column_stack([200 + 150 * np.cos(heading), 150 + 100 * np.sin(heading), 20 + 5 * np.sin(3 * heading)])
     end[0] = [np.nan, np.nan, 30.0]
@@ -111,7 +111,7 @@ RATES: dict[str, Callable[[int], Task]] = {
 
 
 def measure(count: int, repeats: int) -> dict[str, float]:
-    """Moves a second by name."""
+    """Moves per second, by name."""
     rates = {}
     for name, prepare in RATES.items():
         task, moves = prepare(count)

@@ -1,7 +1,7 @@
 """pathkit: post-processing and toolpath optimisation for small 3-axis CNC routers, with proof.
 
-Everything public is a name of this module, listed in ``__init__.pyi``; each is imported when it is first used, so that
-importing the package costs little, and numba, scipy, shapely and networkx are loaded only by what needs them.
+Everything public is a name of this module, listed in ``__init__.pyi``. Each is imported when it is first used, so that
+importing the package is quick; numba, scipy, shapely and networkx load only when they are needed.
 """
 
 import lazy_loader

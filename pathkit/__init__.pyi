@@ -19,6 +19,7 @@ from .model.job import Feature as Feature, Job as Job, Part as Part, Setup as Se
 from .model.stock import Stock as Stock, Zone as Zone
 from .model.tool import Cutting as Cutting, Tool as Tool
 from .model.toolpath import (
+    Descend as Descend,
     Helix as Helix,
     Peck as Peck,
     Plunge as Plunge,
@@ -61,6 +62,7 @@ from .passes.merge_stepdowns import MergeStepdowns as MergeStepdowns
 from .passes.order_travel import OrderTravel as OrderTravel
 from .passes.pipeline import Outcome as Outcome, Pipeline as Pipeline
 from .passes.ramp_entries import RampEntries as RampEntries
+from .passes.spare_top_edge import SpareTopEdge as SpareTopEdge
 from .dialect.base import Dialect as Dialect
 from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted

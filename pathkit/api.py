@@ -1,4 +1,4 @@
-"""The public functions that need a dialect: each looks it up by the machine's word for it and calls its room."""
+"""The public functions that need a dialect: each looks it up by the machine's name for it and calls the right room."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ if TYPE_CHECKING:
 def post(program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "") -> Posted:
     """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
 
-    ``mark``, where given, stands in a comment at the head of each: which revision of a job it is.
+    ``mark``, if given, is a comment at the head of each file: the revision of the job.
 
-    Raises `CapabilityError` for what the controller cannot take, `UnknownName` where no dialect has that name.
+    Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
     return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark)
 
@@ -35,7 +35,7 @@ def air_cut(posted: Posted, machine: Machine) -> Posted:
 
 
 def reader_of(machine: Machine) -> Read | None:
-    """How this machine's files are read back where they are not made of words; None where they are."""
+    """The reader for this machine's files if they are not made of words; None if they are."""
     return _reader(registry.find_dialect(machine.dialect))
 
 
@@ -48,9 +48,9 @@ def _reader(dialect: Dialect) -> Read | None:
 
 
 def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
-    """The moves a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
+    """The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
-    `pathkit.readback.interpret` also gives what the controller would refuse.
+    `pathkit.readback.interpret` also returns what the controller would refuse.
     """
     from pathkit.readback import interpret
 
@@ -62,7 +62,7 @@ def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | Non
 
 
 def every_check() -> tuple[Check, ...]:
-    """The proof's own checks, in the order of a report, and after them those of the plugins."""
+    """The proof's own checks, in the order of a report, followed by those of the plugins."""
     from pathkit.proof.verify import with_more
 
     return with_more(registry.checks())
@@ -76,7 +76,7 @@ def verify(
     job: Job | None = None,
     setup: Setup | None = None,
 ) -> Proof:
-    """Read the file back and prove that it makes the program's moves, and safely; see `pathkit.proof`.
+    """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
     Several files, one a bit, are each proved against their part of the program.
     """
@@ -93,7 +93,7 @@ def verify_files(
     job: Job | None = None,
     setup: Setup | None = None,
 ) -> tuple[Proof, ...]:
-    """`verify`, file by file; what can only be said of all files together stands in each of them."""
+    """`verify`, file by file; findings about all files together are in each of the proofs."""
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify as prove
 

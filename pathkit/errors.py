@@ -1,7 +1,7 @@
 """One tree of errors. A program that embeds the library catches `PathkitError`; the command line exits with code 2.
 
 PathkitError
-├── InputError (also ValueError)      what was handed in is wrong
+├── InputError (also ValueError)      the input is wrong
 │   ├── ModelError                    an impossible value in a job
 │   ├── ProfileError                  a machine profile that contradicts itself or is incomplete
 │   └── UnknownName                   no machine, dialect, pass or check of that name
@@ -34,7 +34,7 @@ class PathkitError(Exception):
 
 
 class InputError(PathkitError, ValueError):
-    """What was handed in is wrong."""
+    """The input is wrong."""
 
 
 class ModelError(InputError):

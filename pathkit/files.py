@@ -1,7 +1,7 @@
-"""Bytes from outside: only of regular files, and never more than is asked for.
+"""Bytes from outside: only from regular files, and never more than a limit.
 
-A device has no end, a pipe may never have a beginning, and merely opening a serial port can reset the controller at its
-other end: what is no regular file is refused before it is opened.
+A device has no end, a pipe may never begin, and merely opening a serial port can reset the controller at its other end:
+what is not a regular file is refused before it is opened.
 """
 
 from __future__ import annotations
@@ -16,16 +16,16 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 
 LARGEST: Final = 256_000_000
-"""Bytes of a cut file, and of a job of toolpaths, that are read at most: some ten million moves."""
+"""Most bytes that are read of a cut file or a job of toolpaths: some ten million moves."""
 
 LARGEST_TEXT: Final = 10_000_000
-"""Bytes of a text that somebody wrote, a job file, a profile, that are read at most."""
+"""Most bytes that are read of a text written by people: a job file, a profile."""
 
 _GCODE_WORD: Final = re.compile(rb"[A-Za-z][ \t]*[+-]?\d|,-?\d")
 
 _KINDS: Final = (
     (stat.S_ISDIR, "a folder", "name a file in it"),
-    (stat.S_ISFIFO, "a pipe", "write what comes through it to a file, and name that"),
+    (stat.S_ISFIFO, "a pipe", "write its content to a file, and name that"),
     (stat.S_ISCHR, "a device", "name a file"),
     (stat.S_ISBLK, "a device", "name a file"),
     (stat.S_ISSOCK, "a socket", "name a file"),
@@ -35,10 +35,10 @@ _KINDS: Final = (
 def read_bytes(path: str | Path, largest: int = LARGEST) -> bytes:
     """The bytes of a regular file (a link is followed), at most ``largest`` of them.
 
-    Raises `InputError` for what is not there, is no regular file, cannot be read, or is larger.
+    Raises `InputError` for a path that does not exist, is not a regular file, cannot be read, or is larger.
     """
     try:
-        # Asked before opening, since opening is an act, and after it, since the name may lead elsewhere by then.
+        # Checked before opening, because opening acts, and after it, because the name may lead elsewhere by then.
         _refuse_irregular(path, os.stat(path))
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         with open(handle, "rb") as file:
@@ -59,8 +59,8 @@ def read_bytes(path: str | Path, largest: int = LARGEST) -> bytes:
 
 
 def read_text(path: str | Path, largest: int = LARGEST_TEXT) -> str:
-    """A regular file as text, UTF-8 with or without a byte order mark. Raises what `read_bytes` raises, and for other
-    bytes."""
+    """A regular file as text, UTF-8 with or without a byte order mark. Raises what `read_bytes` raises, and
+    `InputError` for bytes that are not UTF-8."""
     data = read_bytes(path, largest)
     try:
         return data.decode("utf-8-sig")
@@ -80,7 +80,7 @@ def _refusal(path: str | Path, what: str, fix: str) -> InputError:
 
 
 def read_gcode(path: Path) -> bytes:
-    """The bytes of a cut file. Raises `InputError` for what cannot be read, or has not one word of G-code in it."""
+    """The bytes of a cut file. Raises `InputError` for a file that cannot be read, or that holds no word of G-code."""
     data = read_bytes(path)
     if b"\0" in data or not _GCODE_WORD.search(data):
         raise InputError(f"{str(path)!r} is not G-code; name a cut file")

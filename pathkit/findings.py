@@ -1,8 +1,8 @@
-"""What a check has to say: a `Finding`, and the face (`Check`) of whoever says it.
+"""What a check reports: a `Finding`; and the interface (`Check`) of every check.
 
-A finding answers three questions: *what* is wrong, *where* it stands, and what to *do* about it. Everything in the
-library that judges (validation, passes, legalisation, read-back, proof) speaks in findings, so that one report can
-show them all.
+A finding answers three questions: *what* is wrong, *where* it is, and what to *do* about it. Everything in the library
+that judges (validation, passes, legalisation, read-back, proof) returns findings, so that one report can show them
+all.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ Severity = Literal["error", "warning", "note"]
 class Finding:
     """One statement of a check.
 
-    ``check`` names who speaks. ``file``, ``line`` and ``column`` (both from 1) point into a text, ``toolpath`` at a
+    ``check`` names the check. ``file``, ``line`` and ``column`` (both from 1) point into a text, ``toolpath`` at a
     toolpath by name, ``path`` into a value (``$.toolpaths[2].tool.diameter``). ``code`` is the controller's own answer
-    where it would give one (``error:25``).
+    if it would give one (``error:25``).
     """
 
     check: str
@@ -36,7 +36,7 @@ class Finding:
 
     @property
     def where(self) -> str:
-        """The place in one short phrase, empty where there is none."""
+        """The place in one short phrase, empty if there is none."""
         places = []
         if self.file is not None or self.line is not None:
             text = self.file or "line"
@@ -58,17 +58,17 @@ class Finding:
         return f"{place}{self.what}{code}{remedy}"
 
     def at(self, **place: Any) -> Finding:
-        """The same finding with more of its place filled in; what it already knew is kept."""
+        """The same finding with more of its place filled in; what was already set is kept."""
         return replace(self, **{key: value for key, value in place.items() if getattr(self, key) is None})
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON: only the fields that say something."""
+        """For JSON: only the fields that are set."""
         names = ("check", "severity", "what", "fix", "file", "line", "column", "toolpath", "path", "code")
         return {name: value for name in names if (value := getattr(self, name)) not in (None, "")}
 
 
 def errors_of(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Those that stand in the way."""
+    """The findings of severity ``error``."""
     return tuple(f for f in findings if f.severity == "error")
 
 

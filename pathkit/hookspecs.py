@@ -1,4 +1,4 @@
-"""What a plugin may provide. Every hook returns a list of values; the built-ins come the same way.
+"""What a plugin may provide. Every hook returns a list of values; the built-ins are provided the same way.
 
 A plugin is a module named by an entry point of the group ``pathkit``; it marks its functions with `pathkit.hookimpl`.
 """
@@ -21,19 +21,19 @@ hookspec = pluggy.HookspecMarker("pathkit")
 
 @hookspec
 def pathkit_dialects() -> Sequence[Dialect]:  # type: ignore[empty-body]
-    """Dialects, as instances; each has a ``name`` of its own."""
+    """Dialects, as instances, each with its own ``name``."""
 
 
 @hookspec
 def pathkit_passes() -> Sequence[type[Pass]]:  # type: ignore[empty-body]
-    """Passes, as classes; each has a ``name`` of its own."""
+    """Passes, as classes, each with its own ``name``."""
 
 
 @hookspec
 def pathkit_machines() -> Sequence[Machine]:  # type: ignore[empty-body]
-    """Machine profiles that can be asked for by name."""
+    """Machine profiles, to be loaded by name."""
 
 
 @hookspec
 def pathkit_checks() -> Sequence[Check]:  # type: ignore[empty-body]
-    """Checks that the proof runs besides its own."""
+    """Checks that the proof runs in addition to its own."""

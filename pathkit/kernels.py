@@ -1,10 +1,10 @@
-"""The one door to numba: `kernel` compiles a function on its first call and keeps the machine code on disk.
+"""The only use of numba: `kernel` compiles a function on its first call and keeps the machine code on disk.
 
-Importing this module imports numba, which takes longer than all the rest of the library together. Only modules that
-hold kernels import it, and they in turn are imported inside the functions that need them.
+Importing this module imports numba, which takes longer than the rest of the library together. Only modules with kernels
+import it, and those modules are imported inside the functions that need them.
 
-Kernels never use fastmath (results are compared byte by byte), release the interpreter lock, and are handed their
-random state, so that the same input gives the same output.
+Kernels never use fastmath (results are compared byte by byte), release the interpreter lock, and take their random
+state as an argument, so that the same input gives the same output.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ from typing import Any, ParamSpec, TypeVar, overload
 Parameters = ParamSpec("Parameters")
 Result = TypeVar("Result")
 
-# numba has no type stubs; going through importlib keeps it a plain Any whatever the type checker is told about it.
+# numba has no type stubs; importlib makes it a plain Any, whatever the type checker is told about it.
 _numba: Any = importlib.import_module("numba")
 _Dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
 
 
 class _Inner(_Dispatcher):  # type: ignore[misc]
-    """A kernel without a door from Python: there is nothing that would turn Python's values into its own."""
+    """A kernel that Python cannot call: it has no code to convert Python's values."""
 
     def __call__(self, *_: object, **__: object) -> Any:
         name = self.py_func.__qualname__
@@ -41,14 +41,14 @@ def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = Fal
     """Compile a function with numba, keeping its signature for the type checker.
 
     Use as `@kernel`, or with options. ``allocates=False`` promises that the function makes no arrays (views are fine);
-    it is then compiled without counting references, which makes helpers that are handed many arrays several times
-    faster and halves the time to compile them. ``inner=True`` is for what only other kernels call: it gets no door from
-    Python, which costs longer to compile than a small function itself, and raises `TypeError` there. ``pasted=True`` is
-    ``inner=True`` for helpers that are handed so many arrays that the call costs more than what they do: their machine
-    code goes into each caller.
+    it is then compiled without reference counting, which makes helpers that take many arrays several times faster and
+    halves their compile time. ``inner=True`` is for kernels that only other kernels call: it skips the entry point for
+    Python, which takes longer to compile than a small function itself; calling it from Python raises `TypeError`.
+    ``pasted=True`` is ``inner=True`` for helpers that take so many arrays that the call costs more than their work:
+    their machine code goes into each caller.
 
-    Dividing by zero gives inf or nan, as in numpy, instead of an exception. Where the machine code cannot be kept, a
-    warning says so once, and every process compiles again.
+    Dividing by zero gives inf or nan, as in numpy, instead of an exception. If the machine code cannot be kept on disk,
+    one warning says so, and every process compiles again.
     """
     options: dict[str, Any] = {"nogil": True, "fastmath": False, "error_model": "numpy", "no_cfunc_wrapper": True}
     if inner or pasted:
@@ -68,7 +68,7 @@ def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = Fal
 
 
 def _without_counting(options: dict[str, Any]) -> Any:
-    """numba's switch for this is not part of its public face: where a version lacks it, only speed is lost."""
+    """numba's switch for this is not public: in a version without it, only speed is lost."""
     try:
         return _numba.njit(_nrt=False, **options)
     except (KeyError, TypeError):
@@ -76,11 +76,11 @@ def _without_counting(options: dict[str, Any]) -> Any:
 
 
 _STALE = (AttributeError, ImportError, EOFError, pickle.UnpicklingError)
-"""What reading kept code may end in where it names values that are no more."""
+"""What reading kept code may raise if it refers to values that no longer exist."""
 
 
 def _keep(made: Any) -> None:
-    """Keep the machine code on disk, where there is a place for it."""
+    """Keep the machine code on disk, if there is a place for it."""
     try:
         made.enable_caching()
     except RuntimeError:

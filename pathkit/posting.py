@@ -24,6 +24,7 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.by_tool import by_tool
 from pathkit.motion.program import Program
+from pathkit.tolerances import STEP_ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 
@@ -37,9 +38,9 @@ class File:
 
 @dataclass(frozen=True, eq=False)
 class Draft:
-    """What a file is written from, kept so that it can be written again: `air_cut` does.
+    """The values that a file is written from, kept so that `air_cut` can write it again.
 
-    ``rows``: how many of its rows the program has; a file for a later bit begins with one of its own.
+    ``rows`` is how many of its rows are the program's; a file for a later bit begins with one more.
     """
 
     grid: Grid
@@ -53,9 +54,9 @@ class Draft:
 class Posted:
     """A program in one machine's words.
 
-    ``files`` is one, or in order one for each bit. ``findings`` say what was rewritten, and what is *not proved*.
-    ``line_of_row`` int32 (n,): the first line (from 1) of each row of the program in its file, −1 for those that round
-    to nothing; ``line_bytes`` int64 (n,): bytes sent for each row, with the lines of the events before it.
+    ``files`` is one file, or one for each bit in order. ``findings`` say what was rewritten, and what is *not proved*.
+    ``line_of_row`` int32 (n,): the first line (from 1) of each row of the program in its file, −1 for rows that round
+    to nothing; ``line_bytes`` int64 (n,): bytes sent for each row, including the lines of the events before it.
     """
 
     files: tuple[File, ...]
@@ -69,19 +70,19 @@ class Posted:
 
     @property
     def text(self) -> str:
-        """The text of the only file; `InputError` where there are several."""
+        """The text of the only file; `InputError` if there are several."""
         if len(self.files) != 1:
             raise InputError(f"{len(self.files)} files have no single text; use .files")
         return self.files[0].data.decode("ascii")
 
     @property
     def stock(self) -> Stock | None:
-        """The board that the program said it cuts."""
+        """The board that the program cuts."""
         return self.drafts[0].stock
 
     @property
     def each_file(self) -> tuple[Posted, ...]:
-        """Each file alone."""
+        """Each file as its own `Posted`."""
         if len(self.files) == 1:
             return (self,)
         edges = np.concatenate([[0], np.cumsum([draft.rows for draft in self.drafts])])
@@ -96,10 +97,10 @@ class Posted:
 def post(
     program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = ""
 ) -> Posted:  # fmt: skip
-    """Write ``program`` (bench or controller frame) for ``machine``; ``mark`` stands in a comment at each file's head.
+    """Write ``program`` (bench or controller frame) for ``machine``; ``mark`` is a comment at each file's head.
 
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
-    for what the controller cannot take, `ProfileError` for ``[output]`` keys that are not a profile's to change.
+    for what the controller cannot take, `ProfileError` for ``[output]`` keys that a profile cannot change.
     """
     capabilities = dialect.capabilities.on(machine)
     oriented = to_controller(program, machine, setup)
@@ -110,8 +111,8 @@ def post(
         _drafted(section, machine, capabilities, dialect, setup, k, len(sections))
         for k, section in enumerate(sections, 1)
     ]
-    made = [(replace(draft, context=replace(draft.context, mark=mark)), said) for draft, said in made]
-    findings = [finding for _, said in made for finding in said]
+    made = [(replace(draft, context=replace(draft.context, mark=mark)), notes) for draft, notes in made]
+    findings = [finding for _, notes in made for finding in notes]
     if len(sections) > 1:
         what = f"{len(sections)} files, one for each bit: run them in their order, and set Z again after each change"
         findings.insert(0, Finding(check="legalise", what=what, severity="warning"))
@@ -142,18 +143,18 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
     """The twin for a dry run: the same blocks of motion, every Z raised clear of the thickest board, no spindle.
 
     Z rises by thickness and underlay, with their tolerances, and approach height, so that even a cut down to the bed
-    stays above the board. Left out: spindle words, the wait for the spindle, pauses that ask for it. Nothing is
-    flattened. Raises `InputError` where the program did not say what board it cuts.
+    stays above the board. Left out: spindle words, the wait for the spindle, pauses that ask for it. Nothing else
+    changes. Raises `InputError` if the program carries no board.
     """
     stock = posted.stock
     if posted.machine != machine.name:
         raise InputError(f"posted for {posted.machine!r}, not for {machine.name!r}")
     if stock is None:
-        raise InputError("the program carries no stock, so how high the air is remains unknown; give Program(stock=…)")
+        raise InputError("the program carries no stock, so the height of the air cut is unknown; give Program(stock=…)")
     capabilities = posted.drafts[0].context.capabilities
     height = stock.thickness + stock.thickness_tolerance + stock.underlay + stock.underlay_tolerance
     height += machine.heights.approach
-    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - 1e-6))
+    steps = int(np.ceil(height / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.unit_decimals - STEP_ROUNDING))
     steps = -steps if machine.axes.z == "down" else steps
     drafts = tuple(_raised(draft, steps) for draft in posted.drafts)
     names = tuple(_air_name(file.name, capabilities.file_names) for file in posted.files)
@@ -169,12 +170,12 @@ def _raised(draft: Draft, steps: int) -> Draft:
 
 
 def _names(title: str, count: int, machine: Machine, dialect: Dialect, capabilities: Capabilities) -> tuple[str, ...]:
-    """A file's name is the title's; several are numbered."""
+    """The file's name is made from the title; several files are numbered."""
     suffix = str(machine.output.get("suffix", dialect.suffix))
     numbers = [""] if count == 1 else [f"-{k}" for k in range(1, count + 1)]
     if capabilities.file_names == "long":
         return tuple(f"{slug(title)}{number}{suffix}" for number in numbers)
-    # What every controller's card reader can show: eight capitals, digits and hyphens, a point and three more.
+    # What every controller's card reader can show: eight capitals, digits and hyphens, a dot and three more.
     return tuple(f"{slug(title)[: 8 - len(n)].rstrip('-')}{n}{suffix[:4]}".upper() for n in numbers)
 
 
@@ -203,9 +204,9 @@ def _written(
 
 
 def _by_row(grid: Grid, text: Text, rows: int, own: int) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
-    """For each of the program's ``rows``; the bytes of the file's ``own`` rows before them count to the first."""
+    """Figures for each of the program's ``rows``; bytes of the file's ``own`` rows before them count to the first."""
     line_of_row = np.full(rows + own, -1, dtype=np.int32)
-    # Backwards, so that the first of several lines of one row is the one that stays.
+    # Backwards, so that the first of several lines of one row is kept.
     line_of_row[grid.row[::-1]] = text.line_of[::-1]
     for row, first, last in grid.folded:
         line_of_row[first : last + 1] = text.line_of[row]

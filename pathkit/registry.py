@@ -1,7 +1,7 @@
-"""Who is there: dialects, passes, machines and checks, gathered from plugins and looked up by name.
+"""What plugins provide: dialects, passes, machines and checks, gathered and looked up by name.
 
-pluggy loads entry points unguarded and passes over a second one of the same name in silence. Here each is loaded on
-its own: one that fails is named and left out, and two providers of one name are refused, both packages named.
+pluggy loads entry points unguarded and silently skips a second one of the same name. Here each is loaded separately:
+one that fails is reported and left out, and two providers of one name are refused, with both packages named.
 """
 
 from __future__ import annotations
@@ -50,13 +50,13 @@ class Provided:
 
 @dataclass
 class Registry:
-    """Plugins by the hook they fill. `installed` is the one that holds what is installed."""
+    """Plugins by the hooks that they implement. `installed` gives the one for all installed packages."""
 
     manager: pluggy.PluginManager = field(default_factory=lambda: _manager())
     broken: list[Finding] = field(default_factory=list)
 
     def add(self, plugin: object, package: str) -> None:
-        """Take a plugin module (or object) in; refused if it marks a hook that does not exist."""
+        """Add a plugin module (or object); refused if it marks a hook that does not exist."""
         try:
             self.manager.register(plugin, name=package)
             self.manager.check_pending()
@@ -70,14 +70,14 @@ class Registry:
         for entry, package in entries:
             try:
                 self.add(entry.load(), f"{package} ({entry.name})")
-            # A stranger's module may raise anything at all while it is imported.
+            # A plugin's module may raise anything while it is imported.
             except Exception as error:
                 what = f"the plugin {entry.name!r} of {package} was left out: {type(error).__name__}: {error}"
-                fix = "mend or remove that package"
+                fix = "repair or remove that package"
                 self.broken.append(Finding(check="plugin", what=what, fix=fix, severity="warning"))
 
     def provided(self, kind: Kind) -> tuple[Provided, ...]:
-        """Everything of one kind, in the order of its names. A provider that raises is named and left out."""
+        """Everything of one kind, sorted by name. A provider that raises is reported and left out."""
         found: list[Provided] = []
         for plugin_name, plugin in sorted(self.manager.list_name_plugin()):
             hook = _HOOKS[kind]
@@ -88,13 +88,13 @@ class Registry:
                 found += [Provided(str(value.name), value, plugin_name) for value in function()]
             except Exception as error:
                 what = f"{plugin_name}: {hook} failed: {type(error).__name__}: {error}"
-                finding = Finding(check="plugin", what=what, fix="mend or remove that package", severity="warning")
+                finding = Finding(check="plugin", what=what, fix="repair or remove that package", severity="warning")
                 if finding not in self.broken:
                     self.broken.append(finding)
         return tuple(sorted(found, key=lambda p: (p.name, p.package)))
 
     def find(self, kind: Kind, name: str) -> Any:
-        """The one of that name. `UnknownName` with the names there are; `PluginError` where two packages claim it."""
+        """The one of that name. `UnknownName` lists the known names; `PluginError` if two packages provide it."""
         everything = self.provided(kind)
         matches = [p for p in everything if p.name == name]
         if len(matches) > 1:
@@ -111,7 +111,7 @@ class Registry:
 
 @lru_cache(maxsize=1)
 def installed() -> Registry:
-    """The registry of everything that is installed, loaded once."""
+    """The registry of everything installed, loaded once."""
     registry = Registry()
     entries = []
     for distribution in importlib.metadata.distributions():
@@ -124,7 +124,7 @@ def installed() -> Registry:
 
 
 def find_dialect(name: str) -> Dialect:
-    """The dialect of that name. `PluginError` where it claims what it cannot do; others are not touched by that."""
+    """The dialect of that name. `PluginError` if it claims what it cannot do; other dialects still work."""
     from pathkit.dialect.claims import claims
 
     dialect: Dialect = installed().find("dialect", name)
@@ -147,7 +147,7 @@ def checks() -> tuple[Check, ...]:
 def load_machine(path_or_name: str | Path) -> Machine:
     """A profile from a TOML file, or the one that a plugin provides under that name.
 
-    Raises `InputError` where the file cannot be read, `ProfileError` for what is in it, `UnknownName` for a name.
+    Raises `InputError` if the file cannot be read, `ProfileError` for faults in it, `UnknownName` for a name.
     """
     from pathkit.machine.profile import Machine
 

@@ -1,7 +1,7 @@
-"""TOML with places: the values of a document, and the line on which each key stands.
+"""TOML with line numbers: the values of a document, and the line of each key.
 
-`tomllib` gives values without positions. The document is parsed by it first, so the scan below only ever walks valid
-TOML and needs no error handling of its own.
+`tomllib` gives values without positions. It parses the document first, so the scan below only ever sees valid TOML and
+needs no error handling of its own.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Path = tuple[str | int, ...]
 Place = tuple[Path, int, bool]
 
 DEEPEST = 32
-"""Keys and places in lists that may lead to one value. Deeper texts take time that grows with the square of it."""
+"""Most keys and list places on the way to one value. The time for deeper texts grows with the square of the depth."""
 
 _MARK = re.compile(
     r'''"""(?:\\.|[^\\])*?"{3,5}|\'{3}.*?\'{3,5}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|\#[^\n]*|[\[\]{}.,=\n]''', re.DOTALL
@@ -37,7 +37,7 @@ class TomlSource:
     source: str
 
     def line_of(self, path: Path) -> int | None:
-        """The line of the value, or of the nearest enclosing one that has a place."""
+        """The line of the value, or of the nearest enclosing value that has one."""
         while path:
             if path in self.lines:
                 return self.lines[path]
@@ -46,7 +46,7 @@ class TomlSource:
 
 
 def parse_toml(text: str, source: str) -> TomlSource:
-    """Parse, or raise `InputError` with the line (and tomllib's own column) of what is not TOML."""
+    """Parse, or raise `InputError` with the line (and tomllib's own column) of the fault."""
     _refuse_depth(text, source)
     try:
         data = tomllib.loads(text)
@@ -64,9 +64,9 @@ def parse_toml(text: str, source: str) -> TomlSource:
 
 
 def _refuse_depth(text: str, source: str) -> None:
-    """Refuse what is nested too deeply, by brackets or by dots, before anybody walks into it.
+    """Refuse values that are nested too deeply, by brackets or by dots, before any code descends into them.
 
-    Sees only strings, comments and the signs between them: it need not be right about what is no TOML at all.
+    Sees only strings, comments and the signs between them: it need not be right about text that is not TOML.
     """
     lines, header, in_header, dots = 1, 0, False, 0
     around: list[int] = []
@@ -100,12 +100,12 @@ def _refuse_depth(text: str, source: str) -> None:
 
 
 def _refusal(what: str, source: str, line: int, column: int | None) -> InputError:
-    fix = "mend the line"
+    fix = "correct the line"
     return InputError([Finding(check="toml", what=f"not TOML: {what}", fix=fix, file=source, line=line, column=column)])
 
 
 def _lines(text: str) -> dict[Path, int]:
-    """Where each key path is stated; one that is only named on the way to another has the first such place."""
+    """The line of each key path; a path that is only named on the way to another has the first such line."""
     breaks = [match.start() for match in re.finditer("\n", text)]
     stated: dict[Path, int] = {}
     passed: dict[Path, int] = {}
@@ -142,7 +142,7 @@ def _with_prefixes(table: Path, keys: Path, position: int) -> Iterator[Place]:
 
 
 def _resolve(keys: Path, counts: dict[Path, int]) -> Path:
-    """A header's keys, with the index of the latest element where a prefix is an array of tables."""
+    """A header's keys, with the index of the latest element after a prefix that is an array of tables."""
     path: Path = ()
     for index, key in enumerate(keys):
         path = (*path, key)
@@ -167,7 +167,7 @@ def _dotted(text: str, position: int) -> tuple[Path, int]:
     keys: list[str] = []
     while True:
         match = _KEY.match(text, position)
-        assert match is not None, "tomllib accepted what has no key here"
+        assert match is not None, "tomllib accepted a line without a key"
         basic, literal, bare = match.groups()
         if basic is not None:
             keys.append(next(iter(tomllib.loads(f'"{basic}" = 0'))))
@@ -180,7 +180,7 @@ def _dotted(text: str, position: int) -> tuple[Path, int]:
 
 
 def _value(text: str, position: int, path: Path) -> Generator[Place, None, int]:
-    """Walk one value, yield the places inside it, return the position behind it."""
+    """Go through one value, yield the places inside it, return the position after it."""
     position = _skip_blank(text, position)
     first = text[position]
     if first in "\"'":
@@ -215,7 +215,7 @@ def _skip_string(text: str, position: int) -> int:
         while not text.startswith(quote * 3, position):
             position += 2 if quote == '"' and text[position] == "\\" else 1
         position += 3
-        # Up to two quotes may stand inside, directly before the closing three.
+        # Up to two quotes may come directly before the closing three.
         while text.startswith(quote, position):
             position += 1
         return position

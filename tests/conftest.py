@@ -1,6 +1,6 @@
 """Hypothesis profiles: `ci` (the default) repeats the same examples, `dev` explores, `nightly` looks longer.
 
-And a small job file that tests of jobs and of handing over change line by line.
+Also a small job file, which tests of jobs and of handing over change line by line.
 """
 
 import os
@@ -8,7 +8,7 @@ import os
 import pytest
 from hypothesis import HealthCheck, settings
 
-# The first call of a kernel compiles it, so no example may be timed.
+# The first call of a kernel compiles it, so examples have no time limit.
 settings.register_profile("dev", deadline=None, max_examples=50)
 settings.register_profile(
     "ci", deadline=None, max_examples=25, derandomize=True, suppress_health_check=[HealthCheck.too_slow]

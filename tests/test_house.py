@@ -1,4 +1,4 @@
-"""Rules of the house that a program can keep watch over."""
+"""Rules of the project that a program can check."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from pathlib import Path
 import pytest
 
 import pathkit as pk
+
+PUBLIC: list[str] = vars(pk)["__all__"]
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCES = sorted([*(ROOT / "pathkit").rglob("*.py"), *(ROOT / "posts").rglob("*.py")])
@@ -34,7 +36,7 @@ def test_values_can_be_made_without_the_heavy_libraries() -> None:
     assert loaded_after(made).isdisjoint(HEAVY)
 
 
-@pytest.mark.parametrize("name", pk.__all__)
+@pytest.mark.parametrize("name", PUBLIC)
 def test_every_public_name_is_there_and_documented(name: str) -> None:
     value = getattr(pk, name)
     if callable(value) and not name.startswith("__"):
@@ -63,9 +65,9 @@ def test_the_top_level_holds_what_the_plan_allows() -> None:
 UNITS = re.compile(r"\b(mm|degrees?|rpm|seconds?|s|radians?|inch(es)?|share)\b", re.IGNORECASE)
 
 
-@pytest.mark.parametrize("name", sorted(pk.__all__))
+@pytest.mark.parametrize("name", sorted(PUBLIC))
 def test_public_docstrings_say_what_and_in_which_unit(name: str) -> None:
-    """Whoever takes or holds lengths, speeds or angles names the unit; a function that refuses says what it raises."""
+    """What takes or holds lengths, speeds or angles names the unit; a function that refuses says what it raises."""
     value = getattr(pk, name)
     if not callable(value):
         return

@@ -1,4 +1,4 @@
-"""The door to the compiler: what may not be called from Python, and what happens where nothing can be kept."""
+"""The compiled kernels: which may not be called from Python, and what happens where no code can be kept."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import draw, seeded
 
 
-# A function each: what was compiled without a door from Python must not be found for one that has a door.
+# Every test has a function of its own: code kept for an inner kernel must not be loaded for one that Python calls.
 def twice(x: int) -> int:
     return 2 * x
 
@@ -35,7 +35,8 @@ def two_times(x: int) -> int:
 def test_an_inner_kernel_is_not_called_from_python() -> None:
     with pytest.raises(TypeError, match=r"draw is called by other kernels only; from Python call draw\.py_func"):
         draw(seeded(1), 3)
-    assert 0 <= draw.py_func(seeded(1), 3) < 3  # type: ignore[attr-defined]
+    plain: Any = draw
+    assert 0 <= plain.py_func(seeded(1), 3) < 3
 
     inner = kernel(inner=True)(twice)
 
@@ -75,7 +76,7 @@ def test_a_full_disk_is_no_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Any)
 
 
 def test_code_kept_by_an_earlier_version_is_made_anew(tmp_path: Path) -> None:
-    """An argument's type had another name then: what was kept cannot be read any more."""
+    """An argument's type had another name in the earlier version, so the kept code cannot be read any more."""
     (tmp_path / "use.py").write_text(USE)
     for name in ("Old", "New"):
         (tmp_path / "shape.py").write_text(SHAPE.replace("Old", name))

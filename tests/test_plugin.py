@@ -1,4 +1,4 @@
-"""A stranger's plugin, installed beside the library: everything it provides is found and used like a built-in."""
+"""A third-party plugin, installed beside the library: all that it provides is found and used like a built-in."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From a program to files: orientation, rounding and writing together, held against numbers worked out by hand."""
+"""From a program to files: orientation, rounding and writing together, against numbers worked out by hand."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def posted(program: Program, machine: Machine, setup: Setup | None = None) -> Po
 
 
 def corner() -> Program:
-    """A board of 254 × 127 mm; a line along x, then a quarter to the left, climbing by 2.54 mm."""
+    """A board of 254 × 127 mm; a line along x, then a quarter turn to the left that climbs by 2.54 mm."""
     rows: list[tuple[Any, ...]] = [
         (RAPID, (NAN, NAN, 25.4), None, 0.0, NAN),
         (RAPID, (50.8, 25.4, 25.4), None, 0.0, NAN),
@@ -48,7 +48,7 @@ def corner() -> Program:
 
 
 HAND_COMPUTED = {
-    # Zero at the front left, axes as on paper: the numbers of the board itself.
+    # Zero at the front left and axes as on paper: the numbers are the board's own.
     "grbl-front-left": """\
 (pathkit: Corner)
 G21
@@ -103,7 +103,7 @@ M2
 
 @pytest.mark.parametrize("name", sorted(HAND_COMPUTED))
 def test_text_worked_out_by_hand(name: str) -> None:
-    """From the profiles' words alone: where the zero lies and which way each axis grows."""
+    """Where the zero lies and which way each axis grows, from the words of the profiles alone."""
     assert posted(corner(), MACHINES[name]).text == HAND_COMPUTED[name]
 
 

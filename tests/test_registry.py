@@ -1,9 +1,11 @@
-"""Plugins: found by entry point, named when broken, refused when two claim one name."""
+"""Plugins: found by entry point, named when broken, refused when two claim the same name."""
 
 from __future__ import annotations
 
 import importlib.metadata
 import types
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -15,7 +17,7 @@ class Shout:
     name = "shout"
 
 
-def plugin(**hooks: object) -> types.SimpleNamespace:
+def plugin(**hooks: Callable[..., object]) -> types.SimpleNamespace:
     return types.SimpleNamespace(**{name: pk.hookimpl(function) for name, function in hooks.items()})
 
 
@@ -73,7 +75,7 @@ def test_a_hook_that_does_not_exist_is_refused() -> None:
 
 
 def test_same_entry_point_name_from_two_packages_is_loaded_twice() -> None:
-    # pluggy alone would pass over the second in silence.
+    # pluggy alone would silently skip the second.
     registry = Registry()
     entry = importlib.metadata.EntryPoint("twin", "tests_plugin_gone", "pathkit")
     registry.load([(entry, "first"), (entry, "second")])
@@ -81,7 +83,7 @@ def test_same_entry_point_name_from_two_packages_is_loaded_twice() -> None:
 
 
 @pytest.mark.parametrize("content", [None, b"\xff\xfe", b"name ="])
-def test_an_unreadable_profile_is_named(tmp_path, content) -> None:  # type: ignore[no-untyped-def]
+def test_an_unreadable_profile_is_named(tmp_path: Path, content: bytes | None) -> None:
     path = tmp_path / "machine.toml"
     if content is not None:
         path.write_bytes(content)

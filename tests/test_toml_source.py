@@ -1,4 +1,4 @@
-"""TOML with places: tomllib gives the values, the scan the lines; documents are written here with each line noted.
+"""TOML with places: tomllib gives the values, the scan the lines. The test documents note the line of each key.
 
 Source of the syntax: TOML 1.0.0 (toml.io).
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -207,11 +208,11 @@ travel = 8
         (("tool", 1, "name"), 15),
         (("tool", 1, "feeds", 0, "wood"), 17),
         (("machines", "left", "heights", "travel"), 19),
-        # A table that is only named on the way has the line that names it first.
+        # A table named only as part of a longer key has the line that first names it.
         (("machines",), 18),
         (("machines", "left"), 18),
         (("tool",), 12),
-        # What is missing is looked for in what encloses it.
+        # A missing key has the line of what encloses it.
         (("stock", "thickness"), 6),
         (("stock", "zones", 1, "shape"), 11),
         (("nowhere",), None),
@@ -260,7 +261,7 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     assert all(finding.line for finding in refused)
 
 
-NESTS = {
+NESTS: dict[str, Callable[[int], str]] = {
     "lists": lambda n: "a = " + "[" * n + "]" * n,
     "lists over lines": lambda n: "a = " + "[\n" * n + "]\n" * n,
     "lists behind commas": lambda n: "a = " + "[1, " * n + "]" * n,
@@ -279,7 +280,7 @@ NESTS = {
 def test_what_is_nested_too_deeply_is_refused_before_it_is_read(
     nest: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:  # fmt: skip
-    """Twenty thousand deep took a minute; nobody's job is a tenth as deep as what is allowed."""
+    """Twenty thousand levels took a minute; no real job is a tenth as deep as what is allowed."""
     parse_toml(NESTS[nest](DEEPEST - 4), "x")
     monkeypatch.setattr(tomllib, "loads", lambda text: pytest.fail("it was read"))
     for depth in (DEEPEST + 4, 20_000):

@@ -1,1 +1,1 @@
-"""The command line: `main` is the door, beside it a file for each occasion."""
+"""The command line: `main` runs it, and each other file has the commands for one occasion."""

@@ -1,4 +1,4 @@
-"""Commands for the person at the machine: start again after a break, and rehearse a machine that is new."""
+"""Commands for people at the machine: start again after a break, and rehearse a new machine."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _YES = click.Choice(["yes", "no"])
 def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> int:
     """Make a proved file that does what FILE does from a toolpath on.
 
-    FILE is a cut file with its certificate and job beside it; air cut, certificate and job are written beside F.
+    FILE is a cut file with its certificate and job beside it. Air cut, certificate and job are written beside F.
     """
     from pathkit.handover.atomic_write import write_beside
     from pathkit.handover.resume import BEFORE_YOU_RESUME
@@ -45,28 +45,34 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
 
 @click.command()
 @click.argument("job_file", metavar="[JOB]", required=False, type=click.Path(path_type=Path))
-@click.option("--machine", metavar="M", required=True, help="A profile (.toml) or a name.")
-@click.option("--out", metavar="DIR", type=click.Path(path_type=Path), help="The folder for both files.")
-@click.option("--turn", type=click.IntRange(0, 3), default=0, show_default=True, help="Quarters, counter-clockwise.")
-@click.option("--letter-reads", type=_YES, help="What you saw; kept in the profile.")
-@click.option("--rectangle-fits", type=_YES, help="What you saw; kept in the profile.")
+@click.option("--machine", metavar="M", required=True, help="Profile (.toml) or name of the machine.")
+@click.option("--out", metavar="DIR", type=click.Path(path_type=Path), help="Folder for both files.")
+@click.option(
+    "--turn",
+    type=click.IntRange(0, 3),
+    default=0,
+    show_default=True,
+    help="Quarter turns of the board, counter-clockwise.",
+)
+@click.option("--letter-reads", type=_YES, help="Could you read the F? Stored in the profile.")
+@click.option("--rectangle-fits", type=_YES, help="Did the rectangle fit? Stored in the profile.")
 @FORCE
 @JSON
 def rehearse(
     job_file: Path | None, machine: str, out: Path | None, turn: int, letter_reads: str | None,
     rectangle_fits: str | None, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Make two files that show a new machine's axes in the air, or keep what they showed.
+    """Make two files that show a new machine's axes in the air, or store what they showed.
 
     With JOB and --out: a letter, and a rectangle round the job's board. With --letter-reads and --rectangle-fits: the
-    answer, written into the profile.
+    answers, written into the profile.
     """
     answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
     if job_file is not None and out is not None and answers == (None, None):
         return _rehearse(job_file, machine, out, turn, force, as_json)
     if letter_reads is not None and rectangle_fits is not None and wanted == (None, None):
         return _record(machine, letter_reads == "yes", rectangle_fits == "yes", as_json)
-    raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to keep the answer")
+    raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to store the answer")
 
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
@@ -81,8 +87,8 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
     (order, *_) = orders_for(job_file, [profile], Wishes(setup))
     made = make(order.job, profile, setup)
     with claim_folder(out, force=force) as claim:
-        # It may be a folder that was built: what stands there stays.
-        write_claimed(claim, made.files, force=force, kept=listed_in(claim), said=about(claim))
+        # It may be a folder from a build: what is there stays.
+        write_claimed(claim, made.files, force=force, kept=listed_in(claim), notes=about(claim))
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
@@ -102,7 +108,7 @@ def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: boo
         told = [finding.as_dict() for finding in findings]
         click.echo(json.dumps({"ok": not findings, "machine": changed.name, "rehearsed": values, "findings": told}))
     else:
-        click.echo(f"{machine}: the answer is kept in [rehearsed]")
+        click.echo(f"{machine}: the answer is stored in [rehearsed]")
         for finding in findings:
             click.echo(f"{finding.severity}: {finding}")
     return FAILED if findings else DONE

@@ -1,4 +1,4 @@
-"""Commands that make folders to hand over: the demo, and a job of one's own."""
+"""Commands that make folders to hand over: the demo, and your own jobs."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, clock, length, show_t
 from pathkit.errors import InputError
 
 _EFFORT = click.option(
-    "--effort", type=click.IntRange(min=0), help="Search for a short way round so hard; the job's own, or 1."
+    "--effort", type=click.IntRange(min=0), help="How hard to search for a short order; the job's, or 1."
 )
-_DROP = click.option("--drop-others", is_flag=True, help="Remove what earlier builds made there for other machines.")
-_SEED = click.option("--seed", type=click.IntRange(min=0), help="Same seed, same files; the job's own, or 0.")
+_DROP = click.option("--drop-others", is_flag=True, help="Remove other machines' folders of earlier builds.")
+_SEED = click.option(
+    "--seed", type=click.IntRange(min=0), help="Seed; the same seed gives the same files. The job's, or 0."
+)
 
 
 @click.command()
@@ -36,11 +38,13 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 
 @click.command()
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
-@click.option("--machine", "machines", metavar="M", multiple=True, help="A profile (.toml) or a name; else the job's.")
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="The folder to hand over.")
+@click.option(
+    "--machine", "machines", metavar="M", multiple=True, help="Profile (.toml) or name; else the job's machines."
+)
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder to hand over.")
 @click.option("--bit", "bits", metavar="D", multiple=True, help="Your own bit: 6.35mm, 1/4in, or NAME=6mm.")
-@click.option("--turn", type=click.IntRange(0, 3), help="Quarters, counter-clockwise.")
-@click.option("--zero", metavar="X,Y,Z", help="Place of the work zero in machine coordinates, mm, if known.")
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarter turns of the board, counter-clockwise.")
+@click.option("--zero", metavar="X,Y,Z", help="The work zero in machine coordinates, mm, if known.")
 @click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
 @_EFFORT
 @_SEED
@@ -51,14 +55,14 @@ def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], turn: int | None, zero: str | None,
     tabs: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Make, from the job JOB (TOML or JSON), proved files and a setup sheet for each machine, in folders of OUT."""
+    """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT."""
     from pathkit.jobs.requests import Wishes, orders_for
     from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
     profiles = [load_machine(name) for name in machines]
     if zero is not None and len(profiles) != 1:
-        raise InputError("--zero is one machine's own; build for one machine at a time with it")
+        raise InputError("--zero belongs to one machine; build for one machine at a time with it")
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed))
@@ -69,7 +73,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
     from pathkit.handover.build import build_orders
 
     if not as_json and not any(Path(__file__).parents[1].rglob("*.nbi")):
-        click.echo("first run: the kernels are compiled once, which takes about a minute", err=True)
+        click.echo("first run: compiling the kernels, once, takes about a minute", err=True)
     with Progress(as_json) as progress:
         result = build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
     if as_json:

@@ -1,4 +1,4 @@
-"""Commands that read cut files: prove them again, compare two, and say how long one takes."""
+"""Commands that read cut files: prove them again, compare two, and estimate how long one takes."""
 
 from __future__ import annotations
 
@@ -13,23 +13,23 @@ from pathkit.errors import InputError
 
 @click.command()
 @click.argument("path", metavar="FILE|DIR", type=click.Path(path_type=Path))
-@click.option("--machine", metavar="M", help="A profile (.toml) or a name; else the certificate beside the file.")
+@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
 @click.option(
     "--job",
     "job_file",
     metavar="JOB",
     type=click.Path(path_type=Path),
-    help="The job it must cut; with a job file (.toml), names what is stale.",
+    help="The job that it must cut; for a job file (.toml), also reports stale files.",
 )
-@click.option("--turn", type=click.IntRange(0, 3), help="Quarters that the board is turned, counter-clockwise.")
-@click.option("--rules-only", is_flag=True, help="Only what the controller takes and what is safe; compare nothing.")
+@click.option("--turn", type=click.IntRange(0, 3), help="Quarter turns of the board, counter-clockwise.")
+@click.option("--rules-only", is_flag=True, help="Check only controller rules and safety; compare nothing.")
 @JSON
 def check(
     path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
 ) -> int:  # fmt: skip
     """Prove a cut file, or every file of a folder, again from its text.
 
-    With a job file in TOML: also name what it has made stale since DIR was built.
+    With a job file in TOML: also report which files it has made stale since DIR was built.
     """
     from pathkit.handover.atomic_write import broken_off
     from pathkit.handover.recheck import recheck
@@ -43,7 +43,7 @@ def check(
     job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
     broken = broken_off(path) if path.is_dir() else ()
     told_apart = () if broken else revisions(path)
-    # What may be mixed is not worth proving.
+    # Files of mixed builds are not worth proving.
     results = (
         ()
         if broken
@@ -72,10 +72,10 @@ def check(
 
 @click.command()
 @click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--machine", metavar="M", required=True, help="A profile (.toml) or a name.")
+@click.option("--machine", metavar="M", required=True, help="Profile (.toml) or name of the machine.")
 @JSON
 def time(path: Path, machine: str, as_json: bool) -> int:
-    """How long a machine takes for FILE, as its controller plans it."""
+    """Estimate how long a machine takes for FILE, as its controller plans it."""
     from pathkit.handover.recheck import read_motion
     from pathkit.machine.kinematics import run_time
     from pathkit.registry import load_machine
@@ -98,13 +98,19 @@ def time(path: Path, machine: str, as_json: bool) -> int:
 @click.command()
 @click.argument("first", metavar="A", type=click.Path(path_type=Path))
 @click.argument("second", metavar="B", type=click.Path(path_type=Path))
-@click.option("--machine", "machines", metavar="M", multiple=True, help="A's machine, and then B's if it is another.")
-@click.option("--job", "job_file", metavar="JOB", type=click.Path(path_type=Path), help="The job, for board and bits.")
+@click.option("--machine", "machines", metavar="M", multiple=True, help="A's machine, then B's if it differs.")
+@click.option(
+    "--job",
+    "job_file",
+    metavar="JOB",
+    type=click.Path(path_type=Path),
+    help="The job, for its board and bits.",
+)
 @JSON
 def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path | None, as_json: bool) -> int:
-    """Prove or refute that the files A and B cut the same board, whatever their machines and orders.
+    """Prove or refute that files A and B cut the same board, whatever their machines and orders.
 
-    What is not given comes from the certificate beside each file.
+    What you do not give comes from the certificate beside each file.
     """
     from pathkit.files import read_bytes
     from pathkit.handover.comparing import Known

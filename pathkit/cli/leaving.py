@@ -1,4 +1,4 @@
-"""How a command leaves that cannot come to its end: interrupted, or without anywhere to tell what came of it."""
+"""How a command exits that cannot finish: interrupted, or unable to print its result."""
 
 from __future__ import annotations
 
@@ -13,20 +13,20 @@ INTERRUPTED = 130
 """128 + SIGINT, as shells have it."""
 
 FAULT = 70
-"""EX_SOFTWARE of sysexits.h: a fault of pathkit's own, which is no failed check."""
+"""EX_SOFTWARE of sysexits.h: a fault in pathkit itself, not a failed check."""
 
 
 def stopped(error: BaseException, written: Sequence[str]) -> tuple[int, Finding]:
-    """Exit code and words for an interrupt, or for a question that nobody was there to answer (which is one, too, to
-    the library of the command line). ``written`` are the folders and files that the command has put in place."""
+    """Exit code and message for an interrupt, or for a question without anybody to answer it (for the library of the
+    command line an interrupt, too). ``written`` are the folders and files that the command has put in place."""
     if isinstance(error.__context__, EOFError):
         fix = "give what it asks for as options; see --help"
         return 2, Finding(check="command line", what=f"a question was not answered; {_left(written)}", fix=fix)
     return INTERRUPTED, Finding(check="command line", what=f"stopped; {_left(written)}")
 
 
-def untold(error: BaseException, written: Sequence[str]) -> Finding:
-    """Words for what the system refused: standard output that takes nothing more, or something else."""
+def system_refusal(error: BaseException, written: Sequence[str]) -> Finding:
+    """Message for a refusal of the system: standard output cannot be written, or something else failed."""
     cause = error if isinstance(error, OSError) else error.__context__
     reason = (cause.strerror if isinstance(cause, OSError) else None) or str(cause)
     if not _takes_no_more(error):
@@ -36,7 +36,7 @@ def untold(error: BaseException, written: Sequence[str]) -> Finding:
 
 
 def close_quietly() -> None:
-    """What could not be told stays untold: Python tries again as it leaves, and would end with a code of its own."""
+    """Give up on output: Python would try again on exit, and end with another exit code."""
     for stream, number in ((sys.__stdout__, 1), (sys.__stderr__, 2)):
         try:
             if stream is not None:
@@ -47,7 +47,7 @@ def close_quietly() -> None:
 
 
 def _takes_no_more(error: BaseException) -> bool:
-    # The tables' library ends the process by itself where a pipe is closed; what fails at a file names it.
+    # The library of the tables ends the process itself when a pipe is closed; a failing file is named.
     return isinstance(error, SystemExit) or (isinstance(error, OSError) and error.filename is None)
 
 

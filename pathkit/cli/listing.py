@@ -1,4 +1,4 @@
-"""Commands that list what there is: dialects, machines, and the keys of a job file."""
+"""Commands that list what is available: dialects, machines, and the keys of a job file."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from pathkit.cli.showing import DONE, JSON, show_table
 @click.command()
 @JSON
 def dialects(as_json: bool) -> int:
-    """The controllers that files can be written for, and where each dialect comes from."""
+    """List the controllers that files can be written for, and the package of each dialect."""
     from pathkit.dialect.claims import claims
 
     for finding in (finding for p in _provided("dialect") for finding in claims(p.value)):
@@ -30,7 +30,7 @@ def dialects(as_json: bool) -> int:
 @click.command()
 @JSON
 def machines(as_json: bool) -> int:
-    """The machine profiles that can be named without a file."""
+    """List the machine profiles that can be used by name."""
     rows = [
         {
             "name": p.name,

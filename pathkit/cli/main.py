@@ -1,7 +1,7 @@
 """The command line. Exit codes: 0 done, 1 a check failed, 2 the input is wrong or the output cannot be written, 130
-interrupted, 70 a fault of pathkit's own.
+interrupted, 70 a fault in pathkit itself.
 
-Thin: every command parses its words, calls the library, and shows what came of it: text for people or, with ``--json``,
+Thin: every command parses its arguments, calls the library, and shows the result: text for people or, with ``--json``,
 one JSON object on standard output. Progress, warnings and refusals go to standard error.
 """
 
@@ -21,7 +21,7 @@ import click
 from pathkit.cli.at_the_machine import rehearse, resume
 from pathkit.cli.building import build, demo
 from pathkit.cli.checking import check, compare, time
-from pathkit.cli.leaving import FAULT, close_quietly, stopped, untold
+from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.showing import DONE, WRONG
@@ -31,21 +31,21 @@ from pathkit.handover.journal import completed
 
 
 def main(argv: Sequence[str] | None = None) -> NoReturn:
-    """Run one command and leave with its exit code."""
+    """Run one command and exit with its code."""
     words = list(sys.argv[1:] if argv is None else argv)
     try:
         code = run(words)
     except Exception:
-        # A check that failed leaves with 1, and so would Python here.
+        # A failed check exits with 1, and so would Python here.
         traceback.print_exc()
-        click.echo("error: this is a fault of pathkit's own; please report it with the lines above", err=True)
+        click.echo("error: this is a fault in pathkit itself; please report it with the lines above", err=True)
         code = FAULT
     close_quietly()
     sys.exit(code)
 
 
 def run(words: Sequence[str]) -> int:
-    """Run one command and return its exit code; what went wrong is told in one message, never in a traceback."""
+    """Run one command and return its exit code; errors are reported in one message, never in a traceback."""
     as_json = "--json" in words
     before = len(completed)
     try:
@@ -68,11 +68,11 @@ def run(words: Sequence[str]) -> int:
         code, finding = stopped(error, completed[before:])
         return _refuse([finding], as_json, code)
     except (OSError, SystemExit) as error:
-        return _refuse([untold(error, completed[before:])], as_json=False)
+        return _refuse([system_refusal(error, completed[before:])], as_json=False)
 
 
 def _invoked(words: Sequence[str]) -> int:
-    """Without the library's own `main`, which would leave with 1 where standard output is closed."""
+    """Without the library's own `main`, which would exit with 1 if standard output is closed."""
     if "_PATHKIT_COMPLETE" in os.environ:
         cli.main(args=list(words), prog_name="pathkit")
     try:
@@ -85,7 +85,7 @@ def _invoked(words: Sequence[str]) -> int:
 
 def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> int:
     findings = tuple(findings)
-    # Where nothing can be told, the exit code still is.
+    # If nothing can be printed, the exit code still tells.
     with suppress(OSError):
         for finding in findings:
             click.echo(f"{finding.severity}: {finding}", err=True)
@@ -98,7 +98,7 @@ def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> in
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="pathkit-cam", prog_name="pathkit")
 def cli() -> None:
-    """Cut files for small 3-axis routers, each in its machine's own words, and proved before any wood is cut."""
+    """Cut files for small 3-axis routers, each in its machine's own words, proved before any wood is cut."""
 
 
 for command in (demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine):

@@ -1,4 +1,4 @@
-"""Commands that begin something: a plugin for a controller, a profile for a machine."""
+"""Commands that start something new: a plugin for a controller, a profile for a machine."""
 
 from __future__ import annotations
 
@@ -17,21 +17,21 @@ if TYPE_CHECKING:
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
-"""mm that an axis of such a machine may move: less or more are numbers in other units."""
+"""mm that an axis of such a machine may move: other lengths suggest the wrong units."""
 
 
 @click.group()
 def dialect() -> None:
-    """Begin the dialect of a new controller."""
+    """Start the dialect of a new controller."""
 
 
 @dialect.command("new")
 @click.argument("name", metavar="NAME")
 @click.option("--title", help="What people call the controller.")
-@click.option("--out", metavar="DIR", type=click.Path(path_type=Path), help="A new folder; NAME-posts by default.")
+@click.option("--out", metavar="DIR", type=click.Path(path_type=Path), help="New folder; NAME-posts by default.")
 @JSON
 def new_dialect(name: str, title: str | None, out: Path | None, as_json: bool) -> int:
-    """Write a plugin project for the dialect NAME: it installs, passes its tests and posts as it stands."""
+    """Write a plugin project for the dialect NAME that installs, passes its tests and posts as it is."""
     from pathkit.handover.atomic_write import write_beside
     from pathkit.starters.dialect_project import dialect_project, refuse_taken
 
@@ -53,27 +53,25 @@ def machine() -> None:
 
 
 @machine.command("new")
-@click.option(
-    "--out", metavar="F", type=click.Path(path_type=Path), required=True, help="The profile to write (.toml)."
-)
-@click.option("--name", help="What you call the machine.")
-@click.option("--dialect", "dialect_name", metavar="D", help="Its controller, as `pathkit dialects` lists them.")
-@click.option("--zero", "corner", metavar="CORNER", help="The board's corner that is zero: front-left, ... or centre.")
+@click.option("--out", metavar="F", type=click.Path(path_type=Path), required=True, help="Profile to write (.toml).")
+@click.option("--name", help="Your name for the machine.")
+@click.option("--dialect", "dialect_name", metavar="D", help="Its controller's dialect; see `pathkit dialects`.")
+@click.option("--zero", "corner", metavar="CORNER", help="Corner of the board at zero: front-left, ... or centre.")
 @click.option("--x", "x", metavar="WAY", help="Where the bit goes as X grows: right, left, away, toward.")
 @click.option("--y", "y", metavar="WAY", help="Where the bit goes as Y grows.")
 @click.option("--z", "z", type=click.Choice(["up", "down"]), default="up", show_default=True)
-@click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in the units of --units.")
+@click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in --units.")
 @click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
-              help="Does the file switch the spindle, or a hand?")  # fmt: skip
+              help="Who switches the spindle: the file, or you?")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
-@click.option("--left-handed", is_flag=True, help="You have looked twice: the frame is left-handed.")
+@click.option("--left-handed", is_flag=True, help="Confirm, after a second look, a left-handed frame.")
 @FORCE
 @JSON
 def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
     bed: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks what is not given."""
+    """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
     from pathkit.handover.atomic_write import write_beside
     from pathkit.machine.profile import Machine
     from pathkit.registry import find_dialect
@@ -84,7 +82,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         raise InputError(f"the profile {str(out)!r} must end in .toml")
     ask = _Asking(as_json)
     speaks = find_dialect(ask.text("--dialect", dialect_name, "Which dialect does its controller speak?", "grbl"))
-    said: dict[str, Any] = {
+    given: dict[str, Any] = {
         "name": ask.text("--name", name, "What do you call the machine?", out.stem),
         "dialect": speaks.name,
         "corner": ask.one("--zero", corner, "Stand at the front. Which corner of the board is zero?", CORNERS),
@@ -92,7 +90,7 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
         "bed": _bed(ask, bed, units),
     }
-    answers = Answers(**said, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
+    answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
     drawn = compass(Machine.from_toml(text, str(out)))
@@ -107,14 +105,14 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
 
 
 class _Asking:
-    """What was not given is asked for, but never where the answer is to be JSON."""
+    """Asks for what was not given, but not if the output is to be JSON."""
 
     def __init__(self, silent: bool) -> None:
         self.silent = silent
 
     def text(self, flag: str, given: str | None, question: str, example: str) -> str:
         if given is None and self.silent:
-            raise InputError(f"{flag} is missing; with --json nothing is asked")
+            raise InputError(f"{flag} is missing; --json asks no questions")
         return given if given is not None else str(click.prompt(question, default=example, err=True))
 
     def one(self, flag: str, given: str | None, question: str, choices: Sequence[str]) -> str:
@@ -127,7 +125,7 @@ class _Asking:
 
 
 def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, float]:
-    """mm, from what is said in the machine's own units."""
+    """mm, from a text in the machine's own units."""
     from pathkit.units import MM_PER_UNIT
 
     name, example = ("inches", "24,16,3") if units == "inch" else ("mm", "300,200,60")
@@ -140,6 +138,6 @@ def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, flo
         if not SHORTEST <= length <= LONGEST:
             raise InputError(
                 f"--bed is {text!r}: {axis} would move {length:g} mm; give {name}, or the other --units. Between"
-                f" {SHORTEST:g} and {LONGEST:g} mm are taken"
+                f" {SHORTEST:g} and {LONGEST:g} mm are accepted"
             )
     return x, y, z

@@ -1,4 +1,4 @@
-"""How far long work has come, on the command line."""
+"""A progress bar for the command line."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 
 class Progress:
-    """A progress bar on standard error where somebody is looking at it; silent elsewhere."""
+    """A progress bar on standard error if that is a terminal; silent otherwise."""
 
     def __init__(self, as_json: bool) -> None:
         self.silent = as_json or sys.stderr is None or not sys.stderr.isatty()

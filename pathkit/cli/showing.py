@@ -1,4 +1,4 @@
-"""What the commands share: their options, exit codes, and how findings, tables and figures are shown."""
+"""Shared by the commands: options, exit codes, and how findings, tables and figures are shown."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ WRONG: Final = 2
 """Exit codes: done, a check failed, the input is wrong or the output cannot be written."""
 
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
-FORCE = click.option("--force", is_flag=True, help="Write even where foreign files stand; only the same names go.")
+FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
 
 def tell(findings: Iterable[Finding], indent: str = "") -> None:
@@ -39,7 +39,7 @@ def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:
         table.add_column(column, overflow="fold")
     for row in rows:
         table.add_row(*(_escaped(cell) for cell in row.values()))
-    # A pipe has no width of its own: names must not be broken there.
+    # A pipe has no width: names must not be broken there.
     console = Console() if sys.stdout is not None and sys.stdout.isatty() else Console(width=400)
     console.print(table)
 
@@ -51,7 +51,7 @@ def _escaped(text: str) -> str:
 
 
 def length(millimetres: float | None) -> str:
-    """``1.23 m``; a dash where it is not known."""
+    """``1.23 m``; a dash if it is not known."""
     return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
 
 

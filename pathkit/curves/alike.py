@@ -11,9 +11,7 @@ from numpy.typing import NDArray
 
 from pathkit.geometry.spans import between
 from pathkit.model.curve import Curve
-
-SAME = 1e-6
-"""mm. Two points nearer than this are one place: a tenth of the finest grid any controller takes."""
+from pathkit.tolerances import SAME_PLACE
 
 CORNER = math.radians(20.0)
 """Where the heading turns by more than this, a contour has a corner. Rounds drawn as chords turn by less."""
@@ -21,7 +19,7 @@ CORNER = math.radians(20.0)
 Thing = TypeVar("Thing")
 
 
-def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAME) -> list[float]:
+def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAME_PLACE) -> list[float]:
     """Every station (mm) at which the plane curve passes within ``tolerance`` of ``point`` (2,); one for each span."""
     spans = curve.spans
     if curve.is_point:
@@ -33,6 +31,18 @@ def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAM
         if math.dist(curve.at(station), point) <= tolerance:
             found.append(station % curve.length if curve.closed else station)
     return found
+
+
+def nearest_station(curve: Curve, point: NDArray[np.float64]) -> float:
+    """The station (mm) at which the plane curve comes nearest to ``point`` (2,); the first of several."""
+    spans = curve.spans
+    found: list[tuple[float, float]] = []
+    for index, length in enumerate(spans.length):
+        along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
+        station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
+        found.append((math.dist(curve.at(station)[:2], point[:2]), station))
+    station = min(found)[1]
+    return station % curve.length if curve.closed else station
 
 
 def _along(
@@ -51,7 +61,7 @@ def _along(
     return min((share, share + around, share - around), key=lambda s: max(-s, s - 1.0, 0.0))
 
 
-def offset_between(one: Curve, other: Curve, tolerance: float = SAME) -> float | None:
+def offset_between(one: Curve, other: Curve, tolerance: float = SAME_PLACE) -> float | None:
     """How many mm further along ``one`` the curve ``other`` begins, if both are the same contour run the same way.
 
     None where they are not. For open curves it is 0.
@@ -104,13 +114,13 @@ def lap_of(curve: Curve) -> Lap | None:
         return None
     stations = curve.spans.station.tolist()
     for station in stations:
-        again = [s for s in stations_at(curve, curve.at(station)) if s > station + SAME]
+        again = [s for s in stations_at(curve, curve.at(station)) if s > station + SAME_PLACE]
         if again:
             break
     else:
         return None
     for last in reversed(stations):
-        if any(s < last - SAME for s in stations_at(curve, curve.at(last))):
+        if any(s < last - SAME_PLACE for s in stations_at(curve, curve.at(last))):
             return Lap(station, again[0], max(last - again[0], 0.0))
     return None
 
@@ -120,13 +130,15 @@ def loop_of(curve: Curve) -> Curve | None:
     if curve.closed:
         return curve
     lap = lap_of(curve)
-    if lap is None or lap.high - lap.low <= SAME:
+    if lap is None or lap.high - lap.low <= SAME_PLACE:
         return None
     spans = between(curve.spans, lap.low, lap.high)
     return Curve(spans.start, spans.sweep, closed=True)
 
 
-def clusters(things: Iterable[Thing], *keys: Callable[[Thing], float], tolerance: float = SAME) -> list[list[Thing]]:
+def clusters(
+    things: Iterable[Thing], *keys: Callable[[Thing], float], tolerance: float = SAME_PLACE
+) -> list[list[Thing]]:
     """Things whose numbers chain together within ``tolerance`` under every key: a sieve before comparing pairs."""
     groups: list[list[Thing]] = [list(things)]
     for key in keys:

@@ -11,6 +11,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import ROUNDING, VANISHING
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -115,7 +117,7 @@ def _line_line(one: Chain, two: Chain) -> tuple[Floats, ...]:
     scale = np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1])
     gap = two.start - one.start
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(np.abs(cross) > 1e-12 * scale, (gap[:, 0] * v[:, 1] - gap[:, 1] * v[:, 0]) / cross, np.nan)
+        share = np.where(np.abs(cross) > VANISHING * scale, (gap[:, 0] * v[:, 1] - gap[:, 1] * v[:, 0]) / cross, np.nan)
     return (one.start + u * share[:, None],)
 
 
@@ -135,7 +137,7 @@ def _arc_arc(one: Chain, two: Chain) -> tuple[Floats, ...]:
     apart = np.hypot(way[:, 0], way[:, 1])
     r, s = one.radius, two.radius
     with np.errstate(divide="ignore", invalid="ignore"):
-        unit = np.where((apart > 1e-9)[:, None], way / apart[:, None], np.nan)
+        unit = np.where((apart > ROUNDING)[:, None], way / apart[:, None], np.nan)
         along = (apart**2 + r**2 - s**2) / (2.0 * apart)
         half = np.sqrt(r**2 - along**2)
     foot = one.centre + unit * along[:, None]

@@ -17,21 +17,15 @@ from numpy.typing import ArrayLike, NDArray
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Helix, Toolpath
+from pathkit.tolerances import NO_AREA, REPEATED, ROUNDING, SHAPE_CHORDS, WIDEST_BIT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 Shape: TypeAlias = "Curve | BaseGeometry"
-
-FLAT = 1e-3
-"""mm between an arc and the chords that stand for it where shapely is asked: far below what any router repeats."""
-
-SMALLEST = 1e-6
-"""mm²: a ring of less area encloses nothing."""
 
 
 @dataclass(frozen=True)
@@ -42,22 +36,22 @@ class Region:
 
     @cached_property
     def area(self) -> BaseGeometry:
-        """The region as shapely sees it, arcs flattened within `FLAT`."""
+        """The region as shapely sees it, arcs flattened within `SHAPE_CHORDS`."""
         return area_of(self.rings)
 
     def components(self) -> tuple[Region, ...]:
         """One region for each connected piece: an outer ring and the holes within it."""
         from shapely.geometry import Point, Polygon
 
-        outers = [ring for ring in self.rings if ring.area > SMALLEST]
+        outers = [ring for ring in self.rings if ring.area > NO_AREA]
         if len(outers) == 1:
-            holes = tuple(ring for ring in self.rings if ring.area < -SMALLEST)
+            holes = tuple(ring for ring in self.rings if ring.area < -NO_AREA)
             return (Region((outers[0], *holes)),)
         outers.sort(key=lambda ring: ring.area)
-        plates = [Polygon(ring.flattened(FLAT)) for ring in outers]
+        plates = [Polygon(ring.flattened(SHAPE_CHORDS)) for ring in outers]
         inside: list[list[Curve]] = [[] for _ in outers]
         for ring in self.rings:
-            if ring.area < -SMALLEST:
+            if ring.area < -NO_AREA:
                 place = Point(ring.points[0])
                 owner = next((k for k, plate in enumerate(plates) if plate.covers(place)), None)
                 if owner is not None:
@@ -69,7 +63,8 @@ def region_of(shape: Shape, name: str, islands: Sequence[Shape] = ()) -> Region:
     """The region inside ``shape`` less its ``islands``.
 
     ``shape`` is a closed plane `Curve` (arcs stay exact), or a shapely LinearRing, closed LineString, Polygon or
-    MultiPolygon. Islands that touch or cross the outline are cut off by shapely, and arcs become chords within `FLAT`.
+    MultiPolygon. Islands that touch or cross the outline are cut off by shapely, and arcs become chords
+    within `SHAPE_CHORDS`.
 
     Raises `InputError` that names the shape where it is open, crosses itself, or encloses nothing.
     """
@@ -85,7 +80,7 @@ def region_of(shape: Shape, name: str, islands: Sequence[Shape] = ()) -> Region:
     left = outer_area
     for land in lands:
         left = left.difference(land)
-    if left.area <= SMALLEST:
+    if left.area <= NO_AREA:
         raise refusal(name, "its islands cover all of it", "make them smaller")
     return Region(rings_of(left))
 
@@ -99,11 +94,11 @@ def area_of(rings: Iterable[Curve]) -> BaseGeometry:
     """What the rings enclose by the rule of odd and even, as a shapely Polygon or MultiPolygon."""
     import shapely
 
-    lines = [shapely.LinearRing(vertices) for ring in rings if len(vertices := ring.flattened(FLAT)) > 2]
+    lines = [shapely.LinearRing(vertices) for ring in rings if len(vertices := ring.flattened(SHAPE_CHORDS)) > 2]
     return shapely.build_area(shapely.GeometryCollection(lines))
 
 
-def line_of(curve: Curve, within: float = FLAT) -> BaseGeometry:
+def line_of(curve: Curve, within: float = SHAPE_CHORDS) -> BaseGeometry:
     """A curve as shapely has it: a line whose chords lie within so many mm of its arcs, or a point."""
     import shapely
 
@@ -114,8 +109,21 @@ def line_of(curve: Curve, within: float = FLAT) -> BaseGeometry:
 
 
 def swept_by(path: Toolpath) -> BaseGeometry:
-    """What the bit sweeps in plan, within `FLAT` mm and a thousandth of its radius."""
-    return line_of(path.curve).buffer(path.tool.radius, quad_segs=24)
+    """What the bit sweeps in plan, within `SHAPE_CHORDS` mm and a thousandth of its radius."""
+    import shapely
+
+    line, radius = line_of(path.curve), path.tool.radius + turned_out(path)
+    if line.is_simple:
+        return line.buffer(radius, quad_segs=24)
+    # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
+    points = shapely.get_coordinates(line)
+    spans = shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1))
+    return shapely.union_all(shapely.buffer(spans, radius, quad_segs=24))
+
+
+def turned_out(path: Toolpath) -> float:
+    """mm from a single point at which the bit's centre goes round it: the radius of the helix that bores it, else 0."""
+    return path.entry.diameter / 2.0 if path.curve.is_point and isinstance(path.entry, Helix) else 0.0
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:
@@ -183,7 +191,7 @@ def rectangle(corner: ArrayLike, width: float, depth: float, radius: float = 0.0
     for x, y, dx, dy in ((0, 0, 1, 0), (width, 0, 0, 1), (width, depth, -1, 0), (0, depth, 0, -1)):
         side = width if dx else depth
         vertices.append((x + dx * radius, y + dy * radius))
-        if radius > 0.0 and side - 2.0 * radius > geometry.TOUCH:
+        if radius > 0.0 and side - 2.0 * radius > ROUNDING:
             sweeps.append(0.0)
             vertices.append((x + dx * (side - radius), y + dy * (side - radius)))
         sweeps.append(quarter if radius > 0.0 else 0.0)
@@ -197,7 +205,7 @@ def obround(first: ArrayLike, last: ArrayLike, width: float) -> Curve:
     a, b = np.asarray(first, dtype=float), np.asarray(last, dtype=float)
     way = b - a
     length = math.hypot(way[0], way[1])
-    if not length > geometry.TOUCH:
+    if not length > ROUNDING:
         faults.add(f"both ends are at {a.tolist()}", "give two places, or use a circle", "last")
     faults.raise_any()
     side = np.array([-way[1], way[0]]) * (width / 2.0 / length)
@@ -209,8 +217,8 @@ def widest_bit(region: Region) -> float:
 
     Found by bisection: the region shrunk by r is empty exactly when no disc of radius r fits.
     """
-    low, high = 0.0, math.sqrt(region.area.area / math.pi) + FLAT
-    while high - low > 1e-4:
+    low, high = 0.0, math.sqrt(region.area.area / math.pi) + SHAPE_CHORDS
+    while high - low > WIDEST_BIT:
         middle = (low + high) / 2.0
         if region.area.buffer(-middle).is_empty:
             high = middle
@@ -258,20 +266,20 @@ def _refuse_crossing(rings: tuple[Curve, ...], name: str, which: str) -> None:
     from shapely.validation import explain_validity
 
     nothing = refusal(name, f"{which} encloses nothing", "pass a shape with an inside")
-    plates = [Polygon(vertices) for ring in rings if len(vertices := ring.flattened(FLAT)) > 2]
+    plates = [Polygon(vertices) for ring in rings if len(vertices := ring.flattened(SHAPE_CHORDS)) > 2]
     if not plates:
         raise nothing
     for plate in plates:
         if not plate.is_valid:
             raise refusal(name, f"{which} crosses itself: {explain_validity(plate)}", "mend the drawing there")
-    if not any(abs(ring.area) > SMALLEST for ring in rings):
+    if not any(abs(ring.area) > NO_AREA for ring in rings):
         raise nothing
 
 
 def _chain(points: NDArray[np.float64]) -> Curve | None:
     """A closed curve of lines through ``points`` (k, 2) less repeated ones; None where fewer than three are left."""
     steps = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
-    kept = points[np.concatenate([[True], steps > 1e-7])]
-    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= 1e-7:
+    kept = points[np.concatenate([[True], steps > REPEATED])]
+    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= REPEATED:
         kept = kept[:-1]
     return Curve(kept, closed=True) if len(kept) > 2 else None

@@ -9,30 +9,29 @@ from numpy.typing import NDArray
 
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import ARC, LINE, Program
+from pathkit.tolerances import ANGLE_ROUNDING, NARROWEST_CHORD
 
 FULL = 2.0 * math.pi
-ANGLE_NOISE = 1e-9
-"""Radians: a sweep this close to a full turn is one. On a circle of 10 m it is a hundredth of a micrometre."""
 
 FARTHEST_ZERO = 1000.0
-"""mm that the machine's own zero may lie away from the work: its coordinates are what a controller rounds."""
+"""mm that the machine's own zero may lie away from the work: the controller rounds coordinates from there."""
 
 LARGEST_R_SWEEP = math.radians(120.0)
-"""Near half a turn the centre of an arc given by R runs away with the last digit of R, so such arcs are kept short."""
+"""Near half a turn the centre of an arc given by R moves far with the last digit of R, so such arcs are kept short."""
 
 Indices = NDArray[np.int64]
 
 
 def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -> tuple[Program, Indices]:
-    """The program with only arcs of the kind that ``capabilities`` can write, and the row that each new one came from.
+    """The program with only such arcs as ``capabilities`` can write, and the row that each new row came from.
 
-    Pieces of one arc have equal sweeps; helices stay linear in z. Chords keep within ``tolerance`` mm of the arc:
-    sagitta r(1 − cos(θ/2)) (circle geometry). Events stay where they were.
+    Pieces of one arc have equal sweeps; helices stay linear in z. Chords stay within ``tolerance`` mm of the arc:
+    sagitta r(1 − cos(θ/2)) (circle geometry). Events keep their places.
     """
     pieces, chorded = _pieces(program, capabilities, tolerance)
     source: Indices = np.repeat(np.arange(len(program)), pieces)
     if len(source) == len(program) and not chorded.any():
-        return _with_closed_circles(program), source
+        return _close_circles(program), source
     first = np.concatenate([[0], np.cumsum(pieces)])
     part = np.arange(len(source)) - first[source] + 1
     end = program.end[source]
@@ -49,11 +48,11 @@ def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -
     split = program.take(
         source, kind=kind, end=end, centre=centre, sweep=sweep, event=program.event, event_at=at
     )  # fmt: skip
-    return _with_closed_circles(split), source
+    return _close_circles(split), source
 
 
 def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> tuple[Indices, NDArray[np.bool_]]:
-    """How many pieces each row becomes, and which rows become chords."""
+    """Into how many pieces each row is split, and which rows become chords."""
     pieces: Indices = np.ones(len(program), dtype=np.int64)
     arcs = program.kind == ARC
     climbs = np.zeros(len(program), dtype=bool)
@@ -66,20 +65,20 @@ def _pieces(program: Program, capabilities: Capabilities, tolerance: float) -> t
         largest = LARGEST_R_SWEEP
     else:
         largest = FULL if capabilities.full_circles and not _in_single(capabilities) else math.pi
-    pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_NOISE)
+    pieces[whole] = np.ceil(np.abs(program.sweep[whole]) / largest - ANGLE_ROUNDING)
     radius = np.hypot(*(program.origins[chorded, :2] - program.centre[chorded]).T)
     radius = np.maximum(radius, np.hypot(*(program.end[chorded, :2] - program.centre[chorded]).T))
     with np.errstate(divide="ignore"):
         widest = 2.0 * np.arccos(np.clip(1.0 - tolerance / radius, math.sqrt(0.5), 1.0))
-    pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, 1e-6))
+    pieces[chorded] = np.ceil(np.abs(program.sweep[chorded]) / np.maximum(widest, NARROWEST_CHORD))
     return np.maximum(pieces, 1), chorded
 
 
 def open_length(program: Program, capabilities: Capabilities) -> NDArray[np.float64]:
-    """(2,) mm, and share of its radius: an arc no longer than both together may be taken for a whole turn.
+    """(2,) mm, and share of its radius: an arc no longer than the two together may be taken for a whole turn.
 
-    Nothing where the controller's numbers are exact enough. In 32-bit floats each of four roundings of a place misses
-    it by half the last binary digit of a coordinate at most; angles near nothing count as none up to the cutoff.
+    Zero if the controller's numbers are exact enough. In 32-bit floats, each of four roundings shifts a place by at
+    most half the last binary digit of a coordinate; angles up to the controller's cutoff count as zero.
     """
     if not _in_single(capabilities) or not (program.kind == ARC).any():
         return np.zeros(2)
@@ -93,7 +92,7 @@ def open_length(program: Program, capabilities: Capabilities) -> NDArray[np.floa
 
 
 def _in_single(capabilities: Capabilities) -> bool:
-    """Whether the controller works its turns out in 32-bit floats."""
+    """Whether the controller computes its turns in 32-bit floats."""
     return capabilities.grammar is not None and capabilities.grammar.arc.single
 
 
@@ -111,9 +110,9 @@ def _points(program: Program, rows: Indices, share: NDArray[np.float64]) -> NDAr
     return np.stack([x, y, z], axis=1)
 
 
-def _with_closed_circles(program: Program) -> Program:
-    """Full turns end exactly where they begin, so that no rounding can part the two."""
-    full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+def _close_circles(program: Program) -> Program:
+    """Full turns end exactly where they begin, so that rounding cannot separate the two."""
+    full = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     if not full.any():
         return program
     # Turns may follow each other: all of them begin where the last other row ended.

@@ -15,13 +15,12 @@ Reader = Literal["words"] | Callable[..., Any]
 class Dialect:
     """A way of writing programs for one family of controllers. Stateless; most dialects only declare.
 
-    ``capabilities`` is the single truth of what the controller takes: legalising, rounding, writing and reading back
-    all rely on it. ``words`` is the table that motion and events are written with. ``reader`` says how the text is
-    read back: ``"words"`` for word addresses judged by ``capabilities.grammar``, or a function of the text for
-    anything else.
+    ``capabilities`` is the only source of what the controller takes: legalising, rounding, writing and reading back all
+    rely on it. ``words`` is the table of words for motion and events. ``reader`` says how the text is read back:
+    ``"words"`` for word addresses judged by ``capabilities.grammar``, or a function of the text for anything else.
 
-    Motion is always written from the table, never by Python code, so that every dialect is fast. What may be overridden
-    is `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII.
+    Motion is always written from the table, never by Python code, so that every dialect is fast. Override only
+    `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII.
     """
 
     name: ClassVar[str]
@@ -32,7 +31,7 @@ class Dialect:
     reader: ClassVar[Reader] = "words"
 
     def prologue(self, context: Context) -> Sequence[str]:
-        """The lines before the first event: the title, the units by themselves, then every other mode."""
+        """The lines before the first event: the title, the units in a block of their own, then every other mode."""
         words, caps = self.words, context.capabilities
         modes = (words.modes, words.arc_modes.get(caps.arcs, ""), context.offset if caps.offsets else "")
         lines = [*context.comment(context.title), words.units[caps.units], " ".join(filter(None, modes))]
@@ -60,9 +59,9 @@ class Dialect:
                 change = words.change if changed else ""
                 named = f"{words.tool}{number}" if number is not None and words.tool else ""
                 line = " ".join(filter(None, (named, change)))
-                # Both where a person reads them: a drawer of bits knows the name, a table of tools the number.
-                said = f"bit {name}" if number is None else f"bit {name}, number {number}"
-                return [*context.comment(said), *([line] if line else [])]
+                # Both, since people read them: a drawer of bits has the name, a table of tools the number.
+                label = f"bit {name}" if number is None else f"bit {name}, number {number}"
+                return [*context.comment(label), *([line] if line else [])]
             case Spindle(_, 0):
                 return [words.spindle[0]]
             case Spindle(_, sense):
@@ -75,4 +74,4 @@ class Dialect:
                 return [*context.comment(message), words.pause]
             case Offset() | Stop():
                 return []
-        raise AssertionError(f"an event of no known kind: {event!r}")
+        raise AssertionError(f"an event of unknown kind: {event!r}")

@@ -1,4 +1,4 @@
-"""Whether a dialect can do what it claims: its capabilities against its own words and its own grammar."""
+"""Whether a dialect can do what it claims: its capabilities compared with its words and its grammar."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import Grammar
 
 _CODE = re.compile(r"([GM])0*(\d+(?:\.\d+)?)")
-_FIX = "declare what the controller's documents say, in capabilities, words and grammar alike"
+_FIX = "declare what the controller's documents say, the same in capabilities, words and grammar"
 _DRILLS = {"G81": "drill", "G82": "drill_wait", "G83": "drill_peck"}
 
 
 def claims(dialect: Any) -> tuple[Finding, ...]:
-    """Everything that a dialect claims and cannot do; empty for a sound one. Never raises."""
+    """Everything that a dialect claims and cannot do; empty for a sound dialect. Never raises."""
     name = getattr(dialect, "name", None)
     if not isinstance(dialect, Dialect):
-        return (_finding(name, f"{dialect!r} is no instance of Dialect"),)
+        return (_finding(name, f"{dialect!r} is not an instance of Dialect"),)
     caps, words = getattr(dialect, "capabilities", None), dialect.words
     lacking = [field for field in ("name", "title", "suffix") if not isinstance(getattr(dialect, field, None), str)]
     if lacking or not isinstance(caps, Capabilities) or not isinstance(words, Words):
@@ -37,18 +37,18 @@ def claims(dialect: Any) -> tuple[Finding, ...]:
 
 def _against_words(caps: Capabilities, words: Words) -> Iterator[str]:
     if caps.arcs != "none" and caps.arcs not in words.arc_modes:
-        yield f"it claims arcs = {caps.arcs!r}, and its words have {', '.join(words.arc_modes) or 'none'}"
+        yield f"it claims arcs = {caps.arcs!r}, but its words have {', '.join(words.arc_modes) or 'none'}"
     for group, wanted, had in (
         ("units", set(caps.decimals), set(words.units)),
         ("coolant", {*caps.coolants, *_off(caps)}, set(words.coolant)),
         ("spindle", {*caps.spindle_senses, 0}, set(words.spindle)),
     ):
         if lost := wanted - had:
-            yield f"it claims {group} {', '.join(sorted(map(str, lost)))}, and has no word for it"
+            yield f"it claims {group} {', '.join(sorted(map(str, lost)))}, but has no word for it"
     if caps.units not in caps.decimals:
-        yield f"it counts in {caps.units!r}, and says no decimals for that"
+        yield f"it counts in {caps.units!r}, but declares no decimals for that"
     if caps.line_numbers and not words.block:
-        yield "it claims line numbers, and has no word for them"
+        yield "it claims line numbers, but has no word for them"
 
 
 def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iterator[str]:
@@ -76,13 +76,13 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
             yield f"it claims {capability}, but its grammar does not read {', '.join(lost)}"
     if grammar.line_limit is not None and (caps.line_length is None or caps.line_length > grammar.line_limit):
         written_length = "any length" if caps.line_length is None else f"{caps.line_length} characters"
-        yield f"it writes lines of {written_length}, and its grammar reads {grammar.line_limit} characters"
+        yield f"it writes lines of {written_length}, but its grammar reads {grammar.line_limit} characters"
     if caps.comment is not None and caps.comment not in grammar.comments:
-        yield f"it writes comments by {' '.join(caps.comment)}, and its grammar does not read them"
+        yield f"it writes comments by {' '.join(caps.comment)}, but its grammar does not read them"
     if caps.full_circles and grammar.arc.single:
-        yield "it claims full circles, and its grammar works turns out in 32-bit floats, which may lose them"
+        yield "it claims full circles, but its grammar computes turns in 32-bit floats, which may lose them"
     if caps.tape_mark and not grammar.tape_mark:
-        yield "it writes tape marks, and its grammar does not read them"
+        yield "it writes tape marks, but its grammar does not read them"
 
 
 def _off(caps: Capabilities) -> tuple[str, ...]:

@@ -1,8 +1,8 @@
-"""Holes as drill cycles: rows that a controller would make itself from one block are folded into that block.
+"""Holes as drill cycles: rows that a controller would make from one block are folded into that block.
 
 Only what the cycle repeats exactly is folded (NISTIR 6556, 3.5.16): down to the retract plane, at one feed to the
-bottom, and back. The bites of a pecked hole count from the wood, those of G83 from the retract plane: the cycle gets as
-many bites as keep each of them no deeper than the program's, so that the hole and its depth are the same.
+bottom, and back. The pecks of a hole in the program count from the wood, those of G83 from the retract plane: the cycle
+gets enough pecks that none is deeper than the program's, so that the hole and its depth are the same.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from pathkit.dialect.script import Script
 from pathkit.dialect.words import counts
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import Cycle, Dwell
+from pathkit.tolerances import STEP_ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 _CODE = {DRILL: "G81", DRILL_WAIT: "G82", DRILL_PECK: "G83"}
@@ -26,7 +27,7 @@ _CODE = {DRILL: "G81", DRILL_WAIT: "G82", DRILL_PECK: "G83"}
 
 @dataclass(frozen=True)
 class Hole:
-    """Rows ``first`` … ``last`` of the grid become one: motion and two numbers; ``waits`` is the event it says."""
+    """Rows ``first`` … ``last`` of the grid become one: motion and two numbers; ``waits`` is an event it includes."""
 
     first: int
     last: int
@@ -39,9 +40,9 @@ class Hole:
 
 
 def fold(grid: Grid, script: Script, cycles: Sequence[Cycle], capabilities: Capabilities) -> tuple[Grid, Script]:
-    """The same holes, as far as the controller has cycles for them; ``cycles`` count the rows of the program.
+    """The same holes, as drill cycles where the controller has one; ``cycles`` count the rows of the program.
 
-    Z must grow upward: a cycle knows no other way.
+    Z must grow upward: a cycle cannot go the other way.
     """
     if not capabilities.drill_cycles or capabilities.columns or not len(grid):
         return grid, script
@@ -52,13 +53,13 @@ def fold(grid: Grid, script: Script, cycles: Sequence[Cycle], capabilities: Capa
     for cycle, begin, end in zip(cycles, begins.tolist(), ends.tolist(), strict=True):
         hole = _hole(grid, script, cycle, begin, end, capabilities) if begin >= free else None
         if hole is not None:
-            holes.append(_with_way_there(grid, hole, free) if capabilities.cycle_returns else hole)
+            holes.append(_include_approach(grid, hole, free) if capabilities.cycle_returns else hole)
             free = end + 1
     return _folded(grid, script, holes) if holes else (grid, script)
 
 
 def _hole(grid: Grid, script: Script, cycle: Cycle, a: int, b: int, caps: Capabilities) -> Hole | None:
-    """What the rows a … b can be folded into; None where a cycle would not make just that."""
+    """What the rows a … b can be folded into; None if a cycle would not make exactly that."""
     motion, point = grid.motion[a : b + 1], grid.point[a - 1 : b + 1]
     inner = motion[1:-1]
     if b - a < 2 or (point == UNKNOWN).any() or (point[:, :2] != point[0, :2]).any():
@@ -86,18 +87,18 @@ def _hole(grid: Grid, script: Script, cycle: Cycle, a: int, b: int, caps: Capabi
     event = int(waits[0]) if how == DRILL_WAIT else None
     if caps.cycle_returns and how != DRILL_PECK and height[-1] == height[0]:
         return Hole(a, b, how, plane, extra, bottom, int(feeds[0]), event)
-    # From the retract plane and back to it: then nothing hangs on where a controller returns to.
+    # From the retract plane and back to it: then it does not matter where a controller returns to.
     last = b if height[-1] == plane else b - 1
     return Hole(a + 1, last, how, plane, extra, bottom, int(feeds[0]), event)
 
 
 def _bite(depth: int, peck: float, caps: Capabilities) -> int:
-    """Counts: bites from the retract plane, none deeper than ``peck`` mm, and all but the last one equal.
+    """Counts: pecks from the retract plane, none deeper than ``peck`` mm, and all but the last one equal.
 
-    They never come out even: a controller that adds them up in floats may find itself a hair above the bottom then, and
-    go in once more for a bite of no depth.
+    They never divide the depth evenly: a controller that adds them up in floats might then find itself a hair above the
+    bottom, and peck once more for nothing.
     """
-    most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + 1e-6)
+    most = math.floor(peck / MM_PER_UNIT[caps.units] * 10.0**caps.unit_decimals + STEP_ROUNDING)
     if most < 2:
         return most
     bites = -(-depth // most)
@@ -109,7 +110,7 @@ def _bite(depth: int, peck: float, caps: Capabilities) -> int:
 
 
 def _is_pecked(motion: np.ndarray, height: np.ndarray) -> bool:
-    """Bites that go down, each from no deeper than the one before it came, with rapids that keep above it."""
+    """Whether these are pecks: each starts no deeper than the one before it ended, with rapids that stay above it."""
     reached = int(height[0])
     for how, z in zip(motion.tolist(), height[1:].tolist(), strict=True):
         if (how == STRAIGHT) != (z < reached) or how not in (RAPIDLY, STRAIGHT):
@@ -119,14 +120,14 @@ def _is_pecked(motion: np.ndarray, height: np.ndarray) -> bool:
 
 
 def _wait(grid: Grid, script: Script, waits: np.ndarray, last: int) -> int:
-    """Milliseconds at the bottom, where nothing else happens; 0 where that is not so."""
+    """Milliseconds at the bottom, if nothing else happens there; else 0."""
     event = script.events[int(waits[0])]
     alone = len(waits) == 1 and int(grid.event_at[waits[0]]) == last
     return counts(event.seconds, 1000.0) if alone and isinstance(event, Dwell) else 0
 
 
-def _with_way_there(grid: Grid, hole: Hole, free: int) -> Hole:
-    """With the rapid across to the hole, at the height that the cycle comes back to, in the same block."""
+def _include_approach(grid: Grid, hole: Hole, free: int) -> Hole:
+    """Include in the same block the rapid across to the hole, at the height to which the cycle returns."""
     before = hole.first - 1
     flat = before >= max(free, 1) and grid.motion[before] == RAPIDLY and hole.motion != DRILL_PECK
     flat = flat and grid.motion[hole.first] == RAPIDLY and not (grid.event_at == hole.first).any()
@@ -143,11 +144,11 @@ def _folded(grid: Grid, script: Script, holes: list[Hole]) -> tuple[Grid, Script
         point[hole.first] = (*point[hole.last, :2], hole.bottom)
         arc[hole.first] = hole.plane, hole.extra
     place = np.concatenate([[0], np.cumsum(keep)])
-    said = np.ones(len(script.events), dtype=bool)
-    said[[hole.waits for hole in holes if hole.waits is not None]] = False
+    kept = np.ones(len(script.events), dtype=bool)
+    kept[[hole.waits for hole in holes if hole.waits is not None]] = False
     folded = tuple((int(place[h.first]), int(grid.row[h.first]), int(grid.row[h.last])) for h in holes)
     new = Grid(
         motion[keep], point[keep], arc[keep], feed[keep], grid.row[keep], grid.restate[keep],
-        place[grid.event_at[said]], folded,
+        place[grid.event_at[kept]], folded,
     )  # fmt: skip
-    return new, script.only(said)
+    return new, script.only(kept)

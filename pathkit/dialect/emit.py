@@ -20,7 +20,7 @@ from pathkit.machine.capabilities import Capabilities
 
 Counts = NDArray[np.int64]
 
-# Printable ASCII without what GRBL takes out of the stream and acts on at once, wherever it stands.
+# Printable ASCII without the characters that GRBL takes out of the stream and acts on at once, wherever they are.
 _PLAIN = re.compile(r"[ -}]*")
 _REAL_TIME = re.compile(r"[!?~]")
 
@@ -66,18 +66,18 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
 
 
 def _lines(dialect: Dialect, hook: str, ask: Callable[[], Sequence[str]], caps: Capabilities) -> bytes:
-    """Lines that a dialect's author wrote, checked: outside text must never become a command in a file."""
+    """Lines from a dialect's author, checked: outside text must never become a command in a file."""
     try:
         lines = list(ask())
     except PathkitError:
         raise
-    # A stranger's code may raise anything at all.
+    # Code of a plugin may raise anything.
     except Exception as error:
         raise PluginError(f"the dialect {dialect.name!r}: {hook} failed: {type(error).__name__}: {error}") from error
     for line in lines:
         if not isinstance(line, str) or not _PLAIN.fullmatch(line) or _REAL_TIME.search(line) or not line.strip():
             what = f"the dialect {dialect.name!r}: {hook} returned the line {line!r}"
-            fix = "lines are printable ASCII without ! ? ~ and not empty; pass outside text through context.comment"
+            fix = "write lines of printable ASCII without ! ? ~, none empty; pass outside text through context.comment"
             raise PluginError([Finding(check="dialect", what=what, fix=fix)])
         if caps.grammar is not None and caps.grammar.system_prefix and line.startswith(caps.grammar.system_prefix):
             raise PluginError(f"the dialect {dialect.name!r}: {hook} returned {line!r}, which is no block of a program")
@@ -107,7 +107,7 @@ def _check_layout(dialect: Dialect, caps: Capabilities) -> None:
 
 
 def _style(dialect: Dialect, caps: Capabilities, limit: int) -> Counts:
-    """What the kernel asks of how a block is spelled, in its order."""
+    """What the kernel needs to know about the spelling of a block, in its order."""
     from pathkit.dialect import emit_kernel
 
     forms = {"absolute": emit_kernel.ABSOLUTE, "radius": emit_kernel.RADIUS}
@@ -119,7 +119,7 @@ def _style(dialect: Dialect, caps: Capabilities, limit: int) -> Counts:
 
 
 def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> int:
-    """Bytes that are enough: every word at its longest on every line."""
+    """Enough bytes: every word at its longest on every line."""
     from pathkit.dialect.grid_kernel import UNKNOWN
 
     largest = 1

@@ -22,8 +22,8 @@ WORDS = (
 X, Y, Z, I, J, R, F, N, PLANE, BITE, WAIT = range(7, 18)  # noqa: E741 - the letters of the words
 
 FORM, DECIMALS, FEED_DECIMALS, WAIT_DECIMALS, NUMBER_LIMIT, BETWEEN, POINT, MODAL, COLUMNS = range(9)
-"""Places in ``style``: how arcs are given, digits behind the point of dimensions, feeds and waits, the highest block
-number (0: none), the byte between words, and three switches, as in `Capabilities`."""
+"""Places in ``style``: how arcs are given; decimals of dimensions, feeds and waits; the highest block number (0: none);
+the byte between words; and three switches, as in `Capabilities`."""
 
 MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM = range(8)
 """Places in ``state``: what the controller holds after the row before."""
@@ -42,7 +42,7 @@ def _word(out: Bytes, at: int, words: Bytes, which: int, first: bool, between: i
 
 @kernel
 def _number(out: Bytes, at: int, count: int, decimals: int, point: bool) -> int:
-    """The decimal of an integer: its last ``decimals`` digits are the fraction, whose trailing zeros are dropped."""
+    """An integer as a decimal: its last ``decimals`` digits are the fraction, whose trailing zeros are dropped."""
     if count < 0:
         out[at] = 45
         at += 1
@@ -89,10 +89,10 @@ def _dimension(
 
 
 @kernel
-def _moved(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_move(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
-    """One move: words only where they say something new."""
+    """One move: words only where they change something."""
     first = True
     if how != state[MODE] or style[MODAL] == 0:
         at = _word(out, at, words, how, first, style[BETWEEN])
@@ -117,10 +117,10 @@ def _moved(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 @kernel
-def _drilled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_hole(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
-    """One hole: its place alone where everything else is as at the hole before, else the whole cycle."""
+    """One hole: only its place if all else is as at the hole before, else the whole cycle."""
     same = how == state[MODE] and arc[0] == state[AT_PLANE] and arc[1] == state[AT_BITE] and feed == state[RATE]
     same = same and point[2] == state[BOTTOM]
     first = True
@@ -143,10 +143,10 @@ def _drilled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 @kernel
-def _tabled(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+def _write_table_row(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
-    """One move in columns: motion, x, y, z, two of the centre, feed; empty where there is nothing to say."""
+    """One move in columns: motion, x, y, z, two of the centre, feed; empty where nothing applies."""
     at = _word(out, at, words, how, True, style[BETWEEN])
     for axis in range(3):
         at = _word(out, at, words, X + axis, False, style[BETWEEN])
@@ -170,13 +170,12 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
     block_start: Counts, blocks: Bytes, words: Bytes, line_end: Bytes, style: Counts, first_line: int, out: Bytes,
     line_of: Counts, size: Counts,
 ) -> tuple[int, int]:  # fmt: skip
-    """Write every row and the ready-made ``blocks`` between them; returns bytes written and the number of the last
-    line.
+    """Write every row and the ready-made ``blocks`` between them; returns the bytes written and the last line's number.
 
-    ``block_at`` (k,) is the row each block stands before, ``block_start`` (k + 1,) its place in ``blocks``, whose lines
-    end in a bare line feed. Words of motion, axes and feed are written only where they change; where ``restate`` is set
-    the motion and feed in force are forgotten first. ``style`` (9,) as named above. ``line_of`` (m,) receives each
-    row's line, ``size`` (m,) its bytes with the blocks before it.
+    ``block_at`` (k,) is the row before which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose
+    lines end in a bare line feed. Words of motion, axes and feed are written only where they change; where ``restate``
+    is set, the motion and feed in force are written again. ``style`` (9,) as named above. ``line_of`` (m,) receives
+    each row's line, ``size`` (m,) its bytes with the blocks before it.
     """
     at, line, block = 0, first_line - 1, 0
     state = np.full(8, UNKNOWN, dtype=np.int64)
@@ -209,11 +208,11 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         if restate[n]:
             state[MODE], state[RATE] = UNKNOWN, UNKNOWN
         if style[COLUMNS] > 0:
-            at = _tabled(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_table_row(out, at, words, style, how, point[n], arc[n], feed[n], state)
         elif how >= DRILL:
-            at = _drilled(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_hole(out, at, words, style, how, point[n], arc[n], feed[n], state)
         else:
-            at = _moved(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            at = _write_move(out, at, words, style, how, point[n], arc[n], feed[n], state)
         for m in range(len(line_end)):
             out[at] = line_end[m]
             at += 1

@@ -10,23 +10,18 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ARC_DRIFT, SHORTEST_ARC
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
 
 UNKNOWN = np.iinfo(np.int64).min
-"""An axis whose place nobody has said yet."""
+"""An axis whose position is not known yet."""
 
 RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER, DRILL, DRILL_WAIT, DRILL_PECK = 0, 1, 2, 3, 4, 5, 6
 """Motions as they are written; the first two are `RAPID` and `LINE`, the last three G81, G82 and G83."""
 
 ABOUT_CENTRE, BY_RADIUS = 0, 1
-
-ARC_DRIFT = 2.5
-"""Counts by which a written arc may leave the true one: less than the three that proof allows."""
-
-SHORTEST_ARC = 4.0
-"""Counts of arc length below which an arc is a line: even half a turn then bulges by less than two."""
 
 _DEEPEST = 48
 
@@ -42,8 +37,8 @@ class Rows(NamedTuple):
 
 
 class Rule(NamedTuple):
-    """How arcs are given (``form``), and in counts what chords, radii and numbers may be; an arc up to ``shortest``
-    counts and a ``share`` of its radius becomes a line."""
+    """How arcs are given (``form``), and limits in counts for chords, radii and numbers; an arc up to ``shortest``
+    counts plus a ``share`` of its radius becomes a line."""
 
     form: int
     tolerance: float
@@ -54,7 +49,7 @@ class Rule(NamedTuple):
 
 
 class Laid(NamedTuple):
-    """The rows on the grid, and the program's ``row`` that each comes from; only counted where not ``writing``."""
+    """The rows on the grid, and the program's ``row`` that each comes from; only counted if not ``writing``."""
 
     writing: bool
     motion: NDArray[np.uint8]
@@ -77,7 +72,7 @@ def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
 def _arc_centre_from_radius(
     sx: float, sy: float, ex: float, ey: float, radius: float, sense: float
 ) -> tuple[float, float]:
-    """The centre that a controller finds for an arc of less than half a turn given by R (chord geometry)."""
+    """The centre that a controller computes for an arc of less than half a turn given by R (chord geometry)."""
     dx, dy = ex - sx, ey - sy
     chord = math.sqrt(dx * dx + dy * dy)
     height = math.sqrt(max(radius * radius - 0.25 * chord * chord, 0.0))
@@ -89,11 +84,11 @@ def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     slack: float, longest: float,
 ) -> tuple[bool, float, float]:  # fmt: skip
-    """The centre on the grid with which an arc can be written; False where there is none near the true one.
+    """The centre on the grid with which an arc can be written; False if there is none near the true one.
 
-    Of the nine around it the one that draws the truest arc among those whose distances to start and end differ by at
-    most ``slack`` and whose numbers stay below ``longest``. The drawn arc leaves the true one by at most the shift of
-    the centre plus the change of radius.
+    Of the nine grid points around it: the one that draws the truest arc among those whose distances to start and end
+    differ by at most ``slack`` and whose numbers stay below ``longest``. The drawn arc leaves the true one by at most
+    the shift of the centre plus the change of radius.
     """
     best, found, bx, by = ARC_DRIFT, False, 0.0, 0.0
     x, y = np.rint(cx), np.rint(cy)
@@ -122,7 +117,7 @@ def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     longest: float,
 ) -> tuple[bool, float]:  # fmt: skip
-    """The whole R with which an arc of at most 120° draws the truest arc; False where none is true enough."""
+    """The whole R with which an arc of at most 120° draws the truest arc; False if none is true enough."""
     best, found, written = ARC_DRIFT, False, 0.0
     chord = math.sqrt((ex - sx) ** 2 + (ey - sy) ** 2)
     if chord == 0.0:

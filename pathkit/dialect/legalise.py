@@ -1,4 +1,4 @@
-"""Rewrite what a controller does not take, refuse what cannot be rewritten, and say both.
+"""Rewrite what a controller does not take, refuse what cannot be rewritten, and report both.
 
 Rows: every file begins with Z alone, arcs become what the controller draws (`arcs`). Events: `script`.
 """
@@ -20,18 +20,9 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.motion.program import ARC, RAPID, Program
+from pathkit.tolerances import ARC_MISFIT, ARC_MISFIT_SHARE, FINEST_CHORDS
 
 Indices = NDArray[np.int64]
-
-FINEST_CHORDS = 0.01
-"""mm: chords are never coarser than this, however loose the controller's own arc tolerance is."""
-
-ARC_MISFIT = 0.01
-ARC_MISFIT_SHARE = 0.002
-"""An arc whose start, turned by its sweep, misses its end by more (mm, and this share of the radius) contradicts
-itself.
-
-GRBL itself draws arcs whose radii differ by 0.1 % (0.5 mm at most), so files read back may bring such ones."""
 
 
 @dataclass(frozen=True)
@@ -52,8 +43,8 @@ def legalise(
 ) -> Legal:
     """Make a program in the controller frame legal for one controller.
 
-    Raises `InputError` for a program that contradicts itself or does not say where it goes, `CapabilityError` for what
-    the controller cannot take; each with every finding.
+    Raises `InputError` for a program that contradicts itself or leaves a position open, `CapabilityError` for what the
+    controller cannot take; each with every finding.
     """
     if program.frame != "controller":
         raise InputError("the program is in the bench frame; orient it to the controller's axes first")
@@ -73,10 +64,9 @@ def legalise(
 
 
 def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
-    """The same moves, unknown coordinates filled in where the program has said them, Z alone first.
+    """The same moves, Z alone first; unknown coordinates filled in where earlier rows set them.
 
-    Where the bit stands when a file starts is nobody's knowledge, whatever the program says; so its ``start`` is
-    dropped.
+    Nobody knows where the bit is when a file starts, whatever the program says; so its ``start`` is dropped.
     """
     rows: Indices = np.arange(len(program))
     unknown = np.full(3, np.nan)
@@ -94,7 +84,7 @@ def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
         return program, rows
     if rising * first[2] < np.nanmax(rising * end[:, 2]):
         what = "the first move goes sideways, below the program's greatest height"
-        fix = "begin with Z alone, to travel height: the bit may stand beside the board"
+        fix = "begin with Z alone, to travel height: the bit may be beside the board"
         raise InputError([Finding(check="legalise", what=what, fix=fix, path="$.end[0]")])
     rows = np.concatenate([[0], rows])
     end = end[rows]
@@ -111,7 +101,7 @@ def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _faults(program: Program) -> Iterator[Finding]:
-    """What makes a program impossible to write, the first row of each kind."""
+    """What makes a program impossible to write: the first row of each kind."""
     cutting = program.kind != RAPID
     arcs = program.kind == ARC
     origins = program.origins
@@ -124,7 +114,7 @@ def _faults(program: Program) -> Iterator[Finding]:
         misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
     for bad, what, fix, column in (
         (cutting & np.isnan(program.feed), "cuts without a feed", "give it one", "feed"),
-        (nowhere, "cuts from or to a place that the program has not said", "move there first", "end"),
+        (nowhere, "cuts from or to a place that the program does not give", "move there first", "end"),
         (arcs & ~nowhere & (radius == 0.0), "is an arc about its own start", "give the centre", "centre"),
         (arcs & ~nowhere & misfit, "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
     ):

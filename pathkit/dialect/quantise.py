@@ -1,6 +1,6 @@
 """The one rounding: a legal program becomes integers on the grid of the output's last decimal.
 
-Everything that is written comes from here, so that the writer and whoever checks it format the same integers.
+Everything written comes from here, so that the writer and its checks format the same integers.
 """
 
 from __future__ import annotations
@@ -11,22 +11,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.dialect.arcs import ANGLE_NOISE, FULL, open_length
-from pathkit.dialect.legalise import FINEST_CHORDS, Legal
+from pathkit.dialect.arcs import FULL, open_length
+from pathkit.dialect.legalise import Legal
 from pathkit.errors import CapabilityError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ANGLE_ROUNDING, ARC_SLACK_USED, FINEST_CHORDS
 from pathkit.units import MM_PER_UNIT
 
 Counts = NDArray[np.int64]
 
 LARGEST_DIGITS = 15
-"""Digits of a number where the controller itself sets no limit: what a double keeps."""
-
-SLACK_SHARE = 0.9
-"""Share of the controller's arc slack that is used: it may calculate in single precision."""
+"""Digits of a number if the controller itself sets no limit: what a double holds."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,12 +32,12 @@ class Grid:
     """Rows as they are written, in counts of the last decimal.
 
     ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise, 4 to 6 the drill cycles G81 to G83 ·
-    ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis has not been said ·
-    ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the bite or the milliseconds at
+    ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis is not known ·
+    ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the peck or the milliseconds at
     the bottom · ``feed`` (m,) 0 for rapids that need none · ``row`` (m,) the row of the program it came from ·
-    ``restate`` (m,) whether events stand before it, so that it names its motion and feed again · ``event_at`` for each
-    event of the script the row it stands before · ``folded`` (row, first, last): the rows of the program that a drill
-    cycle stands for.
+    ``restate`` (m,) whether events come before it, so that it writes its motion and feed again · ``event_at`` for each
+    event of the script the row before which it comes · ``folded`` (row, first, last): the rows of the program that a
+    drill cycle replaces.
     """
 
     motion: NDArray[np.uint8]
@@ -55,7 +53,7 @@ class Grid:
         return len(self.motion)
 
     def raised(self, steps: int) -> Grid:
-        """The same rows with every Z moved by so many counts, retract planes as well."""
+        """The same rows with every Z moved by that many counts, retract planes as well."""
         from pathkit.dialect.grid_kernel import DRILL, UNKNOWN
 
         point, arc = self.point.copy(), self.arc.copy()
@@ -68,9 +66,9 @@ class Grid:
 def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid:
     """Round half to even: value · 10^decimals in the output's units.
 
-    Moves that round to nothing vanish. An arc stays one only if its rounded start, end and centre keep its sense, sweep
-    and shape and the controller accepts their radii; else it becomes shorter arcs, lines, or nothing. Raises
-    `CapabilityError` for numbers with more digits than the controller reads and for feeds that round to nothing.
+    Moves that round to nothing vanish. An arc stays an arc only if its rounded start, end and centre keep its sense,
+    sweep and shape and the controller accepts their radii; else it becomes shorter arcs, lines, or nothing. Raises
+    `CapabilityError` for numbers with more digits than the controller reads and for feeds that round to zero.
     """
     from pathkit.dialect import grid_kernel
 
@@ -79,8 +77,8 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     scale = 10.0**capabilities.unit_decimals
     per_mm = scale / mm
     chords = min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm
-    slack = arc_slack(capabilities) * SLACK_SHARE * per_mm
-    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_NOISE)
+    slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
+    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
     end, centre = program.end / mm * scale, program.centre / mm * scale
     digits = capabilities.significant_digits or LARGEST_DIGITS
@@ -128,7 +126,7 @@ def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: i
     cutting = program.kind != RAPID
     rapid = np.zeros(len(program))
     if capabilities.rapid_feed:
-        # A rapid runs at the pace of the slowest axis that moves; where the bit stood at first nobody knows.
+        # A rapid runs at the pace of the slowest axis that moves; the bit's first position is unknown.
         moves = program.origins != program.end
         rates = np.where(moves & ~np.isnan(program.end), np.array(machine.motion.rapid), np.inf).min(axis=1)
         rapid = np.where(np.isfinite(rates), rates, min(machine.motion.rapid))

@@ -1,4 +1,4 @@
-"""The events of a program as one controller takes them: order made safe, what it lacks rewritten or refused."""
+"""The events of a program as one controller takes them: made safe in order; what it lacks is rewritten or refused."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ OFF = Spindle(0.0, 0)
 class Script:
     """Legal events: ``events[k]`` before row ``at[k]``; ``spinning[k]`` marks those that only serve a turning spindle.
 
-    ``offset`` is the work coordinate system of the whole file (empty where the dialect has none).
+    ``offset`` is the work coordinate system of the whole file (empty if the dialect has none).
     """
 
     events: tuple[Event, ...]
@@ -44,14 +44,14 @@ class Script:
         return replace(self, events=events, at=self.at[kept], spinning=spinning)
 
     def without_spindle(self) -> Script:
-        """Only what does not serve a turning spindle."""
+        """The events without those that serve a turning spindle."""
         return replace(self.only(~np.array(self.spinning, dtype=bool)), findings=())
 
 
 def write_script(
     program: Program, machine: Machine, capabilities: Capabilities, words: Words, setup: Setup | None
 ) -> Script:
-    """Walk the events once. Raises `CapabilityError` with every finding."""
+    """Go through the events once. Raises `CapabilityError` with every finding."""
     scribe = _Scribe(program, machine, capabilities, words, None if setup is None else setup.offset)
     for event, at in zip(program.event, program.event_at.tolist(), strict=True):
         scribe.take(event, at)
@@ -60,7 +60,7 @@ def write_script(
 
 @dataclass
 class _Scribe:
-    """State of the walk: the spindle's, the bit's, and what a pause has switched off and must come back."""
+    """The state on the way: the spindle's, the bit's, and what a pause has switched off and must come back on."""
 
     program: Program
     machine: Machine
@@ -97,7 +97,7 @@ class _Scribe:
             case Offset(name):
                 self._offset(name, at)
             case Note(text):
-                # The file's first line is the title already.
+                # The file's first line is already the title.
                 if at > 0 or text != self.program.title:
                     self._write(event, at)
             case Stop():
@@ -170,7 +170,7 @@ class _Scribe:
         return len(self.refused) == before
 
     def _stop_spindle(self, at: int) -> bool:
-        """Off before anybody's hands come near; whether it turned."""
+        """Switch off before hands come near; returns whether it was turning."""
         if self.spindle is None or self.spindle.sense == 0:
             return False
         self.resume, self.resume_at = self.spindle, at
@@ -178,7 +178,7 @@ class _Scribe:
         return True
 
     def _resume(self) -> None:
-        """What a pause switched off comes back before the next move, unless the program itself said otherwise."""
+        """Switch on again, before the next move, what a pause switched off, unless the program itself changed it."""
         event, self.resume = self.resume, None
         if event is None or self.resume_at >= len(self.program):
             return
@@ -202,12 +202,12 @@ class _Scribe:
         if event.number is not None and limit is not None and event.number > limit:
             self._refuse(f"tool number {event.number}", f"the controller counts to {limit}", "give it a smaller one")
             return
-        # A changer finds a bit by its number; one without a number is put in by hand, the first before the file starts.
+        # A changer finds a bit by its number. One without a number is put in by hand, the first before the file starts.
         by_hand = caps.tool_change != "word" or event.number is None
         if not first or not by_hand:
             self._stop_spindle(at)
         if not first:
-            self._say(f"the bit changes to {event.name!r}: set Z again unless both stand out alike")
+            self._say(f"the bit changes to {event.name!r}: set Z again unless both stick out equally far")
         self._write(event, at)
         if not first and by_hand:
             self._pause(f"put in bit {event.name}", at)
@@ -230,7 +230,7 @@ class _Scribe:
 
     def _offset(self, name: str, at: int) -> None:
         if self.wanted_offset is not None and name != self.wanted_offset:
-            self._refuse(f"work offset {name}", f"the set-up says {self.wanted_offset}", "make the two agree")
+            self._refuse(f"work offset {name}", f"the set-up has {self.wanted_offset}", "make the two agree")
         elif (self.offset is not None and name != self.offset) or (at > 0 and self.offset is None and name != "G54"):
             self._refuse(
                 f"work offset {name} after others", "the place of the bit would be unknown", "one file for each"

@@ -1,4 +1,4 @@
-"""The words of a dialect, and how numbers and comments are spelled. Nothing here moves a machine by itself."""
+"""The words of a dialect, and how numbers and comments are spelled. None of this moves a machine."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ _HARMLESS = re.compile(r"[^A-Za-z0-9 .,_+\-=:/']+")
 @dataclass(frozen=True, kw_only=True)
 class Words:
     """A word table. Motion: ``rapid`` … ``drill_peck`` and the letters before numbers, at most 7 characters each, with
-    ``between`` (one character) between the words. ``plane`` is the height a drill cycle retracts to, ``bite`` the depth
-    of a peck, ``wait`` the time at the bottom. An empty ``block``: lines cannot be numbered.
+    ``between`` (one character) between the words. ``plane`` is the height to which a drill cycle retracts, ``bite`` the
+    depth of a peck, ``wait`` the time at the bottom. An empty ``block``: lines cannot be numbered.
 
-    ``units`` stands in a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the
-    words that set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each
-    way of giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero``
-    sets the work zero where the dialect does that; ``tool`` names a bit, ``change`` puts it in.
+    ``units`` has a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the words that
+    set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each way of
+    giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero`` sets the
+    work zero if the dialect does that; ``tool`` names a bit, ``change`` puts it in.
     """
 
     rapid: str = "G0"
@@ -69,9 +69,9 @@ class Words:
 class Context:
     """What the hooks of a dialect know about the file being written.
 
-    ``offset`` is the work coordinate system in force for the whole file (empty where the dialect has none), ``spindle``
-    whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin. ``mark`` says
-    which revision of a job it is; it stands below the prologue, whatever the dialect makes of that.
+    ``offset`` is the work coordinate system in force for the whole file (empty if the dialect has none), ``spindle``
+    whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin. ``mark``
+    identifies the revision of the job; it is written after the prologue, whatever the dialect does.
     """
 
     title: str
@@ -82,7 +82,7 @@ class Context:
     mark: str = ""
 
     def comment(self, text: str) -> tuple[str, ...]:
-        """One line that does nothing, whatever the text; no line where the controller has no comments."""
+        """One line that does nothing, whatever the text; no line if the controller has no comments."""
         caps = self.capabilities
         room = caps.line_length
         if room is not None and caps.line_numbers:
@@ -95,7 +95,7 @@ class Context:
         return self.words.speed + number(counts(event.speed, 1.0 / caps.speed_step), caps.speed_decimals)
 
     def seconds(self, seconds: float) -> str:
-        """A dwell in the unit the controller counts in: thousandths of a second are the finest."""
+        """A dwell in the unit that the controller counts in; the finest step is a thousandth of a second."""
         milliseconds = counts(seconds, 1000.0)
         return str(milliseconds) if self.capabilities.dwell_unit == "ms" else number(milliseconds, 3)
 

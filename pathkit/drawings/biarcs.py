@@ -13,6 +13,8 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING, SAME_PLACE, VANISHING
+
 Floats = NDArray[np.float64]
 Smooth = Callable[[Floats], tuple[Floats, Floats]]
 """Parameters (k,) → points (k, 2) in mm and derivatives (k, 2)."""
@@ -50,13 +52,13 @@ def _piece(
     first, end = places[0], places[-1]
     chord = end - first
     length = math.hypot(chord[0], chord[1])
-    if length < 1e-9:
+    if length < ROUNDING:
         return ([], []) if last or np.abs(places - first).max() < tolerance else None
     beside = np.abs((places - first) @ np.array([-chord[1], chord[0]]) / length)
     if last or (beside.max() <= tolerance / 4.0 and _straight(places - first, chord / length)):
         return [end], [0.0]
     speeds = np.hypot(ahead[[0, -1], 0], ahead[[0, -1], 1])
-    if not speeds.min() > 1e-12:
+    if not speeds.min() > VANISHING:
         return None
     t0, t1 = ahead[0] / speeds[0], ahead[-1] / speeds[1]
     middle = _junction(first, end, t0, t1)
@@ -74,7 +76,7 @@ def _piece(
 
 def _straight(away: Floats, heading: Floats) -> bool:
     """Whether the places go ahead along the chord, never back."""
-    return bool((np.diff(away @ heading) >= -1e-12).all())
+    return bool((np.diff(away @ heading) >= -VANISHING).all())
 
 
 def _junction(first: Floats, end: Floats, t0: Floats, t1: Floats) -> Floats | None:
@@ -83,8 +85,8 @@ def _junction(first: Floats, end: Floats, t0: Floats, t1: Floats) -> Floats | No
     along = float(way @ (t0 + t1))
     turn = 2.0 * (1.0 - float(t0 @ t1))
     square = float(way @ way)
-    if turn < 1e-12:
-        if abs(along) < 1e-12:
+    if turn < VANISHING:
+        if abs(along) < VANISHING:
             return None
         d = square / (2.0 * along)
     else:
@@ -92,7 +94,7 @@ def _junction(first: Floats, end: Floats, t0: Floats, t1: Floats) -> Floats | No
     if not 0.0 < d < 1e6:
         return None
     middle: Floats = (first + end + d * (t0 - t1)) / 2.0
-    if min(float(np.abs(middle - first).max()), float(np.abs(end - middle).max())) < 1e-6:
+    if min(float(np.abs(middle - first).max()), float(np.abs(end - middle).max())) < SAME_PLACE:
         return None
     return middle
 
@@ -107,7 +109,7 @@ def _to_arc(places: Floats, start: Floats, end: Floats, sweep: float) -> Floats:
     length = math.hypot(chord[0], chord[1])
     to_ends = np.minimum(*(np.hypot(*(places - tip).T) for tip in (start, end)))
     side = np.array([-chord[1], chord[0]])
-    if abs(sweep) < 1e-9:
+    if abs(sweep) < ANGLE_ROUNDING:
         along = (places - start) @ chord / length**2
         beside: Floats = np.abs((places - start) @ side / length)
         return np.where((along >= 0.0) & (along <= 1.0), beside, to_ends)

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.drawings.biarcs import Smooth, fitted
-from pathkit.geometry.spans import TOUCH
 from pathkit.model.curve import Curve
+from pathkit.tolerances import ANGLE_ROUNDING, QUOTIENT_ROUNDING, RELATIVE_ROUNDING, ROUNDING
 
 Floats = NDArray[np.float64]
 
@@ -42,31 +42,33 @@ class Chain:
 
     def elliptic(self, centre: Floats, u: Floats, v: Floats, start: float, delta: float, tolerance: float) -> None:
         """The arc centre + u·cos θ + v·sin θ for θ from ``start`` through ``delta`` (radians); exact if it is round."""
-        round_ = abs(float(u @ v)) <= 1e-9 * float(u @ u) and math.isclose(u @ u, v @ v, rel_tol=1e-9)
+        round_ = abs(float(u @ v)) <= RELATIVE_ROUNDING * float(u @ u) and math.isclose(
+            u @ u, v @ v, rel_tol=RELATIVE_ROUNDING
+        )
 
         def at(angle: Floats) -> tuple[Floats, Floats]:
             cos, sin = np.cos(angle)[:, None], np.sin(angle)[:, None]
             return centre + u * cos + v * sin, -u * sin + v * cos
 
         if not round_:
-            pieces = max(1, math.ceil(abs(delta) / (math.pi / 2.0) - 1e-9))
+            pieces = max(1, math.ceil(abs(delta) / (math.pi / 2.0) - QUOTIENT_ROUNDING))
             for k in range(pieces):
                 self.smooth(at, start + delta * k / pieces, start + delta * (k + 1) / pieces, tolerance)
             return
         sense = math.copysign(1.0, u[0] * v[1] - u[1] * v[0])
         # A span must turn less than a full circle, and no shape may hang on rounding where it is nearly one.
-        halves = 2 if abs(delta) > math.pi + 1e-9 else 1
+        halves = 2 if abs(delta) > math.pi + ANGLE_ROUNDING else 1
         for k in range(halves):
             to = at(np.array([start + delta * (k + 1) / halves]))[0][0]
             self._add(to, sense * delta / halves)
 
     def _add(self, to: Floats, sweep: float) -> None:
         to = np.asarray(to, dtype=float)
-        if math.hypot(*(to - self.vertices[-1])) > TOUCH:
+        if math.hypot(*(to - self.vertices[-1])) > ROUNDING:
             self.vertices.append(to)
             self.sweeps.append(sweep)
 
-    def curve(self, *, closed: bool = False, gap: float = TOUCH) -> Curve | None:
+    def curve(self, *, closed: bool = False, gap: float = ROUNDING) -> Curve | None:
         """What was made; None where it has no length. It is closed if said so or if its ends are within ``gap`` mm."""
         vertices, sweeps = list(self.vertices), list(self.sweeps)
         if not sweeps:
@@ -74,6 +76,6 @@ class Chain:
         apart = math.hypot(*(vertices[-1] - vertices[0]))
         if apart <= gap and len(vertices) > 2:
             return Curve(vertices[:-1], sweeps, closed=True)
-        if closed and apart > TOUCH and (len(vertices) > 2 or any(sweeps)):
+        if closed and apart > ROUNDING and (len(vertices) > 2 or any(sweeps)):
             return Curve(vertices, [*sweeps, 0.0], closed=True)
         return Curve(vertices, sweeps)

@@ -10,6 +10,7 @@ from typing import Any, Final, Literal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
+from pathkit.tolerances import DRAWING_GAP, NO_AREA, SAME_UNIT, SHAPE_CHORDS
 
 Unit = Literal["mm", "cm", "m", "inch", "pt", "px"]
 
@@ -72,7 +73,9 @@ class Drawing:
         raise refusal(self.source, f"no shape {asked}".rstrip(), "; ".join(there) if self.shapes else "it is empty")
 
 
-def loops(shapes: Sequence[Drawn], source: str, *, within: float = 0.05, closed: bool = True) -> tuple[Curve, ...]:
+def loops(
+    shapes: Sequence[Drawn], source: str, *, within: float = DRAWING_GAP, closed: bool = True
+) -> tuple[Curve, ...]:
     """The shapes with ends joined that are within ``within`` mm, as closed curves; open ones too unless ``closed``.
 
     Raises `InputError` naming every loop that stays open with its gap, every place where more than two ends meet, and
@@ -108,15 +111,15 @@ def crossing_of(curve: Curve) -> str | None:
     from shapely.geometry import Polygon
     from shapely.validation import explain_validity
 
-    vertices = curve.flattened(1e-3)
+    vertices = curve.flattened(SHAPE_CHORDS)
     if len(vertices) < 3:
         return "encloses nothing"
     plate = Polygon(vertices)
     if not plate.is_valid:
         # A shape without any area is called invalid too; only what truly crosses has an inside.
-        crossing = plate.buffer(0.0).area > 1e-6 or abs(curve.area) < 1e-6 < plate.convex_hull.area
+        crossing = plate.buffer(0.0).area > NO_AREA or abs(curve.area) < NO_AREA < plate.convex_hull.area
         return f"crosses itself: {explain_validity(plate)}" if crossing else "encloses nothing"
-    return None if plate.area > 1e-6 else "encloses nothing"
+    return None if plate.area > NO_AREA else "encloses nothing"
 
 
 def millimetres_per_unit(says: float | None, words: str, units: Unit | None, scale: float, source: str) -> float:
@@ -127,7 +130,7 @@ def millimetres_per_unit(says: float | None, words: str, units: Unit | None, sca
     told = None if units is None else MM_PER[units]
     if says is None and told is None:
         raise refusal(source, f"how large it is cannot be known: {words}", 'say what its unit is: units = "mm", say')
-    if says is not None and told is not None and not math.isclose(says, told, rel_tol=1e-6):
+    if says is not None and told is not None and not math.isclose(says, told, rel_tol=SAME_UNIT):
         what = f"the job says its unit is {units} ({told:g} mm), but the drawing itself says {says:g} mm: {words}"
         raise refusal(source, what, "leave units out, or use scale to enlarge it on purpose")
     return (says if says is not None else told or 1.0) * scale

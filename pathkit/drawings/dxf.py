@@ -29,6 +29,7 @@ from pathkit.drawings.drawing import (
 from pathkit.errors import InputError, ModelError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
+from pathkit.tolerances import ANGLE_ROUNDING, DRAWN_CURVE, RELATIVE_ROUNDING, SAME_HEIGHT, SAME_PLACE, VANISHING
 
 Floats = NDArray[np.float64]
 
@@ -38,11 +39,10 @@ _INSUNITS: Final = {
 """mm in the unit that the header's $INSUNITS names (the published DXF reference): 1 inch, 2 foot, 4 mm, 5 cm, 6 m, …"""
 
 _DEEPEST: Final = 16
-_FLAT: Final = 1e-6
 
 
 def read_dxf(
-    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = 0.005
+    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = DRAWN_CURVE
 ) -> Drawing:
     """The shapes in the drawing's model space that are on layers switched on, splines within ``tolerance`` mm.
 
@@ -193,7 +193,7 @@ class _Reader:
     def flat(self, places: Any) -> Floats:
         """World coordinates (k, 3) as the plan's (k, 2), mm; all must be at one height."""
         array = np.array([tuple(place) for place in places], dtype=float).reshape(-1, 3)
-        if np.ptp(array[:, 2]) * self.mm > _FLAT:
+        if np.ptp(array[:, 2]) * self.mm > SAME_HEIGHT:
             raise _Apart(f"it runs through heights from {array[:, 2].min():g} to {array[:, 2].max():g}")
         plan: Floats = array[:, :2] * self.mm
         return plan
@@ -202,7 +202,7 @@ class _Reader:
         """1, or −1 where the object is drawn as seen from below."""
         normal = entity.dxf.get("extrusion", (0.0, 0.0, 1.0))
         x, y, z = normal
-        if math.hypot(x, y) > 1e-9 * abs(z):
+        if math.hypot(x, y) > RELATIVE_ROUNDING * abs(z):
             raise _Apart("it stands at an angle to the plan")
         return math.copysign(1.0, z)
 
@@ -230,7 +230,7 @@ class _Reader:
         following = [*plan[1:], plan[0]] if closed else plan[1:]
         for to, bulge in zip(following, bulges, strict=False):
             chain.arc(to, sense * 4.0 * math.atan(bulge))
-        return chain.curve(gap=1e-6) if closed else chain.curve()
+        return chain.curve(gap=SAME_PLACE) if closed else chain.curve()
 
     def ellipse(self, entity: Any) -> Curve | None:
         sense = self.sense(entity)
@@ -241,11 +241,11 @@ class _Reader:
             return None
         start, end = float(entity.dxf.start_param), float(entity.dxf.end_param)
         delta = (end - start) % (2.0 * math.pi) or 2.0 * math.pi
-        if delta < 1e-9:
+        if delta < ANGLE_ROUNDING:
             delta = 2.0 * math.pi
         chain = Chain(centre + u * math.cos(start) + v * math.sin(start))
         chain.elliptic(centre, u, v, start, delta, self.tolerance)
-        return chain.curve(gap=1e-6)
+        return chain.curve(gap=SAME_PLACE)
 
     def spline(self, entity: Any) -> Curve | None:
         tool = entity.construction_tool()
@@ -260,9 +260,9 @@ class _Reader:
         knots = sorted({float(k) for k in tool.knots() if tool.knots()[tool.order - 1] <= k <= tool.max_t})
         chain = Chain(at(np.array([knots[0]]))[0][0])
         for low, high in pairwise(knots):
-            inside = (high - low) * 1e-12
+            inside = (high - low) * VANISHING
             chain.smooth(at, low + inside if low != knots[0] else low, high - inside, self.tolerance)
-        return chain.curve(gap=1e-6)
+        return chain.curve(gap=SAME_PLACE)
 
     def finding(self, what: str, fix: str) -> Finding:
         return Finding(check="drawing", what=what, fix=fix, file=self.source)

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pathkit.curves.regions import backward
-from pathkit.geometry.spans import TOUCH
 from pathkit.model.curve import Curve
+from pathkit.tolerances import ROUNDING
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def _strung(lines: Sequence[Loose], links: Sequence[int], *, comes_round: bool) 
         if not points:
             points.append(curve.points[0])
         for point, sweep in zip(curve.points[1:], curve.sweeps, strict=True):
-            if math.dist(points[-1], point) > TOUCH:
+            if math.dist(points[-1], point) > ROUNDING:
                 points.append(point)
                 sweeps.append(float(sweep))
     names = list(dict.fromkeys(lines[link // 2].name for link in links))

@@ -31,6 +31,7 @@ from pathkit.drawings.svg_styles import Styles, read_styles
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
+from pathkit.tolerances import DRAWN_CURVE, SAME_PLACE, SAME_STRETCH
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -51,7 +52,7 @@ _DEEPEST: Final = 100
 
 
 def read_svg(
-    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = 0.005
+    data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = DRAWN_CURVE
 ) -> Drawing:
     """The visible shapes of the drawing; ``scale`` enlarges it on purpose, Béziers keep within ``tolerance`` mm.
 
@@ -194,7 +195,7 @@ class _Reader:
                 centre = place.point(number("cx"), number("cy"))
                 chain = Chain(centre + axes[0])
                 chain.elliptic(centre, axes[0], axes[1], 0.0, 2.0 * math.pi, self.tolerance)
-                yield from filter(None, [chain.curve(closed=True, gap=1e-6)])
+                yield from filter(None, [chain.curve(closed=True, gap=SAME_PLACE)])
         else:
             ends = [(number("x1"), number("y1")), (number("x2"), number("y2"))]
             vertices = ends if kind == "line" else _points(element.get("points", ""))
@@ -274,7 +275,7 @@ def _page(
     if width is not None and height is not None and width[2] not in (None, "px") and height[2] not in (None, "px"):
         across = float(width[1]) * _PER[width[2].lower()] / box[2]
         along = float(height[1]) * _PER[height[2].lower()] / box[3]
-        if not math.isclose(across, along, rel_tol=1e-3):
+        if not math.isclose(across, along, rel_tol=SAME_STRETCH):
             raise refusal(source, f"its page is stretched: {words}, viewBox {root.get('viewBox')!r}", "mend the page")
         says = across
     mm = millimetres_per_unit(says, f"{words}, viewBox {root.get('viewBox')!r}", units, scale, source)
@@ -333,7 +334,7 @@ def _rounded(
         start = math.pi / 2.0 * (k - 1)
         chain.line(centre + axes[0] * math.cos(start) + axes[1] * math.sin(start))
         chain.elliptic(centre, axes[0], axes[1], start, math.pi / 2.0, tolerance)
-    curve = chain.curve(closed=True, gap=1e-6)
+    curve = chain.curve(closed=True, gap=SAME_PLACE)
     assert curve is not None
     return curve
 

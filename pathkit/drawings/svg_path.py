@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from pathkit.drawings.curve_builder import Chain
 from pathkit.errors import InputError
 from pathkit.model.curve import Curve
+from pathkit.tolerances import DRAWN_CURVE, ROUNDING
 
 Floats = NDArray[np.float64]
 
@@ -55,7 +56,7 @@ class Affine:
         return Affine(float(x[0]), float(x[1]), float(y[0]), float(y[1]), float(moved[0]), float(moved[1]))
 
 
-def curves_of_path(text: str, place: Affine | None = None, *, tolerance: float = 0.005) -> tuple[Curve, ...]:
+def curves_of_path(text: str, place: Affine | None = None, *, tolerance: float = DRAWN_CURVE) -> tuple[Curve, ...]:
     """One curve for each subpath, placed by ``place``; mm after it. Subpaths without length are left out.
 
     Raises `InputError` for what is no path, and where the extra ``svg`` is not installed.
@@ -172,9 +173,9 @@ def _bezier(chain: Chain, segment: Any, place: Affine, tolerance: float) -> None
 
 def _never_still(ahead: Floats, points: Floats) -> Floats:
     """Handles of no length make the derivative vanish at an end; the heading there is that to the next point."""
-    still = np.hypot(ahead[:, 0], ahead[:, 1]) < 1e-9
+    still = np.hypot(ahead[:, 0], ahead[:, 1]) < ROUNDING
     if still[0]:
-        ahead[0] = next((p - points[0] for p in points[1:] if np.abs(p - points[0]).max() > 1e-9), ahead[0])
+        ahead[0] = next((p - points[0] for p in points[1:] if np.abs(p - points[0]).max() > ROUNDING), ahead[0])
     if still[-1]:
-        ahead[-1] = next((points[3] - p for p in points[2::-1] if np.abs(points[3] - p).max() > 1e-9), ahead[-1])
+        ahead[-1] = next((points[3] - p for p in points[2::-1] if np.abs(points[3] - p).max() > ROUNDING), ahead[-1])
     return ahead

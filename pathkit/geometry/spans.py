@@ -14,11 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.errors import InputError
+from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING
 
 Array = NDArray[np.float64]
-
-TOUCH = 1e-9
-"""Two stations or points nearer than this (mm) are one: a thousandth of the finest grid any dialect writes."""
 
 
 class Spans(NamedTuple):
@@ -83,24 +81,24 @@ def heading_at(spans: Spans, station: float) -> Array:
 def between(spans: Spans, first: float, last: float) -> Spans:
     """The stretch from station ``first`` to ``last`` ≥ ``first`` of an open or closed curve, as spans.
 
-    On a closed curve the stations may run past the end: they wrap. Stretches shorter than `TOUCH` vanish.
+    On a closed curve the stations may run past the end: they wrap. Stretches shorter than `ROUNDING` vanish.
     """
     total = float(spans.station[-1])
-    laps = 0 if total == 0.0 else max(0, math.floor(first / total + TOUCH))
+    laps = 0 if total == 0.0 else max(0, math.floor(first / total + QUOTIENT_ROUNDING))
     first, last = first - laps * total, last - laps * total
     starts: list[Array] = []
     ends: list[Array] = []
     sweeps: list[float] = []
     centres: list[Array] = []
     base = 0.0
-    while base < last - TOUCH and total > 0.0:
-        begin = int(np.searchsorted(spans.station, max(first - base, 0.0) + TOUCH, side="right")) - 1
+    while base < last - ROUNDING and total > 0.0:
+        begin = int(np.searchsorted(spans.station, max(first - base, 0.0) + ROUNDING, side="right")) - 1
         for index in range(max(begin, 0), len(spans.length)):
             low = max(first, base + spans.station[index])
             high = min(last, base + spans.station[index + 1])
-            if low >= last - TOUCH:
+            if low >= last - ROUNDING:
                 break
-            if high - low <= TOUCH:
+            if high - low <= ROUNDING:
                 continue
             at, to = low - base - spans.station[index], high - base - spans.station[index]
             starts.append(_point_on(spans, index, at))
@@ -163,7 +161,7 @@ def chord_count(radius: float, sweep: float, tolerance: float) -> int:
     if radius <= tolerance:
         return max(1, math.ceil(abs(sweep) / (math.pi / 2)))
     widest = 2.0 * math.acos(1.0 - tolerance / radius)
-    return max(1, math.ceil(abs(sweep) / widest - 1e-9))
+    return max(1, math.ceil(abs(sweep) / widest - QUOTIENT_ROUNDING))
 
 
 def signed_area(points: Array, sweeps: Array) -> float:
@@ -229,10 +227,10 @@ def _point_on(spans: Spans, index: int, along: float) -> Array:
     length = spans.length[index]
     # Vertices are returned exactly, so that a curve cut at its own vertices closes without a gap.
     point: Array
-    if along <= TOUCH:
+    if along <= ROUNDING:
         point = spans.start[index]
         return point
-    if along >= length - TOUCH:
+    if along >= length - ROUNDING:
         point = spans.end[index]
         return point
     if spans.sweep[index] == 0.0:

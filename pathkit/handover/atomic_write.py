@@ -1,11 +1,11 @@
 """Files put in place whole or not at all, and never over somebody else's.
 
-A manifest in the folder lists every file written there, with its SHA-256. What it does not list, or lists with other
-bytes, is foreign: it stands in the way unless overwriting was asked for, and even then only files of the same name are
-replaced. Files whose bytes did not change are not touched.
+A manifest in the folder lists every file written there, with its SHA-256. A file that it does not list, or lists with
+other bytes, is foreign: the build is refused unless overwriting was requested, and even then only files of the same
+name are replaced. Files whose bytes did not change are not touched.
 
-One process writes at a time (`pathkit.handover.claim`), and what a killed one left half done is finished by the next
-before anything else (`pathkit.handover.journal`).
+One process writes at a time (`pathkit.handover.claim`). What a killed process left half done is finished by the next
+one before anything else (`pathkit.handover.journal`).
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from pathkit.handover.journal import DONE, JOURNAL, STAGING, exchange, leads_thr
 
 MANIFEST: Final = "pathkit-manifest.json"
 OWN: Final = frozenset({STAGING, DONE, LOCK})
-"""What stands in a folder only while it is written, or where that was broken off."""
+"""The folder that exists only during writing, or after writing was interrupted."""
 
 _VERSION: Final = 1
 _LARGEST: Final = 64_000_000
@@ -36,7 +36,7 @@ _DROPPINGS: Final = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})  # file
 
 @dataclass(frozen=True)
 class Written:
-    """What came of it: paths relative to the folder, sorted. ``new`` and ``changed`` were written."""
+    """Result of writing: paths relative to the folder, sorted; ``new`` and ``changed`` were written, others not."""
 
     new: tuple[str, ...]
     changed: tuple[str, ...]
@@ -50,10 +50,10 @@ def sha256(data: bytes) -> str:
 
 
 def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) -> Written:
-    """Make ``out`` hold exactly ``files`` (relative paths with ``/``) and the manifest, beside what is foreign.
+    """Make ``out`` hold exactly ``files`` (relative paths with ``/``) and the manifest, beside foreign files.
 
     Files of an earlier build that are no longer among them are removed. Raises `InputError` naming every foreign file
-    unless ``force``, and where another process writes there; `OutputError` where something cannot be written, and then
+    unless ``force``, and if another process is writing there; `OutputError` if something cannot be written, and then
     the folder is as it was.
     """
     with claim_folder(out, force=force) as claim:
@@ -62,9 +62,9 @@ def write_folder(out: Path, files: Mapping[str, bytes], *, force: bool = False) 
 
 @contextmanager
 def claim_folder(out: Path, *, force: bool = False) -> Iterator[Path]:
-    """Claim ``out`` for writing, finish what a killed process left there, and refuse what is foreign in it.
+    """Claim ``out`` for writing, finish what a killed process left there, and refuse foreign files in it.
 
-    The folder as an absolute path is what `write_claimed` takes. Raises what `write_folder` raises.
+    Yields the absolute path that `write_claimed` takes. Raises what `write_folder` raises.
     """
     out = Path(os.path.abspath(out))
     if out.exists() and not out.is_dir():
@@ -77,15 +77,15 @@ def claim_folder(out: Path, *, force: bool = False) -> Iterator[Path]:
 
 def write_claimed(
     out: Path, files: Mapping[str, bytes], *, force: bool = False, kept: Collection[str] = (),
-    said: Mapping[str, Any] | None = None,
+    notes: Mapping[str, Any] | None = None,
 ) -> Written:  # fmt: skip
-    """`write_folder` for a folder that is held by `opened`. Of an earlier build's files those in ``kept`` stay as they
-    are, and listed; ``said`` are plain values that `about` gives back later."""
+    """`write_folder` for a folder that is claimed by `claim_folder`. Of an earlier build's files those in ``kept`` stay
+    as they are, and listed; ``notes`` are plain values that `about` returns later."""
     refuse_foreign(out, force=force)
     _refuse_blocked(out, files)
     listed = listed_in(out)
     staying = {name: listed[name] for name in kept if name in listed and name not in files}
-    every = {**files, MANIFEST: _manifest(files, staying, said or {})}
+    every = {**files, MANIFEST: _manifest(files, staying, notes or {})}
     plan = _plan(out, every, {name: value for name, value in listed.items() if name not in staying})
     fresh = {name: every[name] for name in (*plan.new, *plan.changed)}
     if fresh or plan.removed:
@@ -96,7 +96,7 @@ def write_claimed(
 def write_beside(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
     """Put ``files`` (bare names) into a folder that may hold other things: all of them or none.
 
-    Raises `InputError` naming every file of that name with other bytes unless ``force``; `OutputError` where something
+    Raises `InputError` naming every file of that name with other bytes unless ``force``; `OutputError` if something
     cannot be written, and then the folder is as it was.
     """
     folder = Path(os.path.abspath(folder))
@@ -123,59 +123,59 @@ def _exchanged(out: Path, files: Mapping[str, bytes], removed: tuple[str, ...]) 
         raise OutputError(f"{str(out)!r} cannot be written: {reason}; it is as it was before") from None
 
 
-def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], said: Mapping[str, Any]) -> bytes:
+def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], notes: Mapping[str, Any]) -> bytes:
     sums = {**kept, **{name: sha256(data) for name, data in files.items()}}
-    values = {"pathkit": "manifest", "version": _VERSION, **({"about": dict(said)} if said else {})}
+    values = {"pathkit": "manifest", "version": _VERSION, **({"about": dict(notes)} if notes else {})}
     return (json.dumps({**values, "files": dict(sorted(sums.items()))}, indent=1) + "\n").encode("ascii")
 
 
 def listed_in(out: Path) -> dict[str, str]:
-    """File → SHA-256 of the last build; empty where there was none. A manifest that makes no sense lists nothing; one
-    that cannot be read is an `InputError`."""
+    """File → SHA-256 of the last build; empty if there was none. A manifest that makes no sense lists nothing; one that
+    cannot be read is an `InputError`."""
     return _manifest_of(out)[0]
 
 
 def about(out: Path) -> dict[str, Any]:
-    """What the last build said of the folder besides. It may have come from anywhere: nothing of it is sure."""
+    """The notes of the last build on the folder. They may come from anywhere, so nothing in them is certain."""
     return _manifest_of(out)[1]
 
 
 def _manifest_of(out: Path) -> tuple[dict[str, str], dict[str, Any]]:
     if not os.path.lexists(out / MANIFEST):
         return {}, {}
-    # A disk that fails is not an empty list: what it names would be left behind for ever.
+    # A failing disk is not an empty list: the files in it would then be left behind for ever.
     text = read_bytes(out / MANIFEST, _LARGEST)
     try:
         data = json.loads(text)
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:
             return {}, {}
-        files, said = dict(data["files"]), data.get("about")
+        files, notes = dict(data["files"]), data.get("about")
     except (ValueError, KeyError, TypeError, RecursionError):
         return {}, {}
-    # The folder may have come from anywhere: a path that leads out of it would remove a stranger's file.
+    # The folder may come from anywhere: a path that leads out of it would remove somebody else's file.
     inside = {name: str(value) for name, value in files.items() if stays_inside(str(name))}
-    return inside, said if isinstance(said, dict) else {}
+    return inside, notes if isinstance(notes, dict) else {}
 
 
 def below(folder: Path, suffix: str) -> list[Path]:
-    """The files below ``folder`` whose names end so, sorted; none of those that are still being put in place."""
+    """The files below ``folder`` with this suffix, sorted; without those that are still being put in place."""
     found = folder.rglob(f"*{suffix}")
     return sorted(path for path in found if OWN.isdisjoint(path.relative_to(folder).parts))
 
 
 def broken_off(folder: Path) -> tuple[Finding, ...]:
     """An error for ``folder`` and each folder below it in which a writer was killed between the first file and the
-    last: old and new may be mixed there."""
+    last: old and new files may be mixed there."""
     places = [path.parent.parent for path in sorted(folder.rglob(f"{STAGING}/{JOURNAL}"))]
     what = "a build was broken off here: old and new files may be mixed, so cut none of them"
-    fix = "build into this folder again; that finishes what was begun before it does anything else"
+    fix = "build into this folder again; that first finishes the build that was broken off"
     return tuple(Finding(check="folder", what=what, fix=fix, file=str(place)) for place in places)
 
 
 def refuse_foreign(out: Path, *, force: bool = False) -> None:
     """Raise `InputError` naming every file in ``out`` that no build wrote, or that was changed since; not if ``force``.
 
-    `write_folder` asks again; asked before a long build it saves the wait.
+    `write_folder` checks again; checking before a long build saves the wait.
     """
     out = Path(os.path.abspath(out))
     if out.exists() and not out.is_dir():
@@ -201,7 +201,7 @@ def _refuse_blocked(out: Path, files: Mapping[str, bytes]) -> None:
 
 
 def _present(out: Path) -> list[str]:
-    """Every file and link below ``out``, but for what a broken-off build left in its staging folder."""
+    """Every file and link below ``out``, except in the staging folder of a build that was broken off."""
     found: list[str] = []
     for place, folders, names in os.walk(out):
         here = Path(place)
@@ -221,7 +221,7 @@ def _is_ours(out: Path, name: str, listed: Mapping[str, str]) -> bool:
 
 
 def _is_blocked(out: Path, name: str) -> bool:
-    """Whether a folder on the way to ``name`` is a link or a file, or a folder stands in its own place."""
+    """Whether a folder on the way to ``name`` is a link or a file, or a folder is in its place."""
     return (out / name).is_dir() or leads_through_link(out, name)
 
 

@@ -1,7 +1,7 @@
 """From one job and some machines to a folder for each: cut file, air-cut twin, certificate, sheet, and the job as cut.
 
-Everything is made and proved in memory. Only if every machine's files are proved is anything written, whole or not at
-all; the same input gives the same bytes.
+Everything is made and proved in memory. Files are written only if every machine's files are proved, and then whole or
+not at all; the same input gives the same bytes.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
 from pathkit.handover.pages import render as pages
+from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings
 from pathkit.handover.result import BuildResult, Folder
@@ -29,6 +30,8 @@ from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
+    from pathkit.machine.kinematics import RunTime
+    from pathkit.motion.program import Program
     from pathkit.passes.base import Pass
     from pathkit.passes.pipeline import Measure, Outcome
 
@@ -51,14 +54,14 @@ def build(
 ) -> BuildResult:
     """Improve ``job`` by ``passes`` for each machine, post it, prove it, and write one folder a machine into ``out``.
 
-    ``setups`` says how the board lies: one `Setup` for all machines, or one by a machine's name (others lie unturned).
-    ``force`` writes even where foreign files stand in ``out``; those of other names are kept. What an earlier build
+    ``setups`` says how the board lies: one `Setup` for all machines, or one by a machine's name (other boards are not
+    turned). ``force`` writes even if foreign files are in ``out``; those of other names are kept. What an earlier build
     made there for other machines is kept too, and named in the index, unless ``drop_others``.
 
-    Where a proof fails nothing is written and the result says why (``ok`` is False). Raises `InputError` for machines
-    that cannot be told apart, for foreign files and where another build is at work in ``out``, `Refused` for a board
-    that does not fit, a job that cannot be cut safely, or a ``progress`` that answered False, `OutputError` where
-    ``out`` cannot be written; it is then as it was.
+    If a proof fails, nothing is written and the result says why (``ok`` is False). Raises `InputError` for machines
+    that cannot be told apart, for foreign files, and if another build is at work in ``out``; `Refused` for a board that
+    does not fit, a job that cannot be cut safely, or a ``progress`` that returned False; `OutputError` if ``out``
+    cannot be written; it is then as it was.
     """
     chosen = _setups(machines, setups)
     orders = [Order(machine, chosen[machine.name], job, tuple(passes)) for machine in machines]
@@ -69,14 +72,14 @@ def build_orders(
     orders: Sequence[Order], out: str | Path, *, force: bool = False, drop_others: bool = False,
     progress: Progress | None = None,
 ) -> BuildResult:  # fmt: skip
-    """`build` for orders that differ by more than their machine: a folder for each, and an index over all.
+    """`build` for orders that differ in more than their machine: a folder for each, and an index of all.
 
     Raises what `build` raises.
     """
     _refuse_alike(orders)
     _refuse_large_boards(orders)
     orders = _marked(orders)
-    # Held from here on: whoever else builds into it hears so now, and not after a long proof.
+    # Held from here on: any other build into it is told now, and not after a long proof.
     with claim_folder(Path(out), force=force) as claim:
         folders = _proved(orders, progress)
         written: Written | None = None
@@ -87,8 +90,8 @@ def build_orders(
             if not drop_others:
                 kept, names = kept_in(claim, {order.machine.slug for order in orders})
             files[INDEX] = pages.index_page(folders, files, kept, claim)
-            said = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
-            written = write_claimed(claim, files, force=force, kept=names, said=said)
+            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
+            written = write_claimed(claim, files, force=force, kept=names, notes=notes)
     return BuildResult(Path(out), folders, written, kept)
 
 
@@ -107,7 +110,7 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
         try:
             folders.append(_with_sheet(_prepared(order, boards_of(orders, order), tell)))
         except PathkitError as error:
-            # Which of the machines it was is part of the answer.
+            # The answer must say which machine it was.
             raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
     return tuple(folders)
 
@@ -152,7 +155,13 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     before, after = _measured(order, outcome)
     lines = sum(file.data.count(b"\n") for file in posted.files)
     figures = reports.figures_of(before, after, clock, len(program), lines)
-    findings = (*outcome.findings, *posted.findings, *rehearsed, *order.notes)
+    findings = (
+        *outcome.findings,
+        *posted.findings,
+        *rehearsed,
+        *order.notes,
+        *_estimated(order, outcome.job, program, clock),
+    )
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
@@ -177,6 +186,20 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
     )  # fmt: skip
+
+
+def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
+    """Warnings where the machine speeds up too slowly for the feeds that its bits need, or too little holds a part."""
+    from pathkit.machine.reached import mean_feeds
+    from pathkit.operations import check_reached
+
+    if order.wood is None:
+        return ()
+    means = mean_feeds(program, clock)
+    return (
+        *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
+        *holding_findings(job, order.wood, order.machine),
+    )
 
 
 def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:
@@ -204,14 +227,12 @@ def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
 
 
 def _refuse_alike(orders: Sequence[Order]) -> None:
-    """Every machine's board must have a name and a folder of its own."""
+    """Every machine's board must have its own name and folder."""
     named = [f"{order.machine.name}\0{order.place}" for order in orders]
     for group, keys in (("name", named), ("folder", [order.folder for order in orders])):
         if twice := sorted({key.split("\0")[0] for key in keys if keys.count(key) > 1}):
             raise InputError(
-                Finding(
-                    check="build", what=f"two machines have the {group} {each!r}", fix="give each a name of its own"
-                )
+                Finding(check="build", what=f"two machines have the {group} {each!r}", fix="give each its own name")
                 for each in twice
             )
 

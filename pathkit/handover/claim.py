@@ -1,9 +1,9 @@
 """One writer at a time in a folder: the first claims it, and a second is refused.
 
 The claim is a lock of the operating system on a file in the folder: `flock` on Linux and macOS, a locked byte on
-Windows. The system drops it when its process ends, however it ends, so a killed build bars nobody; a file with a
-process number in it could, since numbers are given out again. The file itself goes with the claim; one that a killed
-process left is taken over.
+Windows. The system drops it when its process ends in any way, so a killed build blocks nobody. A file with a process
+number could, since numbers are reused. The file is removed with the claim; one that a killed process left is taken
+over.
 """
 
 from __future__ import annotations
@@ -26,10 +26,10 @@ _TAKEN: Final = frozenset({errno.EWOULDBLOCK, errno.EAGAIN, errno.EACCES, errno.
 
 @contextmanager
 def claimed(folder: Path) -> Iterator[None]:
-    """Hold ``folder`` (an absolute path) for writing; it is made if need be, and goes again if nothing came into it.
+    """Hold ``folder`` (an absolute path) for writing; it is made if need be, and removed again if it stays empty.
 
-    Raises `InputError` where another process, or another thread of this one, holds it; `OutputError` where the folder
-    cannot be made or locked.
+    Raises `InputError` if another process, or another thread of this one, holds it; `OutputError` if the folder cannot
+    be made or locked.
     """
     made = [p for p in (folder, *folder.parents) if not os.path.lexists(p)]
     held: int | None = None
@@ -44,13 +44,13 @@ def claimed(folder: Path) -> Iterator[None]:
         if held is not None:
             _let_go(folder / LOCK, held)
         for each in made:
-            # Only what is empty goes: nobody else's file may vanish with a folder that was made here.
+            # Only an empty folder is removed: no file of anybody else may vanish with it.
             if not remove_empty(each):
                 break
 
 
 def remove_empty(folder: Path) -> bool:
-    """Remove a folder if nothing is in it; whether it went."""
+    """Remove a folder if it is empty; returns whether it was removed."""
     try:
         folder.rmdir()
     except OSError:
@@ -59,7 +59,7 @@ def remove_empty(folder: Path) -> bool:
 
 
 def _taken(folder: Path) -> int:
-    """The open and locked file. Another may remove file or folder between two of these calls: then once more."""
+    """The open and locked file. If another process removes file or folder between two of these calls, try again."""
     path = folder / LOCK
     for _ in range(_TRIES):
         try:
@@ -67,7 +67,7 @@ def _taken(folder: Path) -> int:
         except FileExistsError:
             if os.path.lexists(folder) and not folder.is_dir():
                 raise
-            continue  # it went as soon as it was found there
+            continue  # it was removed as soon as it was found there
         try:
             held = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
         except FileNotFoundError:
@@ -104,7 +104,7 @@ def _is_still(path: Path, held: int) -> bool:
 
 def _let_go(path: Path, held: int) -> None:
     if sys.platform == "win32":
-        # An open file cannot be removed there; one that the next has opened by then stays.
+        # An open file cannot be removed there; one that the next process has opened by then stays.
         os.close(held)
         with suppress(OSError):
             os.unlink(path)

@@ -1,4 +1,4 @@
-"""Two cut files, each with what is known of it, held against each other."""
+"""Two cut files compared, each with what is known about it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Known:
-    """What is known of a cut file from elsewhere; None where its certificate shall say it."""
+    """What is known of a cut file from elsewhere; None for what its certificate must say."""
 
     machine: Machine | None = None
     job: Job | None = None
@@ -27,8 +27,8 @@ class Known:
 def compare(first: str | Path, second: str | Path, known_first: Known, known_second: Known) -> Proof:
     """Prove or refute that two files cut the same board; see `pathkit.proof.equivalence`.
 
-    Machine, set-up and job come from what is given, else from the certificate beside each file. Raises `InputError`
-    where one of them is missing.
+    Machine, set-up and job are those given, else from the certificate beside each file. Raises `InputError` if one of
+    them is missing.
     """
     from pathkit.proof.equivalence import same_board
 
@@ -56,6 +56,6 @@ def _evidence(path: Path, known: Known) -> Evidence:
     try:
         program = lower(job, machine, setup)
     except Refused:
-        # Only who cuts what is taken from it, where the file has no word for its bits.
+        # The job only tells which bit makes which cut, if the file has no word for its bits.
         program = None
     return gather(text, program, machine, registry.capabilities_of(machine), job=job, setup=setup, file=str(path))

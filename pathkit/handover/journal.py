@@ -1,12 +1,12 @@
-"""Many files exchanged as one: a journal says what is under way, so that the next start can finish it.
+"""Many files replaced as one: a journal records what is under way, so that the next start can finish it.
 
-Everything new is written into a staging folder first. Then the journal is put beside it: from that moment the exchange
-counts, and what is left are renames, each of which can be told from the outside to have happened or not. A process
-that is killed before the journal stands has changed nothing; one that is killed later is finished by `settle`. The last
-step renames the staging folder, which ends the exchange at once.
+Everything new is first written into a staging folder. Then the journal is put beside it. From that moment the exchange
+counts: only renames remain, and it can be seen from outside which of them have happened. A process that is killed
+before the journal exists has changed nothing; one that is killed later is finished by `settle`. The last step renames
+the staging folder, which ends the exchange at once.
 
-Tested by ending the process at every call. A power cut is another matter: files are flushed before the journal is, and
-the journal before the first rename, but what a disk does with its own memory is not known here.
+Tested by ending the process at every call. A power cut is different: files are flushed before the journal is, and the
+journal before the first rename, but what a disk does with its own cache is not known here.
 """
 
 from __future__ import annotations
@@ -33,14 +33,14 @@ _VERSION: Final = 1
 _LARGEST: Final = 64_000_000
 
 completed: list[str] = []
-"""The folders and files that this process has put in place, oldest first: what an interrupted command may truly say."""
+"""The folders and files that this process has put in place, oldest first: what an interrupted command may report."""
 
 
 @dataclass(frozen=True)
 class Journal:
-    """What an exchange does: ``fresh`` maps each file that is put to its SHA-256, ``removed`` are taken away.
+    """An exchange: ``fresh`` maps each file that is put in place to its SHA-256, ``removed`` are taken away.
 
-    ``before`` maps each of these names to what stood there (see `mark_of`), None for nothing.
+    ``before`` maps each of these names to what was there (see `mark_of`), None for nothing.
     """
 
     fresh: Mapping[str, str]
@@ -55,7 +55,7 @@ class Journal:
 def exchange(out: Path, files: Mapping[str, bytes], removed: Sequence[str] = ()) -> None:
     """Put ``files`` into the folder ``out`` and take ``removed`` away: all of it or nothing.
 
-    ``out`` is there, claimed, and settled. Raises `OSError` where something cannot be written; all is then as it was.
+    ``out`` exists, is claimed, and settled. Raises `OSError` if something cannot be written; all is then as it was.
     """
     staging, names = out / STAGING, (*removed, *files)
     journal = Journal(
@@ -72,13 +72,13 @@ def exchange(out: Path, files: Mapping[str, bytes], removed: Sequence[str] = ())
         os.rename(staging / f"{JOURNAL}.part", staging / JOURNAL)
         _flush_folder(staging)
         _finish(out, journal, made)
-        # Before the last rename, so that no interrupt can fall between it and what is said of it.
+        # Before the last rename, so that no interrupt can fall between it and this record.
         completed.append(str(out))
         os.rename(staging, out / DONE)
     except BaseException:
         if not os.path.lexists(out / DONE):
             del completed[before:]
-            _undone(out, journal, made)
+            _undo(out, journal, made)
         shutil.rmtree(out / DONE, ignore_errors=True)
         raise
     shutil.rmtree(out / DONE, ignore_errors=True)
@@ -92,7 +92,7 @@ def replace_file(path: Path, data: bytes) -> None:
         completed.append(str(path))
         os.replace(temporary, path)
     except BaseException:
-        # Gone from there means that it stands in its place.
+        # If it is no longer there, it is in its place.
         if temporary.exists():
             del completed[before:]
             temporary.unlink(missing_ok=True)
@@ -105,17 +105,17 @@ def is_broken_off(out: Path) -> bool:
 
 
 def settle(out: Path, *, force: bool = False) -> None:
-    """Finish what a killed process began in ``out`` (claimed); where it had not come that far, only its litter goes.
+    """Finish what a killed process began in ``out`` (claimed); if it had not come that far, only its litter is removed.
 
-    Raises `InputError` where the files it left were changed since, so that finishing would lose something (``force``
-    overwrites it) or cannot be done; `OutputError` where a rename fails.
+    Raises `InputError` if the files that it left were changed since, so that finishing would lose something (``force``
+    overwrites it) or cannot be done; `OutputError` if a rename fails.
     """
     staging = out / STAGING
     shutil.rmtree(out / DONE, ignore_errors=True)
     if not os.path.lexists(staging):
         return
     if staging.is_symlink() or not staging.is_dir():
-        raise InputError(_finding(staging, "this stands where a build keeps what it is about to put in place"))
+        raise InputError(_finding(staging, "this is in the place where a build stages its files"))
     if not is_broken_off(out):
         if (staging / "old").exists():
             raise InputError(_finding(staging, "files that a broken off build set aside, and no journal of it"))
@@ -142,7 +142,7 @@ def settle(out: Path, *, force: bool = False) -> None:
 
 
 def mark_of(path: Path) -> str | None:
-    """What stands at ``path``: a file's SHA-256, where a link leads, or that it is neither; None for nothing."""
+    """What is at ``path``: a file's SHA-256, a link's target, or that it is neither; None for nothing."""
     try:
         kind = os.lstat(path).st_mode
     except (FileNotFoundError, NotADirectoryError):
@@ -156,14 +156,14 @@ def mark_of(path: Path) -> str | None:
 
 
 def _finish(out: Path, journal: Journal, made: list[Path]) -> None:
-    """Every rename that has not happened yet. ``made`` gains the folders that it makes."""
+    """Every rename that has not happened yet. Folders that it makes are added to ``made``."""
     staging = out / STAGING
     for name in journal.names:
         path, aside, staged = out / name, staging / "old" / name, staging / "new" / name
         pending = name in journal.removed or os.path.lexists(staged)
         if pending and os.path.lexists(path) and not os.path.lexists(aside):
             if name in journal.removed and mark_of(path) != journal.before[name]:
-                continue  # somebody's own since the build was broken off
+                continue  # somebody put it there after the build was broken off
             aside.parent.mkdir(parents=True, exist_ok=True)
             os.rename(path, aside)
         if os.path.lexists(staged):
@@ -176,22 +176,22 @@ def _finish(out: Path, journal: Journal, made: list[Path]) -> None:
                 break
 
 
-def _undone(out: Path, journal: Journal, made: list[Path]) -> None:
-    """Take everything back. Raises `OutputError` where that fails too: the next start then finishes instead."""
+def _undo(out: Path, journal: Journal, made: list[Path]) -> None:
+    """Undo everything. Raises `OutputError` if that fails too: the next start then finishes instead."""
     while True:
         try:
             _take_back(out, journal, made)
             return
         except KeyboardInterrupt:
-            continue  # a second one must not break this off
+            continue  # a second one must not interrupt this
         except OSError as error:
             reason = error.strerror or str(error)
             what = f"{str(out)!r} cannot be written: {reason}; old and new files are mixed there: cut none of them"
-            raise OutputError(f"{what}, and build again into it, which finishes what was begun") from None
+            raise OutputError(f"{what}, and build into it again, which finishes this build first") from None
 
 
 def _take_back(out: Path, journal: Journal, made: list[Path]) -> None:
-    """The renames of `_finish` undone, as far as they happened."""
+    """Undo the renames of `_finish`, as far as they happened."""
     staging = out / STAGING
     if is_broken_off(out):
         for name in reversed(journal.names):
@@ -201,7 +201,7 @@ def _take_back(out: Path, journal: Journal, made: list[Path]) -> None:
             if os.path.lexists(aside):
                 path.parent.mkdir(parents=True, exist_ok=True)
                 os.rename(aside, path)
-        # Nothing of the old is in it any more, and the journal goes with it.
+        # Nothing old is left in it, and the journal is removed with it.
         os.rename(staging, out / DONE)
         shutil.rmtree(out / DONE, ignore_errors=True)
     shutil.rmtree(staging, ignore_errors=True)
@@ -210,13 +210,13 @@ def _take_back(out: Path, journal: Journal, made: list[Path]) -> None:
 
 
 def _is_whole(out: Path, name: str, journal: Journal) -> bool:
-    """Whether a fresh file is staged as it should be, or was put in place already."""
+    """Whether a fresh file is staged correctly, or is already in its place."""
     staged = out / STAGING / "new" / name
     return mark_of(staged) == journal.fresh[name] if os.path.lexists(staged) else True
 
 
 def _is_foreign(out: Path, name: str, journal: Journal) -> bool:
-    """Whether finishing would overwrite what came here after the build was broken off."""
+    """Whether finishing would overwrite something that came here after the build was broken off."""
     path, staging = out / name, out / STAGING
     if name in journal.removed or not os.path.lexists(staging / "new" / name) or not os.path.lexists(path):
         return False
@@ -259,7 +259,7 @@ def _as_json(journal: Journal) -> bytes:
 
 
 def _read(path: Path) -> Journal:
-    """The journal, if it is one and leads nowhere out of its folder. Raises `InputError`."""
+    """The journal, if it is valid and no path in it leads out of its folder. Raises `InputError`."""
     try:
         data = json.loads(read_bytes(path, _LARGEST))
         if data["pathkit"] != "journal" or data["version"] != _VERSION:
@@ -277,13 +277,13 @@ def _read(path: Path) -> Journal:
 
 
 def stays_inside(name: str) -> bool:
-    """Whether a relative path leads nowhere but further down: folders may have come from anywhere."""
+    """Whether a relative path leads only further down: folders may come from anywhere."""
     parts = name.replace("\\", "/").split("/")
     return not any(part in ("", ".", "..") or ":" in part or "\0" in part for part in parts)
 
 
 def leads_through_link(base: Path, name: str) -> bool:
-    """Whether a folder on the way from ``base`` to ``name`` is a link or no folder at all."""
+    """Whether a folder on the way from ``base`` to ``name`` is a link or not a folder."""
     path = base / name
     above = [parent for parent in path.parents if parent != base and base in parent.parents]
     return any(p.is_symlink() or (p.exists() and not p.is_dir()) for p in above)
@@ -294,5 +294,5 @@ def _bases(out: Path) -> tuple[Path, Path, Path]:
 
 
 def _finding(path: Path, what: str) -> list[Finding]:
-    fix = "cut nothing from this folder; build into a new one, and move away what is yours"
+    fix = "cut nothing from this folder; build into a new one, and move your own files away"
     return [Finding(check="folder", what=what, fix=fix, file=str(path))]

@@ -1,4 +1,4 @@
-"""What an earlier build made for machines that this one does not name: it stays, and the index says what it is."""
+"""Folders of an earlier build for machines that this build does not name: they stay, and the index lists them."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ _LONGEST: Final = 200
 
 @dataclass(frozen=True)
 class Kept:
-    """A folder of one machine's board that stays as it is. ``files`` are its own, by path; ``mark`` is the job's that
-    it was made from, empty where it does not say; ``row`` what the index said of it, as far as that can be read."""
+    """A folder of one machine's board that stays as it is. ``files`` are its own, by path; ``mark`` that of the job it
+    was made from, empty if it has none; ``row`` its row in the last index, as far as that can be read."""
 
     folder: str
     files: tuple[str, ...]
@@ -32,7 +32,7 @@ class Kept:
         return self.mark == mark
 
     def index_row(self, mark: str, columns: Collection[str]) -> dict[str, Any]:
-        """Its row of the index; without a link where it was made from another revision."""
+        """Its row of the index; without a link if it was made from another revision."""
         sheet = f"{self.folder}/{SHEET}"
         whole = {name: self.row.get(name, "–") for name in columns}
         href = sheet if self.is_of(mark) and sheet in self.files else ""
@@ -40,8 +40,8 @@ class Kept:
 
 
 def kept_in(out: Path, slugs: Collection[str]) -> tuple[tuple[Kept, ...], tuple[str, ...]]:
-    """What the last build listed in ``out`` and a build for the machines of these ``slugs`` leaves alone: its folders,
-    and every file by path, with those that stand in no folder."""
+    """What the last build listed in ``out`` that a build for the machines of these ``slugs`` leaves alone: its folders,
+    and every file by path, including those outside any folder."""
     names = tuple(n for n in listed_in(out) if n != INDEX and n.split("/")[0] not in slugs and (out / n).is_file())
     rows = about(out).get("rows")
     rows = rows if isinstance(rows, dict) else {}
@@ -53,7 +53,7 @@ def kept_in(out: Path, slugs: Collection[str]) -> tuple[tuple[Kept, ...], tuple[
 
 
 def _kept(folder: str, files: list[str], told: Any) -> Kept:
-    # The folder may have come from anywhere: only short texts are taken, and the pages escape them.
+    # The folder may come from anywhere: only short texts are taken, and the pages escape them.
     told = told if isinstance(told, dict) else {}
     row = {str(k): str(v)[:_LONGEST] for k, v in told.items() if isinstance(v, (str, int))}
     mark = row.get("mark", "")

@@ -1,7 +1,7 @@
-"""Proving files again that were handed over: from their text, and what lies beside them.
+"""Proving handed-over files again: from their text, and from what lies beside them.
 
-A certificate beside a cut file names its machine, set-up and job; nothing it claims is believed. The file is read
-again, the job is lowered again, and the two are compared. The air-cut twin is held against the cut file.
+A certificate beside a cut file names its machine, set-up and job; nothing that it claims is believed. The file is read
+again, the job is lowered again, and the two are compared. The air-cut twin is compared with the cut file.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ _SUFFIX: Final = ".proof.json"
 
 @dataclass(frozen=True)
 class Rechecked:
-    """What came of one file. ``added`` are findings of its surroundings (seals, missing files) beside the proof's."""
+    """The result for one file. ``added`` are findings about its surroundings (seals, missing files)."""
 
     file: str
     machine: str
@@ -60,7 +60,7 @@ class Rechecked:
         return values
 
     def summary(self) -> tuple[str, ...]:
-        """A few lines for people: against what, how far off, and what was not proved."""
+        """A few lines for people: compared with what, how far off, and what was not proved."""
         checks = self.proof.checks
         counts = [
             f"{sum(c.status == status for c in checks)} {status}"
@@ -82,7 +82,7 @@ class Rechecked:
 
 @dataclass(frozen=True)
 class HandedOver:
-    """A cut file and what lies beside it, every seal whole."""
+    """A cut file and what lies beside it, with every seal intact."""
 
     file: Path
     sha256: str
@@ -93,7 +93,7 @@ class HandedOver:
 
 
 def handed_over(path: str | Path) -> HandedOver:
-    """What the certificate beside a cut file names. Raises `InputError` where something is missing or was changed."""
+    """What the certificate beside a cut file names. Raises `InputError` if something is missing or was changed."""
     path = Path(path)
     read_gcode(path)
     certificate_file = _certificate_for(path)
@@ -121,10 +121,10 @@ def recheck(
 ) -> tuple[Rechecked, ...]:
     """Prove a cut file or an air-cut twin, or in a folder every file that a certificate names, each with its twin.
 
-    ``machine``, ``job`` (as it is cut, after its passes) and ``setup`` go before what the certificate says. Without any
+    ``machine``, ``job`` (as it is cut, after its passes) and ``setup`` override those of the certificate. Without any
     job the file cannot be compared, which is an error unless ``rules_only``.
 
-    Raises `InputError` for what cannot be read, is no G-code, or has neither certificate nor ``machine``.
+    Raises `InputError` for what cannot be read, is not G-code, or has neither certificate nor ``machine``.
     """
     path = Path(path)
     if path.is_dir():
@@ -144,7 +144,7 @@ def recheck(
 
 
 def read_motion(path: str | Path, machine: Machine) -> Program:
-    """The moves in a cut file, in the controller's axes. Raises `InputError` for what is no G-code for this machine."""
+    """The moves in a cut file, in the controller's axes. Raises `InputError` for what is not its G-code."""
     from pathkit import api, registry
     from pathkit.readback import interpret
 
@@ -157,9 +157,9 @@ def read_motion(path: str | Path, machine: Machine) -> Program:
 
 
 def certified(path: Path) -> tuple[Certificate, Job | None] | None:
-    """The certificate beside a file, and the job it names if that is whole; None where there is no certificate.
+    """The certificate beside a file, and the job that it names if that is intact; None if there is no certificate.
 
-    Whether the file itself is still the one that was certified is not asked.
+    It is not checked whether the file itself is still the one that was certified.
     """
     certificate_file = _certificate_for(path)
     if certificate_file is None:
@@ -175,7 +175,7 @@ def certified(path: Path) -> tuple[Certificate, Job | None] | None:
 
 
 def certificate_at(path: Path) -> Certificate:
-    """The certificate in a file. Raises `InputError` for what cannot be read or is none."""
+    """The certificate in a file. Raises `InputError` for what cannot be read or is not a certificate."""
     from pathkit.proof.certificate import LARGEST, read_certificate
 
     return read_certificate(read_bytes(path, LARGEST), str(path))
@@ -251,7 +251,7 @@ def _proved(
 def _audited(
     one: Rechecked, folder: Path, certificate: Certificate, where: tuple[Machine, Setup], job: Job | None
 ) -> Rechecked:
-    """The file's proof with the audit of what the job file asked."""
+    """The file's proof, with the audit against the job file."""
     from pathkit.jobs.audit import not_run
     from pathkit.jobs.sources import OTHER, audited_again
 
@@ -262,7 +262,7 @@ def _audited(
 
 
 def _whole_file(folder: Path, sealed: Sealed) -> bytes | None:
-    """A file of the same job that still is what was sealed; None for any other."""
+    """A file of the same job, if it is still the one that was sealed; else None."""
     try:
         data = read_gcode(folder / sealed.name)
     except InputError:
@@ -281,7 +281,7 @@ def _twin(
     path = folder / certificate.twin.name
     added = _broken_seal(path, certificate.twin)
     if job is None:
-        what = "the job is not at hand, so how high the twin must be is not known"
+        what = "the job is missing, so the height that the twin needs is not known"
         lost = Finding(check="certificate", what=what, fix="put the job file back", file=str(path))
         return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
     proof = verify_twin(
@@ -292,7 +292,7 @@ def _twin(
 
 
 def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | None:
-    """The job beside the certificate; None, with the reason among ``found``, where it is gone."""
+    """The job beside the certificate; None, with the reason in ``found``, if it is missing."""
     from pathkit.model.codec import loads
 
     path = folder / sealed.name

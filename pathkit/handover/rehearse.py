@@ -1,8 +1,8 @@
-"""Rehearsing a new machine: two small files that only move in the air, and the answer kept in its profile.
+"""Rehearsing a new machine: two small files that only move in the air, and the answer kept in the profile.
 
 A profile says in words which way each axis runs, and no proof of a text can tell whether the words are true. A letter
-that looks the same neither in a mirror nor turned can: whoever stands at the machine sees at once whether it reads. The
-second file goes round the board by the bit's radius, and shows whether zero, corner and room are as they should be.
+can, if it looks different when mirrored or turned: whoever stands at the machine sees at once whether it reads. The
+second file goes round the board, outside it by the bit's radius, and shows whether zero, corner and travel are right.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from pathkit.proof.result import Proof
 
 LETTER: Final = ((0.0, 0.0), (0.0, 5.0), (3.0, 5.0), (0.0, 5.0), (0.0, 3.0), (2.0, 3.0))
-"""F on a grid of 3 × 5, in one stroke: no mirror image and no turn of it reads as an F."""
+"""F on a grid of 3 × 5, in one stroke: no mirror image and no rotation of it reads as an F."""
 
 LARGEST: Final = 12.0  # mm a grid square: a letter 60 mm high can be seen without leaning over the machine
 FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore (common practice, no source)
@@ -72,8 +72,8 @@ class Rehearsal:
 def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsal:
     """Make and prove both files for the board of ``job``; nothing is written yet.
 
-    Raises `Refused` where they cannot be proved (the rectangle needs more room than the machine has, for one), or where
-    the file sets its own zero and no bit can stand there.
+    Raises `Refused` if they cannot be proved (for example because the rectangle needs more room than the machine has),
+    or if the file sets its own zero and no bit can reach it.
     """
     from pathkit import api, registry
     from pathkit.proof.rehearsal import verify_rehearsal
@@ -102,7 +102,7 @@ def letter(job: Job, machine: Machine, setup: Setup) -> Program:
     across, away = (stock.width, stock.depth) if setup.turn % 2 == 0 else (stock.depth, stock.width)
     square = min(LARGEST, across / 6.0, away / 8.0)
     seen = (np.array(LETTER) - (1.5, 2.5)) * square
-    # The board is turned counter-clockwise on the bed; on the board the letter must lie turned back by as much.
+    # The board is turned counter-clockwise on the bed; the letter must be turned back by as much on the board.
     quarter = np.array([[0.0, 1.0], [-1.0, 0.0]])
     plan = seen @ np.linalg.matrix_power(quarter, setup.turn).T + (stock.width / 2.0, stock.depth / 2.0)
     ask = "it draws an F in the air: see if it reads from the front"
@@ -152,11 +152,11 @@ def _in_the_air(
 
 
 def rehearsal_findings(machine: Machine) -> tuple[Finding, ...]:
-    """What a profile's ``[rehearsed]`` says about building for it: an error where the letter did not read."""
+    """What a profile's ``[rehearsed]`` means for a build: an error if the letter did not read."""
     seen = machine.rehearsed
     fix = "rehearse it: pathkit rehearse JOB --machine PROFILE.toml --out DIR"
     if seen is None:
-        what = f"{machine.name!r} has not been rehearsed: whether its axes run as the profile says, nobody has seen"
+        what = f"{machine.name!r} has not been rehearsed: nobody has seen whether its axes run as the profile says"
         return (Finding(check="rehearsal", what=what, fix=fix, severity="note"),)
     if seen.profile != machine.fingerprint:
         what = f"axes, corner or words of {machine.name!r} have changed since it was rehearsed"
@@ -164,20 +164,20 @@ def rehearsal_findings(machine: Machine) -> tuple[Finding, ...]:
     found: list[Finding] = []
     if not seen.letter_reads:
         what = f"the rehearsal's letter does not read on {machine.name!r}: it would cut a mirrored or turned image"
-        mend = "correct [axes] and left_handed in the profile, and rehearse again"
-        found.append(Finding(check="rehearsal", what=what, fix=mend))
+        remedy = "correct [axes] and left_handed in the profile, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=remedy))
     if not seen.rectangle_fits:
         what = f"the rehearsal's rectangle did not fit the board on {machine.name!r}"
-        mend = "check origin in the profile, the zero and the board's size, and rehearse again"
-        found.append(Finding(check="rehearsal", what=what, fix=mend))
+        remedy = "check origin in the profile, the zero and the board's size, and rehearse again"
+        found.append(Finding(check="rehearsal", what=what, fix=remedy))
     return tuple(found)
 
 
 def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> Machine:
     """Write the answer into the profile's ``[rehearsed]`` table; everything else in the file stays as it is.
 
-    Raises `InputError` where the file cannot be read or the table cannot be set, `OutputError` where it cannot be
-    written; the file is then as it was.
+    Raises `InputError` if the file cannot be read or the table cannot be set, `OutputError` if it cannot be written;
+    the file is then as it was.
     """
     path = Path(profile)
     text = read_text(path)
@@ -189,7 +189,7 @@ def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> 
     except InputError:
         same = False
     if not same:
-        raise InputError(f"[rehearsed] cannot be set in {str(path)!r}; remove the table there is and try again")
+        raise InputError(f"[rehearsed] cannot be set in {str(path)!r}; remove the table in it and try again")
     try:
         replace_file(path, changed.encode("utf-8"))
     except OSError as error:
@@ -198,7 +198,7 @@ def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> 
 
 
 def _with_table(text: str, answer: Rehearsed) -> str:
-    """The text with its ``[rehearsed]`` table replaced, or one added at its end."""
+    """The text with its ``[rehearsed]`` table replaced, or with one added at its end."""
     table = (
         "[rehearsed]\n"
         f"letter_reads = {str(answer.letter_reads).lower()}\n"

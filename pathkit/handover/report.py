@@ -1,4 +1,4 @@
-"""The report beside a cut file: the certificate, and what else a maker wants to know."""
+"""The report beside a cut file: the certificate, and other figures for makers."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Figures:
-    """A job on one machine. Travel in mm, times in s; None where the job as given could not be cut without its passes
-    (no legal entry yet)."""
+    """A job on one machine. Travel in mm, times in s; None if the job as given could not be cut without its passes (no
+    legal entry yet)."""
 
     travel_before: float | None
     travel_after: float | None
@@ -31,7 +31,7 @@ class Figures:
     lines: int
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON, rounded to what an estimate is worth."""
+        """For JSON, rounded to the precision of an estimate."""
 
         def sides(before: float | None, after: float | None, digits: int) -> dict[str, Any]:
             return {"before": _rounded(before, digits), "after": _rounded(after, digits)}
@@ -46,7 +46,7 @@ class Figures:
 
 
 def verdict_of(ok: bool, unproved: Sequence[str]) -> str:
-    """Whether files are proved, in a few words: yes only where no check was left out."""
+    """Whether files are proved, in a few words: yes only if no check was left out."""
     if not ok:
         return "NO"
     return f"all but {', '.join(unproved)}" if unproved else "yes"
@@ -83,12 +83,12 @@ def report_of(
 
 
 def as_json(report: Mapping[str, Any]) -> bytes:
-    """ASCII, indented, keys in the order given; the same report gives the same bytes."""
+    """ASCII, indented, keys in the given order; the same report gives the same bytes."""
     return (json.dumps(report, indent=1, allow_nan=False) + "\n").encode("ascii")
 
 
 def _plain(value: Any) -> Any:
-    """Numbers of any library as Python's own; what is not finite as None, since JSON has no word for it."""
+    """Numbers of any library as Python's own; numbers that are not finite as None, since JSON has no word for them."""
     if isinstance(value, Mapping):
         return {str(key): _plain(each) for key, each in value.items()}
     if isinstance(value, (list, tuple)):

@@ -1,4 +1,4 @@
-"""What a build comes to: a folder for each board of each machine, and the whole."""
+"""The result of a build: a folder for each board of each machine, and the whole."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Folder:
-    """What comes of one order: ``files`` maps names within its folder to their bytes; five of them are named.
+    """The result of one order: ``files`` maps names within its folder to their bytes; five of them are named.
 
-    ``job`` is the job as it is cut, after its passes. Where a machine takes a file for each bit, ``further`` names the
-    cut file, air cut and certificate of each later bit.
+    ``job`` is the job as it is cut, after its passes. If a machine takes a file for each bit, ``further`` names the cut
+    file, air cut and certificate of each later bit.
     """
 
     order: Order
@@ -46,7 +46,7 @@ class Folder:
 
     @property
     def cut_files(self) -> tuple[str, ...]:
-        """In the order in which they are run."""
+        """The cut files in the order in which they are run."""
         return (self.cut_file, *(cut for cut, _, _ in self.further))
 
     @property
@@ -59,7 +59,7 @@ class Folder:
 
     @property
     def name(self) -> str:
-        """The folder's place: the machine's name as a folder may carry it, and the board's where there are several."""
+        """The folder's path: the machine's name in a form for folders, and the board's if there are several."""
         return self.order.folder
 
     @property
@@ -68,7 +68,7 @@ class Folder:
 
     @property
     def unproved(self) -> tuple[str, ...]:
-        """The checks that were not run, or cannot vouch for these files."""
+        """The checks that were not run, or cannot prove anything about these files."""
         return tuple(dict.fromkeys((*self.proof.unproved, *self.twin_proof.unproved)))
 
     @property
@@ -99,7 +99,7 @@ class Folder:
 
 @dataclass(frozen=True)
 class BuildResult:
-    """What a build came to. ``written`` is None where nothing was, because a proof failed; ``kept`` are folders of
+    """The result of a build. ``written`` is None if nothing was written because a proof failed; ``kept`` are folders of
     other machines that were left as they were."""
 
     out: Path
@@ -110,12 +110,12 @@ class BuildResult:
 
     @property
     def ok(self) -> bool:
-        """Everything was proved, and so it was written."""
+        """Whether everything was proved, and so written."""
         return self.written is not None
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """All there is to say, each with the folder it belongs to; errors first."""
+        """All findings, each with the folder it belongs to; errors first."""
         every = [finding for folder in self.folders for finding in _placed_findings(folder)]
         ranks = ("error", "warning", "note")
         every += [_of_another(kept) for kept in self.kept if not kept.is_of(self.folders[0].order.mark)]
@@ -135,7 +135,7 @@ class BuildResult:
 
 
 def _of_another(kept: Kept) -> Finding:
-    what = "kept, but made from another revision of the job: the index offers none of its files"
+    what = "kept, but made from another revision of the job: the index lists none of its files"
     fix = "build it again for its machine, or remove it with --drop-others"
     return Finding(check="revision", what=what, fix=fix, severity="warning", file=kept.folder)
 

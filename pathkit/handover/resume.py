@@ -1,8 +1,8 @@
 """Starting again at a toolpath: a new file for the rest of a job, after a broken bit or a power cut.
 
-The rest is lowered, posted, proved and certified like any other job, so it sets its whole state, goes up before it goes
-anywhere, starts the spindle and enters each cut as that cut always does. It is refused where it would be safe only on
-wood that earlier cuts have opened: whoever is wrong about what has been cut must not pay for it with the bit.
+The rest is lowered, posted, proved and certified like any other job. So it sets its whole state, rises before it goes
+anywhere, starts the spindle and enters each cut as that cut always does. It is refused if it would be safe only in wood
+that earlier cuts have opened: a mistake about what has been cut must not cost the bit.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import COARSE_CHORDS, CUT_ALREADY, SAME_HEIGHT
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -33,20 +34,18 @@ if TYPE_CHECKING:
 BEFORE_YOU_RESUME: Final = (
     "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero again"
     " and try the air cut first.",
-    "A new bit stands out differently: set Z again.",
+    "A new bit sticks out by another length: set Z again.",
     "Run the air cut of the new file first; it starts over the toolpath that you named.",
 )
-"""What only the person at the machine can see to."""
+"""What only the person at the machine can ensure."""
 
-_HAIR: Final = 1e-6
-_SLACK: Final = 0.02  # mm: outlines here are polygons
 _SHOWN: Final = 12
 
 
 @dataclass(frozen=True)
 class Resumed:
-    """The rest of a job, ready to be written: ``files`` maps bare names to bytes; ``assumed`` names what the file takes
-    to be cut already, in the order in which it was cut."""
+    """The rest of a job, ready to be written: ``files`` maps bare names to bytes; ``assumed`` names what the file
+    assumes to be cut already, in the order in which it was cut."""
 
     machine: Machine
     setup: Setup
@@ -80,9 +79,9 @@ class Resumed:
 def resume(file: str | Path, toolpath: str, name: str) -> Resumed:
     """The file called ``name`` that does what ``file`` does from ``toolpath`` on; nothing is written yet.
 
-    Machine, set-up and job come from the certificate beside ``file`` and what it names. Raises `InputError` where these
-    are missing or were changed, `UnknownName` for a toolpath that is not in the job, `Refused` where the rest needs an
-    earlier cut, or cannot be proved.
+    Machine, set-up and job come from the certificate beside ``file`` and the files it names. Raises `InputError` if
+    these are missing or were changed, `UnknownName` for a toolpath that is not in the job, `Refused` if the rest needs
+    an earlier cut or cannot be proved.
     """
     from pathkit.handover.recheck import handed_over
 
@@ -99,7 +98,7 @@ def resume(file: str | Path, toolpath: str, name: str) -> Resumed:
 def rest_of(job: Job, index: int) -> Job:
     """The job from its toolpath ``index`` on.
 
-    Finished shapes of which something has been left out are no longer in it: what it cuts cannot be held against them.
+    Finished shapes that the left-out cuts belong to are dropped: the rest cannot be compared with them.
     """
     dropped, kept = job.toolpaths[:index], job.toolpaths[index:]
     names = {path.name for path in kept}
@@ -110,20 +109,20 @@ def rest_of(job: Job, index: int) -> Job:
         import shapely
 
         loose = shapely.union_all([swept_by(path) for path in dropped if path.part is None])
-        parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * _SLACK)
+        parts = tuple(p for p in parts if shapely.distance(_shapes_of(p), loose) > 2.0 * CUT_ALREADY)
     return Job(f"{job.name} from {kept[0].name}", job.stock, kept, pairs, parts)
 
 
 def needs(job: Job, index: int) -> tuple[Finding, ...]:
-    """What keeps the job from being started at toolpath ``index``: cuts that go down into room that only earlier cuts
-    have made. Each finding names the toolpath to start from instead."""
+    """Why the job cannot be started at toolpath ``index``: cuts that go down into room that only earlier cuts have
+    made. Each finding names the toolpath to start from instead."""
     found = _needed(job, index)
     if not found:
         return ()
     start = min(found.values())
     while earlier := _needed(job, start):
         start = min(earlier.values())
-    fix = f"start from {job.toolpaths[start].name!r}; going through air once more costs only time"
+    fix = f"start from {job.toolpaths[start].name!r}; cutting air once more costs only time"
     return tuple(
         Finding(
             check="resume",
@@ -136,7 +135,7 @@ def needs(job: Job, index: int) -> tuple[Finding, ...]:
 
 
 def _needed(job: Job, index: int) -> dict[str, int]:
-    """Toolpath that is kept → index of the first one left out that it needs."""
+    """Toolpath that is kept → index of the first left-out toolpath that it needs."""
     found: dict[str, int] = {}
     for at in range(index, len(job.toolpaths)):
         makers = _makers(job.toolpaths[at], job.toolpaths[:index], job.toolpaths[index:at], job.stock)
@@ -146,20 +145,20 @@ def _needed(job: Job, index: int) -> dict[str, int]:
 
 
 def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpath], stock: Stock) -> list[int]:
-    """Indices of those left out that this cut needs: they took away what lies above its top, or, for a wall, the wood
-    of which it takes more at once than they did."""
+    """Indices of the left-out toolpaths that this cut needs: they removed what is above its top or, for a wall, the
+    wood of which it takes more at once than they did."""
     import shapely
 
     if path.curve.is_trace:
         return []
-    if path.top is not None and path.top < stock.top - _HAIR:
-        gone = [swept_by(other) for other in before if other.lowest <= path.top + _HAIR]
-        lacking = shapely.difference(swept_by(path), shapely.buffer(shapely.union_all(gone), _SLACK))
-        if lacking.area > _SLACK:
+    if path.top is not None and path.top < stock.top - SAME_HEIGHT:
+        gone = [swept_by(other) for other in before if other.lowest <= path.top + SAME_HEIGHT]
+        lacking = shapely.difference(swept_by(path), shapely.buffer(shapely.union_all(gone), CUT_ALREADY))
+        if lacking.area > CUT_ALREADY:
             return [
                 k
                 for k, other in enumerate(dropped)
-                if other.lowest <= path.top + _HAIR and shapely.intersects(swept_by(other), lacking)
+                if other.lowest <= path.top + SAME_HEIGHT and shapely.intersects(swept_by(other), lacking)
             ]
     if path.role == "finish":
         bite = _bite(path, stock)
@@ -167,25 +166,25 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
             k
             for k, other in enumerate(dropped)
             if other.role == "pocket"
-            and other.lowest <= path.lowest + _HAIR
-            and bite > _bite(other, stock) + _HAIR
+            and other.lowest <= path.lowest + SAME_HEIGHT
+            and bite > _bite(other, stock) + SAME_HEIGHT
             and shapely.intersects(swept_by(other), swept_by(path))
         ]
     return []
 
 
 def _bite(path: Toolpath, stock: Stock) -> float:
-    """The most, mm, that it goes down at once."""
+    """The greatest depth, mm, that it goes down at once."""
     return max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
 
 
 def _shapes_of(part: Part) -> BaseGeometry:
-    """The plan of a part; of one whose outline is not told, of what is drawn in it."""
+    """The plan of a part; if its outline is not known, of the shapes in it."""
     import shapely
 
     features = [feature.curve for feature in (*part.recesses, *part.holes)]
     curves = features if part.outline is None else [part.outline]
-    area: BaseGeometry = shapely.union_all([shapely.Polygon(curve.flattened(0.01)) for curve in curves])
+    area: BaseGeometry = shapely.union_all([shapely.Polygon(curve.flattened(COARSE_CHORDS)) for curve in curves])
     return area
 
 
@@ -206,7 +205,7 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
     program = lower(job, machine, setup)
     whole = api.post(program, machine, setup, mark=given.mark or "")
     ordinal = (1, len(whole.files)) if len(whole.files) > 1 else None
-    # Where each bit has a file of its own, those of later bits are there already: only the first is made again.
+    # If each bit has its own file, those of later bits are there already: only the first is made again.
     posted = _renamed(whole.each_file[0], name, File)
     twin = _renamed(api.air_cut(posted, machine), air_name, File)
     proof = api.verify_files(replace(whole, files=(*posted.files, *whole.files[1:])), program, machine, job=job,

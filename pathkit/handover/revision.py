@@ -1,6 +1,6 @@
-"""Whether all that lies in a folder was made from one revision of a job.
+"""Whether everything in a folder was made from one revision of a job.
 
-The job's mark (`pathkit.jobs.mark`) stands in every cut file, sheet and certificate of a build and in its index.
+The job's mark (`pathkit.jobs.mark`) is in every cut file, sheet and certificate of a build and in its index.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ _LARGEST_PAGE: Final = 64_000_000
 
 def revisions(path: Path) -> tuple[Finding, ...]:
     """An error for each folder (below ``path``, or that of the cut file ``path``) whose certificate, cut file, sheet
-    and index do not all carry one mark: something in it comes from another revision of the job."""
+    and index do not all have the same mark: something in it comes from another revision of the job."""
     from pathkit.handover.recheck import certificate_at
 
     beside = below(path, _SUFFIX) if path.is_dir() else sorted(path.parent.glob(f"*{_SUFFIX}"))
@@ -38,7 +38,7 @@ def revisions(path: Path) -> tuple[Finding, ...]:
         try:
             certificate = certificate_at(each)
         except InputError:
-            continue  # that is said by whoever proves
+            continue  # that is reported by the proof
         mine = (certificate.file.name, None if certificate.twin is None else certificate.twin.name)
         if path.is_dir() or path.name in mine:
             found += _of_certificate(each, certificate)
@@ -47,10 +47,10 @@ def revisions(path: Path) -> tuple[Finding, ...]:
 
 def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
     folder, mark = path.parent, certificate.mark
-    said = "no mark" if mark is None else f"the mark {mark}"
+    own = "no mark" if mark is None else f"the mark {mark}"
     index = _index_mark(path)
     if index is not None and index != mark:
-        what = f"this folder was made from another revision of the job: {said} and not {index}, as the index has"
+        what = f"this folder was made from another revision of the job: it has {own}, and the index {index}"
         yield Finding(check="revision", what=what, fix="build it again, and cut nothing from it", file=str(folder))
     if mark is None:
         return
@@ -64,16 +64,16 @@ def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
         try:
             data = read_bytes(folder / name) if pattern is _IN_TEXT else read_bytes(folder / name, _LARGEST_PAGE)
         except InputError:
-            continue  # that is said by whoever proves
+            continue  # that is reported by the proof
         marks = [each.decode("ascii") for each in pattern.findall(data[:_HEAD] if pattern is _IN_TEXT else data)]
         if mark not in marks:
             other = f"has {marks[0]}" if marks else "has none"
-            told = f"the {what} belongs to another revision of the job: its certificate has {said}, and it {other}"
+            told = f"the {what} belongs to another revision of the job: its certificate has {own}, and it {other}"
             yield Finding(check="revision", what=told, fix="build the folder again", file=str(folder / name))
 
 
 def _index_mark(path: Path) -> str | None:
-    """The mark of the index that lists this certificate, in one of the folders above; None where there is none."""
+    """The mark of the index that lists this certificate, in one of the folders above; None if there is none."""
     for out in path.resolve().parents[:3]:
         if (out / MANIFEST).is_file():
             mark = about(out).get("mark")

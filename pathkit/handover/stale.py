@@ -1,6 +1,6 @@
-"""Which files of a handover folder a changed job has made stale, and by what.
+"""Which files of a handover folder a changed job has made stale, and why.
 
-Nothing is built: every certificate says what its files were made from, and the job file is worked out again as far as
+Nothing is built: every certificate says what its files were made from, and the job file is evaluated again as far as
 the job before its passes.
 """
 
@@ -29,9 +29,9 @@ _MOST: Final = 12
 
 
 def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
-    """One error for each folder below ``out`` whose files the job file would no longer make; none where all are fresh.
+    """One error for each folder below ``out`` whose files the job file would no longer make; none if all are fresh.
 
-    Raises `InputError` where ``out`` holds no certificate, and for a job file that cannot be worked out any more.
+    Raises `InputError` if ``out`` holds no certificate, and for a job file that is no longer valid.
     """
     beside = below(out, _SUFFIX)
     if not beside:
@@ -41,21 +41,21 @@ def stale(out: Path, file: JobFile) -> tuple[Finding, ...]:
     for path in beside:
         name = path.parent.relative_to(out).as_posix()
         if name not in known:
-            # A folder with a file for each bit has a certificate for each, all made from the same.
+            # A folder with a file for each bit has a certificate for each, all made from the same inputs.
             found += _of_folder(path, name, file)
         known.add(name)
     for name in _expected(file) - known:
-        found.append(_finding(str(out / name), "the job asks for this folder, and it is not there", "build it"))
+        found.append(_finding(str(out / name), "the job makes this folder, but it is not there", "build it"))
     return tuple(found)
 
 
 def job_or_stale(job: Path, out: Path) -> tuple[Job | None, tuple[Finding, ...]]:
-    """For a job in JSON the job itself, which a cut file is compared with; for a job file what it has made stale."""
+    """For a job in JSON the job itself, to compare a cut file with; for a job file what it has made stale."""
     data = read_bytes(job)
     if is_json(data):
         return Job.from_json(data, str(job)), ()
     if not out.is_dir():
-        raise InputError(f"{str(job)!r} is a job file; it is held against a folder, and {str(out)!r} is none")
+        raise InputError(f"{str(job)!r} is a job file; compare it with a folder, which {str(out)!r} is not")
     return None, stale(out, job_file(job))
 
 
@@ -111,13 +111,13 @@ def _cuts(job: Job, folder: Path, certificate: Certificate) -> list[str]:
         old = loads(read_bytes(folder / certificate.job.name))
     except (PathkitError, AssertionError):
         return ["the job changed"]
-    said = []
+    changes = []
     if old.name != job.name:
-        said.append(f"the job is called {job.name!r}")
+        changes.append(f"the job is called {job.name!r}")
     if old.stock != job.stock:
-        said.append("the stock changed")
+        changes.append("the stock changed")
     gone, new = old.by_name.keys() - job.by_name.keys(), job.by_name.keys() - old.by_name.keys()
-    said += [
+    changes += [
         f"{len(names)} cuts are {word} ({_some(names)})" for names, word in ((gone, "gone"), (new, "new")) if names
     ]
     for field in fields(next(iter(job.toolpaths))) if job.toolpaths else ():
@@ -129,10 +129,10 @@ def _cuts(job: Job, folder: Path, certificate: Certificate) -> list[str]:
             if name in old.by_name and getattr(path, field.name) != getattr(old.by_name[name], field.name)
         ]
         if changed:
-            said.append(f"{field.name} of {len(changed)} cuts changed ({_some(changed)})")
+            changes.append(f"{field.name} of {len(changed)} cuts changed ({_some(changed)})")
     if old.parts != job.parts:
-        said.append("the finished parts changed")
-    return said or ["the order, the precedence or how a cut is entered changed"]
+        changes.append("the finished parts changed")
+    return changes or ["the order, the precedence or how a cut is entered changed"]
 
 
 def _profile(file: JobFile, certificate: Certificate) -> Iterator[str]:

@@ -6,15 +6,18 @@ wider one.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.strength import Strength
 from pathkit.model.tool import Cutting, Tool
+from pathkit.tolerances import ROUNDING, SAME_PLACE
 from pathkit.units import MM_PER_INCH
 
 _BIT: Final = re.compile(r"(?:(?P<name>.+)=)?(?P<value>\d+(?:\.\d+)?|\.\d+|\d+/\d+)\s*(?P<unit>mm|in)$")
@@ -23,10 +26,12 @@ _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no so
 
 @dataclass(frozen=True)
 class Bits:
-    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for)."""
+    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for), and
+    feeds and bites taken down to the ``strength`` of the machine."""
 
     file: JobFile
     swaps: Mapping[str, Tool]
+    strength: Strength = field(default_factory=Strength)
 
     def name(self, name: str | None) -> str:
         return name if name is not None else next(iter(self.file.tools))
@@ -43,23 +48,27 @@ class Bits:
         return self.tool(name).diameter / self.meant(name).diameter
 
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
-        """The job's feeds; for another bit the chip load goes with the diameter (common practice, no source: a
-        3 mm bit takes about half of what a 6 mm bit takes), but no way down is ever made faster."""
+        """The job's feeds, as much of them as the machine is strong enough for. For another bit the chip load goes
+        with the diameter (common practice, no source: a 3 mm bit takes about half of what a 6 mm bit takes), but no way
+        down is ever made faster."""
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
-        share = self.share(tool)
-        if share == 1.0:
-            return given
+        own, share = self.strength, self.share(tool)
         down = min(share, 1.0)
         return replace(
             given,
-            feed=_rounded(given.feed * share),
-            plunge=_rounded(given.plunge * down),
-            ramp=None if given.ramp is None else _rounded(given.ramp * down),
+            feed=_lowered(given.feed, share * own.feed),
+            plunge=_lowered(given.plunge, down * own.plunge),
+            spindle=given.spindle if own.spindle == 1.0 else math.floor(given.spindle * own.spindle + SAME_PLACE),
+            ramp=None if given.ramp is None else _lowered(given.ramp, down * own.feed),
         )
 
-    def stepdown(self, stepdown: float | None, tool: str | None) -> float | None:
-        """The job's own, less for a narrower bit; never more, since the job knows what its board and hold-down bear."""
-        return None if stepdown is None else stepdown * min(self.share(tool), 1.0)
+    def stepdown(self, stepdown: float | None, tool: str | None, depth: float) -> float | None:
+        """The job's own, less for a narrower bit or a weaker machine; never more, since the job knows what its board
+        and hold-down bear. Without one a weaker machine takes its share of the ``depth`` (mm) that is cut at once."""
+        own = self.strength.stepdown
+        if stepdown is None:
+            return None if own == 1.0 or depth <= 0.0 else depth * own
+        return stepdown * min(self.share(tool), 1.0) * own
 
     def notes(self) -> tuple[Finding, ...]:
         """What was changed for the bits, to be said to whoever cuts."""
@@ -116,6 +125,10 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
     return walls[0], round(diameter, 6)
 
 
-def _rounded(feed: float) -> float:
-    """Feeds to 10 mm/min, downward, but never to nothing."""
-    return max(10.0, feed // 10.0 * 10.0)
+def _lowered(feed: float, share: float) -> float:
+    """A share of a feed, to 10 mm/min downward; feeds below that as they come, and a whole feed as it was written."""
+    if share == 1.0:
+        return feed
+    # A hair is added first: 0.7 times 1300 is a little less than 910 in binary.
+    tens = math.floor(feed * share / 10.0 + ROUNDING) * 10.0
+    return tens if tens > 0.0 else feed * share

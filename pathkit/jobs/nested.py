@@ -10,11 +10,13 @@ from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.frames import Drawn, frame_tool, widest_lead
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.toolpaths import Drawn, Piece, frame_tool, piece_of
+from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.model.stock import Stock, Zone
 from pathkit.operations.copies import Copies, by_stage, laid_out, placed
 from pathkit.operations.layout import Placement
+from pathkit.tolerances import COMMON_EDGE, ROUNDING, SAME_PLACE, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     from pathkit.model.curve import Curve
@@ -101,7 +103,9 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
 
     form = file.form.layout or schema.Layout()
     kerf = frame_tool(file, bits).diameter
-    apart = 2.0 * kerf + (kerf if form.web is None else form.web) if form.spacing is None else form.spacing
+    # Leads run beside the outline: the web between them and the next kerf is what it is without them.
+    web = kerf + widest_lead(file) if form.web is None else form.web
+    apart = 2.0 * kerf + web if form.spacing is None else form.spacing
     _refuse_room(file, form, kerf, apart)
     sheet = Sheet(stock, apart, apart - kerf if form.margin is None else form.margin, kerf)
     items: list[Item] = []
@@ -122,7 +126,7 @@ def _refuse_room(file: JobFile, form: schema.Layout, kerf: float, apart: float) 
     if form.web is not None and form.spacing is not None:
         what = "web and spacing both say how far parts lie apart"
         raise InputError([file.finding(("layout", "spacing"), what, "give one of them")])
-    if apart < kerf - 1e-9:
+    if apart < kerf - ROUNDING:
         what = f"parts {apart:g} mm apart leave no room for a kerf of {kerf:g} mm"
         raise InputError([file.finding(("layout", "spacing"), what, f"give at least {kerf:g}")])
 
@@ -132,7 +136,7 @@ def _refuse_fixed(file: JobFile, items: Sequence[Item], fixed: Sequence[Fixed], 
     import shapely
 
     areas = [_area(items[each.item].outline, each.place) for each in fixed]
-    board = shapely.box(-1e-6, -1e-6, sheet.stock.width + 1e-6, sheet.stock.depth + 1e-6)
+    board = shapely.box(-SAME_PLACE, -SAME_PLACE, sheet.stock.width + SAME_PLACE, sheet.stock.depth + SAME_PLACE)
     found: list[Finding] = []
     for k, (each, area) in enumerate(zip(fixed, areas, strict=True)):
         name, path = items[each.item].name, ("part", each.item, "at")
@@ -144,11 +148,11 @@ def _refuse_fixed(file: JobFile, items: Sequence[Item], fixed: Sequence[Fixed], 
                 f"the part {name!r} ({size}) hangs over the board of {sheet.stock.width:g} × {sheet.stock.depth:g} mm"
             )
             found.append(file.finding(path, what, f"give at from [0, 0] to [{room[0]:g}, {room[1]:g}]"))
-        if any(area.distance(zone) < sheet.kerf - 1e-6 for zone in sheet.barred):
+        if any(area.distance(zone) < sheet.kerf - SAME_PLACE for zone in sheet.barred):
             found.append(file.finding(path, f"the part {name!r} and its kerf lie on a screw or clamp", "move it"))
         for other, there in zip(fixed[:k], areas[:k], strict=True):
             gap = area.distance(there)
-            if gap >= sheet.kerf - 1e-6:
+            if gap >= sheet.kerf - SAME_PLACE:
                 continue
             second = items[other.item].name
             what = f"the parts {second!r} and {name!r} lie on each other"
@@ -170,7 +174,7 @@ def refuse_overlaps(file: JobFile, piece: Piece) -> None:
     index = {part.name: k for k, part in enumerate(file.form.part)}
     one, other = tree.query([area for _, area in solid], predicate="intersects") if len(solid) > 1 else ((), ())
     for k, m in zip(one, other, strict=True):
-        if k < m and shapely.intersection(solid[k][1], solid[m][1]).area > 1e-3:
+        if k < m and shapely.intersection(solid[k][1], solid[m][1]).area > COMMON_EDGE:
             first, second = solid[k][0].name, solid[m][0].name
             what = f"the parts {first!r} and {second!r} lie on each other"
             fix = "move one of them, or give each a place of its own with at = [x, y]"
@@ -189,4 +193,4 @@ def _solid(part: Any) -> Any:
 def _area(curve: Curve, place: Placement) -> Any:
     import shapely
 
-    return shapely.make_valid(shapely.Polygon(placed(curve, place).flattened(1e-3)))
+    return shapely.make_valid(shapely.Polygon(placed(curve, place).flattened(SHAPE_CHORDS)))

@@ -7,12 +7,14 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
+    from pathkit.operations.materials import Material
     from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
@@ -25,10 +27,12 @@ LAST: Final = "last-board"
 class Order:
     """One kind of board for one machine: cut it ``times`` times.
 
-    ``place`` is its folder below the machine's own; ``material`` and ``layout`` are told where they are known,
-    ``notes`` are said with the findings. ``recipe`` is what the build was asked besides the job, as plain values;
-    ``sources`` the files that the job was made from, None where it was made of toolpaths. ``mark`` is the job's
-    (`pathkit.handover.revision`); empty for a job that comes as toolpaths, until it is built.
+    ``place`` is its folder below the machine's own; ``material`` (its name, or what it is), ``wood`` (what it is, for
+    judging feeds and tabs) and ``layout`` are told where they are known, ``notes`` are said with the findings.
+    ``recipe`` is what the build was asked besides the job, as plain values; ``sources`` the files that the job was made
+    from, None where it was made of toolpaths. ``mark`` is the job's (`pathkit.handover.revision`); empty for a job that
+    comes as toolpaths, until it is built. ``strength`` is how much of the job's feeds and bites this machine is asked
+    for.
     """
 
     machine: Machine
@@ -43,6 +47,8 @@ class Order:
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None
     mark: str = ""
+    strength: Strength = field(default_factory=Strength)
+    wood: Material | None = None
 
     @property
     def folder(self) -> str:

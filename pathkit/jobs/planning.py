@@ -9,17 +9,20 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
+from pathkit.jobs.frames import Drawn, drawn, frame_tool, widest_lead
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
-from pathkit.jobs.toolpaths import Drawn, Piece, drawn, frame_tool, piece_of
+from pathkit.jobs.strength import Strength, strength_of
+from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock, Zone
+from pathkit.tolerances import COARSE_CHORDS, SAME_PLACE
 
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
@@ -51,20 +54,22 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
-    jobs: dict[int, tuple[_Boards, tuple[Finding, ...]]] = {}
+    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...]]] = {}
     orders: list[Order] = []
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
         setup = _setup(machine, form, setups)
         board = _board(file, machine, setup, None if form is None else form.board)
-        if board not in jobs:
-            # Machines that take the same board cut the same job: it is worked out once.
-            jobs[board] = _jobs(file, made, board, tools)
-        boards, notes = jobs[board]
+        strength = strength_of(form)
+        if (board, strength) not in jobs:
+            # Machines that take the same board at the same strength cut the same job: it is worked out once.
+            jobs[board, strength] = _jobs(file, made, board, replace(tools, strength=strength))
+        boards, notes = jobs[board, strength]
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
+                strength, file.form.stock.material,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip
@@ -96,10 +101,17 @@ def passes_of(
             standard.pop(name, None)
             continue
         values = {} if options is True else dict(options)
-        known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f != "setup"]
+        known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f not in ("setup", "material")]
+        if moved := sorted(values.keys() & _MOVED.get(name, {}).keys()):
+            found.append(
+                file.finding((*path, moved[0]), f"{name} has no {moved[0]!r} any more", _MOVED[name][moved[0]])
+            )
+            continue
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
             continue
+        if values.get("count") == "auto" and name == "hold_tabs":
+            values["material"] = file.form.stock.material
         try:
             base = standard.get(name)
             standard[name] = replace(base, **values) if base is not None else kind(**values)  # type: ignore[type-var]
@@ -177,7 +189,7 @@ def _stock(file: JobFile, board: int) -> Stock:
         path = ("board", board, "zones", k, "shape")
         shape = maker.shape(f"zone {k + 1}", form.shape, path)
         for outline in shape.outlines if shape is not None else ():
-            zones.append(Zone(Polygon(outline.outer.flattened(0.01)), form.kind, form.height))
+            zones.append(Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), form.kind, form.height))
         if shape is not None and not shape.outlines:
             maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
     if maker.found:
@@ -186,6 +198,14 @@ def _stock(file: JobFile, board: int) -> Stock:
 
 
 _Boards: TypeAlias = "list[tuple[str, int, Job, Layout | Nested | None]]"
+
+_MOVED: Final = {
+    "merge_stepdowns": {
+        "enter_in_waste": "remove it: spare_top_edge does so by itself",
+        "strict": "write spare_top_edge = { strict = true }",
+    }
+}
+"""Options of passes that files of earlier versions may still have, and what became of them."""
 
 _MOST: Final = 8
 _FULL: Final = "full-boards"
@@ -211,6 +231,9 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
     }  # fmt: skip
+    if form.web is None and form.spacing is None and (lead := widest_lead(file)):
+        # Leads run beside the outline: the web between them and the next kerf is what it is without them.
+        options["web"] = tool.diameter + lead
     try:
         layouts = (
             (fill(made.frame, stock, tool, **options),)
@@ -276,7 +299,7 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
             continue
         left, front, right, back = bounds_of(shapes)
         over = {"left": -left, "front": -front, "right": right - stock.width, "back": back - stock.depth}
-        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > 1e-6)
+        sides = ", ".join(f"{by:.2f} mm at the {side}" for side, by in over.items() if by > SAME_PLACE)
         if sides:
             what = f"the part {part.name!r} hangs over the board: {sides}"
             fix = "move it, take a larger board, or let [layout] place it"

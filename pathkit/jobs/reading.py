@@ -16,10 +16,11 @@ from pydantic import ValidationError
 from pathkit.errors import InputError, ModelError
 from pathkit.files import read_text
 from pathkit.findings import Finding
-from pathkit.jobs import schema
+from pathkit.jobs import forms, schema
 from pathkit.jobs.sharing import shared_out, title_of
 from pathkit.model.checking import placed
 from pathkit.model.tool import Cutting, Tool
+from pathkit.operations.materials import why_not
 from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
 
@@ -88,7 +89,7 @@ def _at(document: TomlSource, path: KeyPath, what: str, fix: str = "") -> Findin
     return Finding(check=CHECK, what=what, fix=fix, file=document.source, line=line, path=dotted_path(path))
 
 
-def _form_findings(document: TomlSource, form: type[schema.Table]) -> Iterator[Finding]:
+def _form_findings(document: TomlSource, form: type[forms.Table]) -> Iterator[Finding]:
     try:
         form.model_validate(document.data)
     except ValidationError as error:
@@ -96,7 +97,7 @@ def _form_findings(document: TomlSource, form: type[schema.Table]) -> Iterator[F
             yield _form_finding(document, fault, form)
 
 
-def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) -> Finding:
+def _form_finding(document: TomlSource, fault: Any, form: type[forms.Table]) -> Finding:
     missing = fault["type"] in ("missing", "union_tag_not_found")
     path = _real_path(document.data, fault["loc"], keep_last=missing)
     name = dotted_path(path)[2:] or "the file"
@@ -115,6 +116,8 @@ def _form_finding(document: TomlSource, fault: Any, form: type[schema.Table]) ->
         path = (*path, "kind")
     elif fault["type"] in ("model_type", "dict_type", "model_attributes_type"):
         what, fix = f"{name}: must be a table, not {_short(fault['input'])}", f"write [{name}] and its keys below"
+    elif path == ("stock", "material") and (why := why_not(str(fault["input"]))) is not None:
+        what, fix = f"{name}: {_short(fault['input'])} must not be cut: {why}", "take another material"
     elif (now := _renamed(path, fault["input"])) is not None:
         what, fix = f"{name}: {_short(fault['input'])} has another name now", f"write {path[-1]} = {now!r}"
     elif "input" in fault and not isinstance(fault["input"], (dict, list)):
@@ -163,7 +166,7 @@ def _real_path(data: Any, loc: Iterable[str | int], *, keep_last: bool) -> KeyPa
     return tuple(path)
 
 
-def _keys_beside(loc: Iterable[str | int], form: type[schema.Table]) -> list[str]:
+def _keys_beside(loc: Iterable[str | int], form: type[forms.Table]) -> list[str]:
     """The keys that the form knows where an unknown one stands."""
     kind: Any = form
     for step in tuple(loc)[:-1]:
@@ -176,18 +179,20 @@ def _keys_beside(loc: Iterable[str | int], form: type[schema.Table]) -> list[str
     return sorted(fields)
 
 
-_INNER: Final[dict[str, type[schema.Table]]] = {
+_INNER: Final[dict[str, type[forms.Table]]] = {
     "stock": schema.Stock, "board": schema.Board, "part": schema.Part, "layout": schema.Layout,
-    "machine": schema.Machine, "shapes": schema.Shape, "contour": schema.Contour, "pocket": schema.Pocket,
-    "drill": schema.Drill, "engrave": schema.Engrave, "rectangle": schema.Rectangle, "circle": schema.Circle,
-    "bottom": schema.Depth, "top": schema.Depth, "tools": schema.Tool, "cutting": schema.Cutting,
-    "shape": schema.Shape,
+    "machine": schema.Machine, "shapes": forms.Shape, "contour": schema.Contour, "pocket": schema.Pocket,
+    "drill": schema.Drill, "engrave": schema.Engrave, "rectangle": forms.Rectangle, "circle": forms.Circle,
+    "bottom": forms.Depth, "top": forms.Depth, "tools": schema.Tool, "cutting": schema.Cutting,
+    "shape": forms.Shape,
 }  # fmt: skip
 
 
 def _inner(kind: Any, step: str) -> Any:
     if step == "slot":
-        return schema.SlotShape if kind is schema.Shape else schema.Slot
+        return forms.SlotShape if kind is forms.Shape else schema.Slot
+    if step == "cutting" and kind is schema.Machine:
+        return schema.Strength
     if step == "zones":
         return schema.PartZone if kind is schema.Part else schema.Zone
     if step == "operations":

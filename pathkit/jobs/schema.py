@@ -8,113 +8,26 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
+from pathkit.jobs.forms import (
+    Bite,
+    Depth,
+    Least0,
+    Length,
+    Name,
+    Names,
+    Number,
+    Point,
+    Quarters,
+    Shape,
+    Share,
+    Table,
+    exactly_one,
+)
 from pathkit.model.tool import SMALLEST
-from pathkit.model.toolpath import FINEST
+from pathkit.operations.materials import Material
 from pathkit.operations.pocket import FINEST_STEPOVER
-
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
-Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
-Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
-Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
-Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
-Names = Annotated[list[Name], Field(min_length=1)]
-Quarters = Annotated[int, Field(ge=0, le=3)]
-
-
-class Table(BaseModel):
-    """A table of the file: no key that is not known, no value of another kind."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
-
-
-def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
-    given = [name for name in names if getattr(table, name) is not None]
-    if len(given) != 1:
-        said = " and ".join(given) if given else "nothing"
-        raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
-
-
-class Depth(Table):
-    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
-
-    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
-    """
-
-    from_top: Least0 | None = None
-    above_bed: Number | None = None
-    # A number first: 1 is a millimetre, and not true.
-    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Depth:
-        _exactly_one(self, ("from_top", "above_bed", "through"))
-        return self
-
-
-class Rectangle(Table):
-    """From its front left corner."""
-
-    corner: Point = [0.0, 0.0]
-    width: Length
-    depth: Length
-    radius: Least0 = 0.0
-
-
-class Circle(Table):
-    """Drawn counter-clockwise, mm."""
-
-    centre: Point
-    radius: Length
-
-
-class SlotShape(Table):
-    """What a disc of diameter ``width`` sweeps from ``first`` to ``last``."""
-
-    first: Point
-    last: Point
-    width: Length
-
-
-SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "svg", "dxf")
-
-
-class Shape(Table):
-    """One of the shapes, in the part's own frame: x to the right, y away from you.
-
-    ``path`` is in the syntax of SVG paths. ``svg`` and ``dxf`` name a drawing beside the job file; ``layer`` and
-    ``colour`` choose from it, ``units`` says what its unit is where it does not say so itself, ``scale`` enlarges it on
-    purpose, ``size`` (width, depth) is what the chosen shapes must measure, ``join`` the gap that is closed.
-    """
-
-    rectangle: Rectangle | None = None
-    circle: Circle | None = None
-    slot: SlotShape | None = None
-    polygon: Annotated[list[Point], Field(min_length=3, max_length=100_000)] | None = None
-    line: Annotated[list[Point], Field(min_length=2, max_length=100_000)] | None = None
-    points: Points | None = None
-    path: Annotated[str, Field(min_length=1, max_length=2_000_000)] | None = None
-    svg: Annotated[str, Field(min_length=1)] | None = None
-    dxf: Annotated[str, Field(min_length=1)] | None = None
-    layer: str | None = None
-    colour: str | None = None
-    units: Literal["mm", "cm", "m", "inch", "pt", "px"] | None = None
-    scale: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
-    size: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
-    join: Least0 | None = None
-    at: Point | None = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Shape:
-        _exactly_one(self, SHAPES)
-        if self.svg is None and self.dxf is None:
-            given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
-            if given:
-                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf)")
-        return self
 
 
 class Zone(Table):
@@ -130,7 +43,7 @@ class Stock(Table):
 
     thickness: Length
     name: Name | None = None
-    material: Literal["softwood", "plywood", "hardwood"] | None = None
+    material: Material | None = None
     z_zero: Literal["top", "bed"] = "top"
     thickness_tolerance: Least0 = 0.5
     underlay: Least0 = 0.0
@@ -196,8 +109,20 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
+class Finish(Table):
+    """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
+
+    allowance: Length
+    full_depth: bool = True
+
+
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs."""
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+
+    ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
+    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
+    mm of wood are left under a cut right through, to hold what it cuts out until the skin is taken off by hand.
+    """
 
     kind: Literal["contour"]
     side: Literal["outside", "inside", "on"] = "outside"
@@ -205,6 +130,9 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
+    core: Literal["keep", "clear", "drop"] | None = None
+    skin: Length | None = None
+    finish: Finish | None = None
 
 
 class Pocket(_Operation):
@@ -212,6 +140,8 @@ class Pocket(_Operation):
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
+    ``wall_allowance`` is what the floor leaves for that pass: 0.2 mm unless given, or a tenth of the bit where that is
+    less.
     """
 
     kind: Literal["pocket"]
@@ -223,7 +153,7 @@ class Pocket(_Operation):
     relief: bool = False
     stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
     angle: Number | None = None
-    wall_allowance: Least0 = 0.2
+    wall_allowance: Least0 | None = None
     direction: Literal["climb", "conventional"] = "climb"
 
 
@@ -237,7 +167,8 @@ class Slot(_Operation):
 class Drill(_Operation):
     """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
 
-    Holes as wide as the bit go down in one go, or by ``peck``; the stepdown is for wider ones, which are cleared.
+    Holes as wide as the bit go down in one go, or by ``peck``. A wider one is bored in turns, or cleared round and
+    round, by ``stepdown``; one hardly wider is gone into in its middle, by ``peck`` too, and brought to size.
     """
 
     kind: Literal["drill"]
@@ -265,7 +196,7 @@ class Engrave(_Operation):
 
     @model_validator(mode="after")
     def _one(self) -> Engrave:
-        _exactly_one(self, ("shape", "text", "texts", "number_from"))
+        exactly_one(self, ("shape", "text", "texts", "number_from"))
         if self.shape is None and (self.text_at is None or self.text_height is None):
             raise ValueError("a text needs text_at = [x, y] and text_height")
         if self.shape is not None and (self.text_at is not None or self.text_height is not None):
@@ -328,8 +259,9 @@ class Layout(Table):
     """Where copies lie. Without this table the parts lie on the board as they are drawn.
 
     ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
-    between two kerfs (the bit's diameter unless given), ``spacing`` what lies between two copies in all: give one.
-    ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless given).
+    between two kerfs (the bit's diameter and the widest lead unless given), ``spacing`` what lies between two copies in
+    all: give one. ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless
+    given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
@@ -342,10 +274,26 @@ class Layout(Table):
     least_web: Least0 | None = None
 
 
+class Strength(Table):
+    """How much one machine is asked for: shares of the job's own values, never more than they are.
+
+    ``feed`` is for feeds along and on ramps, ``plunge`` for the way straight down. A ``stepdown`` of half means twice
+    the levels where an operation gives none: half of its whole depth at once. ``stepover`` is for all that is cleared.
+    """
+
+    feed: Share = "100%"
+    plunge: Share = "100%"
+    spindle: Share = "100%"
+    stepdown: Share = "100%"
+    stepover: Share = "100%"
+
+
 class Machine(Table):
-    """A machine the job goes to: a profile (file beside the job, or a name), and how the board lies on it."""
+    """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
+    of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
+    cutting: Strength | None = None
     board: Name | None = None
     turn: Quarters = 0
     zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None

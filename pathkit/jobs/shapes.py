@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
@@ -15,18 +15,19 @@ from pathkit.drawings.drawing import LARGEST, Drawing, Drawn, crossing_of, loops
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.jobs import schema
+from pathkit.jobs import forms
 from pathkit.jobs.reading import JobFile
 from pathkit.model.curve import Curve
+from pathkit.tolerances import (
+    BOX_AT_LEAST,
+    COARSE_CHORDS,
+    COMMON_EDGE,
+    DRAWING_GAP,
+    DRAWING_SIZE,
+    SHAPE_CHORDS,
+    UNIT_GUESS,
+)
 from pathkit.toml_source import Path as KeyPath
-
-JOIN: Final = 0.05
-"""mm: gaps in drawings that are closed unless the job says otherwise; more than rounding, less than anyone means."""
-
-FLAT: Final = 0.01
-"""mm by which the chords that stand for arcs may lie inside them where shapes are told apart."""
-
-_SIZE: Final = 0.1  # mm by which a drawing may differ from the size it should have
 
 
 @dataclass(frozen=True)
@@ -59,12 +60,12 @@ class Shapes:
     notes: list[Finding] = field(default_factory=list)
     _drawings: dict[tuple[Any, ...], Drawing | None] = field(default_factory=dict)
 
-    def shape(self, name: str, form: schema.Shape, path: KeyPath) -> Shaped | None:
+    def shape(self, name: str, form: forms.Shape, path: KeyPath) -> Shaped | None:
         """The shape that stands at a key path; None, with the reason among ``found``, where it is none."""
         try:
             curves = self._curves(form)
         except InputError as error:
-            kind = next(k for k in schema.SHAPES if getattr(form, k) is not None)
+            kind = next(k for k in forms.SHAPES if getattr(form, k) is not None)
             here = self.file.finding((*path, kind), "")
             # A fault of a drawing points into the drawing; the line of the job that names it says the rest.
             self.found += [
@@ -76,7 +77,7 @@ class Shapes:
             curves = tuple(moved(curve, form.at) for curve in curves)
         return Shaped(name, curves)
 
-    def _curves(self, form: schema.Shape) -> tuple[Curve, ...]:
+    def _curves(self, form: forms.Shape) -> tuple[Curve, ...]:
         if form.rectangle is not None:
             box = form.rectangle
             return (rectangle(box.corner, box.width, box.depth, box.radius),)
@@ -99,14 +100,14 @@ class Shapes:
             return tuple(_simple(curve) if curve.closed else curve for curve in curves)
         return self._drawn(form)
 
-    def _drawn(self, form: schema.Shape) -> tuple[Curve, ...]:
+    def _drawn(self, form: forms.Shape) -> tuple[Curve, ...]:
         drawing = self._drawing(form)
         if drawing is None:
             raise InputError("its drawing cannot be used, as said before")
         chosen = drawing.pick(form.layer, form.colour)
         points = tuple(s.curve for s in chosen if s.curve.is_point)
         lines = [s for s in chosen if not s.curve.is_point]
-        within = JOIN if form.join is None else form.join
+        within = DRAWING_GAP if form.join is None else form.join
         curves = (*points, *loops(lines, drawing.source, within=within, closed=False))
         for ring, drawn in _closed(curves, lines):
             if (crossing := crossing_of(ring)) is not None:
@@ -115,7 +116,7 @@ class Shapes:
             _check_size(curves, form.size)
         return curves
 
-    def _drawing(self, form: schema.Shape) -> Drawing | None:
+    def _drawing(self, form: forms.Shape) -> Drawing | None:
         name = form.svg or form.dxf or ""
         key = (name, form.units, form.scale)
         if key not in self._drawings:
@@ -138,7 +139,7 @@ def nested(curves: Sequence[Curve]) -> tuple[Outline, ...]:
     rings = sorted((curve for curve in curves if curve.closed), key=lambda ring: -abs(ring.area))
     if len(rings) < 2:
         return tuple(Outline(ring) for ring in rings)
-    plates = [Polygon(ring.flattened(1e-3)) for ring in rings]
+    plates = [Polygon(ring.flattened(SHAPE_CHORDS)) for ring in rings]
     tree = shapely.STRtree(plates)
     inside = shapely.points([plate.exterior.coords[0] for plate in plates])
     pairs = tree.query(inside, predicate="within")
@@ -164,9 +165,9 @@ def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
 
 
 def box_round(curves: Sequence[Curve]) -> Curve:
-    """The rectangle round them all, at least a thousandth of a millimetre wide and deep."""
+    """The rectangle round them all, at least `BOX_AT_LEAST` mm wide and deep."""
     box = bounds_of(curves)
-    return rectangle(box[:2], max(box[2] - box[0], 1e-3), max(box[3] - box[1], 1e-3))
+    return rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
 
 
 def _simple(curve: Curve) -> Curve:
@@ -183,7 +184,7 @@ def _closed(curves: Sequence[Curve], lines: Sequence[Drawn]) -> list[tuple[Curve
 def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
     box = bounds_of(curves)
     found = box[2] - box[0], box[3] - box[1]
-    if max(abs(found[0] - size[0]), abs(found[1] - size[1])) <= _SIZE:
+    if max(abs(found[0] - size[0]), abs(found[1] - size[1])) <= DRAWING_SIZE:
         return
     what = f"it measures {found[0]:.3f} × {found[1]:.3f} mm and should measure {size[0]:g} × {size[1]:g} mm"
     ratios = [want / have for want, have in zip(size, found, strict=True) if have > 0.0]
@@ -191,7 +192,7 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
         (25.4, "the drawing is in inches"),
         (1 / 25.4, "the drawing is in mm, and was read as inches"),
     ):
-        if ratios and all(abs(ratio / factor - 1.0) < 0.01 for ratio in ratios):
+        if ratios and all(abs(ratio / factor - 1.0) < UNIT_GUESS for ratio in ratios):
             what += f"; perhaps {said}"
     raise InputError([Finding(check="drawing", what=what, fix="mend the drawing, its units, or use scale")])
 
@@ -201,12 +202,12 @@ def _told(finding: Finding) -> str:
 
 
 def area_of(curve: Curve) -> Any:
-    """The inside of a closed curve (shapely), within `FLAT` mm."""
+    """The inside of a closed curve (shapely), within `COARSE_CHORDS` mm."""
     from shapely.geometry import Polygon
 
-    return Polygon(curve.flattened(FLAT)).buffer(0.0)
+    return Polygon(curve.flattened(COARSE_CHORDS)).buffer(0.0)
 
 
 def overlap(one: Curve, other: Curve) -> bool:
     """Whether two closed curves have more in common than an edge."""
-    return bool(area_of(one).intersection(area_of(other)).area > 1e-3)
+    return bool(area_of(one).intersection(area_of(other)).area > COMMON_EDGE)

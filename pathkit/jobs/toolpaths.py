@@ -5,24 +5,32 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Final
+from functools import partial
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.depths import bottom_of, height
+from pathkit.jobs.frames import Drawn, outline_of
+from pathkit.jobs.holes import hole_of
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import FLAT, Outline, Shaped, Shapes, area_of, box_round, overlap
+from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.jobs.texts import text_lines
 from pathkit.model.curve import Curve
-from pathkit.model.job import Feature, Part
+from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
-from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Toolpath
-from pathkit.operations import contour, drill, engrave, pocket, relieve, slot
+from pathkit.model.tool import Cutting
+from pathkit.model.toolpath import Toolpath, wood_above
+from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
 from pathkit.operations.contour import Side, numbered
+from pathkit.operations.finishing import Finish, finished_contour
+from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
+from pathkit.operations.openings import opening
+from pathkit.operations.pocket import STEPOVER
+from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
 
 
 @dataclass(frozen=True)
@@ -35,49 +43,6 @@ class Piece:
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
     marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, the ``frame`` that copies of them all are laid
-    by, and the ``frames`` of each part: its outline, or the box of its shapes where it has none."""
-
-    shapes: dict[tuple[int, str], Shaped]
-    frame: Curve
-    notes: tuple[Finding, ...]
-    frames: tuple[Curve, ...]
-
-
-def drawn(file: JobFile) -> Drawn:
-    """Every shape of the file. Raises `InputError` with all that is wrong with them."""
-    maker = Shapes(file)
-    made: dict[tuple[int, str], Shaped] = {}
-    for index, part in enumerate(file.form.part):
-        for name, form in part.shapes.items():
-            shape = maker.shape(name, form, ("part", index, "shapes", name))
-            if shape is not None:
-                made[index, name] = shape
-    if maker.found:
-        raise InputError(dict.fromkeys(maker.found))
-    outlines = [_outline(file, made, index) for index in range(len(file.form.part))]
-    every = [curve for curve in outlines if curve is not None]
-    if len(every) == 1 and len(file.form.part) == 1:
-        frame = every[0]
-    else:
-        frame = box_round(every or [curve for shape in made.values() for curve in shape.curves])
-    frames = tuple(
-        outline or box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
-        for index, outline in enumerate(outlines)
-    )
-    return Drawn(made, frame, tuple(maker.notes), frames)
-
-
-def frame_tool(file: JobFile, bits: Bits) -> Tool:
-    """The bit that cuts the outlines: the widest of the outside contours, or of all."""
-    operations = [op for part in file.form.part for op in part.operations]
-    outside = [op for op in operations if isinstance(op, schema.Contour) and op.side == "outside"]
-    tools = [bits.tool(op.tool) for op in (outside or operations)]
-    return max(tools, key=lambda tool: tool.diameter)
 
 
 def piece_of(
@@ -111,22 +76,16 @@ def piece_of(
             work.notes.clear()
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes)))
+            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
+        pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
         for first, second in part.precedence:
             firsts, seconds = by_title.get(first, ()), by_title.get(second, ())
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
     if found:
         raise InputError(found)
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
-
-
-SAME: Final = 1e-6
-"""mm: heights nearer than this are one."""
-
-BEYOND: Final = 0.5
-"""mm² beyond the outline that are no more than chords and rounding."""
 
 
 @dataclass
@@ -147,7 +106,13 @@ class _Work:
     notes: list[tuple[str, str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.outline = _outline(self.file, self.made.shapes, self.index)
+        self.outline = outline_of(self.file, self.made.shapes, self.index)
+
+    @property
+    def skin(self) -> float:
+        """mm that the cuts round its outline leave under them."""
+        outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.side == "outside")
+        return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
 
     def shape(self, name: str) -> Shaped:
         return self.made.shapes[self.index, name]
@@ -157,7 +122,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(FLAT)), zone.kind, zone.height)
+                yield Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), zone.kind, zone.height)
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -182,18 +147,35 @@ class _Work:
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        other: Side = "inside" if form.side == "outside" else "outside"
         for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
             for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
-                opening = relieved(hole, form, job, hole_title) if other == "inside" else hole
-                paths += job.contour(hole_title, opening, form, side=other)
-                if other == "inside":
-                    self._feature(job, opening, ())
-            outer = relieved(outline.outer, form, job, title) if form.side == "inside" else outline.outer
-            paths += job.contour(title, outer, form, side=form.side)
-            if form.side == "inside":
-                self._feature(job, outer, outline.holes)
+                if form.side == "outside":
+                    paths += self._opening(job, hole_title, hole, form)
+                else:
+                    paths += job.contour(hole_title, hole, form, side="outside")
+            if form.side == "outside":
+                paths += job.contour(title, outline.outer, form, side="outside")
+            elif outline.holes:
+                if form.core not in (None, "keep"):
+                    what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+                    raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
+                edge = relieved(outline.outer, form, job, title)
+                paths += job.contour(title, edge, form, side="inside")
+                self._feature(job, edge, outline.holes, core="keep" if self._through(job) else "clear")
+            else:
+                paths += self._opening(job, title, outline.outer, form)
         return tuple(paths)
+
+    def _opening(self, job: _Cut, title: str, shape: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
+        edge = relieved(shape, form, job, title)
+        paths, core = opening(
+            title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
+            stepover=STEPOVER * self.bits.strength.stepover,
+            direction=form.direction,
+            bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
+        )  # fmt: skip
+        self._feature(job, edge, (), core=core)
+        return paths
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
@@ -205,7 +187,8 @@ class _Work:
             outer = relieved(outline.outer, form, job, title)
             paths += pocket(
                 title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover, angle=self.grain if form.angle is None else form.angle, islands=islands,
+                stepover=form.stepover * self.bits.strength.stepover, islands=islands,
+                angle=self.grain if form.angle is None else form.angle,
                 wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
                 open_edges=edges, lead=form.lead, overlap=form.overlap,
             )  # fmt: skip
@@ -220,7 +203,7 @@ class _Work:
         for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
             paths += slot(
                 title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name,
+                part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
             )  # fmt: skip
             outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
             self._feature(job, outer, tuple(holes))
@@ -228,14 +211,13 @@ class _Work:
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
         curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [_hole(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        holes = [hole_of(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
         for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
-            circle = Curve.circle(centre, diameter / 2.0)
-            if math.isclose(diameter, job.tool.diameter, abs_tol=0.01):
+            if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
                     part=self.part.name,
@@ -244,13 +226,12 @@ class _Work:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
                 raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
             else:
-                # Wider than the bit: it is cleared like a pocket, so that no core is left to fly off.
-                paths += pocket(
-                    title, circle, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    angle=self.grain, wall_allowance=min(0.2, (diameter - job.tool.diameter) / 4.0),
-                    part=self.part.name,
+                paths += bore(
+                    title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
+                    stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
+                    stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
-            self._feature(job, circle, ())
+            self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
@@ -262,7 +243,7 @@ class _Work:
         self.marked += curves
         if self.outline is not None:
             whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve, FLAT)) for curve in curves):
+            if any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
                 raise self._outside(job)
         return engrave(
             job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -294,20 +275,26 @@ class _Work:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
-    def _feature(self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False) -> None:
-        bottom = job.bottom
+    def _through(self, job: _Cut) -> bool:
+        return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
+
+    def _feature(
+        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], *, open_edged: bool = False, core: Core = "clear"
+    ) -> None:
         if self.outline is not None:
             if not overlap(curve, self.outline):
                 raise self._outside(job)
             beyond = area_of(curve).difference(area_of(self.outline)).area
-            if beyond > BEYOND and not open_edged:
+            if beyond > BEYOND_OUTLINE and not open_edged:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
-        if bottom <= self.stock.lowest_underside + SAME:
-            # What stands within a hole that goes through falls out: the hole is whole.
-            self.holes.append(Feature(curve))
+        if not self._through(job):
+            self.recesses.append(Feature(curve, job.bottom, islands, core))
+        elif islands and core == "clear":
+            # What is cleared round comes out in one piece: it has to be held until then.
+            self.holes.append(Feature(curve, None, islands, "keep"))
         else:
-            self.recesses.append(Feature(curve, bottom, islands))
+            self.holes.append(Feature(curve, core=core))
 
 
 class _Cut:
@@ -318,16 +305,23 @@ class _Cut:
         self.meant = bits.meant(form.tool)
         self.tool = bits.tool(form.tool)
         self.cutting: Cutting = bits.cutting(form.cutting, form.tool)
-        self.bottom = height(form.bottom, stock)
-        _sound_bottom(self.bottom, stock)
+        self.bottom = bottom_of(form, stock)
         self.top = None if form.top is None else height(form.top, stock)
-        self.stepdown = bits.stepdown(form.stepdown, form.tool)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(form.stepdown, form.tool, deep)
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
-        return contour(
+        finish = finish_of(form) if side != "on" else None
+        cut = contour if finish is None else partial(finished_contour, finish=finish)
+        return cut(
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
+
+
+def finish_of(form: schema.Contour) -> Finish | None:
+    """The last lap that a contour's wall gets, if any."""
+    return None if form.finish is None else Finish(form.finish.allowance, form.finish.full_depth)
 
 
 def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
@@ -335,61 +329,10 @@ def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, ti
     return relieve(opening, job.tool.radius, name=title) if form.relief else opening
 
 
-def height(depth: schema.Depth, stock: Stock) -> float:
-    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
-    if depth.from_top is not None:
-        return stock.top - depth.from_top
-    if depth.above_bed is not None:
-        return stock.bed + depth.above_bed
-    assert depth.through is not None
-    return stock.through() if depth.through is True else stock.through(depth.through)
-
-
-def _sound_bottom(bottom: float, stock: Stock) -> None:
-    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
-    lies above the top of the thinnest board."""
-    bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
-    if bottom < bed - SAME or (stock.underlay > 0.0 and bottom < bed + SAME):
-        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
-        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
-    if thick + SAME < bottom < thin + SAME:
-        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
-        fix = "say bottom.through = true to cut every board right through, or leave a floor"
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
-    if stock.lowest_top - SAME < bottom < stock.highest_top - SAME:
-        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
-        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
-        raise InputError([Finding(check="depth", what=what, fix=fix)])
-
-
-def _outline(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:
-    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none."""
-    part = file.form.part[index]
-    name = part.outline
-    if name is None:
-        outside = [op for op in part.operations if op.kind == "contour" and op.side == "outside"]
-        if len(outside) != 1 or len(outside[0].shapes) != 1:
-            return None
-        name = outside[0].shapes[0]
-    outlines = shapes[index, name].outlines
-    if len(outlines) == 1:
-        return outlines[0].outer
-    if part.outline is not None:
-        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
-        raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
-    return None
-
-
-def _hole(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:
-    """Centre and diameter of a hole at a point, or in the middle of a circle whatever its spans."""
-    if curve.is_point:
-        return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
-    box = curve.bounds
-    width, depth = box[2] - box[0], box[3] - box[1]
-    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < 0.01
-    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > 0.01 * width * width:
-        raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
-    return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
+def _angle_down(file: JobFile) -> float:
+    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
+    options = file.form.passes.get("ramp_entries")
+    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE
 
 
 def _titles(name: str, count: int) -> tuple[str, ...]:

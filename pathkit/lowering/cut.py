@@ -17,9 +17,7 @@ from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
-
-SAME = 1e-6
-"""Heights and stations nearer than this (mm) are one."""
+from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
 def refusal(toolpath: Toolpath, what: str, fix: str) -> Refused:
@@ -70,11 +68,11 @@ class Course:
         pieces: list[Piece] = []
         at = 0.0
         for gap in self.gaps:
-            if gap.low - at > SAME:
+            if gap.low - at > SAME_PLACE:
                 pieces.append(Piece(at, gap.low, None, self.stretch(at, gap.low)))
             pieces.append(Piece(gap.low, gap.high, gap, self.stretch(gap.low, gap.high)))
             at = gap.high
-        if self.length - at > SAME:
+        if self.length - at > SAME_PLACE:
             pieces.append(Piece(at, self.length, None, self.stretch(at, self.length)))
         return tuple(pieces)
 
@@ -94,11 +92,11 @@ class Course:
         """How far (mm) a bit at height ``z`` can run from ``station`` before a tab, the end, or a whole lap."""
         ahead = self.length if self.closed else self.length - station
         for gap in self.gaps:
-            if gap.top > z + SAME:
+            if gap.top > z + SAME_HEIGHT:
                 distance = gap.low - station
-                if distance < -SAME and self.closed:
+                if distance < -SAME_PLACE and self.closed:
                     distance += self.length
-                if distance >= -SAME:
+                if distance >= -SAME_PLACE:
                     ahead = min(ahead, max(distance, 0.0))
         return ahead
 
@@ -140,7 +138,7 @@ def course_of(cut: Cut, stock: Stock) -> Course:
     toolpath = cut.toolpath
     curve = toolpath.curve
     spans = curve.spans
-    if curve.closed and toolpath.start > geometry.TOUCH:
+    if curve.closed and toolpath.start > ROUNDING:
         spans = geometry.between(spans, toolpath.start, toolpath.start + curve.length)
         spans.end[-1] = spans.start[0]
     elif toolpath.backward:
@@ -169,11 +167,13 @@ def tab_gap(toolpath: Toolpath, index: int) -> tuple[float, float]:
     )
     for _ in range(200):
         low, high = tab.at - half, tab.at + half
-        if 2.0 * half >= curve.length - SAME or (not curve.closed and (low < SAME or high > curve.length - SAME)):
+        if 2.0 * half >= curve.length - SAME_PLACE or (
+            not curve.closed and (low < SAME_PLACE or high > curve.length - SAME_PLACE)
+        ):
             raise small
         chord = curve.at(high) - curve.at(low)
         lacking = wanted - math.hypot(chord[0], chord[1])
-        if lacking <= SAME:
+        if lacking <= SAME_PLACE:
             return low, high
         # The chord grows by at most twice the step, so this comes near from below and never oversteps.
         half += lacking / 2.0
@@ -185,7 +185,7 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
     gaps: list[Gap] = []
     for index, tab in enumerate(toolpath.tabs):
         top = min(stock.highest_underside + tab.height, cut.wood)
-        if top <= cut.bottom + SAME:
+        if top <= cut.bottom + SAME_HEIGHT:
             continue
         low, high = tab_gap(toolpath, index)
         if toolpath.backward:
@@ -193,19 +193,19 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
         elif course.closed:
             shift = (tab.at - toolpath.start) % course.length - tab.at
             low, high = low + shift, high + shift
-        if low < -SAME or high > course.length + SAME:
+        if low < -SAME_PLACE or high > course.length + SAME_PLACE:
             what = f"it starts within the gap of the tab at {tab.at:g} mm, where it could not reach its depth"
             raise refusal(toolpath, what, "start elsewhere, or move the tab")
-        high = course.length if high > course.length - SAME else high
+        high = course.length if high > course.length - SAME_PLACE else high
         gaps.append(Gap(max(low, 0.0), high, top))
     merged: list[Gap] = []
     for gap in sorted(gaps):
-        if merged and gap.low <= merged[-1].high + SAME:
+        if merged and gap.low <= merged[-1].high + SAME_PLACE:
             last = merged[-1]
             merged[-1] = Gap(last.low, max(last.high, gap.high), max(last.top, gap.top))
         else:
             merged.append(gap)
-    if sum(g.high - g.low for g in merged) >= course.length - SAME:
+    if sum(g.high - g.low for g in merged) >= course.length - SAME_PLACE:
         raise refusal(toolpath, "its tabs leave nothing to cut", "ask for fewer or narrower tabs")
     return tuple(merged)
 

@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.geometry import spans as geometry
-from pathkit.lowering.cut import SAME, Course, Cut, course_of, cut_of, refusal, vertices
+from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal, vertices
 from pathkit.lowering.rows import Rows
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import Helix, Plunge, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import Descend, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
+from pathkit.tolerances import GRAZE, QUOTIENT_ROUNDING, SAME_HEIGHT, SAME_PLACE, SWEEP_CHORDS
 
 DEFAULT_ANGLE = 3.0
 """Degrees, where a bit must go down at an angle and no entry names one. Common practice is 2-5, no source."""
@@ -22,8 +23,8 @@ DEFAULT_ANGLE = 3.0
 MOST_TURNS = 5000
 """More legs or laps than this for one way down means that the curve is too short for the angle."""
 
-GRAZE = 0.01
-"""How far (mm) a helix may touch beyond what the cut itself sweeps: it covers the chords that stand for arcs there."""
+ABOVE_FLOOR = 0.5
+"""mm above the last bottom at which a peck leaves the rapid and cuts on (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ class HelixDown:
     begin: tuple[float, float]
 
 
-WayDown = Plunge | Ramp | HelixDown
+WayDown = Plunge | Peck | Ramp | HelixDown
 
 
 def way_down(cut: Cut, course: Course) -> WayDown:
@@ -54,8 +55,10 @@ def way_down(cut: Cut, course: Course) -> WayDown:
         return entry
     if isinstance(entry, Spiral):
         return Ramp(entry.angle)
+    if isinstance(entry, Descend):
+        return Plunge()
     check_plunge(toolpath)
-    return Plunge()
+    return entry
 
 
 def check_plunge(toolpath: Toolpath) -> None:
@@ -68,7 +71,7 @@ def check_plunge(toolpath: Toolpath) -> None:
 
 def check_helix(toolpath: Toolpath, entry: Helix) -> None:
     """Raises `Refused` where the helix is wider than the bit: a post would stand in its middle."""
-    if entry.diameter > toolpath.tool.diameter + SAME:
+    if entry.diameter > toolpath.tool.diameter + SAME_PLACE:
         what = f"a helix of {entry.diameter:g} mm leaves a post: the bit has only {toolpath.tool.diameter:g} mm"
         raise refusal(toolpath, what, "make the helix no wider than the bit")
 
@@ -83,6 +86,9 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
     if isinstance(way, Plunge):
         rows.sink(z_to, cutting.plunge)
         return
+    if isinstance(way, Peck):
+        peck_down(rows, cut, way.depth, z_from, z_to)
+        return
     rows.sink(z_from, cutting.plunge)
     if isinstance(way, HelixDown):
         turn_down(rows, way, z_from, z_to, cut)
@@ -90,6 +96,18 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
     else:
         longest = math.inf if way.within is None else way.within
         ramp_down(rows, cut, course, 0.0, z_from, z_to, way.angle, longest)
+
+
+def peck_down(rows: Rows, cut: Cut, depth: float, z_from: float, z_to: float) -> None:
+    """Straight down in equal bites of at most ``depth`` mm, up to the approach height before each but the first."""
+    drop = z_from - z_to
+    bites = math.ceil(drop / depth - QUOTIENT_ROUNDING)
+    for bite in range(1, bites + 1):
+        floor = z_from - drop * (bite - 1) / bites
+        if rows.z <= floor + SAME_HEIGHT:
+            rows.to_height(cut.approach)
+            rows.to_height(min(floor + ABOVE_FLOOR, cut.approach))
+        rows.sink(z_to if bite == bites else z_from - drop * bite / bites, cut.toolpath.cutting.plunge)
 
 
 def ramp_down(
@@ -105,12 +123,14 @@ def ramp_down(
     """
     toolpath = cut.toolpath
     drop = z_from - z_to
-    if drop <= SAME:
+    if drop <= SAME_HEIGHT:
         return
     slope = math.tan(math.radians(angle))
     ahead = course.free_ahead(station, z_to)
     leg = min(ahead, longest, max(drop / (2.0 * slope), 2.0 * toolpath.tool.diameter))
-    legs = 0 if leg <= SAME else 2 * math.ceil(max(drop / (2.0 * leg * slope), drop / cut.bite) - 1e-9)
+    legs = (
+        0 if leg <= SAME_PLACE else 2 * math.ceil(max(drop / (2.0 * leg * slope), drop / cut.bite) - QUOTIENT_ROUNDING)
+    )
     if not 0 < legs <= MOST_TURNS or (leg < toolpath.tool.radius and not toolpath.tool.plunges):
         what = f"a ramp of {angle:g}° has only {leg:.3g} mm of the curve to go down {drop:.3g} mm"
         raise refusal(toolpath, what, "start further from a tab, use a helix, or a bit that cuts at its centre")
@@ -141,7 +161,7 @@ def turn_down(rows: Rows, helix: HelixDown, z_from: float, z_to: float, cut: Cut
     cutting = cut.toolpath.cutting
     drop = z_from - z_to
     round_ = 2.0 * math.pi * helix.radius
-    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(helix.angle))), drop / cut.bite) - 1e-9)
+    turns = math.ceil(max(drop / (round_ * math.tan(math.radians(helix.angle))), drop / cut.bite) - QUOTIENT_ROUNDING)
     if turns > MOST_TURNS:
         what = f"a helix of {2.0 * helix.radius:.3g} mm at {helix.angle:g}° takes {turns} turns for {drop:.3g} mm"
         raise refusal(cut.toolpath, what, "make it wider or steeper, or go straight down")
@@ -196,8 +216,8 @@ def place_helix(cut: Cut, course: Course, entry: Helix) -> HelixDown | None:
 def _nearest_on(centre: NDArray[np.float64], radius: float, place: NDArray[np.float64]) -> tuple[float, float]:
     arm = place - centre
     distance = math.hypot(arm[0], arm[1])
-    unit = arm / distance if distance > SAME else np.array([1.0, 0.0])
-    if abs(distance - radius) <= SAME:
+    unit = arm / distance if distance > SAME_PLACE else np.array([1.0, 0.0])
+    if abs(distance - radius) <= SAME_PLACE:
         return float(place[0]), float(place[1])
     begin = centre + radius * unit
     return float(begin[0]), float(begin[1])
@@ -225,8 +245,8 @@ def _near(course: Course, z: float, place: NDArray[np.float64], reach: float) ->
     """Segments (k, 2, 2) of the course, within 0.002 mm, that the bit runs at ``z`` no further than ``reach`` away."""
     parts = []
     for piece in course.pieces:
-        if piece.gap is None or piece.gap.top <= z + SAME:
-            points = vertices(piece.spans, 0.002)
+        if piece.gap is None or piece.gap.top <= z + SAME_HEIGHT:
+            points = vertices(piece.spans, SWEEP_CHORDS)
             parts.append(np.stack([points[:-1], points[1:]], axis=1))
     segments: NDArray[np.float64] = np.concatenate(parts)
     begin, step = segments[:, 0], segments[:, 1] - segments[:, 0]

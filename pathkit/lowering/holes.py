@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 
-from pathkit.lowering.cut import SAME, Cut
-from pathkit.lowering.entries import HelixDown, check_helix, check_plunge, turn_down
+from pathkit.lowering.cut import Cut
+from pathkit.lowering.entries import ABOVE_FLOOR, HelixDown, check_helix, check_plunge, turn_down
 from pathkit.lowering.rows import Rows
 from pathkit.model.toolpath import Helix, Peck
 from pathkit.motion.program import Cycle
-
-ABOVE_FLOOR = 0.5
-"""mm above the last bottom at which a peck leaves the rapid and cuts on (common practice, no source)."""
+from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT
 
 
 def drill(rows: Rows, cut: Cut) -> None:
@@ -24,8 +22,12 @@ def drill(rows: Rows, cut: Cut) -> None:
     toolpath = cut.toolpath
     check_plunge(toolpath)
     depth = cut.wood - cut.bottom
-    peck = toolpath.entry.depth if isinstance(toolpath.entry, Peck) and toolpath.entry.depth < depth - SAME else None
-    bites = 1 if peck is None else math.ceil(depth / peck - 1e-9)
+    peck = (
+        toolpath.entry.depth
+        if isinstance(toolpath.entry, Peck) and toolpath.entry.depth < depth - SAME_HEIGHT
+        else None
+    )
+    bites = 1 if peck is None else math.ceil(depth / peck - QUOTIENT_ROUNDING)
     first = len(rows)
     rows.level = 0
     rows.to_height(cut.approach)

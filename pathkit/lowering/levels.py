@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.lowering.cut import SAME, Course, Cut, Piece, refusal, vertices
+from pathkit.lowering.cut import Course, Cut, Piece, refusal, vertices
 from pathkit.lowering.entries import (
     DEFAULT_ANGLE,
     MOST_TURNS,
@@ -20,30 +20,32 @@ from pathkit.lowering.entries import (
 )
 from pathkit.lowering.rows import Rows
 from pathkit.model.toolpath import Helix, Ramp, Spiral
-
-HAIR = 0.1
-"""mm above a floor already cut at which a straight way down through air ends and the entry begins."""
-
-ALONG = 0.05
-"""mm from a cut's own curve within which a way back runs along it."""
+from pathkit.tolerances import (
+    ABOVE_CUT,
+    ANGLE_ROUNDING,
+    BEHIND_TAB,
+    ON_CUT,
+    QUOTIENT_ROUNDING,
+    SAME_HEIGHT,
+    SAME_PLACE,
+    SHAPE_CHORDS,
+    WAY_BACK,
+)
 
 HOP_LEG = 3.0
 """Diameters: the longest leg of a ramp behind a tab (common practice, no source)."""
 
-SLIGHT = 0.003
-"""mm behind a tab that need no ramp of their own: about one step of a file's numbers, inches included."""
-
 
 def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: float) -> None:
     """Once along the course, falling evenly from ``z_from`` to ``z_to``; hops over tabs that stand above that."""
-    if all(gap.top <= z_to + SAME for gap in course.gaps):
+    if all(gap.top <= z_to + SAME_HEIGHT for gap in course.gaps):
         rows.along(course.spans, z_from, z_to, feed)
         return
     length = course.length
     z = z_from
     for piece in course.pieces:
         after = z_to if piece.high >= length else z_from + (z_to - z_from) * piece.high / length
-        if piece.gap is None or piece.gap.top <= after + SAME:
+        if piece.gap is None or piece.gap.top <= after + SAME_HEIGHT:
             rows.along(piece.spans, z, after, feed)
         else:
             after = _hop(rows, cut, course, piece, z, after, feed)
@@ -58,19 +60,19 @@ def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, afte
     assert piece.gap is not None
     top = piece.gap.top
     cutting = cut.toolpath.cutting
-    if before > top + SAME:
+    if before > top + SAME_HEIGHT:
         meets = piece.low + (piece.high - piece.low) * (before - top) / (before - after)
         rows.along(course.stretch(piece.low, meets), before, top, feed)
         rows.along(course.stretch(meets, piece.high), top, top, cutting.feed)
     else:
         rows.sink(top, cutting.feed)
         rows.along(piece.spans, top, top, cutting.feed)
-    if not course.closed and piece.high >= course.length - SAME:
+    if not course.closed and piece.high >= course.length - SAME_PLACE:
         return after
     if cut.toolpath.tool.plunges:
         rows.sink(after, cutting.plunge)
         return after
-    if top - after <= SLIGHT:
+    if top - after <= BEHIND_TAB:
         # The course behind it falls that much more.
         return top
     entry = cut.toolpath.entry
@@ -84,7 +86,7 @@ def spiral(rows: Rows, cut: Cut, course: Course, entry: Spiral) -> None:
     drop = cut.wood - cut.bottom
     cutting = cut.toolpath.cutting
     slope = math.tan(math.radians(entry.angle))
-    laps = math.ceil(max(drop / cut.bite, drop / (course.length * slope)) - 1e-9)
+    laps = math.ceil(max(drop / cut.bite, drop / (course.length * slope)) - QUOTIENT_ROUNDING)
     if laps > MOST_TURNS:
         what = f"a spiral of {entry.angle:g}° round {course.length:.3g} mm would need {laps} laps"
         raise refusal(cut.toolpath, what, "use a steeper angle, a helix, or a smaller bit on a longer contour")
@@ -133,7 +135,7 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
     rows.to_height(cut.travel)
     rows.rapid(*place, cut.travel)
     rows.to_height(cut.approach)
-    return course, way, z + HAIR
+    return course, way, z + ABOVE_CUT
 
 
 def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
@@ -142,14 +144,14 @@ def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
     import shapely
 
     bit = cut.toolpath.tool.radius
-    open_to = [piece for piece in course.pieces if piece.gap is None or piece.gap.top <= z + SAME]
-    lines = [shapely.LineString(vertices(piece.spans, 0.001)) for piece in open_to]
+    open_to = [piece for piece in course.pieces if piece.gap is None or piece.gap.top <= z + SAME_HEIGHT]
+    lines = [shapely.LineString(vertices(piece.spans, SHAPE_CHORDS)) for piece in open_to]
     line = shapely.linestrings([course.end, course.start])
-    if shapely.length(shapely.intersection(line, shapely.buffer(shapely.multilinestrings(lines), ALONG))) > bit:
+    if shapely.length(shapely.intersection(line, shapely.buffer(shapely.multilinestrings(lines), ON_CUT))) > bit:
         return False
     swept = shapely.union_all([shapely.buffer(each, bit, quad_segs=32) for each in lines])
     # A hair narrower, because round ends are polygons here and touch those of the strokes exactly.
-    return bool(shapely.covers(swept, shapely.buffer(line, bit - 0.005, quad_segs=32)))
+    return bool(shapely.covers(swept, shapely.buffer(line, bit - WAY_BACK, quad_segs=32)))
 
 
 def slot_legs(cut: Cut, length: float, entry: Ramp) -> int:
@@ -160,9 +162,9 @@ def slot_legs(cut: Cut, length: float, entry: Ramp) -> int:
     """
     drop = cut.wood - cut.bottom
     steepest = length * math.tan(math.radians(entry.angle))
-    if drop <= min(steepest, cut.bite) + SAME:
+    if drop <= min(steepest, cut.bite) + SAME_HEIGHT:
         return 1
-    return math.ceil(drop / min(steepest, cut.bite / 2.0) - 1e-9)
+    return math.ceil(drop / min(steepest, cut.bite / 2.0) - QUOTIENT_ROUNDING)
 
 
 def is_slot(cut: Cut, length: float) -> bool:
@@ -174,7 +176,7 @@ def is_slot(cut: Cut, length: float) -> bool:
         return False
     ramps = (cut.wood - cut.bottom) / math.tan(math.radians(toolpath.entry.angle))
     legs = slot_legs(cut, length, toolpath.entry)
-    return (legs + 1) * length <= len(cut.levels) * length + ramps + SAME
+    return (legs + 1) * length <= len(cut.levels) * length + ramps + SAME_PLACE
 
 
 def slot(rows: Rows, cut: Cut, course: Course, entry: Ramp) -> None:
@@ -203,9 +205,9 @@ def trace(rows: Rows, cut: Cut, points: NDArray[np.float64]) -> None:
     step = np.diff(points, axis=0)
     length = np.sqrt((step**2).sum(axis=1))
     down = -step[:, 2] / np.where(length > 0.0, length, 1.0)
-    steep = (down > math.sin(math.radians(45.0)) + 1e-9) & (points[1:, 2] < cut.wood - SAME)
-    if (steep.any() or points[0, 2] < cut.wood - SAME) and not cut.toolpath.tool.plunges:
-        place = 0 if points[0, 2] < cut.wood - SAME else int(np.flatnonzero(steep)[0]) + 1
+    steep = (down > math.sin(math.radians(45.0)) + ANGLE_ROUNDING) & (points[1:, 2] < cut.wood - SAME_HEIGHT)
+    if (steep.any() or points[0, 2] < cut.wood - SAME_HEIGHT) and not cut.toolpath.tool.plunges:
+        place = 0 if points[0, 2] < cut.wood - SAME_HEIGHT else int(np.flatnonzero(steep)[0]) + 1
         what = f"point {place} of the trace is reached straight down, but {cut.toolpath.tool.name!r} does not cut there"
         raise refusal(cut.toolpath, what, "begin above the wood and go down at an angle, or use a centre-cutting bit")
     feed = np.full(len(step), cutting.feed, np.float64)

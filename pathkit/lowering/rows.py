@@ -11,9 +11,7 @@ from numpy.typing import NDArray
 from pathkit.geometry.spans import Spans
 from pathkit.model.stock import Stock
 from pathkit.motion.program import ARC, LINE, RAPID, Cycle, Event, Program
-
-NOTHING = 1e-6
-"""Moves shorter than this (mm) are left out: they lie far below the finest grid any dialect writes."""
+from pathkit.tolerances import SAME_PLACE
 
 
 class Rows:
@@ -60,7 +58,7 @@ class Rows:
 
     def along(self, spans: Spans, z_from: float, z_to: float, feed: float) -> None:
         """Lines and arcs of ``spans``, z changing evenly with arc length; the bit stands at their start."""
-        keep = spans.length > NOTHING
+        keep = spans.length > SAME_PLACE
         count = int(np.count_nonzero(keep))
         if count == 0:
             return
@@ -77,7 +75,7 @@ class Rows:
     def through(self, points: NDArray[np.float64], feed: NDArray[np.float64]) -> None:
         """Lines to ``points`` (k, 3) at ``feed`` (k,)."""
         before = np.concatenate([[[self.x, self.y, self.z]], points])[:-1]
-        keep = np.abs(points - before).max(axis=1) > NOTHING
+        keep = np.abs(points - before).max(axis=1) > SAME_PLACE
         if (count := int(np.count_nonzero(keep))) == 0:
             return
         blank = np.full((count, 2), math.nan)
@@ -113,7 +111,7 @@ class Rows:
 
     def _straight(self, kind: int, x: float, y: float, z: float, feed: float) -> None:
         # Written so that an unknown (NaN) place always counts as a move.
-        if abs(x - self.x) < NOTHING and abs(y - self.y) < NOTHING and abs(z - self.z) < NOTHING:
+        if abs(x - self.x) < SAME_PLACE and abs(y - self.y) < SAME_PLACE and abs(z - self.z) < SAME_PLACE:
             return
         self._put(kind, x, y, z, (math.nan, math.nan), 0.0, feed)
 

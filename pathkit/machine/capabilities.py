@@ -1,4 +1,4 @@
-"""What a controller takes: the single truth that legalising, quantising, writing and reading back rely on."""
+"""What a controller takes: the only source that legalising, quantising, writing and reading back rely on."""
 
 from __future__ import annotations
 
@@ -21,36 +21,37 @@ ToolChanges = Literal["word", "pause", "files"]
 FileNames = Literal["long", "8.3"]
 
 FULL_SPEED: Mapping[str, float] = {"rpm": 1.0, "percent": 100.0, "byte": 255.0}
-"""What S says where the spindle turns as fast as it can; in rpm it is the speed itself."""
+"""The value of S at which the spindle turns as fast as it can; in rpm it is the speed itself."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Capabilities:
     """Declared once by a dialect; a machine's ``[output]`` table may change those in `OVERRIDABLE`.
 
-    Numbers: ``units`` is what dimensions are written in, with ``decimals[units]`` places; ``feed_decimals`` and
+    Numbers: ``units`` is the unit of dimensions, written with ``decimals[units]`` places; ``feed_decimals`` and
     ``speed_decimals`` for F and S. ``significant_digits`` is how many digits of a number the controller keeps, leading
     zeros included (None: all). ``decimal_point``: dimensions always have one, since without it a number may count
     increments. ``speed_unit`` is what S counts: rpm, percent or 255ths of ``speed_full`` rpm (the profile's fastest,
     filled in by `on`).
 
     Motion: ``arcs`` is how an arc names its centre (I J from its start, absolute, R, or not at all); ``full_circles``
-    and ``helical`` whether one block may be those. ``arc_radius_slack`` is how far (mm) the distances of start and
-    end from the centre may differ for the controller to accept the arc; ``arc_radius_slack_inch`` the same (mm as
-    well) in a file in inches (None: no different there). ``drill_cycles`` (of G81, G82, G83) are what holes are folded
-    into; ``cycle_returns``: after one the bit goes back to the height it came from (G98). ``modal``: the motion word
-    and numbers that stay the same may be left out; else the motion word stands in every block. ``rapid_feed``: rapids
-    carry F, since they would run at the last one. ``columns``: every word has its own place in each line of motion,
-    empty where it says nothing.
+    and ``helical`` whether one block may be such an arc. ``arc_radius_slack`` is how far (mm) the distances of start
+    and end from the centre may differ for the controller to accept the arc; ``arc_radius_slack_inch`` the same (also in
+    mm) in a file in inches (None: the same value). ``drill_cycles`` (of G81, G82, G83) are the cycles for holes;
+    ``cycle_returns``: after one the bit returns to the height it came from (G98). ``modal``: a motion word or number
+    that stays the same may be left out; else every block has a motion word. ``rapid_feed``: rapids carry F, since they
+    would run at the last one. ``slows_to_limits``: its documents say that a move that asks an axis for more than its
+    limit is slowed down as a whole. ``columns``: every word has its own column in each line of motion, empty if it does
+    not apply.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), a pause for the operator, or a new file for each bit; ``offsets`` the work coordinate systems it
     has; ``sets_zero`` whether the file itself sets the work zero by G92; ``program_end`` the word that ends a file.
 
-    Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None where there are none;
+    Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None if there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
-    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` is what
-    the reader holds a text against; None for a dialect that is not made of word addresses and brings its own reader.
+    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` describes
+    what the reader accepts; None for a dialect that is not made of word addresses and brings its own reader.
     """
 
     units: Units = "mm"
@@ -71,6 +72,7 @@ class Capabilities:
     cycle_returns: bool = False
     modal: bool = True
     rapid_feed: bool = False
+    slows_to_limits: bool = False
     columns: bool = False
 
     spindle_senses: frozenset[int] = frozenset({1, -1})
@@ -92,7 +94,7 @@ class Capabilities:
 
     @property
     def unit_decimals(self) -> int:
-        """Decimals of a dimension in the units that are written."""
+        """Decimals of a dimension in the units of the file."""
         return self.decimals[self.units]
 
     @property
@@ -102,18 +104,18 @@ class Capabilities:
 
     @property
     def rpm_per_s(self) -> float:
-        """rpm in an S of 1; 1 as well where it is not known how fast the spindle can turn."""
+        """rpm in an S of 1; also 1 if the spindle's fastest speed is not known."""
         return 1.0 if self.speed_full is None else self.speed_full / FULL_SPEED[self.speed_unit]
 
     def on(self, machine: Machine) -> Capabilities:
-        """Those of one machine: its ``[output]`` table applied, and its fastest speed known. Raises as `overridden`."""
+        """The capabilities on one machine: its ``[output]`` applied, its fastest speed set. Raises as `overridden`."""
         own = self.overridden(machine.output)
         return own if own.speed_unit == "rpm" else replace(own, speed_full=machine.spindle.max)
 
     def overridden(self, output: Mapping[str, Any]) -> Capabilities:
-        """With a machine's ``[output]`` table applied; `ProfileError` with every key or value that cannot stand there.
+        """With a machine's ``[output]`` table applied; `ProfileError` with every impossible key or value.
 
-        Whether the dialect can write the ``arcs`` asked for is judged when a program is posted.
+        Whether the dialect can write the ``arcs`` in the profile is judged when a program is posted.
         """
         faults = [finding for key, value in output.items() if (finding := self._fault(key, value, output)) is not None]
         if faults:
@@ -126,7 +128,7 @@ class Capabilities:
         if "drill_cycles" in changes:
             changes["drill_cycles"] = self.drill_cycles if changes["drill_cycles"] else frozenset()
         if (unit := changes.pop("speed", self.speed_unit)) != self.speed_unit:
-            # A tenth of a percent is finer than any spindle keeps its speed.
+            # A tenth of a percent is finer than any spindle holds its speed.
             changes |= {"speed_unit": unit, "speed_decimals": 1 if unit == "percent" else 0}
         return replace(self, **changes)
 
@@ -181,4 +183,4 @@ OVERRIDABLE = frozenset({
     "units", "decimals", "arcs", "full_circles", "helical", "line_numbers", "program_end", "line_end", "file_names",
     "speed", "tool_change", "drill_cycles",
 })  # fmt: skip
-"""Capabilities that a machine profile may change. What a controller can *read* stays the dialect's."""
+"""Capabilities that a machine profile may change. What a controller can *read* is up to the dialect alone."""

@@ -1,8 +1,8 @@
 """What a word-address controller reads and refuses, as data: the reader's half of a dialect's capabilities.
 
-A dialect declares one `Grammar`; one interpreter (`pathkit.readback`) is driven by it. Codes carry their usual modal
-groups (NISTIR 6556, RS274/NGC version 3, tables 5 and 6; dotted codes that are younger: common practice, no source), so
-a dialect lists only which codes its controller has and where its rules differ.
+A dialect declares one `Grammar`, which drives the one interpreter (`pathkit.readback`). Codes have their usual modal
+groups (NISTIR 6556, RS274/NGC version 3, tables 5 and 6; later dotted codes: common practice, no source), so a dialect
+lists only which codes its controller has and where its rules differ.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ Fault = Literal[
     "arc radius", "no arc offset", "words left", "length offset axis", "tool number", "open comment",
     "nested comment", "no motion mode", "too many M words", "arc offset out of plane", "program frame",
 ]  # fmt: skip
-"""Names of what a controller can find wrong with a block; a grammar maps those it numbers to the number."""
+"""Names of the faults that a controller can find in a block; a grammar maps those that it numbers to the number."""
 
 _GROUPS: Final[Mapping[Group, str]] = {
     "non-modal": "G4 G10 G28 G28.1 G30 G30.1 G53 G92 G92.1 G92.2 G92.3",
@@ -53,18 +53,18 @@ _GROUPS: Final[Mapping[Group, str]] = {
 GROUP_OF: Final[Mapping[str, Group]] = MappingProxyType(
     {code: group for group, codes in _GROUPS.items() for code in codes.split()}
 )
-"""Modal group of every code the reader has a meaning for."""
+"""Modal group of every code that the reader understands."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class ArcRule:
     """When a controller accepts an arc given by its centre.
 
-    The distances of start and end from the centre may differ by ``slack`` (mm; in a file in inches ``slack_inch``, in
-    mm as well), or by ``relative`` of the radius as long as that is at most ``limit`` mm. ``full_turn`` is the angle
-    (radians) up to which start and end count as one place, so that the arc goes all the way round; ``single``: it is
-    worked out in 32-bit floats, whose rounding may hide that start and end are one place, so that the whole turn is
-    lost. ``stray_offset`` says whether an offset word along the third axis is quietly dropped.
+    The distances of start and end from the centre may differ by ``slack`` (mm; in a file in inches ``slack_inch``, also
+    in mm), or by ``relative`` of the radius as long as that is at most ``limit`` mm. ``full_turn`` is the angle
+    (radians) up to which start and end count as one place, so that the arc goes all the way round. ``single``: the
+    controller computes that in 32-bit floats, whose rounding may hide that start and end are one place, so that the
+    whole turn is lost. ``stray_offset`` says whether an offset word along the third axis is silently dropped.
     """
 
     slack: float = 0.002
@@ -80,32 +80,32 @@ class ArcRule:
 class Grammar:
     """How a controller reads a file.
 
-    Words: ``codes`` are the G and M codes it has, ``letters`` the word letters; ``axis_claims`` the codes that use the
-    axis words of their block, of which there may be one; ``ignored`` codes are accepted and do nothing. ``dotted``
-    holds the whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer*
+    Words: ``codes`` are the G and M codes that it has, ``letters`` the word letters; ``axis_claims`` the codes that use
+    the axis words of their block, at most one a block; ``ignored`` codes are accepted and do nothing. ``dotted`` holds
+    the whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer*
     (None: always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names
     words that must be integers. ``m_words`` is the most M words in a block.
 
-    State: ``power_up`` is the code in force in each modal group after switching on (a group that is missing has none),
-    ``end_modes`` what M2 and M30 set, ``ends`` whether they end the reading.
+    State: ``power_up`` is the code in force in each modal group after switching on (a missing group has none),
+    ``end_modes`` the codes that M2 and M30 set, ``ends`` whether they end the reading.
 
-    Text: ``lower_case`` letters are taken; ``blanks`` are bytes dropped wherever they stand; ``comments`` opening and
+    Text: ``lower_case`` letters are accepted; ``blanks`` are bytes dropped wherever they are; ``comments`` opening and
     closing marks (closing empty: to the line's end); ``open_comments``: one may stay unclosed; ``real_time`` bytes act
     at once and leave the stream, even inside comments; ``slash``: a ``/`` is *ignored* and the block runs, or a
     *switch* at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%`` may
     open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30; ``open_end``: the program
-    ends where the file does, without a word for it. ``expressions``: the
-    controller works out ``#`` and ``[ ]``. ``line_limit`` characters, counted by ``line_counts`` before (*all*) or
-    after (*bare*) blanks and comments are dropped.
+    ends where the file does, without a word for it. ``expressions``: the controller evaluates ``#`` and ``[ ]``.
+    ``line_limit`` characters, counted by ``line_counts`` before (*all*) or after (*bare*) blanks and comments are
+    dropped.
 
     Numbers: ``digits`` is how many count, leading zeros included; ``line_number_max``, ``line_number_first``,
     ``tool_max``.
 
     Meaning: the ``arc`` rule; ``offset_systems`` how many offsets G10 can set, ``offset_zero`` whether P0 is the active
-    one, ``offset_kinds`` its L words; ``dwell_words`` that G4 takes (P in the unit the capabilities name, S in
+    one, ``offset_kinds`` its L words; ``dwell_words`` that G4 accepts (P in the unit that the capabilities name, S in
     seconds); ``feed_before_units``: F is read in the units of the block before; ``strict_g80``: under G80 no axis word
-    passes, whatever claims it; ``home_all``: G28 and G30 move all axes, also those that it has no word for;
-    ``peck_clearance`` mm above the last bottom for G83; ``inverse_time_arcs``: G93 times arcs rightly.
+    is accepted, whatever code uses it; ``home_all``: G28 and G30 move all axes, even those without a word in the block;
+    ``peck_clearance`` mm above the last bottom for G83; ``inverse_time_arcs``: G93 times arcs correctly.
 
     ``errors`` maps fault names to the controller's own answer. Raises `InputError` for codes without a meaning.
     """
@@ -170,7 +170,7 @@ class Grammar:
             if GROUP_OF.get(code, group) != group
         ]
         found += [
-            Finding(check="grammar", what=f"{name!r} is no name of a fault", path="$.errors")
+            Finding(check="grammar", what=f"{name!r} is not the name of a fault", path="$.errors")
             for name in self.errors
             if name not in get_args(Fault)
         ]

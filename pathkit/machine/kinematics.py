@@ -1,7 +1,7 @@
-"""How long a program takes on one machine, as its controller would plan it, and beside that as fast as the link allows.
+"""How long a program takes on one machine: as its controller plans it, and as fast as the link allows.
 
 The model is the look-ahead planner of GRBL 1.1h (settings documents and source). It was checked against the times that
-the controller's own code computed; what it leaves out is the time the controller needs to read a line.
+the controller's own code computed; it leaves out the time that the controller needs to read a line.
 """
 
 from __future__ import annotations
@@ -32,30 +32,31 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )
+from pathkit.tolerances import RELATIVE_ROUNDING, STEP_ROUNDING
 
 Array = NDArray[np.float64]
 
 FARTHEST = 1e9
-"""mm; farther places are a fault of whoever wrote them."""
+"""mm; places farther away are mistakes."""
 
 ENDLESS = 1e9
-"""As many chords take the model minutes and a machine years."""
+"""More chords would take the model minutes and a machine years."""
 
 DWELL_STEP = 0.05
-"""The controller waits in steps of 50 ms and begins one more for what is left over."""
+"""The controller waits in steps of 50 ms and takes one more step for any remainder."""
 
 
 @dataclass(frozen=True, eq=False)
 class RunTime:
     """Seconds. ``total`` = ``moving`` + ``dwelling`` + ``waiting``.
 
-    ``dwelling`` is standing on purpose: dwells, and the idle delay at each of the ``stops`` full stops; pauses count
-    nothing. ``waiting`` is standing because the next line had not come; ``link_limited`` says whether the link cost
-    anything at all (the axes may also have crept). ``planned_moves`` counts what the controller queued: chords of
-    arcs each, moves below one step not at all.
+    ``dwelling`` is intended standstill: dwells, and the idle delay at each of the ``stops`` full stops; pauses count
+    zero. ``waiting`` is standstill because the next line had not arrived; ``link_limited`` says whether the link cost
+    any time at all (the axes may also have slowed down). ``planned_moves`` counts what the controller queued: each
+    chord of an arc, but no moves below one step.
 
-    Columns: ``per_move`` (n,) moving time of each row; ``standing`` (n + 1,) what it stood still before each row and
-    after the last, ``waiting`` included. ``toolpath`` and ``tool`` (n,) index ``names`` and ``tools``, −1 for none.
+    Columns: ``per_move`` (n,) moving time of each row; ``standing`` (n + 1,) the standstill before each row and after
+    the last, ``waiting`` included. ``toolpath`` and ``tool`` (n,) index ``names`` and ``tools``, −1 for none.
     """
 
     total: float
@@ -73,7 +74,7 @@ class RunTime:
     tools: tuple[str, ...]
 
     def by_toolpath(self) -> dict[str, float]:
-        """Seconds of each toolpath with what it stands still; ``""`` is what belongs to none. Sums to ``total``."""
+        """Seconds of each toolpath, standstill included; ``""`` is for rows without a toolpath. Sums to ``total``."""
         return self._grouped(self.toolpath, self.names)
 
     def by_tool(self) -> dict[str, float]:
@@ -96,12 +97,12 @@ def run_time(
 ) -> RunTime:
     """How long ``machine`` takes for ``program``.
 
-    ``line_bytes`` (n,) is how many bytes are sent for each row, line end included (0 where several rows share one
-    line: count it at the first); with it, and ``[link] bytes_per_second`` in the profile, the queue fills only as
-    fast as the link is, 128 bytes ahead. An unknown (NaN) start is taken as the controller's 0.
+    ``line_bytes`` (n,) is how many bytes are sent for each row, line end included (if several rows share one line,
+    count it at the first and give 0 for the others). With it, and ``[link] bytes_per_second`` in the profile, the queue
+    fills only as fast as the link is, 128 bytes ahead. An unknown (NaN) start is taken as the controller's 0.
 
     Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, for an impossible
-    dwell, and for places or numbers of chords that no machine could ever reach.
+    dwell, and for places and chords beyond every machine.
     """
     from pathkit.machine.kinematics_kernel import Limits, Moves, Spent, simulate
 
@@ -130,7 +131,7 @@ def run_time(
     limited = False
     if len(sizes):
         per_move, standing, waiting, planned, stops = linked = run(sizes)
-        limited = _seconds(linked) > _seconds(free) * (1.0 + 1e-9)
+        limited = _seconds(linked) > _seconds(free) * (1.0 + RELATIVE_ROUNDING)
     moving, dwelling, waited = float(per_move.sum()), float(standing.sum()), float(waiting.sum())
     standing[:-1] += waiting
     tool, tools = _tools(program.event, program.event_at, rows)
@@ -145,7 +146,7 @@ def run_time(
 def rest_to_rest(displacement: ArrayLike, motion: Motion) -> Array:
     """Seconds (n,) of single rapids along ``displacement`` (n, 3), mm in the controller's axes, from rest to rest.
 
-    L/v + v/a if L ≥ v²/a, else 2·√(L/a), with v and a the largest that no axis' limit forbids (textbook trapezoid).
+    L/v + v/a if L ≥ v²/a, else 2·√(L/a), with v and a the largest within every axis' limits (textbook trapezoid).
     """
     vector = np.atleast_2d(np.asarray(displacement, dtype=float))
     length = np.sqrt((vector**2).sum(axis=1))
@@ -182,7 +183,7 @@ def _refuse_unknown_feed(program: Program) -> None:
 
 
 def _refuse_endless(program: Program, tolerance: float) -> None:
-    """A file from anywhere must not keep the model busy for hours, nor carry it out of its numbers."""
+    """A file from outside must not keep the model busy for hours, nor overflow its numbers."""
     from pathkit.machine.kinematics_kernel import MOST_CHORDS
 
     for name, values in (("start", program.start), ("end", program.end), ("centre", program.centre)):
@@ -209,9 +210,9 @@ def _line_bytes(line_bytes: ArrayLike | None, rows: int, bytes_per_second: float
 
 
 def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> tuple[NDArray[np.bool_], Array]:
-    """Before which rows the controller lets all motion end (n + 1,), and how long it then dwells (n + 1,)."""
+    """The rows before which the controller lets all motion end (n + 1,), and how long it then dwells (n + 1,)."""
     stop, dwell = np.zeros(rows + 1, dtype=np.bool_), np.zeros(rows + 1)
-    # What the controller starts with; words that change nothing do not stop it.
+    # The controller's initial state; words that change nothing do not stop it.
     spindle, coolant, offset = Spindle(0.0, 0), Coolant("off"), Offset("G54")
     for row, event in zip(event_at.tolist(), events, strict=True):
         match event:
@@ -220,8 +221,8 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
             case Dwell(seconds):
                 if not 0.0 <= seconds < math.inf:
                     raise InputError(f"a dwell of {seconds} seconds before row {row}; give a time of 0 or more")
-                # A hair is taken off first: 0.15 / 0.05 is a little more than 3 in binary.
-                dwell[row] += np.ceil(seconds / DWELL_STEP - 1e-6) * DWELL_STEP
+                # A hair is subtracted first: 0.15 / 0.05 is a little more than 3 in binary.
+                dwell[row] += np.ceil(seconds / DWELL_STEP - STEP_ROUNDING) * DWELL_STEP
             case Spindle():
                 if spindle == event or spindle.sense == event.sense == 0:
                     continue

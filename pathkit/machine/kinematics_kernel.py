@@ -1,8 +1,8 @@
 """The controller's planner as one loop over the columns of a program: a queue of blocks, run as it fills.
 
-The rules are those of the GRBL 1.1h planner (its settings documents and source; reproduced against its own code): each
-block keeps to every axis' rate and acceleration, corners to the junction deviation, and a block sees only what stands
-in the queue behind it, whose last block ends at rest. Lengths in mm, times in s, speeds in mm/s.
+The rules are those of the GRBL 1.1h planner (its settings documents and source; reproduced against its own code). Each
+block keeps to every axis' rate and acceleration, and corners to the junction deviation. A block sees only the queue
+behind it, whose last block ends at rest. Lengths in mm, times in s, speeds in mm/s.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -28,10 +29,7 @@ MOST_CHORDS = 65535
 """The controller counts the chords of an arc in 16 bits."""
 
 RECEIVED = 128.0
-"""Bytes that the controller takes in ahead of the line it is reading."""
-
-SHORTEST = 1e-9
-"""mm. Where the steps of the axes are not known, what is shorter is rounding and not a move."""
+"""Bytes that the controller receives ahead of the line that it is reading."""
 
 SLOWEST = 1.0 / 60.0
 """The planner never plans slower than 1 mm/min."""
@@ -40,7 +38,7 @@ STRAIGHT_ON, STRAIGHT_BACK = -0.999999, 0.999999
 
 
 class Moves(NamedTuple):
-    """A program's columns in the controller's axes; ``feed`` in mm/s. ``stop`` and ``dwell`` (n + 1,) stand before each
+    """A program's columns in the controller's axes; ``feed`` in mm/s. ``stop`` and ``dwell`` (n + 1,) come before each
     row and after the last. ``line_bytes`` is (n,), or (0,) for a link without limit."""
 
     kind: NDArray[np.uint8]
@@ -54,8 +52,8 @@ class Moves(NamedTuple):
 
 
 class Limits(NamedTuple):
-    """What the machine keeps to: per axis (3,) ``rapid`` and ``feed`` in mm/s, ``acceleration`` in mm/s², ``steps`` per
-    mm (0 for no rounding)."""
+    """The machine's limits: per axis (3,) ``rapid`` and ``feed`` in mm/s, ``acceleration`` in mm/s², ``steps`` per mm
+    (0 for no rounding)."""
 
     rapid: Array
     feed: Array
@@ -68,7 +66,7 @@ class Limits(NamedTuple):
 
 
 class Spent(NamedTuple):
-    """Seconds that are added up: moving, standing before each row and after the last, waiting for the link."""
+    """Sums of seconds: moving, standing before each row and after the last, waiting for the link."""
 
     per_move: Array  # (n,)
     standing: Array  # (n + 1,)
@@ -77,9 +75,9 @@ class Spent(NamedTuple):
 
 # Columns of the ring: one queued block a row.
 _ROW, _ENTRY, _GAIN, _ACCELERATION, _NOMINAL, _LENGTH, _QUEUED = range(7)
-# What the planner remembers of the block before: place (in steps where there are any), direction, nominal speed.
+# What the planner remembers of the block before: place (in steps if there are any), direction, nominal speed.
 _PLACE, _HEADING, _SPEED, _FROM_REST = 0, 3, 6, 7
-# The clock (s), the square of the speed just reached, whether anything moved since the last full stop, how many those.
+# The clock (s), the square of the speed just reached, whether anything moved since the last full stop, their count.
 _CLOCK, _SQUARE, _MOVED, _STOPS = range(4)
 
 
@@ -98,7 +96,7 @@ def _tightest(limits: Array, x: float, y: float, z: float) -> float:
 
 @kernel(allocates=False)
 def _on_grid(value: float, steps: float) -> float:
-    """In steps, half away from zero; in mm as it is where ``steps`` is 0."""
+    """In steps, half away from zero; in mm unchanged if ``steps`` is 0."""
     if steps == 0.0:
         return value
     scaled = value * steps
@@ -107,7 +105,7 @@ def _on_grid(value: float, steps: float) -> float:
 
 @kernel(allocates=False)
 def chords_of(radius: float, sweep: float, tolerance: float) -> int:
-    """How many chords the controller draws an arc with; n = ⌊|θr/2| / √(tol(2r − tol))⌋, at least 1."""
+    """The number of chords with which the controller draws an arc; n = ⌊|θr/2| / √(tol(2r − tol))⌋, at least 1."""
     square = tolerance * (2.0 * radius - tolerance)
     if square <= 0.0:
         return 1
@@ -138,11 +136,11 @@ def _take(
     block: Array, memory: Array, target: Array, steps: Array, rate: Array, feed: float, acceleration: Array,
     deviation: float,
 ) -> bool:  # fmt: skip
-    """Fill ``block`` with the move to ``target``; False where it rounds to nothing. ``feed`` is inf for a rapid."""
+    """Fill ``block`` with the move to ``target``; False if it rounds to nothing. ``feed`` is inf for a rapid."""
     dx = _on_grid(target[0], steps[0]) - memory[_PLACE]
     dy = _on_grid(target[1], steps[1]) - memory[_PLACE + 1]
     dz = _on_grid(target[2], steps[2]) - memory[_PLACE + 2]
-    least = 1.0 if steps[0] != 0.0 else SHORTEST
+    least = 1.0 if steps[0] != 0.0 else ROUNDING
     if abs(dx) < least and abs(dy) < least and abs(dz) < least:
         return False
     memory[_PLACE] += dx
@@ -168,7 +166,7 @@ def _take(
 
 @kernel(allocates=False)
 def _leaving(ring: Array, first: int, seen: int, entry: float) -> float:
-    """Square of the speed at which the first of ``seen`` queued blocks is left, so that all can still stop in time."""
+    """Square of the speed at the end of the first of ``seen`` queued blocks, so that all can still stop in time."""
     best: float = entry + ring[first, _GAIN]
     room: float = 0.0
     for ahead in range(1, seen):
@@ -197,12 +195,12 @@ def _profile(block: Array, entry: float, leaving: float) -> tuple[float, float]:
 def _run_first(
     ring: Array, first: int, count: int, now: Array, idle: float, per_move: Array, standing: Array, waiting: Array
 ) -> None:
-    """Run the oldest of ``count`` queued blocks. It may use what reaches the queue before it has to slow down."""
+    """Run the oldest of ``count`` queued blocks. It may use whatever reaches the queue before it has to slow down."""
     block = ring[first]
     row = int(block[_ROW])
     late = block[_QUEUED] - now[_CLOCK]
     if late > 0.0:
-        # The link was too slow and the queue ran dry: the controller went idle before the line came.
+        # The link was too slow and the queue ran dry: the controller went idle before the line arrived.
         late -= _settle(now, idle, standing, row)
         if late > 0.0:
             waiting[row] += late
@@ -228,7 +226,7 @@ def _run_first(
 
 @kernel(allocates=False)
 def _settle(now: Array, idle: float, standing: Array, row: int) -> float:
-    """Come to a full stop before ``row``; the seconds that costs. Nothing where nothing has moved since the last."""
+    """Come to a full stop before ``row``; the seconds that takes, 0 if nothing has moved since the last stop."""
     now[_SQUARE] = 0.0
     if now[_MOVED] == 0.0:
         return 0.0
@@ -254,9 +252,9 @@ def _aim(target: Array, arm: Array, turn: Array, centre: Array, end: Array, rise
 
 @kernel(allocates=False)
 def _received(row: int, line_bytes: Array, seconds: float, done: Array, sent: Array) -> float:
-    """When the whole line of ``row`` has reached the controller, which takes in no more than `RECEIVED` bytes ahead.
+    """When the whole line of ``row`` has reached the controller, which receives at most `RECEIVED` bytes ahead.
 
-    ``sent`` holds: time at which the link is free, bytes that are in, oldest line among them; ``done`` when each line
+    ``sent`` holds: time at which the link is free, bytes received, the oldest line among them; ``done`` when each line
     had been read and queued.
     """
     size = line_bytes[row]
@@ -273,7 +271,7 @@ def _received(row: int, line_bytes: Array, seconds: float, done: Array, sent: Ar
 
 @kernel
 def simulate(start: Array, moves: Moves, limits: Limits, spent: Spent) -> tuple[int, int]:
-    """Run the program from ``start`` (3,), mm; returns the number of planned blocks and of full stops."""
+    """Run the program from ``start`` (3,), mm; returns the numbers of planned blocks and of full stops."""
     kind, end, centre, sweep = moves.kind, moves.end, moves.centre, moves.sweep
     stop, dwell, line_bytes, steps = moves.stop, moves.dwell, moves.line_bytes, limits.steps
     per_move, standing, waiting = spent.per_move, spent.standing, spent.waiting

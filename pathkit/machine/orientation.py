@@ -2,7 +2,7 @@
 
 w = A·c + o, where w is a place in the bench frame of the board as it lies after turning, c the controller's numbers,
 A the signed permutation of the profile's axis words and o the datum corner; so c = Aᵀ(w − o). The part is never
-mirrored: where the in-plane block of A has determinant −1 the controller's own frame is left-handed and arcs swap
+mirrored: if the in-plane block of A has determinant −1, the controller's own frame is left-handed, and arcs swap
 sense in its numbers only (rigid-body kinematics; ISO 841:2001 for the meaning of an axis' sign, from memory).
 """
 
@@ -48,7 +48,7 @@ class Orientation:
         return bool(block[0, 0] * block[1, 1] - block[0, 1] * block[1, 0] < 0)
 
     def points(self, bench: NDArray[np.float64]) -> NDArray[np.float64]:
-        """(n, 3) bench → (n, 3) controller, mm. A signed permutation: an unknown (NaN) axis stays alone in being so."""
+        """(n, 3) bench → (n, 3) controller, mm. An unknown (NaN) axis leaves the others known."""
         return _permuted(self.linear, bench) + self.shift
 
     def points_back(self, controller: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -73,7 +73,7 @@ def to_controller(program: Program, machine: Machine, setup: Setup | None = None
     if program.frame == "controller":
         return program
     if program.stock is None:
-        raise InputError("the program carries no stock, so its datum corner is unknown; give Program(stock=…)")
+        raise InputError("the program carries no stock, so the datum corner is unknown; give Program(stock=…)")
     way = orientation(machine, program.stock, setup)
     centre = np.column_stack([program.centre, np.zeros(len(program))])
     up, rise = float(way.linear[2, 2]), float(way.shift[2])
@@ -106,7 +106,7 @@ def to_bench(program: Program, machine: Machine, stock: Stock, setup: Setup | No
 
 
 def _turned_board(stock: Stock, turn: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Quarter turns counter-clockwise, then slid so that the board's front left corner is the origin again."""
+    """Quarter turns counter-clockwise, then a shift that puts the board's front left corner at the origin again."""
     quarter = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
     rotation = np.linalg.matrix_power(quarter, turn)
     slide = [(0.0, 0.0), (stock.depth, 0.0), (stock.width, stock.depth), (0.0, stock.width)][turn]
@@ -116,6 +116,6 @@ def _turned_board(stock: Stock, turn: int) -> tuple[NDArray[np.float64], NDArray
 def _permuted(linear: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
     source = np.abs(linear).argmax(axis=1)
     sign = linear[np.arange(3), source]
-    # Adding zero turns −0 into 0, so that no sign of nothing is ever written.
+    # Adding zero turns −0 into 0, so that no "-0" is ever written.
     permuted: NDArray[np.float64] = points[:, source] * sign + 0.0
     return permuted

@@ -24,7 +24,7 @@ _COMPASS = {
 
 @dataclass(frozen=True)
 class Axes:
-    """Where the bit goes relative to the board, seen from the operator, as each axis' number grows."""
+    """Where the bit moves relative to the board, seen from the operator, as each axis' number grows."""
 
     x: Direction = "right"
     y: Direction = "away"
@@ -71,7 +71,7 @@ class Motion:
     """Per controller axis: ``rapid`` and ``feed_limit`` in mm/min, ``acceleration`` in mm/s².
 
     ``junction_deviation`` and ``arc_tolerance`` in mm; ``steps_per_mm`` makes the run-time model round as the
-    controller does; ``idle_delay`` is lost at each full stop, s.
+    controller does; ``idle_delay`` is the time lost at each full stop, s.
     """
 
     rapid: Triple
@@ -116,7 +116,7 @@ class SpindleControl:
 
 @dataclass(frozen=True)
 class Heights:
-    """mm above the thickest board: ``travel`` (and above the tallest clamp crossed), ``approach``.
+    """mm above the thickest board: ``travel`` (and above the tallest clamp on the way), ``approach``.
 
     Defaults: common practice, no source.
     """
@@ -138,7 +138,7 @@ class Heights:
 class Rehearsed:
     """What was seen when the machine ran its rehearsal: whether the letter reads, whether the rectangle fits.
 
-    ``profile`` is the `Machine.fingerprint` at that time: a machine whose axes have changed since is a new one.
+    ``profile`` is the `Machine.fingerprint` at that time: a machine whose axes have changed since counts as new.
     """
 
     letter_reads: bool
@@ -198,21 +198,21 @@ class Machine:
             raise ProfileError(faults.findings)
 
     def _check_together(self, faults: Faults) -> None:
-        """What each section allows alone, but not beside the others."""
+        """Values that each section allows alone, but that contradict each other."""
         if self.axes.left_handed != self.left_handed:
             hand = "left-handed" if self.axes.left_handed else "right-handed"
             axes = self.axes
             what = (
                 f"axes x {axes.x}, y {axes.y}, z {axes.z} are {hand}, but left_handed = {str(self.left_handed).lower()}"
             )
-            faults.add(what, "look at the machine once more: a wrong one cuts a mirror image", "left_handed")
+            faults.add(what, "look at the machine again: the wrong value cuts a mirror image", "left_handed")
         if self.homed and self.travel.low is None:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
 
     def __reduce__(self) -> tuple[Any, ...]:
-        # A mapping proxy cannot be pickled; the plain table can.
+        # A mapping proxy cannot be pickled; a plain dict can.
         values = {name: getattr(self, name) for name in self.__dataclass_fields__ if name not in ("_", "output")}
         return _rebuild, ({**values, "output": dict(self.output)},)
 
@@ -229,17 +229,17 @@ class Machine:
         import hashlib
 
         axes = self.axes
-        said = (axes.x, axes.y, axes.z, self.origin, self.left_handed, self.dialect, self.output.get("units"))
-        return hashlib.sha256(repr(said).encode()).hexdigest()[:16]
+        deciding = (axes.x, axes.y, axes.z, self.origin, self.left_handed, self.dialect, self.output.get("units"))
+        return hashlib.sha256(repr(deciding).encode()).hexdigest()[:16]
 
     @property
     def slug(self) -> str:
-        """The name as a folder or file may carry it: ASCII letters, digits and hyphens."""
+        """The name in a form for folders and files: ASCII letters, digits and hyphens."""
         return slug(self.name)
 
 
 def slug(text: str) -> str:
-    """ASCII lower-case letters, digits and single hyphens; ``unnamed`` where nothing is left."""
+    """ASCII lower-case letters, digits and single hyphens; ``unnamed`` if nothing is left."""
     import unicodedata
 
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
@@ -271,7 +271,7 @@ def _pair(value: Any, path: str, faults: Faults) -> tuple[float, float]:
 
 
 def build_section(build: Any, values: dict[str, Any], found: list[Finding]) -> Any:
-    """Construct one section; its findings are collected instead of raised, so that all come at once."""
+    """Construct one section; its findings are collected instead of raised, so that all are reported together."""
     try:
         return build(**values)
     except ModelError as error:

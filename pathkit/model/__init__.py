@@ -1,1 +1,1 @@
-"""Immutable values that say what is cut. No algorithms live here."""
+"""Immutable values that describe what is cut. No algorithms live here."""

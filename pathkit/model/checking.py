@@ -24,7 +24,7 @@ class Faults:
         self.findings.append(Finding(check=self.check, what=what, fix=fix, path=f"$.{path}" if path else "$"))
 
     def take(self, error: ModelError, path: str) -> None:
-        """Adopt the findings of a nested value, their paths put below ``path``."""
+        """Adopt the findings of a nested value, with their paths below ``path``."""
         self.findings += [placed(f, f"$.{path}") for f in error.findings]
 
     def text(self, value: object, path: str, *, empty: bool = False) -> None:
@@ -63,7 +63,7 @@ class Faults:
             self.add(f"{path} is {value!r}", f"one of: {', '.join(names)}", path)
 
     def sequence(self, value: object, path: str) -> tuple[Any, ...]:
-        """The members of a value that holds several; none, and a finding, where it does not."""
+        """The members of a sequence; empty, with a finding, if the value is not one."""
         if isinstance(value, (str, bytes)) or not isinstance(value, Iterable):
             self.add(f"{path} is {value!r}", "pass a tuple", path)
             return ()
@@ -82,7 +82,7 @@ class Faults:
 
 
 def placed(finding: Finding, prefix: str) -> Finding:
-    """The finding seen from an enclosing value: ``$.x`` below ``$.a[1]`` is ``$.a[1].x``."""
+    """The finding as seen from an enclosing value: ``$.x`` below ``$.a[1]`` is ``$.a[1].x``."""
     import dataclasses
 
     inner = (finding.path or "$").removeprefix("$")

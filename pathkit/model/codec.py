@@ -19,14 +19,14 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Entry, Helix, Peck, Plunge, Ramp, Spiral, Tab, Toolpath
+from pathkit.model.toolpath import Descend, Entry, Helix, Peck, Plunge, Ramp, Spiral, Tab, Toolpath
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
 VERSION: Final = 1
 _ENTRIES: Final[dict[str, type[Entry]]] = {
-    "plunge": Plunge, "ramp": Ramp, "spiral": Spiral, "helix": Helix, "peck": Peck,
+    "plunge": Plunge, "descend": Descend, "ramp": Ramp, "spiral": Spiral, "helix": Helix, "peck": Peck,
 }  # fmt: skip
 
 Decoder = Callable[[Any, str, list[Finding]], Any]
@@ -206,8 +206,14 @@ def _plain(kind: type[Any], *left_out: str) -> dict[str, Decoder]:
 
 
 _CURVE: Final = _value(Curve, {"points": _points, "sweeps": _numbers, "closed": _as_is})
-_FEATURE: Final = _value(Feature, {"curve": _CURVE, "bottom": _as_is, "islands": _list(_CURVE)})
-_PART: Final = {"name": _as_is, "outline": _optional(_CURVE), "recesses": _list(_FEATURE), "holes": _list(_FEATURE)}
+_FEATURE: Final = _value(Feature, {"curve": _CURVE, "bottom": _as_is, "islands": _list(_CURVE), "core": _as_is})
+_PART: Final = {
+    "name": _as_is,
+    "outline": _optional(_CURVE),
+    "recesses": _list(_FEATURE),
+    "holes": _list(_FEATURE),
+    "skin": _as_is,
+}
 _TOOLPATH: Final[dict[str, Decoder]] = {
     **_plain(Toolpath),
     "curve": _CURVE,
@@ -223,7 +229,7 @@ def _encode(value: Any) -> Any:
     if isinstance(value, Curve):
         arcs = {"sweeps": value.sweeps.tolist()} if value.sweeps.any() else {}
         return {"points": value.points.tolist(), **arcs, **({"closed": True} if value.closed else {})}
-    if isinstance(value, (Plunge, Ramp, Spiral, Helix, Peck)):
+    if isinstance(value, (Plunge, Descend, Ramp, Spiral, Helix, Peck)):
         return {"kind": type(value).__name__.lower(), **_fields(value)}
     if dataclasses.is_dataclass(value):
         return _fields(value)

@@ -12,20 +12,21 @@ from numpy.typing import ArrayLike, NDArray
 from pathkit.errors import ModelError
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults, locked
+from pathkit.tolerances import COARSE_CHORDS, ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 FARTHEST = 1e6
-"""mm. A kilometre: nothing on a bench is farther away, and squares of such numbers still keep their last micrometre."""
+"""mm. A kilometre: nothing on a bench is farther away, and squares of such numbers still resolve a micrometre."""
 
 
 class Curve:
     """A frozen chain of lines and arcs in the bench frame, mm.
 
-    ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace* that is cut as it lies. ``sweeps`` holds one signed
-    angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines only. A
-    closed curve does not repeat its first point.
+    ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace*, which is cut at its own heights. ``sweeps`` holds
+    one signed angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines
+    only. A closed curve does not repeat its first point.
 
     Raises `ModelError` naming every impossible value.
     """
@@ -56,7 +57,7 @@ class Curve:
 
     @classmethod
     def polyline(cls, points: ArrayLike, closed: bool = False, sweeps: ArrayLike | None = None) -> Curve:
-        """Vertices joined by lines, or by arcs where ``sweeps`` says so."""
+        """Vertices joined by lines, or by arcs as given by ``sweeps``."""
         return cls(points, sweeps, closed)
 
     @classmethod
@@ -98,7 +99,7 @@ class Curve:
 
     @cached_property
     def spans(self) -> geometry.Spans:
-        """The curve taken apart into columns; see `pathkit.geometry.spans`."""
+        """The curve split into columns; see `pathkit.geometry.spans`."""
         return geometry.take_apart(self.points, self.sweeps, self.closed)
 
     @property
@@ -125,7 +126,7 @@ class Curve:
         return geometry.signed_area(self.points, self.sweeps) if self.closed and not self.is_trace else 0.0
 
     def at(self, station: float) -> NDArray[np.float64]:
-        """The point (2,) that lies ``station`` mm along; a closed curve wraps, an open one ends at its ends."""
+        """The point (2,) at ``station`` mm along; a closed curve wraps, an open one stops at its ends."""
         if self.is_point:
             place: NDArray[np.float64] = self.points[0]
             return place
@@ -133,8 +134,8 @@ class Curve:
             station = station % self.length
         return geometry.point_at(self.spans, station)
 
-    def flattened(self, tolerance: float = 0.01) -> NDArray[np.float64]:
-        """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first."""
+    def flattened(self, tolerance: float = COARSE_CHORDS) -> NDArray[np.float64]:
+        """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first vertex."""
         if self.is_trace:
             return self.points
         return geometry.flatten(self.points, self.sweeps, self.closed, tolerance)
@@ -201,7 +202,7 @@ def _refuse_short_spans(points: NDArray[np.float64], closed: bool, faults: Fault
         faults.add("a closed curve of one point", "pass at least two points", "points")
         return
     steps = (np.roll(points, -1, axis=0) - points) if closed else np.diff(points, axis=0)
-    short = np.flatnonzero(np.sqrt((steps**2).sum(axis=1)) <= geometry.TOUCH)
+    short = np.flatnonzero(np.sqrt((steps**2).sum(axis=1)) <= ROUNDING)
     if len(short):
         after = (int(short[0]) + 1) % len(points)
         hint = "a closed curve does not repeat its first point" if closed and after == 0 else "drop one of them"

@@ -1,36 +1,47 @@
-"""A board's worth of work: toolpaths, what must come before what, and the parts that shall come of it."""
+"""What is cut from one board: toolpaths, their precedence, and the finished parts."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal, get_args
 
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
+from pathkit.tolerances import ROUNDING
 
 MOST_BITES = 2000
-"""Levels of one cut, or pecks of one hole, at most."""
+"""Most levels of one cut, or pecks of one hole."""
+
+
+Core = Literal["clear", "keep", "drop"]
+"""What becomes of the wood within a cut round an opening: all is cleared to chips, it stays held until it is taken out
+by hand, or it lies loose from the move that frees it."""
 
 
 @dataclass(frozen=True)
 class Feature:
     """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
-    ``bottom`` None means right through the stock.
+    ``bottom`` None means right through the stock. Unless ``core`` is ``clear``, wood may be left within that is no wall
+    of the part: the islands where there are any (all else is cut), anything but the cut along the curve where there
+    are none. The core of an opening right through is ``keep``: held to the end, or ``drop``: loose once it is free.
     """
 
     curve: Curve
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
+    core: Core = "clear"
 
     def __post_init__(self) -> None:
         faults = Faults("feature")
         if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
             faults.add("not a closed plane curve", "pass a closed Curve", "curve")
         faults.number(self.bottom, "bottom", optional=True)
+        faults.choice(self.core, get_args(Core), "core")
         object.__setattr__(self, "islands", faults.sequence(self.islands, "islands"))
         for index, island in enumerate(self.islands):
             if not isinstance(island, Curve) or not island.closed:
@@ -40,19 +51,22 @@ class Feature:
 
 @dataclass(frozen=True)
 class Part:
-    """What shall come off the board: finished shapes in the bench frame, against which proof judges faults.
+    """A finished part: shapes in the bench frame, by which the proof judges faults.
 
-    ``outline`` None: what it comes off by is not told, and only its recesses and holes are judged.
+    ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged. The cut round
+    it leaves ``skin`` mm of wood above the nominal underside, or goes right through where that is 0.
     """
 
     name: str
     outline: Curve | None
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
+    skin: float = 0.0
 
     def __post_init__(self) -> None:
         faults = Faults("part")
         faults.text(self.name, "name")
+        faults.number(self.skin, "skin", least=0.0)
         drawn = self.outline
         if drawn is not None and (not isinstance(drawn, Curve) or not drawn.closed or drawn.is_trace):
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
@@ -94,10 +108,18 @@ class Job:
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
+        self._check_finishes(faults)
         self._check_tools(faults)
         self._check_depths(faults)
         self._check_precedence(faults)
         faults.raise_any()
+
+    def _check_finishes(self, faults: Faults) -> None:
+        names = {path.name for path in self.toolpaths}
+        for index, path in enumerate(self.toolpaths):
+            if path.finishes is not None and (path.finishes not in names or path.finishes == path.name):
+                what = f"{path.name!r} finishes {path.finishes!r}, which is no other toolpath of the job"
+                faults.add(what, "name the one that leaves the allowance", f"toolpaths[{index}].finishes")
 
     def _check_tools(self, faults: Faults) -> None:
         by_name: dict[str, Tool] = {}
@@ -115,7 +137,7 @@ class Job:
         for index, path in enumerate(self.toolpaths):
             lowest = path.lowest
             place = f"toolpaths[{index}].bottom"
-            if lowest < stock.bed - 1e-9:
+            if lowest < stock.bed - ROUNDING:
                 what = f"{path.name!r} goes to z = {lowest:g}, below the bed at z = {stock.bed:g}"
                 faults.add(what, "cut less deep, or put an underlay under the board", place)
             if not path.curve.is_trace and path.bottom is not None and path.bottom >= path.highest(stock):
@@ -168,7 +190,7 @@ class Job:
 
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
-    """Names along one cycle of precedence, its first repeated at the end; empty where there is none."""
+    """Names along one cycle of precedence, the first repeated at the end; empty if there is none."""
     import networkx
 
     graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
@@ -183,8 +205,8 @@ def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
 class Setup:
     """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
 
-    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if it is known;
-    ``offset`` the work coordinate system that holds it.
+    ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if known; ``offset``
+    the work coordinate system that holds it.
     """
 
     turn: int = 0

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Final, Literal, get_args
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
+from pathkit.tolerances import ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
 THROUGH: Final = 0.3
-"""mm past the underside that cut right through: common practice, no source."""
+"""mm below the underside to which a cut right through goes: common practice, no source."""
 
 ZoneKind = Literal["tape", "screw", "clamp"]
 ZeroHeight = Literal["top", "bed"]
@@ -49,10 +50,10 @@ class Zone:
 class Stock:
     """The board: ``width`` along x, ``depth`` along y, ``thickness``, mm; ``grain`` in degrees from x.
 
-    ``z_zero`` says where z = 0 lies: on the board's nominal ``top``, or on the ``bed`` of the machine. ``underlay`` is
-    tape or waste under the board. A board may be ``thickness_tolerance`` thicker or thinner than it says, the underlay
-    ``underlay_tolerance``: what is cut must be right for every board between. The default tolerance is common
-    practice, no source.
+    ``z_zero`` says where z = 0 lies: on the board's nominal ``top``, or on the machine's ``bed``. ``underlay`` is the
+    tape or waste under the board, mm. A board may be ``thickness_tolerance`` thicker or thinner than nominal, the
+    underlay ``underlay_tolerance``: the cut must be right for every board in that range. The default tolerance is
+    common practice, no source.
     """
 
     width: float
@@ -93,12 +94,12 @@ class Stock:
 
     @property
     def highest_top(self) -> float:
-        """z of the highest top that is allowed; with zero on the top it is the top, whatever the board."""
+        """z of the highest allowed top; with zero on the top it is the top, whatever the board."""
         return self.top if self.z_zero == "top" else self.top + self.thickness_tolerance + self.underlay_tolerance
 
     @property
     def lowest_top(self) -> float:
-        """z of the lowest top that is allowed: what marks every board goes below it."""
+        """z of the lowest allowed top: a cut that marks every board goes below it."""
         return self.top if self.z_zero == "top" else self.top - self.thickness_tolerance - self.underlay_tolerance
 
     @property
@@ -108,25 +109,25 @@ class Stock:
 
     @property
     def lowest_underside(self) -> float:
-        """z of the lowest underside that is allowed: what goes through every board goes below it."""
+        """z of the lowest allowed underside: a cut through every board goes below it."""
         return self.underside - self._spread
 
     @property
     def highest_underside(self) -> float:
-        """z of the highest underside that is allowed, from which the height of tabs is counted."""
+        """z of the highest allowed underside, from which the height of tabs is counted."""
         return self.underside + self._spread
 
     @property
     def _spread(self) -> float:
-        # With zero on the top the board's own thickness moves its underside, with zero on the bed the underlay's.
+        # With zero on the top, the board's thickness moves its underside; with zero on the bed, the underlay's does.
         return self.thickness_tolerance if self.z_zero == "top" else self.underlay_tolerance
 
     def through(self, past: float = THROUGH) -> float:
-        """z of a cut that ends ``past`` mm below the lowest underside. Raises `InputError` where the bed is in the way:
-        with zero on the top a cut past the thickest board goes past the thinnest by twice the tolerance more."""
+        """z of a cut that ends ``past`` mm below the lowest underside. Raises `InputError` if the bed is in the way:
+        with zero on the top, a cut past the thickest board goes past the thinnest by twice the tolerance more."""
         z, least = self.lowest_underside - past, self.underlay - self.underlay_tolerance
         more = self.lowest_underside - self.highest_bed
-        if z > self.highest_bed + 1e-9:
+        if z > self.highest_bed + ROUNDING:
             return z
         thinner = 2.0 * self.thickness_tolerance if self.z_zero == "top" else 0.0
         what = f"right through takes {past:g} mm past the underside"
@@ -137,10 +138,10 @@ class Stock:
 
     @property
     def bed(self) -> float:
-        """z of the machine's bed below a board and an underlay that are as thick as they say."""
+        """z of the machine's bed under a board and an underlay of nominal thickness."""
         return self.underside - self.underlay
 
     @property
     def highest_bed(self) -> float:
-        """z of what must never be cut: the bed where board and underlay are as thin as they may be."""
+        """z of what must never be cut: the bed when board and underlay are as thin as allowed."""
         return self.bed + (self.thickness_tolerance + self.underlay_tolerance if self.z_zero == "top" else 0.0)

@@ -11,7 +11,7 @@ ToolKind = Literal["flat", "ball", "vee", "compression", "drill"]
 
 
 SMALLEST = 0.05
-"""mm: less than any bit for routers measures (common practice, no source); what is cleared by less takes for ever."""
+"""mm: smaller than any router bit (common practice, no source); clearing with less would take for ever."""
 
 
 @dataclass(frozen=True)
@@ -19,8 +19,8 @@ class Tool:
     """A bit. Lengths in mm; ``angle`` is a vee's full angle in degrees.
 
     ``tip_length`` is the up-cut tip of a compression bit, ``cut_length`` its flutes, ``shank`` and ``holder``
-    diameters, ``reach`` the length below the holder. Whether a straight plunge is legal is judged when the job is
-    lowered: a ``drill`` cuts at its centre by kind, any other bit only if ``centre_cutting``.
+    diameters, ``reach`` the length below the holder. Whether a straight plunge is allowed is judged when the job is
+    lowered: a ``drill`` always cuts at its centre, any other bit only if ``centre_cutting``.
     """
 
     name: str
@@ -63,15 +63,15 @@ class Tool:
 
     @property
     def plunges(self) -> bool:
-        """It cuts at its centre, so it may go straight down."""
+        """Whether it cuts at its centre, so that it may go straight down."""
         return self.kind == "drill" or self.centre_cutting
 
 
 @dataclass(frozen=True)
 class Cutting:
-    """Feeds in mm/min, spindle speed in rpm. ``ramp`` is the feed on the way down at an angle.
+    """Feeds in mm/min, spindle speed in rpm. ``ramp`` is the feed of a sloping way down.
 
-    Where ``ramp`` is None it is the fastest that neither exceeds ``feed`` nor goes down faster than ``plunge``.
+    If ``ramp`` is None, it is the fastest that neither exceeds ``feed`` nor goes down faster than ``plunge``.
     """
 
     feed: float
@@ -88,7 +88,7 @@ class Cutting:
         faults.raise_any()
 
     def ramp_feed(self, sine: float) -> float:
-        """Feed (mm/min) along a way down whose angle has this sine: min(feed, plunge / sin α) unless ``ramp`` is set.
+        """Feed (mm/min) on a way down whose angle has this sine: min(feed, plunge / sin α) unless ``ramp`` is set.
 
         Even a set ``ramp`` never goes down faster than ``plunge``.
         """

@@ -1,4 +1,4 @@
-"""What one cut is: a curve, a bit, depths, how to get in, where to leave wood."""
+"""One cut: a curve, a bit, depths, how the bit enters, and where tabs are left."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
+from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING, SAME_HEIGHT
 
 Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
 
@@ -19,14 +20,22 @@ STAGE: Final[dict[Role, int]] = {"pocket": 0, "engrave": 0, "finish": 0, "drill"
 """Pockets first, then drills and slots, outlines last: common practice, no source. ``cut`` has no stage of its own."""
 
 MAX_RAMP = 45.0
-"""Degrees. A way down steeper than this is a plunge by another name; common practice is 2-5 (no source)."""
+"""Degrees. A steeper way down is really a plunge; common practice is 2-5 (no source)."""
 
 MIN_RAMP = 0.05
-"""Degrees. Flatter than this the way down has no end: more than a metre of it for each millimetre."""
+"""Degrees. A flatter way down never ends: it takes more than a metre for each millimetre."""
+
+LEAST_PITCH = 0.05
+"""Of the bit's diameter: what a turn on the way down must gain at least. Less only rubs, and a hole three diameters
+deep takes more than 60 turns (common practice, no source)."""
+
+NARROWEST_HELIX = 0.25
+"""Of the bit's diameter: in narrower turns the middle of the bit all but stands where it is, and it is the middle that
+does not cut (common practice, no source)."""
 
 FINEST = 0.01
-"""mm: the smallest bite that a level or a peck may take. Small routers do not place Z finer (common practice, no
-source), and each bite costs a lap: less is a slip of the keyboard that would fill the memory."""
+"""mm: the smallest depth of a level or a peck. Small routers do not position Z more finely (common practice, no
+source), and each step costs a lap: less is a typing error that would fill the memory."""
 
 
 def _angle(value: object, check: str) -> None:
@@ -37,14 +46,14 @@ def _angle(value: object, check: str) -> None:
 
 @dataclass(frozen=True)
 class Plunge:
-    """Straight down; legal only for a bit that cuts at its centre."""
+    """Straight down; allowed only for a bit that cuts at its centre."""
 
 
 @dataclass(frozen=True)
 class Ramp:
     """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
 
-    It keeps to the first ``within`` mm of the curve, where given: to the lead of a pass that must leave no marks.
+    It stays within the first ``within`` mm of the curve, if given: on the lead of a pass that must leave no marks.
     """
 
     angle: float
@@ -58,8 +67,23 @@ class Ramp:
 
 
 @dataclass(frozen=True)
+class Descend:
+    """Straight down through air, where other cuts have cleared the ground before; so any bit may.
+
+    The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
+    """
+
+    within: float
+
+    def __post_init__(self) -> None:
+        faults = Faults("descend")
+        faults.number(self.within, "within", above=0.0)
+        faults.raise_any()
+
+
+@dataclass(frozen=True)
 class Spiral:
-    """Round and round a closed curve, always going down, never steeper than ``angle`` degrees."""
+    """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
 
     angle: float
 
@@ -83,7 +107,10 @@ class Helix:
 
 @dataclass(frozen=True)
 class Peck:
-    """Straight down in bites of ``depth`` mm, back up to clear the chips after each."""
+    """Straight down in pecks of ``depth`` mm, back up after each to clear the chips.
+
+    For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
+    """
 
     depth: float
 
@@ -93,13 +120,13 @@ class Peck:
         faults.raise_any()
 
 
-Entry = Plunge | Ramp | Spiral | Helix | Peck
+Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
 @dataclass(frozen=True)
 class Tab:
-    """Wood left standing: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the
-    stock's underside. The path's gap is wider by the bit's diameter."""
+    """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
+    underside. The gap in the path is wider by the bit's diameter."""
 
     at: float
     width: float
@@ -117,10 +144,13 @@ class Tab:
 class Toolpath:
     """One cut, z in mm in the job's frame.
 
-    ``top`` is where the wood begins (None: the stock's highest top), ``bottom`` where the cut ends. ``stepdown`` is
-    the deepest bite of one level; ``levels``, if given, are the z's themselves, descending, the last is ``bottom``. A
-    trace (a curve of 3-D points) has none of them: it is cut as it lies. ``reversible`` None means: a full-width open
-    cut only. ``start`` (mm along the curve) and ``backward`` are what ordering chooses; the curve is never rewritten.
+    ``top`` is where the wood begins (None: the stock's highest top), ``bottom`` where the cut ends. ``stepdown`` is the
+    greatest depth of one level; ``levels``, if given, are the heights themselves, descending; the last is ``bottom``. A
+    trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
+    is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
+    is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
+    it was told to. ``finishes`` names the toolpath whose allowance this one takes off: it comes after it, and leaves
+    the same tabs standing.
     """
 
     name: str
@@ -140,6 +170,8 @@ class Toolpath:
     free_start: bool = True
     start: float = 0.0
     backward: bool = False
+    hold: bool = True
+    finishes: str | None = None
 
     def __post_init__(self) -> None:
         faults = Faults("toolpath")
@@ -154,8 +186,9 @@ class Toolpath:
                 faults.add(f"{path} is {value!r}", f"pass a {getattr(kind, '__name__', 'Plunge, Ramp, …')}", path)
         faults.raise_any()
         faults.choice(self.role, get_args(Role), "role")
-        if self.part is not None:
-            faults.text(self.part, "part")
+        for name in ("part", "finishes"):
+            if getattr(self, name) is not None:
+                faults.text(getattr(self, name), name)
         self._check_depths(faults)
         self._check_shape(faults)
         faults.raise_any()
@@ -167,7 +200,7 @@ class Toolpath:
         if self.curve.is_trace:
             for name in ("top", "bottom", "stepdown", "levels"):
                 if getattr(self, name) is not None:
-                    faults.add(f"a trace with a {name}", "a trace is cut as it lies; leave it out", name)
+                    faults.add(f"a trace with a {name}", "a trace is cut at its own heights; leave it out", name)
             return
         top = faults.number(self.top, "top", optional=True)
         faults.number(self.stepdown, "stepdown", least=FINEST, optional=True)
@@ -205,10 +238,12 @@ class Toolpath:
             faults.add("tabs on a trace or a point", "tabs belong on the plan of a through cut", "tabs")
         if isinstance(self.entry, Spiral) and not curve.closed:
             faults.add("a spiral on an open curve", "use Ramp", "entry")
-        if isinstance(self.entry, Peck) and not curve.is_point:
-            faults.add("a peck on a curve", "pecking is for points", "entry")
+        if isinstance(self.entry, Peck) and not curve.is_point and (self.role != "drill" or curve.is_trace):
+            faults.add("a peck on a curve", "pecking is for holes: single points, or the role drill", "entry")
+        if isinstance(self.entry, Descend) and (curve.closed or curve.is_point or curve.is_trace):
+            faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
-            faults.add("an angled entry on a trace", "a trace is cut as it lies", "entry")
+            faults.add("an angled entry on a trace", "a trace is cut at its own heights", "entry")
         if isinstance(self.entry, Ramp) and curve.is_point:
             faults.add("a ramp on a point", "use Plunge, Peck or Helix", "entry")
         if curve.is_point and self.role not in ("drill", "cut"):
@@ -223,32 +258,28 @@ class Toolpath:
 
     @property
     def may_reverse(self) -> bool:
-        """Whether ordering may run it from the other end. Closed curves never: that would turn climb round."""
+        """Whether the ordering may run it backwards. Closed curves never: that would turn climb into conventional."""
         if self.curve.closed:
             return False
         if self.reversible is None:
-            # Only a cut with wood on both sides does not care which way it goes.
+            # Only for a cut with wood on both sides the direction does not matter.
             return self.role in ("slot", "engrave", "drill") or (self.role == "cut" and not self.curve.is_trace)
         return self.reversible
 
     @property
     def lowest(self) -> float:
-        """z of its lowest place, mm: its bottom, or the lowest point of a trace."""
+        """z of its lowest point, mm: its bottom, or the lowest point of a trace."""
         if self.bottom is not None and not self.curve.is_trace:
             return self.bottom
         return float(self.curve.points[:, 2].min())
 
     def goes_through(self, stock: Stock) -> bool:
-        """Whether it is through in any board that is allowed."""
-        return self.lowest <= stock.highest_underside + 1e-6
+        """Whether it goes through every allowed board."""
+        return self.lowest <= stock.highest_underside + SAME_HEIGHT
 
     def highest(self, stock: Stock) -> float:
-        """z of the highest wood this cut may meet: its own top, raised to the stock's highest where that is it."""
-        if self.curve.is_trace:
-            return stock.highest_top
-        if self.top is None or self.top >= stock.top - 1e-9:
-            return stock.highest_top if self.top is None else max(self.top, stock.highest_top)
-        return self.top
+        """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
+        return stock.highest_top if self.curve.is_trace else wood_above(self.top, stock)
 
     def depths(self, stock: Stock) -> tuple[float, ...]:
         """The z of each level, descending; the last is ``bottom``. Empty for a trace.
@@ -260,10 +291,31 @@ class Toolpath:
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
 
 
+def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:
+    """Whether a helix of ``diameter`` mm (of the bit's centre) at ``angle`` degrees cuts its way down and does not rub.
+
+    Its pitch π d tan α is at least `LEAST_PITCH`, and d at least `NARROWEST_HELIX` of the bit's diameter.
+    """
+    wide = diameter >= NARROWEST_HELIX * tool.diameter - ROUNDING
+    return wide and turn_gains(math.pi * diameter, angle, tool)
+
+
+def turn_gains(length: float, angle: float, tool: Tool) -> bool:
+    """Whether a turn ``length`` mm long at ``angle`` degrees goes down by at least `LEAST_PITCH` of the bit."""
+    return length * math.tan(math.radians(angle)) >= LEAST_PITCH * tool.diameter - ROUNDING
+
+
+def wood_above(top: float | None, stock: Stock) -> float:
+    """z of the highest wood of a cut that begins at ``top`` mm: its own, or the stock's highest if that is its top."""
+    if top is None or top >= stock.top - ROUNDING:
+        return stock.highest_top if top is None else max(top, stock.highest_top)
+    return top
+
+
 def equal_levels(top: float, bottom: float, stepdown: float | None) -> tuple[float, ...]:
     """n = ceil(depth / stepdown − 1e-9) equal levels (z, descending) from ``top`` (excluded) to ``bottom``."""
     depth = top - bottom
-    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - 1e-9))
+    count = 1 if stepdown is None else max(1, math.ceil(depth / stepdown - QUOTIENT_ROUNDING))
     return (*(top - depth * k / count for k in range(1, count)), bottom)
 
 

@@ -1,1 +1,1 @@
-"""How the machine moves: programs as columns, and refinements of them."""
+"""How the machine moves: programs as columns, and programs for one bit each."""

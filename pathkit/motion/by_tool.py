@@ -1,4 +1,4 @@
-"""A program for several bits as sections, one a bit: for machines where each change is a new file."""
+"""A program for several bits, split into a section for each bit: for machines where each change is a new file."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, P
 def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
     """The program cut before each change of bit; each section begins where the one before it ended.
 
-    A section starts from nothing: it first goes, Z alone, to the height of the change (one row more than the program
-    has); the work offset in force, and spindle (with ``spin_up`` seconds) and coolant that were running, are said
-    again. A program for one bit is returned as it is. Rows keep their order; the sections together have all of them.
+    A section starts from an unknown state. It first goes, Z alone, to the height of the change (one row more than the
+    program has). The work offset in force is repeated, and so are spindle (with ``spin_up`` seconds) and coolant if
+    they were on. A program for one bit is returned as it is. Rows keep their order; the sections together have all of
+    them.
     """
     cuts = _changes(program)
     if not cuts:
@@ -26,7 +27,7 @@ def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
     for (row, event), (last_row, last_event) in pairwise(edges):
         mine = range(event, last_event)
         events = [(int(program.event_at[k]) - row, program.event[k]) for k in mine]
-        carried = _carried(state, [each for at, each in events if at == 0], spin_up) if row or event else []
+        carried = _in_force(state, [each for at, each in events if at == 0], spin_up) if row or event else []
         if last_row > row:
             sections.append(_section(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
         state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Coolant, Offset))}
@@ -34,7 +35,7 @@ def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
 
 
 def _changes(program: Program) -> list[tuple[int, int]]:
-    """(row, event) of each change of bit; the first bit named is in the collet already."""
+    """(row, event) of each change of bit; the first bit named is already in the collet."""
     bit: ToolChange | None = None
     found: list[tuple[int, int]] = []
     for k, event in enumerate(program.event):
@@ -46,13 +47,13 @@ def _changes(program: Program) -> list[tuple[int, int]]:
     return found
 
 
-def _carried(state: dict[type[Event], Event], said: list[Event], spin_up: float) -> list[tuple[int, Event]]:
-    """What was in force and the section does not say itself before its first row."""
+def _in_force(state: dict[type[Event], Event], own: list[Event], spin_up: float) -> list[tuple[int, Event]]:
+    """What was in force and the section does not set itself before its first row."""
     events: list[Event] = []
     for kind in (Offset, Spindle, Coolant):
         event = state.get(kind)
         off = event is None or (isinstance(event, Spindle) and event.sense == 0) or event == Coolant("off")
-        if event is None or off or any(isinstance(each, kind) for each in said):
+        if event is None or off or any(isinstance(each, kind) for each in own):
             continue
         events.append(event)
         if isinstance(event, Spindle) and spin_up > 0.0:
@@ -77,7 +78,7 @@ def _section(program: Program, first: int, last: int, events: list[tuple[int, Ev
 
 
 def _raised_first(section: Program) -> Program:
-    """With Z alone first, to the height at which the bit was changed; nothing turns or flows before it is up."""
+    """The section with Z alone first, to the height at which the bit was changed; nothing is switched on before."""
     unsaid = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan, "toolpath": -1, "level": -1, "line": -1}
     columns = {name: np.insert(getattr(section, name), 0, value, axis=0) for name, value in unsaid.items()}
     end = np.insert(section.end, 0, (np.nan, np.nan, section.start[2]), axis=0)

@@ -1,4 +1,4 @@
-"""A program: columns of moves, and the events that stand before them. No object per move."""
+"""A program: columns of moves, and the events between them. No object per move."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ LINE: Final = 1
 ARC: Final = 2
 
 COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
-"""What a program says of each move, an entry a row."""
+"""The columns of a program: one entry a row."""
 
 Frame = Literal["bench", "controller"]
 
 
 @dataclass(frozen=True, slots=True)
 class ToolChange:
-    """This bit from here on. ``number`` is what a tool table knows it by."""
+    """This bit from here on. ``number`` is its number in a tool table."""
 
     name: str
     number: int | None = None
@@ -46,21 +46,21 @@ class Coolant:
 
 @dataclass(frozen=True, slots=True)
 class Dwell:
-    """Stand still for so many seconds."""
+    """Stand still for that many seconds."""
 
     seconds: float
 
 
 @dataclass(frozen=True, slots=True)
 class Pause:
-    """Wait for the operator, and tell them why."""
+    """Wait for the operator, and say why."""
 
     message: str
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words for whoever reads the file; they move nothing."""
+    """A comment for whoever reads the file; it moves nothing."""
 
     text: str
 
@@ -84,7 +84,8 @@ Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Stop
 class Cycle:
     """Rows ``first`` … ``last`` (inclusive) drill one hole; a dialect may fold them into a drill cycle.
 
-    ``top`` (the retract plane), ``bottom`` in mm; ``peck`` the bite in mm or None; ``dwell`` seconds at the bottom.
+    ``top`` (the retract plane), ``bottom`` in mm; ``peck`` a peck's depth in mm or None; ``dwell`` seconds at the
+    bottom.
     """
 
     first: int
@@ -100,11 +101,11 @@ class Cycle:
 class Program:
     """Moves as columns; n is their number.
 
-    ``start`` (3,) in mm, NaN where unknown · ``kind`` uint8 (n,): `RAPID`, `LINE`, `ARC` (in the XY plane, helical
-    where z changes) · ``end`` (n, 3) mm; x and y may be NaN only while they are still unknown · ``centre`` (n, 2)
-    absolute mm, NaN unless an arc · ``sweep`` (n,) signed radians, positive counter-clockwise in x, y as they are
-    named, may exceed 2π · ``feed`` (n,) mm/min, NaN for rapids · ``toolpath``, ``level``, ``line`` int32 (n,), −1 where
-    there is none; ``toolpath`` indexes ``names``, ``line`` counts the lines of a text from 1.
+    ``start`` (3,) in mm, NaN where unknown · ``kind`` uint8 (n,): `RAPID`, `LINE`, `ARC` (in the XY plane, helical if z
+    changes) · ``end`` (n, 3) mm; x and y may be NaN only while they are still unknown · ``centre`` (n, 2) absolute mm,
+    NaN unless an arc · ``sweep`` (n,) signed radians, positive counter-clockwise in the frame's own x and y, may exceed
+    2π · ``feed`` (n,) mm/min, NaN for rapids · ``toolpath``, ``level``, ``line`` int32 (n,), −1 for none; ``toolpath``
+    indexes ``names``, ``line`` counts the lines of a text from 1.
 
     ``event[k]`` happens before row ``event_at[k]`` (nondecreasing; n means after the last row). ``cycles`` are rows
     that a dialect may fold; the rows are always stored expanded. ``stock`` may be None (a file read back).
@@ -185,7 +186,7 @@ class Program:
             faults.add("event_at must not decrease and must lie between 0 and the number of rows", "", "event_at")
         for index, cycle in enumerate(self.cycles):
             if not 0 <= cycle.first <= cycle.last < len(self.kind):
-                faults.add(f"cycle {index} covers rows that do not exist", "", f"cycles[{index}]")
+                faults.add(f"cycle {index} covers missing rows", "", f"cycles[{index}]")
 
     def __len__(self) -> int:
         return len(self.kind)
@@ -196,14 +197,14 @@ class Program:
         return np.concatenate([self.start[None, :], self.end])[:-1] if len(self) else np.zeros((0, 3))
 
     def replace(self, **columns: Any) -> Program:
-        """The same program with some columns exchanged."""
+        """The same program with some columns replaced."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "_"}
         return Program(**{**values, **columns})
 
     def take(self, rows: Any, **columns: Any) -> Program:
-        """The program of these rows (indices, a mask or a slice), with some columns exchanged.
+        """The program of these rows (indices, a mask or a slice), with some columns replaced.
 
-        Events and cycles stand at rows, which are others now: there are none but those given.
+        Events and cycles refer to rows, whose numbers change here: only those given are kept.
         """
         nothing: dict[str, Any] = {"event": (), "event_at": np.zeros(0, np.int64), "cycles": ()}
         taken = {name: getattr(self, name)[rows] for name in COLUMNS if name not in columns}

@@ -1,13 +1,15 @@
 """From shapes to toolpaths: contours, pockets, slots, holes, marks; parts, feeds, and copies laid out on boards."""
 
 from pathkit.curves.regions import moved, obround, rectangle, rotated
+from pathkit.operations.bore import bore
 from pathkit.operations.bridges import bridged_pocket
 from pathkit.operations.contour import contour
 from pathkit.operations.copies import Copies, laid_out
 from pathkit.operations.drill import drill
 from pathkit.operations.engrave import engrave
-from pathkit.operations.feeds import check_feeds, suggest
+from pathkit.operations.feeds import suggest
 from pathkit.operations.finished import part_of
+from pathkit.operations.judging import check_feeds, check_reached
 from pathkit.operations.layout import Layout, Placement, fill, spread
 from pathkit.operations.lettering import lettering
 from pathkit.operations.pocket import pocket
@@ -16,7 +18,7 @@ from pathkit.operations.slot import slot
 from pathkit.operations.webs import check_webs
 
 __all__ = [
-    "Copies", "Layout", "Placement", "bridged_pocket", "check_feeds", "check_webs", "contour", "drill", "engrave",
-    "fill", "laid_out", "lettering", "moved", "obround", "part_of", "pocket", "rectangle", "relieve", "rotated", "slot",
-    "spread", "suggest",
+    "Copies", "Layout", "Placement", "bore", "bridged_pocket", "check_feeds", "check_reached", "check_webs",
+    "contour", "drill", "engrave", "fill", "laid_out", "lettering", "moved", "obround", "part_of", "pocket",
+    "rectangle", "relieve", "rotated", "slot", "spread", "suggest",
 ]  # fmt: skip

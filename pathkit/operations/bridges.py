@@ -12,6 +12,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.pocket import pocket
+from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 if TYPE_CHECKING:
     from shapely.geometry import LineString, Polygon
@@ -52,10 +53,10 @@ def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
     if isinstance(count, bool) or not isinstance(count, int) or count < 1:
         faults.add(f"count is {count!r}", "a whole number, at least 1", "count")
     faults.raise_any()
-    if bottom > stock.lowest_underside + 1e-6:
+    if bottom > stock.lowest_underside + SAME_HEIGHT:
         raise refusal(name, "it does not go through the board, so nothing in it comes loose", "use a plain pocket")
     over = stock.highest_underside + height
-    if over >= stock.lowest_top - 1e-6:
+    if over >= stock.lowest_top - SAME_HEIGHT:
         wood = stock.lowest_top - stock.highest_underside
         raise refusal(name, f"bridges {height:g} mm high in {wood:g} mm of wood (the least allowed)", "make them lower")
     region = region_of(shape, name, islands).area
@@ -92,7 +93,7 @@ def _bridges(piece: Polygon, count: int, width: float, name: str) -> list[BaseGe
             chosen = [ways[(first + round(k * _WAYS / count)) % _WAYS] for k in range(count)]
             kept = [way for way in chosen if way is not None]
             cost = sum(way.length for way in kept)
-            if len(kept) == count and (best is None or cost < best[0] - 1e-9):
+            if len(kept) == count and (best is None or cost < best[0] - ROUNDING):
                 best = (cost, kept)
         if best is None:
             x, y = island.centroid.coords[0]
@@ -111,13 +112,15 @@ def _way(piece: Polygon, island: Polygon, angle: float, width: float) -> LineStr
     far = math.hypot(piece.bounds[2] - piece.bounds[0], piece.bounds[3] - piece.bounds[1])
     ahead = (math.cos(angle), math.sin(angle))
     ray = LineString([(middle.x, middle.y), (middle.x + far * ahead[0], middle.y + far * ahead[1])])
-    runs = [run for run in getattr(ray.intersection(piece), "geoms", [ray.intersection(piece)]) if run.length > 1e-6]
+    runs = [
+        run for run in getattr(ray.intersection(piece), "geoms", [ray.intersection(piece)]) if run.length > SAME_PLACE
+    ]
     if not runs:
         return None
     run = min(runs, key=lambda each: each.distance(middle))
     outer = Polygon(piece.exterior)
     begin, end = (Point(run.coords[k]) for k in (0, -1))
-    if begin.distance(island) > 1e-6 or end.distance(outer.exterior) > 1e-6:
+    if begin.distance(island) > SAME_PLACE or end.distance(outer.exterior) > SAME_PLACE:
         return None
     # Into the wood at both ends as far as it takes for the whole width to be held.
     into = _INTO + width / 2.0

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
+
+import numpy as np
 
 from pathkit.curves.regions import Region, Shape, area_of, backward, refusal, region_of, turned, widest_bit
 from pathkit.errors import InputError
@@ -13,6 +15,7 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Role, Toolpath
 from pathkit.operations.leads import WithLead, with_lead
 from pathkit.operations.offset import inset
+from pathkit.tolerances import WIDEST_BIT_STEP
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -36,6 +39,8 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     role: Role | None = None,
     lead: float = 0.0,
     overlap: float | None = None,
+    allowance: float = 0.0,
+    drop: bool = False,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that follow the edge of ``shape``.
 
@@ -52,6 +57,11 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the
     bit's radius unless given) run twice. Where no lead has room, and on a line, there is none.
 
+    ``allowance`` mm are left on the wall, for a later cut to take off.
+
+    With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle of
+    its longest span, so that the last move of its last level is the one that frees it.
+
     One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
     open, crosses itself, or is narrower than the bit, with the widest bit that fits.
     """
@@ -60,14 +70,17 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     faults.choice(direction, get_args(Direction), "direction")
     faults.number(lead, "lead", least=0.0)
     faults.number(overlap, "overlap", least=0.0, optional=True)
+    faults.number(allowance, "allowance", least=0.0)
     faults.raise_any()
+    if drop:
+        _refuse_drop(name, tool, lead)
     runs: Sequence[WithLead]
     if side == "on":
         runs = [WithLead(curve, 0.0) for curve in _on_the_line(shape, name, direction)]
     else:
         refuse_bit(name, tool)
         region = region_of(shape, name)
-        rings = _beside(region, name, tool, outside=side == "outside")
+        rings = _beside(region, name, tool, allowance, outside=side == "outside")
         # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
         reverse = (side == "outside") == (direction == "climb")
         curves = [backward(ring) if reverse else ring for ring in rings]
@@ -80,10 +93,30 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     return tuple(
         Toolpath(
             each, run.curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role,
-            entry=run.entry,
+            entry=run.entry, **(_freed_at_last(run.curve) if drop else {}),
         )
         for each, run in zip(names, runs, strict=True)
     )  # fmt: skip
+
+
+def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
+    if not tool.plunges:
+        what = (
+            f"the bit {tool.name!r} does not cut at its centre, and a core is dropped by a cut that goes straight down"
+        )
+        raise refusal(name, what, "keep the core, or take a bit that cuts at its centre")
+    if lead > 0.0:
+        raise refusal(name, "a core is dropped by a cut that ends where it began, and it has a lead", "leave out lead")
+
+
+def _freed_at_last(curve: Curve) -> dict[str, Any]:
+    """Where a ring begins whose last move shall be long: in the middle of its longest straight span, or of any."""
+    spans = curve.spans
+    straight = spans.sweep == 0.0
+    length = np.where(straight, spans.length, 0.0) if straight.any() else spans.length
+    longest = int(np.argmax(length))
+    start = float(spans.station[longest] + spans.station[longest + 1]) / 2.0
+    return {"start": start, "free_start": False, "hold": False}
 
 
 def _room(rings: Sequence[Curve], lead: float, *, outside: bool) -> BaseGeometry:
@@ -114,14 +147,18 @@ def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening into which the bit does not go."""
     what = f"the bit {tool.name!r} of {tool.diameter:g} mm does not fit into the shape anywhere"
     widest = widest_bit(region)
-    if widest >= tool.diameter - 0.01:
+    if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
     return refusal(name, what, f"the widest bit that fits has {widest:g} mm")
 
 
-def _beside(region: Region, name: str, tool: Tool, *, outside: bool) -> tuple[Curve, ...]:
-    rings = inset(region.rings, -tool.radius if outside else tool.radius)
+def _beside(region: Region, name: str, tool: Tool, allowance: float, *, outside: bool) -> tuple[Curve, ...]:
+    aside = tool.radius + allowance
+    rings = inset(region.rings, -aside if outside else aside)
     if not rings:
+        if allowance > 0.0 and inset(region.rings, tool.radius):
+            what = f"an allowance of {allowance:g} mm leaves the bit no room to go round"
+            raise refusal(name, what, "make finish.allowance smaller, or leave finish out")
         raise too_narrow(name, region, tool)
     if outside and (swallowed := [ring for ring in region.rings if ring.area < 0.0]):
         for hole in swallowed:

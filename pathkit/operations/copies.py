@@ -64,6 +64,7 @@ def laid_out(
     numbers = [f"{first + k:0{width}d}" for k in range(len(places))]
     owners = {part.name for part in parts} | {path.part for path in toolpaths if path.part is not None}
     names = [_split(path.name, path.part, owners) for path in toolpaths]
+    called = {path.name: split for path, split in zip(toolpaths, names, strict=True)}
     copies = [
         [
             replace(
@@ -71,19 +72,15 @@ def laid_out(
                 name=head + number + tail,
                 part=None if path.part is None else f"{path.part} {number}",
                 curve=placed(path.curve, place),
+                finishes=None if path.finishes is None else number.join(called[path.finishes]),
             )
             for path, (head, tail) in zip(toolpaths, names, strict=True)
         ]
         for place, number in zip(places, numbers, strict=True)
     ]
-    called = {path.name: split for path, split in zip(toolpaths, names, strict=True)}
     if lost := sorted({name for pair in precedence for name in pair} - called.keys()):
         raise InputError(f"layout: the piece has no toolpath called {lost[0]!r}, which a pair of its precedence names")
-    pairs = tuple(
-        (called[a][0] + number + called[a][1], called[b][0] + number + called[b][1])
-        for number in numbers
-        for a, b in precedence
-    )
+    pairs = tuple((number.join(called[a]), number.join(called[b])) for number in numbers for a, b in precedence)
     solid = tuple(
         _placed_part(part, place, f"{part.name} {number}")
         for place, number in zip(places, numbers, strict=True)
@@ -130,11 +127,12 @@ def _split(name: str, part: str | None, owners: set[str]) -> tuple[str, str]:
 
 def _placed_part(part: Part, place: Placement, name: str) -> Part:
     def feature(each: Feature) -> Feature:
-        return Feature(placed(each.curve, place), each.bottom, tuple(placed(curve, place) for curve in each.islands))
+        islands = tuple(placed(curve, place) for curve in each.islands)
+        return Feature(placed(each.curve, place), each.bottom, islands, each.core)
 
     recesses = tuple(feature(each) for each in part.recesses)
     outline = None if part.outline is None else placed(part.outline, place)
-    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes))
+    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes), part.skin)
 
 
 def _placement(place: object, index: int, faults: Faults) -> Placement:

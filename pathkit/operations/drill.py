@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry.base import BaseGeometry
 
 from pathkit.curves.regions import refusal
 from pathkit.errors import InputError
@@ -19,7 +20,7 @@ from pathkit.operations.contour import numbered
 
 def drill(
     name: str,
-    points: ArrayLike | Iterable[Any],
+    points: ArrayLike | Iterable[Any] | BaseGeometry,
     tool: Tool,
     cutting: Cutting,
     *,

@@ -19,6 +19,7 @@ from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
+from pathkit.tolerances import QUOTIENT_ROUNDING, REPEATED, ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -27,9 +28,6 @@ Align = Literal["corner", "centre"]
 
 MOST_COPIES = 5000
 """On one board, at most."""
-
-_HAIR = 1e-9  # mm: rounding never costs a copy that just fits
-_BOX_EDGE = 1e-7  # mm: boxes that only touch are not in each other's way
 
 
 class Placement(NamedTuple):
@@ -178,7 +176,7 @@ def _spec(
 ) -> _Spec:  # fmt: skip
     region = region_of(shape, "layout")
     apart = spacing if spacing is not None else 2.0 * tool.diameter + (tool.diameter if web is None else web)
-    if apart < tool.diameter - _HAIR:
+    if apart < tool.diameter - ROUNDING:
         what = f"copies {apart:g} mm apart leave no room for the kerf of {tool.name!r}, {tool.diameter:g} mm wide"
         raise Refused([Finding(check="layout", what=what, fix="lay them further apart, or take a narrower bit")])
     edge = margin if margin is not None else apart - tool.diameter
@@ -241,7 +239,9 @@ class _Rows:
         best: dict[int, tuple[int, int | None]] = {len(heights): (0, None)}
         rows = [self._row(y) for y in heights]
         for k in range(len(heights) - 1, -1, -1):
-            after = next((j for j in range(k + 1, len(heights)) if heights[j] >= heights[k] + pitch - _HAIR), len(rows))
+            after = next(
+                (j for j in range(k + 1, len(heights)) if heights[j] >= heights[k] + pitch - ROUNDING), len(rows)
+            )
             taken = len(rows[k]) + best[after][0]
             best[k] = (taken, after) if taken >= best[k + 1][0] and rows[k] else (best[k + 1][0], None)
         placed: list[tuple[float, float]] = []
@@ -258,13 +258,13 @@ class _Rows:
     def _heights(self, pitch: float) -> list[float]:
         """Where a row may begin: counted from the front edge, and from the back of whatever stands in the way."""
         begins = [self.low]
-        begins += [high + self.spec.kerf + _BOX_EDGE for _, _, _, high in self._barred_boxes]
+        begins += [high + self.spec.kerf + REPEATED for _, _, _, high in self._barred_boxes]
         last = self.back - self.depth
         found = {
             round(begin + k * pitch, 9)
             for begin in begins
-            for k in range(max(0, math.floor((last - begin) / pitch + _HAIR) + 1))
-            if begin >= self.low - _HAIR
+            for k in range(max(0, math.floor((last - begin) / pitch + QUOTIENT_ROUNDING) + 1))
+            if begin >= self.low - ROUNDING
         }
         return sorted(found)
 
@@ -275,11 +275,11 @@ class _Rows:
         for low, high in [*self._blocked(y), (self.right + self.spec.kerf, math.inf)]:
             # Up to here a copy must end, its kerf included.
             room = min(low - self.spec.kerf, self.right) - x
-            count = math.floor((room + self.spec.spacing) / (self.width + self.spec.spacing) + _HAIR)
+            count = math.floor((room + self.spec.spacing) / (self.width + self.spec.spacing) + QUOTIENT_ROUNDING)
             row += [x + k * (self.width + self.spec.spacing) for k in range(count)]
             if row:
                 x = max(x, row[-1] + self.width + self.spec.spacing)
-            x = max(x, high + self.spec.kerf + _BOX_EDGE)
+            x = max(x, high + self.spec.kerf + REPEATED)
         return row
 
     @cached_property
@@ -303,7 +303,7 @@ class _Rows:
                     continue
                 left, front, right, back = piece.bounds
                 across = (left, right) if self.columns else (front, back)
-                if across[1] - across[0] > _BOX_EDGE:
+                if across[1] - across[0] > REPEATED:
                     spans.append((front, back) if self.columns else (left, right))
         return sorted(spans)
 

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import FLAT
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Entry, Plunge, Ramp
+from pathkit.tolerances import ROUNDING, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -53,7 +53,7 @@ def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overla
     straight ones first; where nothing fits the ring is handed back as it was.
     """
     side = 1.0 if left else -1.0
-    stations = _places(ring)
+    stations = places_on(ring)
     overlap = min(overlap, ring.length / 4.0)
     # A bit that does not cut at its centre must run its own radius at least to leave no post under it.
     shortest = 0.0 if tool.plunges else tool.radius
@@ -62,11 +62,12 @@ def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overla
             break
         found = _first_fit(ring, stations, room, share * radius, overlap, side)
         if found is not None:
-            return WithLead(_joined(ring, found, share * radius, overlap, side), share * radius * math.pi / 2.0)
+            on, off = _leads(ring, found, share * radius, overlap, side)
+            return WithLead(joined(ring, found, overlap, on, off), share * radius * math.pi / 2.0)
     return WithLead(ring, 0.0)
 
 
-def _places(ring: Curve) -> list[float]:
+def places_on(ring: Curve) -> list[float]:
     """Middles of spans: straight before bent, long before short."""
     spans = ring.spans
     order = np.lexsort((np.arange(len(spans.sweep)), -spans.length, spans.sweep != 0.0))[:_MOST_PLACES]
@@ -79,9 +80,11 @@ def _first_fit(
     import shapely
 
     leads = [_leads(ring, station, radius, overlap, side) for station in stations]
-    lines = [shapely.MultiLineString([shapely.LineString(lead.flattened(FLAT)) for lead in pair]) for pair in leads]
+    lines = [
+        shapely.MultiLineString([shapely.LineString(lead.flattened(SHAPE_CHORDS)) for lead in pair]) for pair in leads
+    ]
     # Both arcs end on the edge of the room, and both are chords.
-    wide = room.buffer(3.0 * FLAT)
+    wide = room.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(wide)
     edge = room.boundary
     ends = np.array([[on.points[0], off.points[-1]] for on, off in leads])
@@ -96,28 +99,29 @@ def _leads(ring: Curve, station: float, radius: float, overlap: float, side: flo
     quarter = side * math.pi / 2.0
     met, left = ring.at(on), ring.at(off)
     ahead, away = geometry.heading_at(ring.spans, on), _heading_before(ring, off)
-    begin = met + side * radius * _left(ahead) - radius * ahead
-    end = left + side * radius * _left(away) + radius * away
+    begin = met + side * radius * left_of(ahead) - radius * ahead
+    end = left + side * radius * left_of(away) + radius * away
     return Curve([begin, met], [quarter]), Curve([left, end], [quarter])
 
 
 def _heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
     """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
-    return geometry.heading_at(ring.spans, (station - 10.0 * geometry.TOUCH) % ring.length)
+    return geometry.heading_at(ring.spans, (station - 10.0 * ROUNDING) % ring.length)
 
 
-def _left(heading: NDArray[np.float64]) -> NDArray[np.float64]:
+def left_of(heading: NDArray[np.float64]) -> NDArray[np.float64]:
+    """A heading (2,) turned by a quarter counter-clockwise."""
     return np.array([-heading[1], heading[0]])
 
 
-def _joined(ring: Curve, station: float, radius: float, overlap: float, side: float) -> Curve:
-    on, off = _leads(ring, station, radius, overlap, side)
+def joined(ring: Curve, station: float, overlap: float, on: Curve, off: Curve) -> Curve:
+    """The closed ring from ``station`` once round and ``overlap`` mm further, with a way on to it and a way off."""
     lap = geometry.between(ring.spans, station, station + ring.length)
     over = geometry.between(ring.spans, station, station + overlap)
     # The first lap ends exactly where it began, so that the second begins there too.
     points = [on.points[:1], on.points[1:], lap.start[1:], on.points[1:], over.start[1:], off.points]
     sweeps = [on.sweeps, lap.sweep, over.sweep, off.sweeps]
-    if overlap <= geometry.TOUCH:
+    if overlap <= ROUNDING:
         points = [on.points, lap.start[1:], on.points[1:], off.points[1:]]
         sweeps = [on.sweeps, lap.sweep, off.sweeps]
     return Curve(np.concatenate(points), np.concatenate(sweeps))

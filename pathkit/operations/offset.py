@@ -15,22 +15,24 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pathkit.curves.intersections import Chain, Floats, Ints, crossings, distance
-from pathkit.curves.regions import FLAT, area_of, backward, near, rings_of
+from pathkit.curves.regions import area_of, backward, near, rings_of
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
+from pathkit.tolerances import (
+    ANGLE_ROUNDING,
+    OFFSET_AGREES,
+    ON_THE_SPOT,
+    REPEATED,
+    RING_GAP,
+    ROUNDING,
+    SAME_HEADING,
+    SHAPE_CHORDS,
+    VANISHING,
+)
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-AGREED = 0.005
-"""mm: how near every place of the one edge must lie to the other."""
-
-_ON_THE_SPOT = 0.02
-"""mm round: in room no wider than itself, but for what chords leave open, the bit would only turn on the spot."""
-
-_TINY = 1e-7  # mm: pieces shorter than this are rounding
-_CLOSE = 1e-5  # mm: ends nearer than this are one
-_NEARER = 1e-9  # mm: rounding in the distance of a piece that truly lies at the distance
 _MOST = 4000  # spans; beyond them the flattened answer is the sensible one
 
 
@@ -44,7 +46,7 @@ def inset(rings: Sequence[Curve], by: float) -> tuple[Curve, ...]:
     judged = buffered(area_of(rings), -by)
     exact = _exact(rings, by) if sum(len(ring.sweeps) for ring in rings) <= _MOST else None
     rings = exact if exact is not None and _agree(exact, judged) else rings_of(judged)
-    return tuple(ring for ring in rings if ring.length > _ON_THE_SPOT)
+    return tuple(ring for ring in rings if ring.length > ON_THE_SPOT)
 
 
 def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
@@ -52,7 +54,7 @@ def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
     from shapely.geometry import LineString
 
     there_and_back = (line, backward(line)) if line.closed else (_doubled(line),)
-    vertices = line.flattened(FLAT)
+    vertices = line.flattened(SHAPE_CHORDS)
     vertices = np.concatenate([vertices, vertices[:1]]) if line.closed else vertices
     judged = buffered(LineString(vertices), by)
     exact = _exact(there_and_back, -by)
@@ -62,8 +64,8 @@ def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
 
 
 def buffered(area: BaseGeometry, by: float) -> BaseGeometry:
-    """Shapely's buffer, round corners, its chords within `FLAT` mm of the arc."""
-    quarter = geometry.chord_count(max(abs(by), FLAT), math.pi / 2.0, FLAT)
+    """Shapely's buffer, round corners, its chords within `SHAPE_CHORDS` mm of the arc."""
+    quarter = geometry.chord_count(max(abs(by), SHAPE_CHORDS), math.pi / 2.0, SHAPE_CHORDS)
     return area.buffer(by, quad_segs=quarter)
 
 
@@ -74,7 +76,7 @@ def _exact(rings: Sequence[Curve], by: float) -> tuple[Curve, ...] | None:
         return ()
     pieces = _cut(shifted, *_crossing_places(shifted))
     away = distance(source, pieces.at(np.full(len(pieces.sweep), 0.5)))
-    return _stitched(pieces.rows(away >= abs(by) - _NEARER))
+    return _stitched(pieces.rows(away >= abs(by) - ROUNDING))
 
 
 def _shifted(ring: Curve, by: float) -> Chain:
@@ -87,14 +89,14 @@ def _shifted(ring: Curve, by: float) -> Chain:
     leaving, arriving = _left(first) * by, _left(last) * by
     radius = np.where(straight, np.inf, spans.length / np.where(straight, 1.0, np.abs(spans.sweep)))
     # An arc that would turn inside out lies nearer than the distance everywhere.
-    stays = straight | (radius - np.sign(spans.sweep) * by > _TINY)
+    stays = straight | (radius - np.sign(spans.sweep) * by > REPEATED)
     parallel = Chain(spans.start + leaving, spans.end + arriving, spans.centre, spans.sweep).rows(stays)
 
     before = np.roll(np.arange(len(spans.sweep)), 1)
     cross = last[before, 0] * first[:, 1] - last[before, 1] * first[:, 0]
     turn = np.arctan2(cross, (last[before] * first).sum(axis=1))
-    turn = np.where(np.abs(turn) > math.pi - 1e-9, -math.copysign(math.pi, by), turn)
-    opens = turn * by < -1e-12
+    turn = np.where(np.abs(turn) > math.pi - ANGLE_ROUNDING, -math.copysign(math.pi, by), turn)
+    opens = turn * by < -VANISHING
     corner = spans.start
     join = Chain(corner + arriving[before], corner + leaving, corner, turn).rows(opens)
     return _joined([parallel, join])
@@ -104,7 +106,7 @@ def _crossing_places(chain: Chain) -> tuple[Ints, Floats]:
     """Where the spans cross each other, by `crossings`; pairs that only meet smoothly at their ends are left out."""
     import shapely
 
-    margin = _CLOSE
+    margin = RING_GAP
     corners = np.stack([chain.start, chain.end])
     low, high = corners.min(axis=0), corners.max(axis=0)
     arcs = chain.sweep != 0.0
@@ -117,15 +119,15 @@ def _crossing_places(chain: Chain) -> tuple[Ints, Floats]:
     first, second = pairs[0].astype(np.int64), pairs[1].astype(np.int64)
     first, second = first[first < second], second[first < second]
     smooth = _meet_smoothly(chain, first, second) | _meet_smoothly(chain, second, first)
-    return crossings(chain, first[~smooth], second[~smooth], _TINY)
+    return crossings(chain, first[~smooth], second[~smooth], REPEATED)
 
 
 def _meet_smoothly(chain: Chain, first: Ints, second: Ints) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     """Whether ``second`` goes on where ``first`` ends, in the same heading: such spans touch and never cross."""
     one, two = chain.rows(first), chain.rows(second)
-    touch = np.abs(one.end - two.start).max(axis=1, initial=0.0) < _CLOSE
+    touch = np.abs(one.end - two.start).max(axis=1, initial=0.0) < RING_GAP
     leave, enter = _heading(one, 1.0), _heading(two, 0.0)
-    return np.asarray(touch & (np.abs(leave - enter).max(axis=1, initial=0.0) < 1e-7))
+    return np.asarray(touch & (np.abs(leave - enter).max(axis=1, initial=0.0) < SAME_HEADING))
 
 
 def _heading(chain: Chain, share: float) -> Floats:
@@ -144,7 +146,7 @@ def _cut(chain: Chain, row: Ints, place: Floats) -> Chain:
     same = every[1:] == every[:-1]
     owner, low, high = every[:-1][same], at[:-1][same], at[1:][same]
     whole = chain.rows(owner)
-    long = (high - low) * whole.length > _TINY
+    long = (high - low) * whole.length > REPEATED
     owner, low, high, whole = owner[long], low[long], high[long], whole.rows(long)
     # Ends are taken as they are, so that uncut spans stay exactly what they were.
     start = np.where((low == 0.0)[:, None], whole.start, whole.at(low))
@@ -161,7 +163,7 @@ def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
         return ()
     nearest = cKDTree(pieces.start).query(pieces.end)
     gap, following = np.asarray(nearest[0]), np.asarray(nearest[1])
-    if gap.max() > _CLOSE or len(np.unique(following)) != count:
+    if gap.max() > RING_GAP or len(np.unique(following)) != count:
         return None
     rings: list[Curve] = []
     fresh = np.ones(count, dtype=bool)
@@ -186,12 +188,12 @@ def _agree(exact: Sequence[Curve], judged: BaseGeometry) -> bool:
     edge of which only one side knows must be that of a sliver.
     """
     mine = area_of(exact)
-    slack = AGREED * (mine.length + judged.length) + AGREED**2
+    slack = OFFSET_AGREES * (mine.length + judged.length) + OFFSET_AGREES**2
     if abs(mine.area - judged.area) > slack:
         return False
     if mine.is_empty or judged.is_empty:
-        return mine.buffer(-AGREED).is_empty and judged.buffer(-AGREED).is_empty
-    return near(mine.boundary, judged.boundary, AGREED) and near(judged.boundary, mine.boundary, AGREED)
+        return mine.buffer(-OFFSET_AGREES).is_empty and judged.buffer(-OFFSET_AGREES).is_empty
+    return near(mine.boundary, judged.boundary, OFFSET_AGREES) and near(judged.boundary, mine.boundary, OFFSET_AGREES)
 
 
 def _doubled(line: Curve) -> Curve:

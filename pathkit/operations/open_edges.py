@@ -20,14 +20,11 @@ from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
 from pathkit.model.curve import Curve
 from pathkit.operations.offset import inset
+from pathkit.tolerances import COARSE_CHORDS, INWARD, LOOK_BACK, ON_OPEN_LINE, SAME_PLACE
 
 Floats = NDArray[np.float64]
 
-ALONG = 0.01
-"""mm: an edge that lies as near as this to an open line lies on it."""
-
 _STEEP = 0.3  # a wall that meets its open edge flatter than this (sine) is not followed any further
-_INWARD = 1e-6  # radians
 
 
 class OpenRegion(NamedTuple):
@@ -73,7 +70,7 @@ def along_walls(rings: Sequence[Curve], rim: Sequence[Curve], radius: float) -> 
     for ring in rings:
         spans = ring.spans
         middles = np.array([ring.at(float(s)) for s in spans.station[:-1] + spans.length / 2.0])
-        outer = distance(ends, middles) <= radius + ALONG
+        outer = distance(ends, middles) <= radius + ON_OPEN_LINE
         if not outer.any():
             kept.append(ring)
             continue
@@ -112,15 +109,15 @@ def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tu
     """Stations (low, high) of the stretches that lie on the lines; the last may run past the ring's end."""
     length = ring.length
     corners = ring.spans.station
-    ends = sorted(at for line in lines for place in line.points for at in stations_at(ring, place, ALONG))
+    ends = sorted(at for line in lines for place in line.points for at in stations_at(ring, place, ON_OPEN_LINE))
     # An end that lies beside a vertex of the ring means that vertex: else a hair of the wall would count as open.
-    ends = [at for at in ends if np.abs(corners - at).min() > 2.0 * ALONG]
-    ends = [at for k, at in enumerate(ends) if k == 0 or at - ends[k - 1] > ALONG]
+    ends = [at for at in ends if np.abs(corners - at).min() > 2.0 * ON_OPEN_LINE]
+    ends = [at for k, at in enumerate(ends) if k == 0 or at - ends[k - 1] > ON_OPEN_LINE]
     cuts = sorted([*corners.tolist(), *ends])
     places = np.array(
         [[ring.at(low + share * (high - low)) for share in (0.25, 0.5, 0.75)] for low, high in pairwise(cuts)]
     )
-    is_open = (distance(upon, places.reshape(-1, 2)).reshape(-1, 3) <= ALONG).all(axis=1)
+    is_open = (distance(upon, places.reshape(-1, 2)).reshape(-1, 3) <= ON_OPEN_LINE).all(axis=1)
     if is_open.all():
         return [(0.0, length)]
     merged: list[tuple[float, float]] = []
@@ -153,7 +150,7 @@ def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, nam
         points.append(wall.end[-1])
         sweeps.append(0.0)
     carried = Curve(np.array(points), sweeps, closed=True)
-    if not Polygon(carried.flattened(0.01)).is_valid:
+    if not Polygon(carried.flattened(COARSE_CHORDS)).is_valid:
         raise refusal(name, "the way past its open edge folds on itself", "open each straight stretch on its own")
     return carried, rim
 
@@ -161,7 +158,9 @@ def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, nam
 def _wall_before(low: float, ring: Curve) -> float:
     """A station on the wall a little before the stretch that begins at ``low``."""
     begin = low if low > 0.0 else ring.length
-    return max(begin - 0.1, float(ring.spans.station[int(np.searchsorted(ring.spans.station, begin - 1e-6)) - 1]))
+    return max(
+        begin - LOOK_BACK, float(ring.spans.station[int(np.searchsorted(ring.spans.station, begin - SAME_PLACE)) - 1])
+    )
 
 
 def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -> Curve:
@@ -173,9 +172,9 @@ def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -
         first, last = _heading(stretch, k, 0.0), _heading(stretch, k, 1.0)
         if k:
             turn = _turn(_heading(stretch, k - 1, 1.0), first)
-            if turn < -_INWARD:
+            if turn < -INWARD:
                 raise refusal(name, "its open edge turns inward", "open each stretch on its own, or straighten it")
-            if turn > _INWARD:
+            if turn > INWARD:
                 sweeps.append(turn)
                 points.append(stretch.start[k] + past * _right(first))
         else:
@@ -192,7 +191,7 @@ def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -
     ):
         out = (points[at] - inner) / past
         # Leaning outward: the region widens towards its open edge, and the bit follows the wall on.
-        if wall @ edge < -_INWARD and wall @ out > _STEEP:
+        if wall @ edge < -INWARD and wall @ out > _STEEP:
             further = inner + wall * (past / float(wall @ out))
             points, sweeps = ([further, *points], [0.0, *sweeps]) if at == 0 else ([*points, further], [*sweeps, 0.0])
     return Curve(np.array(points), sweeps)

@@ -4,25 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Final, Literal, get_args
 
-from pathkit.curves.regions import FLAT, SMALLEST, Region, Shape, backward, near, refusal, region_of
+from pathkit.curves.regions import Region, Shape, backward, line_of, near, refusal, region_of
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Entry, Plunge, Ramp, Toolpath
+from pathkit.model.toolpath import Descend, Entry, Plunge, Ramp, Toolpath
 from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
 from pathkit.operations.leads import ANGLE, with_lead
 from pathkit.operations.offset import inset
 from pathkit.operations.open_edges import OpenRegion, along_walls, open_region
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
+from pathkit.tolerances import COARSE_CHORDS, IN_CLEARED, NO_AREA, SHAPE_CHORDS
 
 Style = Literal["rows", "rings"]
 
+ALLOWANCE = 0.2
+"""mm left at a wall for its own pass, unless told otherwise; a tenth of the diameter for bits narrower than 2 mm, which
+could not clear the floor beside more (common practice, no source)."""
+
 FINEST_STEPOVER = 0.01
 """Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
+
+
+STEPOVER: Final = 0.4
+"""Of the diameter, unless asked otherwise. Common practice, no source."""
 
 
 def pocket(  # noqa: PLR0913 - each is asked for by its name
@@ -34,11 +43,11 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     bottom: float,
     top: float | None = None,
     stepdown: float | None = None,
-    stepover: float = 0.4,
+    stepover: float = STEPOVER,
     angle: float | None = None,
     stock: Stock | None = None,
     islands: Sequence[Shape] = (),
-    wall_allowance: float = 0.2,
+    wall_allowance: float | None = None,
     direction: Direction = "climb",
     part: str | None = None,
     style: Style = "rows",
@@ -48,38 +57,43 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that clear the inside of ``shape`` down to z = ``bottom``.
 
-    First the floor (role ``pocket``), ``wall_allowance`` mm off the wall: zigzags of rows ``stepover`` (a fraction of
-    the bit's diameter) apart at ``angle`` degrees from x, or along the grain of ``stock`` where no angle is given; or,
-    with ``style`` ``rings``, rings from the middle outwards. Then one pass round the wall and round each island (role
-    ``finish``), in ``direction`` for a spindle that turns clockwise seen from above. The wall pass goes to the bottom
-    in one level where it has only the allowance to take, level by level where the bit is first to come (narrow necks).
+    First the floor (role ``pocket``), ``wall_allowance`` mm (`usual_allowance` unless given) off the wall: zigzags of
+    rows ``stepover`` (a fraction of the bit's diameter) apart at ``angle`` degrees from x, or along the grain of
+    ``stock`` where no angle is given; or, with ``style`` ``rings``, rings from the middle outwards. Then one pass
+    round the wall and round each island (role ``finish``), in ``direction`` for a spindle that turns clockwise seen
+    from above. The wall pass goes to the bottom in one level where it has only the allowance to take, level by level
+    where the bit is first to come (narrow necks).
 
     The wall pass comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given; 0 for none) or
-    less where there is less room, goes down on the first of them alone, and runs ``overlap`` mm (the bit's radius)
-    twice, so that the entry leaves no mark. Where no such lead has room it is the plain ring.
+    less where there is less room, goes straight down where the floor is cleared, else on the first of them, and runs
+    ``overlap`` mm (the bit's radius) twice, so that the entry leaves no mark. Where no such lead has room it is the
+    plain ring.
 
     ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies on them,
     there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
 
     Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is
     only what the bit cannot reach. Raises `InputError` that names a shape into which the bit does not go, with the
-    widest that does. The defaults of ``stepover`` and ``wall_allowance``: common practice, no source.
+    widest that does. The default of ``stepover``: common practice, no source.
     """
-    _check(name, tool, stepover, angle, stock, wall_allowance, direction, style, lead, overlap)
+    allowance = usual_allowance(tool) if wall_allowance is None else wall_allowance
+    _check(name, tool, stepover, angle, stock, allowance, direction, style, lead, overlap)
     region = region_of(shape, name, islands)
     bounded = not isinstance(open_edges, Sequence) or len(open_edges) > 0
-    past = tool.diameter + wall_allowance + 5.0 * FLAT
+    past = tool.diameter + allowance + 5.0 * SHAPE_CHORDS
     whole = open_region(region, open_edges, past, name) if bounded else OpenRegion(region, ())
     inner = inset(whole.region.rings, tool.radius)
     if not inner:
         raise too_narrow(name, region, tool)
     walls = along_walls(inner, whole.rim, tool.radius)
-    inset_field = Region(inset(whole.region.rings, tool.radius + wall_allowance))
-    field = _worth_clearing(inset_field, tool, wall_allowance)
+    inset_field = Region(inset(whole.region.rings, tool.radius + allowance))
+    field = _worth_clearing(inset_field, tool, allowance)
     floor = _floor(field, style, stepover * tool.diameter, angle, stock, direction)
-    bite = None if _only_allowance(walls, field, tool, wall_allowance) else stepdown
+    bite = None if _only_allowance(walls, field, tool, allowance) else stepdown
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     rounds = _rounds(walls, Region(inner), tool, direction, (radius, over), past - tool.radius)
+    if bite is None:
+        rounds = [_straight_down(each, floor, tool) for each in rounds]
     common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
     # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
     return (
@@ -95,6 +109,11 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
             for each, one in zip(numbered(f"{name} wall", len(rounds)), rounds, strict=True)
         ),
     )  # fmt: skip
+
+
+def usual_allowance(tool: Tool) -> float:
+    """mm left at a wall where nobody says how much: `ALLOWANCE`, less for narrow bits."""
+    return min(ALLOWANCE, tool.diameter / 10.0)
 
 
 @dataclass(frozen=True)
@@ -123,6 +142,21 @@ def _rounds(
         else:
             rounds.append(_Round(run, Plunge()))
     return rounds
+
+
+def _straight_down(one: _Round, floor: Sequence[Curve], tool: Tool) -> _Round:
+    """Down in one go where the floor's own cuts have cleared the place at which the lead begins."""
+    import shapely
+
+    if not isinstance(one.entry, Ramp) or one.entry.within is None:
+        return one
+    lines = [line_of(curve) for curve in floor]
+    place = shapely.Point(one.curve.points[0])
+    near = [line for line in lines if shapely.dwithin(line, place, 2.0 * tool.radius)]
+    cleared = shapely.union_all([line.buffer(tool.radius, quad_segs=32) for line in near])
+    if not shapely.covers(cleared, place.buffer(tool.radius - IN_CLEARED)):
+        return one
+    return _Round(one.curve, Descend(one.entry.within))
 
 
 def _floor(
@@ -186,8 +220,8 @@ def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)
     lines = [
-        LinearRing(wall.flattened(0.01)) if wall.closed else LineString(wall.flattened(0.01))
+        LinearRing(wall.flattened(COARSE_CHORDS)) if wall.closed else LineString(wall.flattened(COARSE_CHORDS))
         for wall in walls
-        if not wall.closed or abs(wall.area) > SMALLEST
+        if not wall.closed or abs(wall.area) > NO_AREA
     ]
     return all(near(line, field.area, within) for line in lines)

@@ -12,6 +12,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
+from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING
 
 CLEARANCE = 0.05
 """mm by which a bite is wider than the bit, so that the bit has a way round in it."""
@@ -41,7 +42,7 @@ def relieve(
     count = len(spans.sweep)
     bite = radius + clearance
     inside = [_inside_angle(ring, k) for k in range(count)]
-    corners = [k for k in range(count) if inside[k] <= math.radians(sharper_than) + 1e-9]
+    corners = [k for k in range(count) if inside[k] <= math.radians(sharper_than) + ANGLE_ROUNDING]
     taken = {k: 2.0 * bite * math.cos(inside[k] / 2.0) for k in corners}
     _refuse_short_sides(ring, taken, name)
     points: list[NDArray[np.float64]] = []
@@ -74,7 +75,7 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], name: str) -> None
     found = []
     for side in range(count):
         wanted = taken.get(side, 0.0) + taken.get((side + 1) % count, 0.0)
-        if wanted > spans.length[side] + 1e-9:
+        if wanted > spans.length[side] + ROUNDING:
             x, y = spans.start[side]
             what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
             what += f" take {wanted:.3f} mm"
@@ -88,6 +89,8 @@ def _without_empty(
 ) -> tuple[list[NDArray[np.float64]], list[float]]:
     """Where two bites take the whole of a side between them nothing is left of it."""
     kept = [
-        k for k in range(len(points)) if sweeps[k] != 0.0 or math.dist(points[k], points[(k + 1) % len(points)]) > 1e-9
+        k
+        for k in range(len(points))
+        if sweeps[k] != 0.0 or math.dist(points[k], points[(k + 1) % len(points)]) > ROUNDING
     ]
     return [points[k] for k in kept], [sweeps[k] for k in kept]

@@ -8,12 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.curves.intersections import Chain
-from pathkit.curves.regions import FLAT, Region
+from pathkit.curves.regions import Region
 from pathkit.curves.regions import backward as turned_round
 from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.operations.offset import inset
+from pathkit.tolerances import SAME_PLACE, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -41,7 +42,7 @@ def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curv
         if len(levels) > _MOST_RINGS:
             raise InputError(f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover")
         levels.append(inset(region.rings, len(levels) * step))
-    allowed = region.area.buffer(3.0 * FLAT)
+    allowed = region.area.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(allowed)
     done: list[list[Curve]] = []
     open_: list[list[Curve]] = []
@@ -90,7 +91,7 @@ def _nearest(ring: Curve, point: NDArray[np.float64]) -> float:
 def _begun_at(ring: Curve, point: NDArray[np.float64]) -> Curve:
     """The same ring, begun where it is nearest to the point."""
     station = _nearest(ring, point)
-    if station < 1e-6 or station > ring.length - 1e-6:
+    if station < SAME_PLACE or station > ring.length - SAME_PLACE:
         return ring
     spans = geometry.between(ring.spans, station, station + ring.length)
     return Curve(spans.start, spans.sweep, closed=True)

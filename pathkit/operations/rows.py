@@ -13,19 +13,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import FLAT, Region, backward, rotated
+from pathkit.curves.regions import Region, backward, rotated
 from pathkit.errors import InputError
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
+from pathkit.tolerances import INSIDE_EXTREME, OFF_VERTEX, QUOTIENT_ROUNDING, SHAPE_CHORDS
 
 Floats = NDArray[np.float64]
 
 MOST_ROWS = 10_000
 """Lines over one region, at most."""
 
-_EDGE = 0.005  # mm: how far inside the region's extremes the outermost lines run
 _REACH = 20.0  # steps: a longer way between two zigzags costs more time than lifting the bit
-_NUDGE = 3e-6  # mm: a line is moved by this off any vertex, so that every crossing is a clean one
 
 
 class _End(NamedTuple):
@@ -56,7 +55,7 @@ def _linked(chains: list[Curve], region: Region, reach: float) -> list[Curve]:
     leads to."""
     import shapely
 
-    allowed = region.area.buffer(3.0 * FLAT)
+    allowed = region.area.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(allowed)
     left = list(chains)
     linked: list[Curve] = []
@@ -86,7 +85,7 @@ def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
     area = region.area
     shapely.prepare(area)
     # Joins run along the edge itself, so a middle may lie on it.
-    if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * FLAT)):
+    if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * SHAPE_CHORDS)):
         what = f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself"
         raise InputError(f"{what}; change the angle, or mend the drawing")
 
@@ -113,17 +112,17 @@ def _rows(rings: list[Curve], step: float) -> Floats:
     """Heights of the lines: evenly spread, none through a vertex or the crest of an arc."""
     boxes = np.array([ring.bounds for ring in rings])
     low, high = float(boxes[:, 1].min()), float(boxes[:, 3].max())
-    edge = min(_EDGE, (high - low) / 4.0)
+    edge = min(INSIDE_EXTREME, (high - low) / 4.0)
     between = (high - low - 2.0 * edge) / step
     if between > MOST_ROWS:
         what = f"lines {step:g} mm apart over {high - low:g} mm would be more than {MOST_ROWS}"
         raise InputError(f"{what}; take a larger stepover, or a wider bit")
-    count = max(1, math.ceil(between - 1e-9))
+    count = max(1, math.ceil(between - QUOTIENT_ROUNDING))
     rows = np.linspace(low + edge, high - edge, count + 1)
     critical = np.sort(np.concatenate([_critical(ring) for ring in rings]))
     for k in range(len(rows)):
-        while np.abs(critical - rows[k]).min() < _NUDGE / 2.0:
-            rows[k] += _NUDGE
+        while np.abs(critical - rows[k]).min() < OFF_VERTEX / 2.0:
+            rows[k] += OFF_VERTEX
     return rows
 
 

@@ -12,7 +12,8 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.operations.contour import refuse_bit
 from pathkit.operations.offset import swept_rings
-from pathkit.operations.pocket import pocket
+from pathkit.operations.pocket import STEPOVER, pocket, usual_allowance
+from pathkit.tolerances import SAME_PLACE
 
 
 def slot(  # noqa: PLR0913 - each is asked for by its name
@@ -26,19 +27,20 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
     stepdown: float | None = None,
     width: float | None = None,
     part: str | None = None,
+    stepover: float = STEPOVER,
 ) -> tuple[Toolpath, ...]:
     """Toolpaths for a groove of ``width`` mm whose middle is ``centre_line``, a `Curve` or shapely line.
 
     Without ``width`` (or where it is the bit's diameter) one pass along the line, role ``slot``. A wider slot is a
-    pocket in the shape of the slot, cleared along the line from its first end to its last. Raises `InputError` for a
-    slot narrower than the bit.
+    pocket in the shape of the slot, cleared along the line from its first end to its last, ``stepover`` (a share of the
+    bit's diameter) by ``stepover``. Raises `InputError` for a slot narrower than the bit.
     """
     line = _line(centre_line, name)
     faults = Faults("slot")
     faults.number(width, "width", above=0.0, optional=True)
     faults.raise_any()
     refuse_bit(name, tool)
-    if width is None or math.isclose(width, tool.diameter, abs_tol=1e-6):
+    if width is None or math.isclose(width, tool.diameter, abs_tol=SAME_PLACE):
         return (Toolpath(name, line, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="slot"),)
     if width < tool.diameter:
         what = f"a slot of {width:g} mm and a bit {tool.name!r} of {tool.diameter:g} mm"
@@ -48,7 +50,7 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
     return pocket(
         name, outer, tool, cutting, bottom=bottom, top=top, stepdown=stepdown, part=part, islands=holes,
         angle=0.0 if line.closed else math.degrees(math.atan2(way[1], way[0])),
-        wall_allowance=min(0.2, (width - tool.diameter) / 4.0),
+        wall_allowance=min(usual_allowance(tool), (width - tool.diameter) / 4.0), stepover=stepover,
     )  # fmt: skip
 
 

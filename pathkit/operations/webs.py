@@ -7,20 +7,19 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from pathkit.curves.regions import FLAT, swept_by
+from pathkit.curves.regions import swept_by
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import RUN_TOGETHER, SHAPE_CHORDS
 
 if TYPE_CHECKING:
     pass
 
 SHARE = 0.5
 """Least web as a share of the wider bit's diameter, unless given. Common practice, no single source."""
-
-_OPEN = 1e-3  # mm: kerfs nearer than this run into each other, and leave no web
 
 
 class Web(NamedTuple):
@@ -49,7 +48,7 @@ def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[
     once = first < second
     first, second = first[once], second[once]
     width = shapely.distance(kerfs[first], kerfs[second])
-    thin = np.flatnonzero((width > _OPEN) & (width < below - FLAT))
+    thin = np.flatnonzero((width > RUN_TOGETHER) & (width < below - SHAPE_CHORDS))
     found = []
     for k in thin.tolist():
         ends = shapely.get_coordinates(shapely.shortest_line(kerfs[first[k]], kerfs[second[k]]))

@@ -19,5 +19,6 @@ def pathkit_passes() -> list[type[Pass]]:
     from pathkit.passes.merge_stepdowns import MergeStepdowns
     from pathkit.passes.order_travel import OrderTravel
     from pathkit.passes.ramp_entries import RampEntries
+    from pathkit.passes.spare_top_edge import SpareTopEdge
 
-    return [MergeStepdowns, HoldTabs, RampEntries, OrderTravel]
+    return [MergeStepdowns, SpareTopEdge, HoldTabs, RampEntries, OrderTravel]

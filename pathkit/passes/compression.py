@@ -11,6 +11,7 @@ import math
 from pathkit.findings import Finding
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Ramp, Spiral, Toolpath
+from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT
 
 
 def reach_of_tip(path: Toolpath, stock: Stock) -> float:
@@ -23,7 +24,7 @@ def tears_the_top(path: Toolpath, stock: Stock) -> bool:
     """Whether it is a compression cut from the board's top: its depth and way in then decide about the edge."""
     if path.tool.kind != "compression" or path.curve.is_trace or path.curve.is_point:
         return False
-    return path.highest(stock) >= stock.top - 1e-6
+    return path.highest(stock) >= stock.top - SAME_HEIGHT
 
 
 def shallow_edge(path: Toolpath, stock: Stock) -> float:
@@ -55,13 +56,13 @@ def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
     slope = math.tan(math.radians(entry.angle))
     depth, first = cut.wood - cut.bottom, cut.wood - cut.levels[0]
     if isinstance(entry, Spiral):
-        laps = math.ceil(max(depth / cut.bite, depth / (length * slope)) - 1e-9)
+        laps = math.ceil(max(depth / cut.bite, depth / (length * slope)) - QUOTIENT_ROUNDING)
         return length, depth / laps, depth
     if is_slot(cut, length):
         return length, depth / slot_legs(cut, length, entry), depth
     longest = length if entry.within is None else min(length, entry.within)
     leg = min(longest, max(first / (2.0 * slope), 2.0 * path.tool.diameter))
-    legs = 2 * math.ceil(max(first / (2.0 * leg * slope), first / cut.bite) - 1e-9)
+    legs = 2 * math.ceil(max(first / (2.0 * leg * slope), first / cut.bite) - QUOTIENT_ROUNDING)
     return leg, first / legs, first
 
 

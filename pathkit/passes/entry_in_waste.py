@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pathkit.curves.alike import loop_of
-from pathkit.findings import Finding
 from pathkit.geometry.spans import heading_at
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -23,6 +22,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Plunge, Toolpath, equal_levels
 from pathkit.passes.compression import reach_of_tip, tears_the_top
 from pathkit.passes.start_points import starts_of
+from pathkit.tolerances import BESIDE_PART, ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -39,11 +39,12 @@ practice, no source)."""
 Point = tuple[float, float]
 
 
-def enter_in_waste(job: Job, check: str) -> tuple[Job, tuple[Finding, ...]]:
-    """The job with every closed compression cut from the board's top entered in waste, or why that cannot be."""
+def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
+    """The job with every closed compression cut from the board's top entered in waste where that can be, and for each
+    of the others why it cannot."""
     paths: list[Toolpath] = []
     pairs = list(job.precedence)
-    findings: list[Finding] = []
+    reasons: dict[str, str] = {}
     names = set(job.by_name)
     kept = _material(job)
     entered = holes_for_entries(job)
@@ -55,17 +56,17 @@ def enter_in_waste(job: Job, check: str) -> tuple[Job, tuple[Finding, ...]]:
         place = _place(path, job, kept) if not isinstance(levels, str) else None
         why = levels if isinstance(levels, str) else place
         if isinstance(levels, str) or not isinstance(place, tuple):
-            fix = "cut it with another bit, or leave it to a warning"
-            findings.append(Finding(check=check, what=str(why), fix=fix, toolpath=path.name))
+            reasons[path.name] = str(why)
+            paths.append(path)
             continue
         start, centre = place
         name = _free_name(f"{path.name} entry", names)
         paths.append(_hole(path, name, centre))
         paths.append(replace(path, levels=levels, start=start, free_start=False, entry=Plunge()))
         pairs.append((name, path.name))
-    if findings:
-        return job, tuple(findings)
-    return replace(job, toolpaths=tuple(paths), precedence=tuple(pairs)), ()
+    if len(paths) == len(job.toolpaths):
+        return job, reasons
+    return replace(job, toolpaths=tuple(paths), precedence=tuple(pairs)), reasons
 
 
 def holes_for_entries(job: Job) -> dict[str, str]:
@@ -76,8 +77,8 @@ def holes_for_entries(job: Job) -> dict[str, str]:
         if not hole.curve.is_point or not isinstance(hole.entry, Helix) or path.curve.is_trace or path.free_start:
             continue
         room = (hole.tool.diameter + hole.entry.diameter) / 2.0 - path.tool.radius
-        deep = hole.bottom is not None and path.bottom is not None and hole.bottom <= path.bottom + 1e-9
-        if deep and math.dist(hole.curve.points[0], path.curve.at(path.start)) <= room + 1e-6:
+        deep = hole.bottom is not None and path.bottom is not None and hole.bottom <= path.bottom + ROUNDING
+        if deep and math.dist(hole.curve.points[0], path.curve.at(path.start)) <= room + SAME_PLACE:
             found[second] = first
     return found
 
@@ -113,7 +114,7 @@ def _deep_first(path: Toolpath, stock: Stock) -> tuple[float, ...] | str:
             f"its stepdown of {first:g} mm never gets beyond the {path.tool.tip_length:g} mm up-cut tip"
             f" ({reach:g} mm with the thickness tolerance)"
         )
-    if wood - first <= bottom + 1e-9:
+    if wood - first <= bottom + ROUNDING:
         return (bottom,)
     return (wood - first, *equal_levels(wood - first, bottom, path.stepdown))
 
@@ -128,7 +129,7 @@ def _place(path: Toolpath, job: Job, kept: BaseGeometry | None) -> tuple[float, 
     barred = shapely.union_all([kept, *(zone.shape for zone in job.stock.zones if zone.is_keep_out)])
     shapely.prepare(barred)
     # A hair smaller: the hole touches the edge of the part in the one point where the contour does.
-    radius = (1.0 + SHARE) * path.tool.radius - 0.02
+    radius = (1.0 + SHARE) * path.tool.radius - BESIDE_PART
     for start in starts_of(path, job.stock):
         for centre in _beside(path, start):
             hole = shapely.Point(centre).buffer(radius)

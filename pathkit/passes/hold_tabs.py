@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar, get_args
+from typing import TYPE_CHECKING, ClassVar, Final, Literal, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pathkit.curves.alike import CORNER, lap_of, loop_of
+from pathkit.curves.alike import loop_of, nearest_station
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
-from pathkit.geometry.spans import corner_stations
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -21,14 +18,19 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.start_points import entry_length
+from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
+from pathkit.passes.tab_strength import SAFETY, WOOD, load_of, used
+from pathkit.tolerances import COARSE_CHORDS, NO_CORE, SAME_HEIGHT
 
-STRAIGHT = math.radians(0.05)
-"""Spans whose headings differ by less than this are one straight stretch, however many points it was drawn with."""
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
-PROBES = 48
-MOST_PLACES = 1500
-"""Places tried on each stretch, and about how many in all."""
+
+FEWEST: Final = 2
+"""Tabs at least where their number is worked out: on one a part turns."""
+
+MANY: Final = 24
+"""Tabs at most that are tried there; more are a seam."""
 
 
 @promise("tabs hold every through cut")
@@ -47,16 +49,22 @@ def tabs_hold(before: Job, after: Job) -> str | None:
 class HoldTabs:
     """Leave ``count`` tabs on every through cut of the ``roles``: ``width`` mm of wood at least, ``height`` mm high.
 
-    They stand on straight stretches where there are enough, clear of corners and of the place where the cut begins,
-    and evenly round the contour: two lie half its length apart as nearly as the stretches allow. Round contours carry
-    them on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the
-    wood have nothing to hold. Toolpaths that already have tabs keep theirs. Defaults: common practice, no source.
+    They stand on straight stretches where there are enough, clear of corners, of the place where the cut begins and of
+    what leads and other cuts of the part sweep, on wide wood along the grain (see `tab_places`), and evenly round the
+    contour: two lie half its length apart as nearly as the stretches allow. Round contours carry them on their arcs.
+    Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the wood have nothing
+    to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. Defaults:
+    common practice, no source.
+
+    With ``count`` ``"auto"`` as many as the part's size and mass and the bit's force ask in this ``material``, by the
+    estimate of `tab_strength`, and never fewer than two.
     """
 
-    count: int = 2
+    count: int | Literal["auto"] = 2
     width: float = 6.0
     height: float = 3.0
     roles: tuple[Role, ...] = ("outline",)
+    material: str | None = None
 
     name: ClassVar[str] = "hold_tabs"
     promises: ClassVar[tuple[Promise, ...]] = (
@@ -65,8 +73,13 @@ class HoldTabs:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "roles", tuple(self.roles))
-        if isinstance(self.count, bool) or not isinstance(self.count, int) or self.count < 1:
-            raise InputError(f"HoldTabs: count is {self.count!r}; give a whole number, at least 1")
+        whole = isinstance(self.count, int) and not isinstance(self.count, bool) and self.count >= 1
+        if self.count != "auto" and not whole:
+            raise InputError(f'HoldTabs: count is {self.count!r}; give a whole number, at least 1, or "auto"')
+        if self.count == "auto" and self.material not in WOOD:
+            known = ", ".join(WOOD)
+            what = f'HoldTabs: count is "auto", and what tabs of {self.material or "this board"} bear is not known'
+            raise InputError(f"{what}; give a number, as in count = 4, or say which material it is: {known}")
         for name in ("width", "height"):
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
@@ -79,6 +92,10 @@ class HoldTabs:
         findings: list[Finding] = []
         paths: list[Toolpath] = []
         placed = 0
+        of_part: dict[str | None, list[Toolpath]] = {}
+        for path in job.toolpaths:
+            of_part.setdefault(path.part, []).append(path)
+        laps = {path.finishes: path for path in job.toolpaths if path.finishes is not None}
         known: dict[tuple[object, ...], tuple[Tab, ...] | Finding] = {}
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 64 == 0:
@@ -87,11 +104,22 @@ class HoldTabs:
             if path.tabs or path.curve.is_trace or not path.goes_through(job.stock) or not self._holds(path):
                 paths.append(path)
                 continue
+            # Where a lap finishes the wall, both leave the same tabs: the lap, with its leads, has less room for them.
+            lap = laps.get(path.name, path)
+            rough = job.by_name[path.finishes] if path.finishes is not None else path
+            others = [each for each in of_part[path.part] if each is not lap and each is not rough]
+            beside = cuts_beside(path, others, job.stock.highest_underside + self.height)
             # Copies of one part have one shape: what fits the first fits all.
-            shape = (_shape(path.curve), path.tool, path.entry, path.start, path.stepdown, path.levels, path.top)
+            shape = (
+                _shape(path.curve), *map(_cut, (path, rough, lap)), _outline(beside, path.curve),
+                path.bottom, path.cutting,
+            )  # fmt: skip
             tabs = known.get(shape)
             if tabs is None:
-                tabs = known[shape] = self._tabs(path, job.stock)
+                tabs = self._chosen(lap, rough, job.stock, machine, beside)
+                if path is not lap and not isinstance(tabs, Finding):
+                    tabs = tuple(replace(tab, at=nearest_station(path.curve, lap.curve.at(tab.at))) for tab in tabs)
+                known[shape] = tabs
             if isinstance(tabs, Finding):
                 findings.append(replace(tabs, toolpath=path.name))
             else:
@@ -99,29 +127,70 @@ class HoldTabs:
                 paths.append(replace(path, tabs=tabs))
         if findings:
             raise PassRefused(findings)
-        return Passed(job.with_toolpaths(tuple(paths)), (), {"tabs": placed})
+        figures: dict[str, object] = {"tabs": placed}
+        if self.count == "auto":
+            counts = [len(path.tabs) for path in paths if path.tabs]
+            figures |= {"fewest": min(counts, default=0), "most": max(counts, default=0), "safety": SAFETY}
+            figures["estimate"] = f"strength of {self.material}: {WOOD[self.material or ''].source}; not proved"
+        return Passed(job.with_toolpaths(tuple(paths)), (), figures)
 
     def _holds(self, path: Toolpath) -> bool:
         """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
         that lies within, no piece is left to hold."""
+        if not path.hold:
+            return False
         ring_slot = path.role == "slot" and path.curve.closed
         return (path.role in self.roles or ring_slot) and leaves_a_core(path)
 
-    def _tabs(self, path: Toolpath, stock: Stock) -> tuple[Tab, ...] | Finding:
-        """Tabs of one toolpath, or why there can be none."""
+    def _chosen(
+        self, path: Toolpath, rough: Toolpath, stock: Stock, machine: Machine, beside: BaseGeometry
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none."""
+        if self.count != "auto":
+            return self._tabs(path, rough, self.count, stock, beside)
+        assert self.material is not None
+        if path.cutting.spindle <= 0.0:
+            what = "how hard the bit pushes is not known while its spindle stands"
+            return self._refusal(path, what, "give its cutting a spindle speed, or say how many tabs: count = 4")
+        wood = WOOD[self.material]
+        # The cut that leaves the allowance takes the more wood.
+        load = load_of(rough, stock, wood, machine)
+        taken = math.inf
+        for count in range(FEWEST, MANY + 1):
+            tabs = self._tabs(path, rough, count, stock, beside)
+            if isinstance(tabs, Finding):
+                if count == FEWEST:
+                    return tabs
+                break
+            taken = used(path, tabs, stock, wood, load)
+            if taken <= 1.0:
+                return tabs
+        fix = "make them wider or higher, cut with a smaller stepdown or feed, or say how many: count = 4"
+        what = (
+            f"the {count - 1} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
+            f" {100.0 / taken:.0f} % of what is asked of them in {self.material}, by estimate (safety {SAFETY:g}, a"
+            f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
+        )
+        return self._refusal(path, what, fix)
+
+    def _tabs(
+        self, path: Toolpath, rough: Toolpath, count: int, stock: Stock, beside: BaseGeometry
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """So many tabs of one toolpath, or why there can be none. They suit ``rough`` as well, whose allowance it takes
+        off."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
-        if self.height >= wood - 1e-6:
+        if self.height >= wood - SAME_HEIGHT:
             what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
             return self._refusal(path, what, "make them lower")
         gap = self.width + path.tool.diameter
-        places = _places(path, gap, stock)
-        chosen = _evenly(places, self.count, path.curve, gap + path.tool.diameter)
+        places = suiting(rough, path, places_on(path, stock, self.width, beside), stock, self.width)
+        chosen = evenly(places, count, path.curve, gap + path.tool.diameter)
         if chosen is None:
             what = (
-                f"a contour of {path.curve.length:.1f} mm has no room for {self.count} tabs {self.width:g} mm wide"
-                f" (each needs {gap:g} mm free of corners and of the entry)"
+                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {self.width:g} mm wide"
+                f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
             )
             return self._refusal(path, what, "make tabs narrower or fewer, or hold the part otherwise")
         return tuple(Tab(at, self.width, self.height) for at in chosen)
@@ -143,164 +212,23 @@ def leaves_a_core(path: Toolpath) -> bool:
     if loop is None:
         return True
     # Two straight spans enclose nothing, and three points or more are wanted of a ring.
-    points = loop.flattened(0.01)
-    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius).is_empty
-
-
-class _Place:
-    """A station where a tab could stand, and what speaks against it (less is better)."""
-
-    __slots__ = ("at", "cost")
-
-    def __init__(self, at: float, cost: float) -> None:
-        self.at, self.cost = at, cost
-
-
-def _places(path: Toolpath, gap: float, stock: Stock) -> list[_Place]:
-    """Stations that have room for a gap of ``gap`` mm, clear of corners and of the entry."""
-    curve = path.curve
-    clear = path.tool.radius
-    # A tab on a bend is worth a quarter of the contour: straight stretches win unless they all lie on one side.
-    kinds = ((_straights(curve), 0.0), (_between_corners(curve), curve.length / 4.0))
-    roomy = [(low, high, cost) for stretches, cost in kinds for low, high in stretches if high - low >= gap + 2 * clear]
-    places: list[_Place] = []
-    lap = _single_run(curve)
-    for low, high, handicap in roomy:
-        reach = high - low - gap - 2.0 * clear
-        for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
-            at = (low + high) / 2.0 + float(share) * reach
-            half = _half_gap(curve, at, gap)
-            if half is None or at - half < low + clear - 1e-9 or at + half > high - clear + 1e-9:
-                continue
-            at = at % curve.length if curve.closed else at
-            if _clear_of_entry(path, at, half, clear, stock, lap):
-                # In the middle of a long stretch it is easiest to reach with a chisel.
-                places.append(_Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
-    return places
-
-
-def _evenly(places: Sequence[_Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:
-    """``count`` of the places, as evenly round the curve as can be and never nearer than ``apart`` mm; None if none."""
-    if not places:
-        return None
-    length = curve.length
-    at = np.array([place.at for place in places])
-    cost = np.array([place.cost for place in places])
-    # Evenly round a closed contour; on an open one both ends are held by nothing, so half a step stays free there.
-    step = length / count
-    best: tuple[float, tuple[float, ...]] | None = None
-    for first in range(len(places)):
-        chosen = [first]
-        total = float(cost[first])
-        if not curve.closed:
-            total += abs(at[first] - step / 2.0)
-        for k in range(1, count):
-            deviation = _distance(at, at[first] + k * step, length, curve.closed)
-            taken = _distance(at[:, None], at[chosen][None, :], length, curve.closed).min(axis=1) < apart
-            score = np.where(taken, np.inf, deviation + cost)
-            pick = int(np.argmin(score))
-            if not math.isfinite(score[pick]):
-                break
-            chosen.append(pick)
-            total += float(score[pick])
-        if len(chosen) == count and (best is None or total < best[0] - 1e-9):
-            best = (total, tuple(sorted(float(at[k]) for k in chosen)))
-    return best[1] if best else None
-
-
-def _distance(
-    a: NDArray[np.float64], b: NDArray[np.float64] | float, length: float, closed: bool
-) -> NDArray[np.float64]:
-    apart = np.abs(a - b)
-    if closed:
-        apart = apart % length
-        apart = np.minimum(apart, length - apart)
-    distance: NDArray[np.float64] = apart
-    return distance
-
-
-def _straights(curve: Curve) -> list[tuple[float, float]]:
-    """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
-    spans = curve.spans
-    bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
-    turns = corner_stations(spans, curve.closed, STRAIGHT)
-    pieces: list[tuple[float, float]] = []
-    for index in range(len(spans.length)):
-        if index in bends:
-            continue
-        low, high = float(spans.station[index]), float(spans.station[index + 1])
-        joins = pieces and abs(pieces[-1][1] - low) < 1e-9 and not _is_among(turns, low)
-        if joins:
-            pieces[-1] = (pieces[-1][0], high)
-        else:
-            pieces.append((low, high))
-    return _joined_round(pieces, curve, turns)
-
-
-def _between_corners(curve: Curve) -> list[tuple[float, float]]:
-    """Stations (low, high) of stretches without a corner, straight or bent."""
-    corners = sorted(corner_stations(curve.spans, curve.closed, CORNER).tolist())
-    length = curve.length
-    if not curve.closed:
-        return list(zip([0.0, *corners], [*corners, length], strict=True))
-    if not corners:
-        # No corner at all: a tab may stand anywhere, so the stretch is longer than the curve by any gap.
-        return [(0.0, 2.0 * length)]
-    return list(zip(corners, [*corners[1:], corners[0] + length], strict=True))
-
-
-def _joined_round(
-    pieces: list[tuple[float, float]], curve: Curve, turns: NDArray[np.float64]
-) -> list[tuple[float, float]]:
-    """The last and the first piece of a closed curve as one, where the first vertex lies within a straight stretch."""
-    if len(pieces) < 2 or not curve.closed or _is_among(turns, 0.0):
-        return pieces
-    (_, first_high), (last_low, last_high) = pieces[0], pieces[-1]
-    if pieces[0][0] > 1e-9 or abs(last_high - curve.length) > 1e-9:
-        return pieces
-    return [*pieces[1:-1], (last_low, curve.length + first_high)]
-
-
-def _is_among(stations: NDArray[np.float64], station: float) -> bool:
-    return bool(np.any(np.abs(stations - station) < 1e-9))
-
-
-def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
-    """Half the length along the curve whose ends lie ``gap`` mm apart as the crow flies; None where it is too small.
-
-    On a bent stretch the gap along the curve is longer than the wood between the swept discs is wide.
-    """
-    half = gap / 2.0
-    for _ in range(100):
-        if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
-            return None
-        lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
-        if lacking <= 1e-6:
-            return half
-        half += lacking / 2.0
-    return None
-
-
-def _single_run(curve: Curve) -> tuple[float, float]:
-    """Stations of the stretch of an open curve where tabs hold: not where it is led on and off, which is waste, nor
-    where it runs twice, since the second run would cut them."""
-    lap = lap_of(curve)
-    return (0.0, curve.length) if lap is None else (lap.low + lap.over, lap.high)
-
-
-def _clear_of_entry(
-    path: Toolpath, at: float, half: float, clear: float, stock: Stock, lap: tuple[float, float]
-) -> bool:
-    """Whether the gap keeps clear of the start, and of the stretch behind it that a ramp needs."""
-    curve = path.curve
-    if not curve.closed:
-        return lap[0] + half + clear <= at <= lap[1] - half - clear
-    ahead = (at - path.start) % curve.length
-    ramp = min(entry_length(path, stock), curve.length / 2.0)
-    return half + clear + ramp <= ahead <= curve.length - half - clear
+    points = loop.flattened(COARSE_CHORDS)
+    return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NO_CORE).is_empty
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:
     """The same for curves that are copies of one another, to a millionth of a millimetre."""
     shifted = np.round(curve.points - curve.points[0], 6) + 0.0
     return curve.closed, shifted.tobytes(), np.round(curve.sweeps, 9).tobytes()
+
+
+def _cut(path: Toolpath) -> tuple[object, ...]:
+    """What decides, beside the curve, where a cut needs room for itself."""
+    return path.tool, path.entry, path.start, path.stepdown, path.levels, path.top
+
+
+def _outline(area: BaseGeometry, curve: Curve) -> bytes:
+    """The same for areas that lie alike to curves that are copies of one another, to a thousandth of a millimetre."""
+    import shapely
+
+    return (np.round(shapely.get_coordinates(area) - curve.points[0, :2], 3) + 0.0).tobytes()

@@ -8,18 +8,16 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
-from pathkit.curves.alike import SAME, clusters, offset_between
-from pathkit.errors import PassRefused
-from pathkit.findings import Finding, errors_of
+from pathkit.curves.alike import clusters, offset_between
+from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath, equal_levels
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.compression import torn_edges
-from pathkit.passes.entry_in_waste import enter_in_waste
 from pathkit.passes.precedence import precedence_of
 from pathkit.passes.promises import levels_within_stepdown, same_board, same_contours, tabs_keep_place
+from pathkit.tolerances import SAME_HEIGHT, SAME_PLACE
 
 if TYPE_CHECKING:
     import networkx
@@ -33,30 +31,14 @@ class MergeStepdowns:
     the job gives are kept. Toolpaths are joined only where bit, feeds, part, role, direction and entry agree, where the
     tabs leave the same wood, and where nothing has to be cut between them; the joined one inherits every pair and has
     the name of the uppermost.
-
-    A compression bit whose up-cut tip alone first cuts the board's top edge is reported with the length concerned, and
-    refused with ``strict``. With ``enter_in_waste`` closed ones are spared that: each is entered through a hole bored
-    beside it in waste (a toolpath of its own, before it), and its first level is deeper than the tip.
     """
-
-    strict: bool = False
-    enter_in_waste: bool = False
 
     name: ClassVar[str] = "merge_stepdowns"
     promises: ClassVar[tuple[Promise, ...]] = (same_board, same_contours, tabs_keep_place, levels_within_stepdown)
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
-        """Raises `PassRefused` where a compression bit would tear the top edge although that was asked against."""
         merged, joined = _merged(job)
         merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
-        if self.enter_in_waste:
-            merged, refused = enter_in_waste(merged, self.name)
-            if refused:
-                raise PassRefused(refused)
-            merged = merged.with_toolpaths(tuple(with_levels(path, job.stock) for path in merged.toolpaths))
-        findings = torn_edges(self.name, merged.toolpaths, job.stock, strict=self.strict)
-        if errors_of(findings):
-            raise PassRefused(findings)
         figures = {
             "toolpaths": {"before": len(job.toolpaths), "after": len(merged.toolpaths)},
             "levels": sum(len(path.levels or ()) for path in merged.toolpaths),
@@ -65,7 +47,7 @@ class MergeStepdowns:
             Finding(check=self.name, severity="note", what=f"joined with {', '.join(map(repr, others))}", toolpath=name)
             for name, others in joined.items()
         ]
-        return Passed(merged, (*findings, *notes), figures)
+        return Passed(merged, tuple(notes), figures)
 
 
 def with_levels(path: Toolpath, stock: Stock) -> Toolpath:
@@ -152,7 +134,7 @@ def _repeats(job: Job) -> list[list[int]]:
 def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     """Both as one, or None where they do not adjoin, are not one contour, or would leave different wood."""
     bottom, deeper = _bottom(upper), _bottom(lower)
-    if deeper >= bottom - SAME or lower.highest(stock) < bottom - SAME:
+    if deeper >= bottom - SAME_HEIGHT or lower.highest(stock) < bottom - SAME_HEIGHT:
         return None
     offset = offset_between(upper.curve, lower.curve)
     if offset is None or upper.may_reverse != lower.may_reverse:
@@ -167,7 +149,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     levels = None
     # Depths without a stepdown, and levels that a person gave, are kept as they are; else the whole is parted again.
     if len(known) < 2 or upper.levels is not None or lower.levels is not None:
-        both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME)]
+        both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME_HEIGHT)]
         levels = _split(upper.highest(stock), both, stepdown)
     return replace(
         upper,
@@ -190,7 +172,7 @@ def _bottom(path: Toolpath) -> float:
 
 
 def _same_start(upper: Toolpath, lower: Toolpath, offset: float) -> bool:
-    return math.dist(upper.curve.at(upper.start), upper.curve.at(lower.start + offset)) <= SAME
+    return math.dist(upper.curve.at(upper.start), upper.curve.at(lower.start + offset)) <= SAME_PLACE
 
 
 def _moved(tab: Tab, upper: Toolpath, offset: float) -> Tab:
@@ -200,13 +182,13 @@ def _moved(tab: Tab, upper: Toolpath, offset: float) -> Tab:
 
 def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath, floor: float) -> bool:
     """Whether the tabs that count at the upper cut's bottom (``floor`` mm above the underside) are the same ones."""
-    high = [tab for tab in above if tab.height > floor + SAME]
-    low = [tab for tab in below if tab.height > floor + SAME]
+    high = [tab for tab in above if tab.height > floor + SAME_HEIGHT]
+    low = [tab for tab in below if tab.height > floor + SAME_HEIGHT]
     return len(high) == len(low) and all(
         any(
-            math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME
-            and abs(one.width - other.width) <= SAME
-            and abs(one.height - other.height) <= SAME
+            math.dist(upper.curve.at(one.at), upper.curve.at(other.at)) <= SAME_PLACE
+            and abs(one.width - other.width) <= SAME_PLACE
+            and abs(one.height - other.height) <= SAME_HEIGHT
             for other in low
         )
         for one in high

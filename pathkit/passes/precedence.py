@@ -8,11 +8,13 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from pathkit.curves.alike import loop_of
+from pathkit.curves.regions import turned_out
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import STAGE, Toolpath
+from pathkit.tolerances import ON_CUT, SAME_HEIGHT
 
 if TYPE_CHECKING:
     import networkx
@@ -20,12 +22,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
-
-SAME = 1e-6
-"""mm: heights nearer than this are one."""
-
-HAIR = 0.05
-"""mm. What lies nearer than this to a cut's own line is neither inside nor outside it."""
 
 Pairs = tuple[tuple[int, int], ...]
 
@@ -73,7 +69,8 @@ def precedence_of(job: Job) -> Precedence:
     """Gather what must come before what on this board."""
     index = {path.name: at for at, path in enumerate(job.toolpaths)}
     given = tuple((index[first], index[second]) for first, second in job.precedence)
-    wanted = tuple(dict.fromkeys(_walls(job) + _stacked(job) + _contained(job)))
+    finished = [(index[path.finishes], at) for at, path in enumerate(job.toolpaths) if path.finishes is not None]
+    wanted = tuple(dict.fromkeys(finished + _walls(job) + _stacked(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
     stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
@@ -103,7 +100,9 @@ def _stacked(job: Job) -> list[tuple[int, int]]:
     it says."""
     import shapely
 
-    sunk = [at for at, path in enumerate(job.toolpaths) if path.top is not None and path.top < job.stock.top - SAME]
+    sunk = [
+        at for at, path in enumerate(job.toolpaths) if path.top is not None and path.top < job.stock.top - SAME_HEIGHT
+    ]
     if not sunk:
         return []
     tree = shapely.STRtree([_reach(path) for path in job.toolpaths])
@@ -118,16 +117,16 @@ def _stacked(job: Job) -> list[tuple[int, int]]:
 
 def _lies_below(path: Toolpath, other: Toolpath, stock: Stock) -> bool:
     """Whether the wood of ``path`` begins where the other's cut ends, or deeper."""
-    if path.top is None or path.top >= stock.top - SAME or other.bottom is None:
+    if path.top is None or path.top >= stock.top - SAME_HEIGHT or other.bottom is None:
         return False
-    return path.top <= other.bottom + SAME
+    return path.top <= other.bottom + SAME_HEIGHT
 
 
 def _reach(path: Toolpath) -> Polygon:
     import shapely
 
     low_x, low_y, high_x, high_y = path.curve.bounds
-    radius = path.tool.radius
+    radius = path.tool.radius + turned_out(path)
     return shapely.box(low_x - radius, low_y - radius, high_x + radius, high_y + radius)
 
 
@@ -140,11 +139,15 @@ def _contained(job: Job) -> list[tuple[int, int]]:
         return []
     outer = list(loops)
     # Drawn in a hair, so that a contour never counts as lying inside its own repetition.
-    rings = [shapely.Polygon(_ring(loop)).buffer(-HAIR) for loop in loops.values()]
+    rings = [shapely.Polygon(_ring(loop)).buffer(-ON_CUT) for loop in loops.values()]
     tree = shapely.STRtree(rings)
     plans = [_plan(path) for path in job.toolpaths]
     found = tree.query(plans, predicate="within")
-    return [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
+    # A lap that finishes a wall lies an allowance beside the one before it, and is not within it.
+    laps = {(path.name, path.finishes) for path in job.toolpaths if path.finishes is not None}
+    names = [path.name for path in job.toolpaths]
+    pairs = [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
+    return [(a, b) for a, b in pairs if not {(names[a], names[b]), (names[b], names[a])} & laps]
 
 
 def _loop(path: Toolpath, job: Job) -> Curve | None:
@@ -156,7 +159,7 @@ def _loop(path: Toolpath, job: Job) -> Curve | None:
 
 
 def _ring(curve: Curve) -> NDArray[np.float64]:
-    points = curve.flattened(HAIR / 4)[:, :2]
+    points = curve.flattened(ON_CUT / 4)[:, :2]
     # A contour of two straight spans encloses nothing; shapely wants three points all the same.
     return points if len(points) > 2 else points[[0, 1, 0]]
 
@@ -169,7 +172,7 @@ def _plan(path: Toolpath) -> BaseGeometry:
     return (
         shapely.LinearRing(_ring(path.curve))
         if path.curve.closed
-        else shapely.LineString(path.curve.flattened(HAIR)[:, :2])
+        else shapely.LineString(path.curve.flattened(ON_CUT)[:, :2])
     )
 
 

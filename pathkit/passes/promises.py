@@ -16,6 +16,7 @@ from pathkit.model.toolpath import Peck, Plunge, Tab, Toolpath
 from pathkit.passes.base import Promise
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.precedence import precedence_of
+from pathkit.tolerances import RELATIVE_ROUNDING, ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
 def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:
@@ -114,7 +115,7 @@ def _standing(path: Toolpath) -> list[Standing]:
 
 def _stands(place: tuple[float, float], tab: Tab, among: list[Standing]) -> bool:
     return any(
-        math.dist(place, there) < 1e-6 and other.width >= tab.width and other.height >= tab.height
+        math.dist(place, there) < SAME_PLACE and other.width >= tab.width and other.height >= tab.height
         for there, other in among
     )
 
@@ -125,6 +126,8 @@ def same_contours(before: Job, after: Job) -> str | None:
 
     Only holes bored to enter a cut by may be added.
     """
+    if after is before:
+        return None
     holes = set(holes_for_entries(after).values()) - set(before.by_name)
     kept = [path for path in after.toolpaths if path.name not in holes]
     placed = [Placed.of(job, path) for job, paths in ((before, before.toolpaths), (after, kept)) for path in paths]
@@ -148,7 +151,11 @@ def levels_within_stepdown(before: Job, after: Job) -> str | None:
         drops = [high - low for high, low in pairwise(heights)]
         # Levels that a person gave are theirs to answer for; only what was worked out is judged.
         given = path.name in before.by_name and before.by_name[path.name].levels is not None
-        if path.stepdown is not None and not given and max(drops, default=0.0) > path.stepdown * (1 + 1e-9) + 1e-9:
+        if (
+            path.stepdown is not None
+            and not given
+            and max(drops, default=0.0) > path.stepdown * (1 + RELATIVE_ROUNDING) + ROUNDING
+        ):
             return f"a level of {path.name!r} takes {max(drops):g} mm, more than its stepdown of {path.stepdown:g} mm"
     return None
 
@@ -185,6 +192,6 @@ def _covered(one: Placed, others: list[Placed]) -> bool:
     here = [p for p in others if p.path.bottom is not None and offset_between(p.path.curve, one.path.curve) is not None]
     reached = bottom
     for other in sorted(here, key=lambda p: p.path.bottom or 0.0):
-        if other.path.bottom is not None and other.path.bottom <= reached + 1e-6:
+        if other.path.bottom is not None and other.path.bottom <= reached + SAME_HEIGHT:
             reached = max(reached, other.path.highest(other.job.stock))
-    return bool(here) and reached >= one.path.highest(one.job.stock) - 1e-6
+    return bool(here) and reached >= one.path.highest(one.job.stock) - SAME_HEIGHT

@@ -12,13 +12,26 @@ from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import MAX_RAMP, Entry, Helix, Peck, Plunge, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import (
+    MAX_RAMP,
+    NARROWEST_HELIX,
+    Entry,
+    Helix,
+    Peck,
+    Plunge,
+    Ramp,
+    Spiral,
+    Toolpath,
+    helix_gains,
+    turn_gains,
+)  # fmt: skip
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.compression import shallow_edge, torn_edges
+from pathkit.passes.compression import torn_edges
 from pathkit.passes.entry_in_waste import holes_for_entries
 from pathkit.passes.promises import no_blunt_plunge, only_changes, precedence_kept, same_board
+from pathkit.tolerances import ROUNDING
 
-HELIX_SHARES = (0.8, 0.5, 0.25)
+HELIX_SHARES = (0.8, 0.5, 0.35)
 """Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
 (geometry: the disc swept by a bit of diameter D round a circle of diameter d covers its middle only where d ≤ D)."""
 
@@ -28,10 +41,12 @@ class RampEntries:
     """Choose how each cut is entered: a helix in pockets where one fits, a spiral round closed contours, else a ramp.
 
     ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
-    the bit's diameter; None tries a few shares of the bit's. Angled entries that the job already gives are kept, and so
-    are straight ones of drills, of single points and of engraving by bits that cut at their centre. ``strict`` refuses
-    what `MergeStepdowns(strict=True)` refuses: a compression bit's tip alone on the top edge. A cut that enters through
-    a hole bored for it goes straight down there.
+    the bit's diameter; None tries a few shares of the bit's, whose turns must gain `LEAST_PITCH`. A closed contour too
+    short for that is entered straight down where the bit cuts at its centre, else refused if it is very short. Angled
+    entries that the job already gives are kept, and so are straight ones of holes (single points and the role
+    ``drill``), of engraving and of cuts whose piece may lie loose, by bits that cut at their centre. A compression bit
+    whose up-cut tip alone first cuts the board's top edge is told with the length concerned, and refused with
+    ``strict``. A cut that enters through a hole bored for it goes straight down there.
     """
 
     angle: float = 3.0
@@ -65,7 +80,7 @@ class RampEntries:
         if findings:
             raise PassRefused(findings)
         after = job.with_toolpaths(tuple(paths))
-        torn = self._newly_torn(job, after)
+        torn = torn_edges(self.name, after.toolpaths, job.stock, strict=self.strict)
         if errors_of(torn):
             raise PassRefused(torn)
         counts = Counter(type(path.entry).__name__.lower() for path in paths if not path.curve.is_trace)
@@ -73,22 +88,29 @@ class RampEntries:
 
     def _chosen(self, path: Toolpath, stock: Stock) -> Entry | Finding:
         entry = path.entry
-        if isinstance(entry, Helix) and entry.diameter > path.tool.diameter + 1e-9:
+        if isinstance(entry, Helix) and entry.diameter > path.tool.diameter + ROUNDING:
             return self._post_stands(path, entry.diameter)
         if path.curve.is_trace or not isinstance(entry, Plunge | Peck):
             return entry
         if path.curve.is_point:
             return entry if path.tool.plunges else self._no_bore(path)
-        if path.role == "drill" and path.tool.kind == "drill":
-            return entry
-        if path.role == "engrave" and path.tool.plunges:
+        if (path.role in ("drill", "engrave") or not path.hold) and path.tool.plunges:
             return entry
         if path.role == "pocket":
-            if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + 1e-9:
+            if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + ROUNDING:
                 return self._post_stands(path, self.helix_diameter)
             if (helix := self._helix(path, stock)) is not None:
                 return helix
-        return Spiral(self.angle) if path.curve.closed else Ramp(self.angle)
+        if not path.curve.closed:
+            return Ramp(self.angle)
+        if turn_gains(path.curve.length, self.angle, path.tool):
+            return Spiral(self.angle)
+        if path.tool.plunges:
+            return Plunge()
+        # The middle of a bit that does not cut there must come away from where it stands; on the innermost ring of a
+        # floor it does so on the next one.
+        moves = path.role == "pocket" or path.curve.length >= math.pi * NARROWEST_HELIX * path.tool.diameter
+        return Spiral(self.angle) if moves else self._too_short(path)
 
     def _helix(self, path: Toolpath, stock: Stock) -> Helix | None:
         from pathkit.lowering.entries import helix_fits
@@ -96,23 +118,23 @@ class RampEntries:
         wanted = self.helix_diameter
         for diameter in (wanted,) if wanted is not None else (path.tool.diameter * share for share in HELIX_SHARES):
             helix = Helix(self.angle, diameter)
+            if wanted is None and not helix_gains(diameter, self.angle, path.tool):
+                continue
             if helix_fits(replace(path, entry=helix), stock):
                 return helix
         return None
 
-    def _newly_torn(self, before: Job, after: Job) -> tuple[Finding, ...]:
-        """Compression cuts whose top edge suffers more by the entry chosen here than it did before."""
-        stock = before.stock
-        worse = tuple(
-            new
-            for old, new in zip(before.toolpaths, after.toolpaths, strict=True)
-            if shallow_edge(new, stock) > shallow_edge(old, stock)
-        )
-        return torn_edges(self.name, worse, stock, strict=self.strict)
-
     def _post_stands(self, path: Toolpath, diameter: float) -> Finding:
         what = f"a helix of {diameter:g} mm with a bit of {path.tool.diameter:g} mm leaves a post standing"
         return Finding(check=self.name, what=what, fix="make it at most the bit's diameter", toolpath=path.name)
+
+    def _too_short(self, path: Toolpath) -> Finding:
+        what = (
+            f"{path.tool.name!r} does not cut at its centre, and going round {path.curve.length:.3g} mm of contour at"
+            f" {self.angle:g} degrees it would rub its way down"
+        )
+        fix = "take a narrower bit, or one that cuts at its centre (centre_cutting = true), or a drill"
+        return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
 
     def _no_bore(self, path: Toolpath) -> Finding:
         what = f"{path.tool.name!r} does not cut at its centre and there is no room for an angle on a single point"

@@ -17,6 +17,7 @@ from pathkit.lowering.holes import bore_helix
 from pathkit.lowering.lower import begin_and_end
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Ramp, Toolpath
+from pathkit.tolerances import SAME_PLACE, VANISHING
 
 MOST_STARTS = 12
 """Candidate starts of one contour. More cost search time and hardly shorten the travel."""
@@ -92,7 +93,7 @@ def starts_of(path: Toolpath, stock: Stock) -> list[float]:
         allowed = allowed[np.linspace(0, len(allowed) - 1, MOST_STARTS).round().astype(int)]
     starts = [path.start]
     for station in allowed.tolist():
-        if abs(station - path.start) > 1e-6 and _enters(path, station, stock):
+        if abs(station - path.start) > SAME_PLACE and _enters(path, station, stock):
             starts.append(station)
     return starts
 
@@ -119,7 +120,7 @@ def _quadrants(path: Toolpath) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
         sense = 1.0 if sweep > 0.0 else -1.0
         for quadrant in range(4):
             ahead = ((quadrant * math.pi / 2.0 - begin) * sense) % (2.0 * math.pi)
-            if ahead <= abs(sweep) + 1e-12:
+            if ahead <= abs(sweep) + VANISHING:
                 found.append(float(spans.station[index] + spans.length[index] * ahead / abs(sweep)))
     return np.array(found)
 

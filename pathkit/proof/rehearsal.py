@@ -18,6 +18,7 @@ from pathkit.proof.checks import travel, words
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Proof, Verdict
 from pathkit.proof.verify import verify
+from pathkit.tolerances import HALF_COUNT
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
@@ -31,7 +32,7 @@ def in_the_air(evidence: Evidence) -> Verdict:
     clear = board.highest_top + max((zone.height for zone in board.zones if zone.is_keep_out), default=0.0)
     needed = clear + evidence.machine.heights.approach
     heights = evidence.bench.end[:, 2]
-    low = np.flatnonzero(~(heights >= needed - 0.51 * evidence.count))
+    low = np.flatnonzero(~(heights >= needed - HALF_COUNT * evidence.count))
     found = [
         Finding(
             check="in the air",

@@ -10,7 +10,17 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
-from pathkit.proof.checks import clearance, finished_shape, gouges, holding, path_mode, stock_removal, travel, words
+from pathkit.proof.checks import (
+    axis_feeds,
+    clearance,
+    finished_shape,
+    gouges,
+    holding,
+    path_mode,
+    stock_removal,
+    travel,
+    words,
+)
 from pathkit.proof.checks import job as job_check
 from pathkit.proof.evidence import Evidence, ProofCheck, Scope, gather
 from pathkit.proof.intent import INTENT
@@ -32,6 +42,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     path_mode.path_mode,
     travel.first_motion,
     travel.travel_limits,
+    axis_feeds.axis_feeds,
     travel.room,
     travel.above_the_bed,
     travel.keep_out_zones,

@@ -1,4 +1,4 @@
-"""Reading a file back as its controller would: text → Program, sharing nothing with the writers."""
+"""Reading a file back as its controller would: text → Program, sharing no code with the writers."""
 
 from pathkit.readback.interpret import Reading, interpret, verdict
 

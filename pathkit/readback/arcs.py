@@ -1,7 +1,7 @@
-"""Arcs as a controller draws them: centre from a radius, and how far round from start to end.
+"""Arcs as a controller draws them: the centre from a radius, and how far round from start to end.
 
 Plain arithmetic on floats, so that the fast reader compiles the very same lines. How a controller of 32-bit floats
-sees an arc is worked out for the few arcs where that matters, and not compiled.
+sees an arc is computed only for the few arcs where that matters, and not compiled.
 """
 
 from __future__ import annotations
@@ -10,18 +10,20 @@ from math import atan2, floor, nan, pi, sqrt
 
 import numpy as np
 
+from pathkit.tolerances import READ_DECIMALS, ROUNDING
+
 FARTHEST_ZERO = 1000.0
-"""mm: how far from the machine's own zero an arc may lie. A file does not tell, and the rounding grows with it."""
+"""mm: how far from the machine's own zero an arc may lie. The file does not say, and rounding grows with it."""
 
 ROUNDOFF = 2.0**-24
-"""The most by which a 32-bit float (IEEE 754, binary32) misses a number of size 1."""
+"""The greatest rounding error of a number of size 1 in a 32-bit float (IEEE 754, binary32)."""
 
 
 def misses(start_radius: float, end_radius: float, slack: float, relative: float, limit: float) -> bool:
-    """Whether start and end lie too unequally far (mm) from the centre for the controller to accept the arc."""
+    """Whether the controller refuses an arc because start and end are not equally far (mm) from its centre."""
     difference = abs(end_radius - start_radius)
-    # A hair of room, because the limit itself is accepted and decimal text seldom hits it exactly.
-    if difference <= slack + 1e-9:
+    # A hair more, because the limit itself is accepted and decimal text seldom hits it exactly.
+    if difference <= slack + ROUNDING:
         return False
     return difference > limit or difference > relative * start_radius
 
@@ -29,7 +31,7 @@ def misses(start_radius: float, end_radius: float, slack: float, relative: float
 def sweep_of(ax: float, ay: float, bx: float, by: float, clockwise: bool, full_turn: float) -> float:
     """Signed angle (radians, positive counter-clockwise) from a to b, both seen from the centre.
 
-    Angles up to ``full_turn`` on the wrong side of nothing go all the way round: start and end are one place then.
+    An angle of up to ``full_turn`` in that sense counts as a full turn: start and end are then one place.
     """
     angle = atan2(ax * by - ay * bx, ax * bx + ay * by)
     if clockwise:
@@ -42,9 +44,10 @@ def left_open(
 ) -> bool:
     """Whether 32-bit floats leave it open if an arc goes all the way round or not at all. Places in mm.
 
-    Start, end and centre are each rounded at the size of the machine's coordinates, the end's distance from the centre
-    once more: 4 roundings in each of x and y, √2 together, seen from the centre; the products and the arc tangent add
-    8 roundings of 1 (N. J. Higham, Accuracy and Stability of Numerical Algorithms, 2nd ed. 2002, section 3.1).
+    Start, end and centre are each rounded at the size of the machine's coordinates, and the end's distance from the
+    centre once more: 4 roundings in each of x and y, √2 together, seen from the centre. The products and the arc
+    tangent add 8 roundings of 1 (N. J. Higham, Accuracy and Stability of Numerical Algorithms, 2nd ed. 2002, section
+    3.1).
     """
     ax, ay, bx, by = x - cx, y - cy, to_x - cx, to_y - cy
     angle = atan2(ax * by - ay * bx, ax * bx + ay * by)
@@ -57,10 +60,10 @@ def left_open(
 def goes_round(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     x: float, y: float, to_x: float, to_y: float, i: float, j: float, scale: float, clockwise: bool, full_turn: float
 ) -> bool:
-    """Whether a controller that counts in 32-bit floats takes the arc all the way round.
+    """Whether a controller that computes in 32-bit floats takes the arc all the way round.
 
     Places and the centre's distance (i, j) from the start in mm, ``scale`` mm in the file's unit; the machine's zero is
-    taken to be the file's. The order of the steps is the one that the firmware was measured to have.
+    taken to be the file's. The order of the steps is the one measured on the firmware.
     """
     start_x, start_y = in_single(x, scale), in_single(y, scale)
     end_x, end_y = in_single(to_x, scale), in_single(to_y, scale)
@@ -73,13 +76,13 @@ def goes_round(  # noqa: PLR0913 - numba takes them apart anyway, in an inner lo
 
 
 def in_single(value: float, scale: float) -> np.float32:
-    """A word's number as such a controller has it: its digits as one whole number, then hundredths and tenths of it.
+    """A word's number as such a controller holds it: its digits as a whole number, times 0.01 and 0.1 as needed.
 
-    ``value`` in mm. It is taken as written with as few decimals as it needs; further zeros behind it may change the
-    last binary digit, which decides nothing but a turn that is open anyway.
+    ``value`` in mm, taken as written with as few decimals as it needs. More zeros at its end may change the last binary
+    digit, which only affects a turn that is open anyway.
     """
     number, decimals = abs(value) / scale, 0
-    while decimals < 8 and abs(number * 10.0**decimals - floor(number * 10.0**decimals + 0.5)) > 1e-6:
+    while decimals < 8 and abs(number * 10.0**decimals - floor(number * 10.0**decimals + 0.5)) > READ_DECIMALS:
         decimals += 1
     single = np.float32(floor(number * 10.0**decimals + 0.5))
     for _ in range(decimals // 2):
@@ -94,7 +97,7 @@ def in_single(value: float, scale: float) -> np.float32:
 def centre_of(dx: float, dy: float, radius: float, clockwise: bool) -> tuple[float, float]:
     """Centre, from the start, of the arc of that radius to (dx, dy); a negative radius takes the longer way round.
 
-    NaN where the radius does not reach. The formula is that of NISTIR 6556, 3.5.3.1 (geometry of chord and height).
+    NaN if the radius does not reach. The formula is that of NISTIR 6556, 3.5.3.1 (geometry of chord and height).
     """
     square = 4.0 * radius * radius - dx * dx - dy * dy
     if square < 0.0:

@@ -1,4 +1,4 @@
-"""From words to a block: which codes it holds, in which modal groups, and the value of each other word."""
+"""From words to a block: its codes by modal group, and the value of each other word."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Final
 from pathkit.machine.grammar import GROUP_OF, Grammar
 from pathkit.readback.faults import Refusal
 from pathkit.readback.tokens import Tokenizer, number
+from pathkit.tolerances import READ_WHOLE, RELATIVE_ROUNDING
 
 _NEVER_NEGATIVE: Final = frozenset("FNPSTDHQ")
 _LARGEST_TOOL: Final = 1e9
@@ -14,7 +15,7 @@ _REMEMBERED: Final = 4096  # spellings of codes; a file has few, a hostile one m
 
 
 class Block:
-    """One line's words: ``codes`` modal group → code, ``values`` letter → number as written, ``at`` where each is."""
+    """One line's words: ``codes`` modal group → code, ``values`` letter → number as written, ``at`` their indices."""
 
     __slots__ = ("at", "claim", "codes", "values")
 
@@ -31,12 +32,12 @@ class Block:
         return "X" in values or "Y" in values or "Z" in values
 
     def place(self, word: str) -> int:
-        """Index of a letter or code in the bare block; 0 where it is not written."""
+        """Index of a letter or code in the bare block; 0 if it is not written."""
         return self.at.get(word, 0)
 
 
 class BlockReader:
-    """Reads bare lines into blocks and refuses what the controller would, word by word from the left."""
+    """Reads bare lines into blocks and refuses what the controller refuses, word by word from the left."""
 
     def __init__(self, grammar: Grammar, tokens: Tokenizer) -> None:
         self._grammar = grammar
@@ -44,7 +45,7 @@ class BlockReader:
         self._spellings: dict[str, tuple[str, str]] = {}
 
     def read(self, bare: str) -> Block:
-        """The block. Raises `Refusal`, or `Unread` for what only the controller can work out."""
+        """The block. Raises `Refusal`, or `Unread` for what only the controller can compute."""
         block = Block()
         m_words = 0
         for letter, text, at in self._tokens.words(bare):
@@ -81,7 +82,7 @@ class BlockReader:
             raise Refusal("unsupported", at, letter + text)
         whole = int(value)
         part = round(abs(value - whole) * 100)
-        exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + 1e-9
+        exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + RELATIVE_ROUNDING
         code = f"{letter}{whole}" + (f".{part:02d}".rstrip("0") if 0 < part < 100 else "")
         if exact and part < 100 and code in grammar.codes:
             return code, GROUP_OF[code]
@@ -102,7 +103,7 @@ class BlockReader:
             raise Refusal("word twice", at, letter + text)
         if value < 0.0 and letter in _NEVER_NEGATIVE:
             raise Refusal("negative value", at, letter + text)
-        if letter in grammar.whole and abs(value - round(min(value, 1e9))) > 1e-4:
+        if letter in grammar.whole and abs(value - round(min(value, 1e9))) > READ_WHOLE:
             raise Refusal("not an integer", at, letter + text)
         if letter == "N" and grammar.line_number_first and at > 0:
             raise Refusal("line number", at, letter + text)

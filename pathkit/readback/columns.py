@@ -85,11 +85,11 @@ class Columns:
         self._event_at.append(len(self))
 
     def shifted_cycle(self, cycle: Cycle, rows: int) -> None:
-        """A cycle whose row numbers begin at 0, as many rows further on."""
+        """A cycle whose row numbers begin at 0, moved on by that many rows."""
         self._cycles.append(replace(cycle, first=cycle.first + rows, last=cycle.last + rows))
 
     def program(self, start: tuple[float, float, float]) -> Program:
-        """In the controller's frame, without stock or names."""
+        """The program in the controller's frame, without stock or names."""
         count = len(self)
         nothing = np.full(count, -1, np.int32)
         return Program(

@@ -17,7 +17,7 @@ _SENSE = {"M3": 1, "M4": -1, "M5": 0}
 
 
 class Switches:
-    """Writes events into the columns when a block changes what is switched; ``doubts`` are those of the last block."""
+    """Writes events into the columns when a block switches something; ``doubts`` are those of the last block."""
 
     def __init__(self, grammar: Grammar, capabilities: Capabilities, columns: Columns) -> None:
         self._grammar = grammar
@@ -28,7 +28,7 @@ class Switches:
         self.stopped = False
 
     def before(self, block: Block, state: State) -> None:
-        """What acts before the block's motion, in the controller's order: S, T, M6, spindle, coolant, dwell, offset."""
+        """What comes before the block's motion, in the controller's order: S, T, M6, spindle, coolant, dwell, G54."""
         self.doubts.clear()
         values, codes, turning = block.values, block.codes, state.turning
         dwells = codes.get("non-modal") == "G4"
@@ -48,7 +48,7 @@ class Switches:
             self._columns.event(Offset(codes["offset"]))
 
     def after(self, block: Block, state: State) -> bool:
-        """M0, M1, M2, M30, M60; True where the program ends."""
+        """M0, M1, M2, M30, M60; returns True if the program ends."""
         code = block.codes.get("stopping")
         if code is None or code in self._grammar.ignored:
             return False
@@ -83,7 +83,7 @@ class Switches:
             self.doubts.append(Doubt("unknown state", "M6 changes to a tool that the file has not chosen"))
         number = state.turning.tool
         self._columns.event(ToolChange("unknown" if number is None else f"T{number}", number))
-        # NISTIR 6556, 3.6.3: when the change is complete the spindle stands. Until then it may turn.
+        # NISTIR 6556, 3.6.3: when the change is complete the spindle is stopped. Until then it may turn.
         self._turn(state, state.turning.speed, 0)
 
     def _coolant(self, state: State, code: str) -> None:

@@ -1,4 +1,4 @@
-"""When plain blocks may be read in one sweep, and what that changes in the reader's state."""
+"""When plain blocks may be read in one sweep, and how that changes the reader's state."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State, scale_of
 
 WORTH_IT: Final = 1 << 16
-"""Bytes from which on compiling, or loading what was compiled, pays."""
+"""Bytes from which compiling, or loading compiled code, pays off."""
 
 _MOTIONS: Final = ("G0", "G1", "G2", "G3")
 _RELIED_ON: Final = frozenset({"units", "distance", "offset", "feed mode", "motion"})
@@ -21,13 +21,13 @@ _LONGEST_PAUSE: Final = 1 << 10
 
 
 def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
-    """A lane for this text, or None where it is too short or the controller has other words for the plain moves."""
+    """A fast lane for this text; None if it is too short or the controller has other words for plain moves."""
     fits = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
     return FastLane(grammar, data, columns) if len(data) >= WORTH_IT and fits else None
 
 
 class FastLane:
-    """Reads runs of plain blocks; after runs too short to pay it waits, twice as long each time."""
+    """Reads runs of plain blocks; after a run too short to pay off it waits, twice as long each time."""
 
     def __init__(self, grammar: Grammar, data: bytes, columns: Columns) -> None:
         self._grammar = grammar
@@ -39,7 +39,7 @@ class FastLane:
         self._pause = self._wait = 0
 
     def run(self, begin: int, lines: int, state: State) -> tuple[int, int]:
-        """Read on from the byte ``begin``, before which ``lines`` lines lie; gives both for where it stopped."""
+        """Read on from the byte ``begin``, which follows ``lines`` lines; returns both for where it stopped."""
         if self._wait > 0 or not _all_known(state):
             self._wait -= 1
             return begin, lines
@@ -81,7 +81,7 @@ class FastLane:
         scale = scale_of(state.modes)
         flat = "plane" in state.known and state.modes.get("plane") == "G17"
         numbered = grammar.line_number_max if "N" in grammar.letters else -1
-        # Decimal counts up to 15 digits are exact in a float, and so is the power of ten they are divided by.
+        # Decimal counts up to 15 digits are exact in a float, and so is the power of ten that divides them.
         return np.array(
             [
                 min(grammar.digits or 15, 15), min(grammar.line_limit or 4096, 4096), grammar.lower_case,

@@ -1,7 +1,7 @@
-"""The loop over plain blocks: G0 to G3 with X, Y, Z, I, J and F, everything they rely on being known.
+"""The loop over plain blocks: G0 to G3 with X, Y, Z, I, J and F, where every mode that they rely on is known.
 
-It reads what it is sure of and stops before the first line that it is not; the full reader takes that one. What it
-does read comes out bit for bit as the full reader would have it: the same divisions, the same lines for arcs.
+It reads the lines that it is sure of and stops before the first other one, which the full reader takes. The result is
+bit for bit the full reader's: the same divisions, the same code for arcs.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.readback import arcs
+from pathkit.tolerances import ROUNDING
 
 _misses = kernel(arcs.misses)
 _sweep_of = kernel(arcs.sweep_of)
@@ -20,7 +21,7 @@ _left_open = kernel(arcs.left_open)
 
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
-# Indices into ``limits`` (how the controller reads) and ``state`` (what it carries along).
+# Indices into ``limits`` (how the controller reads) and ``state`` (what carries over from block to block).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
 SINGLE = 13
 X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
@@ -30,7 +31,7 @@ _I, _J, _F, _G, _N = 3, 4, 5, 6, 7
 
 @kernel
 def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64]) -> int:
-    """The index behind the comment that opens at ``at``, its line's end at the latest; −1 where it is not plain."""
+    """The index after the comment that opens at ``at``, at most its line's end; −1 if the comment is not plain."""
     to_end = data[at] == 59
     if limits[SEMICOLON if to_end else ROUND] == 0.0:
         return -1
@@ -39,7 +40,7 @@ def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64
         byte = data[at]
         if byte == 41 and not to_end:
             return at + 1
-        # Bytes that may act at once, and a second opening, are for the full reader.
+        # Bytes that may act at once, and a second opening bracket, are left to the full reader.
         if byte < 32 or byte > 125 or byte == 33 or byte == 63 or (byte == 40 and not to_end):
             return -1
         at += 1
@@ -51,7 +52,7 @@ def _words(
     data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
     given: NDArray[np.bool_], letters: NDArray[np.uint8], powers: NDArray[np.float64],
 ) -> int:  # fmt: skip
-    """Read one line's words; the index of its end, or −1 where the line is not plain."""
+    """Read one line's words; returns the index of its end, or −1 if the line is not plain."""
     given[:] = False
     at, size, first = begin, len(data), True
     while at < size and data[at] != 10 and data[at] != 13:
@@ -105,7 +106,7 @@ def _move(
     limits: NDArray[np.float64], state: NDArray[np.float64], value: NDArray[np.float64], given: NDArray[np.bool_],
     row: NDArray[np.float64],
 ) -> bool:  # fmt: skip
-    """Work out the line's move into ``row`` (end, centre, sweep, feed) and the state; False where it is not plain."""
+    """Write the line's move into ``row`` (end, centre, sweep, feed) and the state; False if the line is not plain."""
     if not (given[0] or given[1] or given[2]) or (given[_N] and value[_N] > limits[NUMBERS]):
         return False
     motion = value[_G] if given[_G] else state[MOTION]
@@ -125,7 +126,7 @@ def _move(
         cy = state[Y] + (value[_J] * limits[SCALE] if given[_J] else 0.0)
         ax, ay, bx, by = state[X] - cx, state[Y] - cy, row[0] - cx, row[1] - cy
         radius = sqrt(ax * ax + ay * ay)
-        if radius < 1e-9 or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
+        if radius < ROUNDING or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
             return False
         if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
             return False
@@ -149,8 +150,8 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
 ) -> tuple[int, int, int]:  # fmt: skip
     """Read plain blocks from ``begin`` until one is not, the text ends or the rows are full.
 
-    ``kind`` (n,), ``rows`` (n, 7: end, centre, sweep, feed) and ``line`` (n,), counted from 0 at ``begin``, are filled;
-    ``state`` is carried along. Gives the index of the first byte not read, the rows and the lines read.
+    Fills ``kind`` (n,), ``rows`` (n, 7: end, centre, sweep, feed) and ``line`` (n,), counted from 0 at ``begin``, and
+    updates ``state``. Returns the index of the first byte not read, and the numbers of rows and of lines read.
     """
     value = np.zeros(8)
     given = np.zeros(8, np.bool_)

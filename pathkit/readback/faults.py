@@ -1,4 +1,4 @@
-"""What a controller, or this reader, has against a block: raised inside the reader, said outside as findings."""
+"""Objections of a controller, or of this reader, to a block: raised inside the reader, reported as findings."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from pathkit.machine.grammar import Fault
 
 WORDING: Final[Mapping[Fault, tuple[str, str]]] = {
-    "letter expected": ("a word must begin with a letter here", "remove what does not belong"),
+    "letter expected": ("a word must begin with a letter here", "remove the characters before it"),
     "bad number": ("this word has no number that can be read", "write digits with at most one point, no exponent"),
     "system command": ("a command to the controller's settings, not a block", "take it out of the file"),
     "negative value": ("this word may not be negative", "write a value of 0 or more"),
@@ -18,7 +18,7 @@ WORDING: Final[Mapping[Fault, tuple[str, str]]] = {
     "no feed": ("a feed move without a feed", "give an F word above 0 first"),
     "not an integer": ("this word needs a whole number", "write it without decimals"),
     "axis conflict": ("two codes claim the axis words of one block", "put them into two blocks"),
-    "word twice": ("a word stands twice in a block", "remove one of them"),
+    "word twice": ("a word appears twice in a block", "remove one of them"),
     "no axis words": ("this code needs an X, Y or Z word", "add one, even where it repeats the position"),
     "line number": ("a line number that cannot be", "number lines at the front, with small whole numbers"),
     "value missing": ("a word is missing that this code needs", "add it"),
@@ -46,9 +46,9 @@ WORDING: Final[Mapping[Fault, tuple[str, str]]] = {
 
 
 class Refusal(Exception):
-    """The controller's no to a block.
+    """The controller refuses a block.
 
-    ``at`` indexes the bare block (``raw``: the line itself), ``word`` is what stands there.
+    ``at`` indexes the bare block (``raw``: the line itself); ``word`` is the word there.
     """
 
     def __init__(self, fault: Fault, at: int = 0, word: str = "", *, raw: bool = False) -> None:
@@ -60,9 +60,9 @@ class Refusal(Exception):
 
 
 class Unread(Exception):
-    """The controller would do it, but this reader does not follow: said by name, so that nobody takes it for proved.
+    """The controller would run it, but this reader cannot follow: reported by name, so that nobody takes it for proved.
 
-    ``place``: because it is not known where the bit is.
+    ``place``: because the position of the bit is unknown.
     """
 
     def __init__(
@@ -73,7 +73,7 @@ class Unread(Exception):
 
 
 class Doubt(NamedTuple):
-    """The block does what it says, but nobody can vouch for it. ``place``: because it is not known where the bit is."""
+    """The block does what it says, but that is not certain. ``place``: because the position of the bit is unknown."""
 
     check: str
     what: str

@@ -1,4 +1,4 @@
-"""Files that are not made of words: read by a function that came with their dialect, which may fail in any way."""
+"""Files that are not made of words: read by a function from their dialect, which may fail in any way."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class Read(Protocol):
 
 
 def guarded(dialect: str, function: Callable[..., Any]) -> Read:
-    """The function of a dialect as a reader: whatever goes wrong in it is a `PluginError` that names the dialect."""
+    """The function of a dialect as a reader: any failure in it becomes a `PluginError` that names the dialect."""
 
     def read(text: str | bytes, capabilities: Capabilities, *, file: str | None = None) -> Reading:
         data = text.encode("utf-8", "surrogatepass") if isinstance(text, str) else bytes(text)
@@ -25,13 +25,13 @@ def guarded(dialect: str, function: Callable[..., Any]) -> Read:
             reading = function(data, capabilities)
         except PathkitError:
             raise
-        # A stranger's code may raise anything at all.
+        # Code of a plugin may raise anything.
         except Exception as error:
             raise PluginError(
                 f"the reader of the dialect {dialect!r} failed: {type(error).__name__}: {error}"
             ) from error
         if not isinstance(reading, Reading) or reading.program.frame != "controller":
-            raise PluginError(f"the reader of the dialect {dialect!r} gave no Reading in the controller's frame")
+            raise PluginError(f"the reader of the dialect {dialect!r} returned no Reading in the controller's frame")
         return Reading(reading.program, tuple(finding.at(file=file) for finding in reading.findings))
 
     return read

@@ -1,8 +1,8 @@
-"""Text → Program, as the controller would run it, and everything there is to say against the text.
+"""Text → Program, as the controller would run it, and every objection to the text.
 
-Three kinds of findings are kept apart by their check: ``controller``, what the controller itself refuses (with its
-``code`` where it numbers its answers; such a block does nothing); ``unknown state``, what it would do from a state that
-the text does not set; and by names of their own what it would do, but a careful reader cannot vouch for.
+The ``check`` of a finding tells three kinds apart. ``controller``: what the controller itself refuses (with its
+``code`` if it numbers its answers); such a block does nothing. ``unknown state``: what it would do from a state that
+the text does not set. Other names: what it would do, but a careful reader cannot rely on.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from pathkit.readback.state import UNKNOWN, Point, State, scale_of
 from pathkit.readback.tokens import Tokenizer
 
 MOST_FINDINGS: Final = 500
-"""Reading stops after so many: a text that is wrong this often is not for this controller."""
+"""Reading stops after so many findings: a text that is wrong this often is not for this controller."""
 
 _UNSET: Final[Mapping[str, tuple[str, str]]] = {
     "units": ("in which units it counts", "G21 or G20"),
@@ -41,9 +41,9 @@ _UNSET: Final[Mapping[str, tuple[str, str]]] = {
     "return": ("how far a drill cycle retracts", "G98 or G99"),
     "arc distance": ("what I and J count from", "G91.1"),
 }
-"""Modal group → what a block leaves open while no code of the group has been read, and what would settle it.
+"""Modal group → what a block leaves open until a code of the group has been read, and what would settle it.
 
-Where a controller has no code of a group there is nothing to choose, and so nothing left open."""
+If a controller has no code of a group, there is nothing to choose, so nothing is left open."""
 
 _PLACES: Final = frozenset("XYZIJRF")
 _WARNINGS: Final = frozenset({"stored offsets"})
@@ -68,10 +68,10 @@ def interpret(
 ) -> Reading:
     """Read a file as its controller would.
 
-    ``start`` is where the bit stands at first, in mm and the file's own work coordinates; without it that is unknown.
-    Bytes are what the controller receives; a str is taken as UTF-8. Columns in findings count bytes from 1. Nothing a
-    text holds makes this fail: what cannot be read is a finding. Raises `CapabilityError` for a dialect that is not
-    made of words, `InputError` for a start that is not three numbers.
+    ``start`` is where the bit is at first, in mm and the file's own work coordinates; without it that is unknown. Bytes
+    are what the controller receives; a str is encoded as UTF-8. Columns in findings count bytes from 1. No content of a
+    text makes this fail: what cannot be read is a finding. Raises `CapabilityError` for a dialect that is not made of
+    words, `InputError` for a start that is not three numbers.
     """
     if capabilities.grammar is None:
         what = "this dialect is not made of word addresses: it has no grammar to read a file by"
@@ -82,7 +82,7 @@ def interpret(
 
 
 def verdict(block: str | bytes, capabilities: Capabilities) -> str:
-    """What the controller, just switched on, answers to one block: ``ok``, its error code, or ``refused``."""
+    """The answer of the controller, just switched on, to one block: ``ok``, its error code, or ``refused``."""
     for finding in interpret(block, capabilities, start=(0.0, 0.0, 0.0)).findings:
         if finding.check == "controller" and finding.line is not None:
             return finding.code or "refused"
@@ -93,7 +93,7 @@ def _start(start: Sequence[float] | None) -> Point:
     if start is None:
         return UNKNOWN
     if len(start) != 3 or any(isinstance(v, complex) or abs(v) == float("inf") for v in start):
-        raise InputError(f"start is {start!r}: three numbers in mm, NaN where unknown")
+        raise InputError(f"start is {start!r}; give three numbers in mm, NaN where unknown")
     return float(start[0]), float(start[1]), float(start[2])
 
 
@@ -162,7 +162,7 @@ class _Reader:
         more = f" ({count} such bytes in this line)" if count > 1 else ""
         self._say("real-time bytes", what + more, "take it out: ASCII without such bytes is safe", column=index + 1)
         if byte == 0x18:
-            # A reset: whatever the file had set is gone.
+            # A reset: everything that the file has set is lost.
             self.state.known.clear()
             self.state.known.update(_UNSET.keys() - self._open)
             self._lose()
@@ -187,7 +187,7 @@ class _Reader:
     # --- blocks ------------------------------------------------------------------------------------------------
 
     def _run(self, block: Block) -> None:
-        """Judge the whole block, then do it: units and offsets first, motion last (NISTIR 6556, table 8)."""
+        """Judge the whole block, then run it: units and offsets first, motion last (NISTIR 6556, table 8)."""
         state, self._block, self._begun = self.state, block, True
         modes = {**state.modes, **block.codes} if block.codes else state.modes
         modes.pop("non-modal", None)
@@ -225,7 +225,7 @@ class _Reader:
         return plan, doubts
 
     def _feed(self, block: Block, modes: Mapping[str, str]) -> float:
-        """F in force with this block: mm/min, or 1/min under G93."""
+        """The feed in force with this block: mm/min, or 1/min under G93."""
         mode, before = modes.get("feed mode"), self.state.modes.get("feed mode")
         if "F" not in block.values:
             return self.state.feed if mode == before and mode != "G93" else 0.0
@@ -236,7 +236,7 @@ class _Reader:
         return feed
 
     def _assume(self, block: Block, plan: Plan) -> None:
-        """Name each mode that this block relies on and no block has set; from here on it is read as after power-up."""
+        """Report each mode that this block relies on and no block has set; from here on power-up values apply."""
         needs = plan.needs
         if "F" in block.values and not needs and self.state.modes.get("feed mode") != "G93":
             needs = ("units",)
@@ -247,8 +247,8 @@ class _Reader:
                 continue
             what, code = _UNSET[group]
             assumed = self.state.modes.get(group, "nothing")
-            said = f"the file has not said {what}; read as after switching on, {assumed}"
-            self._say("unknown state", said, f"write {code} first")
+            unset = f"the file does not say {what}; read as after switching on, {assumed}"
+            self._say("unknown state", unset, f"write {code} first")
             known.add(group)
 
     def _move(self, plan: Plan) -> None:
@@ -267,7 +267,7 @@ class _Reader:
             self._doubt(doubt)
         state.move_to(plan.place)
         if self.capabilities.sets_zero and not len(self.columns):
-            # The file says itself what the place is called where the bit stands at first.
+            # The file itself assigns numbers to the place where the bit is at first.
             self.start = plan.place.at
         if plan.unread is not None:
             self._say_unread(plan.unread)
@@ -283,7 +283,7 @@ class _Reader:
     # --- findings ----------------------------------------------------------------------------------------------
 
     def _say(self, check_name: str, what: str, fix: str = "", *, column: int = 0, code: str | None = None) -> None:
-        """``column`` 0: where the block's first word of motion stands."""
+        """``column`` 0: that of the block's first word of motion."""
         severity: Severity = "warning" if check_name in _WARNINGS else "error"
         if column == 0:
             places = [at for word, at in self._block.at.items() if word in _PLACES]
@@ -292,7 +292,7 @@ class _Reader:
         self.findings.append(finding.at(file=self.file, code=code))
 
     def _doubt(self, doubt: Doubt) -> None:
-        """Say it; that the place is not known is said once until it is known and lost again."""
+        """Report it; an unknown position is reported once, until it is known and lost again."""
         if not (doubt.place and self.state.lost_told):
             self._say(doubt.check, doubt.what, doubt.fix)
         self.state.lost_told |= doubt.place
@@ -300,7 +300,7 @@ class _Reader:
     def _say_unread(self, unread: Unread) -> None:
         if not (unread.place and self.state.lost_told):
             column = self._tokens.column(self._raw, unread.at)
-            self._say(unread.check, f"{unread.what}; nothing moves here as read", unread.fix, column=column)
+            self._say(unread.check, f"{unread.what}; it is read as no motion", unread.fix, column=column)
         self.state.lost_told |= unread.place
 
     def _refuse(self, refusal: Refusal, bare: str) -> None:
@@ -317,6 +317,6 @@ class _Reader:
 
 
 def _line(data: bytes, at: int) -> tuple[bytes, int]:
-    """The line that begins at ``at``, and where the next one does."""
+    """The line that begins at ``at``, and the beginning of the next one."""
     end = _LINE_END.search(data, at)
     return (data[at:], len(data)) if end is None else (data[at : end.start()], end.end())

@@ -1,4 +1,4 @@
-"""The moves that a block makes: straight, round, or a drill cycle written out row by row."""
+"""The moves of a block: straight, round, or a drill cycle written out row by row."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from pathkit.readback.columns import Row, arc, line, rapid
 from pathkit.readback.faults import Doubt, Refusal, Unread
 from pathkit.readback.rules import ARCS, CYCLES, PROBES
 from pathkit.readback.state import Place, Point, changed, scale_of
+from pathkit.tolerances import ROUNDING
 
 FARTHEST: Final = 1e6
 """mm: beyond a kilometre a number is a mistake, and sums of such numbers lose their decimals."""
@@ -24,7 +25,7 @@ _NEEDS_OF_FEEDS: Final = (*_NEEDS_OF_RAPIDS, "feed mode")
 _PLACE_FIX: Final = "begin with Z alone to a safe height, then a rapid to X and Y, with G90"
 _OPEN: Final = Doubt(
     "open turn",
-    "a whole turn that this controller's 32-bit floats may take for none: it then goes straight on, and says ok",
+    "a whole turn that this controller's 32-bit floats may take for none: it then skips the turn without an error",
     fix="write it as two halves",
 )
 _MOST_PECKS: Final = 10_000
@@ -33,10 +34,10 @@ _MOST_REPEATS: Final = 1_000
 
 @dataclass(slots=True)
 class Plan:
-    """What one block does: ``rows`` (with dwells between them) and where that leaves the bit.
+    """What one block does: ``rows`` (with dwells between them), and where the bit is afterwards.
 
-    ``needs`` names the modal groups that it relied on. ``unread`` says why it could not be followed; ``doubts`` are
-    about moves that were followed in part. ``cycles`` count rows from the first of this plan.
+    ``needs`` names the modal groups that the block relied on. ``unread`` says why it could not be followed; ``doubts``
+    are about moves that were followed in part. ``cycles`` count rows from the first of this plan.
     """
 
     place: Place
@@ -58,7 +59,7 @@ class Mover:
     def plan(
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
     ) -> Plan:
-        """The plan of a block whose axis words belong to ``motion``. Raises `Refusal` for an arc that cannot be."""
+        """The plan of a block whose axis words belong to ``motion``. Raises `Refusal` for an impossible arc."""
         if motion in CYCLES:
             return self._cycle(block, motion, modes, place, feed, sticky)
         if not block.axes:
@@ -77,7 +78,7 @@ class Mover:
             moved = "".join(axis for axis in "XYZ" if axis in block.values)
             plan.place = plan.place.lost(moved)
             plan.rows.append(line(plan.place.at, nan))
-            plan.doubts.append(Doubt("unknown state", "probing stops where it touches, which the text does not tell"))
+            plan.doubts.append(Doubt("unknown state", "probing stops where it touches, which the file does not say"))
         elif motion == "G0":
             plan.rows.append(rapid(target))
         else:
@@ -112,7 +113,7 @@ class Mover:
         if "R" not in block.values and block.codes.get("arc distance", modes.get("arc distance")) == "G90.1":
             plan.needs = (*needs, "arc distance")
         radius = sqrt((x - cx) * (x - cx) + (y - cy) * (y - cy))
-        if radius < 1e-9:
+        if radius < ROUNDING:
             plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
             return plan
         full_turn = self.grammar.arc.full_turn
@@ -121,7 +122,7 @@ class Mover:
             plan.doubts.append(_OPEN)
             scale = scale_of(modes)
             if not goes_round(x, y, target[0], target[1], cx - x, cy - y, scale, clockwise, full_turn):
-                # What is left of the turn is less than a chord.
+                # The rest of the turn is shorter than a chord.
                 plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
                 return plan
             sweep = (-2.0 if clockwise else 2.0) * pi
@@ -134,7 +135,7 @@ class Mover:
     def _centre(
         self, block: Block, modes: Mapping[str, str], place: Place, target: Point, clockwise: bool
     ) -> tuple[float, float]:
-        """Absolute centre. Raises `Refusal` where the end does not lie on the circle, or the radius does not reach."""
+        """Absolute centre. Raises `Refusal` if the end does not lie on the circle, or the radius does not reach."""
         scale, values = scale_of(modes), block.values
         x, y, _ = place.at
         dx, dy = target[0] - x, target[1] - y
@@ -146,7 +147,7 @@ class Mover:
                 raise Refusal("arc radius", block.place("R"), f"R{values['R']:g}")
             return x + i, y + j
         if modes.get("arc distance") == "G90.1":
-            # A centre word that is left out is then 0 in the file's numbers, as an absolute word would be.
+            # A missing centre word is then 0 in the file's numbers, as an absolute word would be.
             cx, cy = values.get("I", 0.0) * scale + place.base[0], values.get("J", 0.0) * scale + place.base[1]
         else:
             cx, cy = x + values.get("I", 0.0) * scale, y + values.get("J", 0.0) * scale
@@ -161,7 +162,7 @@ class Mover:
     def _cycle(
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
     ) -> Plan:
-        """A drill cycle written out (NISTIR 6556, 3.5.16): across, down to R, to the bottom by bites, back up."""
+        """A drill cycle written out (NISTIR 6556, 3.5.16): across, down to R, to the bottom by pecks, back up."""
         needs = ("units", "distance", "offset", "feed mode", "plane", "return")
         if motion not in ("G81", "G82", "G83") or modes.get("plane") != "G17" or modes.get("feed mode") == "G93":
             what = f"{motion} is not followed" + ("" if modes.get("plane") == "G17" else " outside the XY plane")
@@ -183,11 +184,11 @@ class Mover:
         repeats = block.values.get("L", 1.0)
         pecks = (top - bottom) / words["Q"] if motion == "G83" else 1.0
         if bottom > top or not 1.0 <= repeats <= _MOST_REPEATS or pecks > _MOST_PECKS:
-            what = "a drill cycle whose numbers cannot be meant: bottom above R, or too many holes or bites"
+            what = "a drill cycle with impossible numbers: bottom above R, or too many holes or pecks"
             return Plan(place.lost(), needs=needs, unread=Unread(what, "correct R, Z, Q or L", block.place(motion)))
         plan = Plan(place, needs=needs, sticky=words)
-        if place.at[2] > top + 1e-9 and not self.grammar.codes & {"G98", "G99"}:
-            what = "how far this controller retracts after a drill cycle is its own affair"
+        if place.at[2] > top + ROUNDING and not self.grammar.codes & {"G98", "G99"}:
+            what = "how far this controller retracts after a drill cycle is not known"
             plan.doubts.append(Doubt("unknown state", what, fix="begin the cycle at its R plane"))
         clear = top if modes.get("return") == "G99" else max(top, place.at[2])
         for _ in range(int(repeats)):
@@ -217,7 +218,7 @@ class Mover:
             if depth < top:
                 plan.rows.append(rapid(changed(across, {"Z": clear})))
                 plan.rows.append(rapid(changed(across, {"Z": depth + self.grammar.peck_clearance})))
-            depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+            depth = depth - bite if depth - bite > bottom + ROUNDING else bottom
             plan.rows.append(line(changed(across, {"Z": depth}), feed))
         dwell = words["P"] * self.seconds if motion == "G82" else 0.0
         if motion == "G82":
@@ -231,7 +232,7 @@ class Mover:
 
 
 def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -> list[Doubt]:
-    """What is unsafe about starting this move where the bit may be."""
+    """Why it is unsafe to start this move from where the bit may be."""
     if place.known:
         return []
     known = [not isnan(value) for value in place.at]
@@ -250,8 +251,8 @@ def _beyond(*numbers: float) -> bool:
 
 
 def too_far() -> Unread:
-    """What to say of a number beyond `FARTHEST`."""
-    return Unread("a number that no machine reaches", "look at the decimal point and the units", check="out of range")
+    """The report for a number beyond `FARTHEST`."""
+    return Unread("a number that no machine reaches", "check the decimal point and the units", check="out of range")
 
 
 def _distance(a: Point, b: Point) -> float:
@@ -260,7 +261,7 @@ def _distance(a: Point, b: Point) -> float:
 
 
 def _feed(feed: float, modes: Mapping[str, str], length: float) -> float:
-    """mm/min; under G93 the F word is how often per minute the move could be made."""
+    """mm/min; under G93 the F word is how often a minute the move could be made."""
     if modes.get("feed mode") != "G93":
         return feed
     return feed * length if feed * length > 0.0 else nan

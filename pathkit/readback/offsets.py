@@ -1,4 +1,4 @@
-"""Codes that move the numbers under a bit that stands still, or send it to places that only the controller knows."""
+"""Codes that change the numbers of a bit that does not move, or send it to places that only the controller knows."""
 
 from __future__ import annotations
 
@@ -16,22 +16,22 @@ _STORED = "stored offsets"
 
 
 def choose_offset(block: Block, place: Place, in_force: str | None) -> Place:
-    """G54 …: the first one named is the frame that the file is read in; in another, the bit's numbers are unknown."""
+    """G54 …: the first one named is the frame in which the file is read; in another, the bit's numbers are unknown."""
     code = block.codes.get("offset")
     if code is None or in_force is None or code == in_force:
         return place
-    # A G92 shift stays in force, but the new frame is counted with it in.
+    # A G92 shift stays in force, but it is counted in the new frame.
     return place.lost()._replace(base=(0.0, 0.0, 0.0))
 
 
 def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple[Place, list[Doubt]]:
-    """G43, G43.1, G49: what a changed length offset does to the numbers of Z."""
+    """G43, G43.1, G49: how a changed length offset changes the numbers of Z."""
     code = block.codes.get("length")
     if code is None:
         return place, []
     if code == "G43":
         return place.lost("Z")._replace(length=None), [
-            Doubt("unknown state", "G43 takes a length from the controller's tool table, which the text does not tell")
+            Doubt("unknown state", "G43 takes a length from the controller's tool table, which the file does not say")
         ]
     length = block.values["Z"] * scale_of(modes) if code == "G43.1" else 0.0
     if place.length is not None:
@@ -40,12 +40,12 @@ def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple
     if code == "G49":
         return place._replace(length=0.0), []
     return place.lost("Z")._replace(length=length), [
-        Doubt("unknown state", "G43.1 over a length offset that the file has not set: where Z stands is not known")
+        Doubt("unknown state", "G43.1 over a length offset that the file has not set: the position of Z is not known")
     ]
 
 
 def set_offset(block: Block, modes: Mapping[str, str], place: Place) -> Plan:
-    """G10: L2 puts a stored offset at a machine position, L20 where the bit stands."""
+    """G10: L2 sets a stored offset to a machine position, L20 to where the bit is."""
     codes = ("G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3")
     system = int(block.values.get("P", 0.0))
     active = system == 0 or codes[system - 1] == modes.get("offset")
@@ -57,25 +57,25 @@ def set_offset(block: Block, modes: Mapping[str, str], place: Place) -> Plan:
     if kind == 20:
         plan = _stand_at(block, modes, place, keep_shift=True)
         plan.needs = ("units", "offset")
-        plan.doubts.append(Doubt(_STORED, f"{name} rewrites the offset in force with where the bit stands"))
+        plan.doubts.append(Doubt(_STORED, f"{name} rewrites the offset in force with the bit's position"))
         if any(isnan(place.at[AXES.index(axis)]) for axis in given):
-            plan.doubts.append(Doubt("unknown state", f"{name} puts the zero where the bit happens to stand"))
+            plan.doubts.append(Doubt("unknown state", f"{name} puts the zero wherever the bit is"))
         return plan
-    what = f"{name} moves the offset in force by an amount that the text does not tell"
+    what = f"{name} moves the offset in force by an amount that the file does not say"
     return Plan(place.lost(given), needs=("units", "offset"), doubts=[Doubt("unknown state", what)])
 
 
 def shift_zero(block: Block, modes: Mapping[str, str], place: Place, sets_zero: bool) -> Plan:
-    """G92: the bit's place gets these numbers. From an unknown place they become the frame itself."""
+    """G92: the bit's place gets these numbers. If it was unknown, they define the frame itself."""
     plan = _stand_at(block, modes, place, keep_shift=False)
     plan.needs = ("units",)
     if not sets_zero and any(isnan(place.at[i]) for i, axis in enumerate(AXES) if axis in block.values):
-        plan.doubts.append(Doubt("unknown state", "G92 puts the zero where the bit happens to stand"))
+        plan.doubts.append(Doubt("unknown state", "G92 puts the zero wherever the bit is"))
     return plan
 
 
 def _stand_at(block: Block, modes: Mapping[str, str], place: Place, *, keep_shift: bool) -> Plan:
-    """The axes named have the given numbers from here on, and the bit stays where it is."""
+    """The axes named have the given numbers from here on; the bit does not move."""
     scale = scale_of(modes)
     at, base, shift = list(place.at), list(place.base), list(place.shift)
     for i, axis in enumerate(AXES):
@@ -94,19 +94,19 @@ def _stand_at(block: Block, modes: Mapping[str, str], place: Place, *, keep_shif
 
 
 def end_shift(code: str, place: Place) -> Plan:
-    """G92.1 and G92.2 end the shift of G92; G92.3 takes up an old one."""
+    """G92.1 and G92.2 end the shift of G92; G92.3 restores an earlier one."""
     if code == "G92.3":
-        return Plan(place.lost(), doubts=[Doubt("unknown state", "G92.3 takes up a shift that the text does not tell")])
+        return Plan(place.lost(), doubts=[Doubt("unknown state", "G92.3 restores a shift that the file does not say")])
     unknown = "".join(axis for axis, value in zip(AXES, place.shift, strict=True) if isnan(value))
     bx, by, bz = (b if isnan(s) else b - s for b, s in zip(place.base, place.shift, strict=True))
     plan = Plan(place.lost(unknown)._replace(base=(bx, by, bz), shift=(0.0, 0.0, 0.0)))
     if unknown:
-        plan.doubts.append(Doubt("unknown state", f"{code} ends a shift whose size the text does not tell"))
+        plan.doubts.append(Doubt("unknown state", f"{code} ends a shift of a size that the file does not say"))
     return plan
 
 
 def go_home(block: Block, code: str, modes: Mapping[str, str], place: Place, grammar: Grammar) -> Plan:
-    """G28, G30: by way of the point given, if one is, to a place stored in the controller."""
+    """G28, G30: by way of the given point, if there is one, to a place stored in the controller."""
     given = "".join(axis for axis in AXES if axis in block.values)
     plan = Plan(place, needs=("units", "distance", "offset") if given else ())
     if given:
@@ -120,7 +120,7 @@ def go_home(block: Block, code: str, modes: Mapping[str, str], place: Place, gra
 
 
 def non_modal(block: Block, modes: Mapping[str, str], place: Place, grammar: Grammar, sets_zero: bool) -> Plan | None:
-    """What the block's non-modal code does with positions; None where it has none that does."""
+    """What the block's non-modal code does with positions; None if it has no such code."""
     code = block.codes.get("non-modal", "")
     scale = scale_of(modes)
     if code and any(abs(block.values.get(axis, 0.0) * scale) > FARTHEST for axis in AXES):
@@ -134,7 +134,7 @@ def non_modal(block: Block, modes: Mapping[str, str], place: Place, grammar: Gra
     if code not in ("G92.1", "G92.2", "G92.3", "G28.1", "G30.1"):
         return None
     if block.axes:
-        what = f"axis words beside {code} make a move of their own"
+        what = f"axis words beside {code} make a separate move"
         return Plan(place.lost(), unread=Unread(what, "put them into two blocks", block.place(code)))
     if code in ("G28.1", "G30.1"):
         return Plan(place, doubts=[Doubt(_STORED, f"{code} rewrites a place stored in the controller")])

@@ -1,7 +1,7 @@
 """What a controller refuses in a whole block before anything moves: missing words, left-over words, wrong numbers.
 
-The order of the questions is the order in which a controller asks them (NISTIR 6556, table 8: order of execution), so
-that a block with two faults gets the controller's own answer.
+The checks come in the order in which a controller makes them (NISTIR 6556, table 8: order of execution), so that a
+block with two faults gets the controller's own answer.
 """
 
 from __future__ import annotations
@@ -25,17 +25,17 @@ _CYCLE_WORDS: Final[Mapping[str, str]] = {"G82": "P", "G83": "Q", "G86": "P", "G
 
 
 def moving(block: Block, modes: Mapping[str, str]) -> str:
-    """The motion code that this block's axis words belong to; empty where it makes no motion of that kind."""
+    """The motion code to which this block's axis words belong; empty if it makes no such motion."""
     if block.claim:
         return block.claim if block.codes.get("motion") == block.claim else ""
     return modes.get("motion", "") if block.axes else ""
 
 
 def check(block: Block, modes: Mapping[str, str], feed: float, grammar: Grammar) -> None:
-    """Raise `Refusal` for the first thing the controller would refuse.
+    """Raise `Refusal` for the first thing that the controller would refuse.
 
     ``modes`` and ``feed`` are those in force with the block's own codes and F. Whether an arc's end lies on its circle
-    is judged where the arc is computed.
+    is checked where the arc is computed.
     """
     values = block.values
     line = values.get("N", 0.0)
@@ -72,7 +72,7 @@ def _check_g80(block: Block, modes: Mapping[str, str], grammar: Grammar) -> None
 
 
 def _non_modal(block: Block, grammar: Grammar) -> set[str]:
-    """Checks G4, G10 and G92; gives the words they use."""
+    """Check G4, G10 and G92; returns the words that they use."""
     code, values = block.codes.get("non-modal", ""), block.values
     if code == "G4":
         given = [word for word in grammar.dwell_words if word in values]
@@ -96,7 +96,7 @@ def _non_modal(block: Block, grammar: Grammar) -> set[str]:
 
 
 def _feed_move(block: Block, motion: str, modes: Mapping[str, str], feed: float, grammar: Grammar) -> set[str]:
-    """Checks a move that needs a feed; gives the words it uses beside the axes."""
+    """Check a move that needs a feed; returns the words that it uses besides the axes."""
     if feed == 0.0:
         raise Refusal("no feed", block.place(motion), motion)
     if motion in CYCLES:
@@ -123,7 +123,7 @@ def _feed_move(block: Block, motion: str, modes: Mapping[str, str], feed: float,
 
 
 def _cycle(block: Block, motion: str) -> set[str]:
-    """Words a drill cycle may use; whether sticky ones are known is judged where the cycle is expanded."""
+    """Words that a drill cycle may use; whether sticky ones are known is checked where the cycle is expanded."""
     if not block.axes:
         raise Refusal("no axis words", block.place(motion), motion)
     extra = _CYCLE_WORDS.get(motion)

@@ -1,4 +1,4 @@
-"""What the reader knows of the controller while it reads: modes, where the bit is, what turns."""
+"""What the reader knows of the controller: modes, where the bit is, what turns."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ AXES: Final = "XYZ"
 
 
 class Place(NamedTuple):
-    """Where the bit is and what shifts the numbers, in mm.
+    """Where the bit is and what shifts its numbers, in mm.
 
     ``at`` is in the frame in which the file began (NaN where unknown). A word's number plus ``base`` is in that frame:
-    ``base`` is 0 until G92, a length offset or G10 L20 shift the numbers under a bit that stands still. ``shift`` is
-    the part of ``base`` that G92 made, ``length`` the length offset in force (None: unknown).
+    ``base`` is 0 until G92, a length offset or G10 L20 shift the numbers of a bit that does not move. ``shift`` is the
+    part of ``base`` from G92, ``length`` the length offset in force (None: unknown).
     """
 
     at: Point = UNKNOWN
@@ -29,7 +29,7 @@ class Place(NamedTuple):
     length: float | None = None
 
     def target(self, values: Mapping[str, float], scale: float, absolute: bool) -> Point:
-        """Where the axis words of a block lead, in the frame in which the file began."""
+        """The end of a block's axis words, in the frame in which the file began."""
         at, base = self.at, self.base
         x, y, z = at
         if absolute:
@@ -57,7 +57,7 @@ class Place(NamedTuple):
 
 @dataclass(slots=True)
 class Turning:
-    """Spindle ``speed`` in rpm (None: never set), ``sense`` as in `Spindle`; the coolants that run; the chosen tool."""
+    """Spindle ``speed`` in rpm (None: never set), ``sense`` as in `Spindle`; the coolants on; the chosen tool."""
 
     speed: float | None = None
     sense: int = 0
@@ -67,10 +67,10 @@ class Turning:
 
 @dataclass(slots=True)
 class State:
-    """Everything that outlives a block. ``known`` are the modal groups that the file itself has set.
+    """Everything that lasts longer than a block. ``known`` are the modal groups that the file itself has set.
 
-    ``feed`` is in mm/min, or 1/min while G93 is in force; 0 before any. ``cycle`` holds a drill cycle's sticky words
-    in mm. ``lost_told``: that the position is unknown has been said since it was lost.
+    ``feed`` is in mm/min, or 1/min while G93 is in force; 0 before any. ``cycle`` holds a drill cycle's sticky words in
+    mm. ``lost_told``: whether the unknown position has been reported since it was lost.
     """
 
     modes: dict[str, str]
@@ -87,14 +87,14 @@ class State:
         return cls(modes=dict(grammar.power_up), place=Place(start))
 
     def move_to(self, place: Place) -> None:
-        """Take the place; a newly lost position may be told again."""
+        """Set the place; once the position is known, its next loss is reported again."""
         if self.place.known and not place.known:
             self.lost_told = False
         self.place = place
 
 
 def changed(point: Point, axes: Mapping[str, float]) -> Point:
-    """The point with some of its axes exchanged."""
+    """The point with some of its axes replaced."""
     x, y, z = (axes.get(name, value) for name, value in zip(AXES, point, strict=True))
     return x, y, z
 

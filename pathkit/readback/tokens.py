@@ -1,4 +1,4 @@
-"""From the bytes of a line to words: what a controller drops, what it acts on at once, and how it reads a number."""
+"""From the bytes of a line to words: what a controller drops, what acts at once, and how it reads a number."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 from pathkit.machine.grammar import Grammar
 from pathkit.readback.faults import Refusal, Unread
 
-# Possessive, so that a line of any length is read once and never again from the middle.
+# Possessive, so that a line of any length is scanned once and never again from the middle.
 _WORDS: Final = re.compile(r"(?:[A-Z][+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++))*+")
 _WORD: Final = re.compile(r"([A-Z])([+-]?[0-9]*\.?[0-9]*)")
 _LONG: Final = 4096
 _PLAIN_LENGTH: Final = 15  # digits that a float holds exactly
-_KEPT: Final = 40  # digits beyond these change no float
+_KEPT: Final = 40  # further digits change no float
 
 
 class Tokenizer:
@@ -44,7 +44,7 @@ class Tokenizer:
         self._real_time = re.compile(b"[%b]" % re.escape(grammar.real_time)) if grammar.real_time else None
 
     def real_time(self, raw: bytes) -> tuple[int, int, int] | None:
-        """The first byte that acts at once, its index and how many there are; None where there are none."""
+        """The first byte that acts at once, its index, and how many there are; None if there are none."""
         if self._real_time is None or (first := self._real_time.search(raw)) is None:
             return None
         return raw[first.start()], first.start(), len(raw) - len(raw.translate(None, self._grammar.real_time))
@@ -81,18 +81,18 @@ class Tokenizer:
         real_time = self._grammar.real_time
         stream = raw.translate(None, real_time) if real_time else raw
         kept = ~_table(self._dropped)[np.frombuffer(stream, np.uint8)]
-        # Comments are found where the controller finds them: after real-time bytes have left the stream.
+        # The controller finds comments after it has taken real-time bytes out of the stream, and so does this.
         for comment in self._comment.finditer(stream) if self._comment is not None else ():
             kept[comment.start() : comment.end()] = False
         places = np.flatnonzero(~_table(real_time)[np.frombuffer(raw, np.uint8)])[kept]
         return int(places[index]) + 1 if index < len(places) else max(len(raw), 1)
 
     def words(self, bare: str) -> Iterator[tuple[str, str, int]]:
-        """(letter, number as written, index) of each word in turn. Raises `Refusal` or `Unread` where that stops."""
+        """(letter, number as written, index) of each word in turn. Raises `Refusal` or `Unread` at a bad one."""
         clean = _WORDS.match(bare)
         end = clean.end() if clean else 0
         at = 0
-        # A list at once is quicker, but must not grow with a line that somebody made a million words long.
+        # A list is faster, but must not grow with a line of a million words.
         found = _WORD.findall(bare, 0, end) if end < _LONG else (m.groups() for m in _WORD.finditer(bare, 0, end))
         for letter, number in found:
             yield letter, number, at
@@ -102,15 +102,15 @@ class Tokenizer:
         lettered = "A" <= bare[end] <= "Z"
         culprit = bare[end + 1 : end + 2] if lettered else bare[end]
         if self._grammar.expressions and culprit and culprit in "#[":
-            what = "an expression or a parameter: its value is the controller's own"
-            raise Unread(what, "write numbers, or let the program that made the file do so", end)
+            what = "an expression or a parameter: its value is known to the controller alone"
+            raise Unread(what, "write plain numbers", end)
         raise Refusal("bad number" if lettered else "letter expected", end, bare[end : end + 12])
 
 
 def number(text: str, digits: int | None) -> float:
-    """The value of a number of which the first ``digits`` digits count (None: all); later ones only hold their place.
+    """The value of a number of which only the first ``digits`` digits count (None: all); later digits count as zeros.
 
-    Decimal text gives the nearest float64; a controller that computes in single precision differs by 6e-8 of it.
+    Decimal text gives the nearest float64; a controller that computes in single precision differs by 6e-8 of the value.
     """
     if len(text) <= (digits or _PLAIN_LENGTH):
         return float(text)
@@ -118,7 +118,7 @@ def number(text: str, digits: int | None) -> float:
     whole, _, fraction = text.lstrip("+-").partition(".")
     written = whole + fraction
     kept = written[: digits or max(_KEPT, len(written) - len(written.lstrip("0")) + _KEPT)]
-    # Dropped digits before the point still make the number larger; kept ones behind it make it smaller.
+    # Dropped digits before the point still make the number larger; kept ones after it make it smaller.
     exponent = max(len(whole) - len(kept), 0) - max(len(kept) - len(whole), 0)
     kept = kept.lstrip("0") or "0"
     if kept == "0":
@@ -127,7 +127,7 @@ def number(text: str, digits: int | None) -> float:
 
 
 def _table(members: bytes) -> NDArray[np.bool_]:
-    """(256,): which bytes are among the members."""
+    """(256,): whether each byte is one of the members."""
     table = np.zeros(256, np.bool_)
     table[list(members)] = True
     return table

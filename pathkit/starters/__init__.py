@@ -1,1 +1,1 @@
-"""What somebody begins with: a plugin project for a new dialect, a profile with a picture for a new machine."""
+"""Starting points: a plugin project for a new dialect, a profile with a picture for a new machine."""

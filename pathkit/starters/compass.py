@@ -1,4 +1,4 @@
-"""A picture of a machine seen from above by whoever stands before it: where zero is, and where X+ and Y+ point."""
+"""A picture of a machine from above, with the operator in front: where zero is, and where X+ and Y+ point."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def _arrow(axis: str, zero: tuple[float, float], way: tuple[int, int]) -> list[s
 
 
 def _operator() -> list[str]:
-    """Whoever stands at the front: head and shoulders from above."""
+    """The operator at the front: head and shoulders from above."""
     middle = _WIDTH / 2
     return [
         f'<ellipse cx="{middle:g}" cy="402" rx="34" ry="13" fill="#78909c"/>',

@@ -1,4 +1,4 @@
-"""A plugin project for one dialect: it installs, is listed, passes the conformance kit and posts, as it stands."""
+"""A plugin project for one dialect: as written, it installs, is listed, passes the conformance kit and posts."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _LONGEST: Final = 40
 def dialect_project(name: str, title: str | None = None) -> dict[str, str]:
     """File name → text of the project for a dialect called ``name`` (lower-case letters, digits, single hyphens).
 
-    Raises `InputError` for a name that cannot be one, or that a dialect has already.
+    Raises `InputError` for an impossible name, or one that a dialect already has.
     """
     if not NAME.fullmatch(name) or len(name) > _LONGEST:
         raise InputError(
@@ -43,7 +43,7 @@ def dialect_project(name: str, title: str | None = None) -> dict[str, str]:
 
 
 def refuse_taken(folder: Path) -> None:
-    """Raise `InputError` unless the folder is new or empty, `OutputError` where that cannot be seen."""
+    """Raise `InputError` unless the folder is new or empty, `OutputError` if that cannot be seen."""
     try:
         taken = folder.exists() and (not folder.is_dir() or any(folder.iterdir()))
     except OSError as error:

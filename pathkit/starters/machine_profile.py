@@ -1,4 +1,4 @@
-"""The profile of a new machine, from what its operator says: a TOML file that explains itself."""
+"""The profile of a new machine, from its operator's answers: a TOML file with explanations."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from typing import Final
 from pathkit.errors import InputError
 from pathkit.machine.profile import Axes, Corner, Direction, Machine
 
-CORNERS: Final = ("front-left", "front-right", "back-left", "back-right", "centre")
-SIDES: Final = ("right", "left", "away", "toward")
+CORNERS: Final[tuple[Corner, ...]] = ("front-left", "front-right", "back-left", "back-right", "centre")
+SIDES: Final[tuple[Direction, ...]] = ("right", "left", "away", "toward")
 _LONGEST: Final = 60
 
 
 @dataclass(frozen=True)
 class Answers:
-    """What an operator can say of a machine; lengths in mm, ``bed`` the travel along X, Y and Z."""
+    """What an operator can say about a machine; lengths in mm, ``bed`` the travel along X, Y and Z."""
 
     name: str
     dialect: str
@@ -31,9 +31,9 @@ class Answers:
 
 
 def profile_text(answers: Answers) -> str:
-    """The profile. Raises `ProfileError` for axes that cannot be, `InputError` for a frame that was not expected.
+    """The profile. Raises `ProfileError` for impossible axes, `InputError` for an unexpected frame.
 
-    What it says is read back by the same reader that every profile goes through, with every finding.
+    The text is read back by the same reader as every profile, with every finding.
     """
     if not 0 < len(answers.name.strip()) <= _LONGEST or not answers.name.isprintable():
         raise InputError(f"the name {answers.name!r}: give one of 1 to {_LONGEST} letters")
@@ -41,7 +41,7 @@ def profile_text(answers: Answers) -> str:
     if axes.left_handed and not answers.left_handed:
         raise InputError(
             f"X {axes.x}, Y {axes.y}, Z {axes.z} make a left-handed frame, which is rare: jog X+, Y+ and Z+ once more."
-            " If it is so, say it with --left-handed; if it is not, the parts would come out mirrored"
+            " If it is left-handed, confirm with --left-handed; if not, the parts would come out mirrored"
         )
     if answers.left_handed and not axes.left_handed:
         raise InputError(f"X {axes.x}, Y {axes.y}, Z {axes.z} make a right-handed frame; leave out --left-handed")
@@ -79,13 +79,13 @@ x = {bed_x}
 y = {bed_y}
 z = {bed_z}
 
-# Careful guesses for X, Y and Z. Put in what your controller is set to: run times hang on it, the path does not.
+# Careful guesses for X, Y and Z. Put in your controller's settings: run times depend on them, the path does not.
 [motion]
 rapid = [3000, 3000, 1000]        # mm/min
 feed_limit = [3000, 3000, 800]    # mm/min
 acceleration = [200, 200, 100]    # mm/s2
 
-# "words": the file starts the spindle. "manual": it has a switch of its own, and the file pauses for it.
+# "words": the file starts the spindle. "manual": it has its own switch, and the file pauses for it.
 [spindle]
 control = {spindle}
 min = 8000

@@ -1,4 +1,4 @@
-"""For whoever writes a dialect or a pass: laws that every one of them must keep, and values to try them with.
+"""For authors of dialects and passes: laws that each of them must keep, and values to test them with.
 
 Subclass `DialectTests` or `PassTests` in a test file, name your own, and run pytest; hypothesis must be installed.
 """

@@ -1,6 +1,6 @@
-"""Random boards that are good: parts that the operations make as they should be, held, and proved without a finding.
+"""Random boards that are good: the operations make the parts correctly, they are held, and the proof finds nothing.
 
-`jobs` of `pathkit.testing.strategies` are any cuts at all; these are what a maker would cut: plates with recesses,
+`jobs` of `pathkit.testing.strategies` are arbitrary cuts; these boards are what makers cut: plates with recesses,
 islands, slots and holes, on a grid with room between them. They need hypothesis (the ``dev`` extra).
 """
 
@@ -30,10 +30,10 @@ MARGIN = 20.0  # mm round the plates and between them: two kerfs of the widest b
 
 
 def boards(*, most: int = 2) -> st.SearchStrategy[Job]:
-    """Jobs of one to ``most`` by ``most`` equal plates with everything that they promise in `Job.parts`.
+    """Jobs of one to ``most`` by ``most`` equal plates, with their finished shapes in `Job.parts`.
 
-    Each plate has tape under its middle, or none and so tabs from `HoldTabs`. Ways in are straight, as they are before
-    `RampEntries`.
+    Each plate is held by tape under its middle, or else by tabs from `HoldTabs`. Entries are straight, as they are
+    before `RampEntries`.
     """
     if not 1 <= most <= 6:
         raise InputError(f"boards: most is {most}; give 1 to 6 plates a side")
@@ -49,7 +49,7 @@ def _boards(draw: st.DrawFn, most: int) -> Job:
     bit = draw(st.sampled_from(BITS))
     width, depth = draw(_halves(45.0, 90.0)), draw(_halves(40.0, 60.0))
     across, down = draw(st.integers(1, most)), draw(st.integers(1, most))
-    # A few rows of plates fit anywhere; the board is cut to them.
+    # A few rows of plates; the board is sized to fit them.
     board = (across * (width + MARGIN) + MARGIN, down * (depth + MARGIN) + MARGIN)
     plain = Stock(
         *board, draw(st.sampled_from((4.0, 9.0, 12.0))), z_zero=draw(st.sampled_from(("top", "bed"))),
@@ -72,14 +72,14 @@ def _boards(draw: st.DrawFn, most: int) -> Job:
 
 
 class _Plate:
-    """One plate at the origin: what it promises, and the cuts that make it."""
+    """One plate at the origin: its finished shapes, and the cuts that make it."""
 
     def __init__(self, draw: st.DrawFn, bit: Tool, size: tuple[float, float], stock: Stock) -> None:
         self.bit, self.stock, self.size = bit, stock, size
         width, depth = size
         least = bit.radius + 0.5
         self.outline = rectangle((0.0, 0.0), width, depth, radius=draw(st.sampled_from((0.0, 4.0, 8.0))))
-        # The recess lies to the left, the slot to the right of it, holes in the corners.
+        # The recess is on the left, the slot to the right of it, holes in the corners.
         self.recess = rectangle((10.0, 10.0), width - 32.0, depth - 20.0, radius=draw(_halves(least, 6.0)))
         self.floor = stock.top - stock.thickness * draw(st.sampled_from((0.25, 0.5)))
         self.island = draw(st.none() | st.just(((10.0 + (width - 32.0) / 2.0, depth / 2.0), 1.5)))
@@ -98,7 +98,7 @@ class _Plate:
         return () if self.island is None else (Curve.circle(*self.island),)
 
     def part(self, name: str, corner: tuple[float, float]) -> Part:
-        """The finished plate with its front left corner there."""
+        """The finished plate with its front left corner at ``corner``."""
         radius = self.bit.radius
         recess = Feature(moved(self.recess, corner), self.floor, tuple(moved(i, corner) for i in self.islands()))
         round_holes = (Feature(moved(Curve.circle(hole, radius), corner)) for hole in self.holes)
@@ -106,7 +106,7 @@ class _Plate:
         return Part(name, moved(self.outline, corner), (recess,), through)
 
     def cuts(self, name: str, corner: tuple[float, float]) -> tuple[Toolpath, ...]:
-        """What makes it."""
+        """The cuts that make it."""
         common: dict[str, Any] = {"part": name}
         levels: dict[str, Any] = {"stepdown": self.stepdown, **common}
         islands = [moved(i, corner) for i in self.islands()]

@@ -1,4 +1,4 @@
-"""Tests of a kit that a value is known to fail: kept as strict expected failures, so that none is forgotten."""
+"""Tests of a kit that a value is known to fail: run as strict expected failures, so that none is forgotten."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 
 
 class Deviating:
-    """``deviations`` maps names of tests to the reason why each fails; one that passes after all fails the suite."""
+    """``deviations`` maps names of tests to the reason why each fails; one that passes nevertheless fails the suite."""
 
     deviations: ClassVar[Mapping[str, str]] = {}
 

@@ -1,4 +1,4 @@
-"""Laws that hold for every dialect. Subclass `DialectTests`, name the dialect, run pytest."""
+"""Laws that apply to every dialect. Subclass `DialectTests`, name the dialect, run pytest."""
 
 from __future__ import annotations
 
@@ -6,14 +6,13 @@ import itertools
 import math
 import re
 from collections.abc import Callable
-from typing import Any, ClassVar, get_args
+from typing import Any, get_args
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis.strategies import SearchStrategy
 
-from pathkit.dialect.base import Dialect
 from pathkit.dialect.claims import claims
 from pathkit.dialect.words import COMMENT_PREFIX
 from pathkit.errors import CapabilityError
@@ -41,11 +40,11 @@ from pathkit.testing.programs import (
 from pathkit.units import MM_PER_UNIT
 
 NOISE = 1e-6
-"""mm: numbers on the grid differ by no more than the arithmetic of units."""
+"""mm: numbers on the grid differ by at most the rounding of unit conversion."""
 
 
 def lawfully(*strategies: SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
-    """`given`, without a deadline whatever the profile: the first call of a kernel compiles it."""
+    """`given`, without a deadline in any profile: the first call of a kernel compiles it."""
 
     def decorate(law: Callable[..., None]) -> Callable[[], None]:
         tried: Callable[[], None] = settings(deadline=None)(given(*strategies)(law))
@@ -60,8 +59,6 @@ class DialectTests(OutputLaws, Deviating):
     ``deviations`` maps names of tests to the reason why this dialect cannot pass them; each must then fail.
     """
 
-    dialect: ClassVar[Dialect]
-
     def __init_subclass__(cls, **rest: Any) -> None:
         super().__init_subclass__(**rest)
         if isinstance(cls.__dict__.get("dialect"), type):
@@ -70,16 +67,16 @@ class DialectTests(OutputLaws, Deviating):
     # --- tools ---------------------------------------------------------------------------------------------------
 
     def capabilities(self, machine: Machine) -> Capabilities:
-        return self.dialect.capabilities.on(machine)
+        return self.tried.capabilities.on(machine)
 
     def post(self, program: Program, machine: Machine | None = None) -> Posted:
-        return post(program, machine or machine_for(self.dialect), dialect=self.dialect)
+        return post(program, machine or machine_for(self.tried), dialect=self.tried)
 
     def read(self, text: str | bytes, machine: Machine | None = None) -> Program:
         """The program that the controller makes of a text; a finding of the reader fails the test."""
-        capabilities = self.capabilities(machine or machine_for(self.dialect))
-        if callable(self.dialect.reader):
-            reading = self.dialect.reader(text.encode() if isinstance(text, str) else text, capabilities)
+        capabilities = self.capabilities(machine or machine_for(self.tried))
+        if callable(self.tried.reader):
+            reading = self.tried.reader(text.encode() if isinstance(text, str) else text, capabilities)
         else:
             from pathkit.readback import interpret
 
@@ -89,8 +86,8 @@ class DialectTests(OutputLaws, Deviating):
         return program
 
     def code(self, text: str) -> list[str]:
-        """The lines without their comments, empty ones left out."""
-        marks = self.dialect.capabilities.comment
+        """The lines without their comments; empty lines are dropped."""
+        marks = self.tried.capabilities.comment
         if marks is not None:
             ending = re.escape(marks[1]) if marks[1] else "(?=\n|$)"
             text = re.sub(rf"{re.escape(marks[0])}[^\n]*?{ending}", "", text)
@@ -99,13 +96,13 @@ class DialectTests(OutputLaws, Deviating):
     def same_moves(self, read: Program, meant: Program, tolerance: float = NOISE, *, rested: bool = False) -> None:
         """One row each, in order: kind, end, centre, sense and sweep, feed, spindle.
 
-        Rows of ``meant`` that stand still are passed over unless both have them (``rested``).
+        Rows of ``meant`` that do not move are skipped unless both have them (``rested``).
         """
         rows = np.arange(len(meant)) if rested else moving_rows(meant)
         assert read.kind.tolist() == meant.kind[rows].tolist()
         end = meant.end[rows]
-        if self.dialect.capabilities.sets_zero:
-            # The file begins at its own zero, so that nothing is unknown.
+        if self.tried.capabilities.sets_zero:
+            # The file sets its own zero at its beginning, so that nothing is unknown.
             end = np.where(np.isnan(end), 0.0, end)
         np.testing.assert_allclose(read.end, end, atol=tolerance, rtol=0.0)
         arcs = read.kind == ARC
@@ -117,26 +114,26 @@ class DialectTests(OutputLaws, Deviating):
         np.testing.assert_allclose(spindle_by_row(read)[cutting], spindle_by_row(meant)[rows][cutting], atol=0.5)
 
     def feed_tolerance(self) -> float:
-        caps = self.dialect.capabilities
+        caps = self.tried.capabilities
         return 0.5001 * MM_PER_UNIT[caps.units] / 10.0**caps.feed_decimals
 
     def count(self, machine: Machine | None = None) -> float:
         """One step of the last decimal, mm."""
-        caps = self.capabilities(machine or machine_for(self.dialect))
+        caps = self.capabilities(machine or machine_for(self.tried))
         return MM_PER_UNIT[caps.units] / 10.0**caps.unit_decimals
 
     # --- laws ----------------------------------------------------------------------------------------------------
 
     def test_it_is_declared(self) -> None:
-        assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", self.dialect.name)
-        assert self.dialect.title
-        assert re.fullmatch(r"\.[A-Za-z0-9]+", self.dialect.suffix)
+        assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", self.tried.name)
+        assert self.tried.title
+        assert re.fullmatch(r"\.[A-Za-z0-9]+", self.tried.suffix)
 
     def test_it_can_do_what_it_claims(self) -> None:
-        assert not claims(self.dialect), [str(finding) for finding in claims(self.dialect)]
+        assert not claims(self.tried), [str(finding) for finding in claims(self.tried)]
 
     def test_what_is_written_reads_back_exactly(self) -> None:
-        @lawfully(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.tried.capabilities))
         def law(program: Program) -> None:
             read = self.read(self.post(program).text)
             self.same_moves(read, program)
@@ -146,20 +143,20 @@ class DialectTests(OutputLaws, Deviating):
         law()
 
     def test_units_can_be_changed(self) -> None:
-        for units in self.dialect.capabilities.decimals:
-            machine = machine_for(self.dialect, output={"units": units})
+        for units in self.tried.capabilities.decimals:
+            machine = machine_for(self.tried, output={"units": units})
             read = self.read(self.post(demonstration(), machine).text, machine)
             assert np.abs(read.end[1:, :2]).max() == pytest.approx(80.0, abs=0.01)
 
     def test_same_input_same_bytes(self) -> None:
-        @lawfully(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.tried.capabilities))
         def law(program: Program) -> None:
             assert self.post(program).files == self.post(program).files
 
         law()
 
     def test_text_is_plain(self) -> None:
-        caps = self.dialect.capabilities
+        caps = self.tried.capabilities
 
         @lawfully(grid_programs(caps), hostile_texts())
         def law(program: Program, text: str) -> None:
@@ -173,7 +170,7 @@ class DialectTests(OutputLaws, Deviating):
                 assert not line.startswith("$"), line
                 assert caps.line_length is None or len(line) <= caps.line_length, line
             for word in " ".join(self.code(posted.text)).split():
-                assert not re.search(r"\d[eE]|-0(\.0*)?$|\d[a-z]", word), f"{word} is no plain decimal"
+                assert not re.search(r"\d[eE]|-0(\.0*)?$|\d[a-z]", word), f"{word} is not a plain decimal"
                 digits = sum(c.isdigit() for c in word)
                 assert caps.significant_digits is None or digits <= caps.significant_digits, word
 
@@ -198,7 +195,7 @@ class DialectTests(OutputLaws, Deviating):
             assert re.fullmatch(r"[A-Za-z0-9.-]+", self.post(hostile).files[0].name)
 
     def test_comments_begin_with_a_fixed_word(self) -> None:
-        marks = self.dialect.capabilities.comment
+        marks = self.tried.capabilities.comment
         if marks is None:
             return
         for line in self.post(demonstration()).text.splitlines():
@@ -206,13 +203,11 @@ class DialectTests(OutputLaws, Deviating):
                 assert line[line.index(marks[0]) + len(marks[0]) :].startswith(COMMENT_PREFIX.rstrip())
 
     def test_the_first_motion_is_z_alone(self) -> None:
-        @lawfully(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.tried.capabilities))
         def law(program: Program) -> None:
             read = self.read(self.post(program).text)
             assert (
-                (read.end[0, :2] == 0.0).all()
-                if self.dialect.capabilities.sets_zero
-                else np.isnan(read.end[0, :2]).all()
+                (read.end[0, :2] == 0.0).all() if self.tried.capabilities.sets_zero else np.isnan(read.end[0, :2]).all()
             )
             assert np.isfinite(read.end[0, 2])
             assert np.isfinite(read.end[1]).all()
@@ -230,18 +225,18 @@ class DialectTests(OutputLaws, Deviating):
             assert isinstance(read.event[-1], Stop)
 
     def test_every_orientation(self) -> None:
-        """Eight ways to lay X and Y, Z up or down, four corners and the centre: the bench sees the same path.
+        """Eight ways to lay X and Y, Z up or down, four corners and the centre: the path on the bench is the same.
 
-        Compared along its length, so that arcs may arrive in parts or as chords, but not mirrored nor the other way
-        round: the board is asymmetric.
+        Compared along its length, so that arcs may arrive in parts or as chords, but neither mirrored nor reversed: the
+        board is asymmetric.
         """
         program = demonstration()
         meant = places_along(program)
         for x, y, z in _axes():
             for origin in get_args(Corner):
-                machine = machine_for(self.dialect, axes=Axes(x, y, z), origin=origin)
+                machine = machine_for(self.tried, axes=Axes(x, y, z), origin=origin)
                 read = self.read(self.post(program, machine).text, machine)
-                # Where the bit stood at first is no part of the path, not even where the file makes it its zero.
+                # The bit's first position is not part of the path, even if the file makes it the zero.
                 read = to_bench(
                     read.replace(end=np.vstack([[np.nan, np.nan, read.end[0, 2]], read.end[1:]])), machine, STOCK
                 )
@@ -250,7 +245,7 @@ class DialectTests(OutputLaws, Deviating):
                 np.testing.assert_allclose(places_along(read), meant, atol=allowed, rtol=0.0)
 
     def test_arcs_can_be_left_to_chords(self) -> None:
-        machine = machine_for(self.dialect, output={"arcs": "none"})
+        machine = machine_for(self.tried, output={"arcs": "none"})
         program = demonstration()
         read = self.read(self.post(program, machine).text, machine)
         assert not (read.kind == ARC).any()
@@ -259,12 +254,12 @@ class DialectTests(OutputLaws, Deviating):
         assert np.count_nonzero(np.abs(circle - 5.0) <= allowed) > 40
 
     def test_no_turn_is_left_open(self) -> None:
-        """Small turns, turns that are nearly whole or nearly nothing, fine decimals: none is written in a
+        """Small turns, turns that are nearly whole or nearly zero, fine decimals: none is written in a
         block whose turn the controller's own arithmetic may lose."""
-        for units in self.dialect.capabilities.decimals:
+        for units in self.tried.capabilities.decimals:
             for decimals in (None, 6):
                 output = {"units": units} if decimals is None else {"units": units, "decimals": decimals}
-                machine = machine_for(self.dialect, output=output)
+                machine = machine_for(self.tried, output=output)
                 read = self.read(self.post(awkward_turns(), machine).files[0].data, machine)
                 run = np.hypot(*(read.end[1:, :2] - read.end[:-1, :2]).T)
                 turns = read.kind[1:] == ARC
@@ -274,16 +269,16 @@ class DialectTests(OutputLaws, Deviating):
                 assert went == pytest.approx(4.0 * math.pi * (0.2 + 0.5 + 1.6 + 6.0 + 25.0), rel=0.01)
 
     def test_the_air_cut_twin(self) -> None:
-        @lawfully(grid_programs(self.dialect.capabilities))
+        @lawfully(grid_programs(self.tried.capabilities))
         def law(program: Program) -> None:
-            machine = machine_for(self.dialect)
+            machine = machine_for(self.tried)
             posted = self.post(program, machine)
-            twin = air_cut(posted, machine, dialect=self.dialect)
-            reader = guarded(self.dialect.name, self.dialect.reader) if callable(self.dialect.reader) else None
+            twin = air_cut(posted, machine, dialect=self.tried)
+            reader = guarded(self.tried.name, self.tried.reader) if callable(self.tried.reader) else None
             proof = verify_twin(twin, posted, machine, self.capabilities(machine), reader=reader)
-            # How high it has to be is no matter here: these programs may lie anywhere.
-            said = [str(f) for f in proof.findings if f.check not in ("above the wood", "travel limits")]
-            assert not said
+            # The height is not tested here: these programs may lie anywhere.
+            others = [str(f) for f in proof.findings if f.check not in ("above the wood", "travel limits")]
+            assert not others
             read, air = self.read(posted.text), self.read(twin.text)
             raised = air.end[:, 2] - read.end[:, 2]
             stock = program.stock
@@ -305,7 +300,7 @@ class DialectTests(OutputLaws, Deviating):
             assert len(self.read(self.post(short).text)) == length
 
     def test_what_it_lacks_is_refused(self) -> None:
-        caps = self.dialect.capabilities
+        caps = self.tried.capabilities
         for sense in (1, -1):
             self._allowed(Spindle(8000.0, sense), sense in caps.spindle_senses)
         for kind in ("flood", "mist"):
@@ -348,13 +343,13 @@ class DialectTests(OutputLaws, Deviating):
         assert (spindle_by_row(read)[read.kind != RAPID] == 18000.0).all()
 
     def test_a_hand_switched_spindle_has_no_words(self) -> None:
-        machine = machine_for(self.dialect, spindle=SpindleControl("manual", 0.0, 24000.0, 2.0))
+        machine = machine_for(self.tried, spindle=SpindleControl("manual", 0.0, 24000.0, 2.0))
         posted = self.post(demonstration(), machine)
         read = self.read(posted.text, machine)
         assert not any(isinstance(event, Spindle) for event in read.event)
         assert any(isinstance(event, Pause) for event in read.event)
         assert any(finding.check == "not proved" for finding in posted.findings)
-        twin = self.read(air_cut(posted, machine, dialect=self.dialect).text, machine)
+        twin = self.read(air_cut(posted, machine, dialect=self.tried).text, machine)
         assert not any(isinstance(event, (Spindle, Pause, Dwell)) for event in twin.event)
 
 

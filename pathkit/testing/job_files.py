@@ -1,4 +1,4 @@
-"""Job files drawn by seed: what a careful maker might write, so that none of them may raise an alarm."""
+"""Random job files: what a careful maker might write, so that none of them may raise an alarm."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ BITS = (3.0, 4.0, 6.0)
 
 
 def honest_job(seed: int) -> str:
-    """A job file (TOML) of one part: an outline that is no mere rectangle, led on or not, a recess, holes 0.01 to 2 mm
-    wider than the bit or as wide, and lines engraved with a flat bit of 3 to 13 mm. Zero on the top or on the bed, a
-    tolerance of the board and of the underlay. The same seed gives the same text."""
+    """A job file (TOML) of one part: an outline that is not always a rectangle, with or without a lead, a recess, holes
+    as wide as the bit or 0.01 to 2 mm wider, and lines engraved with a flat bit of 3 to 13 mm. Zero on the top or on
+    the bed, tolerances of the board and of the underlay. The same seed gives the same text."""
     chance = random.Random(seed)
     bit, mark = chance.choice(BITS), round(chance.uniform(3.0, 13.0), 1)
     tolerance = chance.choice((0.0, 0.2, 0.5))
@@ -22,7 +22,7 @@ def honest_job(seed: int) -> str:
     centre = "true" if wider < 1.5 or chance.random() < 0.5 else "false"
     inset = round(3.0 * bit + hole, 2)
     lead = chance.choice((0.0, 0.0, 1.5, bit))
-    # Every board is marked: the thinnest has its top lower by both tolerances where zero is the bed.
+    # The marks must show on every board: with zero on the bed, the thinnest has its top lower by both tolerances.
     marked = round(tolerance + loose + chance.choice((0.3, 1.0)), 2)
     parts = [
         'name = "honest"',
@@ -56,7 +56,7 @@ def honest_job(seed: int) -> str:
 
 
 def _outline(chance: random.Random) -> tuple[list[str], float, float]:
-    """An L, a rounded plate, a plate with a pointed side, or a disc; how wide and how deep it is."""
+    """An L, a rounded plate, a plate with a pointed side, or a disc; with its width and depth."""
     width, depth = float(chance.randint(80, 110)), float(chance.randint(70, 90))
     which = chance.randint(0, 3)
     if which == 0:

@@ -1,4 +1,4 @@
-"""Laws that hold for every pass. Subclass `PassTests`, give the pass and jobs that it is for, run pytest."""
+"""Laws that apply to every pass. Subclass `PassTests`, give the pass and suitable jobs, run pytest."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ MACHINE = Machine(
 
 
 class PassTests(Deviating):
-    """Every law as a test. ``one`` is the pass, its options chosen; ``jobs`` are tried besides random ones.
+    """Every law as a test. ``one`` is the pass with its options; ``jobs`` are tried besides random ones.
 
-    Override `strategy` where random jobs have to be of another kind. A pass may refuse a job (`PassRefused`), but not
-    every one of them.
+    Override `strategy` if random jobs must be of another kind. A pass may refuse a job (`PassRefused`), but not every
+    one of them.
     """
 
     one: ClassVar[Pass]
@@ -46,7 +46,7 @@ class PassTests(Deviating):
         return jobs()
 
     def each(self, law: Any) -> None:
-        """Run a law on the jobs given and on random ones. ``law(job, passed)``; refused jobs are passed over."""
+        """Run a law on the given jobs and on random ones. ``law(job, passed)``; refused jobs are skipped."""
         done = 0
 
         def judged(job: Job) -> None:

@@ -1,4 +1,4 @@
-"""Programs and machines to try a dialect with; hypothesis strategies have plural names."""
+"""Programs and machines for testing a dialect; hypothesis strategies have plural names."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ HOSTILE = (
 
 
 def hostile_texts() -> st.SearchStrategy[str]:
-    """Texts as an outsider might choose them."""
+    """Texts as an attacker might choose them."""
     return st.one_of(st.sampled_from(HOSTILE), st.text(max_size=120))
 
 
@@ -52,7 +52,7 @@ def machine_for(
     spindle: SpindleControl | None = None,
     output: dict[str, Any] | None = None,
 ) -> Machine:
-    """A roomy machine that speaks ``dialect``; its handedness follows from ``axes``."""
+    """A roomy machine for ``dialect``; its handedness follows from ``axes``."""
     axes = axes or Axes()
     return Machine(
         "Makerspace router",
@@ -117,8 +117,8 @@ def demonstration(feed: float = 1200.0) -> Program:
 
 
 def awkward_turns(feed: float = 600.0) -> Program:
-    """Ten turns, down one hole or round it, where a controller of few digits may lose them; between them arcs of almost
-    nothing. Bench frame; 20π radians are turned."""
+    """Ten turns, down one hole or round it, where a controller of few digits may lose them; between them tiny arcs.
+    Bench frame; 20π radians in all."""
     nan = math.nan
     rows: list[tuple[Any, ...]] = [(RAPID, (nan, nan, 22.0), None, 0.0, nan)]
     for k, radius in enumerate((0.2, 0.5, 1.6, 6.0, 25.0)):
@@ -128,7 +128,7 @@ def awkward_turns(feed: float = 600.0) -> Program:
         for turn, depth in ((2.0 * math.pi, 8.0), (-2.0 * math.pi + 4e-4, 8.0)):
             u, v = cx + radius * math.cos(begin + turn), cy + radius * math.sin(begin + turn)
             rows.append((ARC, (x, y, depth) if turn > 0.0 else (u, v, depth), (cx, cy), turn, feed))
-        # The rest of the second turn, too short for any controller to see it as an arc.
+        # The rest of the second turn, too short for any controller to recognise as an arc.
         rows.append((ARC, (x, y, 8.0), (cx, cy), -4e-4, feed))
         rows.append((RAPID, (x, y, 22.0), None, 0.0, nan))
     events: list[tuple[int, Event]] = [(0, Offset("G54")), (1, Spindle(18000.0, 1)), (1, Dwell(2.0))]
@@ -180,7 +180,7 @@ def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
 def _quarter_turns(
     draw: st.DrawFn, capabilities: Capabilities, here: tuple[int, int, int]
 ) -> tuple[tuple[int, int, int], tuple[int, int], float]:
-    """An arc whose end lies on the grid exactly: whole quarter turns about a point of the grid."""
+    """An arc that ends exactly on the grid: whole quarter turns about a grid point."""
     most = 1 if capabilities.arcs == "radius" else (4 if capabilities.full_circles else 2)
     quarters = draw(st.integers(1, most)) * draw(st.sampled_from((1, -1)))
     i = draw(st.integers(10, 9000)) * draw(st.sampled_from((1, -1)))
@@ -210,14 +210,14 @@ def _dwell(milliseconds: int) -> Dwell:
 
 
 def moving_rows(program: Program) -> NDArray[np.int64]:
-    """Rows that go anywhere: those that stand still leave no trace in a file."""
+    """Rows that move: those that do not leave no trace in a file."""
     origins, ends = program.origins, program.end
     still = ((origins == ends) | (np.isnan(origins) & np.isnan(ends))).all(axis=1)
     return np.flatnonzero((program.kind == ARC) | ~still)
 
 
 def places_along(program: Program, count: int = 500) -> NDArray[np.float64]:
-    """(count, 3) places at even distances along the path, from the first one known in full to the end."""
+    """(count, 3) places at even distances along the path, from the first one fully known to the end."""
     first = int(np.flatnonzero(np.isfinite(program.end).all(axis=1))[0])
     pieces = [program.end[first : first + 1]]
     for row in range(first + 1, len(program)):

@@ -1,7 +1,7 @@
 """Random jobs for property tests: `stocks`, `curves`, `toolpaths`, `jobs`, `machines`.
 
-Needs hypothesis (the ``dev`` extra). Coordinates lie on a grid of a quarter millimetre, so that what a test works out
-by hand is exact. Bad arguments are refused at once, not at the first example.
+Needs hypothesis (the ``dev`` extra). Coordinates lie on a grid of a quarter millimetre, so that values worked out by
+hand in a test are exact. Bad arguments are refused at once, not at the first example.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any, get_args
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Machine, Motion, SpindleControl, Travel
+from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, SpindleControl, Travel
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -50,7 +50,7 @@ def stocks(*, z_zero: Sequence[str] = ("top", "bed")) -> st.SearchStrategy[Stock
 
 
 def curves(*, closed: bool | None = None, size: tuple[float, float] = (20.0, 120.0)) -> st.SearchStrategy[Curve]:
-    """Rectangles, rounded ones, circles (``closed``), strokes, bends and rasters (open) within `BOARD`.
+    """Rectangles, rounded ones, circles (``closed``), strokes, bends and zigzags (open) within `BOARD`.
 
     ``size`` bounds (mm) their longer side.
     """
@@ -74,9 +74,9 @@ def curves(*, closed: bool | None = None, size: tuple[float, float] = (20.0, 120
 def toolpaths(
     *, stock: Stock | None = None, roles: Sequence[Role] | None = None, name: str = "cut", parts: Sequence[str] = ()
 ) -> st.SearchStrategy[Toolpath]:
-    """Cuts of every role in this board (its own default: 12 mm, zero on top), as operations would make them.
+    """Cuts of every role in this board (default: 12 mm, zero on top), as operations would make them.
 
-    Entries are straight, as they are before `RampEntries`; a single point always has a bit that may enter it.
+    Entries are straight, as they are before `RampEntries`; a single point always has a bit that can enter it.
     """
     board = stock if stock is not None else Stock(*BOARD, 12.0, underlay=2.0)
     allowed = tuple(roles) if roles is not None else get_args(Role)
@@ -114,7 +114,7 @@ def jobs(
 ) -> st.SearchStrategy[Job]:
     """Boards with ``least`` to ``most`` cuts, some of them in parts, and random precedence without a cycle.
 
-    With ``repeats`` a cut may have been written as several that repeat its contour deeper and deeper.
+    With ``repeats`` a cut may be written as two that repeat its contour at growing depth.
     """
     if not 0 <= least <= most:
         raise InputError(f"jobs: least is {least} and most is {most}; give 0 ≤ least ≤ most")
@@ -130,7 +130,7 @@ def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, 
         draw(toolpaths(stock=stock, roles=roles, name=f"cut {index}", parts=("plate", "lid"))) for index in range(count)
     ]
     if repeats:
-        paths = [part for path in paths for part in (_parted(path, stock) if draw(st.booleans()) else [path])]
+        paths = [part for path in paths for part in (_split_by_depth(path, stock) if draw(st.booleans()) else [path])]
     ranks = draw(st.permutations(range(len(paths))))
     pairs = draw(
         st.lists(st.tuples(st.integers(0, max(len(paths) - 1, 0)), st.integers(0, max(len(paths) - 1, 0))), max_size=3)
@@ -146,13 +146,15 @@ def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, 
 def machines() -> st.SearchStrategy[Machine]:
     """Machines with any axis directions and origin, with and without a park."""
     axes = st.sampled_from(
-        [Axes(x, y, z) for x in _SIDES + _ENDS for y in (_ENDS if x in _SIDES else _SIDES) for z in ("up", "down")]  # type: ignore[arg-type]
+        [Axes(x, y, z) for x in _SIDES + _ENDS for y in (_ENDS if x in _SIDES else _SIDES) for z in _LEVELS]
     )
     places = st.tuples(_lengths(0.0, 50.0), _lengths(0.0, 50.0))
     return st.builds(_machine, axes, st.sampled_from(get_args(Corner)), st.none() | places)
 
 
-_SIDES, _ENDS = ("left", "right"), ("away", "toward")
+_SIDES: tuple[Direction, ...] = ("left", "right")
+_ENDS: tuple[Direction, ...] = ("away", "toward")
+_LEVELS: tuple[Direction, ...] = ("up", "down")
 
 
 def _machine(axes: Axes, origin: Corner, park: tuple[float, float] | None) -> Machine:
@@ -209,7 +211,7 @@ def _raster(at: tuple[float, float], across: float, lines: int, step: float) -> 
     return Curve.polyline([(end, y + line * step) for line, pair in enumerate(ends) for end in pair])
 
 
-def _parted(path: Toolpath, stock: Stock) -> list[Toolpath]:
+def _split_by_depth(path: Toolpath, stock: Stock) -> list[Toolpath]:
     """The cut written as two that repeat its contour, the upper half and the lower."""
     from dataclasses import replace
 

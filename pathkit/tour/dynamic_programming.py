@@ -14,7 +14,7 @@ WORK = 4e9  # additions; about four seconds
 
 
 def affordable(core: Core) -> bool:
-    """Whether `best_order` takes seconds at most."""
+    """Whether `best_order` takes a few seconds at most."""
     free = len(core.first) - 2
     lead = int(core.first[1])
     m = len(core.owner) - lead
@@ -44,7 +44,7 @@ def _from(core: Core, ahead: NDArray[np.int64], lead: int) -> tuple[float, NDArr
 def subsets(core: Core, ahead: NDArray[np.int64], lead: int, sequence: NDArray[np.int32]) -> float:
     """Write the cheapest sequence that begins with variant ``lead`` and return its cost.
 
-    ``reached[set, v]`` is the cheapest way to have visited exactly that set of items, the last one as variant v.
+    ``reached[set, v]`` is the least cost of visiting exactly that set of items and ending at variant v.
     """
     n = len(core.first) - 1
     m = len(core.owner)

@@ -1,8 +1,8 @@
 """Reading published instances: TSPLIB's `.tsp` and `.sop`, generalised `.gtsp`, and `.pcglns` with precedence.
 
 Formats: G. Reinelt, TSPLIB, ORSA J. Computing 3(4), 1991; the set sections follow the GTSP libraries built on it and
-PCGTSPLIB (Salman, Ekstedt, Damaschke 2020). A `.sop` is an order from the first node to the last, -1 in row i and
-column j meaning that j comes before i; in a `.pcglns` a negative cost forbids the arc.
+PCGTSPLIB (Salman, Ekstedt, Damaschke 2020). A `.sop` is an order from the first node to the last; -1 in row i and
+column j means that j comes before i. In a `.pcglns` a negative cost forbids the arc.
 """
 
 from __future__ import annotations
@@ -146,7 +146,7 @@ def _groups(path: Path, sections: Sections, n: int) -> list[list[int]]:
     groups = []
     for number, own in enumerate(_lists(path, sections, "GTSP_SET_SECTION"), start=1):
         if own[0] != number or len(own) < 2:
-            raise InputError(f"{path}: group {number} is missing, out of turn or empty")
+            raise InputError(f"{path}: group {number} is missing, out of order or empty")
         groups.append([node - 1 for node in own[1:]])
     if sorted(node for own in groups for node in own) != list(range(n)):
         raise InputError(f"{path}: the groups must hold each of the {n} nodes exactly once")

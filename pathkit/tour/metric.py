@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.errors import InputError
+from pathkit.tolerances import SAME_PLACE
 
 Kind = Literal["euclid", "rounded", "ceil", "time"]
 KINDS: tuple[Kind, ...] = ("euclid", "rounded", "ceil", "time")
@@ -23,7 +24,7 @@ TIME: Final = 3.0
 
 
 class Pricing(NamedTuple):
-    """A metric as the kernels read it; ``kind`` counts `KINDS`, or is `MATRIX`."""
+    """A metric for the kernels; ``kind`` is an index into `KINDS`, or `MATRIX`."""
 
     kind: float
     retract: float
@@ -48,15 +49,15 @@ class Metric:
         ``time``     seconds of one coordinated straight rapid move from rest to rest.
 
     ``rate`` (mm/min) and ``acceleration`` (mm/s²) hold one number for x and one for y; only ``time`` reads them.
-    ``retract`` is added to every move, in the metric's own unit, unless it ends within ``meet`` of where it began:
-    then the tool stays down.
+    ``retract`` is added to every move, in the metric's own unit, unless the move ends within ``meet`` of where it
+    began: then the tool stays down.
     """
 
     kind: Kind = "euclid"
     retract: float = 0.0
     rate: tuple[float, float] = (0.0, 0.0)
     acceleration: tuple[float, float] = (0.0, 0.0)
-    meet: float = 1e-6
+    meet: float = SAME_PLACE
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
@@ -79,13 +80,13 @@ class Metric:
         acceleration: tuple[float, float],
         *,
         retract: float = 0.0,
-        meet: float = 1e-6,
+        meet: float = SAME_PLACE,
     ) -> Metric:
         """Seconds of a rapid move under per-axis rates (mm/min) and accelerations (mm/s²), plus ``retract`` seconds."""
         return cls("time", retract, rate, acceleration, meet)
 
     def pricing(self) -> Pricing:
-        """The metric as the kernels read it."""
+        """The metric for the kernels."""
         timed = self.kind == "time"
         slowness = [60.0 / r if timed else 0.0 for r in self.rate]
         softness = [1.0 / a if timed else 0.0 for a in self.acceleration]
@@ -95,9 +96,9 @@ class Metric:
     def cost(self, a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
         """Cost of going from ``a`` to ``b``, arrays of points (..., 2) that broadcast.
 
-        Time of a trapezoid from rest to rest over a length L with rate v and acceleration a: L/v + v/a where L ≥ v²/a,
-        else 2·sqrt(L/a) (textbook kinematics). The slowest axis governs both, so that with T = L/v = max |d|/rate and
-        S = L/a = max |d|/acceleration it is T + S/T where T² ≥ S, else 2·sqrt(S).
+        Time of a trapezoid from rest to rest over a length L with rate v and acceleration a: L/v + v/a if L ≥ v²/a,
+        else 2·sqrt(L/a) (textbook kinematics). The slowest axis governs both. So with T = L/v = max |d|/rate and
+        S = L/a = max |d|/acceleration, the time is T + S/T if T² ≥ S, else 2·sqrt(S).
         """
         dx = np.abs(b[..., 0] - a[..., 0])
         dy = np.abs(b[..., 1] - a[..., 1])

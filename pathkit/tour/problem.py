@@ -1,4 +1,4 @@
-"""The travel order as a value: what is to be visited, how each thing may be entered and left, and what must wait."""
+"""The travel order as a value: what to visit, where each item can be entered and left, and what must wait."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ Ints = NDArray[np.int32]
 class Item:
     """One thing to visit.
 
-    ``variants`` are the ways to do it, each an (entry, exit) pair of points; a closed contour offers several with entry
-    and exit the same. A ``reversible`` item may also be done backwards: its variants are then followed by themselves
-    with entry and exit changed over. All items of a lower ``stage`` come before all of a higher one.
+    ``variants`` are the ways to do it, each an (entry, exit) pair of points; a closed contour offers several whose
+    entry and exit are the same. A ``reversible`` item may also be done backwards: each of its variants is then repeated
+    with entry and exit swapped. All items of a lower ``stage`` come before all of a higher one.
     """
 
     variants: Sequence[tuple[Point, Point]]
@@ -41,15 +41,15 @@ class Item:
 
 @dataclass(frozen=True, eq=False)
 class Problem:
-    """A travel order to be found. Build it with `from_points`, `from_items`, `from_matrix` or `read`.
+    """A travel order to find. Build it with `from_points`, `from_items`, `from_matrix` or `read`.
 
-    Item i owns the variants ``offset[i] : offset[i + 1]``, of which the first ``given[i]`` are as handed in and the
-    rest the same ones backwards. Variant v is entered at ``entry[v]`` and left at ``exit[v]``; with a ``matrix`` the
-    cost of going from variant u to v is ``matrix[u, v]`` (inf: forbidden) and there are no points.
+    Item i owns the variants ``offset[i] : offset[i + 1]``: first the ``given[i]`` as passed in, then the same ones
+    backwards. Variant v is entered at ``entry[v]`` and left at ``exit[v]``. With a ``matrix`` the cost of going from
+    variant u to v is ``matrix[u, v]`` (inf: forbidden) and there are no points.
 
-    The order starts at the point ``start``, with the item ``first``, or anywhere; it ends at the point ``end``, goes
-    back to where it started (``closed``), or ends anywhere. ``switch_cost`` is added wherever two neighbours in the
-    order (not the start and the end) are of different ``group``.
+    The order starts at the point ``start``, with the item ``first``, or anywhere; it ends at the point ``end``, returns
+    to where it started (``closed``), or ends anywhere. ``switch_cost`` is added wherever two neighbours in the order
+    (not the start and the end) have a different ``group``.
     """
 
     offset: Ints
@@ -100,7 +100,7 @@ class Problem:
         return len(self.offset) - 1
 
     @classmethod
-    def from_points(  # noqa: PLR0913 - each is asked for by its name
+    def from_points(  # noqa: PLR0913 - keyword arguments
         cls,
         points: ArrayLike,
         *,
@@ -181,7 +181,7 @@ class Problem:
         )
 
     @classmethod
-    def from_matrix(  # noqa: PLR0913 - each is asked for by its name
+    def from_matrix(  # noqa: PLR0913 - keyword arguments
         cls,
         matrix: ArrayLike,
         *,
@@ -194,10 +194,10 @@ class Problem:
         switch_cost: float = 0.0,
         name: str = "",
     ) -> Problem:
-        """Costs given outright: ``matrix[u, v]`` for going from u to v, inf where that is forbidden.
+        """Costs given as a matrix: ``matrix[u, v]`` for going from u to v, inf if that is forbidden.
 
-        ``items`` lists for each item the rows that are its variants, every row in exactly one item; left out, every row
-        is an item. ``first`` is the item the order must begin with.
+        ``items`` lists for each item the rows that are its variants, every row in exactly one item; without it, every
+        row is an item. ``first`` is the item that the order must begin with.
         """
         costs = _array(matrix, "matrix")
         costs = costs.reshape(0, 0) if costs.size == 0 else costs
@@ -234,14 +234,14 @@ class Problem:
         return read(Path(path))
 
     def variant(self, item: int, choice: int) -> tuple[int, bool]:
-        """What a `Tour` means by variant ``choice`` of ``item``: the index among those given, and whether backwards."""
+        """Variant ``choice`` of ``item`` in a `Tour`: its index among those given, and whether it is run backwards."""
         given = int(self.given[item])
         return choice % given, choice >= given
 
     def length(self, order: Sequence[int], variants: Sequence[int]) -> float:
-        """Cost of the whole order in the problem's own metric; inf where an arc is forbidden.
+        """Cost of the whole order in the problem's own metric; inf if it needs a forbidden arc.
 
-        Raises InputError where the order is not a permutation, breaks a precedence or stage, or names no variant.
+        Raises InputError if the order is not a permutation, breaks a precedence or stage, or names an unknown variant.
         """
         items, chosen = check_order(self, order, variants)
         if len(items) == 0:
@@ -260,7 +260,7 @@ class Problem:
         return total
 
     def arcs(self, tail: NDArray[Any], head: NDArray[Any]) -> Floats:
-        """Cost of going from variants ``tail`` to variants ``head`` (broadcast), switches between groups included."""
+        """Cost of going from variants ``tail`` to variants ``head`` (broadcast), including switches between groups."""
         if self.matrix is not None:
             cost: Floats = self.matrix[tail, head]
         else:

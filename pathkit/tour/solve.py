@@ -1,4 +1,4 @@
-"""Finding a travel order: which search suits a problem, several starts, and the checked result."""
+"""Finding a travel order: the search that suits the problem, several starts, and the checked result."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from pathkit.errors import InputError, Refused
 from pathkit.tour.problem import Problem
 from pathkit.tour.stopping import Progress, Stopping
 
-SEARCHING = 0.8  # of the seconds, where the rest goes into the bound
+SEARCHING = 0.8  # of the seconds, if a bound is wanted too
 
 
 @dataclass(frozen=True)
 class Tour:
-    """An order of a problem's items and what is known about it.
+    """An order of a problem's items, with its length and a bound.
 
-    ``order[k]`` is the item at place k and ``variants[k]`` its variant (see `Problem.variant`). No order can cost less
-    than ``bound``, which is proved; ``bound_gap`` is (length - bound) / bound, 0 where the order is proved best and inf
-    where nothing is proved. ``history`` holds (iterations, length) at each improvement seen. ``capped`` says that
-    ``seconds`` ended the search before its iterations did, so that another machine may find another order.
+    ``order[k]`` is the item at place k and ``variants[k]`` its variant (see `Problem.variant`). ``bound`` is a proved
+    lower bound on every order; ``bound_gap`` is (length - bound) / bound, 0 if the order is proved best and inf if
+    nothing is proved. ``history`` holds (iterations, length) for each improvement. ``capped`` says that ``seconds``
+    ended the search before its iterations did, so that another machine may find another order.
     """
 
     order: tuple[int, ...]
@@ -43,7 +43,7 @@ class Tour:
         return (self.length - self.bound) / self.bound if self.bound > 0 else float("inf")
 
 
-def solve(  # noqa: PLR0913 - each is asked for by its name
+def solve(  # noqa: PLR0913 - keyword arguments
     problem: Problem,
     *,
     effort: float | None = 1,
@@ -59,14 +59,14 @@ def solve(  # noqa: PLR0913 - each is asked for by its name
     """Find a cheap order of the problem's items.
 
     ``effort`` counts iterations, so that the same problem, seed and effort give the same result; ``seconds`` is a cap
-    that cuts them short. ``effort=None`` searches until ``seconds`` are over. ``stop`` is asked now and then and ends
-    the search with what it has; so does ``progress(done, total, message)`` by returning False. The result is never
-    worse than ``initial``, an order or an earlier Tour. ``starts`` searches (4 with an ``executor``, else 1) begin from
-    different seeds and run over the executor; a process pool does not carry ``stop`` and ``progress`` along.
-    ``bound=False`` leaves out the proof of what could be left.
+    that may end them early. ``effort=None`` searches until ``seconds`` are over. ``stop`` is called now and then; when
+    it returns True, the search ends with the best order so far. So does ``progress(done, total, message)`` by returning
+    False. The result is never worse than ``initial``, an order or an earlier Tour. ``starts`` searches (4 with an
+    ``executor``, else 1) begin from different seeds and run on the executor; a process pool ignores ``stop`` and
+    ``progress``. ``bound=False`` skips the bound.
 
-    Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused where
-    every order found needs a forbidden arc.
+    Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
+    order found needs a forbidden arc.
     """
     _check_options(effort, seconds, seed, starts)
     given = _initial(problem, initial)
@@ -89,7 +89,7 @@ def solve(  # noqa: PLR0913 - each is asked for by its name
 
 def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
     if effort is None and seconds is None:
-        raise InputError("effort=None searches until the time is over; give seconds")
+        raise InputError("effort=None searches until its time is over; give seconds")
     if effort is not None and not (np.isfinite(effort) and effort >= 0):
         raise InputError(f"effort is {effort}; give 0 or more")
     if seconds is not None and not (np.isfinite(seconds) and seconds >= 0):
@@ -101,7 +101,7 @@ def _check_options(effort: float | None, seconds: float | None, seed: int, start
 
 
 def _initial(problem: Problem, initial: Sequence[int] | Tour | None) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
-    """The given order with variants; an order alone takes the first variant of each, the search will better them."""
+    """The given order with variants; an order alone takes the first variant of each item, to be improved later."""
     if initial is None:
         return None
     if isinstance(initial, Tour):
@@ -158,7 +158,7 @@ def _search(
 
 
 def proved_bound(problem: Problem, length: float) -> float:
-    """What no order can cost less than; ``length`` is that of a known order, which it never exceeds."""
+    """A lower bound on every order, at most ``length``, the cost of a known order."""
     from pathkit.tour.bound.held_karp import lower_bound
     from pathkit.tour.kernel.frame import frame
 

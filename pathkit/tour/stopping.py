@@ -1,4 +1,4 @@
-"""When a search has to end: after its iterations, at its time, or when somebody says so."""
+"""When a search must end: after its iterations, at its time limit, or when the caller says so."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Progress = Callable[[int, int, str], bool]
 class Stopping:
     """Counts iterations against ``budget`` (None: only time counts) and asks the clock, ``stop`` and ``progress``.
 
-    What a search does may depend on `fraction`; with a budget that is iterations alone, hence repeatable.
+    A search may depend on `fraction`: with a budget it counts iterations alone, so the search is repeatable.
     """
 
     budget: int | None
@@ -30,21 +30,21 @@ class Stopping:
         return time.perf_counter() - self.began
 
     def fraction(self) -> float:
-        """How much of the search is over, 0 to 1."""
+        """The part of the search that is over, 0 to 1."""
         if self.budget is not None:
             return 1.0 if self.budget <= 0 else min(self.done / self.budget, 1.0)
         return min(self.elapsed() / self.seconds, 1.0) if self.seconds else 1.0
 
     def left(self, most: int) -> int:
-        """Iterations of the next stretch, at most ``most``."""
+        """Iterations for the next stretch of work, at most ``most``."""
         return most if self.budget is None else max(min(most, self.budget - self.done), 0)
 
     def count(self, iterations: int) -> None:
-        """Iterations that were just done."""
+        """Add iterations that were just done."""
         self.done += iterations
 
     def over(self, message: str = "") -> bool:
-        """Whether to end now. Asks the user's callables, so call it between stretches of work."""
+        """Whether to end now. Calls the user's callables, so ask between stretches of work."""
         if self.stopped or self.capped:
             return True
         if self.stop is not None and self.stop():

@@ -1,4 +1,4 @@
-"""What makes a problem or an order unusable, said by name and all at once."""
+"""What makes a problem or an order unusable, reported by name and all at once."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from pathkit.findings import Finding
 if TYPE_CHECKING:
     from pathkit.tour.problem import Problem
 
-SHOWN = 5  # of one kind of trouble; a board of 100 000 bad points needs no 100 000 lines
+SHOWN = 5  # reported of one kind: 100 000 bad points need no 100 000 lines
 
 
 def check_problem(problem: Problem) -> None:
@@ -35,7 +35,7 @@ def check_problem(problem: Problem) -> None:
 def check_order(
     problem: Problem, order: Sequence[int], variants: Sequence[int]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """The order and its variants as arrays, once they are known to be a permutation that keeps every rule."""
+    """The order and its variants as arrays, after checking that they are a permutation that keeps every rule."""
     n = len(problem)
     items = np.array(order, dtype=np.int64).reshape(-1)
     chosen = np.array(variants, dtype=np.int64).reshape(-1)
@@ -50,9 +50,9 @@ def check_order(
     broken = np.flatnonzero(position[early] > position[late])
     if len(broken):
         pair = problem.precedence[broken[0]]
-        raise InputError(f"item {pair[0]} must come before item {pair[1]}, the order has it after")
+        raise InputError(f"item {pair[0]} must come before item {pair[1]}, but the order has it after")
     if n and np.any(np.diff(problem.stage[items]) < 0):
-        raise InputError("the order goes back to a lower stage; all items of a lower stage come first")
+        raise InputError("the order goes back to a lower stage; all items of a lower stage must come first")
     if problem.first is not None and n and items[0] != problem.first:
         raise InputError(f"the order begins with item {items[0]}; it must begin with item {problem.first}")
     return items, chosen
@@ -110,9 +110,9 @@ def _precedence(problem: Problem) -> Iterator[tuple[str, str, str]]:
     first = problem.first
     if first is not None and 0 <= first < n:
         if np.any(problem.precedence[:, 1] == first):
-            yield f"item {first} must begin, yet another comes before it", "$.first", "drop that pair"
+            yield f"item {first} must come first, but another comes before it", "$.first", "drop that pair"
         if problem.stage[first] > problem.stage.min():
-            yield f"item {first} must begin, yet others have a lower stage", "$.first", "lower its stage"
+            yield f"item {first} must come first, but others have a lower stage", "$.first", "lower its stage"
 
 
 def _switch(problem: Problem) -> Iterator[tuple[str, str, str]]:
@@ -121,7 +121,7 @@ def _switch(problem: Problem) -> Iterator[tuple[str, str, str]]:
 
 
 def _cycle(problem: Problem) -> Iterator[tuple[str, str, str]]:
-    """Peel off items that nothing holds back; what remains contains a circle, which is then walked once."""
+    """Remove items that wait for nothing; what remains contains a cycle, which is then followed once."""
     waiting = np.zeros(len(problem), dtype=np.int64)
     after: dict[int, list[int]] = {}
     for a, b in problem.precedence.tolist():

@@ -1,4 +1,4 @@
-"""Dialects and demonstration machines that come with pathkit, provided as any other package would provide its own."""
+"""Dialects and demonstration machines that come with pathkit, provided as by any other package."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathkit import Dialect, Machine, hookimpl
 
 @hookimpl
 def pathkit_dialects() -> list[Dialect]:
-    """One of each."""
+    """One instance of each dialect."""
     from pathkit_posts.csv_moves import CsvMoves
     from pathkit_posts.grbl import Grbl
     from pathkit_posts.grbl_mist import GrblMist

@@ -1,4 +1,4 @@
-"""A table of moves: not G-code at all, to teach from and to load into a spreadsheet."""
+"""A table of moves: not G-code at all, for teaching and for spreadsheets."""
 
 from __future__ import annotations
 
@@ -35,15 +35,16 @@ SENSES: Final = {"clockwise": 1, "counter": -1}
 UNITS: Final = {"mm": 1.0, "inch": 25.4}
 NUMBER: Final = re.compile(r"-?[0-9]{1,9}(\.[0-9]{0,6})?")
 NOWHERE: Final = (math.nan, math.nan)
+FULL_TURN: Final = 1e-12  # radians: an arc that turns by less goes all the way round
 
 
 class Wrong(Exception):
-    """A row that says nothing that can be done."""
+    """A row that cannot be run."""
 
 
 @dataclass
 class Table:
-    """What has been read so far. ``rpm`` is what a speed of 1 is; ``unit`` in mm, None while the table has not said."""
+    """What has been read so far. ``rpm`` is what a speed of 1 is; ``unit`` in mm, None until the table sets it."""
 
     slack: float
     rpm: float
@@ -65,7 +66,7 @@ class Table:
                 self.happens(happening(cells, self.rpm))
 
     def happens(self, event: Event) -> None:
-        """Keep it, unless it switches off what is off."""
+        """Keep the event, unless it switches off what is off."""
         off = (isinstance(event, Spindle) and event.sense == 0) or event == Coolant("off")
         last = next((e for _, e in reversed(self.events) if type(e) is type(event)), None)
         if not (off and (last is None or last == event)):
@@ -73,13 +74,13 @@ class Table:
 
     def move(self, kind: str, words: Sequence[str], centre: Sequence[str], feed: str, line: int) -> None:
         if self.unit is None:
-            raise Wrong("a move before the table has said its unit")
+            raise Wrong("a move before the unit is set")
         unit, start = self.unit, list(self.place)
         end = [number(word) * unit if word else before for word, before in zip(words, start, strict=True)]
         how, middle, sweep, rate = MOVES[kind], NOWHERE, 0.0, math.nan
         if how != RAPID:
             if any(map(math.isnan, (*start, *end))):
-                raise Wrong("a cut from or to a place that the table has not said")
+                raise Wrong("a cut from or to an unknown place")
             rate = number(feed) * unit
             if not rate > 0.0:
                 raise Wrong("a cut without a feed")
@@ -112,26 +113,26 @@ class Table:
 def number(word: str) -> float:
     """A plain decimal number. Raises `Wrong`."""
     if not NUMBER.fullmatch(word):
-        raise Wrong(f"{word[:24]!r} is no number")
+        raise Wrong(f"{word[:24]!r} is not a number")
     return float(word)
 
 
 def turned(
     start: Sequence[float], end: Sequence[float], centre: tuple[float, float], clockwise: bool, slack: float
 ) -> float:  # fmt: skip
-    """Signed angle, radians; all the way round where the arc ends where it began."""
+    """Signed angle, radians; a full turn if the arc ends where it began."""
     ax, ay, bx, by = start[0] - centre[0], start[1] - centre[1], end[0] - centre[0], end[1] - centre[1]
     near = math.hypot(ax, ay)
     if near == 0.0 or abs(near - math.hypot(bx, by)) > slack:
         raise Wrong("the end of the arc does not lie on its circle")
     angle = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
     if clockwise:
-        return angle - 2.0 * math.pi if angle >= -1e-12 else angle
-    return angle + 2.0 * math.pi if angle <= 1e-12 else angle
+        return angle - 2.0 * math.pi if angle >= -FULL_TURN else angle
+    return angle + 2.0 * math.pi if angle <= FULL_TURN else angle
 
 
 def happening(cells: list[str], rpm: float) -> Event:
-    """The event that a row of cells tells. Raises `Wrong`."""
+    """The event in a row of cells. Raises `Wrong`."""
     match cells:
         case ["bit", name] if name.isdecimal():
             return ToolChange(f"bit {name}", int(name))
@@ -148,11 +149,11 @@ def happening(cells: list[str], rpm: float) -> Event:
         case ["end"]:
             return Stop()
         case _:
-            raise Wrong(f"a row that this table does not know: {','.join(cells)[:40]!r}")
+            raise Wrong(f"a row of unknown kind: {','.join(cells)[:40]!r}")
 
 
 def read_moves(text: bytes, capabilities: Capabilities) -> Reading:
-    """The table as it would be run: numbers are absolute, an empty cell keeps its axis; what is wrong is skipped."""
+    """The table as it would be run: numbers are absolute, an empty cell keeps its axis; wrong rows are skipped."""
     table = Table(capabilities.arc_radius_slack, capabilities.rpm_per_s)
     for line, raw in enumerate(re.split(r"\r\n|\n|\r", text.decode("latin-1")), 1):
         cells = [cell.strip() for cell in raw.split("#")[0].split(",")]
@@ -166,7 +167,7 @@ def read_moves(text: bytes, capabilities: Capabilities) -> Reading:
 
 
 class CsvMoves(Dialect):
-    """One move a row: kind, end, centre, feed; everything absolute. Nothing above a dialect asks for letters."""
+    """One move a row: kind, end, centre, feed; everything absolute. It shows that a dialect need not use letters."""
 
     name = "csv"
     title = "Table of moves (CSV)"
@@ -195,7 +196,7 @@ class CsvMoves(Dialect):
             case Spindle(_, sense) if sense != 0:
                 return [f"{self.words.spindle[sense]},{context.speed(event)}"]
             case ToolChange(name, number) if number is None or context.capabilities.tool_change != "word":
-                # The row itself would be the change, which a pause is to be.
+                # A row with the change would itself make it, but this is to be a pause.
                 return context.comment(f"bit {name}" if number is None else f"bit {name}, number {number}")
             case _:
                 return super().event(event, context)

@@ -14,7 +14,7 @@ CODES: Final = """
 """
 
 USE_AXES: Final = "G0 G1 G2 G3 G38.2 G38.3 G38.4 G38.5 G10 G28 G30 G92 G43.1 G49"
-"""Codes that take the axis words of their block for themselves."""
+"""Codes that use the axis words of their block."""
 
 GRAMMAR: Final = Grammar(
     title="GRBL 1.1",
@@ -92,20 +92,23 @@ limit, the digits that count, the real-time bytes and the arc rule were reproduc
 
 
 class Grbl(Dialect):
-    """GRBL 1.1, as small routers and their boards run it: no tool changer, no cycles, no tape marks."""
+    """GRBL 1.1, as on small routers and their boards: no tool changer, no cycles, no tape marks."""
 
     name = "grbl"
     title = "GRBL 1.1"
     suffix = ".nc"
     words = Words(
-        # G64, G61.1, G90.1, G43 H and M6 are refused by it; exact path (G61) is all it knows.
+        # It refuses G64, G61.1, G90.1, G43 H and M6; exact path (G61) is the only path mode.
         modes="G17 G40 G49 G61 G80 G90 G94",
         arc_modes={"incremental": "G91.1", "radius": ""},
     )
     capabilities = Capabilities(
         significant_digits=8,
-        # A whole turn in one block is a coin toss: the firmware works its angle out in 32-bit floats, and
-        # where rounding falls the wrong way it draws one chord and answers ok. Halves always turn.
+        # Settings $110 to $112, as its documents say: "it'll slow down the motion to ensure none of the axes exceed
+        # their max rate limits" (from memory).
+        slows_to_limits=True,
+        # A whole turn in one block may fail: the firmware computes its angle in 32-bit floats, and an unlucky rounding
+        # makes it draw one chord and answer ok. Half turns always work.
         full_circles=False,
         # Accepted when the radii of start and end differ by at most 0.005 mm (or 0.1 %, never needed here).
         arc_radius_slack=0.005,

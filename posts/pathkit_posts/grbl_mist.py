@@ -10,7 +10,7 @@ from pathkit_posts.grbl import Grbl
 
 GRAMMAR: Final = replace(PLAIN, title="GRBL 1.1 with M7", codes=PLAIN.codes | {"M7"})
 """GRBL's interface documents: a build reports its options by `$I`; an M among them says that it has mist coolant (M7),
-beside flood (M8) and as long as M9 does not end both. No other freedom is taken that `$I` does not report."""
+which can run together with flood (M8) until M9 ends both. Nothing else is assumed that `$I` does not report."""
 
 
 class GrblMist(Grbl):

@@ -17,7 +17,7 @@ GRAMMAR: Final = Grammar(
     codes=frozenset(CODES.split()),
     letters=frozenset("FGIJKMNPRSTXYZ"),
     axis_claims=frozenset({"G0", "G1", "G2", "G3", "G81", "G82"}),
-    # What is in force after switching on is the control's own affair: a file has to say it.
+    # The modes in force after switching on depend on the control: a file must set them.
     power_up={"spindle": "M5", "coolant": "M9"},
     end_modes=("M5", "M9"),
     lower_case=False,
@@ -29,14 +29,14 @@ GRAMMAR: Final = Grammar(
     whole=frozenset("NT"),
     arc=ArcRule(slack=0.002, slack_inch=0.00508),
 )
-"""From memory of ISO 6983-1 and a conformance table: letters, `%`, ( ) for control text, / for a block that may be left
-out, G70 and G71 for inch and mm. What the standard leaves to each control is taken as narrowly as can be: centres by I
-and J from the start, arcs of half a turn at most, radii that agree as for RS274/NGC, P for a dwell in seconds and R for
-the plane of a drill cycle (common practice, no source)."""
+"""From memory of ISO 6983-1 and a conformance table: letters, `%`, ( ) for control text, / for a block that may be
+skipped, G70 and G71 for inch and mm. What the standard leaves to each control is read as narrowly as possible: centres
+by I and J from the start, arcs of half a turn at most, radii that agree as for RS274/NGC, P for a dwell in seconds and
+R for the plane of a drill cycle (common practice, no source)."""
 
 
 class Iso6983(Dialect):
-    """The words that the standard has, and no more; a decimal point in every dimension."""
+    """Only the words of the standard; a decimal point in every dimension."""
 
     name = "iso6983"
     title = "ISO 6983-1"
@@ -55,10 +55,10 @@ class Iso6983(Dialect):
         pause="M00",
     )
     capabilities = Capabilities(
-        # Without its point a number may count increments.
+        # Without the point a number may count increments.
         decimal_point=True,
         full_circles=False,
-        # No word says where a cycle returns to, so each begins at its plane R; the bite of a peck has no word at all.
+        # No word says where a cycle returns to, so each begins at its plane R; no word gives a peck's depth.
         drill_cycles=frozenset({"G81", "G82"}),
         coolants=frozenset({"flood", "mist"}),
         tool_change="word",

@@ -30,12 +30,12 @@ GRAMMAR: Final = Grammar(
 )
 """The community's open definitions, partly from memory. Left out on purpose, because builds disagree about them or
 because they are dangerous: G10 and G11 (retraction), G28 (homes), G53 to G59 (often missing), M30 (deletes a file on
-some builds), T (changes an extruder). 96 characters are the usual buffer; how closely radii have to agree is nowhere
-said, so they agree as for RS274/NGC."""
+some builds), T (changes an extruder). 96 characters are the usual buffer. No document says how closely radii must
+agree, so they agree as for RS274/NGC."""
 
 
 class RepRap(Dialect):
-    """A motion word in every block, rapids with a feed, the zero set where the bit stands, and nothing that homes."""
+    """A motion word in every block, rapids with a feed, the zero set where the bit is, and no homing."""
 
     name = "reprap"
     title = "RepRap G-code"
@@ -59,7 +59,7 @@ class RepRap(Dialect):
     )
 
     def event(self, event: Event, context: Context) -> Sequence[str]:
-        """Moves are queued: what is switched has to wait for them. The command's own word comes first."""
+        """Moves are queued, and switching must wait for them. The command's own word comes first."""
         match event:
             case Spindle(_, sense) if sense != 0:
                 return ["M400", f"{self.words.spindle[sense]} {context.speed(event)}"]

@@ -15,7 +15,7 @@ CODES: Final = """
 """
 
 USE_AXES: Final = "G0 G1 G2 G3 G38.2 G81 G82 G83 G84 G85 G86 G87 G88 G89 G10 G28 G30 G92"
-"""Codes that take the axis words of their block for themselves."""
+"""Codes that use the axis words of their block."""
 
 GRAMMAR: Final = Grammar(
     title="RS274/NGC",
@@ -57,7 +57,7 @@ three-axis mill."""
 
 
 class Rs274ngc(Dialect):
-    """NIST RS274/NGC version 3, the common ground of controllers on a PC."""
+    """NIST RS274/NGC version 3, the common basis of controllers on a PC."""
 
     name = "rs274ngc"
     title = "NIST RS274/NGC"

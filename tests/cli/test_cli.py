@@ -44,7 +44,7 @@ def built(job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
 
 
 def refused(words: list[str], capsys: pytest.CaptureFixture[str]) -> str:
-    """The words must be refused with exit code 2 and one clear message, which is returned."""
+    """The command must be refused with exit code 2 and one clear message, which is returned."""
     assert run(words) == WRONG
     said = capsys.readouterr().err
     assert said.startswith("error: ")
@@ -211,7 +211,7 @@ def test_a_job_name_can_never_become_a_command(
     def commands(text: str) -> list[str]:
         return [line for line in re.sub(r"\([^)\n]*\)", "", text).splitlines() if line]
 
-    texts = []
+    texts: list[list[list[str]]] = []
     for each in ("name plate", name):
         job_file, out = tmp_path / "job.json", tmp_path / f"out{len(texts)}"
         job_file.write_text(small_job(each).to_json())

@@ -1,4 +1,4 @@
-"""How commands leave that cannot come to their end: their exit code, and words that are true."""
+"""Commands that cannot finish: their exit codes, and that what they say is true."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -36,9 +37,9 @@ def build(tmp_path: Path) -> list[str]:
     return ["build", str(tmp_path / "job.toml"), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]
 
 
-def alone(words: list[str], **more: object) -> subprocess.CompletedProcess[str]:
+def alone(words: list[str], **more: Any) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "pathkit", *words]
-    return subprocess.run(command, stderr=subprocess.PIPE, text=True, timeout=120, check=False, **more)  # type: ignore[call-overload,no-any-return]
+    return subprocess.run(command, stderr=subprocess.PIPE, text=True, timeout=120, check=False, **more)
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device of Linux")
@@ -91,7 +92,7 @@ def test_an_interrupt_leaves_nothing_and_says_so(
         assert capsys.readouterr().err == "error: stopped; nothing was written\n"
         assert [p.name for p in tmp_path.iterdir()] == ["job.toml"]
         monkeypatch.undo()
-        # The first file is in place already, the last is not: it goes back.
+        # The first file is in place already, the last is not: the first is taken back.
         monkeypatch.setattr(journal, "_flush_folder", interrupted)
         assert run(build) == INTERRUPTED
         assert capsys.readouterr().err == "error: stopped; nothing was written\n"
@@ -103,13 +104,14 @@ def test_an_interrupt_leaves_nothing_and_says_so(
 def test_an_interrupt_that_comes_too_late_says_what_was_written(
     build: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    real, called = shutil.rmtree, []
+    real = shutil.rmtree
+    called: list[Path] = []
 
-    def late(place: object, **more: object) -> None:
+    def late(place: Path, **more: Any) -> None:
         if str(place).endswith(journal.DONE) and (tmp_path / "out" / journal.DONE).exists() and not called:
             called.append(place)
             raise KeyboardInterrupt
-        real(place, **more)  # type: ignore[call-overload]
+        real(place, **more)
 
     monkeypatch.setattr(shutil, "rmtree", late)
     assert run(build) == INTERRUPTED

@@ -1,4 +1,4 @@
-"""What `dialect new` and `machine new` write works as it stands."""
+"""What `dialect new` and `machine new` write works without a change."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ import pytest
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.cli.showing import DONE, WRONG
+from pathkit.machine.profile import Corner, Direction
 from pathkit.starters.compass import compass
 from pathkit.starters.machine_profile import CORNERS, SIDES
 
@@ -45,7 +46,7 @@ def python(project: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
     scripts = "Scripts" if os.name == "nt" else "bin"
     interpreter = str(place / scripts / "python")
     inside = sysconfig.get_path("purelib", vars={"base": str(place), "platbase": str(place)})
-    # addsitedir, and not the bare path, so that an editable pathkit is found as well.
+    # addsitedir, not just the path, so that an editable pathkit is found as well.
     Path(inside, "beside.pth").write_text(f"import site; site.addsitedir({sysconfig.get_path('purelib')!r})\n")
     pip = [sys.executable, "-m", "pip", "--python", interpreter, "install", "--quiet", "--no-deps"]
     done = subprocess.run(
@@ -115,7 +116,7 @@ BENCH = ["--name", "Werkbank & Söhne", "--dialect", "grbl", "--bed", "600,400,8
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_every_machine_that_can_be_is_written_as_it_was_said(corner: str, z: str, tmp_path: Path) -> None:
+def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Direction, tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     for x in SIDES:
         for y in SIDES:
@@ -124,9 +125,9 @@ def test_every_machine_that_can_be_is_written_as_it_was_said(corner: str, z: str
                 assert run(["machine", "new", "--out", str(out), *BENCH, *axes, "--force"]) == WRONG
                 continue
             words = ["machine", "new", "--out", str(out), *BENCH, *axes, "--force"]
-            left = pk.Axes(x, y, z).left_handed  # type: ignore[arg-type]
+            left = pk.Axes(x, y, z).left_handed
             if left:
-                # A frame that mirrors numbers has to be meant.
+                # A mirrored frame must be asked for on purpose.
                 assert run(words) == WRONG
                 words.append("--left-handed")
             else:
@@ -159,7 +160,7 @@ def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path) -> None:
     assert run([*said, "--bed", "24,48,4"]) == DONE
     travel = pk.load_machine(out).travel
     assert (travel.x, travel.y, travel.z) == pytest.approx((609.6, 1219.2, 101.6))
-    # The same numbers for a machine in mm are no bed, and mm for one in inches neither.
+    # Read as mm these numbers are no bed, and neither are mm read as inches.
     assert run([*said[:-1], "mm", "--bed", "24,48,4", "--force"]) == WRONG
     assert run([*said, "--bed", "600,400,80", "--force"]) == WRONG
 
@@ -200,13 +201,13 @@ SCREEN = {"right": (1, 0), "left": (-1, 0), "away": (0, -1), "toward": (0, 1)}
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("x", SIDES)
-def test_the_arrows_point_where_the_profile_says(corner: str, x: str) -> None:
-    """On the screen right is right, and away from whoever stands below the picture is up."""
-    y = "away" if x in ("right", "left") else "left"
-    axes = pk.Axes(x, y, "up")  # type: ignore[arg-type]
+def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Direction) -> None:
+    """On the screen, right is right; away from somebody who stands below the picture is up."""
+    y: Direction = "away" if x in ("right", "left") else "left"
+    axes = pk.Axes(x, y, "up")
     base = pk.load_machine("grbl-front-left")
     machine = pk.Machine(
-        "a <b> & c", "grbl", axes, base.travel, base.motion, origin=corner,  # type: ignore[arg-type]
+        "a <b> & c", "grbl", axes, base.travel, base.motion, origin=corner,
         left_handed=axes.left_handed,
     )  # fmt: skip
     text = compass(machine)

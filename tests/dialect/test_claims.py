@@ -1,4 +1,4 @@
-"""A dialect that claims what it cannot do is named with the claim, and is never fatal to others."""
+"""A dialect that claims what it cannot do is named, with the claim; other dialects still work."""
 
 from __future__ import annotations
 
@@ -56,8 +56,8 @@ FALSE: dict[str, tuple[Any, str]] = {
     "nothing to be read by": (own(Grbl, capabilities=replace(Grbl.capabilities, grammar=None)), "reader"),
     "no capabilities": (own(pk.Dialect, title="t"), "capabilities"),
     "no title": (own(Grbl, title=None), "title"),
-    "no dialect at all": (types.SimpleNamespace(name="own"), "no instance"),
-    "a class": (Grbl, "no instance"),
+    "no dialect at all": (types.SimpleNamespace(name="own"), "not an instance"),
+    "a class": (Grbl, "not an instance"),
 }  # fmt: skip
 
 
@@ -72,7 +72,7 @@ def test_a_false_claim_is_named(name: str) -> None:
 
 @pytest.fixture
 def beside(monkeypatch: pytest.MonkeyPatch) -> Any:
-    """The registry with everything that is installed and one plugin more."""
+    """The registry with everything that is installed, and one more plugin."""
 
     def install(**hooks: Any) -> None:
         everything = registry.Registry()

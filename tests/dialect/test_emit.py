@@ -46,7 +46,7 @@ def motion_word(grid: Grid, n: int, words: Words) -> str:
 
 
 def centre(grid: Grid, n: int, before: tuple[Any, Any], caps: Capabilities) -> list[str]:
-    """I and J as they are counted; none where the arc has none."""
+    """I and J in counts; none where the arc has none."""
     if grid.motion[n] < CLOCKWISE:
         return ["", ""]
     here = before if caps.arcs == "incremental" else (0, 0)
@@ -106,7 +106,7 @@ def tabled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -
 
 
 def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context) -> bytes:
-    """The reference: one row after the other, strings and nothing clever."""
+    """The reference: it writes one row after the other, in plain strings."""
     caps, words = context.capabilities, dialect.words
     lines: list[str] = []
     state: dict[str, int | str] = {}
@@ -134,7 +134,7 @@ def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context)
 
 @st.composite
 def grids(draw: st.DrawFn) -> tuple[Grid, Script]:
-    """Any columns that quantising could make, and more: values at the limits, repeats, unknown places at first."""
+    """Any columns that quantising could make, and more: values at the limits, repeats, unknown places at the start."""
     count = draw(st.integers(0, 25))
     values = st.one_of(
         st.integers(-12, 12), st.integers(-(10**8) + 1, 10**8 - 1), st.sampled_from((1000, -1000, 10**7))
@@ -198,7 +198,7 @@ def test_the_dialects_that_come_along_agree_too(made: tuple[Grid, Script], diale
 
 
 def test_block_numbers_begin_again_past_the_limit() -> None:
-    """99 999 is the highest of NIST RS274/NGC (NISTIR 6556)."""
+    """99 999 is the highest line number of NIST RS274/NGC (NISTIR 6556)."""
     count = 100_010
     point = np.zeros((count, 3), np.int64)
     point[:, 0] = np.arange(count)
@@ -213,6 +213,11 @@ def test_block_numbers_begin_again_past_the_limit() -> None:
     assert lines[100_000].startswith("N1 ")
 
 
+def no_rows() -> Grid:
+    none = np.zeros(0, np.int64)
+    return Grid(none.astype(np.uint8), none.reshape(0, 3), none.reshape(0, 2), none, none, none.astype(bool), none)
+
+
 @pytest.mark.parametrize("line", ["G0 Z5\nM3", "G0 Z5!", "\x18", "ü", "$H", "", "  ", "~"])
 def test_lines_of_a_dialect_are_checked(line: str) -> None:
     class Careless(Grbl):
@@ -221,7 +226,7 @@ def test_lines_of_a_dialect_are_checked(line: str) -> None:
         def epilogue(self, context: Context) -> list[str]:
             return [line]
 
-    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    grid = no_rows()
     context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
     with pytest.raises(PluginError, match="careless"):
         emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Careless(), context)
@@ -232,7 +237,7 @@ def test_a_block_longer_than_the_controller_reads_is_refused() -> None:
         def epilogue(self, context: Context) -> list[str]:
             return ["G0 " * 40]
 
-    grid = Grid(*(np.zeros((0, *shape), np.int64) for shape in ((), (3,), (2,), (), (), (), ())))  # type: ignore[arg-type]
+    grid = no_rows()
     context = Context(title="", capabilities=Grbl.capabilities, words=Grbl.words)
     with pytest.raises(CapabilityError, match="79"):
         emit(grid, Script((), np.zeros(0, np.int64), (), "G54"), Wordy(), context)

@@ -1,4 +1,4 @@
-"""What a controller lacks is rewritten, or refused by name; hands come near only when the spindle stands."""
+"""What a controller lacks is rewritten, or refused by name; the operator is called only with the spindle stopped."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ NAN = math.nan
 GRBL = Grbl()
 EXACT = replace(GRAMMAR, arc=replace(GRAMMAR.arc, single=False))
 WHOLE = replace(GRBL.capabilities, full_circles=True, grammar=EXACT)
-"""A controller like it, on which whole turns may stand in one block."""
+"""A similar controller that takes a whole turn in one block."""
 OFF = Spindle(0.0, 0)
 
 
@@ -79,7 +79,7 @@ def test_a_sideways_first_move_below_the_greatest_height_is_refused() -> None:
     rows = [(RAPID, (1.0, 2.0, 3.0), None, 0.0, NAN), (RAPID, (1.0, 2.0, 8.0), None, 0.0, NAN)]
     with pytest.raises(InputError, match="sideways"):
         legal(program_of(rows, [], frame="controller"))
-    # Where Z grows downward, 3 is higher than 8.
+    # Where Z grows downwards, 3 is higher than 8.
     made = legal(program_of(rows, [], frame="controller"), machine=machine_for(GRBL, axes=Axes(y="toward", z="down")))
     assert made.source.tolist() == [0, 0, 1]
 
@@ -100,12 +100,12 @@ def test_cuts_from_an_unknown_place_are_refused(rows: list[tuple[Any, ...]]) -> 
 
 
 def test_a_known_start_is_not_trusted() -> None:
-    """What the program believes about the bit's place at the start is not what the machine knows."""
+    """The program may assume where the bit stands at the start; the machine does not know it."""
     rows = [(LINE, (1.0, 0.0, 0.0), None, 0.0, 600.0)]
     with pytest.raises(InputError):
         legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 5.0]))
     rows = [(RAPID, (NAN, NAN, 5.0), None, 0.0, NAN), *rows]
-    with pytest.raises(InputError, match="not said"):
+    with pytest.raises(InputError, match="does not give"):
         legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 1.0]))
     rows = [(RAPID, (0.0, 0.0, 5.0), None, 0.0, NAN), (RAPID, (4.0, 0.0, 5.0), None, 0.0, NAN)]
     made = legal(program_of(rows, [], frame="controller").replace(start=[0.0, 0.0, 1.0]))
@@ -160,7 +160,7 @@ def test_split_arcs_go_the_same_way(sweep: float, change: dict[str, Any]) -> Non
     assert end[:, 2] == pytest.approx(-3.0 * share)
     assert np.exp(1j * sweep * share) == pytest.approx((end[:, 0] + 1j * end[:, 1]) / 10.0)
     if lines:
-        # Sagitta of a chord: r(1 − cos(θ/2)) (circle geometry); two chords fewer would not do.
+        # Sagitta of a chord: r(1 − cos(θ/2)) (circle geometry); two chords fewer would not be enough.
         def sagitta(count: int) -> float:
             return 10.0 * (1.0 - math.cos(abs(sweep) / count / 2.0))
 
@@ -213,7 +213,7 @@ def test_a_pause_does_not_bring_back_what_the_program_changes() -> None:
 
 def test_a_bit_is_changed_with_the_spindle_off() -> None:
     one, two = ToolChange("flat", 1), ToolChange("drill", 2)
-    events = [(0, one), (1, Spindle(9000.0)), (2, two), (2, Spindle(8000.0))]
+    events: list[tuple[int, Event]] = [(0, one), (1, Spindle(9000.0)), (2, two), (2, Spindle(8000.0))]
     assert script(*events) == [
         (0, one),
         (1, Spindle(9000.0)),

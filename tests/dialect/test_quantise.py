@@ -1,4 +1,4 @@
-"""The one rounding, and arcs on the grid as the controller draws them."""
+"""Numbers are rounded once; arcs on the grid are judged as the controller draws them."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ NAN = math.nan
 GRBL, NIST = Grbl(), Rs274ngc()
 EXACT = replace(GRAMMAR, arc=replace(GRAMMAR.arc, single=False))
 WHOLE = replace(GRBL.capabilities, full_circles=True, grammar=EXACT)
-"""A controller like it, on which whole turns may stand in one block."""
+"""A similar controller that takes a whole turn in one block."""
 
 
 def on_grid(program: Program, capabilities: Capabilities | None = None) -> Grid:
@@ -52,7 +52,7 @@ def arc_from(centre: tuple[float, float], radius: float, begin: float, sweep: fl
 
 @given(st.integers(-(10**6), 10**6))
 def test_halves_go_to_the_even_neighbour(sixteenths: int) -> None:
-    """Sixteenths are exact in binary, and every odd one is a half of the last decimal; Decimal rounds it exactly."""
+    """Sixteenths are exact in binary, and odd ones lie halfway between two decimals; Decimal rounds them exactly."""
     value = sixteenths / 16.0
     exact = (Decimal(value) * 1000).quantize(Decimal(1), rounding=ROUND_HALF_EVEN)
     grid = on_grid(cut((LINE, (value, 90_000.0, 0.0), None, 0.0, 600.0)))
@@ -83,7 +83,7 @@ def test_rows_that_round_to_nothing_vanish() -> None:
 
 
 def drawn(grid: Grid, first: int, capabilities: Capabilities) -> list[Floats]:
-    """Points (k, 2), in counts, along every cutting row as a controller draws it from what is written.
+    """Points (k, 2), in counts, along every cutting row as a controller draws the written words.
 
     Arcs about the written centre with the radius of the start (GRBL 1.1, motion control source: chords on the circle of
     the start, the last one to the target); a start that equals the end is a full circle.
@@ -139,7 +139,7 @@ names = st.sampled_from(("grbl", "grbl by radius", "nist", "nist in inches", "ha
 def test_a_written_arc_is_the_true_one(
     name: str, x: float, y: float, radius: float, begin: float, sweep: float, sense: int
 ) -> None:
-    """Within three counts everywhere (chords and rounding: 2 + 0.71), all the way round and no further."""
+    """Within three counts everywhere (chords and rounding: 2 + 0.71); exactly as far round as meant."""
     capabilities = capabilities_of(name)
     per_mm = 10.0**capabilities.unit_decimals / (25.4 if capabilities.units == "inch" else 1.0)
     grid = on_grid(arc_from((x, y), radius, begin, sense * sweep), capabilities)
@@ -162,7 +162,7 @@ def test_a_written_arc_is_the_true_one(
 
 
 def chain(rng: np.random.Generator, radius: Floats, sweep: Floats) -> Program:
-    """Arcs one after the other, each from where the last one ended."""
+    """Arcs in a chain: each begins where the one before ended."""
     x, y = 10.0, 20.0
     rows: list[tuple[object, ...]] = []
     for r, turn, heading in zip(radius, sweep, rng.uniform(0.0, 2 * math.pi, len(radius)), strict=True):
@@ -196,7 +196,7 @@ def test_every_written_arc_is_accepted_and_near(name: str) -> None:
 
 
 def test_an_arc_turned_inside_out_by_rounding_is_not_written() -> None:
-    """Written ends that would send the controller the long way round, or the short way instead of the long one."""
+    """Rounded ends that would make the controller go the long way round instead of the short one, or the reverse."""
     written = grid_kernel._written_centre
     forth, back = (10_000.0, 0.0, 10_000.0, 3.0), (10_000.0, 0.0, 10_000.0, -3.0)
     rest = (0.0, 0.0, 10_000.0, 10_000.0)
@@ -225,7 +225,7 @@ def test_turns_that_nearly_close_go_all_the_way_round() -> None:
 
 
 def test_a_full_turn_is_closed_although_its_end_carries_noise() -> None:
-    """10.0625 is a half on the grid of 0.001: a hair more and it rounds to the other neighbour."""
+    """10.0625 lies halfway on a grid of 0.001: a hair more and it rounds to the other neighbour."""
     start = (10.0625, 0.0, 0.0)
     grid = on_grid(cut((ARC, (10.0625 + 1e-12, 0.0, -1.0), (0.0, 0.0), 2 * math.pi, 600.0), start=start))
     assert grid.motion.tolist() == [RAPIDLY, RAPIDLY, COUNTER]
@@ -247,7 +247,7 @@ def test_short_arcs_never_become_full_circles() -> None:
 
 
 def test_grbl_is_handed_whole_turns_in_halves() -> None:
-    """Its firmware works the angle out in 32-bit floats: a whole turn in one block may be drawn as one chord."""
+    """The firmware works the angle out in 32-bit floats: a whole turn in one block may be drawn as one chord."""
     grid = on_grid(arc_from((3.00047, 1.99953), 7.12345, 0.3, 2 * math.pi), GRBL.capabilities)
     assert grid.motion.tolist() == [RAPIDLY, RAPIDLY, COUNTER, COUNTER]
     assert not np.array_equal(grid.point[1], grid.point[2])
@@ -268,7 +268,7 @@ def test_a_helix_of_many_turns_is_split_and_stays_linear() -> None:
 
 
 def test_long_arcs_stay_arcs() -> None:
-    """Arcs of ordinary size are not worn down to lines by the recheck: in both units."""
+    """The recheck turns no arc of ordinary size into a line, in either unit."""
     rng = np.random.default_rng(3)
     for capabilities in (WHOLE, NIST.capabilities, replace(NIST.capabilities, units="inch")):
         kept = 0
@@ -288,7 +288,7 @@ def test_an_arc_with_a_far_centre_becomes_lines() -> None:
 
 
 def test_numbers_too_long_for_the_controller_are_refused() -> None:
-    """GRBL reads eight digits and drops the rest without a word (its line reader, reproduced on a host)."""
+    """GRBL reads eight digits and drops the rest silently (its line reader, reproduced on a host)."""
     on_grid(cut((LINE, (99_999.0, 0.0, 0.0), None, 0.0, 600.0)))
     with pytest.raises(CapabilityError, match="8 digits"):
         on_grid(cut((LINE, (100_000.0, 0.0, 0.0), None, 0.0, 600.0)))

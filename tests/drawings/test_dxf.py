@@ -7,10 +7,10 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-import ezdxf
 import numpy as np
 import pytest
 import shapely
+from ezdxf import filemanagement
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,7 +20,7 @@ from pathkit.errors import InputError
 
 
 def dxf(draw: Callable[[Any, Any], object], *, insunits: int = 4, **options: Any) -> Drawing:
-    document = ezdxf.new("R2010", units=insunits)
+    document = filemanagement.new("R2010", units=insunits)
     draw(document, document.modelspace())
     text = io.StringIO()
     document.write(text)
@@ -43,7 +43,7 @@ def test_arcs_go_the_way_they_are_drawn(sweep: float, start: float, below: bool)
     (shape,) = drawing.shapes
     assert shape.curve.length == pytest.approx(5.0 * sweep, rel=1e-6)
     # ezdxf's own idea of the same arc, as points in the world.
-    document = ezdxf.new()
+    document = filemanagement.new()
     arc = document.modelspace().add_arc((3, 4), 5.0, start, end, dxfattribs={"extrusion": normal})
     world = np.array([tuple(v)[:2] for v in arc.flattening(0.001)])
     assert shapely.hausdorff_distance(
@@ -55,7 +55,7 @@ def test_arcs_go_the_way_they_are_drawn(sweep: float, start: float, below: bool)
 def test_a_spline_stays_within_its_tolerance(points: list[tuple[int, int]]) -> None:
     drawing = dxf(lambda _, m: m.add_open_spline([(x, y, 0) for x, y in points]), tolerance=0.01)
     (shape,) = drawing.shapes
-    spline = ezdxf.new().modelspace().add_open_spline([(x, y, 0) for x, y in points])
+    spline = filemanagement.new().modelspace().add_open_spline([(x, y, 0) for x, y in points])
     dense = np.array([tuple(p)[:2] for p in spline.construction_tool().approximate(2000)])
     line = shapely.LineString(shape.curve.flattened(1e-4)) if not shape.curve.closed else None
     if line is not None:
@@ -73,7 +73,7 @@ def test_nested_blocks_are_opened_with_their_layers_and_turned() -> None:
 
     drawing = dxf(draw)
     (circle,) = drawing.pick(layer="CUT", colour="red")
-    # (1, 0) turned by 90° is (0, 1), moved (5, 1), doubled and mirrored (−10, 2).
+    # (1, 0) turned by 90° is (0, 1), then moved (5, 1), then doubled and mirrored (−10, 2).
     assert circle.curve.bounds == pytest.approx((89.0, 101.0, 91.0, 103.0))
     assert abs(circle.curve.area) == pytest.approx(math.pi)
     (line,) = drawing.pick(layer="OWN")

@@ -1,4 +1,4 @@
-"""Smooth curves as lines and arcs: judged by dense sampling, with shapely's distance, not by the fitting's own."""
+"""Smooth curves as lines and arcs: judged by dense samples and shapely's distance, not by the fitting's own."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ handle = st.tuples(place, place)
 
 
 def bezier(p: Floats, t: Floats) -> Floats:
-    """De Casteljau's construction: a way to a point that the fitting does not use."""
+    """A point by De Casteljau's construction, which the fitting does not use."""
     rows = [np.broadcast_to(point, (len(t), 2)) for point in p]
     while len(rows) > 1:
         rows = [a + (b - a) * t[:, None] for a, b in pairwise(rows)]
@@ -88,6 +88,6 @@ def test_subpaths_arcs_and_relative_commands() -> None:
     assert [c.closed for c in curves] == [True, False, False]
     assert curves[0].area == pytest.approx(50.0)
     assert curves[1].length == pytest.approx(math.pi * 5.0)
-    # Radii that are too small grow until they reach (SVG 1.1, F.6.6).
+    # Radii that are too small are enlarged until the arc reaches its end (SVG 1.1, F.6.6).
     assert curves[2].length == pytest.approx(math.pi * 10.0)
     assert np.count_nonzero(curves[1].sweeps) == len(curves[1].sweeps)

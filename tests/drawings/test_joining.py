@@ -1,4 +1,4 @@
-"""Open lines put end to end: gaps below the tolerance are closed, others named, and nothing is guessed."""
+"""Open lines joined end to end: gaps within the tolerance are closed, others are named, nothing is guessed."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from pathkit.model.curve import Curve
 
 
 def lines(points: list[tuple[float, float]], *, gap: float = 0.0) -> list[Drawn]:
-    """Every side of a polygon as a line of its own, each end moved by ``gap``."""
+    """The sides of a polygon as separate lines, each end moved by ``gap``."""
     sides = zip(points, [*points[1:], points[0]], strict=True)
     return [Drawn(Curve([a, (b[0] + gap, b[1])]), f"LINE {k}") for k, (a, b) in enumerate(sides)]
 

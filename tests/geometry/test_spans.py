@@ -1,4 +1,4 @@
-"""Curves as spans against closed forms (circle geometry, textbook) and shapely."""
+"""Curves as spans, against closed forms (circle geometry, textbook) and shapely."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 from pathkit.errors import InputError
 from pathkit.geometry.spans import (
-    TOUCH,
     Spans,
     arc_centre,
     between,
@@ -28,6 +27,7 @@ from pathkit.geometry.spans import (
     take_apart,
     turned_round,
 )
+from pathkit.tolerances import ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -37,7 +37,7 @@ SWEEPS = st.sampled_from([0.0, 0.0, 0.3, -0.3, math.pi / 2, -math.pi, 3.0, 5.5, 
 
 @st.composite
 def curves(draw: st.DrawFn, *, closed: bool | None = None) -> tuple[Array, Array, bool]:
-    """Points, sweeps, closed: lines and arcs, none shorter than a tenth of a millimetre; it may cross itself."""
+    """Points, sweeps, closed: lines and arcs of 0.1 mm or more. The curve may cross itself."""
     points = np.array(draw(st.lists(st.tuples(COORDINATES, COORDINATES), min_size=3, max_size=8)))
     is_closed = draw(st.booleans()) if closed is None else closed
     after = np.roll(points, -1, axis=0)
@@ -103,7 +103,7 @@ def test_corners_are_where_the_heading_turns() -> None:
     assert corner_stations(take_apart(square, np.zeros(3), False), False).tolist() == [10, 20]
     bend = np.array([[0.0, 0], [10, 0], [20, math.tan(math.radians(4)) * 10]])
     assert corner_stations(take_apart(bend, np.zeros(2), False), False).tolist() == []
-    # A line into an arc that leaves it sideways, and one that carries on smoothly.
+    # A line that meets an arc at an angle, and a line that runs smoothly into one.
     half = np.array([[0.0, 0], [10, 0], [10, 6]])
     assert corner_stations(take_apart(half, np.array([0, math.pi]), False), False).tolist() == []
     assert corner_stations(take_apart(half, np.array([0, 0.2]), False), False).tolist() == [10]
@@ -174,7 +174,7 @@ def test_the_heading_is_the_way_onward(curve: tuple[Array, Array, bool], share: 
 
 
 def joined(spans: Spans) -> bool:
-    return np.allclose(spans.end[:-1], spans.start[1:], atol=2 * TOUCH)
+    return np.allclose(spans.end[:-1], spans.start[1:], atol=2 * ROUNDING)
 
 
 @given(curves(), st.lists(st.floats(0, 1), min_size=1, max_size=4))

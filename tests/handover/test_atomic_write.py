@@ -1,4 +1,4 @@
-"""A folder is written whole or not at all, and nobody else's file is lost."""
+"""A folder is written whole or not at all, and no other file in it is lost."""
 
 import json
 import os
@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, OutputError
-from pathkit.handover import atomic_write, journal
-from pathkit.handover.atomic_write import MANIFEST, STAGING, write_folder
+from pathkit.handover import atomic_write
+from pathkit.handover.atomic_write import MANIFEST, write_folder
+from pathkit.handover.journal import STAGING
 
 FILES = {"a/cut.nc": b"G0 Z8\n", "a/cut.json": b"{}\n", "b/cut.nc": b"G0 Z9\n"}
 
@@ -26,7 +27,7 @@ def test_fresh_folder_and_its_manifest(tmp_path: Path) -> None:
     assert written.new == ("a/cut.json", "a/cut.nc", "b/cut.nc", MANIFEST)
     here = tree(out)
     assert {name: data for name, data in here.items() if name != MANIFEST} == FILES
-    # The digest of b"" + known text by FIPS 180-4, worked out with coreutils' sha256sum.
+    # The digest of the known text (FIPS 180-4), from coreutils' sha256sum.
     assert json.loads(here[MANIFEST])["files"]["a/cut.json"] == (
         "ca3d163bab055381827226140568f3bef7eaac187cebd76878e0b63e9e442356"
     )
@@ -118,7 +119,7 @@ def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("exists", [True, False])
 def test_a_write_that_fails_leaves_nothing_half_done(tmp_path: Path, exists: bool) -> None:
-    """The system itself refuses to let a file grow, as a full disk does."""
+    """The operating system itself refuses to let a file grow, as on a full disk."""
     out = tmp_path / "out"
     if exists:
         write_folder(out, FILES)
@@ -151,7 +152,7 @@ def test_a_rename_that_fails_is_undone(tmp_path_factory: pytest.TempPathFactory,
         rename(here, there)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(journal.os, "rename", failing)
+        patch.setattr(os, "rename", failing)
         new = {"a/cut.nc": b"changed", "a/cut.json": b"changed", "fresh/new.nc": b"new"}
         try:
             write_folder(out, new)

@@ -1,10 +1,11 @@
-"""One job and some machines become folders, proved before they are written, the same bytes every time."""
+"""A job and some machines become folders: proved before they are written, and the same bytes every time."""
 
 import dataclasses
 import hashlib
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -80,10 +81,10 @@ def test_the_same_input_gives_the_same_bytes(machines: list[Machine], one_plate:
     assert first.written is not None
     assert (again.written.new, again.written.changed, again.written.removed) == ((), (), ())
     assert again.written.unchanged == first.written.new
-    # The job as it is cut needs no passes any more.
+    # This job has been through the passes and needs none.
     build(first.folders[1].job, [machines[1]], tmp_path / "c")
     name = f"{first.folders[1].name}/{first.folders[1].cut_file}"
-    # Only its mark tells that it came by another way.
+    # Only its mark shows that it was made another way.
     without = [re.sub(rb"job [0-9a-f]{10}", b"", tree(tmp_path / each)[name]) for each in "ac"]
     assert without[0] == without[1]
 
@@ -93,8 +94,8 @@ def test_a_file_that_is_not_proved_is_never_written(
 ) -> None:
     post = api.post
 
-    def wrong(*args: object, **kwargs: object) -> Posted:
-        posted = post(*args, **kwargs)  # type: ignore[arg-type]
+    def wrong(*args: Any, **kwargs: Any) -> Posted:
+        posted = post(*args, **kwargs)
         lines = posted.files[0].data.splitlines(keepends=True)
         k = next(k for k, line in enumerate(lines) if b"G1" in line and b"X" in line)
         lines[k] = lines[k].replace(b"X", b"X1", 1)

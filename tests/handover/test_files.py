@@ -1,4 +1,4 @@
-"""Only regular files are read, and never more of them than was asked for."""
+"""Only regular files are read, and never more bytes than were asked for."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def irregular(tmp_path: Path) -> dict[str, str]:
     (tmp_path / "folder.toml").mkdir()
     (tmp_path / "zero.toml").symlink_to("/dev/zero")
     with socket.socket(socket.AF_UNIX) as listener:
-        os.chdir(tmp_path)  # the path of a socket may not be long
+        os.chdir(tmp_path)  # a socket's path must be short
         listener.bind("socket.toml")
     return {
         "fifo.toml": "a pipe", "folder.toml": "a folder", "zero.toml": "a device", "socket.toml": "a socket",
@@ -76,7 +76,7 @@ PROFILE = ["--machine", "grbl-front-left"]
 def test_no_command_waits_for_a_pipe_or_reads_a_device(
     words: list[str], tmp_path: Path, tags: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A pipe that nobody writes to would hold the command for ever, a device would fill the memory."""
+    """A pipe that nobody writes to would block the command for ever; a device would fill the memory."""
     monkeypatch.chdir(tmp_path)
     kinds = irregular(tmp_path)
     (tmp_path / "cut.nc").write_text("G21\nG0 Z5\nM2\n")

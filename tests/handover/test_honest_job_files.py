@@ -1,4 +1,4 @@
-"""Forty job files drawn by seed, built as a maker would build them: not one of them may raise an alarm."""
+"""Forty random job files, built as a maker would build them: none may raise an alarm."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def test_honest_jobs_raise_no_alarm(first: int, tmp_path: Path) -> None:
             orders = orders_of(file, [MACHINES[seed % 3]], effort=0)
         except Refused as refused:
             wrong = [finding.what for finding in refused.findings if "of wood would stand between" not in finding.what]
-            # What cannot stand between two kerfs is refused before anything is cut.
+            # A web too thin to stand between two kerfs is refused before anything is made.
             if not wrong:
                 continue
             raise

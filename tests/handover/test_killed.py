@@ -1,4 +1,4 @@
-"""A writer that is killed, at whatever call, leaves a folder that the next start makes wholly old or wholly new."""
+"""Whenever a writer is killed, the next start makes its folder wholly old or wholly new."""
 
 from __future__ import annotations
 
@@ -28,18 +28,18 @@ CALLS = ("mkdir", "rename", "replace", "rmdir", "unlink", "open", "write", "fsyn
 
 @pytest.fixture(autouse=True)
 def _no_waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Flushing is counted as a call all the same; what it waits for is no part of this."""
+    """Flushing still counts as a call; waiting for the disk is not tested here."""
     monkeypatch.setattr(os, "fsync", lambda descriptor: None)
 
 
 class Killed(BaseException):
-    """What a test raises in place of the end of the process."""
+    """Stands for the end of the process."""
 
 
 @contextmanager
 def dying(at: int, *, gone: bool = True, error: BaseException | None = None) -> Iterator[list[str]]:
-    """Every call that touches the disk is counted; number ``at`` does not happen (a write happens by half), and none
-    after it where the process is ``gone``. Locks go with the process: closing is never stopped."""
+    """Counts the calls that touch the disk. Call ``at`` fails (a write is done by half), and if the process is
+    ``gone``, so do all calls after it. Closing always works, since locks end with their process."""
     made: list[str] = []
     real = {name: getattr(os, name) for name in CALLS}
 
@@ -61,7 +61,7 @@ def dying(at: int, *, gone: bool = True, error: BaseException | None = None) -> 
 
 
 def tree(out: Path) -> dict[str, bytes]:
-    """What a person finds there: every file but the manifest and what the next start clears away."""
+    """The files that a person finds: all but the manifest and what the next start clears away."""
     found = {p.relative_to(out).as_posix(): p for p in sorted(out.rglob("*")) if p.is_file() or p.is_symlink()}
     return {name: p.read_bytes() for name, p in found.items() if name.split("/")[0] not in OWN and name != MANIFEST}
 
@@ -73,9 +73,9 @@ def calls_of(write: Callable[[], object]) -> int:
 
 
 def every_kill(
-    prepare: Callable[[Path], None], write: Callable[[Path], object], tmp: Path, step: int = 1
+    prepare: Callable[[Path], object], write: Callable[[Path], object], tmp: Path, step: int = 1
 ) -> Iterator[Path]:
-    """A folder for each call at which ``write`` can be killed, as the kill leaves it."""
+    """For each call at which ``write`` can be killed, the folder that is left."""
     (tmp / "counted").mkdir()
     prepare(tmp / "counted" / "out")
     count = calls_of(lambda: write(tmp / "counted" / "out"))
@@ -91,7 +91,7 @@ def every_kill(
 
 def test_killed_at_every_call_the_next_start_has_all_of_the_old_or_all_of_the_new(tmp_path: Path) -> None:
     seen = set()
-    for out in every_kill(lambda out: write_folder(out, OLD) and None, lambda out: write_folder(out, NEW), tmp_path):
+    for out in every_kill(lambda out: write_folder(out, OLD), lambda out: write_folder(out, NEW), tmp_path):
         mixed = tree(out) not in (OLD, NEW)
         assert is_broken_off(out) or not mixed, "what is mixed is known to be"
         with claim_folder(out):
@@ -99,7 +99,7 @@ def test_killed_at_every_call_the_next_start_has_all_of_the_old_or_all_of_the_ne
         assert here in (OLD, NEW)
         assert {p.name for p in out.iterdir()}.isdisjoint(OWN), "nothing is left of it"
         seen.add((mixed, here == NEW))
-        # And the next build takes its own files for its own.
+        # And the next build knows these files as its own.
         write_folder(out, OLD)
         assert tree(out) == OLD
     assert seen == {(False, False), (True, True), (False, True)}
@@ -114,7 +114,7 @@ def test_killed_at_every_call_of_a_first_build(tmp_path: Path) -> None:
 
 
 def test_what_is_foreign_outlives_a_kill(tmp_path: Path) -> None:
-    """Files of other names stay; one of the same name, given up by --force, is whole until the new one stands."""
+    """Files of other names stay; one of the same name, given up by --force, is whole until the new one is there."""
     mine = {"notes.txt": b"mine", "b/mine.nc": b"mine too", "b/cut.nc": b"given up"}
 
     def prepare(out: Path) -> None:
@@ -140,14 +140,12 @@ def test_killed_while_it_writes_beside_other_things(tmp_path: Path) -> None:
 
 
 def test_killed_in_a_folder_as_large_as_the_demo(tmp_path: Path) -> None:
-    """Sampled: 22 files, of which most change, two go and three come."""
+    """A sample of the calls, with 22 files: most change, two go and three are new."""
     names = [f"machine-{m}/file-{k}.nc" for m in range(3) for k in range(7)]
     old = {name: name.encode() * 50 for name in names}
     new = {**{name: data + b"!" for name, data in old.items()}, "index.html": b"<p>", "machine-9/a.nc": b"G0"}
     del new[names[3]], new[names[-1]]
-    for out in every_kill(
-        lambda out: write_folder(out, old) and None, lambda out: write_folder(out, new), tmp_path, 17
-    ):
+    for out in every_kill(lambda out: write_folder(out, old), lambda out: write_folder(out, new), tmp_path, 17):
         with claim_folder(out):
             assert tree(out) in (old, new)
 
@@ -169,7 +167,7 @@ def test_a_start_that_is_killed_while_it_finishes_is_finished_by_the_one_after(t
 
 
 def _first_replace(tmp: Path) -> int:
-    """The call by which the first of the new files would be put in place."""
+    """The number of the call that puts the first of the new files in place."""
     out = tmp / f"found{len(list(tmp.iterdir()))}"
     write_folder(out, OLD)
     with dying(-1) as made:
@@ -179,12 +177,12 @@ def _first_replace(tmp: Path) -> int:
 
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), OSError(28, "No space left on device")])
 def test_one_call_that_fails_is_taken_back_at_once(tmp_path: Path, error: BaseException) -> None:
-    """An interrupt and a full disk leave the process alive: it undoes what it did, and says the truth about it."""
+    """An interrupt or a full disk leaves the process alive: it undoes what it did, and tells the truth about it."""
     for at in range(200):
         out = tmp_path / f"out{at}"
         write_folder(out, OLD)
         before = len(journal.completed)
-        # Where what is there already cannot be read, the folder is refused like a stranger's.
+        # If what is there already cannot be read, the folder is refused as somebody else's.
         with dying(at, gone=False, error=error) as made, suppress(KeyboardInterrupt, OutputError, InputError):
             write_folder(out, NEW)
         told = len(journal.completed) > before
@@ -245,7 +243,8 @@ def test_what_cannot_be_finished_is_left_alone(tmp_path: Path, damage: str) -> N
 def test_a_link_in_place_of_the_staging_folder_is_not_followed(tmp_path: Path) -> None:
     out = tmp_path / "out"
     write_folder(out, OLD)
-    other = broken_off(tmp_path / "x") if (tmp_path / "x").mkdir() is None else out
+    (tmp_path / "x").mkdir()
+    other = broken_off(tmp_path / "x")
     (out / STAGING).symlink_to(other / STAGING)
     before = tree(other)
     with pytest.raises(InputError):
@@ -269,8 +268,9 @@ def test_the_second_of_two_builds_is_refused(tmp_path: Path) -> None:
 def test_a_lock_on_a_file_that_has_gone_bars_nobody_and_so_is_none(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:  # fmt: skip
-    """Whoever held the folder before removes the file just after it was opened: then it is opened again."""
-    out, lock, gone = tmp_path / "out", claim._lock, []
+    """The process that held the folder removes the lock file just after it was opened: then it is opened again."""
+    out, lock = tmp_path / "out", claim._lock
+    gone: list[int] = []
 
     def late(held: int) -> None:
         if not gone:
@@ -311,7 +311,7 @@ def test_of_many_at_once_one_writes_at_a_time(tmp_path: Path) -> None:
 
 
 def test_a_process_that_truly_dies_bars_nobody(tmp_path: Path) -> None:
-    """Outside of this process: no handler runs at all, and the system alone gives the lock back."""
+    """In another process: no handler runs at all, and only the operating system gives the lock back."""
     out = tmp_path / "out"
     write_folder(out, OLD)
     script = f"""

@@ -1,4 +1,4 @@
-"""Setup sheets and the index: complete, self-contained, safe against any name, and the same bytes every time."""
+"""Setup sheets and the index: complete, self-contained, safe whatever the names, and the same bytes every time."""
 
 from __future__ import annotations
 
@@ -28,6 +28,8 @@ from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
+from pathkit.operations import bore, drill
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.registry import load_machine
 from pathkit.testing.strategies import machines
@@ -37,7 +39,7 @@ SHEET = "setup-sheet.html"
 
 
 class Tags(HTMLParser):
-    """What a page holds, by a parser that shares nothing with the template engine."""
+    """The contents of a page, by a parser that shares nothing with the template engine."""
 
     def __init__(self, page: str) -> None:
         super().__init__()
@@ -157,7 +159,7 @@ def test_zero_and_arrows_are_where_the_controller_has_them(machine: Machine, tur
     left, front = float(board["x"]), float(board["y"]) + float(board["height"])
     (zero,) = of_kind(root, "circle", "zero")
     seen = np.array([float(zero["cx"]) - left, front - float(zero["cy"])])
-    # The controller's zero and its X and Y, back on the drawn board, then the board turned about its middle.
+    # The controller's zero and axes, taken back to the drawn board, which is then turned about its middle.
     way = orientation(machine, stock, setup)
     bench = way.points_back(np.array([[0.0, 0, 0], [10.0, 0, 0], [0, 10.0, 0]]))[:, :2]
     angle = turn * np.pi / 2.0
@@ -186,6 +188,18 @@ def test_a_board_whose_place_is_known_is_drawn_there() -> None:
             Job("j", Stock(200.0, 120.0, 9.0), ()), machine, Setup(zero_at=(-500.0, -380.0, -60.0))
         ).caption
     )
+
+
+def test_holes_are_drawn_as_wide_as_they_become() -> None:
+    """However they are cut: in the middle alone, round a helix, or in turns."""
+    stock, bit, cutting = Stock(100, 60, 6), Tool("mill", 3.0, centre_cutting=True), Cutting(900.0, 300.0, 16000.0)
+    wide = {3.0: 10.0, 3.2: 30.0, 5.0: 50.0, 20.0: 75.0}
+    paths = [path for d, x in wide.items() if d > 3.0 for path in bore(f"{d}", (x, 30.0), d, bit, cutting, bottom=-3.0)]
+    paths += drill("3", [(10.0, 30.0)], bit, cutting, bottom=-3.0)
+    machine = load_machine("grbl-front-left")
+    svg = board_picture(Job("holes", stock, tuple(paths)), machine, Setup()).svg
+    (drawn,) = re.findall(r'class="cut hole" d="([^"]*)"', svg)
+    assert sorted({float(r) for r in re.findall(r"A([\d.]+) ", drawn)}) == pytest.approx([d / 2.0 for d in wide])
 
 
 def test_the_side_view_keeps_its_labels_apart() -> None:

@@ -1,4 +1,4 @@
-"""A file that was handed over is proved again from its text; whatever was changed in it is found and placed."""
+"""A file that was handed over is proved again from its text; a change in it is found, with its place."""
 
 import json
 import re
@@ -99,7 +99,7 @@ def test_a_lost_or_changed_job_is_said(copy: Path) -> None:
     assert any("not compared" in f.what for f in result.findings)
     (twin,) = recheck(copy / AIR)
     assert not twin.ok
-    # The job from elsewhere will do.
+    # The job may come from elsewhere.
     job_file.write_text(text)
     job = Job.from_json(text)
     job_file.unlink()

@@ -1,4 +1,4 @@
-"""The rehearsal shows a misread axis to the eye; its files stay in the air; the answer is kept and grows stale."""
+"""The rehearsal shows a misread axis to the eye; its files stay in the air; the answer is kept, and can go stale."""
 
 from __future__ import annotations
 
@@ -18,17 +18,17 @@ from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build
 from pathkit.handover.rehearse import LETTER, record, rehearsal_findings, rehearse
 from pathkit.jobs.demo import demo_job
-from pathkit.machine.profile import Rehearsed
+from pathkit.machine.profile import Direction, Rehearsed
 from pathkit.testing.strategies import machines
 
 PROFILES = Path(__file__).parents[2] / "posts" / "pathkit_posts" / "machines"
 NAMES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
 DEMO = demo_job()
-_COMPASS = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
+_COMPASS: dict[Direction, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
 def seen(data: bytes, machine: pk.Machine) -> np.ndarray:
-    """(k, 3): where the bit goes as a person at the front of the machine sees it; from the text and the axes alone."""
+    """(k, 3): where a person at the front of the machine sees the bit go, from the text and the axes alone."""
     program = pk.read(data, machine.dialect)
     place = program.end[np.isfinite(program.end).all(axis=1)]
     x, y = (np.array(_COMPASS[word]) for word in (machine.axes.x, machine.axes.y))
@@ -37,9 +37,9 @@ def seen(data: bytes, machine: pk.Machine) -> np.ndarray:
 
 
 def letters(shape: np.ndarray) -> np.ndarray:
-    """A stroke of six places, moved and scaled to compare it."""
+    """The plan of a stroke of six places, moved and scaled so that it can be compared."""
     plan = shape[: len(LETTER), :2] - shape[0, :2]
-    return plan / np.abs(plan).max() * 5.0
+    return np.asarray(plan / np.abs(plan).max() * 5.0)
 
 
 @settings(max_examples=20)
@@ -51,7 +51,7 @@ def test_the_letter_reads_on_every_machine_however_the_board_is_turned(machine: 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_wrong_axis_shows_as_a_letter_that_does_not_read(name: str) -> None:
-    """Files made for one machine, seen on every other: only one of the eight ways a frame can lie reads."""
+    """Files for one machine, run on every other: the letter reads in only one of the eight ways a frame can lie."""
     machine = pk.load_machine(name)
     result = rehearse(DEMO, machine)
     reads = 0
@@ -129,7 +129,7 @@ def test_the_answer_is_kept_in_the_profile_and_nothing_else_is_touched(tmp_path:
     assert rehearsal_findings(machine) == ()
     record(path, letter_reads=False, rectangle_fits=True)
     assert path.read_text().count("[rehearsed]") == 1
-    # Where other tables follow, they stay.
+    # Tables that follow it stay.
     path.write_text("[rehearsed]".join(path.read_text().split("[rehearsed]")) + '\n[output]\nprogram_end = "M30"\n')
     changed = record(path, letter_reads=True, rectangle_fits=False)
     assert changed.output["program_end"] == "M30"
@@ -195,9 +195,9 @@ def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_a_zero_where_no_bit_can_stand_is_refused() -> None:
-    """G92 at the start of a file makes the place where the bit stands zero; the demo's lies on the bed, under a corner
-    of the board."""
+    """G92 at the start of a file sets zero where the bit stands; the demo has its zero on the bed, under a corner of
+    the board."""
     machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
-    with pytest.raises(Refused, match="no bit can stand on the bed"):
+    with pytest.raises(Refused, match="no bit can reach the bed"):
         rehearse(DEMO, machine)
     assert rehearse(replace(DEMO, stock=replace(DEMO.stock, z_zero="top"), toolpaths=()), machine).files

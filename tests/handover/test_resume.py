@@ -1,4 +1,4 @@
-"""Starting again: the rest of a job makes the same cuts from a toolpath on, and only where that is safe."""
+"""Starting again: from a toolpath on, the rest of a job makes the same cuts, and only where that is safe."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def cuts(program: pk.Program, names: set[str]) -> np.ndarray:
 
 @pytest.mark.parametrize("file", [CUT, INCH])
 def test_every_toolpath_after_a_pocket_can_be_started_from(made: Path, file: str) -> None:
-    """The moves of what is left are, bit for bit, those of the whole job from there on; read from the files."""
+    """The moves that are left are bit for bit those of the whole job from there on, as read from the files."""
     job = job_of(made, file)
     machine = pk.load_machine(Path(file).parent.name)
     whole = pk.lower(job, machine)
@@ -76,7 +76,7 @@ def test_a_resumed_file_sets_everything_anew_and_is_proved_again(made: Path, fil
     assert "taken to be cut" in result.findings[0].what
     lines = [line for line in result.files[name].decode("ascii").split("\n") if line[:1] not in ("(", "%")]
     before = (made / file).read_text().split("\n")
-    # Units and modes word for word as in the whole file; then Z alone, spindle, wait, and only then X and Y.
+    # Units and modes are word for word those of the whole file; then come Z alone, spindle, wait, and last X and Y.
     assert all(line in before for line in lines[:2])
     first = [next(k for k, line in enumerate(lines) if word in line) for word in ("G0 Z", "M3", "G4 P", "X")]
     assert first == sorted(first)
@@ -122,7 +122,7 @@ def test_a_cut_that_begins_below_the_top_needs_what_is_above_it() -> None:
     # What is above has been taken from elsewhere too: nothing that was left out is needed.
     again = pk.Job("board", stock, (*job.toolpaths[:2], cut("above again", None, -3.0), job.toolpaths[2]))
     assert needs(again, 2) == ()
-    # A chain: to start safely one has to go back to its beginning.
+    # A chain of cuts: a safe start is at its beginning.
     chain = pk.Job("board", stock, (*job.toolpaths, cut("deepest", -6.0, -9.0)))
     assert "'above'" in needs(chain, 3)[0].fix
 
@@ -134,7 +134,7 @@ def test_parts_are_judged_only_where_the_whole_of_them_is_cut() -> None:
     second = next(k for k, p in enumerate(order) if p.part == "plate 02")
     assert [p.name for p in rest_of(job, second).parts] == [p.name for p in whole.parts[1:]]
     assert [p.name for p in rest_of(job, second + 1).parts] == [p.name for p in whole.parts[2:]]
-    # Without the names of parts it is where the cuts lie that decides.
+    # Without the names of parts, the places of the cuts decide.
     nameless = job.with_toolpaths(tuple(replace(p, part=None) for p in order))
     assert [p.name for p in rest_of(nameless, second).parts] == [p.name for p in whole.parts[1:]]
 

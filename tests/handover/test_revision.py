@@ -1,4 +1,4 @@
-"""Other machines' folders stay, and nothing of last week's job is taken for this week's."""
+"""Folders of other machines stay, and files of an older revision are never taken for those of the new one."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def test_adding_a_machine_keeps_everyone_elses_files(build: Build, tmp_path: Pat
     out = tmp_path / "out"
     assert build(FRONT) == DONE
     before = tree(out)
-    # The machine is written into the job file: that makes no other job of it.
+    # A machine is added to the job file: that does not make it another job.
     wider = f'{tags}\n[[machine]]\nprofile = "{INCH}"\n'
     assert build(INCH, text=wider) == DONE
     here = tree(out)
@@ -56,7 +56,7 @@ def test_adding_a_machine_keeps_everyone_elses_files(build: Build, tmp_path: Pat
         assert sha256(here[name]) in index
     assert "another revision" not in index
     assert run(["check", str(out)]) == DONE
-    # One by one or all at once, the folder is the same.
+    # Built one by one or all at once, the folder is the same.
     assert build(FRONT, text=wider) == DONE
     here = tree(out)
     assert build(FRONT, INCH, text=wider) == DONE
@@ -92,7 +92,7 @@ def test_a_kept_folder_of_another_revision_is_named_and_offered_nowhere(
     assert f"<code>{FRONT}/" not in index
     row = next(line for line in index.splitlines() if f"<td>{FRONT}<br>" in line)
     assert "another revision of the job" in row
-    # Every file in it is whole, and would be proved; but it is not what the index stands for.
+    # Every file in it is whole and could be proved, but the index stands for another revision.
     for named in (out, out / FRONT, out / CUT[FRONT]):
         assert run(["check", str(named)]) == FAILED
         said = capsys.readouterr().out
@@ -165,7 +165,7 @@ def test_the_mark_is_of_what_is_asked_and_of_nothing_else(tags: str, tmp_path: P
     mark = mark_of_file(job_file_of(tags, "job.toml"))
     for change in ("comments", "what holds anyway", "a machine"):
         assert mark_of_file(job_file_of(SAME[change](tags), "other.toml", tmp_path)) == mark, change
-    # With a second bit each operation has to name its own; the one that is not used does not count.
+    # With a second bit, each operation must name its bit; a bit that is not used does not count.
     named = tags.replace('shape = "', 'tool = "3 mm mill"\nshape = "')
     unused = SAME["a bit that is not used"](tags)
     assert mark_of_file(job_file_of(unused, "j")) == mark_of_file(job_file_of(named, "j"))
@@ -187,7 +187,7 @@ def test_a_drawing_counts_by_its_bytes(tags: str, tmp_path: Path) -> None:
 
 
 def test_a_manifest_from_elsewhere_says_nothing_harmful(build: Build, tmp_path: Path) -> None:
-    """Rows of kept folders come from the manifest: text is escaped, links are our own, marks are marks or nothing."""
+    """Rows of kept folders come from the manifest: text is escaped, links are made here, and a bad mark is left out."""
     out = tmp_path / "out"
     assert build(INCH) == DONE
     data = json.loads((out / MANIFEST).read_bytes())

@@ -1,6 +1,6 @@
-"""Every number that a setup sheet says, against the number worked out by hand from the job.
+"""Every number on a setup sheet, against the number worked out by hand from the job.
 
-The jobs stand here as they are written; the arithmetic stands beside each number. What is drawn is looked at elsewhere.
+The jobs are written out here, with the arithmetic beside each number. Drawings are tested elsewhere.
 """
 
 from __future__ import annotations
@@ -128,7 +128,7 @@ turn = 1
 
 
 def said(path: Path) -> str:
-    """The words of a page in one line, without its drawings."""
+    """The text of a page as one line, without its drawings."""
     text = re.sub(r"<(svg|style).*?</\1>", " ", path.read_text(encoding="utf-8"), flags=re.S)
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
 
@@ -157,7 +157,7 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
     "sentence",
     [
         "Board birch, 130 × 150 × 9 mm",
-        # 150 − 2 × 12 = 126 mm of depth hold two of 50 mm, two kerfs of 4 mm and a web of 4 mm; 106 mm of width one.
+        # 150 − 2 × 12 = 126 mm of depth hold two of 50 mm, two kerfs of 4 mm and a web of 4 mm; 106 mm of width, one.
         "Parts 2 ",
         # The top of a nominal board on a nominal sheet: 3 + 9.
         "The board's top is then at Z 12 mm.",
@@ -174,7 +174,7 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
         "Lay the waste sheet (2.8 to 3.2 mm) on the bed",
         "Fit 4 mm end mill (T1). Below the collet it must reach at least 11 mm.",
         # Their top is 3 mm over the highest underside, 3.2 + 3 = 6.2; over the lowest it is 6.2 − 2.8 = 3.4 mm high.
-        "Each part hangs on 2 tabs, 6 mm wide and 3 to 3.4 mm high.",
+        "Each part is held by 2 tabs, 6 mm wide and 3 to 3.4 mm high.",
         "2 boards in all",
         "The bed reaches 600 mm to the side and 400 mm away from you.",
     ],
@@ -218,7 +218,7 @@ def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
         # 6.65 rounded up: with zero on the top every board has its top there.
         "Fit 3 mm drill (T2). Below the collet it must reach at least 7 mm.",
         # 3 mm on a board of 5.75 mm, 3.5 mm on one of 6.25 mm.
-        "Each part hangs on 2 tabs, 6 mm wide and 3 to 3.5 mm high.",
+        "Each part is held by 2 tabs, 6 mm wide and 3 to 3.5 mm high.",
         "The bed reaches 500 mm to the side and 700 mm away from you.",
     ],
 )
@@ -266,7 +266,7 @@ def test_times_are_said_as_people_say_them(seconds: float, text: str) -> None:
 
 
 def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: Path) -> None:
-    """G92 at the start of a file: wherever the bit stands then is zero."""
+    """G92 at the start of a file: zero is where the bit stands then."""
     machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
     bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
     line = pk.Toolpath("line", pk.Curve.polyline([(20.0, 30.0), (60.0, 30.0)]), bit, feeds, bottom=-1.0)
@@ -280,7 +280,7 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
     )
     on_bed = replace(job, stock=replace(job.stock, z_zero="bed"), toolpaths=(replace(line, bottom=5.0),))
     assert [finding.file for finding in sheet.zero_findings(on_bed, machine)] == ["grbl-front-left"]
-    with pytest.raises(Refused, match="no bit can stand on the bed under the board's corner"):
+    with pytest.raises(Refused, match="no bit can reach the bed under the board's corner"):
         build(on_bed, [machine], tmp_path / "other")
     assert not (tmp_path / "other").exists()
 
@@ -301,7 +301,7 @@ MACHINE = pk.load_machine("grbl-front-left")
 
 
 def line_job(stock: pk.Stock, *bottoms: float, parts: bool = False) -> pk.Job:
-    """A line of 40 mm for each depth, 10 mm apart; each a part of its own, marked and then cut, if asked for."""
+    """A line of 40 mm for each depth, 10 mm apart; with ``parts``, each is a part of its own and is marked first."""
     bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
     paths = []
     for k, bottom in enumerate(bottoms, 1):
@@ -318,7 +318,7 @@ def folder_of(job: pk.Job, machine: pk.Machine, out: Path, **options: Any) -> Fo
 
 
 def test_what_holds_the_board_and_what_does_not() -> None:
-    """Nothing drawn, tape alone, and a screw with a clamp beside it."""
+    """No zones, tape alone, and a screw with a clamp beside it."""
     tape = pk.Zone(box(30, 20, 60, 40), "tape")
     high = (pk.Zone(box(0, 0, 10, 10), "screw", 5.0), pk.Zone(box(90, 0, 100, 10), "clamp", 7.5))
 
@@ -329,9 +329,9 @@ def test_what_holds_the_board_and_what_does_not() -> None:
     assert "does not say what holds the board" in nothing
     assert "does not say what holds the board" not in taped
     for text in (nothing, taped):
-        assert "knows of no screws and clamps" in text
+        assert "lists no screws or clamps" in text
     for one in high:
-        assert "knows of no screws and clamps" not in told(tape, one)
+        assert "lists no screws or clamps" not in told(tape, one)
     assert "1 screw where drawn, at most 5 mm above the board" in held
     assert "1 clamp where drawn, at most 7.5 mm above the board" in held
     assert "waste or tape" not in nothing, "there is no underlay"
@@ -352,7 +352,7 @@ def test_how_far_cuts_go_into_the_waste_sheet(bottoms: tuple[float, ...], told: 
 
 
 def test_heights_in_inches_beside_millimetres() -> None:
-    """9 mm on a sheet of 3 mm: 12 / 25.4 = 0.4724."""
+    """9 mm on a sheet of 3 mm: (9 + 3) / 25.4 = 0.4724."""
     machine = replace(MACHINE, output={"units": "inch"})
     job = line_job(pk.Stock(100.0, 60.0, 9.0, z_zero="bed", underlay=3.0), 10.0)
     assert "The board's top is then at Z 12 mm (0.4724 in)." in sheet.zero(job, machine)
@@ -366,7 +366,7 @@ def test_the_spindle_is_started_by_hand_where_it_has_no_control(tmp_path: Path) 
 
 
 def test_parts_are_listed_one_by_one_where_each_is_finished_before_the_next(tmp_path: Path) -> None:
-    """Two parts of two cuts each: part by part as they stand in the job, or all marks first."""
+    """Two parts with two cuts each: part by part as in the job, or all marks first."""
     job = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0, -2.0, -3.0, parts=True)
     by_part = folder_of(job, MACHINE, tmp_path / "part", passes=())
     rows = sheet.order_of_cuts(by_part.job, by_part.clock)
@@ -380,7 +380,7 @@ def test_parts_are_listed_one_by_one_where_each_is_finished_before_the_next(tmp_
 
 
 def test_figures_of_the_index(tmp_path: Path) -> None:
-    """A job of toolpaths has no layout, so no waste; a deviation that is not known is not a number."""
+    """A job of toolpaths has no layout, so no share of waste; an unknown deviation is said in words."""
     folder = folder_of(line_job(pk.Stock(100.0, 60.0, 6.0), -1.0), MACHINE, tmp_path / "out")
     assert sheet.index_row(folder)["waste"] == "–"
     assert re.fullmatch(r"0\.000\d mm", sheet.deviation(folder))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -26,9 +27,9 @@ def out(tags: str, tmp_path: Path) -> Path:
     return tmp_path / "out"
 
 
-def build(text: str, out: Path, **options: object) -> None:
+def build(text: str, out: Path, **options: Any) -> None:
     machines = [load_machine(name) for name in MACHINES]
-    orders = orders_of(job_file_of(text, "job.toml"), machines, **options)  # type: ignore[arg-type]
+    orders = orders_of(job_file_of(text, "job.toml"), machines, **options)
     assert build_orders(orders, out).ok
 
 

@@ -1,4 +1,4 @@
-"""A slip of the keyboard asks for work without end: it is refused at once, with what, where, and what to do."""
+"""A typing mistake may ask for endless work: it is refused at once, saying what, where, and what to do."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def test_the_model_refuses_them_too(value: float) -> None:
 
 @pytest.mark.parametrize("peck", [False, True])
 def test_bites_are_counted_over_the_whole_depth(peck: bool) -> None:
-    """Each bite is large enough; but in a block as thick as a table there would be too many."""
+    """Each bite is large enough, but there would be too many in a block as thick as a table."""
     block = pk.Stock(160, 100, 100, z_zero="bed", thickness_tolerance=0.0)
     entry = pk.Peck(0.04) if peck else pk.Plunge()
     path = pk.Toolpath("hole", pk.Curve.point((9, 9)), BIT, FEEDS, bottom=1.0, stepdown=0.04, entry=entry, role="drill")

@@ -1,10 +1,11 @@
-"""From a job file to boards for machines: layout by arithmetic, bits exchanged, depths from where they say."""
+"""From a job file to boards for machines: layouts, other bits, depths from the surface that they name."""
 
 from __future__ import annotations
 
 import math
 import re
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,27 +13,32 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from pathkit.curves.regions import swept_by
 from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.machine.profile import Machine
-from pathkit.model.job import Job, Setup
+from pathkit.model.curve import Curve
+from pathkit.model.job import Job, Part, Setup
 from pathkit.registry import load_machine
 
 MACHINE = load_machine("grbl-front-left")
 
 
-def orders(
-    text: str, machines: list[Machine] | None = None, folder: Path | str = ".", **options: object
-) -> list[Order]:
+def orders(text: str, machines: list[Machine] | None = None, folder: Path | str = ".", **options: Any) -> list[Order]:
     file = job_file_of(text, "job.toml", folder)
-    return list(orders_of(file, [MACHINE] if machines is None else machines, **options))  # type: ignore[arg-type]
+    return list(orders_of(file, [MACHINE] if machines is None else machines, **options))
 
 
-def only(text: str, **options: object) -> Job:
-    (order,) = orders(text, **options)  # type: ignore[arg-type]
+def only(text: str, **options: Any) -> Job:
+    (order,) = orders(text, **options)
     return order.job
+
+
+def outline_of(part: Part) -> Curve:
+    assert part.outline is not None
+    return part.outline
 
 
 def swept(job: Job, *roles: str) -> BaseGeometry:
@@ -50,7 +56,7 @@ def swept(job: Job, *roles: str) -> BaseGeometry:
 def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
     job = only(tags)
     assert [p.name for p in job.toolpaths] == ["tag recess rows", "tag recess wall", "tag hole", "tag outline"]
-    assert job.parts[0].outline.bounds == pytest.approx((0.0, 0.0, 60.0, 30.0))
+    assert outline_of(job.parts[0]).bounds == pytest.approx((0.0, 0.0, 60.0, 30.0))
     assert len(job.parts[0].recesses) == 1
     assert len(job.parts[0].holes) == 1
 
@@ -139,7 +145,7 @@ def test_a_board_of_400_takes_what_arithmetic_says(tags: str) -> None:
     assert order.layout is not None
     assert order.layout.count == 45
     assert order.layout.waste == pytest.approx(1.0 - 45 * (1800 - (4 - math.pi) * 36) / 160000, abs=1e-6)
-    outlines = [Polygon(part.outline.flattened(0.01)) for part in order.job.parts]
+    outlines = [Polygon(outline_of(part).flattened(0.01)) for part in order.job.parts]
     apart = min(a.distance(b) for k, a in enumerate(outlines) for b in outlines[:k])
     assert apart == pytest.approx(10.0, abs=0.02)
     assert len({path.name for path in order.job.toolpaths}) == 45 * 4
@@ -187,11 +193,11 @@ def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) 
     assert finding.line == next(k for k, line in enumerate(tags.splitlines(), 1) if line == "[[part.operations]]") + 5
     plain = tags.replace("hole.points = [[8, 15]]", "hole.circle = { centre = [8, 15], radius = 3.2 }")
     job = only(plain, bits=["6.35mm"])
-    for role, region in (("outline", job.parts[0].outline),):
+    for role, region in (("outline", outline_of(job.parts[0])),):
         freed, plate = swept(job, role), Polygon(region.flattened(1e-3))
         assert freed.intersection(plate).buffer(-0.01).is_empty
         assert freed.area == pytest.approx(plate.buffer(6.35, quad_segs=64).area - plate.area, rel=1e-3)
-    # 1400 mm/min for 3 mm: the chip load goes with the diameter, the way down is never made faster.
+    # 1400 mm/min for 3 mm: the chip load grows with the diameter, but the plunge never gets faster.
     cutting = job.toolpaths[0].cutting
     assert cutting.feed == pytest.approx(1400 * 6.35 / 3, abs=10)
     assert (cutting.plunge, cutting.spindle) == (400.0, 18000.0)
@@ -205,7 +211,9 @@ def test_a_narrower_bit_leaves_the_same_part(tags: str) -> None:
     mine, theirs = only(tags), only(tags, bits=["2mm"])
     assert mine.parts == theirs.parts
     hole = Polygon(mine.parts[0].holes[0].curve.flattened(1e-3))
-    bored = shapely.union_all([swept(theirs, "finish", "pocket")]).intersection(hole.buffer(0.5))
+    bored = shapely.union_all([swept_by(path) for path in theirs.toolpaths if path.role == "drill"]).intersection(
+        hole.buffer(0.5)
+    )
     assert bored.symmetric_difference(hole).buffer(-0.01).is_empty
     path = theirs.by_name["tag outline"]
     assert path.stepdown == pytest.approx(2.0 * 2 / 3)
@@ -267,15 +275,17 @@ def test_impossible_jobs_are_refused_with_the_place(tags: str, old: str, new: st
 def test_passes_take_their_options_from_the_file(tags: str) -> None:
     text = tags + "\n[passes]\nhold_tabs = { count = 3, height = 2 }\nramp_entries = false\norder_travel.seed = 5\n"
     (order,) = orders(text, effort=0)
-    by_name = {step.name: step for step in order.passes}
-    assert list(by_name) == ["merge_stepdowns", "hold_tabs", "order_travel"]
-    assert (by_name["hold_tabs"].count, by_name["hold_tabs"].width) == (3, 6.0)  # type: ignore[attr-defined]
-    assert (by_name["order_travel"].seed, by_name["order_travel"].effort) == (5, 0)  # type: ignore[attr-defined]
+    by_name: dict[str, Any] = {step.name: step for step in order.passes}
+    assert list(by_name) == ["merge_stepdowns", "spare_top_edge", "hold_tabs", "order_travel"]
+    assert (by_name["hold_tabs"].count, by_name["hold_tabs"].width) == (3, 6.0)
+    assert (by_name["order_travel"].seed, by_name["order_travel"].effort) == (5, 0)
     assert "hold_tabs" not in [step.name for step in orders(text, tabs=False)[0].passes]
     (by_part,) = orders(tags + '\n[layout]\norder = "part"\n')
-    assert by_part.passes[-1].by == "part"  # type: ignore[attr-defined]
+    ordering: Any = by_part.passes[-1]
+    assert ordering.by == "part"
     for line, what in (("hold_tab = true", "hold_tab"), ("hold_tabs.counts = 3", "no option 'counts'"),
-                       ("hold_tabs.count = 0", "count is 0")):  # fmt: skip
+                       ("hold_tabs.count = 0", "count is 0"),
+                       ("merge_stepdowns.enter_in_waste = true", "spare_top_edge does so by itself")):  # fmt: skip
         with pytest.raises(InputError, match=what) as raised:
             orders(tags + f"\n[passes]\n{line}\n")
         assert raised.value.findings[0].line == len(tags.splitlines()) + 3
@@ -289,17 +299,18 @@ def test_zones_of_the_board_and_of_each_part(tags: str) -> None:
     (order,) = orders(text + "\n[layout]\nmargin = 10\n")
     clamp, *tapes = order.job.stock.zones
     assert (clamp.kind, clamp.height) == ("clamp", 12.0)
-    assert len(tapes) == order.layout.count  # type: ignore[union-attr]
+    assert order.layout is not None
+    assert len(tapes) == order.layout.count
     kerfs = swept(order.job, "outline")
     assert not kerfs.intersects(clamp.shape)
     for tape, part in zip(tapes, order.job.parts, strict=True):
-        assert Polygon(part.outline.flattened(0.01)).contains(tape.shape)
+        assert Polygon(outline_of(part).flattened(0.01)).contains(tape.shape)
 
 
 def test_drawings_in_svg_and_dxf_become_parts(tags: str, tmp_path: Path) -> None:
-    import ezdxf
+    from ezdxf import filemanagement
 
-    document = ezdxf.new(units=4)
+    document = filemanagement.new(units=4)
     space = document.modelspace()
     space.add_lwpolyline([(16, 8), (52, 8), (52, 22), (16, 22)], close=True, dxfattribs={"layer": "POCKET"})
     space.add_circle((8, 15), 1.5, dxfattribs={"layer": "DRILL"})
@@ -316,9 +327,9 @@ def test_drawings_in_svg_and_dxf_become_parts(tags: str, tmp_path: Path) -> None
         'recess = { dxf = "tag.dxf", layer = "POCKET" }',
     ).replace("hole.points = [[8, 15]]", 'hole = { dxf = "tag.dxf", layer = "DRILL" }')  # fmt: skip
     drawn, typed = only(text, folder=tmp_path), only(tags)
-    assert abs(drawn.parts[0].outline.area) == pytest.approx(abs(typed.parts[0].outline.area))
+    assert abs(outline_of(drawn.parts[0]).area) == pytest.approx(abs(outline_of(typed.parts[0]).area))
     assert drawn.by_name["tag hole"].curve == typed.by_name["tag hole"].curve
-    assert np.count_nonzero(drawn.parts[0].outline.sweeps) == 4, "arcs stay arcs"
+    assert np.count_nonzero(outline_of(drawn.parts[0]).sweeps) == 4, "arcs stay arcs"
     with pytest.raises(InputError, match="no shape on layer 'POCKETS'") as raised:
         only(text.replace('"POCKET"', '"POCKETS"'), folder=tmp_path)
     assert raised.value.findings[0].file == "job.toml"
@@ -335,7 +346,7 @@ bottom.from_top = 0.8
 
 
 def test_a_mark_that_the_thinnest_board_does_not_get_is_refused(tags: str) -> None:
-    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep is the top of the thinnest board."""
+    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep, there is the top of the thinnest board."""
     text = tags.replace("hole.points", "mark.line = [[10, 5], [50, 5]]\nhole.points") + MARK
     assert only(text)
     with pytest.raises(InputError, match=r"the top of the thinnest board lies at 7\.5 mm") as raised:
@@ -358,7 +369,7 @@ def test_a_mark_off_the_board_is_refused_where_no_outline_is_drawn(tags: str) ->
 
 @pytest.mark.parametrize(("more", "noted"), [("", True), ('open_edges = ["side"]', False)])
 def test_a_recess_partly_beyond_its_outline_is_noted(tags: str, more: str, noted: bool) -> None:
-    """36 × 14 mm with 10 mm of it out over the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
+    """36 × 14 mm, 10 mm of it beyond the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
     text = tags.replace("corner = [16, 8]", "corner = [12, 26]")
     text = text.replace("hole.points", "side.line = [[12, 40], [48, 40]]\nhole.points")
     (order,) = orders(text.replace("bottom.from_top = 2", f"bottom.from_top = 2\n{more}"))

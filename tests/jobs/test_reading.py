@@ -1,4 +1,4 @@
-"""A job file says everything that is wrong with it at once, each with its line; what it says is what is cut."""
+"""All that is wrong with a job file is told at once, each fault with its line; what the file says is cut."""
 
 from __future__ import annotations
 
@@ -153,7 +153,7 @@ def test_junk_anywhere_is_findings_and_never_a_crash(key: str, junk: object) -> 
         return json.dumps(value).replace("\x7f", "\\u007f")
 
     text = "\n".join(f"{name} = {written(value)}" for name, value in data.items())
-    # Any other error would fail the test.
+    # Any other kind of error fails the test.
     with contextlib.suppress(InputError):
         job_file_of(text, "job.toml")
 

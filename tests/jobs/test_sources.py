@@ -1,4 +1,4 @@
-"""What was asked goes with the files, and is judged again from the folder alone."""
+"""What was asked for is kept with the files, and is judged again from the folder alone."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ NAMES = ("asked-job.toml", "asked-grbl-front-left.json", "asked-our-tools.toml",
 
 
 def written(place: Path) -> Path:
-    """The job file with what it names, below a place."""
+    """Write the job file, and the files that it names, below ``place``."""
     folder = place / "jobs"
     (folder / "sub").mkdir(parents=True)
     (folder / "job.toml").write_text(JOB)
@@ -81,7 +81,7 @@ def built(job: Path, out: Path) -> BuildResult:
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder that was built, its job file and drawings gone since."""
+    """A built folder whose job file and drawings are gone since."""
     place = tmp_path_factory.mktemp("asked")
     assert built(written(place), place / "out").ok
     shutil.rmtree(place / "jobs")
@@ -100,7 +100,7 @@ def audit_of(folder: Path) -> dict[str, CheckResult]:
 
 
 def altered(folder: Path, change: Any) -> None:
-    """The certificate with something in it changed."""
+    """Change something in the certificate."""
     path = folder / "tag.nc.proof.json"
     values = json.loads(path.read_bytes())
     change(values)
@@ -151,7 +151,7 @@ def test_changed_bytes_are_an_error(folder: Path, name: str) -> None:
 
 
 def test_a_job_that_is_another_is_found_by_the_audit_alone(folder: Path) -> None:
-    """Whoever changes the job file and seals it again has a folder that hangs together, but for what it asks."""
+    """Whoever changes the job file and seals it again has a consistent folder, except for what the job file asks."""
     data = (folder / "asked-job.toml").read_bytes().replace(b"feed = 1400", b"feed = 1900")
     (folder / "asked-job.toml").write_bytes(data)
     altered(folder, lambda values: resealed(values, "asked-job.toml", data))

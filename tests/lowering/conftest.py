@@ -15,7 +15,7 @@ from pathkit.motion.program import ARC, Program
 
 
 class Walk(NamedTuple):
-    """Places (k, 3) on the way, the row each belongs to; ``begin`` marks where a row begins."""
+    """Places (k, 3) on the way, and the row that each belongs to; ``begin`` marks the first place of a row."""
 
     place: NDArray[np.float64]
     row: NDArray[np.int64]

@@ -1,6 +1,6 @@
-"""Laws that hold for whatever is cut: slope, bite, depth, tabs, and where rapids may go.
+"""Laws that hold whatever is cut: slope, bite, depth, tabs, and where rapids may go.
 
-The ramp's law is judged by the wood that is removed at each place, not by the spacing of levels. Angles of 2-5° and
+The law of ramps is judged by the wood that is removed at each place, not by the spacing of levels. Angles of 2-5° and
 bites up to one diameter are common practice (no single source); drop = length × tan α is plane geometry.
 """
 
@@ -24,17 +24,17 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Helix, Plunge, Ramp, Spiral, Tab, Toolpath
+from pathkit.model.toolpath import Entry, Helix, Plunge, Ramp, Spiral, Tab, Toolpath
 from pathkit.motion.program import ARC, RAPID, Program
 
 STOCK = Stock(300.0, 200.0, 18.0, z_zero="bed", thickness_tolerance=0.5)
 BLUNT = Tool("6 mm flat", 6.0)
 SHARP = Tool("6 mm upcut", 6.0, centre_cutting=True)
-# A plunge feed so low that most ramps must be slowed for it.
+# The plunge feed is so low that it slows most ramps down.
 CUTTING = Cutting(feed=2000.0, plunge=80.0, spindle=18000.0)
 QUARTER = math.pi / 2
 GRAIN = 0.4
-"""mm between the places along a curve at which wood is counted; the walk takes steps half as long."""
+"""mm between the places along a curve where wood is measured; the walk takes steps half as long."""
 
 
 def rounded(width: float, depth: float, radius: float, ccw: bool = True) -> Curve:
@@ -52,7 +52,8 @@ def closed_cuts(draw: st.DrawFn) -> Toolpath:
     curve = rounded(width, depth, draw(st.floats(1.0, 15.0)), draw(st.booleans()))
     tool = draw(st.sampled_from([BLUNT, SHARP]))
     angle = draw(st.floats(1.0, 12.0))
-    entry = draw(st.sampled_from([Spiral(angle), Ramp(angle), *([Plunge()] if tool.plunges else [])]))
+    entries: list[Entry] = [Spiral(angle), Ramp(angle), *([Plunge()] if tool.plunges else [])]
+    entry = draw(st.sampled_from(entries))
     count = draw(st.integers(0, 3))
     width_of_tab, height = draw(st.floats(2.0, 6.0)), draw(st.floats(0.5, 10.0))
     first = draw(st.floats(0.0, 1.0, exclude_max=True)) * curve.length
@@ -69,7 +70,8 @@ def open_cuts(draw: st.DrawFn) -> Toolpath:
     points = [[60.0, 60.0], [60.0 + length, 60.0], [60.0 + length, 60.0 + draw(st.floats(5.0, 60.0))]]
     curve = Curve(points, [0.0, draw(st.sampled_from([0.0, 1.0, -2.0]))])
     tool = draw(st.sampled_from([BLUNT, SHARP]))
-    entry = draw(st.sampled_from([Ramp(draw(st.floats(1.0, 12.0))), *([Plunge()] if tool.plunges else [])]))
+    entries: list[Entry] = [Ramp(draw(st.floats(1.0, 12.0))), *([Plunge()] if tool.plunges else [])]
+    entry = draw(st.sampled_from(entries))
     reversible = draw(st.booleans())
     return Toolpath(
         "open", curve, tool, CUTTING, bottom=draw(st.floats(0.0, 16.0)), stepdown=draw(st.floats(1.0, 8.0)),
@@ -89,13 +91,13 @@ def lowered_or_refused(toolpath: Toolpath, machine: Machine) -> Program | Refuse
 
 
 def check_refusal(toolpath: Toolpath, refused: Refused) -> None:
-    """Only for its tabs may a generated cut be refused, and it says so by name and with a remedy."""
+    """A generated cut may be refused only for its tabs; the refusal names the cut and a remedy."""
     assert near_a_tab(toolpath) or tabs_crowd(toolpath), refused
     assert all(f.toolpath == "closed" and f.fix for f in refused.findings)
 
 
 def near_a_tab(toolpath: Toolpath) -> bool:
-    """Whether the start lies so near a tab that refusing it is right: the gap, and a ramp's shortest leg before it."""
+    """Whether the start lies so near a tab that refusing it is right: in its gap, or a ramp's shortest leg before."""
     length = toolpath.curve.length
     for tab in toolpath.tabs:
         ahead = (tab.at - toolpath.start) % length
@@ -113,7 +115,7 @@ def tabs_crowd(toolpath: Toolpath) -> bool:
 
 
 def sine_of_rows(program: Program) -> NDArray[np.float64]:
-    """Sine of each cutting row's way down, 0 where it does not fall; vertical rows are 1."""
+    """Sine of each cutting row's slope: 0 where it does not fall, 1 where it falls vertically."""
     flat = np.hypot(*(program.end[1:, :2] - program.end[:-1, :2]).T)
     arcs = program.kind[1:] == ARC
     radius = np.hypot(*(program.end[1:, :2] - program.centre[1:]).T)
@@ -125,9 +127,9 @@ def sine_of_rows(program: Program) -> NDArray[np.float64]:
 
 
 def stations_of(toolpath: Toolpath, place: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Index of the nearest of the samples of the curve."""
+    """For each place, the index of the nearest sample of the curve."""
     distance, index = cKDTree(samples(toolpath)).query(place[:, :2])
-    assert distance.max() < GRAIN, "a cut along a curve stays on it"
+    assert np.max(distance) < GRAIN, "a cut along a curve stays on it"
     return np.asarray(index, np.int64)
 
 
@@ -138,7 +140,7 @@ def samples(toolpath: Toolpath) -> NDArray[np.float64]:
 
 
 def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any]) -> NDArray[np.float64]:
-    """Slope, bite, feeds and rapids; returns the floor along the curve's samples."""
+    """Checks slope, bite, feeds and rapids; returns the height of the floor at the curve's samples."""
     tool, entry = toolpath.tool, toolpath.entry
     angle = entry.angle if isinstance(entry, Ramp | Spiral) else 3.0
     sine = sine_of_rows(program)
@@ -149,8 +151,9 @@ def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any])
     assert fall_rate.max() <= CUTTING.plunge + 1e-6
 
     way = walked(program, GRAIN / 2)
-    wood, bottom = STOCK.highest_top, toolpath.bottom
+    wood, bottom, stepdown = STOCK.highest_top, toolpath.bottom, toolpath.stepdown
     assert bottom is not None
+    assert stepdown is not None
     assert way.place[:, 2].min() >= bottom - 1e-9
     station = np.full(len(way.place), -1)
     low = way.place[:, 2] < wood + 0.5
@@ -164,9 +167,9 @@ def check_laws(toolpath: Toolpath, program: Program, walked: Callable[..., Any])
         if program.kind[row] == RAPID:
             assert removed <= 1e-9, "no rapid goes through wood"
         elif vertical[row]:
-            assert removed <= (toolpath.stepdown + 1e-6 if tool.plunges else resolution + 1e-6)
+            assert removed <= (stepdown + 1e-6 if tool.plunges else resolution + 1e-6)
         elif not begin:
-            limit = min(toolpath.stepdown, wood - bottom)
+            limit = min(stepdown, wood - bottom)
             assert removed <= limit + resolution, f"row {row} removes {removed:.3f} mm of {limit:.3f} mm"
         floor[at] = min(floor[at], z)
     return floor
@@ -182,7 +185,8 @@ def test_a_closed_cut_keeps_slope_bite_depth_and_tabs(
         check_refusal(toolpath, program)
         return
     floor = check_laws(toolpath, program, walked)
-    length = toolpath.curve.length
+    length, bottom = toolpath.curve.length, toolpath.bottom
+    assert bottom is not None
     station = np.arange(len(floor)) / len(floor) * length
     clear = np.ones(len(floor), bool)
     for tab in toolpath.tabs:
@@ -190,10 +194,10 @@ def test_a_closed_cut_keeps_slope_bite_depth_and_tabs(
         along = np.minimum(along, length - along)
         top = min(STOCK.underside + tab.height, STOCK.highest_top)
         gap = tab.width + toolpath.tool.diameter
-        assert floor[along < gap / 2 - GRAIN].min() >= max(top, toolpath.bottom) - 1e-9, "the tab stands"
+        assert floor[along < gap / 2 - GRAIN].min() >= max(top, bottom) - 1e-9, "the tab stands"
         # On a bend the gap is longer than its chord.
         clear &= along > 0.75 * gap
-    assert floor[clear].max(initial=toolpath.bottom) <= toolpath.bottom + 1e-6, "the rest reaches its bottom"
+    assert floor[clear].max(initial=bottom) <= bottom + 1e-6, "the rest reaches its bottom"
 
 
 @given(data=st.data())
@@ -203,6 +207,7 @@ def test_an_open_cut_keeps_slope_bite_and_depth(
     toolpath = data.draw(open_cuts())
     program = lowered(toolpath, machine)
     floor = check_laws(toolpath, program, walked)
+    assert toolpath.bottom is not None
     assert floor.max() <= toolpath.bottom + 1e-6
 
 
@@ -233,7 +238,7 @@ def test_a_spiral_always_goes_down_except_over_tabs(
 @pytest.mark.parametrize("tool", [BLUNT, SHARP])
 @pytest.mark.parametrize("entry", [Spiral(3.0), Ramp(3.0)])
 def test_a_tab_leaves_its_width_of_wood(tool: Tool, entry: Any, machine: Machine, walked: Callable[..., Any]) -> None:
-    """Judged by shapely (GEOS) from the swept area, on a straight stretch: 6 mm asked, 6 mm left."""
+    """Shapely (GEOS) judges the swept area on a straight stretch: 6 mm asked for, 6 mm left."""
     import shapely
 
     curve = rounded(100.0, 60.0, 8.0)
@@ -252,7 +257,7 @@ def test_a_tab_leaves_its_width_of_wood(tool: Tool, entry: Any, machine: Machine
 
 @pytest.mark.parametrize("at", [88.0, 95.0, 20.0])
 def test_a_tab_on_a_bend_is_nowhere_narrower(at: float, machine: Machine, walked: Callable[..., Any]) -> None:
-    """Wood between the discs on both sides of the gap, by shapely: never less than asked, on any stretch."""
+    """Shapely measures the wood between the discs on both sides of the gap: never less than asked, on any stretch."""
     import shapely
 
     curve = rounded(100.0, 60.0, 14.0)

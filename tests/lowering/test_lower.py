@@ -1,4 +1,4 @@
-"""The frame of a program: its order of events, heights, ways in and out, and what is refused."""
+"""What surrounds the cuts of a program: order of events, heights, ways in and out; and what is refused."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def test_the_first_move_is_z_alone_and_the_last_parks(machine: Machine) -> None:
 
 
 def test_park_is_in_the_controllers_own_numbers(machine: Machine) -> None:
-    """X grows to the left and Y toward the operator from the back right corner: hand-computed."""
+    """X grows to the left and Y toward the operator from the back right corner; worked out by hand."""
     mirrored = dataclasses.replace(machine, origin="back-right", axes=Axes("left", "toward", "up"))
     assert lower(job(SLOT), mirrored).end[-1, :2].tolist() == [300.0 - 5.0, 200.0 - 7.0]
     assert lower(job(SLOT), dataclasses.replace(machine, park=None)).end[-1, :2].tolist() != [5.0, 7.0]
@@ -150,19 +150,19 @@ def test_start_and_backward_are_honoured(machine: Machine) -> None:
 
 
 def test_a_slot_is_ramped_back_and_forth_over_its_length(machine: Machine) -> None:
-    """30 mm at 3° would allow 1.57 mm a leg; half a bite of 3 mm is less: 6 mm take four legs and a flat one."""
+    """30 mm at 3° would allow 1.57 mm in each leg; half a bite of 3 mm is less: 6 mm take four legs and a flat one."""
     short = dataclasses.replace(SLOT, curve=Curve([[50.0, 50.0], [80.0, 50.0]]))
     program = lower(job(short), machine)
     rows = rows_of(program, 0)
     cut = rows[program.kind[rows] == LINE][1:]
     assert program.end[cut, 0].tolist() == [80.0, 50.0, 80.0, 50.0, 80.0]
     assert program.end[cut, 2].tolist() == [-1.5, -3.0, -4.5, -6.0, -6.0]
-    # min(feed, plunge / sin α), α the slope in fact.
+    # min(feed, plunge / sin α), with α the actual slope.
     assert program.feed[cut][0] == pytest.approx(min(2000.0, 400.0 / (1.5 / math.hypot(30.0, 1.5))))
 
 
 def test_a_ramp_keeps_the_stepdown_where_a_level_is_deeper(machine: Machine) -> None:
-    """One level of 6 mm with bites of 2 mm: after a turn a leg meets twice its drop, so six legs of 1 mm."""
+    """One level of 6 mm with bites of 2 mm: after a turn a leg meets twice its drop, so there are six legs of 1 mm."""
     line = Curve([[50.0, 50.0], [250.0, 50.0]])
     program = lower(job(dataclasses.replace(SLOT, curve=line, stepdown=2.0, levels=(-6.0,), bottom=None)), machine)
     rows = rows_of(program, 0)
@@ -183,7 +183,7 @@ def test_a_drilled_hole_is_one_cycle(machine: Machine) -> None:
 def test_pecks_clear_their_chips_and_come_back_above_the_floor(machine: Machine) -> None:
     program = lower(job(dataclasses.replace(HOLE, entry=Peck(7.0))), machine)
     rows = rows_of(program, 0)
-    # 18 mm in bites of at most 7 mm: three of 6 mm.
+    # 18 mm in bites of 7 mm at most: three of 6 mm.
     assert program.end[rows, 2].tolist() == [TRAVEL, 1.0, -6.0, 1.0, -5.5, -12.0, 1.0, -11.5, -18.0, TRAVEL]
     cutting = program.kind[rows] == LINE
     assert program.end[rows[cutting], 2].tolist() == [-6.0, -12.0, -18.0]
@@ -191,7 +191,7 @@ def test_pecks_clear_their_chips_and_come_back_above_the_floor(machine: Machine)
 
 
 def test_a_helix_at_a_point_bores_a_hole(machine: Machine) -> None:
-    """Hole = bit + helix; π d tan α = 5 π tan 4° = 1.098 mm a turn, so 8 mm take 8 turns and a flat one."""
+    """Hole = bit + helix; π d tan α = 5 π tan 4° = 1.098 mm in each turn, so 8 mm take 8 turns and a flat one."""
     bore = Toolpath("bore", Curve.point([40.0, 40.0]), BIT, CUTTING, bottom=-8.0, stepdown=4.0, entry=Helix(4.0, 5.0))
     program = lower(job(bore), machine)
     arcs = np.flatnonzero(program.kind == ARC)
@@ -221,7 +221,7 @@ def test_a_raster_returns_where_it_has_been_and_else_over_the_board(machine: Mac
 
 
 def test_what_must_not_be_reversed_does_not_go_back_along_itself(machine: Machine) -> None:
-    """A straight one: its way back has been swept, and would be cut against its direction."""
+    """A straight cut: its way back has been swept already, but would run against its direction."""
     line = Curve.polyline([(20, 20), (90, 20)])
     program = lower(job(Toolpath("line", line, SHARP, CUTTING, bottom=-4.0, stepdown=2.0, reversible=False)), machine)
     cutting = program.kind != RAPID
@@ -330,7 +330,7 @@ def test_where_a_cut_begins_and_ends_is_known_beforehand(machine: Machine) -> No
         dataclasses.replace(SLOT, name="odd", bottom=-8.0, curve=Curve([[50.0, 60.0], [290.0, 60.0]]), backward=True),
         dataclasses.replace(SLOT, name="one way", reversible=False),
         Toolpath("ring", Curve.circle([150.0, 100.0], 30.0), BIT, CUTTING, bottom=-9.0, entry=Spiral(3.0), start=25.0),
-        Toolpath("trace", Curve([[10, 10, 0.5], [30, 10, -1], [30, 30, 0.0]]), BIT, CUTTING),
+        Toolpath("trace", Curve([[10.0, 10.0, 0.5], [30.0, 10.0, -1.0], [30.0, 30.0, 0.0]]), BIT, CUTTING),
         HOLE,
     )
     program = lower(job(*cuts), machine)
@@ -372,7 +372,7 @@ def test_an_empty_job_lifts_and_parks(machine: Machine) -> None:
 
 @pytest.mark.parametrize("over", [3e-5, 0.002, 0.02])
 def test_no_ramp_is_run_for_less_than_a_step_behind_a_tab(machine: Machine, over: float) -> None:
-    """A spiral of two laps of 3 mm that comes to a tab's top a hair above it: no way back and forth without a fall."""
+    """A spiral of two laps of 3 mm reaches a tab a hair above its top: it must not go back and forth and never fall."""
     ring = Curve.polyline([(50, 50), (150, 50), (150, 150), (50, 150)], closed=True)
     path = Toolpath("ring", ring, BIT, CUTTING, bottom=-6.0, stepdown=3.0, role="cut", entry=Spiral(3.0))
     behind = tab_gap(dataclasses.replace(path, tabs=(Tab(250.0, 6.0, 3.0),)), 0)[1]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import pytest
@@ -45,20 +45,20 @@ MACHINE = Machine("bench", "any", Axes(), Travel(600, 400, 80), MOTION)
 
 def program_of(
     ends: object, *, feed: float | None = 1200.0, kind: int | None = None, events: tuple[tuple[int, Event], ...] = (),
-    **columns: object,
+    **columns: Any,
 ) -> Program:  # fmt: skip
-    """Lines at one feed, rapids where it is None; from the origin in the controller's axes unless said otherwise."""
+    """Lines at one feed (rapids if it is None), from the origin in the controller's axes unless said otherwise."""
     end = np.atleast_2d(np.array(ends, dtype=float))
     count = len(end)
     none = np.full(count, -1)
     move = kind if kind is not None else (RAPID if feed is None else LINE)
-    values: dict[str, object] = {
+    values: dict[str, Any] = {
         "start": np.zeros(3), "kind": np.full(count, move), "end": end, "centre": np.full((count, 2), np.nan),
         "sweep": np.full(count, np.nan), "feed": np.full(count, np.nan if feed is None else feed), "toolpath": none,
         "level": none, "line": none, "event": tuple(e for _, e in events), "event_at": [at for at, _ in events],
         "frame": "controller",
     }  # fmt: skip
-    return Program(**{**values, **columns})  # type: ignore[arg-type]
+    return Program(**{**values, **columns})
 
 
 def rest_to_rest_by_hand(length: float, speed: float, acceleration: float) -> float:
@@ -79,7 +79,7 @@ def rest_to_rest_by_hand(length: float, speed: float, acceleration: float) -> fl
         ((0, 100, 0), None, 50, 200),
         ((0, 0, -30), None, 20, 100),
         ((0, 0, -30), 600, 10, 100),
-        # Along the diagonal no axis may exceed its own limit: y gives out first in both.
+        # Along the diagonal no axis may exceed its own limit: y reaches its limit first in both.
         ((30, 40, 0), None, 50 / 0.8, 200 / 0.8),
         ((30, 40, 0), 99999, 40 / 0.8, 200 / 0.8),
         ((30, 40, 0), 600, 10, 250),
@@ -121,7 +121,7 @@ def test_a_straight_line_may_be_cut_into_pieces() -> None:
 def test_a_right_angle_is_passed_at_the_junction_speed() -> None:
     motion = replace(MOTION, acceleration=(400, 400, 400))
     result = run_time(program_of([[50, 0, 0], [50, 50, 0]]), replace(MACHINE, motion=motion))
-    # s = sin(90°/2); the corner pulls along the diagonal, where both axes together give √2 times one axis' 400 mm/s².
+    # s = sin(90°/2); the corner accelerates along the diagonal, where both axes together give √2 times 400 mm/s².
     sine = math.sin(math.radians(45))
     corner = math.sqrt(400 * math.sqrt(2) * 0.01 * sine / (1 - sine))
     accelerate, brake = 20 / 400, (20 - corner) / 400
@@ -138,7 +138,7 @@ def test_turning_back_stops_the_axes_but_not_the_controller() -> None:
 
 
 def test_finely_chopped_paths_starve_the_look_ahead() -> None:
-    """The queue's own figure: 4 000 moves of 0.05 mm at F3000 and 100 mm/s² take 16.9 s, not 4.5 s (GRBL 1.1h)."""
+    """What the short queue costs: 4 000 moves of 0.05 mm at F3000 and 100 mm/s² take 16.9 s, not 4.5 s (GRBL 1.1h)."""
     motion = replace(MOTION, acceleration=(100, 100, 100), rapid=(3000,) * 3, feed_limit=(3000,) * 3)
     ends = np.zeros((4000, 3))
     ends[:, 0] = 0.05 * np.arange(1, 4001)
@@ -146,7 +146,7 @@ def test_finely_chopped_paths_starve_the_look_ahead() -> None:
     assert chopped.total == pytest.approx(16.9, abs=0.05)
     whole = run_time(program_of(ends[-1:], feed=3000), replace(MACHINE, motion=motion))
     assert whole.total == pytest.approx(4.5, abs=0.01)
-    # Held at the speed from which 14 blocks of 0.05 mm suffice to stop, give or take what one block adds.
+    # Held at the speed from which 14 blocks of 0.05 mm are enough to stop, within what one block adds.
     assert chopped.per_move[2000] == pytest.approx(0.05 / math.sqrt(2 * 100 * 14 * 0.05), rel=0.02)
 
 
@@ -154,7 +154,7 @@ def test_moves_below_one_step_vanish() -> None:
     motion = replace(MOTION, steps_per_mm=(80, 80, 80))
     machine = replace(MACHINE, motion=motion)
     result = run_time(program_of([[0.005, 0, 0], [0.006, 0, 0], [0.00625, 0, 0], [10, 0, 0]]), machine)
-    # Half a step (0.00625 mm at 80 a millimetre) rounds away from zero.
+    # Half a step (0.00625 mm at 80 steps per mm) rounds away from zero.
     assert result.planned_moves == 2
     assert result.per_move[:2].tolist() == [0.0, 0.0]
     assert run_time(program_of([[-0.00625, 0, 0]]), machine).planned_moves == 1
@@ -209,9 +209,9 @@ def test_an_absurd_arc_does_not_take_for_ever() -> None:
 
 
 @pytest.mark.parametrize("columns", [{"start": np.array([1e12, 0, 0])}, {"end": np.array([[1e300, 0, 0]])}])
-def test_places_out_of_this_world_are_refused(columns: dict[str, object]) -> None:
+def test_places_out_of_this_world_are_refused(columns: dict[str, Any]) -> None:
     with pytest.raises(InputError, match="no machine reaches"):
-        run_time(program_of([[1, 0, 0]], **columns), MACHINE)  # type: ignore[arg-type]
+        run_time(program_of([[1, 0, 0]], **columns), MACHINE)
 
 
 def test_more_chords_than_any_cut_has_are_refused() -> None:

@@ -1,4 +1,4 @@
-"""The compiled planner does what its Python text says."""
+"""The compiled planner does the same as its Python source."""
 
 from __future__ import annotations
 
@@ -37,5 +37,5 @@ def test_the_kernel_equals_its_plain_python_self() -> None:
     planned, *columns = zip(compiled.split(), plain.split(), strict=True)
     assert planned[0] == planned[1]
     for fast, slow in columns:
-        # The compiler may fuse a multiplication and an addition: the last bits differ, nothing else does.
+        # The compiler may fuse a multiplication and an addition: only the last bits differ.
         assert np.allclose(np.frombuffer(bytes.fromhex(fast)), np.frombuffer(bytes.fromhex(slow)), rtol=1e-12)

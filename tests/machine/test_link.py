@@ -53,13 +53,13 @@ def test_a_slow_link_sets_the_pace() -> None:
     ends[:, 0] = 0.02 * np.arange(1, 5001)
     result = run_time(program_of(ends, feed=2400), linked(1000.0), line_bytes=np.full(5000, 20))
     assert run_time(program_of(ends, feed=2400), MACHINE).total < 10
-    # 100 000 bytes at 1 000 a second; what is left is the last few blocks.
+    # 100 000 bytes at 1 000 a second, and then the last few blocks.
     assert result.total == pytest.approx(100.0, rel=0.01)
     assert result.total > 100.0
 
 
 def test_the_controller_takes_in_only_128_bytes_ahead() -> None:
-    """While it dwells it receives 128 bytes more and the link falls idle; the rest of the dwell is lost to it."""
+    """During a dwell the controller receives 128 bytes more, then the link is idle for the rest of the dwell."""
     ends = np.zeros((400, 3))
     ends[:, 0] = 0.01 * np.arange(1, 401)
     sizes = np.full(400, 20)
@@ -87,7 +87,7 @@ def test_a_link_never_makes_it_faster_and_none_is_free(seed: int) -> None:
 
 
 def test_a_move_too_short_for_the_clock_to_notice_ends_all_the_same() -> None:
-    """After a very long wait the clock's last digit is longer than a move, and the next line has yet to come."""
+    """After a very long wait the clock's last digit is longer than a move, and the next line is still to come."""
     program = program_of([[0.1, 0, 0], [0.2, 0, 0]], events=((0, Dwell(1e15)),))
     assert run_time(program, linked(1000.0), line_bytes=[20, 200]).total == pytest.approx(1e15)
 

@@ -1,7 +1,6 @@
-"""Orientation against sentences an operator would say, and against the physics of a rigid board.
+"""Orientation against sentences that an operator would say, and against the geometry of a rigid board.
 
-Source of the meaning of an axis' sign: ISO 841:2001 (from memory): the direction in which the tool moves relative to
-the work.
+The sign of an axis is the direction in which the tool moves relative to the work (ISO 841:2001, from memory).
 """
 
 from __future__ import annotations
@@ -16,25 +15,26 @@ import pytest
 import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.machine.orientation import orientation, to_bench, to_controller
-from pathkit.machine.profile import Axes, Machine, Motion, Travel
+from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, Travel
 from pathkit.motion.program import ARC, LINE, RAPID
 
-CORNERS = ("front-left", "front-right", "back-left", "back-right", "centre")
+SIDES: tuple[Direction, ...] = ("right", "left", "away", "toward")
+ENDS: tuple[Direction, ...] = ("up", "down")
+CORNERS: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right", "centre")
 IN_PLANE = [
-    (x, y)
-    for x, y in itertools.product(("right", "left", "away", "toward"), repeat=2)
-    if (x in ("right", "left")) != (y in ("right", "left"))
+    (x, y) for x, y in itertools.product(SIDES, repeat=2) if (x in ("right", "left")) != (y in ("right", "left"))
 ]
-WAYS = [(x, y, z, corner) for x, y in IN_PLANE for z in ("up", "down") for corner in CORNERS]
+WAYS = [(x, y, z, corner) for x, y in IN_PLANE for z in ENDS for corner in CORNERS]
+Way = tuple[Direction, Direction, Direction, Corner]
 STOCK = pk.Stock(300.0, 200.0, 9.0)
 MOTION = Motion((5000, 5000, 2000), (4000, 4000, 1000), (400, 400, 200))
 
 
-def machine_of(x: str, y: str, z: str, corner: str) -> Machine:
-    axes = Axes(x, y, z)  # type: ignore[arg-type]
+def machine_of(x: Direction, y: Direction, z: Direction, corner: Corner) -> Machine:
+    axes = Axes(x, y, z)
     return Machine(
         "m", "any", axes, Travel(600, 400, 80), MOTION,
-        origin=corner, left_handed=axes.left_handed,  # type: ignore[arg-type]
+        origin=corner, left_handed=axes.left_handed,
     )  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def test_the_plain_machine_changes_nothing() -> None:
 @pytest.mark.parametrize(
     ("way", "bench", "numbers"),
     [
-        # Zero at the back right corner, numbers grow to the left and toward the operator: both count from there.
+        # Zero at the back right corner; both numbers grow from there, to the left and toward the operator.
         (("left", "toward", "up", "back-right"), (60, 30, 5), (240, 170, 5)),
         (("right", "away", "up", "centre"), (60, 30, 5), (-90, -70, 5)),
         # A portrait bed: X runs away from the operator, Y to the left.
@@ -79,9 +79,7 @@ def test_the_plain_machine_changes_nothing() -> None:
         (("right", "toward", "down", "back-left"), (60, 30, 5), (60, 170, -5)),
     ],
 )
-def test_places_computed_by_hand(
-    way: tuple[str, str, str, str], bench: tuple[float, ...], numbers: tuple[float, ...]
-) -> None:
+def test_places_computed_by_hand(way: Way, bench: tuple[float, ...], numbers: tuple[float, ...]) -> None:
     board = orientation(machine_of(*way), STOCK)
     assert board.points(np.array([bench], dtype=float))[0].tolist() == list(numbers)
 
@@ -91,18 +89,18 @@ def test_places_computed_by_hand(
     [(0, (60, 30), (60, 30)), (1, (60, 30), (170, 60)), (2, (60, 30), (240, 170)), (3, (60, 30), (30, 240))],
 )
 def test_turning_the_board_by_quarters(turn: int, bench: tuple[float, float], numbers: tuple[float, float]) -> None:
-    """Counter-clockwise seen from above, the board's front left corner back at the origin."""
+    """The board turns counter-clockwise seen from above; then its front left corner is put back at the origin."""
     board = orientation(machine_of("right", "away", "up", "front-left"), STOCK, pk.Setup(turn=turn))
     assert board.points(np.array([[*bench, 0.0]]))[0].tolist() == [*numbers, 0.0]
 
 
 @pytest.mark.parametrize("way", WAYS, ids="-".join)
 @pytest.mark.parametrize("turn", range(4))
-def test_every_way_there_and_back(way: tuple[str, str, str, str], turn: int) -> None:
+def test_every_way_there_and_back(way: Way, turn: int) -> None:
     machine, setup = machine_of(*way), pk.Setup(turn=turn)
     there = to_controller(program(), machine, setup)
     assert to_bench(there, machine, STOCK, setup) == program()
-    # The datum corner is where the numbers are nought, and no number is a negative nought.
+    # At the datum corner the numbers are zero, and none is a negative zero.
     across, along = {"centre": (0.5, 0.5)}.get(
         way[3], (1.0 if "right" in way[3] else 0.0, 1.0 if "back" in way[3] else 0.0)
     )
@@ -116,7 +114,7 @@ def test_every_way_there_and_back(way: tuple[str, str, str, str], turn: int) -> 
 
 
 @pytest.mark.parametrize("way", WAYS, ids="-".join)
-def test_numbers_grow_the_way_the_profile_says(way: tuple[str, str, str, str]) -> None:
+def test_numbers_grow_the_way_the_profile_says(way: Way) -> None:
     directions = {
         "right": (1, 0, 0), "left": (-1, 0, 0), "away": (0, 1, 0), "toward": (0, -1, 0), "up": (0, 0, 1),
         "down": (0, 0, -1),
@@ -128,7 +126,7 @@ def test_numbers_grow_the_way_the_profile_says(way: tuple[str, str, str, str]) -
 
 
 @pytest.mark.parametrize("way", WAYS, ids="-".join)
-def test_arcs_pass_through_the_same_wood(way: tuple[str, str, str, str]) -> None:
+def test_arcs_pass_through_the_same_wood(way: Way) -> None:
     """The middle of the arc as the controller draws it is the middle of the arc on the bench."""
     machine = machine_of(*way)
     there = to_controller(program(), machine)
@@ -144,9 +142,9 @@ def test_arcs_pass_through_the_same_wood(way: tuple[str, str, str, str]) -> None
 
 def test_z_alone_never_swaps_arcs() -> None:
     for x, y in IN_PLANE:
-        up, down = (orientation(machine_of(x, y, z, "front-left"), STOCK).swaps_arcs for z in ("up", "down"))
+        up, down = (orientation(machine_of(x, y, z, "front-left"), STOCK).swaps_arcs for z in ENDS)
         assert up == down
-        assert up == Axes(x, y).left_handed  # type: ignore[arg-type]
+        assert up == Axes(x, y).left_handed
 
 
 def test_feeds_and_events_stay() -> None:
@@ -176,10 +174,10 @@ def test_without_a_board_there_is_no_corner() -> None:
 
 
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_drill_cycles_lie_where_their_rows_do(z: str) -> None:
+def test_drill_cycles_lie_where_their_rows_do(z: Direction) -> None:
     bit = pk.Tool("3 mm drill", 3.0, kind="drill")
     hole = pk.Toolpath("hole", pk.Curve.point((10.0, 20.0)), bit, pk.Cutting(600.0, 200.0, 9000.0), bottom=-4.0)
-    machine = replace(pk.load_machine("grbl-front-left"), axes=pk.Axes("right", "away", z), left_handed=z == "down")  # type: ignore[arg-type]
+    machine = replace(pk.load_machine("grbl-front-left"), axes=pk.Axes("right", "away", z), left_handed=z == "down")
     program = pk.lower(pk.Job("hole", pk.Stock(60, 40, 6), (hole,)), machine)
     turned = to_controller(program, machine)
     (cycle,) = turned.cycles

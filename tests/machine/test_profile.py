@@ -1,4 +1,4 @@
-"""Machine profiles: what is read, and every way in which one is refused, all at once and with its line."""
+"""Machine profiles: what is read, and every way to be refused: all faults at once, each with its line."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, ProfileError
-from pathkit.machine.profile import Axes, Heights, Machine, Motion, SpindleControl, Travel, slug
+from pathkit.machine.profile import Axes, Direction, Heights, Machine, Motion, SpindleControl, Travel, slug
 
 FULL = """\
 name = "Workshop router"
@@ -152,7 +152,7 @@ def test_each_fault_is_named_with_its_line(old: str, new: str, line: int | None,
     assert found[0].file == "router.toml"
     if line is not None:
         assert found[0].line == line
-    # What pydantic calls things is nobody's business.
+    # The names that pydantic uses are not shown to people.
     assert "_" + "Axes" not in str(caught.value)
     assert "instance of" not in str(caught.value)
 
@@ -251,11 +251,11 @@ def test_handedness_is_the_determinant() -> None:
         "down": (0, 0, -1),
     }  # fmt: skip
     seen = 0
-    for x, y, z in itertools.product(
-        ("right", "left", "away", "toward"), ("right", "left", "away", "toward"), ("up", "down")
-    ):
+    sides: tuple[Direction, ...] = ("right", "left", "away", "toward")
+    ends: tuple[Direction, ...] = ("up", "down")
+    for x, y, z in itertools.product(sides, sides, ends):
         determinant = np.linalg.det(np.array([unit[x], unit[y], unit[z]]))
         if determinant:
-            assert Axes(x, y, z).left_handed == (determinant < 0)  # type: ignore[arg-type]
+            assert Axes(x, y, z).left_handed == (determinant < 0)
             seen += 1
     assert seen == 16

@@ -1,4 +1,4 @@
-"""Every impossible value of the model is refused with its path, and all of them at once."""
+"""Impossible values of the model are refused all at once, each with its path."""
 
 from __future__ import annotations
 
@@ -242,7 +242,7 @@ def test_shapes_that_are_not_one_curve_are_refused(shape: Any, what: str) -> Non
         pk.Curve.from_shapely(shape)
 
 
-# What is allowed, and that it stays as it was made.
+# What is allowed, and that values cannot be changed.
 
 
 def test_curves_from_shapely() -> None:
@@ -303,7 +303,7 @@ def test_reversing_can_be_asked_for_but_not_on_a_ring() -> None:
         (None, -9.0, 3.0, (-3.0, -6.0, -9.0)),
         (None, -7.0, 3.0, (-7 / 3, -14 / 3, -7.0)),
         (-2.0, -8.0, 2.0, (-4.0, -6.0, -8.0)),
-        # A depth that is three stepdowns but for rounding is three levels: ceil(depth / stepdown − 1e-9).
+        # A depth of three stepdowns, give or take rounding, is three levels: ceil(depth / stepdown − 1e-9).
         (None, -0.3, 0.1, (-0.1, -0.2, -0.3)),
     ],
 )

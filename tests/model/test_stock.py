@@ -1,6 +1,6 @@
-"""Where top, underside and bed may lie over every board that is allowed, and how deep right through is.
+"""Where top, underside and bed may lie for any board that is allowed, and how deep a through cut goes.
 
-Common practice, no source: what is cut through is cut a little into the waste sheet, and never into the bed.
+Common practice, no source: a through cut goes a little into the waste sheet, and never into the bed.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from pathkit.proof.ends import ends_of
 
 # T, tolerance, underlay, its tolerance, zero → highest, lowest top, undersides from thin or thick, bed; by hand.
 WORKED: list[tuple[float, float, float, float, Any, tuple[float, float, float, float, float]]] = [
-    # The top in hand is zero: a board of 11.5 to 12.5 mm ends between −11.5 and −12.5, the bed lies 3 mm below 11.5.
+    # The top is zero: a board of 11.5 to 12.5 mm ends between −11.5 and −12.5, and the bed lies 3 mm below −11.5.
     (12.0, 0.5, 3.0, 0.0, "top", (0.0, 0.0, -11.5, -12.5, -14.5)),
-    # A waste sheet of 2.8 mm at the least.
+    # A waste sheet of at least 2.8 mm.
     (12.0, 0.5, 3.0, 0.2, "top", (0.0, 0.0, -11.5, -12.5, -14.3)),
     # The bed is zero: the underside lies on the waste sheet, and the thickest board on the thickest sheet is highest.
     (12.0, 0.5, 3.0, 0.0, "bed", (15.5, 14.5, 3.0, 3.0, 0.0)),
@@ -36,7 +36,7 @@ def test_the_ends_of_the_range(
     board = pk.Stock(100, 60, thick, z_zero=zero, thickness_tolerance=by, underlay=under, underlay_tolerance=under_by)
     mine = (board.highest_top, board.lowest_top, board.highest_underside, board.lowest_underside, board.highest_bed)
     assert mine == pytest.approx(ends)
-    # Whoever vouches has worked it out by itself.
+    # The proof works the same numbers out by itself.
     assert tuple(ends_of(board)) == pytest.approx(ends)
 
 
@@ -51,7 +51,7 @@ def test_the_ends_of_the_range(
         (0.5, 1.5, 0.2, "top", 0.3, None),
         (0.0, 0.5, 0.0, "top", 0.3, -12.3),
         (0.5, 0.0, 0.0, "top", 0.3, None),
-        # On the bed the board's tolerance is of no matter: 3 − 0.3, and 3 − 0.2 − 0.3.
+        # With zero on the bed the board's tolerance does not matter: 3 − 0.3, and 3 − 0.2 − 0.3.
         (0.5, 3.0, 0.0, "bed", 0.3, 2.7),
         (0.5, 3.0, 0.2, "bed", 0.3, 2.5),
         (0.5, 0.5, 0.2, "bed", 0.3, None),
@@ -65,7 +65,7 @@ def test_right_through(by: float, under: float, under_by: float, zero: Any, past
         return
     with pytest.raises(InputError, match=r"right through takes 0\.3 mm past the underside") as raised:
         board.through(past)
-    # What the refusal asks for is enough, and no less would be.
+    # What the refusal asks for is enough, and anything less is not.
     wanted = float(raised.value.findings[0].fix.split(" mm")[0].split()[-1])
     rest: dict[str, Any] = {"z_zero": zero, "thickness_tolerance": by, "underlay_tolerance": under_by}
     assert pk.Stock(100, 60, 12, underlay=wanted + 0.001, **rest).through(past) > -20.0
@@ -107,6 +107,6 @@ def test_a_cut_right_through_parts_every_board_and_spares_every_bed(
         ({"underlay_tolerance": -0.1}, "underlay_tolerance"),
     ],
 )
-def test_tolerances_that_cannot_be(wrong: dict[str, float], what: str) -> None:
+def test_tolerances_that_cannot_be(wrong: dict[str, Any], what: str) -> None:
     with pytest.raises(InputError, match=what):
         pk.Stock(100, 60, 12, **wrong)

@@ -14,7 +14,8 @@ SLIVER = 0.003  # mm: half the thickness of the thickest error that passes
 
 
 class Judge:
-    """The bit sweeps the buffer of its path; what it can reach of an area is the area's opening by its disc."""
+    """The bit sweeps the buffer of its path; what it can reach of an area is the area's morphological opening by its
+    disc."""
 
     @staticmethod
     def swept(paths: Sequence[Toolpath]) -> BaseGeometry:
@@ -24,7 +25,10 @@ class Judge:
             line = Point(vertices[0]) if len(vertices) == 1 else LineString(vertices)
             if path.curve.closed:
                 line = LineString(np.vstack([vertices, vertices[:1]]))
-            areas.append(line.buffer(path.tool.radius, quad_segs=48))
+            # Half by half: GEOS (3.14) may lose what a line goes round, where that line comes back on itself.
+            half = len(line.coords) // 2
+            halves = [line] if half < 2 else [LineString(line.coords[: half + 1]), LineString(line.coords[half:])]
+            areas += [each.buffer(path.tool.radius, quad_segs=48) for each in halves]
         return unary_union(areas)
 
     def gouged(self, paths: Sequence[Toolpath], allowed: BaseGeometry) -> bool:

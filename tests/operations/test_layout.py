@@ -1,4 +1,4 @@
-"""Counts against layouts worked out by hand, laws that every layout keeps, and copies that are the same part moved."""
+"""Layouts against counts worked out by hand and against laws that all keep; copies are the same part, moved."""
 
 import math
 import time
@@ -43,7 +43,7 @@ def boxes(layout: Layout, curve: Curve) -> list[Polygon]:
         (400.0, 400.0, {"spacing": 20.0, "margin": 0.0}, 3 * 6),  # 3·90 + 2·20 = 310, 4 → 420; 6·50 + 5·20 = 400
         (400.0, 66.0, {"keep_grain": False}, 3),
         (66.0, 400.0, {"keep_grain": False}, 3),  # turned: 3·90 + 2·12 = 294 of 384
-        (400.0, 400.0, {"keep_grain": False}, 3 * 6),  # turned it is 6 × 3 too
+        (400.0, 400.0, {"keep_grain": False}, 3 * 6),  # turned, it is 6 × 3 too
         (300.0, 110.0, {"keep_grain": False}, 4),  # as drawn 2 × 1; turned 4·50 + 3·12 = 236 of 284, 90 of 94
         (600.0, 400.0, {"count": 7}, 7),
     ],
@@ -188,6 +188,8 @@ def test_a_copy_is_the_piece_moved_by_a_rigid_motion(x: float, y: float, turn: i
         assert all(getattr(before, field) == getattr(after, field) for field in kept)
         assert after.curve.area == pytest.approx(before.curve.area, abs=1e-6), "climb stays climb"
     moved = copies.parts[0]
+    assert moved.outline is not None
+    assert part.outline is not None
     assert moved.outline.area == pytest.approx(part.outline.area)
     assert moved.recesses[0].bottom == part.recesses[0].bottom
 
@@ -221,5 +223,5 @@ def test_two_thousand_toolpaths_cost_little_more_than_one_piece() -> None:
     began = time.process_time()
     copies = laid_out(paths, [Placement(k * 102.0, 0.0) for k in range(500)], parts=[part])
     assert len(copies.toolpaths) == 2000
-    # Worked out again, 500 pockets alone would take 500 times as long as one.
+    # If each were worked out again, 500 pockets would take 500 times as long as one.
     assert time.process_time() - began < 150 * one

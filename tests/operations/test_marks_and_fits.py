@@ -16,6 +16,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Ramp
 from pathkit.operations import (
     bridged_pocket,
     check_webs,
@@ -75,7 +76,7 @@ def test_a_square_peg_fits_a_relieved_hole(
     cleared = judge.swept(paths)
     plate = Polygon(peg.points)
     assert plate.buffer(-0.005, join_style="mitre").difference(cleared).is_empty, "the whole peg goes in"
-    # No more is taken than discs through the corners: nothing lies further from the peg than a bite reaches.
+    # Only discs through the corners are taken: nothing is cut further from the peg than their diameter.
     assert cleared.difference(plate.buffer(2 * (radius + 0.06))).is_empty
     assert opening.area < peg.area + 4 * math.pi * (radius + 0.05) ** 2
     for corner in peg.points:
@@ -124,7 +125,7 @@ def test_a_web_is_what_two_kerfs_leave_between_them() -> None:
     check_webs(outlines(8.0), STOCK)  # one kerf along the other: no web at all
     check_webs(outlines(6.0), STOCK)
     shallow = [pk.Toolpath("s", Curve([(64.5, 20), (64.5, 50)]), BIT, CUT, bottom=-2.0)]
-    check_webs([*outlines(13.0), *shallow], STOCK)  # what does not go through leaves wood below
+    check_webs([*outlines(13.0), *shallow], STOCK)  # a cut that does not go through leaves wood below
 
 
 def test_every_thin_web_is_named_also_of_holes() -> None:
@@ -171,7 +172,9 @@ def test_tabs_of_a_led_contour_stand_on_its_single_run() -> None:
         (path,) = hold(contour("o", shape, BIT, CUT, bottom=-9.3, lead=4.0, overlap=10.0))
         assert not path.curve.closed
         assert len(path.tabs) == 2
-        lead = path.entry.within  # type: ignore[union-attr]
+        assert isinstance(path.entry, Ramp)
+        lead = path.entry.within
+        assert lead is not None
         for tab in path.tabs:
             half = (tab.width + BIT.diameter) / 2.0
             assert lead + 10.0 + half <= tab.at <= path.curve.length - lead - 10.0 - half

@@ -13,7 +13,7 @@ from pathkit.model.curve import Curve
 from pathkit.operations import obround, rectangle
 from pathkit.operations.offset import _agree, _exact, buffered, inset, swept_rings
 
-SAME = 0.005  # mm: no difference from shapely may be thicker than twice this
+SAME = 0.005  # mm: a difference from shapely may be twice as thick at most
 
 
 def differs(rings: tuple[Curve, ...], area: Polygon) -> bool:
@@ -26,7 +26,7 @@ def total(rings: tuple[Curve, ...]) -> float:
 
 @pytest.mark.parametrize("by", [-12.0, -2.0, 0.5, 2.0, 7.9, 8.0, 11.0, 24.0])
 def test_rounded_rectangle_has_the_area_of_the_closed_form(by: float) -> None:
-    # Area of a rounded rectangle: w·d − (4 − π)·r². Inward the corners' radius shrinks to nothing and stays there.
+    # Area of a rounded rectangle: w·d − (4 − π)·r². Inward, the corners' radius shrinks to zero and stays there.
     (ring,) = inset((rectangle((3.0, -2.0), 90.0, 50.0, 8.0),), by)
     radius = max(8.0 - by, 0.0)
     expected = (90.0 - 2 * by) * (50.0 - 2 * by) - (4.0 - math.pi) * radius**2
@@ -85,7 +85,7 @@ def test_a_wrong_offset_does_not_pass_the_judge() -> None:
 
 @st.composite
 def stars(draw: st.DrawFn) -> Curve:
-    """Closed curves round the origin, of lines and bulging or hollow arcs; some of them convex, most of them not."""
+    """Closed curves round the origin, made of lines and of arcs that bulge in or out; most of them are not convex."""
     count = draw(st.integers(3, 9))
     radii = draw(st.lists(st.floats(6.0, 40.0), min_size=count, max_size=count))
     sweeps = draw(st.lists(st.sampled_from([0.0, 0.0, 0.6, 1.2, -0.5, -0.9]), min_size=count, max_size=count))

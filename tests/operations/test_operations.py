@@ -1,11 +1,12 @@
-"""Gouge-free and complete, as shapely judges it from the swept area; refusals that name the shape.
+"""Operations gouge nothing and leave nothing, as shapely judges from the swept area; refusals name the shape.
 
-The bit sweeps the buffer of its path. Nothing of it may leave the region that may be cut, and of the region nothing
-may stay that a disc of the bit's size can reach (the region's morphological opening by that disc).
+The bit sweeps the buffer of its path. It may not leave the region that may be cut, and must clear all of the region
+that a disc of the bit's size can reach (the region's morphological opening by that disc).
 """
 
 import math
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import pytest
@@ -22,6 +23,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.operations import contour, drill, obround, pocket, rectangle, slot
+from pathkit.operations.contour import Direction
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 CUT = Cutting(1800.0, 500.0, 16000.0)
@@ -48,8 +50,8 @@ def missed(paths: Sequence[Toolpath], area: BaseGeometry) -> bool:
 
 @st.composite
 def blobs(draw: st.DrawFn) -> Polygon:
-    """Anything from a comb to a pebble: boxes and discs joined, and some cut away again."""
-    # Below 1e-307 shapely itself divides by nothing; which numbers are drawn hangs on the modules that are loaded.
+    """Anything from a comb to a pebble: boxes and discs, some joined and some cut away."""
+    # Below 1e-307 shapely itself divides by zero; which numbers are drawn depends on the modules that are loaded.
     place = st.floats(0.0, 50.0, allow_subnormal=False)
     size = st.floats(5.0, 30.0)
     shapes = []
@@ -78,7 +80,7 @@ def test_pockets_are_gouge_free_and_complete(shape: Polygon, angle: float, stepo
 
 
 @given(blobs(), st.sampled_from(["climb", "conventional"]))
-def test_contours_touch_the_part_and_never_cut_it(shape: Polygon, direction: str) -> None:
+def test_contours_touch_the_part_and_never_cut_it(shape: Polygon, direction: Direction) -> None:
     solid = Polygon(shape.exterior)
     outside = contour("o", solid, BIT, CUT, bottom=-4.0, direction=direction)
     assert swept(outside).intersection(solid).buffer(-SLIVER).is_empty
@@ -214,9 +216,9 @@ BOW_TIE = Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
         ("a square", "pass a Curve"),
     ],
 )
-def test_bad_shapes_are_refused_by_name(shape: object, said: str) -> None:
+def test_bad_shapes_are_refused_by_name(shape: Any, said: str) -> None:
     with pytest.raises(InputError, match=said) as raised:
-        pocket("cable recess", shape, BIT, CUT, bottom=-3.0, angle=0.0)  # type: ignore[arg-type]
+        pocket("cable recess", shape, BIT, CUT, bottom=-3.0, angle=0.0)
     assert raised.value.findings[0].toolpath == "cable recess"
 
 

@@ -1,4 +1,4 @@
-"""Leads, open sides, rings: judged by shapely from the swept area, and by what the lowered program does."""
+"""Leads, open sides, rings: judged by shapely from the swept area, and from what the lowered program does."""
 
 import math
 from typing import Any
@@ -17,7 +17,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Plunge, Ramp, Toolpath
+from pathkit.model.toolpath import Descend, Plunge, Ramp, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.operations import contour, part_of, pocket, rectangle, slot
 
@@ -30,7 +30,7 @@ FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them 
 
 @st.composite
 def blobs(draw: st.DrawFn) -> Polygon:
-    """Boxes and discs joined, and some cut away again; the largest piece."""
+    """The largest piece of boxes and discs that are joined or cut away again."""
     place, size = st.floats(0.0, 40.0), st.floats(6.0, 28.0)
     shapes = []
     for _ in range(draw(st.integers(1, 3))):
@@ -52,7 +52,7 @@ def turns(curve: Curve) -> np.ndarray[Any, np.dtype[np.float64]]:
     spans = curve.spans
     chord = np.arctan2(*(spans.end - spans.start).T[::-1])
     jump = (chord[1:] - spans.sweep[1:] / 2) - (chord[:-1] + spans.sweep[:-1] / 2)
-    return np.abs(np.degrees((jump + math.pi) % (2 * math.pi) - math.pi))
+    return np.asarray(np.abs(np.degrees((jump + math.pi) % (2 * math.pi) - math.pi)))
 
 
 @FEWER
@@ -69,7 +69,8 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
         if one.curve.closed:
             assert one.entry == Plunge()
             continue
-        assert isinstance(one.entry, Ramp)
+        assert isinstance(one.entry, Ramp | Descend)
+        assert one.entry.within is not None
         assert one.entry.within == pytest.approx(one.curve.spans.length[0])
         assert not one.may_reverse
         assert one.curve.length == pytest.approx(
@@ -123,7 +124,12 @@ def test_the_bit_goes_down_on_its_lead_alone_and_the_file_is_proved(bit: Tool, t
     )
     part = part_of("plate", plate, recesses=[(recess, stock.top - 4)])
     machine = pk.load_machine("grbl-front-left")
-    passes = [pk.MergeStepdowns(), *([pk.HoldTabs()] if tabs else []), pk.RampEntries(), pk.OrderTravel(effort=0.1)]
+    passes: list[pk.Pass] = [
+        pk.MergeStepdowns(),
+        *([pk.HoldTabs()] if tabs else []),
+        pk.RampEntries(),
+        pk.OrderTravel(effort=0.1),
+    ]
     job = pk.Pipeline(passes).run(Job("plate", stock, paths, parts=(part,)), machine, check=True).job
     program = pk.lower(job, machine)
     for name, ring in (("recess wall", rectangle((37, 32), 36, 24, 3)), ("outline", rectangle((18, 18), 84, 54, 10))):
@@ -134,7 +140,7 @@ def test_the_bit_goes_down_on_its_lead_alone_and_the_file_is_proved(bit: Tool, t
         assert falling.any()
         sideways = np.hypot(*(program.end - program.origins)[:, :2].T) > 1e-6
         for row in np.flatnonzero(falling & sideways):
-            # A tab is hopped over where the outline itself runs; everywhere else the bit stays off the wall.
+            # Only behind a tab does the bit come down on the outline itself; elsewhere it comes down off the wall.
             on_wall = [wall.distance(Point(place[row, :2])) < 0.01 for place in (program.origins, program.end)]
             assert not all(on_wall) or (tabs and name == "outline")
     posted = pk.post(program, machine)
@@ -150,7 +156,7 @@ def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
     outside = box(-50, -50, 110, 90).difference(area_of((plate,)))
     opening = area_of((recess,))
     assert not judge.gouged(paths, opening.union(outside))
-    # The corners at the open side are no corners: nothing of them may be left.
+    # The corners at the open side must be cut away completely.
     cleared = judge.swept(paths)
     left = opening.difference(cleared)
     assert left.intersection(box(-1, 9, 20, 31)).buffer(-SLIVER).is_empty
@@ -171,7 +177,7 @@ def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
 def test_open_trapezoids_are_gouge_free_and_complete(
     judge: Any, width: float, depth: float, lean: float, other: float, tenths: int, angle: float, style: Any, way: Any
 ) -> None:
-    """Walls lean in or out; the open side lies on a line, and everything beyond that line may be cut."""
+    """The walls lean in or out; the open side is a straight line, and everything beyond it may be cut."""
     turn = tenths / 10.0
     ring = rotated(Curve([(0, 0), (width, 0), (width + lean, depth), (other, depth)], closed=True), turn)
     edge = rotated(Curve([(-90, 0), (90, 0)]), turn)
@@ -179,7 +185,7 @@ def test_open_trapezoids_are_gouge_free_and_complete(
     paths = pocket("r", ring, BIT, CUT, bottom=-3.0, angle=angle, style=style, open_edges=[edge], direction=way)
     opening = Polygon(ring.points)
     assert not judge.gouged(paths, opening.union(beyond.buffer(1e-6)))
-    # What the bit reaches where the open side lets it run out, judged on the region with all that lies beyond.
+    # The bit may run out over the open side, so its reach is judged on the region and all that lies beyond.
     walls = opening.union(beyond.buffer(1e-6))
     reachable = walls.buffer(-BIT.radius - 1e-4, quad_segs=48).buffer(BIT.radius, quad_segs=48).intersection(opening)
     assert reachable.difference(judge.swept(paths)).buffer(-SLIVER).is_empty
@@ -191,7 +197,7 @@ def test_an_open_line_drawn_a_hair_off_opens_the_same_edge(off: float) -> None:
     edge = Curve([(-off, 0.5 * off), (30 + off, -0.5 * off)])
     *_, wall = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=edge)
     low, high = wall.curve.bounds[1], wall.curve.bounds[3]
-    assert (low, high) == (pytest.approx(-2.205), pytest.approx(18.0))
+    assert (low, high) == pytest.approx((-2.205, 18.0))
     assert wall.curve.length == pytest.approx(2 * 20.205 + 26.0)
 
 
@@ -205,7 +211,7 @@ def test_a_part_of_an_edge_may_be_open(judge: Any) -> None:
 
 def test_arcs_stay_exact_and_a_round_rim_may_be_open(judge: Any) -> None:
     disc = Curve.circle((0, 0), 30.0)
-    # A recess between two arcs of one centre, open at the rim of the disc.
+    # A recess between two concentric arcs, open at the rim of the disc.
     half = 0.6
     low, high = (np.array([math.cos(a), math.sin(a)]) for a in (-half, half))
     recess = Curve([18 * low, 30 * low, 30 * high, 18 * high], [0.0, 2 * half, 0.0, -2 * half], closed=True)

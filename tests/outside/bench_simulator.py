@@ -1,4 +1,4 @@
-"""A bench that knows nothing of the library: it moves a point over a board by physical words.
+"""A bench that knows nothing of the library: it moves a point over a board, guided by words such as "left".
 
 It takes a text of G-code, four words that say where the bit goes relative to the board as each number grows, and the
 name of the corner over which the bit stands at X0 Y0. It reads the numbers with one regular expression and walks. What
@@ -6,8 +6,8 @@ comes out is the line that the bit draws on the board, as the operator sees it: 
 board's front left corner, in millimetres.
 
 Arcs are drawn as a controller draws them: in *its own* numbers, clockwise for G2 and counter-clockwise for G3 about
-start + (I, J), and every point of the arc is then walked to on the board. So nothing here decides whether an arc has to
-be mirrored: a wrong one simply bulges to the wrong side.
+start + (I, J), and the bench then walks to every point of the arc on the board. So nothing here decides whether an arc
+has to be mirrored: a wrong one simply bulges to the wrong side.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ Point = tuple[float, float, float]
 
 
 def corner_place(corner: str, size: tuple[float, float]) -> tuple[float, float]:
-    """Where a named corner of a board of that size lies, seen by the operator."""
+    """Where the named corner of a board of this size lies, as the operator sees it."""
     if corner == "centre":
         return size[0] / 2, size[1] / 2
     front_or_back, left_or_right = corner.split("-")
@@ -36,7 +36,7 @@ def corner_place(corner: str, size: tuple[float, float]) -> tuple[float, float]:
 
 
 def walk(numbers: list[float], words: tuple[str, str, str], corner: str, size: tuple[float, float]) -> Point:
-    """From the corner, so many millimetres in the direction of each axis' word."""
+    """The place that lies, from the corner, so many millimetres in the direction of each axis' word."""
     x, y = corner_place(corner, size)
     place = [x, y, 0.0]
     for number, word in zip(numbers, words, strict=True):
@@ -46,7 +46,7 @@ def walk(numbers: list[float], words: tuple[str, str, str], corner: str, size: t
 
 
 def simulate(text: str, words: tuple[str, str, str], corner: str, size: tuple[float, float]) -> list[list[Point]]:
-    """The strokes of the bit: unbroken runs of G1, G2, G3 from where a rapid left it. Absolute words, arcs by I J."""
+    """The strokes of the bit: unbroken runs of G1, G2, G3, each from a rapid's end. Absolute words, arcs by I J."""
     numbers = [0.0, 0.0, 0.0]
     unit, mode = 1.0, 0
     strokes: list[list[Point]] = []

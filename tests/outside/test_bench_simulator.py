@@ -10,21 +10,15 @@ the work.
 
 from __future__ import annotations
 
-import importlib.util
 import itertools
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
 
 import pathkit as pk
-
-_SPEC = importlib.util.spec_from_file_location("bench_simulator", Path(__file__).with_name("bench_simulator.py"))
-assert _SPEC is not None
-assert _SPEC.loader is not None
-bench = importlib.util.module_from_spec(_SPEC)
-_SPEC.loader.exec_module(bench)
+from pathkit.machine.profile import Corner, Direction
+from tests.outside.bench_simulator import simulate
 
 WIDTH, DEPTH = 120.0, 80.0
 BOARD = pk.Stock(WIDTH, DEPTH, 9.0)
@@ -35,22 +29,19 @@ MAST_FOOT, MAST_TOP = (30.0, 10.0), (30.0, 55.0)
 FLAG_TOP, FLAG_CENTRE, FLAG_LOW, FLAG_BACK = (60.0, 55.0), (60.0, 45.0), (60.0, 35.0), (30.0, 35.0)
 BULGE = (70.0, 45.0)
 
-PLANE = [
-    (x, y)
-    for x, y in itertools.product(("right", "left", "away", "toward"), repeat=2)
-    if (x in ("right", "left")) != (y in ("right", "left"))
-]
-WAYS = [
-    (x, y, z, corner)
-    for (x, y), z, corner in itertools.product(
-        PLANE, ("up", "down"), ("front-left", "front-right", "back-left", "back-right", "centre")
-    )
-]
+SIDES: tuple[Direction, ...] = ("right", "left", "away", "toward")
+ENDS: tuple[Direction, ...] = ("up", "down")
+CORNERS: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right", "centre")
+PLANE = [(x, y) for x, y in itertools.product(SIDES, repeat=2) if (x in ("right", "left")) != (y in ("right", "left"))]
+WAYS = [(x, y, z, corner) for (x, y), z, corner in itertools.product(PLANE, ENDS, CORNERS)]
+
+
+Way = tuple[Direction, Direction, Direction, Corner]
 
 
 def glyph() -> pk.Program:
     nan = math.nan
-    rows = [
+    rows: list[tuple[int, tuple[float, float, float], float, float]] = [
         (pk.RAPID, (nan, nan, 8.0), nan, 0.0),
         (pk.RAPID, (*MAST_FOOT, 8.0), nan, 0.0),
         (pk.LINE, (*MAST_FOOT, -2.0), 300.0, 0.0),
@@ -62,26 +53,27 @@ def glyph() -> pk.Program:
     ]
     n = len(rows)
     return pk.Program(
-        np.full(3, nan), [r[0] for r in rows], [r[1] for r in rows],
-        [FLAG_CENTRE if r[0] == pk.ARC else (nan, nan) for r in rows], [r[3] for r in rows], [r[2] for r in rows],
-        np.zeros(n), np.zeros(n), np.full(n, -1), (pk.Spindle(12000.0, 1), pk.Spindle(0.0, 0), pk.Stop()), [1, n, n],
+        np.full(3, nan), np.array([r[0] for r in rows], np.uint8), np.array([r[1] for r in rows]),
+        np.array([FLAG_CENTRE if r[0] == pk.ARC else (nan, nan) for r in rows]), np.array([r[3] for r in rows]),
+        np.array([r[2] for r in rows]), np.zeros(n, np.int32), np.zeros(n, np.int32), np.full(n, -1, np.int32),
+        (pk.Spindle(12000.0, 1), pk.Spindle(0.0, 0), pk.Stop()), np.array([1, n, n]),
         names=("glyph",), stock=BOARD, title="glyph",
     )  # fmt: skip
 
 
-def router(x: str, y: str, z: str, corner: str, dialect: str, units: str) -> pk.Machine:
-    axes = pk.Axes(x, y, z)  # type: ignore[arg-type]
+def router(x: Direction, y: Direction, z: Direction, corner: Corner, dialect: str, units: str) -> pk.Machine:
+    axes = pk.Axes(x, y, z)
     motion = pk.Motion((5000.0, 5000.0, 2000.0), (4000.0, 4000.0, 1000.0), (400.0, 400.0, 200.0))
     travel = pk.Travel(600.0, 400.0, 80.0)
     return pk.Machine(
         "router", dialect, axes, travel, motion, origin=corner, left_handed=axes.left_handed, output={"units": units}
-    )  # type: ignore[arg-type]
+    )
 
 
-def drawn(text: str, way: tuple[str, str, str, str], size: tuple[float, float]) -> list[tuple[float, float, float]]:
+def drawn(text: str, way: Way, size: tuple[float, float]) -> list[tuple[float, float, float]]:
     """The one stroke of the file, which begins where the bit went down."""
     x, y, z, corner = way
-    strokes = bench.simulate(text, (x, y, z), corner, size)
+    strokes = simulate(text, (x, y, z), corner, size)
     assert len(strokes) == 1
     return strokes[0]
 
@@ -134,7 +126,7 @@ def test_on_a_board_that_lies_turned(turn: int) -> None:
 
 
 def test_the_bench_sees_a_mirrored_glyph_and_a_wrong_arc() -> None:
-    """The judge itself: of all eighty readings of one file only the right one passes, but for Z's corner."""
+    """A test of the judge: of the eighty ways to read one file, only the right one passes."""
     text = pk.post(glyph(), router("left", "toward", "up", "back-right", "grbl", "mm")).text
     passed = [way for way in WAYS if is_the_glyph(drawn(text, way, (WIDTH, DEPTH)), 0.002)]
     assert passed == [("left", "toward", "up", "back-right")]
@@ -164,7 +156,7 @@ BY_HAND = [
 
 
 @pytest.mark.parametrize(("way", "dialect", "units", "lines"), BY_HAND)
-def test_numbers_worked_out_by_hand(way, dialect: str, units: str, lines: list[str]) -> None:
+def test_numbers_worked_out_by_hand(way: Way, dialect: str, units: str, lines: list[str]) -> None:
     text = pk.post(glyph(), router(*way, dialect, units)).text
     assert is_the_glyph(drawn(text, way, (WIDTH, DEPTH)), 0.002 if units == "mm" else 0.006)
     for line in lines:

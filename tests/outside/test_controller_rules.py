@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 
 import pathkit as pk
+from pathkit.machine.profile import Direction
 from pathkit.operations import contour, drill, rectangle
 from pathkit.readback import interpret, verdict
 from pathkit.registry import capabilities_of, find_dialect
@@ -30,7 +31,7 @@ HEAD = {
 
 
 class Blocks(NamedTuple):
-    """What a controller answers to blocks after switching on: ``ok``, its error, or ``refused``."""
+    """What a controller that was just switched on answers to blocks: ``ok``, its error, or ``refused``."""
 
     controller: str
     says: str
@@ -43,7 +44,7 @@ def blocks(controller: str, says: str, answer: str, *each: str) -> Blocks:
 
 
 def several(text: str) -> list[str]:
-    """Blocks without blanks, parted by blanks."""
+    """Blocks that hold no blanks, separated by blanks."""
     return text.split()
 
 
@@ -235,7 +236,7 @@ WRITTEN: tuple[Written, ...] = (
 
 @cache
 def file_for(controller: str) -> str:
-    """Pockets, holes, arcs and a change of bit, with a name from outside that is up to no good."""
+    """Pockets, holes, arcs and a change of bit, under a name that tries to be a command."""
     machine = replace(pk.load_machine("grbl-front-left"), dialect=controller)
     small = pk.Tool("3 mm; M3 (drill", 3.0, number=1, kind="drill")
     wide = pk.Tool("6 mm\nG0 Z-9", 6.0, number=2, centre_cutting=True)
@@ -264,16 +265,16 @@ def test_what_is_written(rule: Written) -> None:
 
 # --- ISO 841: an axis' sign is the way the tool goes relative to the work ------------------------------------------
 
-WAYS = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
+WAYS: dict[Direction, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
 @pytest.mark.parametrize("x", WAYS)
 @pytest.mark.parametrize("y", WAYS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: str, y: str, z: str) -> None:
+def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: Direction, y: Direction, z: Direction) -> None:
     if abs(WAYS[x][0]) == abs(WAYS[y][0]):
-        return  # one line twice is no frame; that is refused elsewhere
-    axes = pk.Axes(x, y, z)  # type: ignore[arg-type]
+        return  # two axes along one line are no frame; that is refused elsewhere
+    axes = pk.Axes(x, y, z)
     machine = replace(pk.load_machine("grbl-front-left"), axes=axes, left_handed=axes.left_handed)
     # Right-handed is the frame whose third axis is the cross product of the first two (ISO 841: Z away from the work).
     third = WAYS[x][0] * WAYS[y][1] - WAYS[x][1] * WAYS[y][0]

@@ -61,7 +61,7 @@ def test_the_reader_turns_as_far_as_the_controller(turn: Turn) -> None:
     reading = read(turn)
     last = len(reading.program) - 1
     turned = math.degrees(reading.program.sweep[last]) if reading.program.kind[last] == ARC else 0.0
-    # The table has hundredths; near nothing the controller's own angle is off by its rounding.
+    # The table has hundredths of a degree; near zero, rounding shifts the controller's own angle.
     assert turned == pytest.approx(float(turn.turned_degrees), abs=0.02)
     # n = floor(|θ r / 2| / sqrt(s (2 r − s))) for chords that leave the arc by s = 0.002 mm; fewer than two are one.
     mm = 25.4 if turn.unit == "inch" else 1.0
@@ -72,7 +72,7 @@ def test_the_reader_turns_as_far_as_the_controller(turn: Turn) -> None:
 
 @pytest.mark.parametrize("turn", ROWS, ids=[f"{k} {row.code} {row.unit}" for k, row in enumerate(ROWS)])
 def test_whole_turns_are_open_and_no_other_arc_is(turn: Turn) -> None:
-    """Another build rounds otherwise: what rounding decides is refused, drawn here or not."""
+    """Another build rounds differently: an arc whose turn depends on rounding is refused, whatever this build drew."""
     said = [finding for finding in read(turn).findings if finding.check == "open turn"]
     assert bool(said) == turn.whole
     assert all(finding.severity == "error" and finding.line == 4 for finding in said)
@@ -94,6 +94,7 @@ def test_where_nothing_is_said_32_bits_and_64_turn_alike(
     i, j = round(-radius * math.cos(begin), 4), round(-radius * math.sin(begin), 4)
     ahead = begin + (-length if back else length) / radius
     to_x, to_y = round(x + i + radius * math.cos(ahead), 4), round(y + j + radius * math.sin(ahead), 4)
+    assert Grbl.capabilities.grammar is not None
     cx, cy, cutoff = x + i, y + j, Grbl.capabilities.grammar.arc.full_turn
     if math.hypot(i, j) == 0.0 or arcs.left_open(x, y, to_x, to_y, cx, cy, clockwise, cutoff):
         return

@@ -33,7 +33,7 @@ def machine_of(settings: dict[str, float]) -> Machine:
         junction_deviation=settings["$11"],
         arc_tolerance=settings["$12"],
         steps_per_mm=triple(100),
-        # $1 = 255 keeps the motors on, and nothing is waited for.
+        # $1 = 255 keeps the motors on, so there is no delay.
         idle_delay=0.0 if settings["$1"] == 255 else settings["$1"] / 1000.0,
     )
     return Machine("measured", "grbl", Axes(), Travel(500, 500, 100), motion)

@@ -43,7 +43,7 @@ def test_a_refused_block_moves_nothing_and_says_where(block: str, answer: str) -
         assert len(reading.program) == 0
 
 
-# The rows below say what the parser does, not only whether it is content (GRBL 1.1h, reproduced with its own code).
+# The rows below say what the parser does, not only whether it accepts (GRBL 1.1h, reproduced with its own code).
 @pytest.mark.parametrize(
     ("word", "value"),
     [("X00001.2345678", 1.234), ("X0000000012", 0.0), ("X123456789", 123456780.0), ("X-.5", -0.5), ("X+1.", 1.0)],

@@ -1,4 +1,4 @@
-"""What the library makes against formulas of handbooks and textbooks; the source stands beside each check."""
+"""Results of the library against formulas of handbooks and textbooks; the source stands beside each check."""
 
 from __future__ import annotations
 
@@ -13,11 +13,12 @@ import pathkit as pk
 from pathkit.geometry.spans import chord_count
 from pathkit.machine.kinematics import rest_to_rest
 from pathkit.operations import contour, rectangle
+from pathkit.operations.contour import Direction, Side
 
 BIT = pk.Tool("6 mm", 6.0)
 FEEDS = pk.Cutting(feed=1500.0, plunge=1500.0, spindle=18000.0)
 BOARD = pk.Stock(300, 200, 12)
-# So quick that every move runs at its feed, and a length is its time times that.
+# So quick that every move runs at its full feed: its length is time × feed.
 SWIFT = pk.Machine(
     "swift", "grbl", pk.Axes(), pk.Travel(600, 400, 80), pk.Motion((1e5,) * 3, (1e5,) * 3, (1e9,) * 3, idle_delay=0.0)
 )
@@ -29,7 +30,7 @@ def lowered(toolpath: pk.Toolpath) -> pk.Program:
 
 @given(st.floats(0.1, 500), st.floats(0.01, 6.28), st.floats(0.001, 0.05))
 def test_chords_keep_the_sagitta(radius: float, sweep: float, tolerance: float) -> None:
-    """s = r(1 − cos(θ/2)) (geometry of the circle): as many chords as are needed, and not one more."""
+    """s = r(1 − cos(θ/2)) (geometry of the circle): as many chords as needed, and no more."""
 
     def sagitta(count: int) -> float:
         return radius * (1 - math.cos(sweep / count / 2))
@@ -46,7 +47,7 @@ def test_a_slot_as_long_as_its_ramp_goes_down_in_one_leg(angle: float, depth: fl
     length = depth / math.tan(math.radians(angle))
     if not 5.0 < length < 250.0:
         return
-    line = pk.Curve.polyline([[10, 100], [10 + length, 100]])
+    line = pk.Curve.polyline([[10.0, 100.0], [10.0 + length, 100.0]])
     slot = pk.Toolpath("slot", line, BIT, FEEDS, bottom=-depth, role="slot", entry=pk.Ramp(angle))
     program = lowered(slot)
     falling = (program.kind == pk.LINE) & (program.end[:, 2] < program.origins[:, 2] - 1e-9)
@@ -88,8 +89,8 @@ def test_climb_goes_clockwise_round_the_outside_and_the_other_way_inside() -> No
     (Machinery's Handbook, climb and conventional milling; from memory)."""
     plate = rectangle((50, 50), 100, 60, radius=8)
 
-    def area(side: str, direction: str) -> float:
-        (path,) = contour("c", plate, BIT, FEEDS, side=side, direction=direction, bottom=-3.0)  # type: ignore[arg-type]
+    def area(side: Side, direction: Direction) -> float:
+        (path,) = contour("c", plate, BIT, FEEDS, side=side, direction=direction, bottom=-3.0)
         return path.curve.area
 
     assert area("outside", "climb") < 0 < area("outside", "conventional")

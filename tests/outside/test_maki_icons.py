@@ -1,7 +1,7 @@
-"""Drawings that nobody here made: SVG icons of the npm package @mapbox/maki 8.2.0 (CC0), as profiles and as engraving.
+"""Drawings made by others: SVG icons of the npm package @mapbox/maki 8.2.0 (CC0), as profiles and as engraving.
 
-Held against shapely, on outlines that the library svg.path gives point by point: a way to the same shapes that shares
-nothing with arcs, biarcs and nesting here.
+Held against shapely, on outlines that the library svg.path gives point by point: this way to the same shapes shares
+nothing with the arcs, biarcs and nesting tested here.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ from svg.path import parse_path
 
 from pathkit.drawings.svg import read_svg
 from pathkit.jobs.bits import bits_of
+from pathkit.jobs.frames import drawn
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.shapes import nested
-from pathkit.jobs.toolpaths import Piece, drawn, piece_of
+from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.model.stock import Stock
 
 DATA = Path(__file__).parent / "data"
@@ -29,7 +30,7 @@ SCALE = 6.0  # 15 units become 90 mm
 
 
 def dense(icon: str) -> BaseGeometry:
-    """The icon as filled by the rule of even and odd, from points on its path, y upward, mm."""
+    """The icon filled by the even-odd rule, from points on its path, y upward, mm."""
     root = parse(DATA / f"maki_{icon}.svg").getroot()
     area: BaseGeometry = Polygon()
     for element in root.iter("{http://www.w3.org/2000/svg}path"):
@@ -86,7 +87,7 @@ def test_as_a_profile_it_frees_the_shape_and_never_cuts_into_it(icon: str) -> No
     piece = job(icon, 'kind = "contour", bottom.through = true, stepdown = 3')
     wanted, kerf = dense(icon), swept(piece)
     assert kerf.intersection(wanted).buffer(-0.02).is_empty
-    # The edge of what stays is met by the bit all along, but in corners that no bit of this size reaches.
+    # The bit follows the whole edge of what stays, except in corners that no bit of this size reaches.
     reachable = wanted.buffer(0.5, quad_segs=64).buffer(-0.5, quad_segs=64)
     gap = shapely.distance(kerf, shapely.points(shapely.get_coordinates(reachable.boundary)))
     assert gap.max() < 0.05

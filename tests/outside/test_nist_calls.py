@@ -36,7 +36,8 @@ class Played:
 
 
 def play(calls: list[str]) -> Played:
-    played, unit, offset, feed = Played(), 1.0, (0.0, 0.0, 0.0), math.nan
+    played, unit, feed = Played(), 1.0, math.nan
+    offset: tuple[float, ...] = (0.0, 0.0, 0.0)
     speed, turning, plane = 0.0, 0, "CANON_PLANE_XY"
     for call in calls:
         if call.startswith("ERROR"):
@@ -47,7 +48,7 @@ def play(calls: list[str]) -> Played:
         if name == "USE_LENGTH_UNITS":
             unit = {"CANON_UNITS_MM": 1.0, "CANON_UNITS_INCHES": 25.4}[words[0]]
         elif name == "SET_ORIGIN_OFFSETS":
-            offset = tuple(float(w) * unit for w in words)  # type: ignore[assignment]
+            offset = tuple(float(w) * unit for w in words)
         elif name == "SELECT_PLANE":
             plane = words[0]
         elif name == "SET_FEED_RATE":

@@ -1,13 +1,13 @@
 """Small orders against OR-tools CP-SAT (constraint programming, Apache-2.0): exact, and apart from the search.
 
 The model is the textbook one: one node for each way to run a cut, a circuit through the park over optional nodes
-(`AddCircuit`), and a place number for each cut, by which precedence and stages are told.
+(`AddCircuit`), and a place number for each cut, which expresses precedence and stages.
 """
 
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -17,7 +17,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Ramp, Toolpath
+from pathkit.model.toolpath import Ramp, Role, Toolpath
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 
@@ -26,7 +26,7 @@ DRILL, FLAT = Tool("drill", 3.0, kind="drill"), Tool("flat", 6.0)
 ROLE = {"pocket": 0, "drill": 1, "outline": 2}
 SCALE = 1000
 CHANGE = 10_000_000
-"""More than any travel on this board, so that fewer changes of bit always win."""
+"""What a change of bit costs: more than any travel on this board, so that fewer changes always win."""
 
 
 class Node(NamedTuple):
@@ -54,12 +54,12 @@ def random_job(seed: int, *, one_bit: bool) -> tuple[Job, list[Node]]:
         a, b = (x, y), (x + float(random.integers(5, 40)), y + float(random.integers(0, 40)))
         kind = random.choice(["hole", "one way", "either way", "plate"])
         tool = FLAT if one_bit else DRILL if kind == "hole" else FLAT
-        common = {"stepdown": None, "bottom": -3.0}
+        common: dict[str, Any] = {"stepdown": None, "bottom": -3.0}
         if kind == "hole":
             curve = Curve.point(a) if tool is DRILL else Curve.polyline([a, a2 := (x + 1.0, y)])
             exits = a if tool is DRILL else a2
-            role = "drill" if tool is DRILL else "pocket"
-            entry = {} if tool is DRILL else {"entry": Ramp(40.0)}
+            role: Role = "drill" if tool is DRILL else "pocket"
+            entry: dict[str, Any] = {} if tool is DRILL else {"entry": Ramp(40.0)}
             paths.append(Toolpath(f"{item}", curve, tool, CUTTING, role=role, **entry, **common))
             nodes.append(Node(item, a, exits))
         elif kind == "plate":
@@ -80,7 +80,7 @@ def random_job(seed: int, *, one_bit: bool) -> tuple[Job, list[Node]]:
 
 
 def optimum(job: Job, nodes: list[Node], park: tuple[float, float]) -> tuple[int, float]:
-    """(changes of bit, travel in mm) of the best order, by CP-SAT; proved."""
+    """(changes of bit, travel in mm) of the best order, which CP-SAT proves optimal."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
@@ -89,9 +89,10 @@ def optimum(job: Job, nodes: list[Node], park: tuple[float, float]) -> tuple[int
     used = [model.new_bool_var(f"way {k}") for k in range(len(nodes))]
     for item in range(count):
         model.add_exactly_one(used[k] for k, node in enumerate(nodes) if node.item == item)
-    arcs, costs = [], []
+    arcs: list[tuple[int, int, Any]] = []
+    costs: list[Any] = []
 
-    def arc(tail: int, head: int, cost: int) -> object:
+    def arc(tail: int, head: int, cost: int) -> Any:
         literal = model.new_bool_var(f"{tail} to {head}")
         arcs.append((tail, head, literal))
         costs.append(cost * literal)
@@ -109,9 +110,9 @@ def optimum(job: Job, nodes: list[Node], park: tuple[float, float]) -> tuple[int
     model.add_circuit(arcs)
     for first, second in job.precedence:
         model.add(place[int(first)] < place[int(second)])
-    for a, one in enumerate(job.toolpaths):
-        for b, other in enumerate(job.toolpaths):
-            if ROLE[one.role] < ROLE[other.role]:
+    for a, earlier in enumerate(job.toolpaths):
+        for b, later in enumerate(job.toolpaths):
+            if ROLE[earlier.role] < ROLE[later.role]:
                 model.add(place[a] < place[b])
     model.minimize(sum(costs))
     solver = cp_model.CpSolver()

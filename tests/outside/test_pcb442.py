@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -27,7 +28,7 @@ def places() -> list[tuple[float, float]]:
 
 
 def closed_tour(order: list[tuple[float, float]]) -> int:
-    """Length as TSPLIB measures it: every leg rounded, and back to where it began."""
+    """Length as TSPLIB measures it: every leg is rounded, and the tour is closed."""
     return sum(math.floor(math.dist(a, b) + 0.5) for a, b in zip(order, [*order[1:], order[0]], strict=True))
 
 
@@ -62,7 +63,7 @@ def router() -> pk.Machine:
     )
 
 
-def test_442_holes_to_grbl_text(router: pk.Machine, record_property: pytest.RecordProperty) -> None:
+def test_442_holes_to_grbl_text(router: pk.Machine, record_property: Callable[[str, object], None]) -> None:
     drill = pk.Tool("0.8 mm drill", 0.8, kind="drill")
     cutting = pk.Cutting(600.0, 200.0, 24000.0)
     stock = pk.Stock(320.0, 400.0, 1.6, underlay=2.0)
@@ -75,7 +76,7 @@ def test_442_holes_to_grbl_text(router: pk.Machine, record_property: pytest.Reco
     assert len(holes) == 442
     outcome = pk.Pipeline([pk.OrderTravel(effort=1)]).run(pk.Job("pcb442", stock, holes), router, check=True)
     text = pk.post(pk.lower(outcome.job, router), router).text
-    # From the text alone, by words: wherever Z goes below the board's top there is a hole at the X, Y before it.
+    # From the words of the text alone: where Z goes below the board's top, there is a hole at the X, Y before it.
     x = y = 0.0
     drilled: list[tuple[float, float]] = []
     for line in text.splitlines():

@@ -84,7 +84,7 @@ def entry_limits(group: list[Block]) -> list[float]:
 
 
 def seconds_of(group: list[Block]) -> float:
-    """A group between two full stops. Before each block leaves, the 15 that are queued are planned again."""
+    """The blocks between two full stops. Before each block leaves, the 15 that are queued are planned again."""
     limits = entry_limits(group)
     entry, minutes = 0.0, 0.0
     for first in range(len(group)):

@@ -33,9 +33,9 @@ def moved(tool: pk.Tool, *points: tuple[float, float, float], grid: float = GRID
         centre=np.full((count, 2), np.nan),
         sweep=np.zeros(count),
         feed=np.full(count, 1000.0),
-        toolpath=np.zeros(count),
-        level=np.zeros(count),
-        line=np.arange(count),
+        toolpath=np.zeros(count, np.int32),
+        level=np.zeros(count, np.int32),
+        line=np.arange(count, dtype=np.int32),
         event=(ToolChange(tool.name),),
         event_at=np.array([0]),
         names=("cut",),
@@ -129,12 +129,12 @@ def test_areas_against_shapely(seed: int) -> None:
         feed=np.full(count, 1000.0),
         toolpath=np.full(count, -1),
         level=np.full(count, -1),
-        line=np.arange(count),
+        line=np.arange(count, dtype=np.int32),
     )
     removal = remove(program, stock=STOCK, tools=[FLAT], grid=0.1)
-    swept = shapely.LineString(curve.flattened(0.001)).buffer(3.0, quad_segs=64)
-    swept = swept.intersection(shapely.box(0.0, 0.0, STOCK.width, STOCK.depth))
-    # Of the points within half a diagonal of the edge either verdict may be true; all others are certain.
+    whole = shapely.LineString(curve.flattened(0.001)).buffer(3.0, quad_segs=64)
+    swept = whole.intersection(shapely.box(0.0, 0.0, STOCK.width, STOCK.depth))
+    # For points within half a diagonal of the edge either verdict may be right; all others are certain.
     y, x = np.mgrid[0 : removal.height.shape[0], 0 : removal.height.shape[1]] * 0.1 + 0.05
     points_in = shapely.contains_xy(swept, x, y)
     sure = shapely.distance(shapely.points(x, y), swept.boundary) > 0.003
@@ -144,7 +144,7 @@ def test_areas_against_shapely(seed: int) -> None:
 
 @pytest.mark.parametrize("tool", [FLAT, BALL, VEE, POINTED], ids=lambda t: t.name)
 def test_every_shape_on_random_ways_against_dense_stations(tool: pk.Tool) -> None:
-    """The closed forms of the kernel against the bit set down at 4 000 stations of each way."""
+    """The closed forms of the kernel against the bit put down at 4 000 stations along each move."""
     random = np.random.default_rng(7)
     ways = random.uniform((10.0, 8.0, -6.0), (50.0, 22.0, 1.0), (4, 3))
     removal = moved(tool, *map(tuple, ways), grid=0.5)
@@ -162,7 +162,7 @@ def test_every_shape_on_random_ways_against_dense_stations(tool: pk.Tool) -> Non
                 tip = np.zeros_like(square)
             expected = np.where(square <= tool.radius**2, np.minimum(expected, cz + tip), expected)
     apart = removal.height - expected
-    # Stations miss a little of what a move sweeps, never the other way; at the edge a whole point may be missed.
+    # Stations miss a little of what a move sweeps and never add to it; at the edge they may miss a whole point.
     assert apart.max() < 1e-5
     assert np.quantile(apart, 0.01) > -0.02
 

@@ -12,7 +12,7 @@ SCALE = 10_000  # CP-SAT counts in whole numbers
 
 
 def made(seed: int, largest: int) -> Problem:
-    """Items with variants, strokes, precedence, stages and groups, and any ends."""
+    """Items with variants, strokes, precedence, stages and groups, with free or fixed ends."""
     random = np.random.default_rng(seed)
     n = int(random.integers(1, largest + 1))
     stage = np.sort(random.integers(0, 2, n)) if random.random() < 0.5 else np.zeros(n, dtype=int)
@@ -38,7 +38,7 @@ def made(seed: int, largest: int) -> Problem:
 
 
 def optimum(problem: Problem) -> float:
-    """A circuit over variants, those not taken looping on themselves, with places for what must wait."""
+    """A circuit over variants, in which those not taken loop on themselves, with place numbers for precedence."""
     model = cp_model.CpModel()
     n, m = len(problem), int(problem.offset[-1])
     owner = np.repeat(np.arange(n), np.diff(problem.offset))

@@ -18,6 +18,10 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import ARC, RAPID, Program
 
+Cut = Callable[..., Toolpath]
+Ring = Callable[..., Curve]
+Swept = Callable[[Program, float, float], BaseGeometry]
+
 FLAT = Tool("6 mm flat", 6.0, number=1)
 
 
@@ -40,8 +44,8 @@ def board() -> Stock:
 
 
 @pytest.fixture(scope="session")
-def cut() -> Callable[..., Toolpath]:
-    """A toolpath with sound defaults; everything can be said otherwise."""
+def cut() -> Cut:
+    """Makes a toolpath with sound defaults, each of which can be changed."""
 
     def make(name: str, curve: Curve, tool: Tool = FLAT, **fields: Any) -> Toolpath:
         cutting = fields.pop("cutting", Cutting(1200.0, 300.0, 18000.0))
@@ -51,8 +55,8 @@ def cut() -> Callable[..., Toolpath]:
 
 
 @pytest.fixture(scope="session")
-def ring() -> Callable[..., Curve]:
-    """A rectangle with rounded corners (radius 0: sharp), counter-clockwise."""
+def ring() -> Ring:
+    """Makes a counter-clockwise rectangle with rounded corners (radius 0: sharp)."""
 
     def make(x: float, y: float, width: float, height: float, r: float = 0.0) -> Curve:
         if r == 0.0:
@@ -67,10 +71,10 @@ def ring() -> Callable[..., Curve]:
 
 
 @pytest.fixture(scope="session")
-def swept_below() -> Callable[[Program, float, float], BaseGeometry]:
-    """The plan of what a round bit of the given radius sweeps below a height, by shapely from the program's rows.
+def swept_below() -> Swept:
+    """The area that a round bit of the given radius sweeps below a height, by shapely from the program's rows.
 
-    Discs are drawn round, not within: the polygon covers the true disc, so that wood is never judged wider than it is.
+    The polygon of each disc encloses the true disc, so that wood is never judged wider than it is.
     """
 
     def sweep(program: Program, radius: float, height: float) -> BaseGeometry:

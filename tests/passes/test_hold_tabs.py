@@ -4,19 +4,32 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 import shapely
 
+from pathkit.curves.alike import lap_of
 from pathkit.errors import InputError, PassRefused
 from pathkit.lowering.lower import lower
+from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
-from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Plunge, Ramp, Spiral, Tab
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Entry, Plunge, Ramp, Spiral, Tab
+from pathkit.operations import contour, rectangle, slot
+from pathkit.operations.offset import swept_rings
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.pipeline import Pipeline
+from pathkit.registry import load_machine
+
+MACHINE = load_machine("grbl-front-left")
+
+if TYPE_CHECKING:
+    from tests.passes.conftest import Cut, Ring, Swept
+
 
 SHAPES = {
     "rectangle": Curve.polyline([(20, 20), (120, 20), (120, 80), (20, 80)], closed=True),
@@ -39,14 +52,16 @@ SHAPES = {
 }
 
 
-def hold(job, machine, **options):
+def hold(job: Job, machine: Machine, **options: Any) -> Job:
     return Pipeline([HoldTabs(**options)]).run(job, machine, check=True).job
 
 
 @pytest.mark.parametrize("entry", [Plunge(), Ramp(3.0), Spiral(3.0)], ids=["plunge", "ramp", "spiral"])
 @pytest.mark.parametrize("plunges", [True, False], ids=["centre-cutting", "blunt"])
 @pytest.mark.parametrize("shape", SHAPES)
-def test_the_wood_left_is_as_wide_as_asked(cut, board, machine, swept_below, shape, plunges, entry):
+def test_the_wood_left_is_as_wide_as_asked(
+    cut: Cut, board: Stock, machine: Machine, swept_below: Swept, shape: str, plunges: bool, entry: Entry
+) -> None:
     """Least width by shapely, from what the lowered program sweeps below the tabs' tops."""
     if isinstance(entry, Plunge) and not plunges:
         entry = Ramp(5.0)
@@ -64,7 +79,7 @@ def test_the_wood_left_is_as_wide_as_asked(cut, board, machine, swept_below, sha
         for k, one in enumerate(stretches):
             for other in stretches[k + 1 :]:
                 assert one.distance(other) >= 6.0 - 0.01
-        # Above the tabs the groove is whole.
+        # Above the tabs the groove is not interrupted.
         assert len(shapely.get_parts(swept_below(program, tool.radius, top + 0.5))) == 1
         # Nothing goes lower at the tabs than their tops.
         for tab in held.toolpaths[0].tabs:
@@ -72,7 +87,9 @@ def test_the_wood_left_is_as_wide_as_asked(cut, board, machine, swept_below, sha
 
 
 @pytest.mark.parametrize("shape", ["rectangle", "clockwise", "rounded", "pieced rectangle"])
-def test_two_tabs_stand_opposite_in_the_middle_of_the_long_sides(cut, board, machine, shape):
+def test_two_tabs_stand_opposite_in_the_middle_of_the_long_sides(
+    cut: Cut, board: Stock, machine: Machine, shape: str
+) -> None:
     held = hold(Job("j", board, (cut("part", SHAPES[shape], role="outline"),)), machine)
     places = sorted(tuple(np.round(SHAPES[shape].at(tab.at), 1)) for tab in held.toolpaths[0].tabs)
     assert np.array(places) == pytest.approx(np.array([(70.0, 20.0), (70.0, 80.0)]), abs=2.0)
@@ -80,7 +97,9 @@ def test_two_tabs_stand_opposite_in_the_middle_of_the_long_sides(cut, board, mac
 
 @pytest.mark.parametrize("shape", ["rectangle", "rounded", "half moon", "triangle"])
 @pytest.mark.parametrize("start", [0.0, 33.0, 100.0])
-def test_they_keep_clear_of_corners_and_of_the_entry(cut, board, machine, shape, start):
+def test_they_keep_clear_of_corners_and_of_the_entry(
+    cut: Cut, board: Stock, machine: Machine, shape: str, start: float
+) -> None:
     curve = SHAPES[shape]
     path = cut("part", curve, role="outline", start=start, entry=Ramp(5.0))
     held = hold(Job("j", board, (path,)), machine).toolpaths[0]
@@ -94,7 +113,7 @@ def test_they_keep_clear_of_corners_and_of_the_entry(cut, board, machine, shape,
             assert min(away, curve.length - away) >= half + 3.0 - 1e-6
 
 
-def test_only_through_cuts_of_the_roles_and_none_twice(cut, ring, board, machine):
+def test_only_through_cuts_of_the_roles_and_none_twice(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     own = (Tab(50.0, 10.0, 2.0),)
     paths = (
         cut("through", ring(10, 10, 80, 50), role="outline"),
@@ -107,7 +126,7 @@ def test_only_through_cuts_of_the_roles_and_none_twice(cut, ring, board, machine
     assert held.toolpaths[3].tabs == own
 
 
-def test_contours_too_small_are_refused_all_by_name(cut, ring, board, machine):
+def test_contours_too_small_are_refused_all_by_name(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     paths = (
         cut("washer", Curve.circle((50, 50), 5.0), role="outline"),
         cut("stick", ring(100, 10, 16, 14), role="outline"),
@@ -119,13 +138,13 @@ def test_contours_too_small_are_refused_all_by_name(cut, ring, board, machine):
     assert "no room for 2 tabs" in refused.value.findings[0].what
 
 
-def test_tabs_as_high_as_the_board_are_refused(cut, ring, board, machine):
+def test_tabs_as_high_as_the_board_are_refused(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     job = Job("j", board, (cut("plate", ring(10, 10, 80, 50), role="outline"),))
     with pytest.raises(PassRefused, match="nothing cut"):
         hold(job, machine, height=12.5)
 
 
-def test_copies_are_held_alike(cut, ring, board, machine):
+def test_copies_are_held_alike(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     paths = tuple(cut(f"plate {k}", ring(10 + 100 * k, 10, 80, 50, 6), role="outline") for k in range(3))
     held = hold(Job("j", board, paths), machine)
     assert len({p.tabs for p in held.toolpaths}) == 1
@@ -134,12 +153,14 @@ def test_copies_are_held_alike(cut, ring, board, machine):
 @pytest.mark.parametrize(
     "options", [{"count": 0}, {"count": 1.5}, {"width": 0.0}, {"height": math.nan}, {"roles": ("outlin",)}]
 )
-def test_impossible_options_are_refused(options):
+def test_impossible_options_are_refused(options: dict[str, Any]) -> None:
     with pytest.raises(InputError, match="HoldTabs"):
         HoldTabs(**options)
 
 
-def test_a_tab_is_wood_above_the_underside_whatever_lies_under_it(cut, ring, board, machine):
+def test_a_tab_is_wood_above_the_underside_whatever_lies_under_it(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine
+) -> None:
     for underlay in (0.5, 3.0):
         stock = dataclasses.replace(board, underlay=underlay)
         path = cut("plate", ring(10, 10, 80, 50), role="outline", bottom=stock.underside - 0.25, entry=Spiral(3.0))
@@ -148,7 +169,7 @@ def test_a_tab_is_wood_above_the_underside_whatever_lies_under_it(cut, ring, boa
         assert round(stock.underside + 3.0, 6) in levels
 
 
-def test_tabs_higher_than_the_thinnest_board_are_refused(cut, ring, board, machine):
+def test_tabs_higher_than_the_thinnest_board_are_refused(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     """12 ± 0.5 mm on 3 ± 0.4 mm, zero on the bed: from 3.4 up to 14.1 mm there are 10.7 mm of wood at least."""
     stock = dataclasses.replace(board, thickness=12.0, z_zero="bed", thickness_tolerance=0.5, underlay=3.0,
                                 underlay_tolerance=0.4)  # fmt: skip
@@ -156,3 +177,58 @@ def test_tabs_higher_than_the_thinnest_board_are_refused(cut, ring, board, machi
     with pytest.raises(PassRefused, match=r"10\.7 mm of wood \(the least allowed\)"):
         hold(job, machine, height=10.7)
     assert hold(job, machine, height=10.6).toolpaths[0].tabs
+
+
+COMB = Curve.polyline(
+    [(20, 20), (110, 20), (110, 40), (104, 40), (104, 120), (98, 120), (98, 40), (70, 40), (70, 80), (64, 80), (64, 40),
+     (30, 40), (30, 110), (24, 110), (24, 40), (20, 40)], closed=True,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("grain", [0.0, 90.0])
+def test_tabs_stand_on_the_wide_base_and_not_on_thin_fingers(grain: float) -> None:
+    bit, feeds = Tool("4 mm", 4.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 9.0, underlay=3.0, grain=grain)
+    job = Job("j", stock, contour("comb", COMB, bit, feeds, bottom=stock.through()))
+    (path,) = hold(job, MACHINE).toolpaths
+    base = shapely.box(20.0, 20.0, 110.0, 40.0)
+    for tab in path.tabs:
+        assert base.distance(shapely.Point(path.curve.at(tab.at))) == pytest.approx(2.0, abs=0.01)
+
+
+def test_tabs_stand_on_edges_along_the_grain() -> None:
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    for grain, along in ((0.0, 0), (90.0, 1)):
+        stock = Stock(200.0, 200.0, 12.0, underlay=3.0, grain=grain)
+        job = Job("j", stock, contour("plate", rectangle((40, 40), 90, 90), bit, feeds, bottom=stock.through()))
+        (path,) = hold(job, MACHINE).toolpaths
+        for tab in path.tabs:
+            step = path.curve.at(tab.at + 0.1) - path.curve.at(tab.at - 0.1)
+            assert abs(step[along]) == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize("lead", [2.0, 6.0, 12.0])
+def test_no_tab_stands_where_a_lead_passes(lead: float) -> None:
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
+    (oval,) = swept_rings(Curve.polyline([(60, 100), (100, 100)]), 30.0)
+    job = Job("j", stock, contour("oval", oval, bit, feeds, bottom=stock.through(), lead=lead))
+    (path,) = hold(job, MACHINE).toolpaths
+    lap = lap_of(path.curve)
+    assert lap is not None
+    for low, high in ((0.0, lap.low), (lap.high + lap.over, path.curve.length)):
+        swept = shapely.LineString([path.curve.at(float(s)) for s in np.linspace(low, high, 60)]).buffer(3.0)
+        for tab in path.tabs:
+            stub = shapely.LineString([path.curve.at(tab.at + s) for s in np.linspace(-3.0, 3.0, 20)])
+            assert stub.buffer(3.0, cap_style="flat").distance(swept) > 0.0
+
+
+def test_no_tab_stands_where_another_cut_of_the_part_runs_through() -> None:
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
+    notch = slot("notch", Curve.polyline([(85, 30), (85, 70)]), bit, feeds, bottom=stock.through(), part="plate")
+    edge = contour("edge", rectangle((40, 40), 90, 60), bit, feeds, bottom=stock.through(), part="plate")
+    held = hold(Job("j", stock, (*notch, *edge)), MACHINE).by_name["edge"]
+    for tab in held.tabs:
+        x, y = held.curve.at(tab.at)
+        assert y > 60 or abs(x - 85) >= 6.0 + 3.0 - 0.01

@@ -1,10 +1,11 @@
-"""The travel order: what must come first, ways to run a cut, bits, parts, parks."""
+"""The travel order: precedence, ways to run a cut, bits, parts, parking places."""
 
 from __future__ import annotations
 
 import dataclasses
 import itertools
 import math
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -19,7 +20,8 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Helix, Ramp, Spiral, Tab, Toolpath
+from pathkit.model.toolpath import Entry, Helix, Ramp, Spiral, Tab, Toolpath
+from pathkit.passes.base import Pass
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.measuring import travel
 from pathkit.passes.merge_stepdowns import MergeStepdowns
@@ -31,24 +33,30 @@ from pathkit.passes.start_points import starts_of, ways_of
 from pathkit.passes.tool_changes import changes_along, tool_blocks
 from pathkit.testing.strategies import jobs, machines
 
+if TYPE_CHECKING:
+    from tests.passes.conftest import Cut, Ring, Swept
+
+
 SHARP = Tool("6 mm", 6.0, centre_cutting=True)
 DRILL = Tool("3 mm drill", 3.0, kind="drill")
 
 
-def order(job, machine, **options):
+def order(job: Job, machine: Machine, **options: Any) -> tuple[Job, dict[str, Any]]:
     outcome = Pipeline([OrderTravel(**{"effort": 0.1, **options})]).run(job, machine, check=True)
     return outcome.job, outcome.reports[0].figures
 
 
-def names(job):
+def names(job: Job) -> list[str]:
     return [path.name for path in job.toolpaths]
 
 
-def hole(cut, name, x, y, **fields):
+def hole(cut: Cut, name: str, x: float, y: float, **fields: Any) -> Toolpath:
     return cut(name, Curve.point((x, y)), DRILL, **{"role": "drill", **fields})
 
 
-def test_inside_comes_before_outside_where_the_outer_cut_goes_through(cut, ring, board, machine):
+def test_inside_comes_before_outside_where_the_outer_cut_goes_through(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine
+) -> None:
     inner = cut("window", ring(30, 30, 30, 30), role="cut", tool=SHARP)
     outer = cut("frame", ring(10, 10, 80, 80), role="cut", tool=SHARP)
     loose = cut("loose", Curve.polyline([(200, 200), (210, 200)]), role="cut", tool=SHARP, bottom=6.0)
@@ -58,13 +66,15 @@ def test_inside_comes_before_outside_where_the_outer_cut_goes_through(cut, ring,
     assert precedence_of(Job("j", board, (shallow, inner))).pairs == ()
 
 
-def test_a_cut_across_an_outline_is_not_inside_it(cut, ring, board):
+def test_a_cut_across_an_outline_is_not_inside_it(cut: Cut, ring: Ring, board: Stock) -> None:
     outline = cut("outline", ring(10, 10, 80, 80), role="cut")
     across = cut("across", Curve.polyline([(50, 50), (150, 50)]), role="cut")
     assert precedence_of(Job("j", board, (outline, across))).pairs == ()
 
 
-def test_the_job_has_the_last_word_over_containment_and_is_warned(cut, ring, board, machine):
+def test_the_job_has_the_last_word_over_containment_and_is_warned(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine
+) -> None:
     inner = cut("window", ring(30, 30, 30, 30), role="cut", tool=SHARP)
     outer = cut("frame", ring(10, 10, 80, 80), role="cut", tool=SHARP)
     job = Job("j", board, (inner, outer), (("frame", "window"),))
@@ -73,7 +83,7 @@ def test_the_job_has_the_last_word_over_containment_and_is_warned(cut, ring, boa
     assert [f.severity for f in outcome.findings if f.check == "precedence"] == ["warning"]
 
 
-def test_stages_over_the_whole_board(cut, ring, board, machine):
+def test_stages_over_the_whole_board(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     paths = []
     for k in (2, 0, 1):
         paths += [
@@ -97,8 +107,8 @@ def test_stages_over_the_whole_board(cut, ring, board, machine):
         assert own == ["pocket", "finish", "drill", "outline"]
 
 
-def test_bits_are_changed_as_seldom_as_precedence_allows(cut, board, machine):
-    """Ten holes for two bits side by side: nearest neighbours would change ten times, once is enough."""
+def test_bits_are_changed_as_seldom_as_precedence_allows(cut: Cut, board: Stock, machine: Machine) -> None:
+    """Ten holes for two bits by turns: going to the nearest would change bits nine times; once is enough."""
     big = Tool("5 mm drill", 5.0, kind="drill")
     paths = [
         cut(f"{tool.name} {k}", Curve.point((10 + 20 * k, 10 + (1 if tool is big else 0))), tool, role="drill")
@@ -115,23 +125,25 @@ def test_bits_are_changed_as_seldom_as_precedence_allows(cut, board, machine):
     st.lists(st.tuples(st.integers(0, 5), st.integers(0, 5)), max_size=6),
     st.lists(st.integers(0, 1), min_size=6, max_size=6),
 )
-def test_fewest_changes_against_all_orders(tool, pairs, stage):
+def test_fewest_changes_against_all_orders(tool: list[int], pairs: list[tuple[int, int]], stage: list[int]) -> None:
     n = len(tool)
-    pairs = tuple((a, b) for a, b in pairs if a < b < n and stage[a] <= stage[b])
-    stage = tuple(stage[:n])
+    kept = tuple((a, b) for a, b in pairs if a < b < n and stage[a] <= stage[b])
+    stage = stage[:n]
     least = min(
         changes_along(order, tool)
         for order in itertools.permutations(range(n))
-        if all(order.index(a) < order.index(b) for a, b in pairs)
+        if all(order.index(a) < order.index(b) for a, b in kept)
         and all(stage[a] <= stage[b] for a, b in itertools.pairwise(order))
     )
-    blocks = tool_blocks(range(n), pairs, stage, tool)
+    blocks = tool_blocks(range(n), kept, stage, tool)
     assert blocks.changes == changes_along(blocks.order, tool) == least
-    assert all(blocks.order.index(a) < blocks.order.index(b) for a, b in pairs)
+    assert all(blocks.order.index(a) < blocks.order.index(b) for a, b in kept)
     assert [stage[i] for i in blocks.order] == sorted(stage)
 
 
-def test_an_open_cut_is_taken_from_its_nearer_end_and_only_if_it_may_be(cut, board, machine):
+def test_an_open_cut_is_taken_from_its_nearer_end_and_only_if_it_may_be(
+    cut: Cut, board: Stock, machine: Machine
+) -> None:
     far_first = Curve.polyline([(300, 10), (10, 10)])
     one_way = dataclasses.replace(machine, park=None)
     for reversible, backward in ((None, True), (False, False)):
@@ -141,7 +153,9 @@ def test_an_open_cut_is_taken_from_its_nearer_end_and_only_if_it_may_be(cut, boa
         assert got.toolpaths[0].curve == far_first, "curves are never rewritten"
 
 
-def test_a_closed_contour_begins_near_the_way_unless_it_must_not(cut, ring, board, machine):
+def test_a_closed_contour_begins_near_the_way_unless_it_must_not(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine
+) -> None:
     curve = ring(100, 100, 80, 60)
     start = curve.length / 2
     path = cut("plate", curve, SHARP, role="outline", start=start)
@@ -156,7 +170,7 @@ def test_a_closed_contour_begins_near_the_way_unless_it_must_not(cut, ring, boar
 
 
 @pytest.mark.parametrize("entry", [Ramp(3.0), Spiral(3.0)])
-def test_starts_keep_clear_of_corners_and_tabs(cut, ring, board, entry):
+def test_starts_keep_clear_of_corners_and_tabs(cut: Cut, ring: Ring, board: Stock, entry: Entry) -> None:
     curve = ring(20, 20, 120, 90)
     tabs = (Tab(60.0, 6.0, 3.0), Tab(270.0, 6.0, 3.0))
     path = cut("plate", curve, SHARP, role="outline", entry=entry, tabs=tabs, start=30.0)
@@ -176,7 +190,7 @@ def test_starts_keep_clear_of_corners_and_tabs(cut, ring, board, entry):
             assert (way.start - tab.at - 6.0) % curve.length >= 3.0 - 1e-6
 
 
-def test_from_park_to_park_wherever_the_controller_calls_it(cut, board, machine):
+def test_from_park_to_park_wherever_the_controller_calls_it(cut: Cut, board: Stock, machine: Machine) -> None:
     """Work (0, 0) of a back-right corner with both axes reversed is the board's far right corner in the bench frame."""
     reversed_ = dataclasses.replace(machine, axes=Axes("left", "toward"), origin="back-right")
     job = Job("j", board, (hole(cut, "near", 40, 30), hole(cut, "far", 360, 270)))
@@ -189,12 +203,12 @@ def test_from_park_to_park_wherever_the_controller_calls_it(cut, board, machine)
     assert turned["travel"]["after"] == pytest.approx(_round_trip((0.0, 300.0)))
 
 
-def _round_trip(park):
+def _round_trip(park: tuple[float, float]) -> float:
     a, b = (40, 30), (360, 270)
     return math.dist(park, a) + math.dist(a, b) + math.dist(b, park)
 
 
-def test_seconds_of_rapid_moves_follow_the_axes(cut, board, machine):
+def test_seconds_of_rapid_moves_follow_the_axes(cut: Cut, board: Stock, machine: Machine) -> None:
     """Same distance along x and y; y is twice as slow: t = L / v + v / a (trapezoid, textbook kinematics)."""
     slow = dataclasses.replace(machine, motion=dataclasses.replace(machine.motion, rapid=(6000.0, 3000.0, 2000.0)))
     job = Job("j", board, (hole(cut, "x", 200, 0),))
@@ -208,7 +222,7 @@ def test_seconds_of_rapid_moves_follow_the_axes(cut, board, machine):
     assert swapped["cost"]["after"] == pytest.approx(2 * (200 / 50 + 50 / 300)), "rates belong to the controller's axes"
 
 
-def test_the_clock_is_only_a_cap_and_it_is_told(cut, board, machine):
+def test_the_clock_is_only_a_cap_and_it_is_told(cut: Cut, board: Stock, machine: Machine) -> None:
     random = np.random.default_rng(1)
     paths = tuple(hole(cut, f"h{k}", *random.uniform(0, 300, 2)) for k in range(60))
     outcome = Pipeline([OrderTravel(effort=1000.0, seconds=0.3)]).run(Job("j", board, paths), machine, check=True)
@@ -216,7 +230,7 @@ def test_the_clock_is_only_a_cap_and_it_is_told(cut, board, machine):
     assert "0.3 s" in outcome.findings[0].what
 
 
-def test_asking_to_stop_gives_the_best_so_far(cut, board, machine):
+def test_asking_to_stop_gives_the_best_so_far(cut: Cut, board: Stock, machine: Machine) -> None:
     random = np.random.default_rng(1)
     job = Job("j", board, tuple(hole(cut, f"h{k}", *random.uniform(0, 300, 2)) for k in range(60)))
     outcome = Pipeline([OrderTravel(effort=1000.0)]).run(
@@ -227,7 +241,7 @@ def test_asking_to_stop_gives_the_best_so_far(cut, board, machine):
     assert figures["travel"]["after"] <= figures["travel"]["before"]
 
 
-def test_nothing_and_one_thing(cut, board, machine):
+def test_nothing_and_one_thing(cut: Cut, board: Stock, machine: Machine) -> None:
     empty = Job("j", board, ())
     got, figures = order(empty, machine)
     assert got is empty
@@ -241,19 +255,19 @@ def test_nothing_and_one_thing(cut, board, machine):
     "options",
     [{"by": "role"}, {"objective": "inches"}, {"effort": -1.0}, {"effort": math.nan}, {"seed": -1}, {"seconds": 0.0}],
 )
-def test_impossible_options_are_refused(options):
+def test_impossible_options_are_refused(options: dict[str, Any]) -> None:
     with pytest.raises(InputError, match="OrderTravel"):
         OrderTravel(**options)
 
 
-def whole(job: Job, machine: Machine, **options) -> tuple[Job, dict]:
-    passes = [MergeStepdowns(), HoldTabs(), RampEntries(), OrderTravel(**{"effort": 0.02, **options})]
+def whole(job: Job, machine: Machine, **options: Any) -> tuple[Job, dict[str, Any]]:
+    passes: list[Pass] = [MergeStepdowns(), HoldTabs(), RampEntries(), OrderTravel(**{"effort": 0.02, **options})]
     outcome = Pipeline(passes).run(job, machine, check=True)
     return outcome.job, outcome.reports[-1].figures
 
 
 @given(jobs(most=5), machines(), st.sampled_from(("stage", "part")), st.sampled_from(("mm", "seconds")))
-def test_all_passes_keep_their_promises_on_any_board(job, machine, by, objective):
+def test_all_passes_keep_their_promises_on_any_board(job: Job, machine: Machine, by: str, objective: str) -> None:
     refused: set[str | None] = set()
     try:
         after, figures = whole(job, machine, by=by, objective=objective)
@@ -279,14 +293,16 @@ def test_all_passes_keep_their_promises_on_any_board(job, machine, by, objective
     # Every job that the passes hand over can be cut.
     program = lower(after, machine)
     if after.toolpaths and all(p.curve.closed and not isinstance(p.entry, Helix) for p in after.toolpaths):
-        # What ordering calls travel is what the program does at rapid, apart from the way to the first cut.
+        # The travel that ordering counts is what the program does at rapid, except the way to the first cut.
         begin = program.end[np.flatnonzero(np.isfinite(program.end[:, 0]))[0], :2]
         park = _park(after, machine)
         assert figures["travel"]["after"] == pytest.approx(travel(program) + math.dist(begin, park), abs=1e-6)
 
 
 @given(jobs(most=6, repeats=False), machines(), st.sampled_from(("stage", "part")), st.sampled_from(("mm", "seconds")))
-def test_never_worse_than_a_given_order_that_keeps_precedence(job, machine, by, objective):
+def test_never_worse_than_a_given_order_that_keeps_precedence(
+    job: Job, machine: Machine, by: str, objective: str
+) -> None:
     once, _ = order(job, machine, by=by, objective=objective, effort=0.02)
     twice, figures = order(once, machine, by=by, objective=objective, effort=0.0, seed=7)
     changes = figures["tool_changes"]
@@ -297,7 +313,7 @@ def test_never_worse_than_a_given_order_that_keeps_precedence(job, machine, by, 
 
 
 def _park(job: Job, machine: Machine) -> tuple[float, float]:
-    """Where the park lies in the bench frame, by the words of the profile (not by the library's orientation)."""
+    """Where the parking place lies in the bench frame, from the profile's words, not from the library's orientation."""
     corner = {"front": 0.0, "back": 1.0, "left": 0.0, "right": 1.0}
     words = machine.origin.split("-")
     x, y = (0.5, 0.5) if machine.origin == "centre" else (corner[words[1]], corner[words[0]])
@@ -309,9 +325,16 @@ def _park(job: Job, machine: Machine) -> tuple[float, float]:
 
 
 @given(jobs(most=3, roles=("outline",), least=1), machines())
-def test_tabs_hold_their_wood_and_their_place_through_every_pass(swept_below, job, machine):
+def test_tabs_hold_their_wood_and_their_place_through_every_pass(
+    swept_below: Swept, job: Job, machine: Machine
+) -> None:
     """Least width of wood by shapely from what the lowered program sweeps, after merging, ramps and new starts."""
-    passes = [HoldTabs(count=2, width=5.0, height=2.0), MergeStepdowns(), RampEntries(), OrderTravel(effort=0.02)]
+    passes: list[Pass] = [
+        HoldTabs(count=2, width=5.0, height=2.0),
+        MergeStepdowns(),
+        RampEntries(),
+        OrderTravel(effort=0.02),
+    ]
     refused: set[str | None] = set()
     try:
         held = Pipeline(passes).run(job, machine, check=True).job

@@ -1,43 +1,61 @@
-"""Compression cuts entered in waste: judged on what the lowered program does to the part's edge."""
+"""Compression cuts that are entered in waste, judged by what the lowered program does to the part's edge."""
 
 from __future__ import annotations
 
 import dataclasses
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from pathkit.errors import PassRefused
 from pathkit.lowering.lower import lower
+from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job, Part
+from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Helix, Plunge
+from pathkit.motion.program import Program
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.order_travel import OrderTravel
-from pathkit.passes.pipeline import Pipeline
+from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.passes.ramp_entries import RampEntries
+from pathkit.passes.spare_top_edge import SpareTopEdge
+from pathkit.passes.standard import standard_passes
+from pathkit.registry import find_pass
+
+if TYPE_CHECKING:
+    from tests.passes.conftest import Cut, Ring
+
 
 BIT = Tool("6 mm compression", 6.0, kind="compression", tip_length=4.0, centre_cutting=True)
 AROUND = Curve.polyline([(-1.5, -1.5), (401.5, -1.5), (401.5, 301.5), (-1.5, 301.5)], closed=True)
 ALL = (
-    MergeStepdowns(strict=True, enter_in_waste=True),
+    MergeStepdowns(),
+    SpareTopEdge(strict=True),
     HoldTabs(),
     RampEntries(strict=True),
     OrderTravel(effort=0.1),
 )
 
 
-def run(job, machine):
+def run(job: Job, machine: Machine) -> Outcome:
     return Pipeline(ALL).run(job, machine, check=True)
 
 
-def torn(program, part, stock, tip):
-    """mm of the part's edge that the bit first passes with its tip alone at the top, by shapely, row after row."""
+def spared(job: Job, machine: Machine) -> Job:
+    return Pipeline(ALL[:2]).run(job, machine, check=True).job
+
+
+def torn(program: Program, part: shapely.Polygon, stock: Stock, tip: float) -> float:
+    """mm of the part's edge that the bit first passes with only its tip at the top, by shapely, row after row."""
     edge, length = part.exterior, 0.0
-    reached = shapely.Point()
+    reached: BaseGeometry = shapely.Point()
     for row in range(1, len(program)):
         a, b = program.end[row - 1], program.end[row]
         if np.isnan(a).any() or min(a[2], b[2]) >= stock.top - stock.thickness_tolerance:
@@ -53,17 +71,18 @@ def torn(program, part, stock, tip):
     return length
 
 
-def _on_arc(program, row):
+def _on_arc(program: Program, row: int) -> NDArray[np.float64]:
     a, centre = program.end[row - 1][:2], program.centre[row]
     turn = np.linspace(0.0, program.sweep[row], 65)
     arm = a - centre
-    return centre + np.stack(
-        [np.cos(turn) * arm[0] - np.sin(turn) * arm[1], np.sin(turn) * arm[0] + np.cos(turn) * arm[1]], axis=1
-    )
+    ends = [np.cos(turn) * arm[0] - np.sin(turn) * arm[1], np.sin(turn) * arm[0] + np.cos(turn) * arm[1]]
+    return np.asarray(centre + np.stack(ends, axis=1))
 
 
 @pytest.mark.parametrize("radius", [0.0, 9.0])
-def test_no_edge_is_torn_but_where_the_hole_touches_it(cut, ring, board, machine, radius):
+def test_no_edge_is_torn_but_where_the_hole_touches_it(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine, radius: float
+) -> None:
     curve = ring(17, 17, 86, 56, radius)
     job = Job("j", board, (cut("plate", curve, BIT, role="outline", stepdown=6.5),))
     outcome = run(job, machine)
@@ -74,13 +93,13 @@ def test_no_edge_is_torn_but_where_the_hole_touches_it(cut, ring, board, machine
     assert plate.entry == Plunge()
     part = shapely.Polygon(curve.flattened(0.001)).buffer(-3.0)
     program = lower(outcome.job, machine)
-    # A disc of radius R that reaches 0.01 mm over a straight edge covers 2·sqrt(2·R·0.01) of it: here 0.6 mm at most.
+    # A disc of radius R that reaches 0.01 mm over a straight edge covers 2·sqrt(2·R·0.01) of it: 0.6 mm at most here.
     assert torn(program, part, board, BIT.tip_length) < 0.65
     spiral = Pipeline([MergeStepdowns(), RampEntries()]).run(job, machine).job
     assert torn(lower(spiral, machine), part, board, BIT.tip_length) > 100.0, "the judge sees what a spiral tears"
 
 
-def test_the_hole_lies_in_waste_even_within_a_part(cut, ring, board, machine):
+def test_the_hole_lies_in_waste_even_within_a_part(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     """A window's waste is inside it, the plate's outside; the neighbour's wood is not touched."""
     window = Feature(ring(40, 30, 40, 30))
     part = Part("plate", ring(20, 20, 80, 50), holes=(window,))
@@ -94,6 +113,7 @@ def test_the_hole_lies_in_waste_even_within_a_part(cut, ring, board, machine):
     wood = shapely.box(20, 20, 100, 70).difference(shapely.box(40, 30, 80, 60)).union(shapely.box(106.5, 20, 186.5, 70))
     for name in ("window", "plate", "neighbour"):
         hole = got.by_name[f"{name} entry"]
+        assert isinstance(hole.entry, Helix)
         disc = shapely.Point(hole.curve.points[0]).buffer((6.0 + hole.entry.diameter) / 2.0)
         assert disc.intersection(wood).area < 0.02
         names = [p.name for p in got.toolpaths]
@@ -110,29 +130,70 @@ def test_the_hole_lies_in_waste_even_within_a_part(cut, ring, board, machine):
         ({"curve": AROUND}, "no waste"),
     ],
 )
-def test_what_cannot_be_is_refused_by_name(cut, ring, board, machine, change, why):
+def test_what_cannot_be_is_refused_by_name(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine, change: dict[str, Any], why: str
+) -> None:
     path = dataclasses.replace(cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5), **change)
+    job = Job("j", board, (path,))
     with pytest.raises(PassRefused, match=why) as refused:
-        run(Job("j", board, (path,)), machine)
+        run(job, machine)
     assert [f.toolpath for f in refused.value.findings] == ["plate"]
+    # Not asked to be strict it says so, leaves that cut as it is and still spares the others.
+    bit = dataclasses.replace(BIT, name="another compression")
+    other = cut("other", ring(217, 17, 60, 56), bit, role="outline", stepdown=6.5)
+    outcome = Pipeline([MergeStepdowns(), SpareTopEdge()]).run(Job("j", board, (path, other)), machine, check=True)
+    finding = outcome.findings[0]
+    assert (finding.severity, finding.toolpath) == ("warning", "plate")
+    assert why in finding.what
+    assert outcome.job.by_name["plate"].entry == path.entry
+    assert ("other entry" in outcome.job.by_name) == (why != "no waste"), "round the whole board nothing is waste"
 
 
-def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(cut, ring, board, machine):
-    """From 13 mm down to 0.25 mm in steps of 6 at most are three of 4.25. The tip of 4 mm reaches 5 mm below the top of
-    the thickest board where the thinnest lies: half a millimetre more."""
+def test_it_is_found_by_its_name_and_belongs_to_the_standard() -> None:
+    assert find_pass("spare_top_edge") is SpareTopEdge
+    assert [step.name for step in standard_passes()][:2] == ["merge_stepdowns", "spare_top_edge"]
+
+
+def test_an_open_cut_is_told(cut: Cut, board: Stock, machine: Machine) -> None:
+    line = Curve.polyline([(20, 20), (120, 20)])
+
+    def said(stepdown: float) -> list[str]:
+        job = Job("j", board, (cut("edge", line, BIT, stepdown=stepdown, role="slot"),))
+        return [finding.what for finding in SpareTopEdge()(job, machine).findings]
+
+    assert "its first level is no deeper than the tip" in said(3.0)[0]
+    assert said(7.0) == []
+
+
+def test_an_edge_that_is_torn_more_breaks_its_promise(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
+    job = spared(Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),)), machine)
+    plate = job.by_name["plate"]
+    assert plate.levels is not None
+    spoiled = dataclasses.replace(plate, levels=(board.highest_top - 3.0, *plate.levels))
+    after = job.with_toolpaths((job.toolpaths[0], spoiled))
+    assert [p.name for p in SpareTopEdge.promises if p(job, after)] == ["no top edge is torn more than before"]
+
+
+def test_a_first_level_that_must_be_deeper_goes_beyond_the_tip(
+    cut: Cut, ring: Ring, board: Stock, machine: Machine
+) -> None:
+    """From 13 mm down to 0.25 mm, steps of 6 mm at most make three of 4.25. The thinnest board's top is 1 mm lower:
+    there a tip of 4 mm is through 5 mm below the highest top, and the first level goes half a millimetre deeper."""
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.0),))
-    levels = ALL[0](job, machine).job.by_name["plate"].levels
+    levels = spared(job, machine).by_name["plate"].levels
+    assert levels is not None
     assert levels[0] == pytest.approx(board.highest_top - 5.5)
     assert np.diff(levels).min() >= -6.0
 
 
-def test_asking_twice_bores_once(cut, ring, board, machine):
+def test_asking_twice_bores_once(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), BIT, role="outline", stepdown=6.5),))
-    once = ALL[0](job, machine).job
-    assert ALL[0](once, machine).job == once
+    once = spared(job, machine)
+    assert spared(once, machine) == once
     assert len(once.toolpaths) == 2
 
 
-def test_other_bits_are_left_alone(cut, ring, board, machine):
+def test_other_bits_are_left_alone(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     job = Job("j", board, (cut("plate", ring(17, 17, 86, 56), role="outline"),))
-    assert ALL[0](job, machine).job == MergeStepdowns()(job, machine).job
+    merged = MergeStepdowns()(job, machine).job
+    assert SpareTopEdge()(merged, machine).job is merged

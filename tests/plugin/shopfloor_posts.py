@@ -1,4 +1,4 @@
-"""A plugin of one file: a dialect, a pass, a machine and a check of a workshop's own."""
+"""A plugin in one file: a workshop's own dialect, pass, machine and check."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ GRAMMAR = Grammar(
     end_modes=("M5", "M9"),
     comments=((";", ""),),
 )
-"""What this controller reads; anything else it refuses."""
+"""What this controller reads; it refuses anything else."""
 
 
 class Shopfloor(Dialect):
-    """A controller that counts its blocks and wants semicolons."""
+    """A controller that wants numbered blocks, and comments after semicolons."""
 
     name = "shopfloor"
     title = "Shopfloor controller"
@@ -43,7 +43,7 @@ class Shopfloor(Dialect):
 
 @dataclass(frozen=True)
 class SlowDown:
-    """Cut with a share of the feed, on a day when the machine feels soft."""
+    """Cut at a share of the feed, for days when the machine is not stiff."""
 
     share: float = 0.5
     name: ClassVar[str] = "slow_down"

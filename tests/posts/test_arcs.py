@@ -1,6 +1,6 @@
 """Arcs as every shipped dialect writes them, measured on the text against the true arc.
 
-The measure is geometry's own: how far the places that a controller passes lie from the circle that was meant.
+The measure is plain geometry: how far the places that a controller passes lie from the circle that was meant.
 """
 
 from __future__ import annotations
@@ -38,7 +38,12 @@ def turn(radius: float, begin: float, sweep: float, drop: float = 0.0) -> pk.Pro
         (pk.ARC, (u, v, 5.0 - drop), tuple(CENTRE), sweep, 900.0),
         (pk.RAPID, (u, v, 30.0), None, 0.0, nan),
     ]
-    events = [(0, pk.Offset("G54")), (1, pk.Spindle(9000.0, 1)), (5, pk.Spindle(0.0, 0)), (5, pk.Stop())]
+    events: list[tuple[int, pk.Event]] = [
+        (0, pk.Offset("G54")),
+        (1, pk.Spindle(9000.0, 1)),
+        (5, pk.Spindle(0.0, 0)),
+        (5, pk.Stop()),
+    ]
     return program_of(rows, events, frame="controller", stock=STOCK, title="turn")
 
 
@@ -48,7 +53,7 @@ def machine(dialect: str, tolerance: float = 0.002, **output: Any) -> pk.Machine
 
 
 def cut(program: pk.Program) -> tuple[np.ndarray, np.ndarray]:
-    """Places along the read cut at even steps, and how far round each is from the first."""
+    """Places at even steps along the cut as read, and how far round each is from the first."""
     rows = np.flatnonzero(program.kind != pk.RAPID)[1:]
     pieces = []
     for row in rows:
@@ -86,7 +91,7 @@ def test_the_written_arc_is_the_meant_one(name: str, form: str, sweep: float, dr
 @pytest.mark.parametrize("tolerance", [0.0005, 0.002, 0.01])
 @pytest.mark.parametrize("radius", [2.0, 40.0])
 def test_chords_keep_within_the_profiles_tolerance(tolerance: float, radius: float) -> None:
-    """Sagitta r(1 − cos(θ/2)) (circle geometry), measured where the chords are; not finer than they need to be."""
+    """Sagitta r(1 − cos(θ/2)) (circle geometry), measured on the chords, which are no finer than they need to be."""
     where = machine("csv", tolerance, arcs="none", decimals=6)
     read = pk.read(pk.post(turn(radius, 0.1, 2 * math.pi), where).text, "csv")
     places, _ = cut(read)

@@ -1,6 +1,6 @@
-"""posts/README.md says what is so: its code runs, its tables are those of the code, every hook is in it.
+"""posts/README.md is true: its code runs, its tables are those of the code, and it names every hook.
 
-Run as a program this file writes the table of dialects again: ``python tests/posts/test_documents.py``.
+Run as a program, this file writes the table of dialects anew: ``python tests/posts/test_documents.py``.
 """
 
 from __future__ import annotations
@@ -124,7 +124,7 @@ def test_every_hook_is_described_with_its_arguments_and_has_a_test(hook: str) ->
 
 @pytest.mark.parametrize("hook", HOOKS)
 def test_every_method_to_override_is_described_with_its_arguments_and_is_asked(hook: str) -> None:
-    """Each is called for every file, with what the table says, and what it returns stands in the file."""
+    """Each hook is called for every file, with the arguments in the table; what it returns stands in the file."""
     from pathkit_posts.grbl import Grbl
 
     from pathkit import posting

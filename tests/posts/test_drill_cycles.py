@@ -1,4 +1,4 @@
-"""Holes by drill cycles and holes written out are the same holes, and the proof sees where they are not.
+"""Drill cycles make the same holes as moves written out, and the proof sees where they do not.
 
 G81 to G83: T. Kramer, F. Proctor, E. Messina, The NIST RS274/NGC Interpreter, Version 3, NISTIR 6556, 2000, 3.5.16.
 """
@@ -41,7 +41,7 @@ def holes(program: pk.Program) -> list[Hole]:
 
 
 def bites(program: pk.Program) -> np.ndarray:
-    """mm of wood or air that each feed move goes down through, over the deepest so far."""
+    """mm that each feed move goes below the deepest place there so far, or below where it starts."""
     depth: dict[tuple[float, ...], float] = {}
     taken = []
     for row in np.flatnonzero(program.kind == pk.LINE):
@@ -53,7 +53,7 @@ def bites(program: pk.Program) -> np.ndarray:
 
 
 def both(made: pk.Job, **output: Any) -> tuple[pk.Program, pk.Program, str]:
-    """What a controller reads with cycles and without, each proved; and the text with cycles."""
+    """What a controller reads without cycles and with them, both proved; and the text with cycles."""
     read = []
     text = ""
     for cycles in (False, True):
@@ -82,12 +82,12 @@ def test_the_same_holes_either_way(
     assert holes(plain) == holes(folded)
     assert len(re.findall(r"G8[13]", text)) >= 1
     if peck is not None:
-        # No bite is deeper than was asked for, whatever plane it counts from.
+        # No bite is deeper than asked for, whatever plane it is counted from.
         assert bites(folded).max() <= peck + 1.0 + 0.03
 
 
 def test_holes_of_one_kind_are_named_once() -> None:
-    """The hole after the first is its place alone: Z, R and F are sticky (NISTIR 6556, 3.5.16.1)."""
+    """Every hole after the first is only a place: Z, R and F are sticky (NISTIR 6556, 3.5.16.1)."""
     where = machine()
     program = pk.lower(job(), where)
     notes = [not isinstance(event, pk.Note) for event in program.event]
@@ -100,7 +100,7 @@ def test_holes_of_one_kind_are_named_once() -> None:
     assert (posted.line_of_row > 0).all()
     lines = posted.text.splitlines()
     named = [lines[posted.line_of_row[cycle.last] - 1] for cycle in bare.cycles]
-    assert [re.search(r"X[\d.]+ Y[\d.]+", line)[0] for line in named] == [  # type: ignore[index]
+    assert [re.findall(r"X[\d.]+ Y[\d.]+", line)[0] for line in named] == [
         "X20 Y30", "X45.5 Y50.25", "X45.5 Y70", "X100 Y50",
     ]  # fmt: skip
 
@@ -129,7 +129,7 @@ def test_a_wait_at_the_bottom_is_g82() -> None:
         (None, "F400", "F300"),
         (None, "X45.5 Y70", "X45.5 Y71"),
         (None, "G81", "G83 Q3"),
-        (3.0, " Q", " Q1"),  # a bite of more than ten millimetres
+        (3.0, " Q", " Q1"),  # a bite of more than 10 mm
         (3.0, "G83", "G81"),
         (3.0, "G98", "G99 G98"),
     ],
@@ -183,7 +183,7 @@ def test_z_that_grows_downward_has_no_cycles() -> None:
 
 
 def test_what_a_cycle_does_not_do_stays_written_out() -> None:
-    """A note inside, another feed, a hole that is not come back from: then nothing is folded."""
+    """A note in between, another feed, a hole without a way back up: then moves are not folded into a cycle."""
     where = machine()
     program = pk.lower(job([(20.0, 30.0)]), where)
     cycle = program.cycles[0]

@@ -1,4 +1,4 @@
-"""What a machine's profile may ask of its files, from posting to the folder that is handed over."""
+"""What a machine's profile may demand of its files, from posting to the folder that is handed over."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def posted(where: pk.Machine) -> tuple[pk.Posted, pk.Program]:
     return pk.post(program, where), program
 
 
-# Every override, on every dialect that comes along, is read back and proved with its twin.
+# Every override is read back and proved with its twin, on every dialect that comes with pathkit.
 OVERRIDES: dict[str, dict[str, Any]] = {
     "nothing": {},
     "no arcs": {"arcs": "none"},
@@ -112,13 +112,14 @@ def replace_capabilities(where: pk.Machine) -> pk.Dialect:
     from pathkit.registry import find_dialect
 
     dialect = find_dialect(where.dialect)
-    return type("Own", (type(dialect),), {"capabilities": capabilities_of(where)})()
+    own: pk.Dialect = type("Own", (type(dialect),), {"capabilities": capabilities_of(where)})()
+    return own
 
 
 @pytest.mark.parametrize("title", ["cable-tidy plates", "a", "bench air", "cart-air", "Größe", "x" * 60, "%&"])
 @pytest.mark.parametrize("changes", ["pause", "files"])
 def test_short_names_fit_every_card_reader(title: str, changes: str) -> None:
-    """Eight characters and three, from letters, digits and hyphens (file names of FAT; common practice)."""
+    """File names of eight characters and three: letters, digits and hyphens (FAT; common practice)."""
     where = machine("reprap", file_names="8.3", tool_change=changes)
     program = pk.lower(replace(two_bits(), name=title), where)
     made = pk.post(program, where)
@@ -152,7 +153,7 @@ def test_each_bit_has_a_file_and_the_files_have_the_whole_program() -> None:
 
 
 def test_what_was_running_is_said_again_in_the_next_file() -> None:
-    """A program that changes the bit under a turning spindle: each file stands for itself."""
+    """A program that changes the bit while the spindle turns; each file works by itself."""
     where = machine("rs274ngc", tool_change="files")
     program = pk.lower(two_bits(), where)
     events = [

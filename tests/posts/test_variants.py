@@ -1,4 +1,4 @@
-"""The laws hold for every way of declaring a controller, not only for the two that come along."""
+"""The laws hold for every way to declare a controller, not only for the dialects that come with pathkit."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class ByRadius(Grbl):
 
 
 class ByPlace(Grbl):
-    """Centres as absolute places (G90.1), as some controllers younger than RS274/NGC version 3 have it."""
+    """Centres as absolute places (G90.1), which some controllers newer than RS274/NGC version 3 take."""
 
     name = "by-place"
     words = replace(Grbl.words, arc_modes={"absolute": "G90.1"})
@@ -34,7 +34,7 @@ class ByPlace(Grbl):
 
 
 class Cyclic(Rs274ngc):
-    """Every cycle begun at its plane, numbered lines, thousandths of a second."""
+    """Every cycle begins at its plane; lines are numbered; dwells are in thousandths of a second."""
 
     name = "cyclic"
     capabilities = replace(
@@ -81,7 +81,7 @@ class TestNoArcs(DialectTests):
 
 
 def plugin() -> Any:
-    """The example plugin's module, loaded from its file: it need not be installed for this."""
+    """The example plugin's module, loaded from its file, so that it need not be installed."""
     spec = importlib.util.spec_from_file_location("shopfloor_posts", PLUGIN)
     assert spec is not None
     assert spec.loader is not None
@@ -92,6 +92,6 @@ def plugin() -> Any:
 
 
 class TestShopfloor(DialectTests):
-    """Block numbers, comments by semicolon, hundredths."""
+    """Block numbers, comments after semicolons, hundredths."""
 
     dialect = plugin().Shopfloor()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import pytest
 
@@ -15,7 +16,7 @@ MACHINES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
 
 @dataclass(frozen=True)
 class Case:
-    """One machine's share of the job, as it comes out of the pipeline."""
+    """The job as one machine cuts it, from job to posted file."""
 
     job: pk.Job
     machine: pk.Machine
@@ -30,8 +31,8 @@ class Case:
     def capabilities(self) -> pk.Capabilities:
         return registry.capabilities_of(self.machine)
 
-    def verify(self, text: str | None = None, **changes: object) -> pk.Proof:
-        values = {"job": self.job, "setup": self.posted.setup, **changes}
+    def verify(self, text: str | bytes | None = None, **changes: Any) -> pk.Proof:
+        values: dict[str, Any] = {"job": self.job, "setup": self.posted.setup, **changes}
         return pk.verify(self.posted if text is None else text, self.program, self.machine, **values)
 
 
@@ -60,7 +61,11 @@ def plates() -> pk.Job:
 
 @pytest.fixture(scope="session")
 def job() -> pk.Job:
-    passes = [pk.MergeStepdowns(), pk.HoldTabs(count=2, width=6.0, height=3.0), pk.RampEntries(angle=3.0)]
+    passes: list[pk.Pass] = [
+        pk.MergeStepdowns(),
+        pk.HoldTabs(count=2, width=6.0, height=3.0),
+        pk.RampEntries(angle=3.0),
+    ]
     machine = pk.load_machine(MACHINES[0])
     done = pk.Pipeline([*passes, pk.OrderTravel(effort=1, seed=0)]).run(plates(), machine).job
     outlines = [path.name for path in done.toolpaths if path.role == "outline"]

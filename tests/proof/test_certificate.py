@@ -1,4 +1,4 @@
-"""Certificates: what is sealed can be proved again from them, and what comes from outside is not believed."""
+"""Certificates: what is sealed can be proved again, and nothing that comes from outside is believed."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import contextlib
 import json
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given
@@ -17,15 +18,18 @@ from pathkit.model.codec import dumps, loads
 from pathkit.proof.certificate import certify, machine_as_dict, read_certificate
 from pathkit.registry import capabilities_of as takes
 
+if TYPE_CHECKING:
+    from tests.proof.conftest import Case
+
 
 @pytest.fixture
-def certificate(case) -> dict:
+def certificate(case: Case) -> dict[str, Any]:
     twin = pk.air_cut(case.posted, case.machine)
     proofs = case.verify(), pk.verify_twin(twin, case.posted, case.machine)
     return certify(*proofs, case.posted, twin, case.machine, takes(case.machine), case.job, job_file="plates.job.json")
 
 
-def test_it_proves_again(case, certificate: dict) -> None:
+def test_it_proves_again(case: Case, certificate: dict[str, Any]) -> None:
     """As somebody else does it: from the certificate, the job's text and the file's bytes."""
     read = read_certificate(json.dumps(certificate))
     text, job_text = case.posted.files[0].data, dumps(case.job).encode()
@@ -41,7 +45,7 @@ def test_it_proves_again(case, certificate: dict) -> None:
     assert not read.file.holds(text.replace(b"X", b"Y", 1))
 
 
-def test_it_is_deterministic_and_holds_no_time_of_day(case, certificate: dict) -> None:
+def test_it_is_deterministic_and_holds_no_time_of_day(case: Case, certificate: dict[str, Any]) -> None:
     twin = pk.air_cut(case.posted, case.machine)
     proofs = case.verify(), pk.verify_twin(twin, case.posted, case.machine)
     again = certify(*proofs, case.posted, twin, case.machine, takes(case.machine), case.job, job_file="plates.job.json")
@@ -52,7 +56,7 @@ def test_it_is_deterministic_and_holds_no_time_of_day(case, certificate: dict) -
     assert certificate["not_proved"]
 
 
-def test_a_failed_proof_is_not_certified_as_ok(case) -> None:
+def test_a_failed_proof_is_not_certified_as_ok(case: Case) -> None:
     bad = case.verify(case.text.replace("M3", "M4"))
     values = certify(bad, None, case.posted, None, case.machine, takes(case.machine), case.job)
     assert values["ok"] is False
@@ -70,7 +74,7 @@ def test_a_failed_proof_is_not_certified_as_ok(case) -> None:
         {"name": 'a "quoted" näme\\ \n'},
     ],
 )
-def test_every_profile_comes_back_the_same(cases, change: dict) -> None:
+def test_every_profile_comes_back_the_same(cases: dict[str, Case], change: dict[str, Any]) -> None:
     case = cases["grbl-front-left"]
     machine = replace(case.machine, **change)
     values = certify(
@@ -110,7 +114,9 @@ def test_every_profile_comes_back_the_same(cases, change: dict) -> None:
         (("machine", "left_handed"), "no", "left_handed"),
     ],
 )
-def test_what_has_been_tampered_with_is_refused(certificate: dict, path: tuple, value: object, message: str) -> None:
+def test_what_has_been_tampered_with_is_refused(
+    certificate: dict[str, Any], path: tuple[str, ...], value: object, message: str
+) -> None:
     inner = certificate
     for key in path[:-1]:
         inner = inner[key]
@@ -136,15 +142,15 @@ JSON = st.recursive(
 
 
 @given(st.sampled_from(["file", "twin", "job", "machine", "setup", "ok", "machine_sha256"]), JSON)
-def test_any_value_in_any_place_is_read_or_refused(cases, key: str, value: object) -> None:
+def test_any_value_in_any_place_is_read_or_refused(cases: dict[str, Case], key: str, value: object) -> None:
     case = cases["grbl-front-left"]
     values = certify(_proof(case), None, case.posted, None, case.machine, takes(case.machine), case.job)
-    # Any other error than an `InputError` fails the test.
+    # Any error other than an `InputError` fails the test.
     with contextlib.suppress(InputError):
         read_certificate(json.dumps({**values, key: value}))
 
 
-def _proof(case) -> pk.Proof:
+def _proof(case: Case) -> pk.Proof:
     from pathkit.proof.verify import verify
 
     return verify(case.posted, case.program, case.machine, case.capabilities, checks=())

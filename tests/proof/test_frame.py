@@ -1,4 +1,4 @@
-"""The proof's own frame: hand-computed numbers, and agreement with the other building of it."""
+"""The proof's own frame: against numbers worked out by hand, and against the frame that the writer builds."""
 
 from __future__ import annotations
 
@@ -8,19 +8,20 @@ import numpy as np
 import pytest
 
 from pathkit.machine.orientation import orientation
-from pathkit.machine.profile import Axes, Machine, Motion, Travel
+from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, Travel
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.proof.frame import bench_frame
 
 BOARD = Stock(300.0, 200.0, 12.0)
+Way = tuple[Direction, Direction, Direction, Corner]
 PLACE = np.array([[10.0, 20.0, -3.0]])
 
 
-def router(x: str, y: str, z: str, corner: str) -> Machine:
-    axes = Axes(x, y, z)  # type: ignore[arg-type]
+def router(x: Direction, y: Direction, z: Direction, corner: Corner) -> Machine:
+    axes = Axes(x, y, z)
     motion = Motion((5000, 5000, 2000), (4000, 4000, 1000), (400, 400, 200))
-    return Machine("router", "grbl", axes, Travel(600, 400, 80), motion, origin=corner, left_handed=axes.left_handed)  # type: ignore[arg-type]
+    return Machine("router", "grbl", axes, Travel(600, 400, 80), motion, origin=corner, left_handed=axes.left_handed)
 
 
 # Each row worked out by hand on paper with a board 300 wide and 200 deep: a hole 10 mm from its left edge, 20 mm from
@@ -44,21 +45,23 @@ BY_HAND = [
 
 
 @pytest.mark.parametrize(("words", "turn", "numbers", "mirrored"), BY_HAND)
-def test_numbers_worked_out_by_hand(words, turn, numbers, mirrored) -> None:
+def test_numbers_worked_out_by_hand(words: Way, turn: int, numbers: tuple[float, ...], mirrored: bool) -> None:
     frame = bench_frame(router(*words), BOARD, Setup(turn=turn))
     assert frame.to_controller(PLACE)[0].tolist() == list(numbers)
     assert frame.to_bench(np.array([numbers]))[0].tolist() == PLACE[0].tolist()
     assert frame.mirrored is mirrored
 
 
-def all_routers() -> list[tuple[str, str, str, str]]:
+def all_routers() -> list[Way]:
+    sides: tuple[Direction, ...] = ("right", "left", "away", "toward")
+    ends: tuple[Direction, ...] = ("up", "down")
     pairs = [
         (x, y)
-        for x, y in itertools.product(("right", "left", "away", "toward"), repeat=2)
+        for x, y in itertools.product(sides, repeat=2)
         if ("right" in (x, y) or "left" in (x, y)) and ("away" in (x, y) or "toward" in (x, y))
     ]
-    corners = ("front-left", "front-right", "back-left", "back-right", "centre")
-    return [(x, y, z, c) for (x, y), z, c in itertools.product(pairs, ("up", "down"), corners)]
+    corners: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right", "centre")
+    return [(x, y, z, c) for (x, y), z, c in itertools.product(pairs, ends, corners)]
 
 
 def test_there_are_eighty_ways_and_both_buildings_agree_on_each_to_the_last_bit() -> None:

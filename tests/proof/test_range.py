@@ -43,7 +43,7 @@ def test_right_through_is_right_for_every_board(stock: pk.Stock) -> None:
 
 
 def test_a_skin_under_the_thickest_board_is_found() -> None:
-    """12.3 mm deep: through a board of 12 mm, and 0.2 mm of wood are left of one of 12.5 mm."""
+    """12.3 mm deep: through a board of 12 mm, but 0.2 mm of a board of 12.5 mm are left."""
     proof = proved(plate(TOP, -12.3))
     assert failed(proof) == {"finished shape", "accepted boards"}
     assert "is not cut right through in the thickest board (12.5 mm)" in proof["finished shape"].findings[0].what
@@ -52,7 +52,7 @@ def test_a_skin_under_the_thickest_board_is_found() -> None:
 
 
 def test_a_skin_over_the_thinnest_underlay_is_found() -> None:
-    """Zero on the bed, a sheet of 2.6 to 3.4 mm: 2.7 mm over the bed is through all but the boards that lie lowest."""
+    """Zero on the bed, a sheet of 2.6 to 3.4 mm: 2.7 mm over the bed leaves a skin on boards that lie lowest."""
     assert failed(proved(plate(BED, 2.7))) == {"finished shape", "accepted boards"}
     assert not failed(proved(plate(BED, 2.3)))
 
@@ -61,7 +61,7 @@ def test_a_skin_over_the_thinnest_underlay_is_found() -> None:
     ("stock", "bottom"), [(replace(TOP, underlay=1.2), -12.8), (replace(BED, underlay=0.5), 0.0)], ids=["top", "bed"]
 )
 def test_the_bed_under_the_thinnest_board_is_not_touched(stock: pk.Stock, bottom: float) -> None:
-    """Zero on top: 11.5 and 1.2 mm are 12.7, and the cut goes 12.8 mm deep."""
+    """Zero on top: board and sheet are at least 11.5 + 1.2 = 12.7 mm thick; the cut goes 12.8 mm deep."""
     assert "above the bed" in failed(proved(plate(stock, bottom)))
 
 
@@ -76,7 +76,7 @@ def test_tabs_keep_their_height_where_the_underside_is_highest(stock: pk.Stock, 
 
 
 def test_tabs_of_nominal_height_are_too_low(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The fault: their top is counted from the nominal underside, so that the thinnest board has 2.5 of 3 mm."""
+    """The fault: the tabs' top is counted from the nominal underside, so the thinnest board has 2.5 mm of 3 mm."""
     monkeypatch.setattr(pk.Stock, "highest_underside", property(lambda stock: stock.underside))
     proof = proved(plate(TOP, TOP.through()))
     assert {"tabs", "asked tabs"} <= failed(proof)

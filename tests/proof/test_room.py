@@ -1,4 +1,4 @@
-"""The placed board within the travel, and how far the bit reaches beyond its edges, as the operator stands."""
+"""Whether the placed board fits the travel, and how far the bit reaches beyond its edges, as the operator sees it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def proof_of(line: list[tuple[float, float]], setup: pk.Setup | None = None, mac
 
 @pytest.mark.parametrize(("turn", "side"), [(0, "right"), (1, "back"), (2, "left"), (3, "front")])
 def test_the_side_is_named_as_the_operator_sees_it(turn: int, side: str) -> None:
-    # 5 mm past the right edge with the bit's centre, 3 mm more with its rim.
+    # The bit's centre goes 5 mm past the right edge, its rim 3 mm more.
     result = proof_of([(100, 50), (205, 50)], pk.Setup(turn=turn))["room"]
     assert result.status == "passed"
     assert result.figures[f"beyond_{side}_mm"] == pytest.approx(8.0, abs=0.01)

@@ -1,4 +1,4 @@
-"""A file for each bit: what is lost between the files, or cut twice, is found, for all of them are read and joined."""
+"""A file for each bit: all files are read and joined, so what is lost between them or cut twice is found."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def test_three_files_make_one_board(job: pk.Job) -> None:
 
 
 def test_a_hole_that_is_lost_between_the_files(job: pk.Job, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The fault: what cuts the program up for writing drops the last hole; every file is in itself as it was posted."""
+    """The fault: the last hole is dropped when the program is split for writing; each file by itself is as posted."""
 
     def lossy(program: pk.Program, spin_up: float) -> Parts:
         first, second, third = by_tool(program, spin_up)
@@ -99,7 +99,7 @@ def test_a_file_in_anothers_place(job: pk.Job, order: tuple[int, ...], wrong: se
 
 
 def test_a_row_in_two_files(job: pk.Job) -> None:
-    """The last cut of the first file stands at the end of the second as well."""
+    """The last cut of the first file also stands at the end of the second."""
 
     def doubled(posted: pk.Posted) -> pk.Posted:
         first, second, third = posted.files
@@ -136,7 +136,7 @@ def test_every_row_is_in_one_share_and_the_files_come_to_the_program(job: pk.Job
     assert [share.first for share in shares[1:]] == [share.last for share in shares[:-1]]
     assert (shares[0].first, shares[-1].last) == (0, len(program))
     assert len(shares) == len(posted.files)
-    # What was cut up for writing, by other means.
+    # The proof splits the program as it was split for writing, by other means.
     assert [share.program for share in shares] == list(by_tool(program, MACHINE.spindle.spin_up))
     if len(shares) > 1:
         assert "same path" not in failed(pk.verify(posted, program, MACHINE, job=job))
@@ -152,7 +152,7 @@ def test_a_file_of_several_is_proved_with_those_beside_it(
     def checked(name: str) -> tuple[int, str]:
         return run(["check", str(folder / name)]), capsys.readouterr().out
 
-    # Built from toolpaths, it was made from no job file.
+    # It was built from toolpaths, not from a job file.
     assert "proved: all but job as asked\n" in checked("plates-1.nc")[1]
     (folder / "plates-3.nc").rename(folder / "away")
     code, said = checked("plates-1.nc")

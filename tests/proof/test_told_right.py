@@ -1,4 +1,4 @@
-"""What was once called proved and is not: off the board, outside the part, no floor, too short a bit, no outline."""
+"""Once wrongly called proved: cuts off the board or outside the part, no floor, too short a bit, no outline."""
 
 from __future__ import annotations
 
@@ -71,10 +71,13 @@ def test_a_recess_without_a_floor() -> None:
 def test_a_part_without_an_outline_is_judged_by_its_recesses() -> None:
     bare = plate(outline=False)
     assert proved(bare).ok
-    deeper = bare.with_toolpaths(
-        tuple(replace(p, bottom=p.bottom - 0.1, levels=None) if "recess" in p.name else p for p in bare.toolpaths)
-    )
-    assert "cuts" in said(deeper, "gouges")
+
+    def deeper(path: pk.Toolpath) -> pk.Toolpath:
+        assert path.bottom is not None
+        return replace(path, bottom=path.bottom - 0.1, levels=None)
+
+    deeper_job = bare.with_toolpaths(tuple(deeper(p) if "recess" in p.name else p for p in bare.toolpaths))
+    assert "cuts" in said(deeper_job, "gouges")
     lost = bare.with_toolpaths(tuple(p for p in bare.toolpaths if "recess" not in p.name))
     assert "recess 1 of the part 'plate' is not cut down" in said(lost)
     assert loads(dumps(bare)) == bare
@@ -102,15 +105,15 @@ def test_a_bit_that_is_too_short_though_not_all_is_told_of_it(told: dict[str, An
 
 def test_an_offset_set_from_a_place_that_nobody_knows() -> None:
     text = "G21 G90 G94 G17 G54\nG10 L20 P1 X0 Y0 Z0\nG0 Z5\nM2\n"
-    found = [f for f in interpret(text, Grbl.capabilities).findings if "happens to stand" in f.what]
+    found = [f for f in interpret(text, Grbl.capabilities).findings if "wherever the bit is" in f.what]
     assert [(f.check, f.severity, f.line) for f in found] == [("unknown state", "error", 2)]
     known = interpret(text, Grbl.capabilities, start=(0.0, 0.0, 9.0)).findings
-    assert all("happens to stand" not in f.what for f in known)
+    assert all("wherever the bit is" not in f.what for f in known)
 
 
 @given(st.integers(2, 60_000), st.integers(2, 60_000))
 def test_bites_of_a_cycle_never_come_out_even(depth: int, most: int) -> None:
-    """By the loop of NISTIR 6556, 3.5.16.3, in floats: no bite is without depth, and none is deeper than asked."""
+    """The loop of NISTIR 6556, 3.5.16.3, in floats: no bite has zero depth, and none is deeper than asked."""
     bite = _bite(depth, most / 1000.0, Rs274ngc.capabilities)
     assert 1 <= bite <= most
     bottom, delta, at, bites = -depth / 1000.0, bite / 1000.0, 0.0, []

@@ -1,4 +1,4 @@
-"""The fast lane reads exactly what the full reader reads, and nothing that it should leave to it."""
+"""The fast reader reads exactly as the full reader does, and leaves it all that it cannot read."""
 
 from __future__ import annotations
 
@@ -103,7 +103,8 @@ def test_the_kernel_equals_its_plain_python_self() -> None:
     text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nX7\nG2 X7 Y1 I9\n"
     limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1], np.float64)
     results: list[Any] = []
-    for run in (fast_kernel.plain_blocks, fast_kernel.plain_blocks.py_func):  # type: ignore[attr-defined]
+    compiled: Any = fast_kernel.plain_blocks
+    for run in (compiled, compiled.py_func):
         state = np.array([1.5, -1.0, 2, 0, 0, 0, 50, 1])
         kind, rows, line = np.zeros(9, np.uint8), np.zeros((9, 7)), np.zeros(9, np.int32)
         data = np.frombuffer(text, np.uint8)

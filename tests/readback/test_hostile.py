@@ -1,4 +1,4 @@
-"""Whatever a file holds, reading ends, in little memory, with findings."""
+"""Whatever a file holds, reading comes to an end, in little memory, with findings."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from pathkit.machine.grammar import Grammar
 from pathkit.readback import interpret
 from pathkit.readback.interpret import MOST_FINDINGS
 
-# A reader without any limit has the most to fear.
+# A reader without any limit is the most exposed.
 ENDLESS = replace(NIST, line_limit=None, whole=frozenset(), line_number_max=None, needs_end=False)
 GRAMMARS = (GRBL, NIST, ENDLESS)
 SEED_TEXT = (

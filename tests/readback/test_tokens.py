@@ -1,4 +1,4 @@
-"""Lines, comments, columns and numbers as a controller takes them."""
+"""Lines, comments, columns and numbers, as a controller takes them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The kit is worth something only if it catches what is wrong: dialects spoiled in one place each must fail it."""
+"""The kit is useful only if it catches faults: dialects that are spoiled in one place each must fail it."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ MODES = Grbl.words.modes
 
 @pytest.fixture(autouse=True)
 def quickly() -> Iterator[None]:
-    """Failing on purpose: nobody wants the smallest example, so nothing is shrunk."""
+    """These fail on purpose: nobody needs the smallest example, so nothing is shrunk."""
     before = settings.default
     settings.register_profile(
         "quickly", settings(max_examples=20, phases=[Phase.generate], derandomize=True, deadline=None)
@@ -45,7 +45,8 @@ def breaks(dialect: Dialect, law: str) -> bool:
 
 
 def worded(words: Words) -> Dialect:
-    return type("Spoiled", (Grbl,), {"words": words})()
+    spoiled: Dialect = type("Spoiled", (Grbl,), {"words": words})()
+    return spoiled
 
 
 class RawNotes(Grbl):
@@ -100,7 +101,7 @@ class Digits(Grbl):
 
 
 class StaysCutting(Rs274ngc):
-    """The bite of a peck is called by the wrong letter; no controller of its kind would know it."""
+    """The bite of a peck has the wrong letter; no controller of this kind would know it."""
 
     words = replace(Rs274ngc.words, bite="K")
 
@@ -114,7 +115,7 @@ class NoWait(Rs274ngc):
 
 
 class SameName(Grbl):
-    """Says nothing of what it was asked to count in."""
+    """Ignores the number of decimals that it declares."""
 
     capabilities = replace(Grbl.capabilities, speed_decimals=0)
 
@@ -125,7 +126,7 @@ class SameName(Grbl):
 
 
 class Lowered(Grbl):
-    """Its twin starts the spindle by a word that is no word."""
+    """Its twin starts the spindle with text that is no word."""
 
     def epilogue(self, context: Context) -> Sequence[str]:
         return [*(["S1"] if not context.spindle else []), *super().epilogue(context)]
@@ -175,7 +176,7 @@ def test_a_spoiled_dialect_is_caught(spoiled: str) -> None:
 
 @pytest.mark.parametrize("lost", ["open_length", "_in_single"])
 def test_a_writer_that_forgets_its_controllers_32_bits_is_caught(lost: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Short arcs in fine decimals that only this law writes, and whole turns in one block."""
+    """Short arcs with many decimals, which only this law writes, and whole turns in one block."""
     answers = {"open_length": np.zeros(2), "_in_single": False}
     monkeypatch.setattr(arcs, lost, lambda *_: answers[lost])
     monkeypatch.setattr(quantise, "open_length", arcs.open_length)

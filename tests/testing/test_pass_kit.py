@@ -1,4 +1,4 @@
-"""The passes of the house keep the laws of every pass, and passes spoiled in one place each fail them."""
+"""The built-in passes keep the laws of every pass; passes that are spoiled in one place each fail them."""
 
 from __future__ import annotations
 
@@ -34,6 +34,11 @@ class TestMergeStepdowns(PassTests):
     jobs = (plate(),)
 
 
+class TestSpareTopEdge(PassTests):
+    one = pk.SpareTopEdge()
+    jobs = (plate(),)
+
+
 class TestHoldTabs(PassTests):
     one = pk.HoldTabs(count=2, width=6.0, height=3.0)
     jobs = (plate(),)
@@ -52,7 +57,7 @@ class TestOrderTravel(PassTests):
 
 @dataclass(frozen=True)
 class Sound:
-    """Slower, and nothing else."""
+    """A sound pass: it only slows cuts down."""
 
     share: float = 0.5
     name: ClassVar[str] = "sound"
@@ -79,7 +84,7 @@ class Deeper(Sound):
 
 @dataclass(frozen=True)
 class Restless(Sound):
-    """Never twice the same."""
+    """Never gives the same result twice."""
 
     def slowed(self, job: Job) -> tuple[Any, ...]:
         share = random.uniform(0.1, 0.9)
@@ -88,7 +93,7 @@ class Restless(Sound):
 
 @dataclass(frozen=True)
 class Reaching(Sound):
-    """Writes into the job that it was lent."""
+    """Changes the job that it was given."""
 
     def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
         object.__setattr__(job, "name", job.name + "*")
@@ -97,7 +102,7 @@ class Reaching(Sound):
 
 @dataclass(frozen=True)
 class Careless(Sound):
-    """Hands on a fault as if it were a result."""
+    """Hands back a job that cannot be cut, with a finding, instead of refusing it."""
 
     def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
         return Passed(job, findings=(Finding(check="careless", what="this cannot be cut"),))
@@ -105,7 +110,7 @@ class Careless(Sound):
 
 @dataclass(frozen=True)
 class Deaf(Sound):
-    """Breaks off badly."""
+    """Loses a toolpath when it is asked to stop."""
 
     def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
         if progress is not None and progress(0, 1, "slowing") is False:
@@ -114,7 +119,7 @@ class Deaf(Sound):
 
 
 class Loose(Sound):
-    """Not a frozen value: somebody may change its name."""
+    """Not a frozen value: its name can be changed."""
 
     name = "Loose pass"
 
@@ -160,7 +165,7 @@ def test_a_spoiled_pass_is_caught(spoiled: str) -> None:
 
 
 class TestUnnamed(PassTests):
-    """What a pass is known to lack is said, with its reason."""
+    """A law that a pass is known to break is named, with the reason."""
 
     one = Loose()
     examples = 3
@@ -174,8 +179,8 @@ def test_a_deviation_must_name_a_test_and_a_reason() -> None:
 
 
 def test_a_deviation_is_strict_and_leaves_other_classes_alone() -> None:
-    kit = type("Kit", (PassTests,), {"one": Sound(), "deviations": {"test_it_is_declared": "none, really"}})
-    (mark,) = kit.test_it_is_declared.pytestmark  # type: ignore[attr-defined]
+    kit: Any = type("Kit", (PassTests,), {"one": Sound(), "deviations": {"test_it_is_declared": "none, really"}})
+    (mark,) = kit.test_it_is_declared.pytestmark
     assert mark.name == "xfail"
     assert mark.kwargs == {"strict": True, "reason": "none, really"}
     assert not hasattr(PassTests.test_it_is_declared, "pytestmark")

@@ -1,9 +1,10 @@
-"""What cannot be solved is refused by name, with the place and the way out."""
+"""What cannot be solved is refused by name, with its place and what to do."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -59,9 +60,9 @@ def test_all_findings_at_once() -> None:
     "options",
     [{"effort": None}, {"effort": -1}, {"effort": float("nan")}, {"seconds": -1}, {"seed": -1}, {"starts": 0}],
 )
-def test_impossible_options(options: dict[str, float]) -> None:
+def test_impossible_options(options: dict[str, Any]) -> None:
     with pytest.raises(InputError):
-        solve(Problem.from_points(SQUARE), **options)  # type: ignore[arg-type]
+        solve(Problem.from_points(SQUARE), **options)
 
 
 @pytest.mark.parametrize("initial", [[0, 1, 2], [0, 1, 2, 2], [3, 0, 1, 2]])
@@ -73,7 +74,7 @@ def test_initial_orders_that_break_the_rules(initial: list[int]) -> None:
 def test_no_way_but_over_a_forbidden_arc() -> None:
     inf = float("inf")
     with pytest.raises(Refused, match="forbidden"):
-        solve(Problem.from_matrix([[0, inf, inf], [1, 0, 1], [1, 1, 0]], first=0))
+        solve(Problem.from_matrix([[0.0, inf, inf], [1.0, 0.0, 1.0], [1.0, 1.0, 0.0]], first=0))
 
 
 def test_forbidden_arcs_are_gone_round() -> None:
@@ -123,7 +124,7 @@ def test_a_missing_file(tmp_path: Path) -> None:
 
 
 def test_instances_of_every_kind_are_read(tmp_path: Path) -> None:
-    """Four tiny instances with optima worked out by hand; integers as TSPLIB rounds them."""
+    """Four tiny instances with optima worked out by hand, in integers as TSPLIB rounds them."""
     (tmp_path / "a.tsp").write_text(TSP)
     assert solve(Problem.read(tmp_path / "a.tsp")).length == 14
     sets = "GTSP_SETS : 2\nGTSP_SET_SECTION\n1 1 2 -1\n2 3 4 -1\nEOF\n"
@@ -144,7 +145,7 @@ def test_instances_of_every_kind_are_read(tmp_path: Path) -> None:
 
 
 def test_what_a_variant_number_means() -> None:
-    """A reversible item's variants are followed by themselves backwards; one with a single place has no backwards."""
+    """A reversible item's variants are followed by their reverses; one that begins and ends at one place has none."""
     stroke = Item([((0.0, 0.0), (5.0, 0.0)), ((0.0, 1.0), (5.0, 1.0))], reversible=True)
     problem = Problem.from_items([stroke, Item([((9.0, 9.0), (9.0, 9.0))], reversible=True)])
     assert [problem.variant(0, k) for k in range(4)] == [(0, False), (1, False), (0, True), (1, True)]

@@ -1,4 +1,4 @@
-"""A bound may never claim more than is so."""
+"""A bound is never higher than the optimum."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ from pathkit.tour.solve import proved_bound
 
 
 def test_a_tree_over_few_edges_would_claim_too_much() -> None:
-    """With 5 neighbours of 200 points the sparse tree's value passes the tour found; the bound from all pairs does not.
+    """With 5 neighbours for each of 200 points the sparse tree costs more than the tour found; the bound from all pairs
+    costs less.
 
-    Clusters make it plain: five nearest never leave a cluster, so that what joins them is dear.
+    Clusters show it best: the five nearest never leave a cluster, so that the links between clusters are dear.
     """
     from pathkit.tour.bound.cuts import compiled
     from pathkit.tour.bound.sparse_graph import Prices, join, rim_of, rules_of
@@ -56,7 +57,7 @@ def test_close_below_good_tours_of_random_points(count: int) -> None:
 
 
 def test_trees_over_every_pair_are_the_cheapest() -> None:
-    """Kruskal's tree over the whole table of prices (scipy's) costs the same, whatever is added to arcs."""
+    """scipy's minimum spanning tree over the whole table of prices costs the same, whatever is added to the arcs."""
     from scipy.sparse.csgraph import minimum_spanning_tree
 
     from pathkit.tour.bound.boruvka import blocks, every_pair
@@ -133,7 +134,7 @@ def test_never_above_the_optimum_of_what_a_matrix_rules(problem: Problem, slack:
 @settings(max_examples=25)
 @given(st.integers(0, 2**32 - 1), st.sampled_from([1, 4]))
 def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
-    """Orders that run through what a cut is on, one item after the other, use as much of it as any order can."""
+    """An order that runs through the items of a cut one after the other uses as much of the cut as any order can."""
     from pathkit.tour.bound.cuts import broken, compiled
     from pathkit.tour.bound.sparse_graph import Prices, join, rim_of, rules_of
     from pathkit.tour.bound.subgradient import Dual, Grid, ascend
@@ -169,7 +170,7 @@ def test_no_order_breaks_a_cut(seed: int, variants: int) -> None:
 
 
 def test_contours_are_not_crossed_for_nothing() -> None:
-    """Rings in a row: a tree that enters and leaves each where it likes leaves out all that lies within them."""
+    """Rings in a row: a tree that may enter and leave each ring anywhere omits the ways within the rings."""
     turns = np.arange(8) * np.pi / 4
     around = 10.0 * np.column_stack([np.cos(turns), np.sin(turns)])
     rings = [Item([((x + 30.0 * k, y),) * 2 for x, y in around.tolist()]) for k in range(16)]
@@ -180,7 +181,7 @@ def test_contours_are_not_crossed_for_nothing() -> None:
 
 
 def test_close_below_orders_with_stages_and_precedence() -> None:
-    """One-way strokes, contours and holes: the bound knows the ways they are run and what must wait."""
+    """One-way strokes, contours and holes: the bound knows how they can be run, and precedence."""
     random = np.random.default_rng(2)
     items, pairs = [], []
     for k, (x, y) in enumerate(random.random((40, 2)) * 400):

@@ -1,6 +1,6 @@
-"""Edge assembly: walks along two tours, rings joined again, and what the population promises about itself.
+"""Edge assembly: walks along two tours, rings joined again, and what the population promises.
 
-The walks' definition is Nagata and Kobayashi's (INFORMS J. Computing 25(2), 2013, 346-363).
+The walks are as defined by Nagata and Kobayashi (INFORMS J. Computing 25(2), 2013, 346-363).
 """
 
 from __future__ import annotations
@@ -13,10 +13,11 @@ from numpy.typing import NDArray
 
 from pathkit.tour import Item, Problem, solve
 from pathkit.tour.kernel.frame import frame
+from pathkit.tour.symmetric.state import State
 
 
-def woven(problem: Problem):  # type: ignore[no-untyped-def]
-    """The kernels' web of a plain problem, its tour the greedy one."""
+def woven(problem: Problem) -> State:
+    """The kernels' state of a plain problem, with the greedy tour."""
     from pathkit.tour.symmetric import search
     from pathkit.tour.symmetric.greedy import greedy_tour
 
@@ -38,7 +39,7 @@ def strokes(count: int, seed: int) -> Problem:
     return Problem.from_items(items, start=(0.0, 0.0))
 
 
-def shuffled_strokes(state, random: np.random.Generator) -> NDArray[np.int32]:  # type: ignore[no-untyped-def]
+def shuffled_strokes(state: State, random: np.random.Generator) -> NDArray[np.int32]:
     """Any tour that holds the fixed edges."""
     blocks = [
         [u] if state.fixed[u] < 0 else [u, int(state.fixed[u])] for u in range(len(state.tour)) if state.fixed[u] <= u
@@ -72,7 +73,7 @@ def test_walks_take_each_differing_edge_once_and_alternate(count: int, seed: int
 @settings(max_examples=25)
 @given(st.integers(12, 60), st.integers(0, 1000))
 def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count: int, seed: int) -> None:
-    """Tours by chance differ everywhere, so that walks leave many rings; each has to be joined again."""
+    """Random tours differ everywhere, so that walks leave many rings; each must be joined again."""
     from pathkit.tour.kernel.costs import seeded
     from pathkit.tour.symmetric import ab_cycles, edge_assembly, lin_kernighan
     from pathkit.tour.symmetric.state import set_tour
@@ -92,7 +93,8 @@ def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count:
 
 
 def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
-    """Holes on a circle, in turn but for two that changed places: left in one tour, right in the other."""
+    """Holes on a circle, visited in turn except for two that changed places: on the left in one tour, the right in the
+    other."""
     from pathkit.tour.kernel.costs import seeded
     from pathkit.tour.symmetric import ab_cycles, edge_assembly, lin_kernighan
     from pathkit.tour.symmetric.state import set_tour
@@ -113,7 +115,7 @@ def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
 
 @pytest.mark.parametrize("closed", [True, False])
 def test_annealed_and_merged_search_depends_on_seed_and_effort_alone(closed: bool) -> None:
-    """Time plays no part; another seed finds a tour of its own, which is valid too."""
+    """The clock has no influence; another seed finds another tour, which is valid too."""
     points = np.random.default_rng(5).random((260, 2)) * 100
     problem = Problem.from_points(points, closed=closed)
     runs = [solve(problem, effort=0.4, seed=seed, bound=False) for seed in (1, 1, 2)]

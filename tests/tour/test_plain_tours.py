@@ -1,8 +1,9 @@
-"""Plain tours: chains of exchanges, kicks, strokes, free ends, and what the search promises about itself."""
+"""Plain tours: chains of exchanges, kicks, strokes, free ends, and what the search promises."""
 
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,15 +12,16 @@ from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
 from pathkit.tour.kernel.frame import frame
+from pathkit.tour.symmetric.greedy import greedy_tour
 
 
-def scattered(count: int, seed: int = 0, **options: object) -> Problem:
-    return Problem.from_points(np.random.default_rng(seed).random((count, 2)) * 100, **options)  # type: ignore[arg-type]
+def scattered(count: int, seed: int = 0, **options: Any) -> Problem:
+    return Problem.from_points(np.random.default_rng(seed).random((count, 2)) * 100, **options)
 
 
 @st.composite
 def plain_problems(draw: st.DrawFn) -> Problem:
-    """Points and strokes with any ends; coordinates repeat and line up often."""
+    """Points and strokes with free or fixed ends; coordinates often repeat and line up."""
     at = st.tuples(st.integers(0, 6).map(float), st.integers(0, 6).map(float))
     items = [
         Item.at(*draw(at)) if draw(st.booleans()) else Item([(draw(at), draw(at))], reversible=True)
@@ -38,7 +40,7 @@ def plain_problems(draw: st.DrawFn) -> Problem:
 @settings(max_examples=60)
 @given(plain_problems(), st.integers(0, 3))
 def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Problem, seed: int) -> None:
-    """Every order is a valid one, and none beats dynamic programming; so small, kicks may miss the optimum itself.
+    """Every order is valid, and none beats dynamic programming; on such small problems kicks may miss the optimum.
 
     `solve` proves such problems, and anneals up to `plain.LEAST` points.
     """
@@ -62,16 +64,16 @@ def test_search_of_plain_tours_is_valid_and_not_far_from_the_optimum(problem: Pr
 
 def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> None:
     from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.kernel.work_queue import queue_all
     from pathkit.tour.symmetric import double_bridge, lin_kernighan, search
-    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(300, closed=True)).core
     own = search.nodes(core)
     near, gap = search.near_nodes(core, own)
-    first = search.greedy_tour(own.points, near, gap, own.fixed, own.free)
+    first = greedy_tour(own.points, near, gap, own.fixed, own.free)
     state = search._renumbered(core, own, near, gap, first)
     before = lin_kernighan.tour_cost(state)
-    queue_all(state)
+    queue_all(state.queue, state.tour)
     gained = lin_kernighan.descend(state)
     gained += double_bridge.perturb_and_descend(state, seeded(1), 5.0, 500, 0)
     assert np.array_equal(np.sort(state.tour), np.arange(300))
@@ -81,15 +83,15 @@ def test_the_tour_in_the_kernel_stays_a_permutation_and_its_cost_adds_up() -> No
 
 
 def test_no_gaining_2_exchange_towards_a_near_point_is_left() -> None:
-    """The kernel against its own definition in plain Python: chains hold every 2-exchange, so none may be left."""
+    """The kernel against its definition in plain Python: chains include every 2-exchange, so none may be left."""
+    from pathkit.tour.kernel.work_queue import queue_all
     from pathkit.tour.symmetric import lin_kernighan, search
-    from pathkit.tour.symmetric.state import queue_all
 
     core = frame(scattered(120, seed=3, closed=True)).core
     own = search.nodes(core)
     near, gap = search.near_nodes(core, own)
-    state = search._renumbered(core, own, near, gap, search.greedy_tour(own.points, near, gap, own.fixed, own.free))
-    queue_all(state)
+    state = search._renumbered(core, own, near, gap, greedy_tour(own.points, near, gap, own.fixed, own.free))
+    queue_all(state.queue, state.tour)
     lin_kernighan.descend(state)
     at = state.at
     for u in range(120):

@@ -1,4 +1,4 @@
-"""Small problems against every order there is."""
+"""Small problems against every possible order."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def test_equals_the_best_of_all_orders(problem: Problem) -> None:
 @settings(max_examples=60)
 @given(problems(most=7), st.integers(0, 3))
 def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: int) -> None:
-    """The search that serves larger problems, let loose on small ones, is valid throughout and reaches the optimum."""
+    """The search for larger problems, run on small ones, gives valid orders throughout and reaches the optimum."""
     from pathkit.tour import dynamic_programming
     from pathkit.tour.constrained import search
     from pathkit.tour.kernel import nearest_neighbour
@@ -100,7 +100,7 @@ def test_search_finds_what_dynamic_programming_proves(problem: Problem, seed: in
 @settings(max_examples=30)
 @given(problems(most=7), st.randoms(use_true_random=False))
 def test_core_costs_what_the_problem_costs(problem: Problem, random: object) -> None:
-    """Two ways to one number: once round the kernels' sequence, and the sum over the problem's own arrays."""
+    """One number in two ways: the cost round the kernels' sequence, and the sum over the problem's own arrays."""
     from pathkit.tour.kernel import nearest_neighbour
     from pathkit.tour.kernel.costs import total
     from pathkit.tour.solve import _order, _sequence

@@ -1,4 +1,4 @@
-"""Orders under rules: what the search keeps of them stays true through exchanges, shakes and their undoing."""
+"""Orders under rules: the search's records stay true through exchanges, shakes and their undoing."""
 
 from __future__ import annotations
 
@@ -11,17 +11,18 @@ from numpy.typing import NDArray
 from pathkit.tour import Item, Metric, Problem, solve
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.constrained.perturbation import perturb_and_descend
-from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, new_state, take_back
+from pathkit.tour.constrained.state import State, enqueue, new_state, take_back
 from pathkit.tour.constrained.three_opt import descend
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import seeded, total
 from pathkit.tour.kernel.frame import frame
 from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
+from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, new_log
 
 
 @st.composite
 def boards(draw: st.DrawFn) -> Problem:
-    """Strokes, one-way strokes and contours in the plane, with stages and precedence; or any costs at all."""
+    """Strokes, one-way strokes and contours in the plane, with stages and precedence; or arbitrary costs."""
     n = draw(st.integers(4, 24))
     random = np.random.default_rng(draw(st.integers(0, 10_000)))
     pairs = [(a, b) for a in range(n) for b in range(a + 1, n) if random.random() < draw(st.sampled_from([0.0, 0.1]))]
@@ -63,7 +64,7 @@ def laid(problem: Problem) -> tuple[Core, State]:
 
 
 def check(core: Core, state: State) -> None:
-    """All that hangs on the order, from its definition."""
+    """All that depends on the order, from its definition."""
     n = len(state.sequence)
     owners = core.owner[state.sequence]
     assert sorted(owners.tolist()) == list(range(n))
@@ -105,7 +106,7 @@ def test_what_hangs_on_the_order_stays_true(problem: Problem, seed: int, heat: f
 def test_what_is_logged_can_be_taken_back(problem: Problem) -> None:
     core, state = laid(problem)
     before = state.sequence.copy()
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for p in range(len(state.sequence)):
         enqueue(state, p)
     gain = descend(state)
@@ -116,16 +117,16 @@ def test_what_is_logged_can_be_taken_back(problem: Problem) -> None:
 
 
 def test_a_log_that_is_full_refuses_what_it_cannot_hold() -> None:
-    """Everything up to there can still be taken back."""
+    """Everything up to that point can still be undone."""
     _core, state = laid(plates(60))
     before = state.sequence.copy()
-    state = state._replace(log=np.zeros(40, dtype=np.int32))
-    state.counters[LOGGED] = 1
+    state = state._replace(log=new_log(40))
+    state.log.counters[LOGGED] = 1
     for p in range(len(before)):
         enqueue(state, p)
     descend(state)
-    assert state.counters[FULL] == 1
-    assert state.counters[FILL] <= 40
+    assert state.log.counters[FULL] == 1
+    assert state.log.counters[FILL] <= 40
     take_back(state)
     assert np.array_equal(before, state.sequence)
 
@@ -154,7 +155,7 @@ def test_runs_reversed_keep_precedence_and_cost_what_is_said(problem: Problem, d
 
 
 def test_same_seed_and_effort_same_order() -> None:
-    """With rules as without; what the clock says plays no part."""
+    """With rules and without; the clock has no influence."""
     for problem in (plates(80), Problem.from_matrix(np.random.default_rng(3).integers(0, 99, (40, 40)).astype(float))):
         one = solve(problem, effort=0.2, seed=4, bound=False)
         again = solve(problem, effort=0.2, seed=4, bound=False)
@@ -164,7 +165,7 @@ def test_same_seed_and_effort_same_order() -> None:
 
 
 def test_boards_with_precedence_gain_on_a_careful_person() -> None:
-    """A tenth less than always going on to the nearest feasible item, retracts left out."""
+    """A tenth less travel, without retracts, than by always going on to the nearest feasible item."""
     problem = plates(200)
     fixed = 5.0 * len(problem)
     first = solve(problem, effort=0, bound=False).length - fixed

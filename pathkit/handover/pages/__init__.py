@@ -1,1 +1,1 @@
-"""Pages for people: the sheet's words, the pictures, and the HTML they stand in."""
+"""Pages for people: the words of the sheet, the pictures, and the HTML around them."""

@@ -11,9 +11,11 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.regions import turned_out
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
+from pathkit.tolerances import SAME_HEIGHT, VANISHING
 
 if TYPE_CHECKING:
     from pathkit.model.toolpath import Toolpath
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 MOST_SPANS: Final = 30_000
-"""Spans of toolpaths that are drawn; beyond them rasters are left out, and the caption says so."""
+"""Spans of toolpaths that are drawn; above that the rows of pockets are left out, and the caption says so."""
 
 _SHARE: Final = {
     "front-left": (0.0, 0.0), "front-right": (1.0, 0.0), "back-left": (0.0, 1.0), "back-right": (1.0, 1.0),
@@ -33,19 +35,19 @@ _KIND: Final = {"pocket": "recess", "finish": "recess", "engrave": "engrave", "o
 
 @dataclass(frozen=True)
 class Picture:
-    """``svg`` is an element to stand in a page, ``caption`` what must be said with it."""
+    """``svg`` is an element for a page, ``caption`` the text that belongs with it."""
 
     svg: str
     caption: str
 
 
 def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
-    """Bed, board, parts, toolpaths and zones; the zero mark, and arrows to where X and Y grow."""
+    """Bed, board, parts, toolpaths and zones; the zero mark, and arrows in the directions of X+ and Y+."""
     view = _View(job.stock.width, job.stock.depth, setup.turn)
     bed, known = _bed(machine, setup, view)
     box = _hull(bed, (0.0, 0.0, view.width, view.depth))
     unit = max(box[2] - box[0], box[3] - box[1]) / 100.0
-    # Room for labels round everything, most of it in front, where the operator stands.
+    # Room for labels all round, most of it in front, where the operator stands.
     frame = (box[0] - 7.0 * unit, box[1] - 11.0 * unit, box[2] + 7.0 * unit, box[3] + 6.0 * unit)
     pen = _Pen(frame, unit)
     pen.rect(bed, "bed")
@@ -70,7 +72,7 @@ def height_picture(job: Job) -> str:
     stock = job.stock
     low, high = stock.bed, stock.top
     lowest = min((path.lowest for path in job.toolpaths), default=high)
-    tall = max(high - low, 1e-6)
+    tall = max(high - low, SAME_HEIGHT)
     scale = 26.0 / tall
 
     def at(z: float) -> float:
@@ -89,7 +91,7 @@ def height_picture(job: Job) -> str:
         labels.setdefault(round(z, 3), []).append(text)
     y = -10.0
     for z, texts in sorted(labels.items(), reverse=True):
-        # Labels of heights that lie near each other must not cover one another.
+        # Labels of heights close together must not cover one another.
         y = max(at(z) + 1.2, y + 4.2)
         parts.append(f'<path class="leader" d="M66 {at(z):.2f}H73"/>')
         parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">Z {z:g} {escape(", ".join(texts))}</text>')
@@ -117,7 +119,7 @@ class _View:
 
 
 class _Pen:
-    """Collects elements; the frame (x0, y0, x1, y1) is in mm, y upward, and SVG's y runs down."""
+    """Collects elements; the frame (x0, y0, x1, y1) is in mm with y upward, while SVG's y runs down."""
 
     def __init__(self, frame: tuple[float, float, float, float], unit: float) -> None:
         self.frame, self.unit = frame, unit
@@ -171,7 +173,7 @@ def _bed(machine: Machine, setup: Setup, view: _View) -> tuple[tuple[float, floa
 
 
 def _edges(machine: Machine, view: _View, unit: float) -> tuple[float, float]:
-    """x and y of the lines beside the board on which its sizes are written: where the axes' arrows are not."""
+    """x and y of the lines beside the board for its dimensions, on the sides without the axes' arrows."""
     share = _SHARE[machine.origin]
     x = -2.6 * unit if share[0] > 0.5 else view.width + 3.6 * unit
     y = -3.6 * unit if share[1] > 0.5 else view.depth + 1.4 * unit
@@ -191,7 +193,7 @@ def _grain(pen: _Pen, job: Job, machine: Machine, view: _View) -> None:
 
 
 def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
-    """Draws them, lightly; True where rasters had to be left out."""
+    """Draw them, lightly; True if rows of pockets had to be left out."""
     spans = sum(len(path.curve.points) for path in paths)
     crowded = spans > MOST_SPANS
     grouped: dict[str, list[str]] = {}
@@ -199,9 +201,9 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
         if crowded and path.role == "pocket":
             continue
         kind = _KIND.get(path.role, "through")
-        if path.curve.is_point:
-            x, y = view.points(path.curve.points[:, :2])[0]
-            r = path.tool.radius
+        if (reach := _round_hole(path)) is not None:
+            x, y = view.points(path.curve.points[:1, :2])[0]
+            r = path.tool.radius + reach
             drawn = f"M{pen.xy(x - r, y)}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x + r, y)}"
             grouped.setdefault("hole", []).append(f"{drawn}A{_short(r)} {_short(r)} 0 1 0 {pen.xy(x - r, y)}")
         else:
@@ -212,11 +214,23 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
     return crowded
 
 
+def _round_hole(path: Toolpath) -> float | None:
+    """How far (mm) the bit's centre goes from its first place where it leaves a round hole about that; else None."""
+    if path.curve.is_point:
+        return turned_out(path)
+    if path.role != "drill":
+        return None
+    left, front, right, back = path.curve.bounds
+    x, y = path.curve.points[0, :2]
+    reach = (right - left) / 2.0
+    return reach if np.allclose((left + reach, front + reach, front + 2.0 * reach), (x, y, back)) else None
+
+
 def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
-    """A short stroke across the path, where wood is left."""
+    """A short stroke across the path where wood is left."""
     here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
     way = ahead - here
-    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), 1e-12) * max(path.tool.diameter, 1.2 * pen.unit)
+    side = np.array([-way[1], way[0]]) / max(math.hypot(*way), VANISHING) * max(path.tool.diameter, 1.2 * pen.unit)
     return f"M{pen.xy(*(here - side))}L{pen.xy(*(here + side))}"
 
 
@@ -233,7 +247,7 @@ def _path(pen: _Pen, curve: Curve, view: _View) -> str:
             continue
         chord = math.dist(spans.start[k][:2], spans.end[k][:2])
         radius = _short(chord / 2.0 / math.sin(abs(sweep) / 2.0))
-        # SVG's y runs down, so what turns counter-clockwise has its flag at 0.
+        # SVG's y runs down, so a counter-clockwise arc has its flag at 0.
         d.append(f"A{radius} {radius} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0.0)} {to}")
     return "".join(d) + ("Z" if curve.closed else "")
 
@@ -257,7 +271,7 @@ def _zero(pen: _Pen, machine: Machine, view: _View) -> None:
     share = _SHARE[machine.origin]
     x, y = share[0] * view.width, share[1] * view.depth
     u = pen.unit
-    # A solid disc with a white heart, larger than anything else on the board's edge.
+    # A solid disc with a white centre, larger than anything else on the board's edge.
     px, py = pen.xy(x, y).split()
     for axis in "xy":
         dx, dy = _WAY[getattr(machine.axes, axis)]
@@ -291,11 +305,11 @@ def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
 def _caption(bed: Sequence[float], known: bool, left_out: bool) -> str:
     size = f"The bed reaches {bed[2] - bed[0]:g} mm to the side and {bed[3] - bed[1]:g} mm away from you. "
     place = (
-        "The board is drawn where the job says it lies."
+        "The board is drawn where the job says that it lies."
         if known
-        else "The board is drawn in the middle of it; lay it where you like, as long as all of it can be reached."
+        else "The board is drawn in the middle of it; lay it where you like, as long as the bit can reach all of it."
     )
-    return size + place + (" Rasters of pockets are too many to be drawn." if left_out else "")
+    return size + place + (" The rows of the pockets are too many to draw." if left_out else "")
 
 
 def _title(job: Job, machine: Machine) -> str:

@@ -1,6 +1,6 @@
-"""The pages of a handover folder: a setup sheet for each board, and an index over all. HTML that needs nothing else.
+"""The pages of a handover folder: a setup sheet for each board, and an index of all. The HTML needs no other files.
 
-Names and notes are untrusted: every value goes through the template engine's escaping; only the drawings, whose text is
+Names and notes are untrusted: every value goes through the template engine's escaping. Only the drawings, whose text is
 escaped where they are made, go in as they are.
 """
 
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.jobs.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
@@ -29,7 +30,7 @@ _KEY = (
     ("outlines, with their tabs in black", "#1f5f57", {"outline"}), ("engraving", "#7a5490", {"engrave"}),
     ("tape", "#c9d8c5", {"tape"}), ("screws and clamps: keep off", "#a3471f", {"screw", "clamp"}),
 )  # fmt: skip
-"""What is drawn in which colour (that of the style sheet), and for which roles and zones."""
+"""The colour (that of the style sheet) of each kind of thing drawn, and its roles and zones."""
 
 
 def sheet_page(folder: Folder) -> bytes:
@@ -46,7 +47,7 @@ def sheet_page(folder: Folder) -> bytes:
     }
     for number, (cut, air, report) in enumerate(folder.further, 2):
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
-    what |= {name: "what was asked, to judge the job again" for name in folder.files if name.startswith(PREFIX)}
+    what |= {name: "an input of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
     there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
     cuts = sheet.order_of_cuts(job, folder.clock)
     context = {
@@ -55,14 +56,15 @@ def sheet_page(folder: Folder) -> bytes:
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
-        "warnings": list(dict.fromkeys(str(f) for f in folder.findings if f.severity == "warning")),
+        "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job)),
         "caption": picture.caption,
         "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
         "zero": sheet.zero(job, machine),
-        "hold": sheet.hold_down(job, machine),
-        "bits": sheet.bits(job, folder.clock),
+        "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
+        "bits": sheet.bits(job, machine, folder.clock),
+        "strength": str(order.strength),
         "cuts": cuts[: sheet.MOST_ROWS],
         "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
         "steps": sheet.steps(folder),
@@ -80,10 +82,10 @@ def sheet_page(folder: Folder) -> bytes:
 def index_page(
     folders: Sequence[Folder], files: Mapping[str, bytes], kept: Sequence[Kept] = (), out: Path | None = None
 ) -> bytes:
-    """Counts, run times and digests of everything; ``files`` are all others of the handover folder, by path.
+    """Counts, run times and digests of everything; ``files`` are all the other files of the handover folder, by path.
 
-    ``kept`` are folders that stay from an earlier build, in ``out``. Of one that was made from another revision of the
-    job no file is offered.
+    ``kept`` are folders in ``out`` that stay from an earlier build. If one was made from another revision of the job,
+    none of its files is listed.
     """
     mark = folders[0].order.mark
     fresh = [{**sheet.index_row(folder), "current": True} for folder in folders]
@@ -101,7 +103,7 @@ def index_page(
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
-    """What the index says of each folder, for the next build to say it again of those that it keeps."""
+    """The rows of the index, for the next build to repeat those of the folders that it keeps."""
     fresh = {f.name: {key: str(value) for key, value in sheet.index_row(f).items()} for f in folders}
     return dict(sorted({**{each.folder: dict(each.row) for each in kept}, **fresh}.items()))
 

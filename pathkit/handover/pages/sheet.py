@@ -1,8 +1,9 @@
-"""What a setup sheet says, as plain text and rows: from the job as it is cut, its machine, and what was proved."""
+"""The text of a setup sheet, as plain text and rows: from the job as it is cut, its machine, and what was proved."""
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
@@ -12,6 +13,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import SAME_HEIGHT
 from pathkit.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
 
 MOST_ROWS: Final = 40
-"""Rows of the order of cuts that are shown."""
+"""Most rows shown of the order of cuts."""
 
 _SHALLOW: Final = "Recesses and engraving"
 _THROUGH: Final = "Holes and slots"
@@ -39,7 +41,7 @@ _WAY: Final = {
 
 
 def facts(folder: Folder) -> list[dict[str, str]]:
-    """What one looks for first."""
+    """What people look for first."""
     job, order, stock = folder.job, folder.order, folder.job.stock
     material = f"{order.material}, " if order.material else ""
     turned = {0: "as drawn", 1: "a quarter turn to the left", 2: "half a turn", 3: "a quarter turn to the right"}
@@ -66,13 +68,19 @@ def _parts(order: Order, job: Job) -> str:
     return f"{len(job.parts)}" if job.parts else f"{len(job.toolpaths)} cuts"
 
 
+def warnings(folder: Folder) -> list[str]:
+    """What the build warns of, and what the proof of the file does."""
+    every = (*folder.findings, *folder.proof.findings)
+    return list(dict.fromkeys(str(finding) for finding in every if finding.severity == "warning"))
+
+
 def zero(job: Job, machine: Machine) -> list[str]:
     """Where zero is and which way the axes run, in the operator's words."""
     stock, axes = job.stock, machine.axes
     lines = [f"X0 Y0 is {_CORNER[machine.origin]} of the board as it lies (the black mark)."]
     if stock.z_zero == "bed":
         under = " not the waste sheet and" if stock.underlay else ""
-        lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, beside everything that lies on it.")
+        lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, clear of everything that lies on it.")
         lines.append(f"The board's top is then at {_both(stock.top, machine)}.")
     else:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
@@ -83,7 +91,7 @@ def zero(job: Job, machine: Machine) -> list[str]:
         )
     lines.append(
         f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
-        " front and relative to the board. Where the table moves, it goes the other way."
+        " front and relative to the board. If the table moves instead, it goes the other way."
     )
     if machine.output.get("units") == "inch":
         lines.append("The cut file is written in inches.")
@@ -91,20 +99,20 @@ def zero(job: Job, machine: Machine) -> list[str]:
 
 
 def sets_zero(machine: Machine) -> bool:
-    """Whether a file makes the place where the bit stands as it starts the work zero."""
+    """Whether a file takes as work zero the place where the bit is when it starts."""
     from pathkit.registry import capabilities_of
 
     return capabilities_of(machine).sets_zero
 
 
 def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
-    """What must be done, or cannot be, where a file sets its own zero: on the bed, under a corner of the board, no bit
-    can stand."""
+    """What a file that sets its own zero requires, or why it is impossible: with zero on the bed, no bit can reach a
+    place under a corner of the board."""
     if not sets_zero(machine):
         return ()
     what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
-        what += ", and no bit can stand on the bed under the board's corner"
+        what += ", and no bit can reach the bed under the board's corner"
         fix = 'measure from the top of the board: z_zero = "top"'
         return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
     fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
@@ -112,7 +120,7 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
 
 
 def hold_down(job: Job, machine: Machine) -> list[str]:
-    """What keeps the board where it is, as far as the job says."""
+    """What holds the board, as far as the job says."""
     stock = job.stock
     counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
     lines = []
@@ -128,21 +136,22 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
                 " the path keeps off them."
             )
     if not counts["screw"] and not counts["clamp"]:
-        lines.append("The file knows of no screws and clamps. Let nothing stand above the board where the bit goes.")
-    if not stock.zones:
         lines.append(
-            "The job does not say what holds the board. Hold it so that every part stays put as it comes free."
+            "The job lists no screws or clamps. Keep the bit's way clear of anything that sticks up above the board."
         )
+    if not stock.zones:
+        lines.append("The job does not say what holds the board. Hold it so that no part moves as it comes free.")
     lines.append(
-        f"The bit travels {machine.heights.travel:g} mm above the thickest board the job allows, and as much above"
-        " whatever it crosses that stands higher."
+        f"The bit travels {machine.heights.travel:g} mm above the thickest board that the job allows, and as far"
+        " above anything taller that it crosses."
     )
     return lines
 
 
-def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
-    """A row for each bit, in the order of use."""
+def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
+    """A row for each bit, in the order of use; feeds above what the machine moves are followed by that."""
     spent = clock.by_tool()
+    plane, upright = min(machine.motion.feed_limit[:2]), machine.motion.feed_limit[2]
     rows = []
     for tool in job.tools:
         paths = [path for path in job.toolpaths if path.tool == tool]
@@ -153,8 +162,8 @@ def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
                 "number": "–" if tool.number is None else str(tool.number),
                 "diameter": f"{tool.diameter:g}",
                 "deepest": f"{max(_depth(path, job) for path in paths):.4g}",
-                "feed": _range(cutting.feed for cutting in feeds),
-                "plunge": _range(cutting.plunge for cutting in feeds),
+                "feed": _limited([cutting.feed for cutting in feeds], plane),
+                "plunge": _limited([cutting.plunge for cutting in feeds], upright),
                 "spindle": _range(cutting.spindle for cutting in feeds),
                 "time": duration(spent.get(tool.name, 0.0)),
             }
@@ -163,7 +172,7 @@ def bits(job: Job, clock: RunTime) -> list[dict[str, Any]]:
 
 
 def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
-    """Runs of like cuts with the same bit, in the order of the file."""
+    """Runs of similar cuts with the same bit, in the order of the file."""
     spent = clock.by_toolpath()
     by_part = _part_by_part(job)
     rows: list[dict[str, Any]] = []
@@ -184,46 +193,47 @@ def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
 
 
 def steps(folder: Folder) -> list[str]:
-    """From preparing to taking the tabs off, in order."""
+    """From preparation to removing the tabs, in order."""
     job, machine, stock = folder.job, folder.machine, folder.job.stock
     manual = machine.spindle.control == "manual"
     first, *others = job.tools
     thin, thick = stock.thickness - stock.thickness_tolerance, stock.thickness + stock.thickness_tolerance
-    said = [
+    lines = [
         "Read the cautions below, and put on eye and ear protection.",
         f"Measure the board: {stock.width:g} × {stock.depth:g} mm or more, {thin:g} to {thick:g} mm thick, flat,"
         " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
         *([f"Lay the waste sheet ({_underlay(stock)}) on the bed, and the board on it."] if stock.underlay else []),
-        "Fix the board as drawn above, its edges along the machine's axes. Pull at it: nothing may move.",
+        "Fix the board as drawn above, its edges along the machine's axes. Pull on it: nothing may move.",
         f"Fit {_bit(first)}. Below the collet it must reach at least {_reach(job, first):g} mm.",
         "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
-        "Set zero as said under Zero, X and Y first, then Z.",
+        "Set zero as described under Zero, X and Y first, then Z.",
         f"Air cut: take the bit out, leave the spindle off, and run {folder.air_file} to its end. Watch that it stays"
         " over the board and clear of everything.",
         f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
         + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
-        "Watch the first way down into the wood, with a hand at the stop button; stay for the rest.",
+        "Watch the bit enter the wood for the first time, with a hand at the stop button; stay for the rest.",
         *([_changes(folder, others)] if others else []),
-        "Wait until the spindle stands still. Draw the dust off before you touch anything.",
+        "Wait until the spindle has stopped. Remove the dust before you touch anything.",
         _tabs(job),
+        *_cores(job),
         "Sand the edges where tabs were. Keep this sheet with the parts.",
     ]  # fmt: skip
     if folder.order.times > 1:
-        said.append(f"Lay the next board and begin again at the second step, {folder.order.times} boards in all.")
-    return said
+        lines.append(f"Lay the next board and start again at the second step, {folder.order.times} boards in all.")
+    return lines
 
 
 def not_proved(folder: Folder) -> list[str]:
     """What the proof of this very file leaves open, in its own words."""
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
-    said = [f"{check.name}: {check.reason or check.limits}" for check in left]
-    said += [finding.what for finding in folder.findings if finding.severity == "note"]
-    return list(dict.fromkeys(said))
+    lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
+    lines += [finding.what for finding in folder.findings if finding.severity == "note"]
+    return list(dict.fromkeys(lines))
 
 
 def deviation(folder: Folder) -> str:
-    """The largest distance of the files read back from what was meant, mm."""
+    """The largest distance of the files read back from the program, mm."""
     value = folder.proof.deviation
     return f"{value:.4f} mm" if value == value else "an unknown amount"
 
@@ -249,7 +259,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
 
 
 def duration(seconds: float) -> str:
-    """``27 min``, ``1 h 05 min``; seconds only where there is less than two minutes."""
+    """``27 min``, ``1 h 05 min``; seconds only below two minutes."""
     if seconds < 119.5:
         return f"{round(seconds)} s"
     minutes = round(seconds / 60.0)
@@ -260,24 +270,53 @@ def _changes(folder: Folder, others: list[Tool]) -> str:
     names = ", then ".join(_bit(tool) for tool in others)
     if folder.further:
         files = ", then ".join(f"{cut} (air cut: {air})" for cut, air, _ in folder.further)
-        return f"Each bit has a file of its own: fit {names}, set Z zero again, and run {files}, the air cut first."
-    return f"When the file asks for another bit, stop the spindle, fit {names}, and set Z zero again for each."
+        return f"Each bit has its own file: fit {names}, set Z zero again, and run {files}, the air cut first."
+    return f"When the file pauses for another bit, stop the spindle, fit {names}, and set Z zero again for each."
 
 
 def _tabs(job: Job) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
+    if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
+        return _skin(skin, job.stock)
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]
     count = len(tabbed[0].tabs)
-    # Its top is as high over the highest underside as asked; over the lowest it is that much more.
+    # Its height above the highest underside is as given in the job; above the lowest it is that much more.
     tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
     high = _range((tab.height, tallest))
     return (
-        f"Each part hangs on {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
-        " a fine saw from the top, the board held down and your other hand out of the way, and push the part out from"
-        " the top face downward."
+        f"Each part is held by {count} tabs, {tab.width:g} mm wide and {high} mm high. Cut them with a chisel or"
+        " a fine saw from the top, with the board held down and your other hand out of the way, and push the part out"
+        " from the top face downward."
     )
+
+
+def _skin(skin: float, stock: Stock) -> str:
+    spread = stock.highest_underside - stock.underside
+    return (
+        f"A skin of {_range((skin - spread, skin + spread))} mm joins the parts to the board. Lift the board off whole,"
+        " turn it over, and slice or sand the skin away from below, with the work held flat and your other hand out of"
+        " the way."
+    )
+
+
+def _cores(job: Job) -> list[str]:
+    """What becomes of the wood within openings right through."""
+    found = Counter(hole.core for part in job.parts for hole in part.holes)
+    said = []
+    if held := found["keep"]:
+        said.append(f"{_openings(held)} a core, held as the parts are: take it out like a part.")
+    if loose := found["drop"]:
+        said.append(
+            f"{_openings(loose)} a core that lies loose from the moment it is cut free. Do not reach for it while the"
+            " spindle turns; if it lifts or wanders, stop the machine."
+        )
+    return said
+
+
+def _openings(count: int) -> str:
+    return "1 opening leaves" if count == 1 else f"{count} openings leave"
 
 
 def _part_by_part(job: Job) -> bool:
@@ -303,9 +342,9 @@ def _reach(job: Job, tool: Tool) -> float:
 
 
 def _into_it(job: Job) -> str:
-    """How far through cuts go into what lies under the board, over every board and underlay that is allowed."""
+    """How deep through cuts go into what lies under the board, over all allowed boards and underlays."""
     stock = job.stock
-    through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + 1e-6]
+    through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + SAME_HEIGHT]
     if not through:
         return ""
     least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)
@@ -322,6 +361,10 @@ def _both(z: float, machine: Machine) -> str:
     if machine.output.get("units") == "inch":
         return f"Z {z:g} mm ({z / MM_PER_INCH:.4f} in)"
     return f"Z {z:g} mm"
+
+
+def _limited(values: list[float], limit: float) -> str:
+    return _range(values) + (f" (machine: {limit:g})" if max(values) > limit else "")
 
 
 def _range(values: Any) -> str:

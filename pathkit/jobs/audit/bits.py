@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import TOOL, Table, Tables
+from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
 MM_PER: Final = {"mm": Fraction(1), "in": Fraction(254, 10)}
 """mm in a unit (the international inch of 1959 is 25.4 mm)."""
@@ -23,13 +24,17 @@ WALLS: Final = ("flat", "ball")
 
 @dataclass(frozen=True)
 class Asked:
-    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds."""
+    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds.
+
+    ``stepover`` is the share that is asked for of every stepover.
+    """
 
     name: str
     tool: Table
     means: Table
     cutting: Table
     stepdown: float | None
+    stepover: float = 1.0
 
     @property
     def diameter(self) -> float:
@@ -57,31 +62,37 @@ def millimetres(text: str) -> float:
     return round(float(Fraction(found[1]) * MM_PER[found[2]]), 6)
 
 
-def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float]) -> Asked:
-    """Bit, feeds and stepdown of one operation.
+def asked_of(work: Table, tables: Tables, swaps: Mapping[str, float], strength: Table, deep: float) -> Asked:
+    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine of some ``strength``.
 
-    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds are
-    whole tens, downward.
+    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds
+    that are a share of the job's are whole tens, downward. A share of no stepdown is that share of the whole depth.
     """
     name = work["tool"] or next(iter(tables.tools))
     means = tables.tools[name]
     cutting = tables.cuttings[work["cutting"] or next(iter(tables.cuttings))]
-    stepdown = None if work["stepdown"] is None else float(work["stepdown"])
-    if name not in swaps:
-        return Asked(name, means, means, cutting, stepdown)
-    diameter = swaps[name]
+    diameter = swaps.get(name, float(means["diameter"]))
     share = diameter / float(means["diameter"])
     slower = min(share, 1.0)
+    feeds = {
+        "feed": _part_of(cutting["feed"], share * strength["feed"]),
+        "plunge": _part_of(cutting["plunge"], slower * strength["plunge"]),
+        "spindle": cutting["spindle"],
+        "ramp": None if cutting["ramp"] is None else _part_of(cutting["ramp"], slower * strength["feed"]),
+    }
+    if strength["spindle"] != 1:
+        # In fractions, since 0.7 is none in binary.
+        feeds["spindle"] = math.floor(Fraction(repr(cutting["spindle"])) * strength["spindle"])
+    stepdown = None if work["stepdown"] is None else float(work["stepdown"]) * slower * float(strength["stepdown"])
+    if stepdown is None and strength["stepdown"] != 1:
+        stepdown = deep * float(strength["stepdown"])
+    stepover = float(strength["stepover"])
+    if name not in swaps:
+        return Asked(name, means, means, feeds, stepdown, stepover)
     fields = ("number", "kind", "flutes", "centre_cutting")
     tool = {**TOOL, "diameter": diameter, **{key: means[key] for key in fields}}
-    feeds = {
-        "feed": _tens(cutting["feed"] * share),
-        "plunge": _tens(cutting["plunge"] * slower),
-        "spindle": cutting["spindle"],
-        "ramp": None if cutting["ramp"] is None else _tens(cutting["ramp"] * slower),
-    }
     called = f"{diameter:g} mm {'drill' if means['kind'] == 'drill' else 'bit'}"
-    return Asked(called, tool, means, feeds, None if stepdown is None else stepdown * slower)
+    return Asked(called, tool, means, feeds, stepdown, stepover)
 
 
 def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, report: Report) -> None:
@@ -106,8 +117,12 @@ def same(one: Any, other: Any) -> bool:
     """Whether two plain values say the same; numbers may differ by rounding."""
     if isinstance(one, bool) or isinstance(other, bool) or not isinstance(one, int | float):
         return bool(one == other)
-    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
+    return isinstance(other, int | float) and math.isclose(one, other, rel_tol=ROUNDING, abs_tol=ROUNDING)
 
 
-def _tens(feed: float) -> float:
-    return max(10.0, math.floor(feed / 10.0) * 10.0)
+def _part_of(feed: float, share: float) -> float:
+    """Whole tens of a share of a feed, downward; what is less than ten, and what is not shared, as it comes."""
+    part = float(feed) * float(share)
+    if share == 1 or part < 10.0 - HAIR:
+        return part
+    return 10.0 * math.floor(part / 10.0 + ROUNDING)

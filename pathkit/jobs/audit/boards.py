@@ -9,9 +9,11 @@ from typing import Any, Final
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import same
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure, figure_of
+from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
 from pathkit.jobs.audit.report import Key, Report
+from pathkit.jobs.audit.strength import own_table
 from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.tolerances import EXACT, ROUNDING
 
 BOARD: Final = "board as asked"
 
@@ -65,22 +67,18 @@ def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[flo
         room = room[::-1]
     if turn % 2:
         room = room[::-1]
-    fitting = [k for k, (w, d) in enumerate(sizes) if w <= room[0] + 1e-9 and d <= room[1] + 1e-9]
+    fitting = [k for k, (w, d) in enumerate(sizes) if w <= room[0] + ROUNDING and d <= room[1] + ROUNDING]
     if not fitting:
         return None
     largest = max(sizes[k][0] * sizes[k][1] for k in fitting)
     maybe = _maybe_named(tables)
-    return [k for k in fitting if sizes[k][0] * sizes[k][1] >= largest - 1e-9 or boards[k]["name"] in maybe]
+    return [k for k in fitting if sizes[k][0] * sizes[k][1] >= largest - ROUNDING or boards[k]["name"] in maybe]
 
 
 def _named_for(tables: Tables, machine: Table) -> str | None:
     """The board that [[machine]] names for this machine, as far as its profile's name tells which that is."""
-    names = {str(machine["name"])}
-    for each in tables.machines:
-        profile = str(each["profile"]).replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
-        if each["board"] is not None and profile in names:
-            return str(each["board"])
-    return None
+    own = own_table(tables, machine)
+    return None if own is None or own["board"] is None else str(own["board"])
 
 
 def _maybe_named(tables: Tables) -> set[str]:

@@ -12,16 +12,16 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import Asked
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
+from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.tolerances import COMMON, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import Copy, Work
 
 COPIES: Final = "copies as asked"
-HAIR: Final = 1e-6
 
 MOST_GAPS: Final = 20_000
 """Places at which a gap is looked for at most."""
@@ -31,10 +31,12 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class Frame:
-    """What copies are laid by: the box of a piece as drawn, and the diameter of the bit that cuts round it (mm)."""
+    """What copies are laid by: the box of a piece as drawn, the diameter of the bit that cuts round it, and the radius
+    of the ``lead`` by which it comes on, mm."""
 
     box: Box
     kerf: float
+    lead: float = 0.0
 
     def size(self, turn: int) -> tuple[float, float]:
         width, depth = self.box[2] - self.box[0], self.box[3] - self.box[1]
@@ -53,9 +55,10 @@ class Room:
     margin: float
 
     @classmethod
-    def of(cls, layout: Table, kerf: float) -> Room:
-        """Two kerfs and a web (a diameter unless given) apart; a kerf less to the edge."""
-        web = kerf if layout["web"] is None else float(layout["web"])
+    def of(cls, layout: Table, frame: Frame) -> Room:
+        """Two kerfs and a web (a diameter beside the leads unless given) apart; a kerf less to the edge."""
+        kerf = frame.kerf
+        web = kerf + frame.lead if layout["web"] is None else float(layout["web"])
         apart = 2.0 * kerf + web if layout["spacing"] is None else float(layout["spacing"])
         return cls(apart, apart - kerf if layout["margin"] is None else float(layout["margin"]))
 
@@ -70,7 +73,8 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
     every = rings or [points for part in figures for figure in part.values() for points in figure.every]
     outside = [work for work in works if work.kind == "contour" and work.table["side"] == "outside"]
     asked: list[Asked] = [work.asked for work in (outside or works)]
-    return Frame(plane.box(every), max(each.diameter for each in asked))
+    leads = (float(work.table["lead"]) for work in outside)
+    return Frame(plane.box(every), max(each.diameter for each in asked), max(leads, default=0.0))
 
 
 def places_of(
@@ -119,7 +123,7 @@ def judge_copies(
     """Copies of a layout: numbered through, within the margin, apart, and off screws and clamps."""
     layout = tables.layout
     assert layout is not None
-    room = Room.of(layout, frame.kerf)
+    room = Room.of(layout, frame)
     width = max(2, len(str(len(copies))))
     for k, copy in enumerate(copies, 1):
         if copy.number != f"{k:0{width}d}":
@@ -156,7 +160,7 @@ def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], st
     barred = [plane.plate(z["shape"]["exterior"]) for z in stock.get("zones", ()) if z["kind"] != "tape"]
     for copy, box in zip(copies, boxes, strict=True):
         area = shapely.box(box[0] - frame.kerf, box[1] - frame.kerf, box[2] + frame.kerf, box[3] + frame.kerf)
-        if any(area.intersection(each).area > 1e-3 for each in barred):
+        if any(area.intersection(each).area > COMMON for each in barred):
             report.add(COPIES, f"copy {copy.number} and its kerf lie on a screw or clamp", ("layout",))
 
 
@@ -200,12 +204,14 @@ def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
     zones = [*board["zones"], *(zone for part in tables.parts for zone in part["zones"])]
     if any(zone["kind"] != "tape" for zone in zones):
         return None
-    room = Room.of(layout, frame.kerf)
+    room = Room.of(layout, frame)
     counts = []
     for turn in turns_of(layout):
         size = frame.size(turn)
         sides = zip((float(board["width"]), float(board["depth"])), size, strict=True)
-        fits = [math.floor((side - 2.0 * room.margin + room.apart) / (own + room.apart) + 1e-9) for side, own in sides]
+        fits = [
+            math.floor((side - 2.0 * room.margin + room.apart) / (own + room.apart) + ROUNDING) for side, own in sides
+        ]
         counts.append(max(0, fits[0]) * max(0, fits[1]))
     return max(counts) or None
 

@@ -14,23 +14,24 @@ import numpy as np
 
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
-from pathkit.jobs.audit.figures import EXACT, CannotRead
-from pathkit.jobs.audit.levels import judge_entry, judge_heights, judge_tabs
+from pathkit.jobs.audit.figures import CannotRead
+from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
+from pathkit.jobs.audit.levels import Holding, judge_entry, judge_heights, judge_tabs
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
+from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
-    NEAR,
-    SAME,
     Floor,
     groove,
     groove_floor,
-    holes_of,
     judge_floor,
+    opening_floor,
     pocket_floors,
     round_floor,
 )  # fmt: skip
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.works import Copy, Work
+from pathkit.jobs.audit.tolerances import EXACT, HAIR
+from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
 
@@ -66,6 +67,7 @@ class Judge:
     tools: Mapping[str, Table]
     tabs: bool
     report: Report
+    machine: Table | None = None
     known: dict[Any, list[str]] = field(default_factory=dict)
 
     def copy(self, copy: Copy, place: Place) -> None:
@@ -87,7 +89,7 @@ class Judge:
                 continue
             deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
             for path in paths:
-                self._plain(work, path, deeper)
+                self._plain(work, path, deeper, place)
             for what in self._lines(work, paths, place):
                 self.report.add(CUTS, f"{work.part_name!r} {work.title!r}{where} {what}", (*work.key, "shape"),
                                 toolpath=paths[0]["name"])  # fmt: skip
@@ -96,11 +98,13 @@ class Judge:
         self.report.count(CUTS, "operations", len(mine))
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
-    def _plain(self, work: Work, path: Table, deeper: Sequence[float]) -> None:
+    def _plain(self, work: Work, path: Table, deeper: Sequence[float], place: Place) -> None:
         judge_bits(work.asked, path, self.tools, work.key, self.report)
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
-        self.report.count("tabs as asked", "tabs", judge_tabs(work, path, self.tabs, self.report))
+        holding = Holding(self.tabs, float(self.tables.stock["grain"]) - 90.0 * place.turn, self.machine)
+        count = judge_tabs(work, path, work.asked.tool, holding, self.report)
+        self.report.count("tabs as asked", "tabs", count)
 
     def _joined(self, copy: Copy) -> dict[tuple[int, int], tuple[int, int]]:
         """Operations without a toolpath of their own, and those that took them in: one line, cut deeper at once."""
@@ -115,7 +119,7 @@ class Judge:
                 paths = copy.of(work)
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost one's floor, past the other's own: two bites of one cut.
-                deep = paths and all(path["bottom"] <= lost.bottom + 1e-6 < work.bottom for path in paths)
+                deep = paths and all(path["bottom"] <= lost.bottom + HAIR < work.bottom for path in paths)
                 if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
                     found[lost.part, lost.index] = (work.part, work.index)
         return found
@@ -146,11 +150,29 @@ class Judge:
                                      plane.line(plane.vertices_of(path["curve"])))  # fmt: skip
                 if alike and off <= float(self.tools[path["tool"]]["diameter"]):
                     return
-        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "merge_stepdowns"), toolpath=name)
+        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "spare_top_edge"), toolpath=name)
 
 
-def _contour(work: Work, paths: Sequence[Table], _: float) -> list[str]:
-    return judge_lines(contour_tracks(work), paths, float(work.table["lead"]))
+def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
+    clears = [path for path in paths if path.get("role") in ("pocket", "finish")]
+    cleared = [
+        opening.region
+        for opening in openings_of(work)
+        if opening.cores == {"clear"} or ("clear" in opening.cores and any(map(opening.holds, clears)))
+    ]
+    rounds = [path for path in paths if path.get("role") not in ("pocket", "finish")]
+    lead, finish = float(work.table["lead"]), work.table["finish"]
+    if finish is None or work.table["side"] == "on":
+        said = judge_lines(contour_tracks(work, cleared), rounds, lead)
+        said += ["takes something off a wall, and that is not asked for"] * any(map(takes_off, rounds))
+    else:
+        allowance = float(finish["allowance"])
+        said = judge_lines(contour_tracks(work, cleared, allowance), [p for p in rounds if not takes_off(p)], 0.0)
+        laps = [path for path in rounds if takes_off(path)]
+        tracks = contour_tracks(work, cleared)
+        said += judge_lines(tracks, laps, lead or work.radius, allowance)
+        said += ["is not finished: the lap that takes off its allowance is missing"] * bool(tracks.every and not laps)
+    return said + _floors([opening_floor(region, work, grain) for region in cleared], clears, work)
 
 
 def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:
@@ -163,27 +185,30 @@ def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
 
 def _slot(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     width, regions = groove(work)
-    if math.isclose(width, work.asked.diameter, abs_tol=1e-6):
+    if math.isclose(width, work.asked.diameter, abs_tol=HAIR):
         return judge_lines(line_tracks(work), paths, 0.0)
     return _floors([groove_floor(region, width, work, angle) for region, angle in regions], paths, work)
 
 
 def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     said: list[str] = []
-    bit = work.asked.diameter
-    drilled = [np.asarray(path["curve"]["points"], dtype=float)[0, :2] for path in paths if path.get("role") == "drill"]
+    left = [path for path in paths if path.get("role") == "drill"]
     cleared = [path for path in paths if path.get("role") != "drill"]
-    wide: list[Floor] = []
-    for centre, diameter in holes_of(work):
-        at = next((k for k, place in enumerate(drilled) if math.dist(place, centre) <= EXACT), None)
-        if at is not None and -SAME <= diameter - bit <= NEAR:
-            del drilled[at]
-        elif diameter - bit > SAME:
-            wide.append(round_floor(centre, diameter, work, grain))
+    floors: list[Floor] = []
+    for hole in holes_of(work):
+        mine = [path for path in left if math.dist(path["curve"]["points"][0][:2], hole.centre) <= EXACT]
+        left = [path for path in left if not any(path is each for each in mine)]
+        if len(mine) == 1:
+            said += judge_hole(hole, mine[0], work)
+        elif not mine and cleared and is_wide(hole, work):
+            # As earlier versions made them: cleared like a pocket.
+            floors.append(round_floor(hole.centre, hole.diameter, work, grain))
         else:
-            said.append(f"has no hole at ({centre[0]:.3f}, {centre[1]:.3f})")
-    said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in drilled]
-    return said + _floors(wide, cleared, work)
+            place = plane.place_text(np.array(hole.centre))
+            said.append(f"has {len(mine) or 'no'} holes at {place}, and one is asked for")
+    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for path in left]
+    said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in places]
+    return said + _floors(floors, cleared, work)
 
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:

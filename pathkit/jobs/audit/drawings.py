@@ -14,9 +14,10 @@ from typing import Any, Final
 
 import numpy as np
 
-from pathkit.jobs.audit.figures import EXACT, JOIN, CannotRead, Corner, Figure, corners_of
+from pathkit.jobs.audit.figures import JOIN, CannotRead, Corner, Figure, corners_of
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import CURVED, EXACT, ROUNDING
 
 PER: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96}
 """mm in a unit; pt and px as CSS Values 3 has them."""
@@ -26,9 +27,6 @@ INSUNITS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
 
 PIECES: Final = 64
 """Straight pieces that stand for a Bézier or an arc of a path."""
-
-CURVED: Final = 0.01
-"""mm: Béziers are followed by chords here and by arcs there, each a little beside the curve."""
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
@@ -265,8 +263,8 @@ def _plain(places: Sequence[complex]) -> Points:
 def _closed(points: Points) -> Points:
     """With the first vertex repeated at the end, and no other repeated."""
     steps = np.hypot(*np.diff(points, axis=0).T)
-    kept = points[np.concatenate([[True], steps > 1e-9])]
-    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= 1e-9:
+    kept = points[np.concatenate([[True], steps > ROUNDING])]
+    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= ROUNDING:
         kept = kept[:-1]
     return np.concatenate([kept, kept[:1]])
 

@@ -16,9 +16,7 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
-
-EXACT: Final = 0.02
-"""mm by which what was made may lie beside what was drawn: chords of arcs here and there, and rounding."""
+from pathkit.jobs.audit.tolerances import EXACT, ROUNDING
 
 JOIN: Final = 0.05
 """mm: gaps of a drawing that are closed, unless the job says otherwise."""
@@ -192,7 +190,7 @@ def corners_of(points: Any, sweeps: Sequence[float]) -> tuple[Corner, ...]:
         back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)
         angle = math.degrees(math.acos(max(-1.0, min(1.0, float(back @ ahead)))))
         turns_inward = sense * (ahead[0] * back[1] - ahead[1] * back[0]) > 0.0
-        if turns_inward and angle <= SHARP + 1e-9:
+        if turns_inward and angle <= SHARP + ROUNDING:
             way = back + ahead
             found.append(Corner(ring[k], way / math.hypot(*way), angle))
     return tuple(found)

@@ -9,9 +9,12 @@ from typing import Any, Final
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
-from pathkit.jobs.audit.pockets import groove, holes_of
+from pathkit.jobs.audit.holes import holes_of
+from pathkit.jobs.audit.openings import openings_of
+from pathkit.jobs.audit.pockets import groove
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
+from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Work
 
 PARTS: Final = "parts as asked"
@@ -19,13 +22,14 @@ PARTS: Final = "parts as asked"
 
 @dataclass(frozen=True)
 class Feature:
-    """A region (shapely) that is cut down to z = ``bottom``, None where that goes right through. ``open`` where it
-    hangs on the board's thickness whether it does."""
+    """A region (shapely) that is cut down to z = ``bottom``; ``through`` None where it hangs on the board's thickness
+    whether that goes right through. ``cores``: what may become of the wood that stands within."""
 
     region: Any
     bottom: float
     through: bool | None
     work: Work
+    cores: frozenset[str]
 
 
 def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | None:
@@ -53,10 +57,11 @@ def features_of(work: Work) -> list[Feature]:
 
     table = work.table
     regions: list[Any] = []
+    openings = list(openings_of(work))
     if work.kind == "slot":
         regions = [region for region, _ in groove(work)[1]]
     elif work.kind == "drill":
-        regions = [shapely.Polygon(plane.circle(centre, d / 2.0)) for centre, d in holes_of(work)]
+        regions = [shapely.Polygon(plane.circle(hole.centre, hole.diameter / 2.0)) for hole in holes_of(work)]
     elif work.kind == "pocket":
         lands = [shapely.Polygon(o.outer) for figure in work.figures_of("islands") for o in figure.outlines]
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
@@ -64,20 +69,50 @@ def features_of(work: Work) -> list[Feature]:
             regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
     elif work.kind == "contour" and table["side"] != "on":
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            whole = [outline.relieved(k, work.radius) if table["relief"] else shapely.Polygon(ring)
-                     for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
-            if table["side"] == "outside":
-                regions += whole[1:]
-            else:
-                regions.append(whole[0].difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
+            if table["side"] == "inside" and outline.holes:
+                whole = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+                regions.append(whole.difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
     through = heights.goes_through(work.bottom, work.tables.stock)
-    return [Feature(region, work.bottom, through, work) for region in regions]
+    return [
+        *(Feature(region, work.bottom, through, work, _cores(region, through)) for region in regions),
+        *(Feature(opening.region, work.bottom, through, work, opening.promised) for opening in openings),
+    ]
 
 
-def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], place: Place, report: Report) -> None:
+def _cores(region: Any, through: bool | None) -> frozenset[str]:
+    """What an opening is cut round stays held until it is taken out; what stands in a recess is the part's own."""
+    stands = any(len(piece.interiors) for piece in _pieces(region))
+    if not stands or through is False:
+        return frozenset({"clear"})
+    return frozenset({"keep"} if through else {"keep", "clear"})
+
+
+def _pieces(region: Any) -> list[Any]:
+    import shapely
+
+    return [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
+
+
+def skin_of(works: Sequence[Work], part: int) -> float:
+    """mm of wood that the cuts round a part leave under them, 0 where they go right through."""
+    outside = [work.table for work in works if work.part == part and work.table.get("side") == "outside"]
+    return max((float(table["skin"] or 0.0) for table in outside), default=0.0)
+
+
+@dataclass(frozen=True)
+class Promised:
+    """A part as the job file has it: its edge, the ``skin`` (mm) left under that, and what is taken out of it."""
+
+    outline: Outline | None
+    skin: float
+    features: Sequence[Feature]
+
+
+def judge_part(made: Table, promised: Promised, place: Place, report: Report) -> None:
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
+    outline, asked = promised.outline, promised.features
     name = str(made["name"])
-    slack = max((feature.work.slack for feature in asked), default=0.02)
+    slack = max((feature.work.slack for feature in asked), default=EXACT)
     if (made.get("outline") is None) != (outline is None):
         told = "has no edge" if outline is not None else "has an edge"
         report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
@@ -85,6 +120,10 @@ def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], p
         off = _unlike(_region({"curve": made["outline"]}, place), plane.plate(outline.outer))
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
+    skin = promised.skin if outline is not None else 0.0
+    if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
+        what = f"the cut round {name!r} is promised to leave a skin of {made.get('skin', 0.0):g} mm"
+        report.add(PARTS, f"{what}, and the job asks for {skin:g} mm", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.
@@ -96,6 +135,9 @@ def judge_part(made: Table, outline: Outline | None, asked: Sequence[Feature], p
             continue
         there = [pair for pair in there if pair[0] is not found[0]]
         _judge_depth(feature, found[0].get("bottom"), title, report)
+        if found[0].get("core", "clear") not in feature.cores:
+            what = f"{title} promises to {found[0].get('core', 'clear')} its core, and the job asks to"
+            report.add(PARTS, f"{what} {' or '.join(sorted(feature.cores))} it", (*feature.work.key, "core"))
     for _, region in there:
         x, y = region.representative_point().coords[0]
         what = f"{name!r} has a recess or hole at ({x:.3f}, {y:.3f}) that no operation asks for"
@@ -106,7 +148,7 @@ def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Rep
     wrong = bottom is not None if feature.through else bottom is None
     if feature.through is None:
         wrong = False
-    if bottom is not None and abs(bottom - feature.bottom) > heights.HAIR:
+    if bottom is not None and abs(bottom - feature.bottom) > HAIR:
         wrong = True
     if wrong:
         told = "right through" if bottom is None else f"z = {bottom:g}"

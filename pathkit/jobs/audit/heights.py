@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-HAIR: Final = 1e-6
-"""mm by which two heights may differ and still be one: rounding of sums."""
+from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
 THROUGH: Final = 0.3
 """mm past the underside, where a cut goes right through and no more is said."""
@@ -63,3 +62,11 @@ def goes_through(bottom: float, stock: Mapping[str, Any]) -> bool | None:
     if bottom <= lowest_underside(stock) + HAIR:
         return True
     return False if bottom > highest_underside(stock) + HAIR else None
+
+
+def wood_above(begins: float | None, stock: Mapping[str, Any]) -> float:
+    """z of the highest wood that a cut may meet which begins at a height; None is the board's own top."""
+    if begins is None:
+        return highest_top(stock)
+    on_top = begins >= top(stock) - ROUNDING
+    return max(begins, highest_top(stock)) if on_top else begins

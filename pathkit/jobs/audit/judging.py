@@ -24,9 +24,10 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, features_of, judge_part, outline_of
+from pathkit.jobs.audit.finished import PARTS, Promised, features_of, judge_part, outline_of, skin_of
 from pathkit.jobs.audit.nested import judge_nested, judge_quantities, judge_title, lying, turns_of_part
 from pathkit.jobs.audit.report import CHECKS, Report
+from pathkit.jobs.audit.strength import strengths
 from pathkit.jobs.audit.tables import Table, Tables, read_tables
 from pathkit.jobs.audit.works import Copy, copies_of, figures_of, works_of
 
@@ -52,7 +53,11 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
             # What a key means that is not known here cannot be guessed: it may change all the rest.
             report.leave_all_open(f"not understood by the audit: {', '.join(tables.unknown[:8])}")
         else:
-            _Audit(asked, made, tables, report).run()
+            # Where a profile's name does not tell its table, the one that explains the job best is held against it.
+            trials = [Report() for _ in strengths(tables, asked.machine)]
+            for trial, strength in zip(trials, strengths(tables, asked.machine), strict=True):
+                _Audit(asked, made, tables, trial, strength).run()
+            report = min(trials, key=lambda trial: trial.errors)
     except _UNREADABLE as error:
         report.add(BOARD, f"job file and job cannot be held against each other ({type(error).__name__}: {error})")
         report.leave_all_open("job file and job cannot be held against each other")
@@ -60,13 +65,13 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
 
 
 class _Audit:
-    """One board of one machine."""
+    """One board of one machine, which is asked for some shares (``strength``) of the job's feeds and bites."""
 
-    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report) -> None:
+    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report, strength: Table) -> None:
         self.asked, self.made, self.tables, self.report = asked, made, tables, report
         self.swaps = exchanged(tables, asked.bits)
         self.figures, self.unread = figures_of(tables, asked.beside)
-        self.works = works_of(tables, self.figures, self.unread, self.swaps)
+        self.works = works_of(tables, self.figures, self.unread, self.swaps, strength)
         self.stock: Table = made.job["stock"]
         self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
 
@@ -92,7 +97,7 @@ class _Audit:
             judge_copies(tables, frame, places, copies, self.stock, report)
             barred = any(zone["kind"] != "tape" for zone in self.stock.get("zones", ()))
             if barred and tables.layout["copies"] == "fill":
-                judge_full(frame, Room.of(tables.layout, frame.kerf), places, self.stock, report)
+                judge_full(frame, Room.of(tables.layout, frame), places, self.stock, report)
         judge_inside(self.works, copies, places, tables, self.stock, report)
         if board is not None:
             of_part = [
@@ -132,7 +137,10 @@ class _Audit:
             for turn in turns_of_part(self.tables, copy.part):
                 place = place_of(copy, self.works, self.tables, self.parts, turn)
                 trial = Report()
-                Judge(self.tables, self.works, self.made.job["tools"], self.asked.tabs, trial, known).copy(copy, place)
+                judge = Judge(
+                    self.tables, self.works, self.made.job["tools"], self.asked.tabs, trial, self.asked.machine, known
+                )
+                judge.copy(copy, place)
                 self._part(copy.part, copy, place, trial)
                 options.append((trial.errors, place))
                 if not trial.errors:
@@ -140,11 +148,14 @@ class _Audit:
             found.append(min(options, key=lambda option: option[0])[1])
         return found
 
+    def _promised(self, p: int) -> Promised:
+        asked = [feature for work in self.works if work.part == p for feature in features_of(work)]
+        return Promised(outline_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+
     def _part(self, p: int, copy: Copy, place: Place, report: Report) -> None:
         made = self.parts.get(copy.called(self.tables.parts[p]["name"]))
         if made is not None:
-            asked = [f for work in self.works if work.part == p for f in features_of(work)]
-            judge_part(made, outline_of(self.tables, self.works, p), asked, place, report)
+            judge_part(made, self._promised(p), place, report)
 
     def _nested(self, frame: Frame, copies: Sequence[Copy], places: Sequence[Place]) -> None:
         tables, made = self.tables, self.made
@@ -152,7 +163,7 @@ class _Audit:
         judge_title(str(made.job["name"]), tables, (len(copies), made.times, *counts), made.boards, self.report)
         judge_quantities(tables, copies, made.times, made.boards, self.report)
         there = lying(tables, self.works, self.figures, copies, places)
-        judge_nested(tables, there, places, frame.kerf, self.stock, self.report)
+        judge_nested(tables, there, places, frame, self.stock, self.report)
 
     def _count(self, frame: Frame, board: int | None, copies: int) -> None:
         tables, made = self.tables, self.made
@@ -165,7 +176,7 @@ class _Audit:
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
         tools: Mapping[str, Table] = self.made.job["tools"]
-        one = Judge(self.tables, self.works, tools, self.asked.tabs, report)
+        one = Judge(self.tables, self.works, tools, self.asked.tabs, report, self.asked.machine)
         for copy, place in zip(copies, places, strict=True):
             one.copy(copy, place)
         if not copies:
@@ -177,8 +188,7 @@ class _Audit:
         alike: dict[Any, bool] = {}
         for p, part in enumerate(self.tables.parts):
             try:
-                outline = outline_of(self.tables, self.works, p)
-                asked = [f for work in self.works if work.part == p for f in features_of(work)]
+                promised = self._promised(p)
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
@@ -188,14 +198,14 @@ class _Audit:
                     continue
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if outline is not None or asked:
+                    if promised.outline is not None or promised.features:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
                 key = (p, place.turn, _print(made, place))
                 if key not in alike:
                     alike[key] = True
-                    judge_part(made, outline, asked, place, report)
+                    judge_part(made, promised, place, report)
                 report.count(PARTS, "parts", 1)
         for name in left:
             report.add(PARTS, f"{name!r} is a finished part that the job file does not ask for", ("part",))
@@ -224,5 +234,5 @@ def _print(part: Table, place: Place) -> Any:
     for feature in (*edge, *part.get("recesses", ()), *part.get("holes", ())):
         for curve in (feature["curve"], *feature.get("islands", ())):
             home = (place.back(curve["points"]).round(6) + 0.0).tobytes()
-            curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom")))
-    return tuple(curves)
+            curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom"), feature.get("core")))
+    return (part.get("skin"), *curves)

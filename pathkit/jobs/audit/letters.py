@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, Final
 
 import numpy as np
@@ -17,19 +18,25 @@ BASE_LINE: Final = 9.0
 
 def lettered(text: str, at: Any, height: float) -> Figure:
     """A text in a row, its base line beginning ``at``. Raises `CannotRead`."""
-    try:
-        from HersheyFonts import HersheyFonts
-    except ImportError:
-        raise CannotRead("the extra 'text' is not installed") from None
-    font = HersheyFonts()
-    font.load_default_font("futural")
     scale = height / UNITS
     lines = []
     # The library itself sets sign beside sign.
-    for stroke in font.strokes_for_text(text):
+    for stroke in _font().strokes_for_text(text):
         points = np.array(list(stroke), dtype=float)
         points = np.stack([points[:, 0] * scale + at[0], (BASE_LINE - points[:, 1]) * scale + at[1]], axis=1)
         lines.append(points[np.r_[True, np.any(np.diff(points, axis=0) != 0.0, axis=1)]])
     closed = [len(line) > 3 and bool((line[0] == line[-1]).all()) for line in lines]
     rings = tuple(line for line, ring in zip(lines, closed, strict=True) if ring)
     return Figure(rings, tuple(line for line, ring in zip(lines, closed, strict=True) if not ring and len(line) > 1))
+
+
+@cache
+def _font() -> Any:
+    """Unpacked once: it takes longer than all that is read from it."""
+    try:
+        from HersheyFonts import HersheyFonts
+    except ImportError:
+        raise CannotRead("the extra 'text' is not installed") from None
+    font = HersheyFonts()
+    font.load_default_font("futural")
+    return font

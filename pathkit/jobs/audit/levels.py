@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
-from pathkit.jobs.audit import heights, plane
-from pathkit.jobs.audit.heights import HAIR
+from pathkit.jobs.audit import heights, plane, tab_loads
+from pathkit.jobs.audit.figures import CannotRead
+from pathkit.jobs.audit.holes import LEAST_PITCH, hole_entries, is_drilled
+from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.works import ROLES, Work
+from pathkit.jobs.audit.tolerances import CLOSE, EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
 """Degrees at which a bit goes down on its way on to a wall."""
@@ -32,15 +36,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
     if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
         what = f"begins at {_z(top)}, and the job file says {_z(work.top)}"
         report.add("depths as asked", what, (*work.key, "top"), toolpath=name)
-    _judge_bites(work, path, wood_above(work, stock), bool(joined), report)
-
-
-def wood_above(work: Work, stock: Table) -> float:
-    """z of the highest wood that the operation may meet."""
-    highest = heights.highest_top(stock)
-    if work.top is None or work.top >= heights.top(stock) - 1e-9:
-        return highest if work.top is None else max(work.top, highest)
-    return work.top
+    _judge_bites(work, path, heights.wood_above(work.top, stock), bool(joined), report)
 
 
 def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:
@@ -48,8 +44,14 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     given, levels = path.get("stepdown"), path.get("levels")
     # A pass round a wall that takes an allowance alone goes down at once: judged where its line is known.
     free = asked is None or path.get("role") == "finish" or joined
-    # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is cleared.
-    free = free or path.get("role") == "drill"
+    # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is milled.
+    free = free or (work.kind == "drill" and is_drilled(path))
+    finish = work.table.get("finish")
+    if takes_off(path) and finish is not None and finish["full_depth"]:
+        free = True
+        if given is not None:
+            what = f"takes off its allowance by {given:g} mm at a time, and the job file asks for one go"
+            report.add("depths as asked", what, (*work.key, "finish"), toolpath=name)
     if ((given is None) != (asked is None) and not free) or (given is not None and asked is None and not joined):
         what = f"has a stepdown of {given}, and the job file asks for {asked}"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
@@ -67,7 +69,7 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     if max(bites) > deepest + HAIR:
         what = f"takes {max(bites):g} mm at once, and its stepdown is {deepest:g} mm"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
-    fewest = 1 if given is None else max(1, math.ceil((wood - path["bottom"]) / given - 1e-9))
+    fewest = 1 if given is None else max(1, math.ceil((wood - path["bottom"]) / given - ROUNDING))
     if len(levels) > fewest and not joined and work.asked.tool["kind"] != "compression":
         what = f"goes down in {len(levels)} levels, and {fewest} are enough for the stepdown asked for"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
@@ -75,7 +77,11 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
 
 def judge_entry(work: Work, path: Table, report: Report) -> None:
     """The way down, its kind and its angle."""
-    entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
+    try:
+        entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
+    except CannotRead as reason:
+        report.leave_open("entries as asked", str(reason))
+        return
     if any(_entry_fits(entry, each) for each in said):
         return
     what = f"is entered by {_words(entry)}, and the job asks for {' or '.join(map(_words, said))}"
@@ -85,20 +91,34 @@ def judge_entry(work: Work, path: Table, report: Report) -> None:
 def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     """The ways down that would do; a number is a limit where it stands for a diameter."""
     passes, tool, table = work.tables.passes, work.asked.tool, work.table
-    ramping, merging = passes["ramp_entries"], passes["merge_stepdowns"]
-    curve, closed = path["curve"], bool(path["curve"].get("closed", False))
-    if len(curve["points"]) == 1:
-        return [_PLUNGE if table.get("peck") is None else {"kind": "peck", "depth": float(table["peck"])}]
-    if path.get("entry", _PLUNGE).get("within") is not None and (path.get("role") == "finish" or table.get("lead")):
-        return [{"kind": "ramp", "angle": ON_A_LEAD, "within": path["entry"]["within"]}]
+    ramping = passes["ramp_entries"]
+    closed = bool(path["curve"].get("closed", False))
+    if work.kind == "drill" and path.get("role") == "drill":
+        return hole_entries(work, path)
+    if path.get("entry", _PLUNGE).get("within") is not None and (
+        path.get("role") == "finish" or table.get("lead") or takes_off(path)
+    ):
+        within = path["entry"]["within"]
+        onto: list[Mapping[str, Any]] = [{"kind": "ramp", "angle": ON_A_LEAD, "within": within}]
+        # Beside a wall whose floor is cleared: that the bit meets no wood there is for another check.
+        down: Mapping[str, Any] = {"kind": "descend", "within": within}
+        if takes_off(path):
+            return [down]
+        return [*onto, down] if path.get("role") == "finish" else onto
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
+    if _drops(work, path):
+        return [_PLUNGE]
     if ramping is None or (path.get("role") == "engrave" and plunges):
         return [_PLUNGE]
     angle = float(ramping["angle"])
     said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]
+    short = plane.length(lap(path)) * math.tan(math.radians(angle)) / (LEAST_PITCH * work.asked.diameter)
+    if closed and plunges and short < 1.0 + CLOSE:
+        # Too short a way round for that: it would only rub.
+        said = [_PLUNGE, *said[: short > 1.0 - CLOSE]]
     if path.get("role") == "pocket":
         said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
-    if tool["kind"] == "compression" and merging is not None and merging["enter_in_waste"]:
+    if tool["kind"] == "compression" and passes["spare_top_edge"] is not None:
         said.append(_PLUNGE)
     return said
 
@@ -109,22 +129,33 @@ def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
         if field == "diameter" and other is None:
             continue
         if isinstance(one, int | float) and isinstance(other, int | float):
-            if not math.isclose(one, other, rel_tol=1e-9):
+            if not math.isclose(one, other, rel_tol=ROUNDING):
                 return False
         elif one != other:
             return False
     return True
 
 
-def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
+@dataclass(frozen=True)
+class Holding:
+    """What tabs hold against: whether any are ``wanted``, the ``grain`` (degrees) as the part lies, the ``machine``."""
+
+    wanted: bool
+    grain: float
+    machine: Table | None
+
+
+def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> int:
     """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are."""
     made = path.get("tabs", ())
-    said = _tabs_asked(work, path, wanted)
+    said = _tabs_asked(work, path, holding.wanted)
     if said is None:
         return len(made)
     count, width, height = said
     key = ("passes", "hold_tabs")
-    if len(made) != count:
+    if count == "auto":
+        _judge_enough(work, path, tool, holding, report)
+    elif len(made) != count:
         what = f"has {len(made)} tabs, and {count} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
@@ -134,22 +165,52 @@ def judge_tabs(work: Work, path: Table, wanted: bool, report: Report) -> int:
     return len(made)
 
 
-def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int, float, float] | None:
+def _judge_enough(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> None:
+    """Two tabs or more, and enough of them by the estimate."""
+    made, key = path.get("tabs", ()), ("passes", "hold_tabs", "count")
+    if len(made) < 2:
+        report.add("tabs as asked", f"has {len(made)} tabs, and two are the fewest", key, toolpath=path["name"])
+    elif holding.machine is None or work.tables.stock["material"] not in tab_loads.FIGURES:
+        report.leave_open("tabs as asked", "how many tabs hold is not judged: machine or material is not known")
+    else:
+        share = tab_loads.taken(path, lap(path), tool, work.tables.stock, holding.grain, holding.machine)
+        if share > tab_loads.ROUNDED:
+            what = f"has {len(made)} tabs, of which {100.0 * share:.0f} % of what they bear is asked by the estimate"
+            report.add("tabs as asked", what, key, toolpath=path["name"])
+
+
+def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int | str, float, float] | None:
     """How many, how wide, how high; None where it hangs on the board's thickness."""
     holding = work.tables.passes["hold_tabs"]
     curve, role = path["curve"], path.get("role", "cut")
     none = (0, 0.0, 0.0)
-    if holding is None or not wanted or len(curve["points"]) == 1:
+    if holding is None or not wanted or len(curve["points"]) == 1 or _drops(work, path):
         return none
     frees = role in holding["roles"] or (role == "slot" and bool(curve.get("closed", False)))
     through = heights.goes_through(float(path["bottom"]), work.tables.stock)
-    if not frees or through is False or not _leaves_a_core(path, work.radius):
+    core = _leaves_a_core(path, work.radius)
+    if not frees or through is False or core is False:
         return none
-    return None if through is None else (holding["count"], float(holding["width"]), float(holding["height"]))
+    return (
+        None
+        if through is None or core is None
+        else (holding["count"], float(holding["width"]), float(holding["height"]))
+    )
 
 
-def _leaves_a_core(path: Table, radius: float) -> bool:
-    """Whether wood is left within a contour once the bit has gone round; an open cut counts as if."""
+def _drops(work: Work, path: Table) -> bool:
+    """Whether what the cut frees may lie loose. What is not read is not known to."""
+    if work.table.get("core") != "drop":
+        return False
+    try:
+        return any("drop" in opening.cores and opening.holds(path) for opening in openings_of(work))
+    except CannotRead:
+        return False
+
+
+def _leaves_a_core(path: Table, radius: float) -> bool | None:
+    """Whether wood is left within a contour once the bit has gone round, None where that hangs on rounding; an open cut
+    counts as if."""
     import shapely
 
     points = lap(path)
@@ -157,7 +218,9 @@ def _leaves_a_core(path: Table, radius: float) -> bool:
         return True
     if len(points) < 4:
         return False
-    return not plane.grown(shapely.Polygon(points).buffer(0.0), -radius).is_empty
+    inside = shapely.Polygon(points).buffer(0.0)
+    left = {not plane.grown(inside, by - radius).is_empty for by in (-EXACT, EXACT)}
+    return left.pop() if len(left) == 1 else None
 
 
 def lap(path: Table) -> plane.Points:

@@ -14,10 +14,8 @@ from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import HAIR, ROUNDING, SIZES_ALIKE, TINY
 from pathkit.jobs.audit.works import Work
-
-TINY: Final = 0.5
-"""mm round: a ring shorter than this is the bit turning on the spot, and need not be there."""
 
 _SHORTEST: Final = 0.35  # of the lead asked for: what is left of it where there is little room
 
@@ -31,7 +29,7 @@ class Track:
 
     @property
     def closed(self) -> bool:
-        return len(self.points) > 3 and math.dist(self.points[0], self.points[-1]) < 1e-9
+        return len(self.points) > 3 and math.dist(self.points[0], self.points[-1]) < ROUNDING
 
 
 @dataclass(frozen=True)
@@ -58,14 +56,17 @@ class Tracks:
         return self.every[int(owner[int(tree.nearest(shapely.Point(place)))])]
 
 
-def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float) -> list[str]:
-    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing."""
+def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: float | None = None) -> list[str]:
+    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing.
+
+    ``shortest`` mm that a lead is long, a share of it unless given.
+    """
     if not tracks.every:
         return ["is cut, and nothing is to be cut there"] if paths else []
     said: list[str] = []
     run = [lap(path) for path in paths]
     for path, points in zip(paths, run, strict=True):
-        said += _judge_lead(path, lead, tracks)
+        said += _judge_lead(path, lead, tracks, shortest)
         off, place = plane.apart([points], tracks.tree)
         if off > tracks.slack:
             said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
@@ -95,14 +96,15 @@ def _judge_sense(path: Table, points: Points, tracks: Tracks) -> list[str]:
     return [f"runs {ways[-nearest.sense]}, and {ways[nearest.sense]} is asked for"]
 
 
-def _judge_lead(path: Table, lead: float, tracks: Tracks) -> list[str]:
+def _judge_lead(path: Table, lead: float, tracks: Tracks, shortest: float | None) -> list[str]:
     """A ring is run as a ring, or met and left by quarter circles no wider than asked."""
     within = path.get("entry", {}).get("within")
     if within is None:
         rings = all(track.closed for track in tracks.every)
         return ["is an open cut, and its shape is closed"] if rings and not path["curve"].get("closed", False) else []
     quarter = lead * math.pi / 2.0
-    if not _SHORTEST * quarter - 1e-6 <= within <= quarter + 1e-6:
+    least = _SHORTEST * quarter if shortest is None else shortest
+    if not least - HAIR <= within <= quarter + HAIR:
         return [f"is led on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
     return []
 
@@ -114,9 +116,9 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     low_x, low_y, high_x, high_y = plane.box(track.points for track in tracks.every)
     aim = np.array([(low_x + high_x) / 2.0, (low_y + high_y) / 2.0])
     about = [points - middle for points in run]
-    sizes = (right - left) / max(high_x - low_x, 1e-9), (back - front) / max(high_y - low_y, 1e-9)
+    sizes = (right - left) / max(high_x - low_x, ROUNDING), (back - front) / max(high_y - low_y, ROUNDING)
     for factor, words in ((25.4, "25.4 times too large"), (1 / 25.4, "25.4 times too small")):
-        if all(abs(size / factor - 1.0) < 0.2 for size in sizes):
+        if all(abs(size / factor - 1.0) < SIZES_ALIKE for size in sizes):
             return f" (it is {words}: inches and millimetres are mixed up)"
     for quarters in range(4):
         for flip, words in ((1.0, "turned"), (-1.0, "mirrored")):
@@ -126,9 +128,12 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
     return ""
 
 
-def contour_tracks(work: Work) -> Tracks:
-    """The lines of a contour. Climb goes clockwise round what stays and counter-clockwise round an opening, for a
-    spindle that turns clockwise seen from above (common practice, no source)."""
+def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0.0) -> Tracks:
+    """The lines of a contour, ``allowance`` mm off its wall, but for the regions (shapely) that are cleared instead.
+
+    Climb goes clockwise round what stays and counter-clockwise round an opening, for a spindle that turns clockwise
+    seen from above (common practice, no source).
+    """
     side, climb = work.table["side"], 1 if work.table["direction"] == "climb" else -1
     tracks: list[Track] = []
     for figure in work.figures_of():
@@ -142,8 +147,11 @@ def contour_tracks(work: Work) -> Tracks:
                 area = (
                     plane.plate(ring) if outside or not work.table["relief"] else outline.relieved(which, work.radius)
                 )
+                if any(area.equals(region) for region in cleared):
+                    continue
                 sense = -climb if outside else climb
-                tracks += tracks_of(plane.grown(area, work.radius if outside else -work.radius), sense)
+                aside = work.radius + allowance
+                tracks += tracks_of(plane.grown(area, aside if outside else -aside), sense)
     return Tracks(tuple(tracks), work.slack)
 
 

@@ -12,15 +12,16 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
-from pathkit.jobs.audit.copies import COPIES, Room
+from pathkit.jobs.audit.copies import COPIES, Frame, Room
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import EXACT, CannotRead, Figure
+from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.finished import outline_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.tolerances import CHORD, EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work
 
-SLACK: Final = 2.0 * plane.CHORD + 1e-5
+SLACK: Final = 2.0 * CHORD + 10.0 * HAIR
 """mm: chords of two outlines, and rounding."""
 
 
@@ -70,12 +71,12 @@ def lying(
 
 
 def judge_nested(
-    tables: Tables, there: Sequence[Lying], places: Sequence[Place], kerf: float, stock: Table, report: Report
+    tables: Tables, there: Sequence[Lying], places: Sequence[Place], frame: Frame, stock: Table, report: Report
 ) -> None:
     """Copies where they were told to lie, within the margin, off screws and clamps, and none on another."""
     import shapely
 
-    room = Room.of(tables.room, kerf)
+    room, kerf = Room.of(tables.room, frame), frame.kerf
     barred = [plane.plate(zone["shape"]["exterior"]) for zone in stock.get("zones", ()) if zone["kind"] != "tape"]
     for each, place in zip(there, places, strict=True):
         key = ("part", each.part, "at")

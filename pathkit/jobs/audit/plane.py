@@ -12,10 +12,9 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-Points = NDArray[np.float64]
+from pathkit.jobs.audit.tolerances import CHORD
 
-CHORD: Final = 1e-3
-"""mm between an arc and the chords that stand for it."""
+Points = NDArray[np.float64]
 
 _QUARTERS: Final = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))  # cosine and sine of 0 to 3 quarter turns
 

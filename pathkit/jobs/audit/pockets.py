@@ -1,4 +1,4 @@
-"""Floors and holes: where the bit clears, how far its lines lie apart and at what angle, and the pass at the wall."""
+"""Floors: where the bit clears, how far its lines lie apart and at what angle, and the pass at the wall."""
 
 from __future__ import annotations
 
@@ -10,17 +10,11 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
-from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
-from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tables import OPERATIONS, Table
+from pathkit.jobs.audit.tolerances import CRUMB, EDGE, LEVEL, ROUNDING
 from pathkit.jobs.audit.works import Work
-
-LEVEL: Final = 1e-4
-"""mm by which the ends of a line at the asked angle may stand askew."""
-
-EDGE: Final = 0.02
-"""mm inside a floor's extremes in which its outermost lines run."""
 
 FINER: Final = 1.5
 """Times as many lines as asked: so many may be level ways from one line to the next, along the floor's own edges."""
@@ -28,14 +22,9 @@ FINER: Final = 1.5
 WHOLE: Final = 0.95
 """Share of a floor's width that its lines cover at least, those at its very ends left out."""
 
-CRUMB: Final = 0.03
-"""mm: what is left over and narrower than twice this is rounding."""
-
-NEAR: Final = 0.1
-"""mm by which a hole may be wider than the bit and still be drilled."""
-
-SAME: Final = 0.01
-"""mm by which a hole as wide as the bit may be drawn wider or narrower."""
+ALLOWANCE: Final = (0.2, 0.1)
+"""What a floor leaves for the pass along its wall unless told otherwise: so many mm, or so much of the bit's diameter,
+whichever is less."""
 
 
 @dataclass(frozen=True)
@@ -124,7 +113,8 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
     """
     import shapely
 
-    heights, which = np.unique(np.round(strokes[:, 1] / (10.0 * LEVEL)), return_inverse=True)
+    strokes = strokes[np.argsort(strokes[:, 1])]
+    which = np.cumsum(np.diff(strokes[:, 1], prepend=strokes[0, 1]) > 10.0 * LEVEL)
     lengths = np.bincount(which, weights=strokes[:, 2])
     heights = np.bincount(which, weights=strokes[:, 1]) / np.bincount(which)
     left, _, right, _ = piece.bounds
@@ -183,14 +173,17 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
 
     table = work.table
     lands = [outline.outer for figure in work.figures_of("islands") for outline in figure.outlines]
+    usual = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter)
     floors: list[Floor] = []
     for figure in work.figures_of():
         for outline in figure.outlines:
             region = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
+            share = float(table["stepover"]) * work.asked.stepover
             region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
             floors.append(
                 Floor(
-                    region, float(table["wall_allowance"]), float(table["stepover"]) * work.asked.diameter,
+                    region, usual if table["wall_allowance"] is None else float(table["wall_allowance"]),
+                    share * work.asked.diameter,
                     grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
                     table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
                     bool(table["open_edges"]),
@@ -206,27 +199,10 @@ def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
     for figure in work.figures_of():
         for points in (*figure.rings, *figure.lines):
             way = points[-1] - points[0]
-            closed = math.hypot(*way) < 1e-9
+            closed = math.hypot(*way) < ROUNDING
             angle = 0.0 if closed else math.degrees(math.atan2(way[1], way[0]))
             regions.append((plane.grown(plane.line(points), width / 2.0), angle))
     return width, regions
-
-
-def holes_of(work: Work) -> list[tuple[tuple[float, float], float]]:
-    """Centre and diameter (mm) of each hole: at points, or in the middle of circles."""
-    said = work.table["diameter"]
-    return [hole for figure in work.figures_of() for hole in _holes(figure, said, float(work.asked.means["diameter"]))]
-
-
-def _holes(figure: Figure, said: float | None, bit: float) -> list[tuple[tuple[float, float], float]]:
-    found: list[tuple[tuple[float, float], float]] = []
-    for ring in figure.rings:
-        left, front, right, back = plane.box([ring])
-        round_ = math.pi * ((right - left) / 2.0) ** 2
-        if abs(abs(plane.area(ring[:-1])) - round_) > 0.01 * round_:
-            raise CannotRead("a hole that is no circle is not judged here")
-        found.append((((left + right) / 2.0, (front + back) / 2.0), said or right - left))
-    return [*found, *((point, said or bit) for point in figure.points)]
 
 
 def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain: float) -> Floor:
@@ -239,8 +215,20 @@ def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     return _plain_floor(region, width, work, angle)
 
 
+def opening_floor(region: Any, work: Work, grain: float) -> Floor:
+    """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
+    usual, table = OPERATIONS["pocket"], work.table
+    finish = table["finish"]
+    left = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter) if finish is None else float(finish["allowance"])
+    return Floor(
+        region, left,
+        float(usual["stepover"]) * work.asked.stepover * work.asked.diameter, grain, False,
+        table["direction"] == "climb", float(table["lead"]) or work.radius,
+    )  # fmt: skip
+
+
 def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
     """A floor of which the job file gives only the shape."""
     diameter = work.asked.diameter
-    allowance = min(0.2, (width - diameter) / 4.0)
-    return Floor(region, allowance, 0.4 * diameter, angle, False, True, work.radius)
+    allowance = min(ALLOWANCE[0], ALLOWANCE[1] * diameter, (width - diameter) / 4.0)
+    return Floor(region, allowance, 0.4 * work.asked.stepover * diameter, angle, False, True, work.radius)

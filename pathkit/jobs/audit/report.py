@@ -26,7 +26,10 @@ CHECKS: Final = {
     "bits as asked": "It proves which bit the job names, not which one is in the spindle.",
     "feeds as asked": "It proves what was asked for, not that it suits bit, wood and machine.",
     "parts as asked": "Within 0.02 mm of what the job file draws, drawings within the gaps that are closed in them.",
-    "tabs as asked": "It proves how many, how wide and how high; where they stand best is not judged.",
+    "tabs as asked": (
+        "It proves how many, how wide and how high, and where their number was to be worked out that they hold by the "
+        "same estimate; that fewer would not do, and where they stand best, is not judged."
+    ),
     "entries as asked": "It proves kind and angle of each way down; its place is judged from the cut file.",
     "order as asked": "It proves that the job's own pairs are kept in mind; the file's order is judged from the file.",
 }

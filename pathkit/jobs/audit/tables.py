@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any, Final
 
 from pathkit.jobs.audit.report import Key, dotted
@@ -28,6 +29,7 @@ TOOL: Final = {
     "angle": None, "cut_length": None, "shank": None, "holder": None, "reach": None,
 }  # fmt: skip
 CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None}
+FINISH: Final = {"allowance": NEEDED, "full_depth": True}
 DEPTH: Final = {"from_top": None, "above_bed": None, "through": None}
 COMMON: Final = {
     "kind": NEEDED, "name": None, "shape": NEEDED, "tool": None, "cutting": None, "bottom": NEEDED, "top": None,
@@ -36,10 +38,11 @@ COMMON: Final = {
 OPERATIONS: Final[Mapping[str, Table]] = {
     "contour": {
         **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
+        "core": None, "skin": None, "finish": None,
     },
     "pocket": {
         **COMMON, "islands": (), "style": "rows", "open_edges": (), "lead": None, "overlap": None, "relief": False,
-        "stepover": 0.4, "angle": None, "wall_allowance": 0.2, "direction": "climb",
+        "stepover": 0.4, "angle": None, "wall_allowance": None, "direction": "climb",
     },
     "slot": {**COMMON, "width": None},
     "drill": {**COMMON, "peck": None, "diameter": None},
@@ -56,7 +59,10 @@ LAYOUT: Final = {
     "copies": "fill", "web": None, "spacing": None, "margin": None, "keep_grain": True, "align": "corner",
     "order": "stage", "least_web": None,
 }  # fmt: skip
-MACHINE: Final = {"profile": NEEDED, "board": None, "turn": 0, "zero_at": None, "offset": "G54"}
+MACHINE: Final = {
+    "profile": NEEDED, "cutting": None, "board": None, "turn": 0, "zero_at": None, "offset": "G54",
+}  # fmt: skip
+STRENGTH: Final = dict.fromkeys(("feed", "plunge", "spindle", "stepdown", "stepover"), "100%")
 SHAPES: Final[Mapping[str, Table | None]] = {
     "rectangle": {"corner": (0.0, 0.0), "width": NEEDED, "depth": NEEDED, "radius": 0.0},
     "circle": {"centre": NEEDED, "radius": NEEDED},
@@ -70,7 +76,8 @@ JOB: Final = {
     "part": NEEDED, "layout": None, "passes": {}, "machine": (),
 }  # fmt: skip
 PASSES: Final[Mapping[str, Table]] = {
-    "merge_stepdowns": {"strict": False, "enter_in_waste": False},
+    "merge_stepdowns": {},
+    "spare_top_edge": {"strict": False},
     "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",)},
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
@@ -136,7 +143,7 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
         {name: reader.filled(each, CUTTING, ("cutting", name)) for name, each in whole["cutting"].items()},
         tuple(reader.part(each, ("part", k)) for k, each in enumerate(_whole_parts(whole["part"]))),
         None if whole["layout"] is None else reader.filled(whole["layout"], LAYOUT, ("layout",)),
-        tuple(reader.filled(each, MACHINE, ("machine", k)) for k, each in enumerate(whole["machine"])),
+        tuple(reader.machine(each, ("machine", k)) for k, each in enumerate(whole["machine"])),
         passes,
         strange,
         tuple(reader.unknown),
@@ -186,6 +193,13 @@ def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tup
     return chosen, tuple(name for name, options in table.items() if name not in PASSES and options is not False)
 
 
+def _share(text: str) -> Fraction:
+    """A share (``"70%"``) as a fraction of 1. Raises `ValueError` for what is none."""
+    if not text.endswith("%"):
+        raise ValueError(f"{text[:40]!r} is no share")
+    return Fraction(int(text[:-1]), 100)
+
+
 class _Reader:
     """Fills tables up; what it does not know gathers in ``unknown``."""
 
@@ -209,6 +223,11 @@ class _Reader:
             zone["shape"] = self.shape(zone["shape"], (*key, "zones", k, "shape"))
         return {**board, "zones": zones}
 
+    def machine(self, table: Any, key: Key) -> dict[str, Any]:
+        machine = self.filled(table, MACHINE, key)
+        shares = self.filled(machine["cutting"] or {}, STRENGTH, (*key, "cutting"))
+        return {**machine, "cutting": {name: _share(text) for name, text in shares.items()}}
+
     def part(self, table: Any, key: Key) -> dict[str, Any]:
         part = self.filled(table, PART, key)
         shapes = {name: self.shape(each, (*key, "shapes", name)) for name, each in part["shapes"].items()}
@@ -221,6 +240,8 @@ class _Reader:
         for name in ("bottom", "top"):
             if work[name] is not None:
                 work[name] = self.filled(work[name], DEPTH, (*key, name))
+        if work.get("finish") is not None:
+            work["finish"] = self.filled(work["finish"], FINISH, (*key, "finish"))
         return work
 
     def shape(self, table: Any, key: Key) -> dict[str, Any]:

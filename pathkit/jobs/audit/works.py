@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pathkit.jobs.audit.bits import Asked, asked_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
-from pathkit.jobs.audit.heights import height
+from pathkit.jobs.audit.heights import height, underside, wood_above
 from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
@@ -19,17 +19,17 @@ _FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
     kind: re.compile(pattern)
     for kind, pattern in {
-        "contour": r"( \d+)?( hole( \d+)?)?( \d+)?",
+        "contour": rf"( \d+)?( hole( \d+)?)?(( finish)?( \d+)?|{_FLOOR})",
         "pocket": _FLOOR,
         "slot": rf"( \d+)?|{_FLOOR}",
-        "drill": rf"( \d+)?|{_FLOOR}",
+        "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
     }.items()
 }
 _ENTRY: Final = re.compile(r" entry( \d+)?$")
 
 ROLES: Final[Mapping[str, tuple[str, ...]]] = {
-    "contour": ("outline", "cut"),
+    "contour": ("outline", "cut", "pocket", "finish"),
     "pocket": ("pocket", "finish"),
     "slot": ("slot", "pocket", "finish"),
     "drill": ("drill", "pocket", "finish"),
@@ -133,6 +133,11 @@ class Copy:
         return part if self.number is None else f"{part} {self.number}"
 
 
+def takes_off(path: Table) -> bool:
+    """Whether a toolpath takes off what another has left on the wall."""
+    return path.get("finishes") is not None
+
+
 def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[str, Figure]], list[dict[str, str]]]:
     """The shapes of each part by name, and those that are not read, with the reason."""
     figures: list[dict[str, Figure]] = []
@@ -152,15 +157,18 @@ def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[s
 
 def works_of(
     tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
-    swaps: Mapping[str, float],
+    swaps: Mapping[str, float], strength: Table,
 ) -> tuple[Work, ...]:  # fmt: skip
-    """Every operation of every part."""
+    """Every operation of every part, as a machine of some ``strength`` is asked for it."""
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
             top = None if table["top"] is None else height(table["top"], tables.stock)
-            bottom = height(table["bottom"], tables.stock)
-            asked = asked_of(table, tables, swaps)
+            # A skin is measured up from where the underside lies if all is as thick as it says.
+            skin = table.get("skin")
+            bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
+            deep = wood_above(top, tables.stock) - bottom
+            asked = asked_of(table, tables, swaps, strength, deep)
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p]))
     return tuple(works)
 
@@ -212,9 +220,8 @@ def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tuple[str, Work] | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
-    merging = works[0].tables.passes["merge_stepdowns"]
     name = str(path["name"])
-    if merging is None or not merging["enter_in_waste"] or not _ENTRY.search(name):
+    if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
     owners = [(number, work) for work in works if (number := _number(work, plain, numbered)) is not None]

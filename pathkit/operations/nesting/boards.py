@@ -18,6 +18,7 @@ from pathkit.operations.nesting.patterns import cells, rows
 from pathkit.operations.nesting.placing import Board, Shapes, Towards
 from pathkit.operations.nesting.separation import faults
 from pathkit.operations.nesting.values import Fixed, Item, Nested, Placed, Sheet, in_order
+from pathkit.tolerances import NO_AREA
 
 COPIES_TRIED: Final = 600
 """Copies that are laid one by one, over all the ways of filling one board, before the rest of the ways is left out."""
@@ -69,7 +70,7 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
         found = _score(shapes, placed)
         if found > score:
             best, score = placed, found
-    if score[0] < everything - 1e-3 and _may_fit(shapes, left, everything, score[0]):
+    if score[0] < everything - NO_AREA and _may_fit(shapes, left, everything, score[0]):
         # One board might do for all that is left: worth a longer look.
         for tried in _tries(shapes, left, fixed):
             if len(tried) == sum(left) and not _lies_wrong(shapes, tried, fixed):

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING, REPEATED
+
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
@@ -19,8 +21,6 @@ Ring = NDArray[np.float64]
 
 MITRE = 1.5
 """How far, in widths, a corner may stick out of the room around a part."""
-
-_GRID = 1e-7  # mm: seams between triangles' sums that are closed
 
 
 def grown(ring: Ring, by: float) -> Any:
@@ -40,7 +40,7 @@ def pieces(area: BaseGeometry) -> tuple[Ring, ...]:
     import shapely
 
     hull = shapely.convex_hull(area)
-    if hull.area - shapely.area(area) <= 1e-9 * hull.area:
+    if hull.area - shapely.area(area) <= RELATIVE_ROUNDING * hull.area:
         return (shapely.get_coordinates(hull)[:-1],)
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(area))
     return tuple(shapely.get_coordinates(each)[:-1] for each in triangles)
@@ -54,4 +54,5 @@ def no_fit(standing: tuple[Ring, ...], carried: tuple[Ring, ...]) -> Any:
     hulls: list[Any] = [shapely.convex_hull(shapely.multipoints(each)) for each in sums]
     if len(hulls) == 1:
         return hulls[0]
-    return shapely.union_all(hulls, grid_size=_GRID)
+    # On a grid so fine the seams between triangles' sums close.
+    return shapely.union_all(hulls, grid_size=REPEATED)

@@ -18,11 +18,10 @@ from pathkit.operations.copies import placed as placed_curve
 from pathkit.operations.layout import MOST_COPIES, Layout, Placement, fill
 from pathkit.operations.nesting.placing import Board, Shapes
 from pathkit.operations.nesting.values import Fixed, Placed
+from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_PLACE
 
 SHARES = (1 / 2, 1 / 3, 1 / 4)
 """Of a row's pitch, by which the next row is offset."""
-
-_HAIR = 1e-6  # mm
 
 
 def rows(shapes: Shapes, item: int, fixed: Sequence[Fixed] = ()) -> list[Placed]:
@@ -87,21 +86,21 @@ def _offset(shapes: Shapes, item: int, turn: int, columns: bool) -> Iterator[lis
         own = shapely.transform(own, lambda points: points[:, ::-1])
         box, room = (box[1], box[0], box[3], box[2]), (room[1], room[0], room[3], room[2])
     width, depth = room[2] - room[0] - (box[2] - box[0]), room[3] - room[1] - (box[3] - box[1])
-    if width < -_HAIR or depth < -_HAIR:
+    if width < -SAME_PLACE or depth < -SAME_PLACE:
         return
     tight = _pitch(own)
-    many = math.floor(width / tight + 1e-9) + 1
+    many = math.floor(width / tight + QUOTIENT_ROUNDING) + 1
     pitches = [tight, *(width / n for n in (many - 1, many - 0.5) if n > 0.0 and width / n >= tight)]
     for pitch in dict.fromkeys(pitches):
         for share in SHARES:
             offset = share * pitch
             height = max(_reach(own, offset, pitch), _reach(own, -offset, pitch), _reach(own, 0.0, pitch) / 2.0)
-            if height <= _HAIR or (width / pitch + 1.0) * (depth / height + 1.0) > 2 * MOST_COPIES:
+            if height <= SAME_PLACE or (width / pitch + 1.0) * (depth / height + 1.0) > 2 * MOST_COPIES:
                 continue
             places = []
-            for row in range(math.floor(depth / height + 1e-9) + 1):
+            for row in range(math.floor(depth / height + QUOTIENT_ROUNDING) + 1):
                 shift = offset if row % 2 else 0.0
-                count = math.floor((width - shift) / pitch + 1e-9) + 1
+                count = math.floor((width - shift) / pitch + QUOTIENT_ROUNDING) + 1
                 places += [(shift + k * pitch, row * height) for k in range(count)]
             corners = [(room[0] - box[0] + x, room[1] - box[1] + y) for x, y in places]
             yield [Placement(*(corner[::-1] if columns else corner), turn) for corner in corners]
@@ -113,7 +112,7 @@ def _pitch(own: Any) -> float:
 
     left, _, right, _ = shapely.bounds(own).tolist()
     along = shapely.intersection(own, shapely.LineString([(left - 1.0, 0.0), (right + 1.0, 0.0)]))
-    return float(shapely.bounds(along)[2]) + _HAIR
+    return float(shapely.bounds(along)[2]) + SAME_PLACE
 
 
 def _reach(own: Any, offset: float, pitch: float) -> float:
@@ -127,7 +126,7 @@ def _reach(own: Any, offset: float, pitch: float) -> float:
         for k in range(first, last + 1)
     ]
     cut = shapely.intersection(own, shapely.MultiLineString(lines)) if lines else shapely.Point()
-    return 0.0 if cut.is_empty else max(0.0, float(shapely.bounds(cut)[3])) + _HAIR
+    return 0.0 if cut.is_empty else max(0.0, float(shapely.bounds(cut)[3])) + SAME_PLACE
 
 
 def _keeps_off(shapes: Shapes, item: int, fixed: Sequence[Fixed]) -> Callable[[Placement], bool] | None:
@@ -137,5 +136,5 @@ def _keeps_off(shapes: Shapes, item: int, fixed: Sequence[Fixed]) -> Callable[[P
     if not fixed and not shapes.sheet.barred:
         return None
     board = Board(shapes, fixed)
-    free = {turn: shapely.buffer(board.free_places(item, turn), _HAIR) for turn in shapes.items[item].turns}
+    free = {turn: shapely.buffer(board.free_places(item, turn), SAME_PLACE) for turn in shapes.items[item].turns}
     return lambda place: bool(shapely.intersects_xy(free[place.turn], place.x, place.y))

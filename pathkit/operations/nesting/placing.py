@@ -16,14 +16,12 @@ import numpy as np
 from pathkit.operations.layout import Placement
 from pathkit.operations.nesting.no_fit import Ring, grown, no_fit, pieces
 from pathkit.operations.nesting.values import Fixed, Item, Placed, Sheet, turned
+from pathkit.tolerances import JUST_FITS
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 Towards = Literal["left", "front"]
-
-HAIR = 2e-7
-"""mm that a no-fit area is made smaller on each side, so that places where a part just fits are areas too."""
 
 _STEP = 6  # digits behind the point of a place, mm
 
@@ -60,7 +58,7 @@ class Shapes:
         if key not in self._no_fit:
             rings = [self.pieces(*each, self.half(each[0])) for each in (standing, carried)]
             area = no_fit(rings[0], rings[1])
-            self._no_fit[key] = shapely.buffer(area, -HAIR, join_style="mitre")
+            self._no_fit[key] = shapely.buffer(area, -JUST_FITS, join_style="mitre")
         return self._no_fit[key]
 
     def free(self, item: int, turn: int) -> BaseGeometry:
@@ -70,10 +68,10 @@ class Shapes:
         left, front, right, back = self.sheet.room
         box = self.items[item].box(turn)
         low, high = (left - box[0], front - box[1]), (right - box[2], back - box[3])
-        if high[0] < low[0] - HAIR or high[1] < low[1] - HAIR:
+        if high[0] < low[0] - JUST_FITS or high[1] < low[1] - JUST_FITS:
             return shapely.Polygon()
         free: BaseGeometry = shapely.box(
-            low[0] - HAIR, low[1] - HAIR, max(high[0], low[0]) + HAIR, max(high[1], low[1]) + HAIR
+            low[0] - JUST_FITS, low[1] - JUST_FITS, max(high[0], low[0]) + JUST_FITS, max(high[1], low[1]) + JUST_FITS
         )
         kept = self.sheet.kerf + self.items[item].loose
         for zone in self.sheet.barred:

@@ -10,11 +10,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from pathkit.curves.regions import FLAT
 from pathkit.operations.copies import placed as placed_curve
 from pathkit.operations.nesting.values import Item, Placed, Sheet
+from pathkit.tolerances import SAME_PLACE, SHAPE_CHORDS
 
-SLACK = 2.0 * FLAT + 1e-6
+SLACK = 2.0 * SHAPE_CHORDS + SAME_PLACE
 """mm: chords of two outlines, and rounding."""
 
 
@@ -54,4 +54,4 @@ def faults(items: Sequence[Item], placed: Sequence[Placed], sheet: Sheet) -> tup
 def _area(item: Item, each: Placed) -> Any:
     import shapely
 
-    return shapely.Polygon(placed_curve(item.outline, each.place).flattened(FLAT))
+    return shapely.Polygon(placed_curve(item.outline, each.place).flattened(SHAPE_CHORDS))

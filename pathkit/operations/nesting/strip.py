@@ -23,6 +23,7 @@ from pathkit.errors import PathkitError
 from pathkit.operations.layout import Placement
 from pathkit.operations.nesting.no_fit import Ring, grown
 from pathkit.operations.nesting.values import Placed
+from pathkit.tolerances import STRIP_ROUNDING
 
 if TYPE_CHECKING:
     from pathkit.operations.nesting.placing import Shapes
@@ -35,8 +36,6 @@ SECONDS: Final = 60
 
 MOST: Final = 200
 """Copies that the search is asked to pack at most: it takes long for more."""
-
-_SINGLE: Final = 0.005  # mm: the library reckons in single precision
 
 
 class Piece(NamedTuple):
@@ -96,5 +95,5 @@ def fuller(shapes: Shapes, left: Sequence[int]) -> list[Placed] | None:
 def _ring(shapes: Shapes, item: int) -> Ring:
     import shapely
 
-    area = grown(shapes.items[item].ring, shapes.half(item) + _SINGLE)
+    area = grown(shapes.items[item].ring, shapes.half(item) + STRIP_ROUNDING)
     return np.asarray(shapely.get_coordinates(area.exterior)[:-1])

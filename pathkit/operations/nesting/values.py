@@ -11,13 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.operations.layout import Placement
+from pathkit.tolerances import NESTING_CHORDS
 
 if TYPE_CHECKING:
     from pathkit.model.curve import Curve
     from pathkit.model.stock import Stock
-
-FLAT = 0.05
-"""mm between an arc and the chords that stand for it while places are sought; made good by as much more room."""
 
 _QUARTERS = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
 
@@ -33,14 +31,14 @@ class Item:
 
     @cached_property
     def ring(self) -> NDArray[np.float64]:
-        """Vertices (n, 2), counter-clockwise, the last not repeated; arcs as chords within `FLAT`."""
-        points = self.outline.flattened(FLAT)[:, :2]
+        """Vertices (n, 2), counter-clockwise, the last not repeated; arcs as chords within `NESTING_CHORDS`."""
+        points = self.outline.flattened(NESTING_CHORDS)[:, :2]
         return points if self.outline.area > 0.0 else points[::-1]
 
     @cached_property
     def loose(self) -> float:
         """mm by which the part may reach beyond its `ring`."""
-        return FLAT if self.outline.sweeps.any() else 0.0
+        return NESTING_CHORDS if self.outline.sweeps.any() else 0.0
 
     @cached_property
     def area(self) -> float:

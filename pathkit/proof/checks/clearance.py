@@ -13,8 +13,9 @@ from pathkit.model.toolpath import MAX_RAMP, Tab, Toolpath
 from pathkit.motion.program import ARC, RAPID
 from pathkit.proof.checks.travel import extents
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cleared import SLACK, Cleared, origin_of, points_of
+from pathkit.proof.material.cleared import Cleared, origin_of, points_of
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import GROUND_SLACK, HALF_COUNT
 
 MOST = 20
 """Places named one by one."""
@@ -37,7 +38,7 @@ def rapids_clear_the_wood(evidence: Evidence) -> Verdict:
     level = (origin[:, 0] == end[:, 0]) & (origin[:, 1] == end[:, 1])
     unknown = np.isnan(end[:, :2]).all(axis=1)
     up = (level | unknown) & ~(end[:, 2] < origin[:, 2])
-    inside = np.flatnonzero(rapid & ~up & (low < top - 0.51 * evidence.count))
+    inside = np.flatnonzero(rapid & ~up & (low < top - HALF_COUNT * evidence.count))
     cleared = Cleared(bench, evidence.radius)
     found: list[Finding] = []
     for row in inside:
@@ -77,7 +78,7 @@ def plunges(evidence: Evidence) -> Verdict:
     radius = np.hypot(*(origin[arcs, :2] - bench.centre[arcs]).T)
     run[arcs] = radius * np.abs(bench.sweep[arcs])
     steep = (bench.kind != RAPID) & (fall > evidence.count) & (fall > run * math.tan(math.radians(MAX_RAMP + 1.0)))
-    steep &= end[:, 2] < evidence.board.highest_top - 0.51 * evidence.count
+    steep &= end[:, 2] < evidence.board.highest_top - HALF_COUNT * evidence.count
     steep &= (evidence.toolpath >= 0) & cannot[evidence.toolpath]
     cleared = Cleared(bench, evidence.radius)
     found: list[Finding] = []
@@ -133,7 +134,7 @@ def _cuts_tab(evidence: Evidence, path: Toolpath, tab: Tab, top: float, rows: ND
         bit = evidence.radius[row] if np.isfinite(evidence.radius[row]) else path.tool.radius
         # On a bend the ends of the gap, measured along the path, are a little nearer in a straight line.
         ends = [path.curve.at(s)[:2] for s in (tab.at - tab.width / 2.0 - bit, tab.at + tab.width / 2.0 + bit)]
-        allowed = min(bit, float(shapely.distance(shapely.points(ends), wood).min())) - SLACK
+        allowed = min(bit, float(shapely.distance(shapely.points(ends), wood).min())) - GROUND_SLACK
         heights = float(origin_of(bench, int(row))[2]), float(bench.end[row, 2])
         below = _below(*heights, top - evidence.count)
         points = points_of(bench, int(row), *below, step=0.25)

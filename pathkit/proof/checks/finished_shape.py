@@ -13,23 +13,23 @@ from pathkit.findings import Finding
 from pathkit.model.job import Feature, Part
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Tab, Toolpath
-from pathkit.proof.checks.gouges import EXACT, MOST, region_of, solid_of, tolerance
+from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import full_width
 from pathkit.proof.material.cross_sections import Cuts, Level, grown, quarters
 from pathkit.proof.result import Figure, Verdict
-
-RIM: Final = 0.05
-"""mm round an outline that must be cut all the way down; also how much wider than drawn the wood of a tab may be."""
-
-CORNER: Final = 0.002
-"""mm by which the round of an inside corner may be larger than the bit: offsets and chords, not more, for in a sharp
-corner it grows by 1 / sin(half its angle)."""
-
-SMALLEST: Final = 0.01
-"""mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""
-
+from pathkit.tolerances import (
+    CRUMB,
+    CUT_RIM,
+    HALF_COUNT,
+    INSIDE_CORNER,
+    SAME_HEIGHT,
+    SAME_PLACE,
+    STUB_STEP,
+    TAB_SEARCH,
+    WALL,
+)
 
 WEB: Final = 2.0
 """Diameters of the widest bit: wider webs are strong, and not measured."""
@@ -39,7 +39,8 @@ WEB: Final = 2.0
 class Demand:
     """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
 
-    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes.
+    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes. With ``core``
+    only what lies along the region's own edge: the wood within may stand.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Demand:
     floor: float
     through: bool
     rim: bool = False
+    core: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,10 +68,10 @@ class Stub:
     "parts",
     scope="whole",
     limits=(
-        f"To {EXACT} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
-        f"the bits that cut there do not reach, crumbs under {SMALLEST} mm² a mm of its radius, tabs (the width "
-        f"drawn and the bit's diameter, {2 * RIM} mm more, below their top), and what lies below the full width of a "
-        "ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
+        f"To {WALL} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
+        f"the bits that cut there do not reach, crumbs under {CRUMB} mm² a mm of its radius, tabs (the width "
+        f"drawn and the bit's diameter, {2 * CUT_RIM} mm more, below their top), and what lies below the full width of "
+        "a ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
     ),
 )
 def finished_shape(evidence: Evidence) -> Verdict:
@@ -129,16 +131,16 @@ def stub_of(path: Toolpath, tab: Tab) -> Any:
     """
     import shapely
 
-    wanted = tab.width + path.tool.diameter + 2.0 * RIM
+    wanted = tab.width + path.tool.diameter + 2.0 * CUT_RIM
     half = wanted / 2.0
     while 2.0 * half < path.curve.length:
         lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= 1e-6:
+        if lacking <= SAME_PLACE:
             break
-        half += max(lacking / 2.0, 1e-3)
-    stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / 0.1)))
+        half += max(lacking / 2.0, TAB_SEARCH)
+    stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / STUB_STEP)))
     line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
-    wide = path.tool.radius + RIM
+    wide = path.tool.radius + CUT_RIM
     return shapely.buffer(line, wide, cap_style="flat", quad_segs=quarters(wide))
 
 
@@ -161,15 +163,18 @@ def _demands(evidence: Evidence) -> list[Demand]:
             for index, feature in enumerate(features):
                 name = f"{what} {index + 1} of the part {part.name!r}"
                 region = region_of(feature.curve, feature.islands)
-                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *_floor(feature, underside))
+                core = feature.core != "clear" and not feature.islands
+                floor = _floor(feature, underside)
+                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *floor, core=core)
                 found.append(demand)
         if outline is None:
             continue
-        near = [grown(solids[k], RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
+        near = [grown(solids[k], CUT_RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
         around = shapely.intersection(plate, grown(outline, 1.0))
         clip = shapely.difference(around, shapely.union_all(near)) if near else around
         name = f"the outline of the part {part.name!r}"
-        found.append(Demand(name, f"{place}.outline", outline, clip, underside, True, rim=True))
+        floor = (board.underside + part.skin, False) if part.skin else (underside, True)
+        found.append(Demand(name, f"{place}.outline", outline, clip, *floor, rim=True))
     return found
 
 
@@ -187,16 +192,16 @@ def _misplaced(evidence: Evidence) -> list[Finding]:
     found: list[Finding] = list(_on_each_other(job.parts))
     for number, part in enumerate(job.parts):
         place, outline = f"$.parts[{number}]", None if part.outline is None else region_of(part.outline)
-        if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > EXACT:
+        if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > WALL:
             what = f"{over:.1f} mm² of the part {part.name!r} lie beside the board"
             found.append(_wrong(what, "move it onto the board", f"{place}.outline"))
         for group, features in (("recesses", part.recesses), ("holes", part.holes)):
             for index, feature in enumerate(features):
                 where, region = f"{place}.{group}[{index}]", region_of(feature.curve, feature.islands)
-                if shapely.area(shapely.intersection(region, plate if outline is None else outline)) <= EXACT * EXACT:
+                if shapely.area(shapely.intersection(region, plate if outline is None else outline)) <= WALL * WALL:
                     what = f"{group} {index + 1} of the part {part.name!r} lies outside it"
                     found.append(_wrong(what, "move it into the part", where))
-                if feature.bottom is not None and feature.bottom < ends.highest_underside + EXACT:
+                if feature.bottom is not None and feature.bottom < ends.highest_underside + WALL:
                     what = f"{group} {index + 1} of the part {part.name!r} has its floor at z = {feature.bottom:g} mm"
                     what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
                     found.append(_wrong(what, "leave a floor, or go right through", where))
@@ -209,7 +214,7 @@ def _on_each_other(parts: Sequence[Part]) -> Iterator[Finding]:
     solids = np.array([solid_of(part) for part in parts], dtype=object)
     pairs = shapely.STRtree(solids).query(solids, predicate="intersects") if len(solids) > 1 else ((), ())
     for one, other in zip(*pairs, strict=True):
-        if one < other and shapely.area(shapely.intersection(solids[one], solids[other])) > EXACT:
+        if one < other and shapely.area(shapely.intersection(solids[one], solids[other])) > WALL:
             what = f"the parts {parts[one].name!r} and {parts[other].name!r} lie on each other"
             yield _wrong(what, "move one of them", f"$.parts[{other}]")
 
@@ -232,7 +237,7 @@ class _Judge:
         """What of a demand is not cut, in words; empty where all is."""
         import shapely
 
-        depth = demand.floor + (0.51 * self.count + 1e-6 if demand.through else self.slack)
+        depth = demand.floor + (HALF_COUNT * self.count + SAME_HEIGHT if demand.through else self.slack)
         tools = self._tools(demand, depth)
         least = min((t.radius for t in tools or self.cuts.tools), default=0.0)
         wanted = self._wanted(demand, least)
@@ -294,12 +299,14 @@ class _Judge:
         """What a round bit can reach of a demand, less what the tolerance of a wall leaves open."""
         import shapely
 
-        reach = max(bit - CORNER, bit / 2.0)
+        reach = max(bit - INSIDE_CORNER, bit / 2.0)
         if demand.rim:
             filled = grown(grown(demand.region, reach), -reach)
-            wanted = shapely.difference(grown(demand.region, self.slack + RIM), grown(filled, self.slack))
+            wanted = shapely.difference(grown(demand.region, self.slack + CUT_RIM), grown(filled, self.slack))
         else:
             wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
+            if demand.core:
+                wanted = shapely.difference(wanted, grown(wanted, -CUT_RIM))
         return shapely.intersection(wanted, demand.clip)
 
     def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:
@@ -310,7 +317,7 @@ class _Judge:
         pieces = [
             piece
             for piece in shapely.get_parts(missing)
-            if shapely.area(piece) > SMALLEST * least and self._could_be_cut(demand, level, piece, least)
+            if shapely.area(piece) > CRUMB * least and self._could_be_cut(demand, level, piece, least)
         ]
         if not pieces:
             return ""
@@ -329,4 +336,4 @@ class _Judge:
         here = min((self.cuts.tools[int(k)].radius for k in level.tool[lines]), default=least)
         if here <= least:
             return True
-        return bool(shapely.area(shapely.intersection(piece, self._wanted(demand, here))) > SMALLEST * here)
+        return bool(shapely.area(shapely.intersection(piece, self._wanted(demand, here))) > CRUMB * here)

@@ -19,20 +19,12 @@ from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cross_sections import CHORD, Level, grown, line_of
+from pathkit.proof.material.cross_sections import Level, grown, line_of
 from pathkit.proof.result import Figure, Verdict
-
-EXACT: Final = 0.01
-"""mm to which walls and floors are judged, beside the grid of the file and the chords that stand for arcs."""
+from pathkit.tolerances import PART_CHORDS, WALL, WALL_CHORDS, WALL_RIM
 
 MOST: Final = 20
 """Places named one by one."""
-
-RIM: Final = 0.2
-"""mm round a recess or hole of a part without outline that no cut of its own may touch."""
-
-FLAT: Final = 0.0005
-"""mm by which chords may lie inside the arcs of a part."""
 
 
 @check(
@@ -42,7 +34,7 @@ FLAT: Final = 0.0005
     "parts",
     scope="whole",
     limits=(
-        f"To {EXACT} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
+        f"To {WALL} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
         "parts that the job draws; where a toolpath engraves, a part may be cut as deep as that."
     ),
 )
@@ -83,10 +75,10 @@ def gouges(evidence: Evidence) -> Verdict:
 
 
 def tolerance(evidence: Evidence) -> float:
-    """mm by which a wall may be off: `EXACT`, a step of the file's numbers, and the chords that the file draws."""
+    """mm by which a wall may be off: `WALL`, a step of the file's numbers, and the chords that the file draws."""
     chorded = evidence.capabilities.arcs == "none" or not evidence.capabilities.helical
     chords = evidence.machine.motion.arc_tolerance if chorded else 0.0
-    return EXACT + evidence.count + CHORD + chords
+    return WALL + evidence.count + WALL_CHORDS + chords
 
 
 def solid_of(part: Part) -> Any:
@@ -106,7 +98,7 @@ def solid_of(part: Part) -> Any:
 
 @lru_cache(maxsize=4096)
 def region_of(curve: Curve, islands: tuple[Curve, ...] = ()) -> Any:
-    """The inside of a closed curve without its islands, as a shapely geometry within `FLAT` mm."""
+    """The inside of a closed curve without its islands, as a shapely geometry within `PART_CHORDS` mm."""
     import shapely
 
     whole = _polygon(curve)
@@ -116,7 +108,7 @@ def region_of(curve: Curve, islands: tuple[Curve, ...] = ()) -> Any:
 def _polygon(ring: Curve) -> Any:
     import shapely
 
-    points = ring.flattened(FLAT)
+    points = ring.flattened(PART_CHORDS)
     # Two half turns drawn as one chord each would have no inside.
     return shapely.make_valid(shapely.Polygon(points)) if len(points) > 2 else shapely.Polygon()
 
@@ -143,7 +135,7 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
         for feature in (*part.recesses, *part.holes):
             region = region_of(feature.curve, feature.islands)
             within = grown(region, slack)
-            rim = shapely.difference(grown(region, RIM), region)
+            rim = shapely.difference(grown(region, WALL_RIM), region)
             others = [k for k in near.query(rim, "dwithin", widest + slack) if not shapely.covers(within, lines[k])]
             swept = [grown(lines[k], job.toolpaths[k].tool.radius + slack) for k in others]
             found.append(shapely.difference(rim, shapely.union_all([*swept, *(features[k] for k in tree.query(rim))])))
@@ -152,8 +144,8 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
 
 
 def _centre_line(path: Toolpath) -> Any:
-    """Where the bit's centre goes (shapely): a line within `CHORD` mm, or a point, with the turns of a helix there."""
-    line = line_of(path.curve, CHORD)
+    """Where the bit's centre goes (shapely): a line within `WALL_CHORDS`, or a point and the turns of a helix there."""
+    line = line_of(path.curve, WALL_CHORDS)
     if path.curve.is_point and isinstance(path.entry, Helix):
         return grown(line, path.entry.diameter / 2.0)
     return line
@@ -162,7 +154,10 @@ def _centre_line(path: Toolpath) -> Any:
 def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
     """Where toolpaths engrave: how deep (z), and the plan of what they may cut."""
     engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
-    return [(path.lowest, grown(line_of(path.curve, CHORD), path.tool.radius + slack + CHORD)) for path in engraved]
+    return [
+        (path.lowest, grown(line_of(path.curve, WALL_CHORDS), path.tool.radius + slack + WALL_CHORDS))
+        for path in engraved
+    ]
 
 
 def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:

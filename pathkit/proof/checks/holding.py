@@ -14,11 +14,13 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Tab, Toolpath
-from pathkit.proof.checks.gouges import solid_of
+from pathkit.proof.checks.gouges import region_of, solid_of, tolerance
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.heightmap import GRID, SKIN, Removal
+from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Figure, Verdict
+from pathkit.tolerances import MAP_SLACK, SAME_HEIGHT, WALL_CHORDS
 
 MOST = 20
 """Pieces named one by one."""
@@ -106,23 +108,32 @@ def holding(evidence: Evidence) -> Verdict:
     removal, job = evidence.removal, evidence.job
     assert job is not None
     pieces, count = loose_pieces(removal)
-    shapes = [(part, solid_of(part)) for part in job.parts]
+    shapes = [(part, _body(part)) for part in job.parts]
+    cores = _cores(job)
     found: list[Finding] = []
     unheld: set[str] = set()
+    dropped = 0
     for piece in pieces:
         part = _part_at(piece.place, shapes)
         if part is not None:
             unheld.add(part.name)
-        if len(found) < MOST:
-            found.append(_loose(evidence, piece, part))
-    figures: dict[str, Figure] = {"pieces": count, "loose": len(pieces)}
+        core = None if part is not None else next((c for c in cores if _holds(c, piece.place)), None)
+        if core is not None and core.dropped:
+            dropped += 1
+            if why := _touched(evidence, piece, core):
+                found.append(_dropped(evidence, piece, core, why))
+        elif len(found) < MOST:
+            found.append(_loose(evidence, piece, part, core))
+    figures: dict[str, Figure] = {"pieces": count, "loose": len(pieces) - dropped}
+    if dropped:
+        figures["cores that lie loose"] = dropped
     tape = _over_tape(evidence.board, shapes)
     for name, area in tape.items():
         figures[f"tape_mm2 {name}"] = round(area, 1)
     without = sorted(name for name, area in tape.items() if area <= 0.0 and name in unheld)
     if without:
         figures["without tape or tabs"] = ", ".join(without)
-    return Verdict(found, figures=figures, proved=removal.known and not pieces)
+    return Verdict(found[:MOST], figures=figures, proved=removal.known and len(pieces) == dropped)
 
 
 @check(
@@ -148,7 +159,7 @@ def tab_strength(evidence: Evidence) -> Verdict:
         least = min(least, area)
         # Both ends of what is measured may miss a point and a half of the map.
         height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
-        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - 0.02)
+        wanted = max(tab.width - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
         if area < wanted and len(found) < MOST:
             x, y = path.curve.at(tab.at)[:2]
             what = f"the tab at ({x:.1f}, {y:.1f}) keeps {area:.1f} mm² of the {tab.width * height:.1f} drawn"
@@ -194,19 +205,92 @@ def _part_at(place: tuple[float, float], shapes: list[tuple[Part, Any]]) -> Part
     return next((part for part, solid in shapes if shapely.intersects(solid, point)), None)
 
 
-def _loose(evidence: Evidence, piece: Loose, part: Part | None) -> Finding:
+def _body(part: Part) -> Any:
+    """The plan of a part without what stands in its openings, which is no part of it."""
+    import shapely
+
+    return shapely.difference(solid_of(part), shapely.union_all([region_of(hole.curve) for hole in part.holes]))
+
+
+@dataclass(frozen=True)
+class _Core:
+    """What stands within an opening right through a part until it is taken out; ``dropped``: it may lie loose."""
+
+    title: str
+    region: Any
+    dropped: bool
+
+
+def _cores(job: Job) -> list[_Core]:
+    return [
+        _Core(f"the core of hole {k} of the part {part.name!r}", region_of(hole.curve), hole.core == "drop")
+        for part in job.parts
+        for k, hole in enumerate(part.holes, 1)
+        if hole.core != "clear"
+    ]
+
+
+def _holds(core: _Core, place: tuple[float, float]) -> bool:
+    import shapely
+
+    return bool(shapely.intersects(core.region, shapely.points(place)))
+
+
+def _touched(evidence: Evidence, piece: Loose, core: _Core) -> str:
+    """Why a piece may not lie loose: something moves beside it once it is free. Empty where nothing does."""
+    bench, sections, row = evidence.bench, evidence.sections, piece.row
+    if piece.last >= 0:
+        return "is cut again once it is free"
+    mine = int(sections.owner[row])
+    if mine < 0 or bool((sections.owner[row + 1 :] == mine).any()):
+        return "comes free before its cut is done, so that the bit goes on beside it"
+    if row + 1 >= len(bench):
+        return "comes free by the file's last move, and the bit stays beside it"
+    start, end = bench.end[row], bench.end[row + 1]
+    level = float(np.hypot(*(end - start)[:2]))
+    if level > evidence.count or end[2] < evidence.board.highest_top:
+        return "comes free, and the bit does not go straight up from it"
+    if (line := _back_at(evidence, row + 2, core)) is not None:
+        return f"lies loose when the bit comes back to it, in line {line}"
+    return ""
+
+
+def _back_at(evidence: Evidence, first: int, core: _Core) -> int | None:
+    """The line of the first move from row ``first`` that brings the bit below the board's top within the opening."""
+    import shapely
+
+    bench = evidence.bench
+    low = np.fmin(bench.origins[:, 2], bench.end[:, 2]) < evidence.board.highest_top
+    later = low & (np.arange(len(bench)) >= first)
+    start, end, row = segments_of(bench, WALL_CHORDS, later)
+    lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
+    near = shapely.distance(lines, core.region) < np.nan_to_num(evidence.radius[row], nan=np.inf) - tolerance(evidence)
+    return evidence.line(int(row[near].min())) if near.any() else None
+
+
+def _dropped(evidence: Evidence, piece: Loose, core: _Core, why: str) -> Finding:
     x, y = piece.place
-    name = f"the part {part.name!r}" if part is not None else "a piece of waste"
+    return Finding(
+        check="holding", what=f"{core.title}, about ({x:.1f}, {y:.1f}), {why}",
+        fix='keep the core (core = "keep"), or clear it (core = "clear")', line=evidence.line(piece.row),
+        toolpath=evidence.toolpath_name(piece.row),
+    )  # fmt: skip
+
+
+def _loose(evidence: Evidence, piece: Loose, part: Part | None, core: _Core | None) -> Finding:
+    x, y = piece.place
+    name = f"the part {part.name!r}" if part is not None else "a piece of waste" if core is None else core.title
     what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose{in_which(evidence.board, 'highest')}"
     what += ": neither tabs nor tape hold it"
     if piece.last >= 0:
         line = evidence.line(piece.last)
         what += " and it is cut again" + (f" up to line {line}" if line is not None else "")
     # A job that draws nothing that holds says nothing about how its board lies: a vacuum table holds waste as well.
-    told = part is not None or bool(evidence.board.zones)
+    told = part is not None or core is not None or bool(evidence.board.zones)
     severity: Severity = "error" if told else "warning"
+    fix = "leave tabs on it, or put tape under it" + (', or clear it (core = "clear")' if core is not None else "")
     return Finding(
-        check="holding", what=what, fix="leave tabs on it, or put tape under it", severity=severity,
+        check="holding", what=what, fix=fix, severity=severity,
         line=evidence.line(piece.row), toolpath=evidence.toolpath_name(piece.row),
     )  # fmt: skip
 
@@ -225,6 +309,6 @@ def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
         (path, tab)
         for path in job.toolpaths
         for tab in path.tabs
-        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + 1e-6
+        if path.bottom is not None and ends_of(stock).highest_underside + tab.height > path.bottom + SAME_HEIGHT
         and tab.height > SKIN
     ]  # fmt: skip

@@ -9,6 +9,7 @@ from pathkit.findings import Finding
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import ROUNDING
 
 
 @check(
@@ -36,7 +37,7 @@ def same_job(evidence: Evidence) -> Verdict:
         return Verdict(figures={"moves": len(program)})
     what = f"this is not the job's program: the job has {len(again)} moves, the program {len(program)}"
     if len(again) == len(program):
-        apart = np.flatnonzero(~np.isclose(again.end, program.end, rtol=0, atol=1e-9, equal_nan=True).all(axis=1))
+        apart = np.flatnonzero(~np.isclose(again.end, program.end, rtol=0, atol=ROUNDING, equal_nan=True).all(axis=1))
         what = f"this is not the job's program: from move {apart[0] + 1} on they differ" if len(apart) else (
             "this is not the job's program: its places are the same, but feeds, arcs, events or names differ"
         )  # fmt: skip

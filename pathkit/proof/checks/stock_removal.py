@@ -11,14 +11,12 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.heightmap import GRID, SLACK, Array, Removal
+from pathkit.proof.material.heightmap import GRID, Array, Removal
 from pathkit.proof.result import Figure, Verdict
+from pathkit.tolerances import BITE, MAP_SLACK
 
 MOST = 20
 """Places named one by one."""
-
-BITE_SLACK = 0.05
-"""mm by which a bite may be deeper than its level: rounding on the way, and ramps that end a hair apart."""
 
 _LIMITS = (
     f"A map of points {GRID:g} mm apart (further on boards over 1 m²), exact at its points: what is narrower may lie "
@@ -31,10 +29,10 @@ def stock_removal(evidence: Evidence) -> Verdict:
     """No rapid meets wood, nothing goes straight down that cannot, and no bite is deeper than its toolpath allows."""
     removal = evidence.removal
     found = _met(
-        evidence, "stock removal", removal.rapid, "a rapid meets {:.2f} mm of wood", "retract before it", SLACK
+        evidence, "stock removal", removal.rapid, "a rapid meets {:.2f} mm of wood", "retract before it", MAP_SLACK
     )
     what = "a bit that does not cut at its centre goes straight down into {:.2f} mm of wood"
-    found += _met(evidence, "stock removal", removal.straight, what, "enter by a ramp, spiral or helix", SLACK)
+    found += _met(evidence, "stock removal", removal.straight, what, "enter by a ramp, spiral or helix", MAP_SLACK)
     found += _deep_bites(evidence, removal)
     figures: dict[str, Figure] = {
         "volume_mm3": round(removal.total, 1),
@@ -63,10 +61,10 @@ def bit_length(evidence: Evidence) -> Verdict:
     lengths = np.array([*(np.inf if t.cut_length is None else t.cut_length for t in job.tools), np.inf])
     over = removal.bite - lengths[evidence.bits]
     fix = "a smaller stepdown, or a longer bit"
-    found = _met(evidence, "bit length", over, "wood stands {:.2f} mm above its flutes", fix, SLACK)
+    found = _met(evidence, "bit length", over, "wood stands {:.2f} mm above its flutes", fix, MAP_SLACK)
     fix = "a longer bit, or wood cleared beside it first"
-    found += _met(evidence, "bit length", removal.shank, "its shank meets {:.2f} mm of wood", fix, SLACK)
-    found += _met(evidence, "bit length", removal.holder, "its holder meets {:.2f} mm of wood", fix, SLACK)
+    found += _met(evidence, "bit length", removal.shank, "its shank meets {:.2f} mm of wood", fix, MAP_SLACK)
+    found += _met(evidence, "bit length", removal.holder, "its holder meets {:.2f} mm of wood", fix, MAP_SLACK)
     figures: dict[str, Figure] = {}
     cuts = (removal.bite > 0.0) & np.isfinite(over)
     if cuts.any():
@@ -102,7 +100,7 @@ def _deep_bites(evidence: Evidence, removal: Removal) -> list[Finding]:
     over = np.where(evidence.bench.kind == RAPID, 0.0, removal.bite - allowed[evidence.toolpath])
     found: list[Finding] = []
     seen: set[int] = set()
-    for row in np.flatnonzero(over > BITE_SLACK):
+    for row in np.flatnonzero(over > BITE):
         number = int(evidence.toolpath[row])
         if number not in seen and len(seen) < MOST:
             seen.add(number)

@@ -14,6 +14,7 @@ from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import bodies_of
 from pathkit.proof.material.cleared import centrelines
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import HALF_COUNT, ROUNDING, SAME_PLACE
 
 Array = NDArray[np.float64]
 
@@ -74,7 +75,7 @@ def travel_limits(evidence: Evidence) -> Verdict:
             what = f"goes {-margin:.3f} mm beyond the {end} end of {name}"
             fix = "set the zero elsewhere, or turn the board"
         figures[f"{name}_margin_mm"] = round(margin, 4)
-        if margin < -1e-6:
+        if margin < -SAME_PLACE:
             found.append(Finding(check="travel limits", what=what, fix=fix, line=evidence.line(row)))
     return Verdict(found, figures=figures)
 
@@ -118,12 +119,12 @@ def _board_within_travel(evidence: Evidence) -> list[Finding]:
     for axis, (name, reach) in enumerate((("X", travel.x), ("Y", travel.y))):
         size = float(high[axis] - low[axis])
         what = ""
-        if size > reach + 1e-6:
+        if size > reach + SAME_PLACE:
             what = f"the board needs {size:g} mm along {name}, and the machine moves {reach:g} mm"
         elif zero is not None and travel.low is not None:
             below = travel.low[axis] - (low[axis] + zero[axis])
             above = high[axis] + zero[axis] - (travel.low[axis] + reach)
-            if max(below, above) > 1e-6:
+            if max(below, above) > SAME_PLACE:
                 end = "lower" if below > above else "upper"
                 what = f"the board lies {max(below, above):.3f} mm beyond the {end} end of {name}"
         if what:
@@ -153,9 +154,9 @@ def first_motion(evidence: Evidence) -> Verdict:
 def above_the_bed(evidence: Evidence) -> Verdict:
     """Nothing goes below the machine's bed, however thin board and underlay may be; nor to it, over an underlay."""
     bench, bed = evidence.bench, evidence.ends.bed
-    margin = 0.51 * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
+    margin = HALF_COUNT * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
     below = np.flatnonzero(bench.end[:, 2] < bed + margin)
-    least = " under the thinnest board and underlay" if bed > evidence.board.bed + 1e-9 else ""
+    least = " under the thinnest board and underlay" if bed > evidence.board.bed + ROUNDING else ""
     found = [
         Finding(
             check="above the bed",

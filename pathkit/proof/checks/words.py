@@ -8,6 +8,7 @@ from pathkit.findings import Finding
 from pathkit.motion.program import RAPID, Dwell, Program, Spindle, Stop
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import SPIN_UP_SLACK
 
 AGAIN = "post the program again, and do not edit the file"
 
@@ -159,7 +160,7 @@ def _spin_up(evidence: Evidence) -> list[Finding]:
         if since >= 0:
             first = int(np.searchsorted(cutting, since))
             if first < len(cutting) and cutting[first] < at:
-                if waited < wanted - 1e-3:
+                if waited < wanted - SPIN_UP_SLACK:
                     what = f"{waited:g} s from the spindle's start to this cut; it needs {wanted:g} s to spin up"
                     fix = f"a dwell of {wanted:g} s"
                     line = evidence.line(int(cutting[first]))

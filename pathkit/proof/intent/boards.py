@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
 
 from pathkit.findings import Finding
 from pathkit.proof.ends import Ends, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.result import Verdict
-
-SAME: Final = 1e-6
-"""mm: heights nearer than this are one."""
+from pathkit.tolerances import HALF_COUNT, SAME_HEIGHT
 
 
 @check(
@@ -45,7 +42,7 @@ def accepted_boards(evidence: Evidence) -> Verdict:
 
 def _uneven(lowest: float, ends: Ends, evidence: Evidence) -> Iterator[tuple[str, str]]:
     """What and fix, where a cut down to ``lowest`` is one thing in one board and another in the next."""
-    stock, slack = evidence.board, 0.51 * evidence.count + SAME
+    stock, slack = evidence.board, HALF_COUNT * evidence.count + SAME_HEIGHT
     if ends.lowest_underside + slack < lowest < ends.highest_underside - slack:
         what = f"ends at z = {lowest:.3f} mm: right through{in_which(stock, 'highest')}, and leaves"
         what += f" {lowest - ends.lowest_underside:.3f} mm{in_which(stock, 'lowest')}"

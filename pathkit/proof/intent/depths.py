@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,13 +13,10 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.intent.places import MOST
+from pathkit.proof.intent.places import MOST, runs_and_falls
 from pathkit.proof.material.heightmap import GRID
 from pathkit.proof.result import Verdict
-
-BITE: Final = 0.05
-"""mm by which a bite on the map of heights may exceed the stepdown: rounding on the way, and the map's single
-precision."""
+from pathkit.tolerances import BITE, HALF_COUNT, ROUNDING, SAME_HEIGHT
 
 
 @check(
@@ -56,8 +52,8 @@ def asked_bite(path: Toolpath, stock: Stock) -> float:
     trace."""
     if path.curve.is_trace or path.bottom is None:
         return float("inf")
-    top = stock.highest_top if path.top is None or path.top >= stock.top - 1e-9 else path.top
-    if isinstance(path.entry, Peck):
+    top = stock.highest_top if path.top is None or path.top >= stock.top - ROUNDING else path.top
+    if isinstance(path.entry, Peck) and path.curve.is_point:
         return path.entry.depth
     if path.curve.is_point and isinstance(path.entry, Plunge):
         # Drilled in one go: a stepdown is for what is milled.
@@ -73,7 +69,7 @@ def _bottoms(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Ite
     asked = path.lowest
     at = int(np.argmin(z))
     off = float(z[at]) - asked
-    if abs(off) > 0.51 * evidence.count + 1e-6:
+    if abs(off) > HALF_COUNT * evidence.count + SAME_HEIGHT:
         what = f"goes down to z = {z[at]:.3f} mm, and the job asks for {asked:.3f} mm"
         yield _finding(evidence, path, int(rows[at]), what, "post the job again")
 
@@ -89,7 +85,7 @@ def _bites(
     levels = (*(path.levels or ()),)
     top = evidence.board.highest_top if path.top is None else max(path.top, path.highest(evidence.board))
     drops = [high - low for high, low in pairwise((top, *levels))]
-    if path.stepdown is not None and drops and max(drops) > path.stepdown + 1e-6:
+    if path.stepdown is not None and drops and max(drops) > path.stepdown + SAME_HEIGHT:
         what = f"has a level {max(drops):.3f} mm below the one before, and its stepdown is {path.stepdown:g} mm"
         yield _finding(evidence, path, int(rows[0]), what, "give it more levels")
 
@@ -99,6 +95,10 @@ def _pecks(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
     if not isinstance(path.entry, Peck):
         return
     floor = evidence.board.highest_top if path.top is None else max(path.top, path.highest(evidence.board))
+    if not path.curve.is_point:
+        # Between its levels the bit goes round; what it pecks are the ways straight down.
+        run, fall = runs_and_falls(evidence.bench)
+        rows = rows[(run[rows] <= evidence.count) & (fall[rows] > evidence.count)]
     for row in rows:
         z = float(evidence.bench.end[row, 2])
         if floor - z > path.entry.depth + 1.01 * evidence.count:

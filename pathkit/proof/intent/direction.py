@@ -12,18 +12,12 @@ from pathkit.model.toolpath import Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST, runs_and_falls
-from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import BESIDE_CURVE, HALF_COUNT, HEADING_STEP, PROFILE_CHORDS, TURNED, TURNED_SHARE
 
 GOLDEN: Final = 0.381966
 """Where a segment is looked at between its ends: the smaller part of the golden section."""
-
-STEP: Final = 0.02
-"""mm to either side of a place from which the curve's heading there is taken."""
-
-TURNED: Final = 1.0
-"""mm that may run against the curve: at its corners the nearest place on it may lie on either leg."""
 
 
 @check(
@@ -56,11 +50,11 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     mine = (evidence.sections.owner == index) & (bench.kind != RAPID)
     run, fall = runs_and_falls(bench)
     mine &= run > 0.0
-    level = np.abs(fall) <= 0.51 * evidence.count
+    level = np.abs(fall) <= HALF_COUNT * evidence.count
     if not isinstance(path.entry, Spiral) and not path.curve.is_trace:
         # A ramp goes back and forth on its way down; the level run behind it decides.
         mine &= level
-    segments = segments_of(bench, 0.01, mine)
+    segments = segments_of(bench, PROFILE_CHORDS, mine)
     if not len(segments.row):
         return
     line = evidence.sections.ground.lines[index]
@@ -70,16 +64,18 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     # What only crosses the curve, on its way back to the start over cleared wood, does not run along it. Its middle may
     # lie on a row of a raster, and its quarters too; the golden section's place does not.
     middle = start + GOLDEN * (end - start)
-    on = (length > 0.0) & np.all([shapely.dwithin(shapely.points(at), line, NEAR) for at in (start, middle, end)], 0)
+    on = (length > 0.0) & np.all(
+        [shapely.dwithin(shapely.points(at), line, BESIDE_CURVE) for at in (start, middle, end)], 0
+    )
     if not on.any():
         return
     at = shapely.line_locate_point(line, shapely.points(middle[on]))
-    ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, np.minimum(at + STEP, line.length)))
-    behind = shapely.get_coordinates(shapely.line_interpolate_point(line, np.maximum(at - STEP, 0.0)))
+    ahead = shapely.get_coordinates(shapely.line_interpolate_point(line, np.minimum(at + HEADING_STEP, line.length)))
+    behind = shapely.get_coordinates(shapely.line_interpolate_point(line, np.maximum(at - HEADING_STEP, 0.0)))
     along = ((ahead - behind) * way[on]).sum(axis=1) / (np.hypot(*(ahead - behind).T) * length[on])
     flat = level[segments.row[on]] | path.curve.is_trace
     # Behind a tab a spiral too goes back and forth as it falls, but never further back than forth.
-    for some, share in ((flat, 0.02), (~flat, 1.0)):
+    for some, share in ((flat, TURNED_SHARE), (~flat, 1.0)):
         against = float(length[on][some & (along < -0.7)].sum())
         forward = float(length[on][some & (along > 0.7)].sum())
         if against <= TURNED or against <= share * forward:

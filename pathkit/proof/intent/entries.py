@@ -10,21 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
+from pathkit.model.toolpath import Descend, Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.intent.depths import BITE
 from pathkit.proof.intent.places import MOST, runs_and_falls
-from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.intent.tabs import half_gap
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
-
-ROUNDED: Final = 1.5
-"""Counts by which a move's fall may differ from the one meant."""
-
-OVER: Final = 0.03
-"""mm by which a way down may touch beyond what the cut sweeps: the file's grid, and chords on both sides."""
+from pathkit.tolerances import BESIDE_CURVE, BESIDE_CUT, BITE, CURVE_CHORDS, FALL_COUNTS, STEEPER
 
 _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
 
@@ -49,6 +42,8 @@ def asked_entries(evidence: Evidence) -> Verdict:
         rows = rows[bench.kind[rows] != RAPID]
         if isinstance(path.entry, Ramp | Spiral | Helix):
             found += _steep(evidence, path, rows, run[rows], fall[rows])
+        if isinstance(path.entry, Descend):
+            found += _into_wood(evidence, path, rows, run[rows], fall[rows])
         if not path.curve.is_point and not path.curve.is_trace:
             found += _aside(evidence, index, path, rows)
     return Verdict(found[:MOST])
@@ -60,8 +55,8 @@ def _steep(
     assert isinstance(path.entry, Ramp | Spiral | Helix)
     asked = path.entry.angle
     # The slope is the curve's length against the fall; what rounding can do to either is granted.
-    least = fall - ROUNDED * evidence.count
-    steep = least > (run + evidence.count) * math.tan(math.radians(asked)) * (1.0 + 1e-6)
+    least = fall - FALL_COUNTS * evidence.count
+    steep = least > (run + evidence.count) * math.tan(math.radians(asked)) * (1.0 + STEEPER)
     bite = evidence.removal.bite[rows]
     for k in np.flatnonzero(steep & (bite > BITE)):
         row = int(rows[k])
@@ -71,6 +66,20 @@ def _steep(
         what = f"goes into wood at {angle:.1f} degrees, and the job asks for {asked:g} at most"
         yield _finding(evidence, path, row, what)
         return
+
+
+def _into_wood(
+    evidence: Evidence, path: Toolpath, rows: NDArray[np.int64], run: NDArray[np.float64], fall: NDArray[np.float64]
+) -> Iterator[Finding]:
+    """Where the bit is to go down through air, and meets wood."""
+    bite = evidence.removal.bite[rows]
+    down = (fall > FALL_COUNTS * evidence.count) & (run <= evidence.count)
+    for k in np.flatnonzero(down & (bite > BITE)):
+        row = int(rows[k])
+        if not (path.tool.plunges and _behind_a_tab(evidence, path, row)):
+            what = f"goes straight down through {bite[k]:.2f} mm of wood, and the job has that ground cleared before"
+            yield _finding(evidence, path, row, what)
+            return
 
 
 def _behind_a_tab(evidence: Evidence, path: Toolpath, row: int) -> bool:
@@ -92,21 +101,21 @@ def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int6
     line = ground.lines[index]
     mine = np.zeros(len(bench), bool)
     mine[rows] = True
-    segments = segments_of(bench, 0.005, mine & (bench.end[:, 2] < evidence.board.highest_top - NEAR))
+    segments = segments_of(bench, CURVE_CHORDS, mine & (bench.end[:, 2] < evidence.board.highest_top - BESIDE_CURVE))
     if not len(segments.row):
         return
     middle = (segments.start[:, :2] + segments.end[:, :2]) / 2.0
     places = np.stack([segments.start[:, :2], middle, segments.end[:, :2]], axis=1)
     apart = shapely.distance(shapely.points(places), line).max(axis=1)
-    aside = np.flatnonzero(apart > NEAR)
+    aside = np.flatnonzero(apart > BESIDE_CURVE)
     if not len(aside):
         return
     # The rim of what the bit sweeps on its way must lie on ground that the bit sweeps on the curve.
     spots = places[aside, 1:].reshape(-1, 2)
-    rims = (spots[:, None, :] + max(path.tool.radius - OVER, 0.0) * _RING[None, :, :]).reshape(-1, 2)
+    rims = (spots[:, None, :] + max(path.tool.radius - BESIDE_CUT, 0.0) * _RING[None, :, :]).reshape(-1, 2)
     beyond = shapely.distance(shapely.points(rims), line) - path.tool.radius
     worst = int(np.argmax(beyond))
-    if beyond[worst] > NEAR - OVER:
+    if beyond[worst] > BESIDE_CURVE - BESIDE_CUT:
         x, y = spots[worst // len(_RING)]
         what = f"reaches {beyond[worst]:.2f} mm beyond what it clears itself, beside its curve at ({x:.1f}, {y:.1f})"
         row = int(segments.row[aside[worst // (2 * len(_RING))]])

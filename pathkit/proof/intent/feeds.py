@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,13 +10,10 @@ from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import first_of_each, runs_and_falls
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import FALL_COUNTS, HALF_STEP
 from pathkit.units import MM_PER_UNIT
 
 Array = NDArray[np.float64]
-
-ROUNDED: Final = 1.5
-"""Counts by which a move's fall may differ from the one meant: both of its ends are rounded, and an arc split in parts
-once more. The feed on a way down follows from its angle, so this is how far the feed is open."""
 
 
 @check(
@@ -36,7 +31,7 @@ def asked_feeds(evidence: Evidence) -> Verdict:
     rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
     owner = sections.owner[rows]
     least, most = _bounds(evidence, rows)
-    slack = MM_PER_UNIT[evidence.capabilities.units] * (0.5 + 1e-6) / 10.0**evidence.capabilities.feed_decimals
+    slack = MM_PER_UNIT[evidence.capabilities.units] * HALF_STEP / 10.0**evidence.capabilities.feed_decimals
     feed = bench.feed[rows]
     wrong = ~((feed >= least - slack) & (feed <= most + slack))
     found: list[Finding] = []
@@ -63,7 +58,7 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     ]
     ramp = np.array(ramps)[owner]
     run, fall = (column[rows] for column in runs_and_falls(bench))
-    open_by = ROUNDED * evidence.count
+    open_by = FALL_COUNTS * evidence.count
     fastest_fall, slowest_fall = fall + open_by, np.maximum(fall - open_by, 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         least = np.minimum(ramp, plunge * np.hypot(run, fastest_fall) / fastest_fall)

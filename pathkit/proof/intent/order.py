@@ -15,8 +15,8 @@ from pathkit.motion.program import RAPID
 from pathkit.proof.ends import ends_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
-from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import BESIDE_CURVE, SAME_HEIGHT
 
 FREEING: Final = frozenset({"outline", "cut", "slot"})
 """Roles of cuts that may part a piece from the board; what a pocket leaves within it, it clears."""
@@ -95,6 +95,9 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
     for k, path in enumerate(job.toolpaths):
         if path.role == "finish":
             pairs |= _floors_before(evidence, k, radius)
+        if path.finishes is not None:
+            rough = next(n for n, other in enumerate(job.toolpaths) if other.name == path.finishes)
+            pairs[rough, k] = "it takes off what that one leaves on the wall"
     through = np.array([_goes_through(path, evidence.board) for path in job.toolpaths])
     freeing = [k for k, path in enumerate(job.toolpaths) if through[k] and path.role in FREEING]
     for k in freeing:
@@ -116,7 +119,7 @@ def _within(evidence: Evidence, outer: int, radius: Any) -> Iterator[tuple[tuple
         return
     for other in ground.tree.query(inside, predicate="covers").tolist():
         apart = float(shapely.distance(ground.lines[outer], ground.lines[other]))
-        if other != outer and apart >= radius[outer] + radius[other] - NEAR:
+        if other != outer and apart >= radius[outer] + radius[other] - BESIDE_CURVE:
             yield (other, outer), "it lies within what the cut frees"
 
 
@@ -132,7 +135,7 @@ def _opened(
     near = ground.tree.query(ground.lines[cut], predicate="dwithin", distance=float(radius.max() + radius[cut]))
     for other in near[near != cut].tolist():
         apart = float(shapely.distance(ground.lines[cut], ground.lines[other]))
-        if not through[other] and turn[other] < mine and apart < radius[cut] + radius[other] - NEAR:
+        if not through[other] and turn[other] < mine and apart < radius[cut] + radius[other] - BESIDE_CURVE:
             yield (other, cut), "it is a recess that the through cut opens"
 
 
@@ -148,12 +151,15 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
         floor = job.toolpaths[other]
         if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom:
             continue
-        if float(shapely.distance(ground.lines[wall], ground.lines[other])) < radius[wall] + radius[other] - NEAR:
+        if (
+            float(shapely.distance(ground.lines[wall], ground.lines[other]))
+            < radius[wall] + radius[other] - BESIDE_CURVE
+        ):
             yield (other, wall), "it clears the floor beside that wall"
 
 
 def _goes_through(path: Toolpath, stock: Stock) -> bool:
-    return path.bottom is not None and path.bottom <= ends_of(stock).highest_underside + 1e-6
+    return path.bottom is not None and path.bottom <= ends_of(stock).highest_underside + SAME_HEIGHT
 
 
 def _turns(job: Job, pairs: Iterable[tuple[int, int]]) -> list[int]:

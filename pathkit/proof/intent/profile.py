@@ -9,13 +9,10 @@ from numpy.typing import NDArray
 
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence
-from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.tolerances import BESIDE_CURVE, PROFILE_CHORDS, ROUNDING
 
 Array = NDArray[np.float64]
-
-CHORD = 0.01
-"""mm by which chords may lie inside an arc here."""
 
 
 class Profile:
@@ -32,7 +29,7 @@ class Profile:
         self.lines[still] = shapely.points(pairs[still, 0])
         self.tree = shapely.STRtree(self.lines)
 
-    def lowest_at(self, places: Array, near: float = NEAR) -> Array:
+    def lowest_at(self, places: Array, near: float = BESIDE_CURVE) -> Array:
         """(k,) the lowest z at which the bit's centre passes within ``near`` mm of each place; inf where never."""
         import shapely
 
@@ -55,11 +52,11 @@ class Profile:
         if not len(self.lines):
             return None
         apart = shapely.distance(self.lines, shapely.points(place))
-        return int(self.segments.row[np.flatnonzero(apart <= apart.min() + 1e-9)[-1]])
+        return int(self.segments.row[np.flatnonzero(apart <= apart.min() + ROUNDING)[-1]])
 
 
 def profile_of(evidence: Evidence, index: int) -> Profile:
     """The profile of the job's toolpath ``index`` as the file cuts it."""
     bench = evidence.bench
     mine = (evidence.sections.owner == index) & (bench.kind != RAPID)
-    return Profile(segments_of(bench, CHORD, mine))
+    return Profile(segments_of(bench, PROFILE_CHORDS, mine))

@@ -20,14 +20,9 @@ from pathkit.motion.program import RAPID, Pause, Program, ToolChange
 from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.material.cross_sections import line_of
 from pathkit.proof.material.segments import segments_of
+from pathkit.tolerances import BESIDE_CURVE, CURVE_CHORDS, STRETCH_CHORDS
 
 Array = NDArray[np.float64]
-
-NEAR: Final = 0.05
-"""mm by which a file's place may miss a curve: its grid (0.001 mm, 0.0001 inch), three counts of an arc, chords."""
-
-CHORD: Final = 0.005
-"""mm by which chords may lie inside an arc here."""
 
 SAMPLES: Final = 48
 """Places of a stretch that are looked at: enough to tell it from its neighbours."""
@@ -59,7 +54,7 @@ class _Fit(NamedTuple):
 class Ground:
     """Every toolpath of a job as a line in the plan, ready to be asked what lies near.
 
-    ``lines`` (n,) shapely lines within `CHORD` mm of the curves (points for holes); ``reach`` (n,) mm from the line
+    ``lines`` (n,) shapely lines within `CURVE_CHORDS` of the curves (points for holes); ``reach`` (n,) mm from the line
     within which the bit's centre may be: on the toolpath's own ground, round a hole's middle for a helix.
     """
 
@@ -67,7 +62,7 @@ class Ground:
         import shapely
 
         self.toolpaths = job.toolpaths
-        self.lines: NDArray[Any] = np.array([line_of(path.curve, CHORD) for path in job.toolpaths], dtype=object)
+        self.lines: NDArray[Any] = np.array([line_of(path.curve, CURVE_CHORDS) for path in job.toolpaths], dtype=object)
         shapely.prepare(self.lines)
         self.reach = np.array([_reach_of(path) for path in job.toolpaths])
         self.tree = shapely.STRtree(self.lines)
@@ -76,8 +71,8 @@ class Ground:
 def _reach_of(toolpath: Toolpath) -> float:
     if toolpath.curve.is_point:
         helix = toolpath.entry.diameter / 2.0 if isinstance(toolpath.entry, Helix) else 0.0
-        return helix + NEAR
-    return toolpath.tool.radius + NEAR
+        return helix + BESIDE_CURVE
+    return toolpath.tool.radius + BESIDE_CURVE
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,7 +148,7 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
     """For the toolpaths on whose ground the whole stretch lies, how well it suits each."""
     import shapely
 
-    segments = segments_of(_window(bench, stretch), 0.02, bench.kind[stretch.first : stretch.last] != RAPID)
+    segments = segments_of(_window(bench, stretch), STRETCH_CHORDS, bench.kind[stretch.first : stretch.last] != RAPID)
     if not len(segments.row):
         return {}
     start, end = segments.start[:, :2], segments.end[:, :2]
@@ -169,8 +164,8 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
             continue
         path = ground.toolpaths[index]
         above = lowest - path.lowest
-        cost = float(apart.mean()) + (_TOO_DEEP if above < -NEAR else 0.001 * abs(above))
-        costs[int(index)] = _Fit(cost, above <= NEAR)
+        cost = float(apart.mean()) + (_TOO_DEEP if above < -BESIDE_CURVE else 0.001 * abs(above))
+        costs[int(index)] = _Fit(cost, above <= BESIDE_CURVE)
     return costs
 
 

@@ -10,8 +10,8 @@ from pathkit.findings import Finding
 from pathkit.motion.program import RAPID, Dwell, Spindle, Stop
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST, first_of_each
-from pathkit.proof.path.events import DWELL_SLACK
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import DWELL_SLACK, SPEED_ROUNDING
 
 
 @check(
@@ -34,7 +34,7 @@ def asked_speed(evidence: Evidence) -> Verdict:
         if isinstance(event, Spindle):
             speed[at:], sense[at:] = event.speed, event.sense if event.speed > 0.0 else 0
     asked = np.array([*(path.cutting.spindle for path in job.toolpaths), np.nan])[owner]
-    slack = 0.5 * evidence.capabilities.speed_step + 1e-6
+    slack = 0.5 * evidence.capabilities.speed_step + SPEED_ROUNDING
     wrong = (owner >= 0) & (bench.kind != RAPID) & ~((np.abs(speed - asked) <= slack) & (sense == 1))
     found: list[Finding] = []
     for row in first_of_each(owner, wrong):

@@ -17,18 +17,16 @@ from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import Profile, profile_of
 from pathkit.proof.result import Verdict
-
-STEP: Final = 0.05
-"""mm between the places at which the height over a tab is looked at."""
-
-CLOSE: Final = 0.02
-"""mm from such a place within which the bit's centre counts as over it: the file's grid, and chords of arcs."""
-
-LESS: Final = 2.0 * CLOSE + STEP
-"""mm by which a tab may seem narrower than it is: the bit counts as over a place a little before it gets there."""
-
-WIDER: Final = 0.3
-"""mm by which a tab may be wider than asked: steps of looking on both sides, and rounding."""
+from pathkit.tolerances import (
+    HALF_COUNT,
+    OVER_TAB,
+    SAME_HEIGHT,
+    SAME_PLACE,
+    TAB_NARROWER,
+    TAB_SEARCH,
+    TAB_STEP,
+    TAB_WIDER,
+)
 
 QUARTER: Final = 0.75
 """Share of a closed contour that may lie without a tab where there are several: more, and all stand on one quarter."""
@@ -64,9 +62,9 @@ def half_gap(path: Toolpath, tab: Tab) -> float:
     half = wanted / 2.0
     while 2.0 * half < path.curve.length:
         lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= 1e-6:
+        if lacking <= SAME_PLACE:
             break
-        half += max(lacking / 2.0, 1e-3)
+        half += max(lacking / 2.0, TAB_SEARCH)
     return half
 
 
@@ -78,29 +76,29 @@ def tab_top(stock: Stock, tab: Tab) -> float:
 def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iterator[Finding]:
     curve, half, top = path.curve, half_gap(path, tab), tab_top(evidence.board, tab)
     assert path.bottom is not None
-    if top <= path.bottom + 1e-6 or not len(profile.lines):
+    if top <= path.bottom + SAME_HEIGHT or not len(profile.lines):
         # The cut ends above it, so that the tab asks for nothing; or is not there, which `every_cut` says.
         return
-    around = np.linspace(-half - 1.0, half + 1.0, 2 * math.ceil((half + 1.0) / STEP) + 1)
+    around = np.linspace(-half - 1.0, half + 1.0, 2 * math.ceil((half + 1.0) / TAB_STEP) + 1)
     stations = tab.at + around
     if not curve.closed:
         keep = (stations >= 0.0) & (stations <= curve.length)
         around, stations = around[keep], stations[keep]
     points = np.array([curve.at(float(s))[:2] for s in stations])
-    height = profile.lowest_at(points, CLOSE)
+    height = profile.lowest_at(points, OVER_TAB)
     place = points[int(np.argmin(np.abs(around)))]
     where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"
-    wide = _width(points, around, height, top - evidence.count - 1e-6) - path.tool.diameter
+    wide = _width(points, around, height, top - evidence.count - SAME_HEIGHT) - path.tool.diameter
     row = profile.row_near(place)
-    if wide < tab.width - LESS - 2.0 * evidence.count:
+    if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
         # Nothing of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
         what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
         what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
-    slack = 0.51 * evidence.count + 1e-6
+    slack = HALF_COUNT * evidence.count + SAME_HEIGHT
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
-    if wide > tab.width + WIDER and not _overlaps(path, tab):
+    if wide > tab.width + TAB_WIDER and not _overlaps(path, tab):
         what = f"{where} is {wide:.2f} mm wide; the job asks for {tab.width:g} mm"
         yield _finding(evidence, path, row, what)
     over = float(height[int(np.argmin(np.abs(around)))])
@@ -130,7 +128,7 @@ def _overlaps(path: Toolpath, tab: Tab) -> bool:
             continue
         apart = abs(other.at - tab.at)
         apart = min(apart, length - apart) if path.curve.closed else apart
-        if apart < mine + half_gap(path, other) + WIDER + 1.0:
+        if apart < mine + half_gap(path, other) + TAB_WIDER + 1.0:
             return True
     return False
 

@@ -15,9 +15,9 @@ from pathkit.motion.program import ARC
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.profile import profile_of
-from pathkit.proof.intent.sections import NEAR
 from pathkit.proof.intent.tabs import half_gap
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import BESIDE_CURVE, GONE_ROUND, HALF_COUNT, SAME_HEIGHT
 
 STEP: Final = 0.5
 """mm between the places of a curve that are looked at."""
@@ -61,7 +61,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     places, wanted = _places(path)
     profile = profile_of(evidence, index)
     lowest = profile.lowest_at(places)
-    slack = 0.51 * evidence.count + 1e-6 + (NEAR if path.curve.is_trace else 0.0)
+    slack = HALF_COUNT * evidence.count + SAME_HEIGHT + (BESIDE_CURVE if path.curve.is_trace else 0.0)
     bad = np.flatnonzero(lowest > wanted + slack)
     if len(bad):
         x, y = places[bad[0]]
@@ -88,7 +88,7 @@ def _places(path: Toolpath) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         apart = np.abs(stations - tab.at)
         if curve.closed:
             apart = np.minimum(apart, curve.length - apart)
-        keep &= apart > half_gap(path, tab) + NEAR
+        keep &= apart > half_gap(path, tab) + BESIDE_CURVE
     kept = stations[keep]
     places = np.array([curve.at(float(s))[:2] for s in kept]).reshape(-1, 2)
     assert path.bottom is not None
@@ -104,10 +104,10 @@ def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
     arcs = rows[(bench.kind[rows] == ARC) & (np.abs(bench.end[rows, 2] - path.bottom) <= evidence.count)]
     arcs = arcs[np.abs(bench.origins[arcs, 2] - path.bottom) <= evidence.count]
     radius = np.hypot(*(bench.origins[arcs, :2] - bench.centre[arcs]).T)
-    right = np.abs(radius - path.entry.diameter / 2.0) <= NEAR
+    right = np.abs(radius - path.entry.diameter / 2.0) <= BESIDE_CURVE
     turned = float(np.abs(bench.sweep[arcs[right]]).sum())
     chords = not len(arcs) and (evidence.capabilities.arcs == "none")
-    if not chords and turned < 2.0 * math.pi - 0.01:
+    if not chords and turned < 2.0 * math.pi - GONE_ROUND:
         what = f"the hole is gone round by {math.degrees(turned):.0f} of 360 degrees at its bottom"
         line = evidence.line(int(rows[-1]))
         yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)

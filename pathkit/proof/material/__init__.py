@@ -1,1 +1,1 @@
-"""What a file leaves of the board: heights on a map, cross-sections, pieces."""
+"""What a file leaves of the board: a map of heights, cross-sections, pieces."""

@@ -1,4 +1,4 @@
-"""Which bit cuts each move of a file, and what its body is."""
+"""Which bit makes each move of a file, and the shape of its body."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ Numbers = NDArray[np.int32]
 
 
 def bits_by_events(program: Program, tools: Sequence[Tool]) -> Numbers:
-    """(n,) the index in ``tools`` of the bit at each row by the program's own tool changes, −1 where it is not known.
+    """(n,) the index in ``tools`` of the bit at each row by the program's own tool changes, −1 if it is not known.
 
-    A change names a bit by its number, or else by its name. Of a single bit, and a program that changes none, there is
-    no doubt.
+    A change names a bit by its number, or else by its name. With a single bit and a program without changes it is that
+    bit.
     """
     changes = [(int(at), e) for at, e in zip(program.event_at, program.event, strict=True) if isinstance(e, ToolChange)]
     found = np.full(len(program), 0 if len(tools) == 1 and not changes else -1, np.int32)
@@ -32,7 +32,7 @@ def bits_by_events(program: Program, tools: Sequence[Tool]) -> Numbers:
 
 
 def width_at(tool: Tool, height: float) -> float:
-    """Radius in mm of what the bit sweeps ``height`` mm above its tip (0 at a ball's or vee's very tip).
+    """Radius in mm of what the bit sweeps ``height`` mm above its tip (0 at the very tip of a ball or vee).
 
     Ball: sqrt(r² − (r − h)²). Vee, and a drill whose point angle is known: h tan(angle/2). Others: r.
     """
@@ -51,21 +51,21 @@ def full_width(tool: Tool) -> float:
 
 
 def cone(tool: Tool) -> float:
-    """mm that a pointed bit rises for each mm from its axis, 1 / tan(angle/2); 0 for a bit that has no point."""
+    """mm that a pointed bit rises for each mm from its axis, 1 / tan(angle/2); 0 for a bit without a point."""
     if tool.kind not in ("vee", "drill") or tool.angle is None:
         return 0.0
     return 1.0 / math.tan(math.radians(tool.angle) / 2.0)
 
 
 BARE: Final = 0.5
-"""mm by which an untold shank is taken to be wider than the bit: it rubs on whatever its flutes do not clear."""
+"""mm by which a shank of unknown width is taken to be wider than the bit: it rubs on what the flutes do not clear."""
 
 WIDE: Final = 20.0
-"""mm of radius that an untold holder is taken to have: common practice, no source; collet nuts of small routers."""
+"""mm of radius for a holder of unknown width: common practice, no source; collet nuts of small routers."""
 
 
 def assumed_bodies(tool: Tool) -> tuple[tuple[float, float], tuple[float, float]]:
-    """`bodies_of`; what of a shank or holder is not told is taken for the worst, where the height of it is told."""
+    """`bodies_of`, with the worst case for a shank or holder of unknown width whose height is known."""
     shank, holder = bodies_of(tool)
     if tool.shank is None and tool.cut_length is not None:
         shank = tool.radius + BARE, tool.cut_length
@@ -75,7 +75,7 @@ def assumed_bodies(tool: Tool) -> tuple[tuple[float, float], tuple[float, float]
 
 
 def bodies_of(tool: Tool) -> tuple[tuple[float, float], tuple[float, float]]:
-    """(radius, height over the tip) of a shank wider than the bit, and of the holder; radius 0 for none."""
+    """(radius, height above the tip) of a shank wider than the bit, and of the holder; radius 0 for none."""
     wide = tool.shank is not None and tool.shank > tool.diameter and tool.cut_length is not None
     shank = ((tool.shank or 0.0) / 2.0, tool.cut_length or 0.0) if wide else (0.0, 0.0)
     known = tool.holder is not None and tool.reach is not None

@@ -12,31 +12,26 @@ from numpy.typing import NDArray
 from pathkit.geometry.spans import chord_count
 from pathkit.motion.program import ARC, RAPID, Program
 from pathkit.proof.material.cross_sections import grown
+from pathkit.tolerances import CURVE_CHORDS, GROUND_SLACK, SAME_HEIGHT
 
 Array = NDArray[np.float64]
 
-CHORD = 0.005
-"""mm by which the chords of an arc may lie inside it here."""
-
-SLACK = 0.02
-"""mm granted when one swept area is held against another: chords on either side, and the grid of the file."""
-
 
 def origin_of(program: Program, row: int) -> Array:
-    """(3,) where one move begins; `Program.origins` is for all of them."""
+    """(3,) where one move begins; `Program.origins` has all of them."""
     return program.end[row - 1] if row > 0 else program.start
 
 
 def points_of(program: Program, row: int, first: float = 0.0, last: float = 1.0, step: float | None = None) -> Array:
-    """(k, 3) along one move between two shares of it; an arc by chords, a line by its ends or every ``step`` mm."""
+    """(k, 3) points on one move between two shares of it: chords of an arc; a line's ends, or every ``step`` mm."""
     end, origin = program.end[row], origin_of(program, row)
-    # A move that begins at an unknown place is judged by where it ends.
+    # A move that begins at an unknown place is judged by its end.
     origin = np.where(np.isnan(origin), end, origin)
     if program.kind[row] == ARC:
         centre, sweep = program.centre[row], float(program.sweep[row]) * (last - first)
         arm = origin[:2] - centre
         radius = math.hypot(arm[0], arm[1])
-        count = chord_count(radius, sweep, CHORD) if radius > 0.0 else 1
+        count = chord_count(radius, sweep, CURVE_CHORDS) if radius > 0.0 else 1
         if step is not None:
             count = max(count, math.ceil(radius * abs(sweep) / step))
         share = np.linspace(first, last, count + 1)
@@ -51,7 +46,7 @@ def points_of(program: Program, row: int, first: float = 0.0, last: float = 1.0,
 
 
 def centrelines(program: Program, rows: NDArray[np.int64]) -> NDArray[Any]:
-    """Shapely lines (k,) of the plan of these moves; a move straight up or down is a line of no length."""
+    """Shapely lines (k,) of these moves in the plan; a move straight up or down is a line of no length."""
     import shapely
 
     origins, ends = program.origins[rows, :2], program.end[rows, :2]
@@ -63,9 +58,9 @@ def centrelines(program: Program, rows: NDArray[np.int64]) -> NDArray[Any]:
 
 
 class Cleared:
-    """The ground that cuts have swept so far. ``radius`` (n,) of the bit at each row, NaN where it is not known.
+    """The ground that cuts have swept so far. ``radius`` (n,) of the bit at each row, NaN if it is not known.
 
-    Where the bit is not known, only its very path counts: what a centre has passed, the same centre may pass again.
+    With an unknown bit only the path itself counts: where a centre has passed, the same centre may pass again.
     """
 
     def __init__(self, program: Program, radius: Array) -> None:
@@ -92,12 +87,12 @@ class Cleared:
         return found
 
     def covers(self, row: int) -> bool:
-        """Whether all that this move sweeps is gone already, down to its lowest point."""
+        """Whether everything that this move sweeps is already gone, down to its lowest point."""
         origin, end = origin_of(self.program, row), self.program.end[row]
-        low = float(np.fmin(origin[2], end[2])) + 1e-6
+        low = float(np.fmin(origin[2], end[2])) + SAME_HEIGHT
         mine = self.radius[row]
         if np.array_equal(origin[:2], end[:2]):
-            # Straight down: mostly where the same bit has been before.
+            # Straight down: usually where the same bit has been before.
             for earlier in self.places.get(self._cell(row), ()):
                 if earlier >= row:
                     break
@@ -108,18 +103,18 @@ class Cleared:
 
         path = centrelines(self.program, np.array([row]))[0]
         reach = 0.0 if np.isnan(mine) else float(np.nanmax(self.radius)) + mine
-        near = np.sort(self.tree.query(shapely.buffer(path, reach + SLACK)))
+        near = np.sort(self.tree.query(shapely.buffer(path, reach + GROUND_SLACK)))
         rows = self.rows[near]
         near = near[(rows < row) & (self.height[rows] <= low)]
         widths = self.radius[self.rows[near]]
         if np.isnan(mine):
-            gone = shapely.buffer(self.lines[near], SLACK)
+            gone = shapely.buffer(self.lines[near], GROUND_SLACK)
             needed = path
         else:
             gone = [
                 grown(line, width) for line, width in zip(self.lines[near], np.nan_to_num(widths, nan=0.0), strict=True)
             ]
-            needed = grown(path, max(mine - SLACK, SLACK))
+            needed = grown(path, max(mine - GROUND_SLACK, GROUND_SLACK))
         return bool(shapely.covers(shapely.union_all(gone), needed))
 
     def _cell(self, row: int) -> tuple[int, int]:

@@ -16,22 +16,18 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
 
-CHORD = 0.001
-"""mm by which chords may lie inside an arc, and polygons inside the round of a bit."""
-
-STEP = 0.02
-"""mm of height in which a ball or point that cuts aslant is taken to have one width."""
-
 LONGEST = 64
-"""Segments of one line: short enough for an index of their places to be of use."""
+"""Most segments of one line: short lines make an index of their places useful."""
 
 
 @dataclass(frozen=True, eq=False)
 class Level:
-    """What is swept at one height ``z``. Line k is swept by ``radius[k]``; its segments come from rows from ``row[k]``.
+    """What is swept at one height ``z``. Line k has the half width ``radius[k]``; its segments come from rows from
+    ``row[k]`` on.
 
     ``tool[k]`` is the index of its bit. ``first[k]`` and ``last[k]`` delimit its segments in ``segments``.
     """
@@ -64,13 +60,13 @@ class Level:
         return kept
 
     def swept(self, lines: NDArray[np.int64]) -> Any:
-        """The ground that these lines sweep, inside its true round by at most `CHORD`."""
+        """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
         import shapely
 
         missing = [int(k) for k in lines if int(k) not in self._swept]
         for radius in {float(self.radius[k]) for k in missing}:
             some = [k for k in missing if self.radius[k] == radius]
-            grounds = shapely.buffer(self.lines[some], radius, quad_segs=quarters(radius))
+            grounds = grown(self.lines[some], radius)
             self._swept.update(zip(some, grounds, strict=True))
         return shapely.union_all([self._swept[int(k)] for k in lines])
 
@@ -84,9 +80,9 @@ class Level:
 
 
 class Cuts:
-    """The cutting moves of a program (bench frame) below ``top``, ready to be asked what they sweep at a height.
+    """The cutting moves of a program (bench frame) below ``top``, for questions about what they sweep at a height.
 
-    ``bits`` (n,) index ``tools``; cuts whose bit is not known (−1) are left out, and `known` is then False.
+    ``bits`` (n,) index ``tools``; cuts by an unknown bit (−1) are left out, and `known` is then False.
     """
 
     def __init__(self, program: Program, tools: Sequence[Tool], bits: NDArray[np.int32], top: float) -> None:
@@ -94,15 +90,15 @@ class Cuts:
         cutting = (program.kind != RAPID) & (low < top)
         self.tools = tuple(tools)
         self.known = not bool((cutting & (bits < 0)).any())
-        segments = segments_of(program, CHORD, cutting & (bits >= 0))
+        segments = segments_of(program, WALL_CHORDS, cutting & (bits >= 0))
         pointed = np.array([t.kind == "ball" or cone(t) > 0.0 for t in tools] or [False])
-        self._segments = _stepped(segments, pointed[bits[segments.row]])
+        self._segments = _split_by_height(segments, pointed[bits[segments.row]])
         self._bit = bits[self._segments.row]
         self._pointed = pointed[self._bit]
         self._levels: dict[float, Level] = {}
 
     def at(self, z: float) -> Level:
-        """What is swept at height ``z``: by flat bits where their end is lower, by others as wide as they are there."""
+        """What is swept at height ``z``: by flat bits whose end is lower, and by others with their width there."""
         known = self._levels.get(z)
         if known is None:
             known = self._levels[z] = self._at(z)
@@ -116,34 +112,54 @@ class Cuts:
             radius[k] = width_at(self.tools[self._bit[k]], z - float(middle[k]))
         low, high = np.minimum(start[:, 2], end[:, 2]), np.maximum(start[:, 2], end[:, 2])
         keep = np.where(self._pointed, middle < z, low <= z) & (radius > 0.0)
-        # The share of a sloping move that runs below the height.
+        # The share of a sloping move that is below the height.
         rise = end[:, 2] - start[:, 2]
         cross = keep & ~self._pointed & (high > z)
         share = np.clip((z - start[:, 2]) / np.where(rise == 0.0, 1.0, rise), 0.0, 1.0)[:, None]
         place = start + (end - start) * share
         begin = np.where((cross & (rise < 0.0))[:, None], place, start)[keep]
         stop = np.where((cross & (rise > 0.0))[:, None], place, end)[keep]
-        return _chained(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
+        return _join_lines(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
 
 
 def quarters(radius: float) -> int:
-    """Chords of a quarter turn that lie within `CHORD` of it: the height of a circular segment is r(1 − cos(θ/2))
-    (Machinery's Handbook, "Segments of Circles"; from memory)."""
-    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - CHORD / max(radius, CHORD))))
+    """Number of chords of a quarter turn that stay within `WALL_CHORDS` of it: the height of a circular segment is
+    r(1 − cos(θ/2)) (Machinery's Handbook, "Segments of Circles"; from memory)."""
+    return max(2, math.ceil(math.pi / 4.0 / math.acos(1.0 - WALL_CHORDS / max(radius, WALL_CHORDS))))
 
 
 def grown(region: Any, by: float) -> Any:
-    """The region (shapely) with all that lies nearer than ``by`` mm; less than that for a negative one.
+    """The region (shapely, or an array of such) with everything nearer than ``by`` mm; smaller if ``by`` is negative.
 
-    Inside its true round by at most `CHORD`: with its own few chords a quarter turn misses by 0.5 % of its radius.
+    At most `WALL_CHORDS` inside the true shape: shapely's default of a few chords a quarter turn misses 0.5 % of the
+    radius.
     """
     import shapely
 
-    return shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+    whole = shapely.buffer(region, by, quad_segs=quarters(abs(by)))
+    # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
+    knotted = (shapely.get_dimensions(region) == 1) & ~shapely.is_simple(region)
+    if not np.any(knotted):
+        return whole
+    if np.ndim(region) == 0:
+        return _piecewise(region, by)
+    for k in np.flatnonzero(knotted):
+        whole[k] = _piecewise(region[k], by)
+    return whole
+
+
+def _piecewise(lines: Any, by: float) -> Any:
+    """What a bit of radius ``by`` mm sweeps along lines, segment by segment."""
+    import shapely
+
+    points, of = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
+    joined = of[1:] == of[:-1]
+    pairs = np.stack([points[:-1], points[1:]], axis=1)[joined]
+    return shapely.union_all(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
 
 
 def line_of(curve: Curve, chord: float) -> Any:
-    """A curve in the plan (shapely): a line within ``chord`` mm of it, closed where it is, or its one point."""
+    """A curve in the plan (shapely): a line within ``chord`` mm of it, closed if the curve is, or its single point."""
     import shapely
 
     points = curve.flattened(chord)[:, :2]
@@ -152,10 +168,10 @@ def line_of(curve: Curve, chord: float) -> Any:
     return shapely.linestrings(np.concatenate([points, points[:1]]) if curve.closed else points)
 
 
-def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
-    """Sloping segments of pointed bits in steps of at most `STEP` mm of height."""
+def _split_by_height(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
+    """Sloping segments of pointed bits, split into steps of at most `SLOPE_STEP` mm of height."""
     fall = np.abs(segments.end[:, 2] - segments.start[:, 2])
-    count = np.where(pointed, np.maximum(1, np.ceil(fall / STEP)), 1).astype(np.int64)
+    count = np.where(pointed, np.maximum(1, np.ceil(fall / SLOPE_STEP)), 1).astype(np.int64)
     if not (count > 1).any():
         return segments
     of = np.repeat(np.arange(len(count)), count)
@@ -165,8 +181,8 @@ def _stepped(segments: Segments, pointed: NDArray[np.bool_]) -> Segments:
     return Segments(start + way * (step / total), start + way * ((step + 1) / total), segments.row[of])
 
 
-def _chained(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:
-    """Segments that follow one another as one line, as long as bit and width stay."""
+def _join_lines(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:
+    """Consecutive segments joined to lines, as long as bit and width are the same."""
     import shapely
 
     count = len(segments.row)
@@ -182,11 +198,11 @@ def _chained(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]
     first = np.flatnonzero(fresh)
     last = np.concatenate([first[1:], [count]])
     chain = np.cumsum(fresh) - 1
-    # Each line is the starts of its segments and the end of its last.
+    # Each line is the starts of its segments and the end of its last segment.
     points = np.insert(segments.start[:, :2], last, segments.end[last - 1, :2], axis=0)
     owner = np.insert(chain, last, chain[last - 1])
     lines = np.asarray(shapely.linestrings(points, indices=owner), dtype=object)
-    # GEOS (3.14) says of a line without length that it is nowhere near what is prepared: straight down is a point.
+    # GEOS (3.14) finds a line without length near no prepared geometry: a move straight down becomes a point.
     still = np.flatnonzero(shapely.length(lines) == 0.0)
     lines[still] = shapely.points(points[np.searchsorted(owner, still)])
     return Level(z, lines, radius[first], bit[first], segments.row[first], first, last, segments)

@@ -17,6 +17,7 @@ from pathkit.motion.program import RAPID, Program
 from pathkit.proof.ends import ends_of
 from pathkit.proof.material.bits import assumed_bodies, bits_by_events, cone
 from pathkit.proof.material.segments import segments_of
+from pathkit.tolerances import MAP_CHORDS, MAP_SLACK
 
 Array = NDArray[np.float64]
 
@@ -24,28 +25,22 @@ GRID = 0.25
 """mm between the points of the map."""
 
 SKIN = 0.3
-"""mm of wood over the underside that holds nothing (common practice, no source)."""
+"""mm of wood above the underside that holds nothing (common practice, no source)."""
 
 MOST_POINTS = 50_000_000
-"""Points of a map: 400 MB. A board of 3 m² at `GRID`; a larger one needs a coarser grid."""
+"""Most points of a map: 400 MB. A board of 3 m² at `GRID`; a larger one needs a coarser grid."""
 
 FEW_POINTS = 16_000_000
-"""Points of a map on which pieces are followed too, which takes five times its memory: 1 m² at `GRID`."""
-
-CHORD = 0.002
-"""mm by which chords may lie inside an arc."""
-
-SLACK = 0.02
-"""mm granted before wood counts as met: the file's own grid, chords, and heights kept in single precision."""
+"""Most points of a map on which pieces are followed too, which takes five times the memory: 1 m² at `GRID`."""
 
 
 @dataclass(frozen=True, slots=True)
 class ToolpathRemoval:
     """What one toolpath does. ``volume`` in mm³ of the nominal board; the rest in mm, each with its row (−1: none).
 
-    ``bite`` is the deepest that wood is cut at once (axially), ``rapid`` how deep a rapid meets wood, ``straight`` how
-    deep a bit that does not cut at its centre goes straight down into it, ``shank`` and ``holder`` how deep those meet
-    it.
+    ``bite`` is the deepest cut into wood at one place (axially); ``rapid`` how deep a rapid meets wood; ``straight``
+    how deep a bit that does not cut at its centre goes straight down into it; ``shank`` and ``holder`` how deep those
+    meet it.
     """
 
     name: str
@@ -67,9 +62,9 @@ class ToolpathRemoval:
 class Removal:
     """The board after a program.
 
-    ``height`` float32 (ny, nx): z of the wood's top at the points x = (i + ½) ``grid``, y = (j + ½) ``grid``; it began
-    at the thickest board's top. ``opened`` int32 (ny, nx): the row that took the wood there down to a skin of `SKIN` mm
-    over the underside or through it, −1 where it still stands. ``volume``, ``bite``, ``rapid``, ``straight``, ``shank``
+    ``height`` float32 (ny, nx): z of the wood's top at the points x = (i + ½) ``grid``, y = (j + ½) ``grid``, starting
+    from the thickest board's top. ``opened`` int32 (ny, nx): the row that cut the wood there through, or down to a skin
+    of `SKIN` mm above the underside; −1 if there is more wood. ``volume``, ``bite``, ``rapid``, ``straight``, ``shank``
     and ``holder`` (n,) are the figures of `ToolpathRemoval` row by row. ``known`` False: some cuts have no known bit
     and are left out.
     """
@@ -89,12 +84,12 @@ class Removal:
 
     @property
     def total(self) -> float:
-        """mm³ taken from the nominal board."""
+        """mm³ removed from the nominal board."""
         return float(self.volume.sum())
 
 
 def grid_for(stock: Stock) -> float:
-    """mm between the points of the map that a proof uses: `GRID`, or on a large board what keeps to `FEW_POINTS`."""
+    """mm between the points of a proof's map: `GRID`, or on a large board what keeps to `FEW_POINTS`."""
     return max(GRID, math.sqrt(stock.width * stock.depth / FEW_POINTS))
 
 
@@ -109,12 +104,12 @@ def remove(
 ) -> Removal:
     """Run ``program`` (bench frame) over the board of ``job``, or over ``stock`` with ``tools``.
 
-    ``bits`` (n,) says which of the tools cuts each row, −1 unknown; without it the program's tool changes do. Points of
-    the map are exact for flat, ball and pointed bits on lines, ramps and arcs (those by chords within `CHORD`); what is
-    narrower than ``grid`` may lie between them.
+    ``bits`` (n,) says which of the tools makes each row, −1 if unknown; without it the program's tool changes decide.
+    Points of the map are exact for flat, ball and pointed bits on lines, ramps and arcs (the latter by chords within
+    `MAP_CHORDS`); detail narrower than ``grid`` may lie between them.
 
-    Raises `InputError` for a program of the controller's frame, without its board, or a grid that is none; `Refused`
-    for a map of more than `MOST_POINTS` points.
+    Raises `InputError` for a program in the controller's frame, a missing board, or a grid that is not above 0;
+    `Refused` for a map of more than `MOST_POINTS` points.
     """
     stock = stock or (job.stock if job is not None else program.stock)
     chosen = tuple(tools) if tools is not None else job.tools if job is not None else ()
@@ -125,7 +120,7 @@ def remove(
     if job is None and not chosen:
         raise InputError("stock removal needs the bits; give a job or tools")
     if not grid > 0.0:
-        raise InputError(f"a grid of {grid} mm is none; give one above 0")
+        raise InputError(f"a grid of {grid} mm is impossible; give one above 0")
     nx, ny = max(1, round(stock.width / grid)), max(1, round(stock.depth / grid))
     if nx * ny > MOST_POINTS:
         coarser = grid * (nx * ny / MOST_POINTS) ** 0.5
@@ -141,7 +136,7 @@ def _swept(
     from pathkit.proof.material import heightmap_kernel
 
     low = np.fmin(program.origins[:, 2], program.end[:, 2])
-    segments = segments_of(program, CHORD, low < stock.highest_top)
+    segments = segments_of(program, MAP_CHORDS, low < stock.highest_top)
     height = np.full(size, stock.highest_top, np.float32)
     opened = np.full(size, -1, np.int32)
     count = len(program)
@@ -167,7 +162,7 @@ def _swept(
     skin = ends_of(stock).highest_underside + SKIN
     levels = heightmap_kernel.Levels(float(stock.highest_top), float(stock.top), float(stock.underside), float(skin))
     gathered = heightmap_kernel.Gathered(volume, bite, rapid, straight, body)
-    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, SLACK, gathered)
+    heightmap_kernel.sweep(height, opened, grid, moves, shapes, levels, MAP_SLACK, gathered)
     cuts = (program.kind != RAPID) & (low < stock.highest_top)
     rows = (volume, bite, rapid, straight, body[:, 0].copy(), body[:, 1].copy())
     for array in (height, opened, *rows):

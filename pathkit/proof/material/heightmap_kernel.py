@@ -1,6 +1,6 @@
 """The bit's body swept over a map of heights, point by point, in closed form.
 
-A map point is exact: its height is that of the wood at this very place. What is narrower than the distance between
+A map point is exact: its height is that of the wood at that very place. Detail narrower than the distance between
 points may lie between them unseen.
 """
 
@@ -19,9 +19,9 @@ FLAT, BALL, CONE = 0, 1, 2
 
 @kernel(allocates=False)
 def _span(y: float, ax: float, ay: float, bx: float, by: float, radius: float) -> tuple[float, float]:
-    """The x's, from … to, that a disc moved from a to b covers on the line y; from > to where there are none.
+    """The x's, from … to, that a disc moved from a to b covers on the line y; from > to if there are none.
 
-    What it covers is convex: two discs and the rectangle between them.
+    The area covered is convex: two discs and the rectangle between them.
     """
     low, high = np.inf, -np.inf
     rest = radius * radius - (y - ay) * (y - ay)
@@ -57,10 +57,10 @@ def _floor(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     dx: float, dy: float, z: float, ux: float, uy: float, run: float, rise: float, radius: float, shape: int,
     slope: float,
 ) -> float:  # fmt: skip
-    """The lowest the bit gets at a place (dx, dy) from the segment's start; infinite where it does not come there.
+    """The bit's lowest height over a place (dx, dy) from the segment's start; infinite if it does not get there.
 
-    The bit's height over the place is convex in the way run, so its least lies where the slope vanishes, or at an end
-    of the stretch during which the bit covers the place.
+    The height over the place is a convex function of the distance travelled. So its minimum is where the slope is zero,
+    or at an end of the stretch over which the bit covers the place.
     """
     along = dx * ux + dy * uy
     square = max(dx * dx + dy * dy - along * along, 0.0)
@@ -95,7 +95,7 @@ def _meet(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     height: NDArray[np.float32], grid: float, a: Array, b: Array, radius: float, shape: int, slope: float, lift: float,
     slack: float,
 ) -> float:  # fmt: skip
-    """How deep (mm) a body whose tip runs ``lift`` above the segment reaches into the wood, ``slack`` or more."""
+    """How deep (mm) a body whose tip runs ``lift`` above the segment reaches into the wood, if ``slack`` or more."""
     ny, nx = height.shape
     run = np.sqrt((b[0] - a[0]) * (b[0] - a[0]) + (b[1] - a[1]) * (b[1] - a[1]))
     ux, uy, rise, z = 0.0, 0.0, 0.0, min(a[2], b[2]) + lift
@@ -121,9 +121,10 @@ def _cut(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     height: NDArray[np.float32], opened: NDArray[np.int32], grid: float, a: Array, b: Array, row: int, radius: float,
     shape: int, slope: float, slack: float, top: float, underside: float, skin: float,
 ) -> tuple[float, float]:  # fmt: skip
-    """Take away what the bit sweeps; gives the volume taken from the board (mm³) and the deepest bite (mm).
+    """Remove what the bit sweeps; returns the volume removed from the board (mm³) and the deepest bite (mm).
 
-    The bite is measured ``slack`` inside the bit's edge: there the same way run twice may differ by the last digit.
+    The bite is measured ``slack`` inside the bit's edge: at the edge, the same move run twice may differ in the last
+    digit.
     """
     ny, nx = height.shape
     run = np.sqrt((b[0] - a[0]) * (b[0] - a[0]) + (b[1] - a[1]) * (b[1] - a[1]))
@@ -158,17 +159,17 @@ def _cut(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 class Moves(NamedTuple):
-    """Straight segments in order; ``row`` says which row of the program each comes from."""
+    """Straight segments in order; ``row`` is the program's row that each comes from."""
 
     start: Array  # (m, 3)
     end: Array
     row: NDArray[np.int32]
     rapid: NDArray[np.bool_]
-    bit: NDArray[np.int32]  # index of the bit, −1 where it is not known
+    bit: NDArray[np.int32]  # index of the bit, −1 if it is not known
 
 
 class Bits(NamedTuple):
-    """A number for each bit; ``bodies`` (k, 2, 2): radius and height over the tip of shank and holder, radius 0 for
+    """A number for each bit; ``bodies`` (k, 2, 2): radius and height above the tip of shank and holder, radius 0 for
     none."""
 
     radius: Array
@@ -179,7 +180,7 @@ class Bits(NamedTuple):
 
 
 class Levels(NamedTuple):
-    """z in mm: tops of the thickest and the nominal board, its underside, and up to where a skin counts as nothing."""
+    """z in mm: tops of the thickest and the nominal board, the underside, and the top of a skin that holds nothing."""
 
     highest: float
     top: float
@@ -188,8 +189,8 @@ class Levels(NamedTuple):
 
 
 class Gathered(NamedTuple):
-    """By row: ``rapid`` is how deep one meets wood, ``straight`` how deep a bit goes straight down into it that does
-    not cut at its centre, ``body`` (n, 2) how deep shank and holder do."""
+    """By row: ``rapid`` is how deep a rapid meets wood, ``straight`` how deep a bit that does not cut at its centre
+    goes straight down into it, ``body`` (n, 2) how deep shank and holder meet it."""
 
     volume: Array
     bite: Array

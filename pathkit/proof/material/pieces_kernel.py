@@ -1,4 +1,4 @@
-"""Pieces of a board while it is cut, by running the cutting backwards: wood put back joins what it had parted."""
+"""Pieces of a board while it is cut, by running the cuts backwards: wood put back joins what it had separated."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def _put_back(
 
 @kernel(allocates=False)
 def _neighbour(cell: int, side: int, nx: int, cells: int) -> int:
-    """The cell to the right, left, back or front; −1 beyond the board."""
+    """The cell to the right, left, back or front; −1 outside the board."""
     if side == 0:
         return cell + 1 if (cell + 1) % nx != 0 else -1
     if side == 1:
@@ -67,7 +67,7 @@ def _beside(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     gone: NDArray[np.int64], row: int, nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
     mark: Numbers, beside: NDArray[np.int64],
 ) -> int:  # fmt: skip
-    """Note the pieces next to what one row takes away, as they are just after it: representative, cells, held, last."""
+    """Record the pieces next to what one row removes, just after it: representative, cells, held, last."""
     pieces = 0
     for at in range(len(gone)):
         for side in range(4):
@@ -84,7 +84,7 @@ def _beside(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 @kernel(allocates=False)
 def _is_largest(one: int, pieces: int, parent: Numbers, beside: NDArray[np.int64]) -> bool:
-    """Whether a piece is the largest of those that were one before the row."""
+    """Whether a piece is the largest of those that were one piece before the row."""
     whole = root(parent, beside[one, 0])
     for other in range(pieces):
         larger = beside[other, 1] > beside[one, 1] or (beside[other, 1] == beside[one, 1] and other < one)
@@ -99,12 +99,12 @@ def partings(
 ) -> tuple[NDArray[np.int64], Numbers]:
     """Every piece that comes loose, and the pieces at the end.
 
-    ``when`` (cells,) is the row that takes a cell away, `NEVER` for wood that stays; ``order`` the cells that go,
-    latest first; ``anchor`` where something holds. Gives (k, 4): row, a cell of the piece, its cells, the last row
-    that cuts it again (−1: none); and for each cell of the final wood its piece's representative (−1: no wood).
+    ``when`` (cells,) is the row that removes a cell, `NEVER` for wood that stays; ``order`` the cells that go, latest
+    first; ``anchor`` where something holds. Returns (k, 4): row, a cell of the piece, its cells, the last row that cuts
+    it again (−1: none); and for each cell of the final wood its piece's representative (−1: no wood).
 
-    Of what a row parts, each piece of ``dust`` cells or more that nothing holds has come loose, but for the largest:
-    it is what the others came from.
+    When a row separates wood, each piece of ``dust`` cells or more that nothing holds has come loose, except the
+    largest: the others came from it.
     """
     cells = len(when)
     parent, mark = np.full(cells, -1, np.int32), np.full(cells, -1, np.int32)

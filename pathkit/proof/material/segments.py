@@ -1,4 +1,4 @@
-"""Moves as straight segments in space: arcs by chords, many at once, each knowing the row it comes from."""
+"""Moves as straight segments in space: arcs by chords, many at once, each with the row that it comes from."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.motion.program import ARC, Program
+from pathkit.tolerances import QUOTIENT_ROUNDING
 
 Array = NDArray[np.float64]
 
@@ -20,7 +21,7 @@ class Segments(NamedTuple):
     row: NDArray[np.int32]
 
     def of(self, keep: NDArray[np.bool_]) -> Segments:
-        """Those that are kept."""
+        """The segments marked in ``keep``."""
         return Segments(self.start[keep], self.end[keep], self.row[keep])
 
 
@@ -28,7 +29,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
     """The moves of ``program`` (those ``wanted`` (n,), else all) whose end is known.
 
     Chords of an arc lie within ``tolerance`` mm of it: sagitta r(1 − cos(θ/2)) (circle geometry). A move that begins at
-    an unknown place is taken to begin where it ends.
+    an unknown place is taken to begin at its end.
     """
     known = np.isfinite(program.end).all(axis=1)
     rows = np.flatnonzero(known if wanted is None else known & wanted)
@@ -42,7 +43,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
     sweep = np.where(arcs, program.sweep[rows], 0.0)
     share = np.clip(tolerance / np.maximum(radius, tolerance), 0.0, 1.0)
     widest = np.minimum(2.0 * np.arccos(1.0 - share), np.pi / 2.0)
-    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - 1e-9)), 1).astype(np.int64)
+    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - QUOTIENT_ROUNDING)), 1).astype(np.int64)
     of = np.repeat(np.arange(len(rows)), count)
     step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
     first, last = _along(step / count[of]), _along((step + 1) / count[of])
@@ -54,7 +55,7 @@ def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | 
         z = start[of, 2:] + (end - start)[of, 2:] * share
         return np.column_stack([plan, z])
 
-    # The ends of a move are its own: they must meet those of its neighbours to the last bit.
+    # A move's two ends are kept exactly: they must meet those of its neighbours to the last bit.
     starts = np.where((step == 0)[:, None], start[of], place(first))
     ends = np.where((step + 1 == count[of])[:, None], end[of], place(last))
     return Segments(starts, ends, rows[of].astype(np.int32))

@@ -1,1 +1,1 @@
-"""Two paths held against one another, move by move and event by event."""
+"""Two paths compared, move by move and event by event."""

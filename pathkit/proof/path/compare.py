@@ -1,7 +1,7 @@
-"""The same path? A program and its reading, compared in order and both ways, on the grid that the file is written in.
+"""The same path? A program and the program read back, compared in order and both ways, on the grid of the file.
 
-Events part the two into stretches; within each the kernel in `pathkit.proof.path.kernel` walks row by row. Where they
-part, the place is named, and the walk goes on from the next place where both are at one point again.
+Events divide the two into stretches. Within each stretch the kernel in `pathkit.proof.path.kernel` goes row by row.
+Where the two differ, the place is named, and the comparison goes on from the next place where both are at one point.
 """
 
 from __future__ import annotations
@@ -17,13 +17,11 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.path.events import Signal, align
+from pathkit.tolerances import ARC_COUNTS, HALF_STEP, ROUNDING
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
     from pathkit.proof.path.kernel import Rows
-
-ARC_COUNTS = 3.0
-"""Counts that an arc may stray, besides the controller's own arc tolerance: start, end and centre are each rounded."""
 
 MOST_FINDINGS = 40
 """Places named one by one; a file that has more is wrong throughout."""
@@ -39,7 +37,7 @@ Array = NDArray[np.float64]
 
 @dataclass
 class Comparison:
-    """``owner`` (m,) is the program's row for each read row, −1 where there is none; ``deviation`` in mm."""
+    """``owner`` (m,) is the program's row for each row read, −1 if there is none; ``deviation`` in mm."""
 
     owner: NDArray[np.int32]
     findings: list[Finding] = field(default_factory=list)
@@ -50,10 +48,10 @@ class Comparison:
 
 
 class _Columns:
-    """One side in counts: the arrays that the kernel takes."""
+    """One side in counts: the arrays for the kernel."""
 
     def __init__(self, program: Program, unit: float, decimals: int) -> None:
-        # Divided and multiplied in this order, the numbers are those that are rounded for the file, to the last bit.
+        # In this order of division and multiplication the numbers equal, to the last bit, those rounded for the file.
         scale = 10.0**decimals
         self.kind = program.kind
         self.end = program.end / unit * scale
@@ -74,25 +72,25 @@ class _Columns:
 
 
 def mm_per_count(capabilities: Capabilities) -> float:
-    """The smallest step that a dimension of the file can have, in mm."""
+    """The smallest step of a dimension in the file, in mm."""
     return MM_PER_UNIT[capabilities.units] / float(10**capabilities.unit_decimals)
 
 
 def compare(
     program: Program,
     read: Program,
-    said: list[Signal],
-    heard: list[Signal],
+    wanted: list[Signal],
+    found: list[Signal],
     capabilities: Capabilities,
     *,
     arc_tolerance: float,
 ) -> Comparison:
-    """Both programs in the controller's frame, mm; ``said`` and ``heard`` are what happens between their moves."""
-    return _Walk(program, read, capabilities, arc_tolerance).run(said, heard)
+    """Both programs in the controller's frame, mm; ``wanted`` and ``found`` are the signals between their moves."""
+    return _Walk(program, read, capabilities, arc_tolerance).run(wanted, found)
 
 
 class _Walk:
-    """The state of one comparison: both sides in counts, and what has been found so far."""
+    """The state of one comparison: both sides in counts, and the findings so far."""
 
     def __init__(self, program: Program, read: Program, capabilities: Capabilities, arc_tolerance: float) -> None:
         self.program, self.read, self.capabilities = program, read, capabilities
@@ -100,7 +98,7 @@ class _Walk:
         self.count = mm_per_count(capabilities)
         self.mine, self.theirs = self._columns(program), self._columns(read)
         self.arc_slack = ARC_COUNTS + arc_tolerance / self.count
-        self.feed_slack = self.unit * (0.5 + 1e-6) / 10.0**capabilities.feed_decimals
+        self.feed_slack = self.unit * HALF_STEP / 10.0**capabilities.feed_decimals
         self.off, self.reached = np.zeros(len(read)), np.zeros(len(read))
         self.wrong_feed = np.zeros(len(read), np.uint8)
         self.result = Comparison(np.full(len(read), -1, np.int32))
@@ -108,9 +106,9 @@ class _Walk:
     def _columns(self, program: Program) -> _Columns:
         return _Columns(program, self.unit, self.capabilities.unit_decimals)
 
-    def run(self, said: list[Signal], heard: list[Signal]) -> Comparison:
-        speed_slack = 0.5 * self.capabilities.speed_step + 1e-9
-        pairs, missing, extra = align(said, heard, speed_slack)
+    def run(self, wanted: list[Signal], found: list[Signal]) -> Comparison:
+        speed_slack = 0.5 * self.capabilities.speed_step + ROUNDING
+        pairs, missing, extra = align(wanted, found, speed_slack)
         row = read_row = 0
         for mine, theirs in [*((s.at, h.at) for s, h in pairs), (len(self.program), len(self.read))]:
             self._stretch(row, mine, read_row, theirs)
@@ -141,7 +139,7 @@ class _Walk:
             row, read_row = where
 
     def _meet(self, row: int, last: int, read_row: int, read_last: int) -> tuple[int, int] | None:
-        """The rows behind the nearest place where both end a move of one kind at one point."""
+        """The rows after the nearest place where both end a move of the same kind at the same point."""
         mine = slice(row, min(last, row + LOOK_AHEAD))
         theirs = slice(read_row, min(read_last, read_row + LOOK_AHEAD))
         goal, end = self.mine.goal[mine, None, :], np.rint(self.theirs.end[None, theirs, :])
@@ -149,7 +147,7 @@ class _Walk:
         same &= (self.mine.kind[mine, None] == RAPID) == (self.theirs.kind[None, theirs] == RAPID)
         same &= (self.mine.rests[mine, None] == 0) & (self.theirs.rests[None, theirs] == 0)
         places = np.argwhere(same)
-        # The pair at hand is the one that just failed.
+        # The first pair is the one that just failed.
         places = places[places.sum(axis=1) > 0]
         if not len(places):
             return None
@@ -164,7 +162,7 @@ class _Walk:
         if reason == kernel.MISSING:
             what = f"the program goes on with {self._mine(row)}, and the file does not"
         elif reason == kernel.EXTRA:
-            what = f"the file has {self._theirs(read_row)}, and the program nothing"
+            what = f"the file has {self._theirs(read_row)}, and the program has no more moves here"
         elif reason == kernel.KIND:
             what = f"the file has {self._theirs(read_row)}, and the program {self._mine(row)}"
         elif reason == kernel.SENSE:
@@ -219,7 +217,7 @@ class _Walk:
         return f"{_MOTION[int(self.read.kind[read_row])]} to {self._place(self.read, read_row)}"
 
     def _place(self, program: Program, row: int) -> str:
-        """An end as the file would write it; axes that are not known are left out."""
+        """An end as the file would write it; unknown axes are left out."""
         decimals = self.capabilities.unit_decimals
         values = zip("XYZ", program.end[row] / self.unit, strict=True)
         return " ".join(f"{axis}{value:.{decimals}f}" for axis, value in values if not np.isnan(value))

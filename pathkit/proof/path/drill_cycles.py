@@ -1,9 +1,9 @@
 """A program's holes as a controller's drill cycles make them, so that both can be compared move by move.
 
-A cycle makes a hole in moves of its own: it comes back to its retract plane, and its bites count from there. Where a
-file drills a hole of the program by a cycle, the program's rows for it are exchanged for those that the cycle has to
-make (NISTIR 6556, 3.5.16), worked out here from the program. What may differ is only that: the same place, plane,
-bottom and feed, and no bite deeper than the program's.
+A cycle drills a hole in its own moves: it returns to its retract plane, and its pecks count from there. Where a file
+drills a hole of the program by a cycle, the program's rows for it are replaced by those that the cycle must make
+(NISTIR 6556, 3.5.16), worked out here from the program. Nothing else may differ: place, plane, bottom and feed are the
+same, and no peck is deeper than the program's.
 """
 
 from __future__ import annotations
@@ -17,13 +17,14 @@ from numpy.typing import NDArray
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import LINE, RAPID, Cycle, Program
 from pathkit.proof.path.compare import mm_per_count
+from pathkit.tolerances import ROUNDING, STEP_ROUNDING
 
 Ints = NDArray[np.int64]
 
 
 @dataclass
 class _Rows:
-    """The rows of the new program: where each comes from, and its height where that is another (else NaN)."""
+    """The rows of the new program: the row that each comes from, and its height if that differs (else NaN)."""
 
     source: list[int]
     height: list[float]
@@ -36,7 +37,7 @@ class _Rows:
 def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> tuple[Program, Ints]:
     """``program`` with the holes that ``read`` drills by cycles in the cycle's own moves, and each row's old number.
 
-    Both in the controller's frame. Holes without a fitting cycle stay as they are, so that the comparison shows them.
+    Both in the controller's frame. Holes without a matching cycle stay as they are, so that the comparison shows them.
     """
     pairs = _pairs(program, read, mm_per_count(capabilities))
     if not pairs:
@@ -53,11 +54,11 @@ def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> t
             rows.add(row)
         if mine is None or theirs is None:
             break
-        # A cycle names its place although the bit is there already: a move that rests, before or behind the way down.
+        # A cycle names its place even if the bit is already there: a move of no length, before or after the way down.
         rows.add(mine.first)
         place[mine.first + 1 : mine.last + 1] = len(rows.source)
         _bites(program, mine, theirs, clearance, rows)
-        # Whatever the program does at the bottom comes before it leaves.
+        # What the program does at the bottom comes before the bit leaves.
         place[mine.last] = len(rows.source)
         _leave(program, read, mine, theirs, mm_per_count(capabilities), rows)
         begin = mine.last + 1
@@ -66,7 +67,7 @@ def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> t
 
 
 def _pairs(program: Program, read: Program, count: float) -> list[tuple[Cycle, Cycle]]:
-    """The program's cycles with those of the file that drill the same hole, in the program's order."""
+    """The program's cycles, each with the file's cycle that drills the same hole, in the program's order."""
     waiting: dict[tuple[int, ...], deque[Cycle]] = defaultdict(deque)
     for cycle in program.cycles:
         if _plain(program, cycle):
@@ -83,7 +84,7 @@ def _pairs(program: Program, read: Program, count: float) -> list[tuple[Cycle, C
 
 
 def _plain(program: Program, cycle: Cycle) -> bool:
-    """Rapids and lines over one place, with nothing between them but what happens at the bottom."""
+    """Whether a cycle is rapids and lines over one place, with no events except at the bottom."""
     span = slice(cycle.first, cycle.last + 1)
     inside = (program.event_at > cycle.first) & (program.event_at < cycle.last)
     end = program.end[span]
@@ -98,11 +99,11 @@ def _place(count: float, *place: float) -> tuple[int, ...]:
 def _gentle(mine: Cycle, theirs: Cycle, count: float) -> bool:
     if mine.peck is None or theirs.peck is None:
         return mine.peck is None and theirs.peck is None
-    return 0.0 < theirs.peck <= mine.peck + 1e-6 * count
+    return 0.0 < theirs.peck <= mine.peck + STEP_ROUNDING * count
 
 
 def _bites(program: Program, mine: Cycle, theirs: Cycle, clearance: float, rows: _Rows) -> None:
-    # Both have the same plane and bottom on the file's grid; how many bites that makes hangs on the rounded numbers.
+    # Both have the same plane and bottom on the file's grid; the number of pecks depends on the rounded numbers.
     top, bottom = theirs.top, theirs.bottom
     cut = next(row for row in range(mine.first, mine.last + 1) if program.kind[row] == LINE)
     depth, bite = top, theirs.peck if theirs.peck is not None else top - bottom
@@ -110,7 +111,7 @@ def _bites(program: Program, mine: Cycle, theirs: Cycle, clearance: float, rows:
         if depth < top:
             rows.add(mine.first, top)
             rows.add(mine.first, depth + clearance)
-        depth = depth - bite if depth - bite > bottom + 1e-9 else bottom
+        depth = depth - bite if depth - bite > bottom + ROUNDING else bottom
         rows.add(cut, depth)
 
 
@@ -119,7 +120,7 @@ def _over(program: Program, row: int) -> bool:
 
 
 def _leave(program: Program, read: Program, mine: Cycle, theirs: Cycle, count: float, rows: _Rows) -> None:
-    """Back to where the cycle leaves the bit, and on to where the program wants it."""
+    """Go back to where the cycle leaves the bit, and on to where the program wants it."""
     back, wanted = float(read.end[theirs.last, 2]), float(program.end[mine.last, 2])
     if round(back / count) != round(wanted / count):
         rows.add(mine.last, float(program.end[mine.first, 2]))

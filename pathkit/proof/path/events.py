@@ -1,8 +1,8 @@
-"""What happens between moves, in a form in which a program and its reading can be held against each other.
+"""What happens between moves, in a form in which a program and the program read back can be compared.
 
 A program says "this bit, this speed"; the file says it in the words of one controller. Both become a list of `Signal`:
-changes of state only, neighbouring dwells added up, and what the controller cannot say (a spindle switched by hand, a
-bit changed in a pause) as the pause that stands for it.
+only changes of state count, neighbouring dwells are added up, and what the controller cannot do (a spindle switched by
+hand, a bit changed in a pause) becomes the pause in which the operator does it.
 """
 
 from __future__ import annotations
@@ -24,19 +24,17 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )  # fmt: skip
+from pathkit.tolerances import DWELL_SLACK
 
 Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "stop"]
 
 WINDOW = 40
-"""Signals looked through on either side for where two lists meet again."""
-
-DWELL_SLACK = 0.0015
-"""Seconds by which a dwell may differ: it is written in milliseconds or in thousandths of a second."""
+"""Signals searched on either side for the next pair that agrees."""
 
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """``at`` is the row before which it happens; ``words`` says it in plain words."""
+    """``at`` is the row before which it happens; ``words`` describes it to people."""
 
     at: int
     kind: Kind
@@ -60,7 +58,7 @@ class Signal:
         return f"{says[self.kind]} {self.value}".strip()
 
     def agrees(self, other: Signal, speed_slack: float) -> bool:
-        """The same thing, numbers within what rounding may do to them."""
+        """Whether both say the same thing, allowing for the rounding of numbers."""
         if self.kind != other.kind or self.sense != other.sense:
             return False
         if isinstance(self.value, str) or isinstance(other.value, str):
@@ -70,20 +68,20 @@ class Signal:
 
 
 def expected(program: Program, capabilities: Capabilities, spindle: SpindleControl, offset: str) -> list[Signal]:
-    """What a file of this program has to say, on a controller of these capabilities; ``offset`` needs no saying."""
-    return _tidied(_spoken(program, capabilities, spindle), offset)
+    """What a file of this program must say on such a controller; ``offset`` is in force from the start."""
+    return _state_changes(_safe_events(program, capabilities, spindle), offset)
 
 
 def signals_of(program: Program, *, offset: str) -> list[Signal]:
-    """What a file that was read back says. ``offset`` is the work offset that needs no saying."""
-    return _tidied(((int(at), event) for at, event in zip(program.event_at, program.event, strict=True)), offset)
+    """What a file that was read back says; ``offset`` is the work offset that is in force from the start."""
+    return _state_changes(((int(at), event) for at, event in zip(program.event_at, program.event, strict=True)), offset)
 
 
-def _spoken(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
-    """The events as a careful operator would have them: the spindle off before anybody reaches in, and on again after.
+def _safe_events(program: Program, capabilities: Capabilities, control: SpindleControl) -> Iterator[tuple[int, Event]]:
+    """The events as a careful operator wants them: spindle off before anybody reaches in, and on again afterwards.
 
-    The first bit is in the collet before the file starts; a controller without a changer waits for each later one, and
-    so does one with a changer for a bit without a number.
+    The first bit is in the collet before the file starts. A controller without a changer waits for each later bit; one
+    with a changer waits for a bit without a number.
     """
     off = Spindle(0.0, 0)
     turning = off
@@ -110,7 +108,7 @@ def _spoken(program: Program, capabilities: Capabilities, control: SpindleContro
                 yield at, event
             turning = event if event.sense != 0 else off
         elif event == tool:
-            continue  # That bit is in already.
+            continue  # That bit is already in.
         elif isinstance(event, ToolChange | Pause):
             first, tool = tool is None, event if isinstance(event, ToolChange) else tool
             waits = isinstance(event, Pause) or capabilities.tool_change != "word" or event.number is None
@@ -129,7 +127,7 @@ def _by_hand(event: Spindle) -> Pause:
     return Pause(f"the spindle at {event.speed:g} rpm")
 
 
-def _tidied(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
+def _state_changes(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
     state: dict[str, Signal] = {
         "spindle": Signal(0, "spindle", 0.0, 0),
         "coolant": Signal(0, "coolant", "off"),
@@ -176,41 +174,41 @@ def _signal(at: int, event: Event) -> Signal | None:
 
 
 def align(
-    said: list[Signal], heard: list[Signal], speed_slack: float
+    wanted: list[Signal], found: list[Signal], speed_slack: float
 ) -> tuple[list[tuple[Signal, Signal]], list[Signal], list[Signal]]:
-    """Pair two lists in order, as many as can be; the rest is missing or extra.
+    """Pair two lists in order, as many as possible; the rest is missing or extra.
 
-    Where they part, the longest common subsequence of the next few on either side decides (dynamic programming).
+    Where they differ, the longest common subsequence of the next few on either side decides (dynamic programming).
     """
     pairs: list[tuple[Signal, Signal]] = []
     missing: list[Signal] = []
     extra: list[Signal] = []
     i = j = 0
-    while i < len(said) and j < len(heard):
-        if not said[i].agrees(heard[j], speed_slack):
-            a, b = _next_pair(said[i : i + WINDOW], heard[j : j + WINDOW], speed_slack)
-            missing += said[i : i + a]
-            extra += heard[j : j + b]
+    while i < len(wanted) and j < len(found):
+        if not wanted[i].agrees(found[j], speed_slack):
+            a, b = _next_pair(wanted[i : i + WINDOW], found[j : j + WINDOW], speed_slack)
+            missing += wanted[i : i + a]
+            extra += found[j : j + b]
             i, j = i + a, j + b
             continue
-        pairs.append((said[i], heard[j]))
+        pairs.append((wanted[i], found[j]))
         i, j = i + 1, j + 1
-    return pairs, missing + said[i:], extra + heard[j:]
+    return pairs, missing + wanted[i:], extra + found[j:]
 
 
-def _next_pair(said: list[Signal], heard: list[Signal], speed_slack: float) -> tuple[int, int]:
-    """How many to pass over on either side to come to the first pair of a longest common subsequence."""
-    common = [[0] * (len(heard) + 1) for _ in range(len(said) + 1)]
-    for i in reversed(range(len(said))):
-        for j in reversed(range(len(heard))):
-            if said[i].agrees(heard[j], speed_slack):
+def _next_pair(wanted: list[Signal], found: list[Signal], speed_slack: float) -> tuple[int, int]:
+    """How many to skip on either side to reach the first pair of a longest common subsequence."""
+    common = [[0] * (len(found) + 1) for _ in range(len(wanted) + 1)]
+    for i in reversed(range(len(wanted))):
+        for j in reversed(range(len(found))):
+            if wanted[i].agrees(found[j], speed_slack):
                 common[i][j] = 1 + common[i + 1][j + 1]
             else:
                 common[i][j] = max(common[i + 1][j], common[i][j + 1])
     i = j = 0
-    while i < len(said) and j < len(heard) and common[i][j] and not said[i].agrees(heard[j], speed_slack):
+    while i < len(wanted) and j < len(found) and common[i][j] and not wanted[i].agrees(found[j], speed_slack):
         if common[i + 1][j] == common[i][j]:
             i += 1
         else:
             j += 1
-    return (i, j) if i < len(said) and j < len(heard) and common[i][j] else (len(said), len(heard))
+    return (i, j) if i < len(wanted) and j < len(found) and common[i][j] else (len(wanted), len(found))

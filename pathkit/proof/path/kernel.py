@@ -1,4 +1,4 @@
-"""The kernel that walks a program and its reading side by side, row by row, and stops where they part.
+"""The kernel that walks a program and the program read back side by side, row by row, and stops where they differ.
 
 Everything is in *counts*: the smallest step that the file can write along an axis. Only modules that need it import
 this one, since it brings numba.
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
+from pathkit.tolerances import LEAST_SHARE, NEAR_TIE, ON_GRID, QUOTIENT_ROUNDING, TOLD_APART
 
 Floats = NDArray[np.float64]
 Bytes = NDArray[np.uint8]
@@ -26,17 +27,8 @@ MISSING: Final = 3
 EXTRA: Final = 4
 SENSE: Final = 5
 SHAPE: Final = 6
-"""Why two rows part: another kind of motion, another end, nothing left to match, too much, the wrong way round, or an
-arc of another shape."""
-
-ON_GRID: Final = 1e-3
-"""Counts by which a number read back may miss its grid point: the noise of turning inches into mm and back."""
-
-NEAR_TIE: Final = 1e-6
-"""Counts: two ways of working out a place on an arc differ by less, so a tie may be rounded either way there."""
-
-TOLD_APART: Final = 8.0
-"""Counts: the shortest piece of an arc by which its share can be known."""
+"""Why two rows differ: another kind of motion, another end, nothing left to match, a row too many, an arc the other way
+round, or an arc of another shape."""
 
 
 class Rows(NamedTuple):
@@ -54,7 +46,7 @@ class Rows(NamedTuple):
 
 
 class Matched(NamedTuple):
-    """By read row: the program's row, how far apart they are (counts), whether its feed is another; ``reached`` is the
+    """By row read: the program's row, how far apart they are (counts), whether the feed differs; ``reached`` is the
     share of an arc at which a piece of it ends."""
 
     owner: Ints
@@ -65,7 +57,7 @@ class Matched(NamedTuple):
 
 @kernel(allocates=False)
 def same_end(goal: Floats, value: Floats, end: Floats) -> bool:
-    """The end read is the program's, rounded: on its grid point, or (with more decimals) within half a count of it."""
+    """Whether the end read is the program's, rounded: on its grid point, or (with more decimals) within half one."""
     for axis in range(3):
         if math.isnan(goal[axis]) or math.isnan(end[axis]):
             if math.isnan(goal[axis]) and math.isnan(end[axis]):
@@ -102,10 +94,10 @@ def _apart(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     start: Floats, end: Floats, centre: Floats, sweep: float, first: float, last: float,
     kind: int, read_start: Floats, read_end: Floats, read_centre: Floats, read_sweep: float,
 ) -> float:  # fmt: skip
-    """How far one read row strays from a true arc between two shares of it, both run through evenly.
+    """How far one row read strays from a true arc between two shares of it, both traversed evenly.
 
-    The arc read is the one the controller draws: about the rounded centre, with the radius of the rounded start. Run
-    through evenly and compared place by place this bounds the Fréchet distance from above.
+    The arc read is the one that the controller draws: about the rounded centre, with the radius of the rounded start.
+    Even traversal, compared place by place, gives an upper bound on the Fréchet distance.
     """
     arm_x, arm_y = read_start[0] - read_centre[0], read_start[1] - read_centre[1]
     radius = math.hypot(arm_x, arm_y)
@@ -131,12 +123,12 @@ def _apart(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 def _is_share(
     start: Floats, end: Floats, centre: Floats, sweep: float, corner: Floats, share: float, gap: float, parts: int
 ) -> bool:
-    """Whether a corner is the place, rounded, at a share a / (parts · 2^m) of an arc, m no finer than ``gap`` asks."""
+    """Whether a corner is the rounded place at a share a / (parts · 2^m) of an arc, m no finer than ``gap`` needs."""
     while gap * parts < 1.25:
         exact = round(share * parts) / parts
         x, y, z = _on_arc(start, end, centre, sweep * exact, exact)
         near = max(abs(corner[0] - x), abs(corner[1] - y), abs(corner[2] - z)) <= 0.5 + NEAR_TIE
-        # The arc's own end is no corner on the way: it has been rounded one way, and not the other.
+        # The arc's own end is not a corner on the way: it was rounded in another way.
         if near and 0.0 < exact < 1.0:
             return True
         parts *= 2
@@ -145,15 +137,15 @@ def _is_share(
 
 @kernel(allocates=False)
 def _even_parts(reached: Floats, whole: bool, length: float) -> tuple[int, int]:
-    """Into how many equal parts an arc may have been cut, from … to: known if all its corners are, else judged by the
-    last but one of them, give or take what rounding may have moved it."""
+    """Into how many equal parts an arc may have been cut, from … to. Known if all its corners are; else estimated from
+    the last corner but one, give or take the rounding."""
     corners = len(reached)
     if whole or corners == 0:
         return corners + 1, corners + 1
     judge = max(corners - 2, 0)
     slack = 1.5 / length
     fewest = math.floor((judge + 1) / (reached[judge] + slack))
-    most = math.ceil((judge + 1) / max(reached[judge] - slack, 1e-6))
+    most = math.ceil((judge + 1) / max(reached[judge] - slack, LEAST_SHARE))
     return max(1, fewest), min(most, fewest + 64)
 
 
@@ -161,12 +153,12 @@ def _even_parts(reached: Floats, whole: bool, length: float) -> tuple[int, int]:
 def _off_its_share(
     start: Floats, end: Floats, centre: Floats, sweep: float, corners: Floats, reached: Floats, whole: bool
 ) -> int:
-    """The first of an arc's inner corners (k, 3) that stands at none of its shares; −1 if all do.
+    """The first of an arc's inner corners (k, 3) that is at none of the expected shares; −1 if all are.
 
-    An arc is parted into equal shares (as many as its pieces, or as there are turns, half turns or thirds of a turn in
-    it) and these into halves where need be. ``reached`` (k,) says at which share each corner lies, nearly; ``whole``
-    whether the last piece after them reaches the arc's end. A corner a count beside its share still lies close to the
-    arc: only the share shows that it was moved. Pieces of a few counts are let pass: there all shares look alike.
+    An arc is divided into equal shares (as many as its pieces, or as there are turns, half turns or thirds of a turn in
+    it), and these into halves where necessary. ``reached`` (k,) gives each corner's share, approximately; ``whole``
+    whether the last piece reaches the arc's end. A corner one count beside its share is still close to the arc: only
+    the share shows that it was moved. Pieces of a few counts are not judged: all shares look alike there.
     """
     length = math.hypot(math.hypot(start[0] - centre[0], start[1] - centre[1]) * sweep, end[2] - start[2])
     fewest, most = _even_parts(reached, whole, length)
@@ -183,7 +175,7 @@ def _off_its_share(
         for parts in range(fewest, most + 1):
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         for widest in (math.inf, 2.0 * math.pi, math.pi, 2.0 * math.pi / 3.0):
-            parts = max(1, math.ceil(abs(sweep) / widest - 1e-9))
+            parts = max(1, math.ceil(abs(sweep) / widest - QUOTIENT_ROUNDING))
             good = good or _is_share(start, end, centre, sweep, corners[index], share, gap, parts)
         if not good:
             return index
@@ -194,7 +186,7 @@ def _off_its_share(
 def _nearest(
     place: Floats, start: Floats, end: Floats, centre: Floats, sweep: float, low: float, high: float, guesses: int
 ) -> float:
-    """The share in low … high at which a true arc comes nearest to a place: the best guess, led on by its tangent."""
+    """The share in low … high at which a true arc comes nearest to a place: the best guess, refined by its tangent."""
     best, share = math.inf, low
     for guess in range(guesses):
         here = low + (high - low) * (guess + 0.5) / guesses
@@ -217,7 +209,7 @@ def _nearest(
 def _follow_pieces(
     mine: Rows, p: int, read: Rows, first: int, last: int, slack: float, matched: Matched
 ) -> tuple[int, int]:  # fmt: skip
-    """Follow the true arc of row p along one arc, several, or chords: (read row behind it or where they part, why)."""
+    """Follow the true arc of row p along one arc, several, or chords: (row read after it or where they differ, why)."""
     goal, value, origin, centre, sweep = mine.goal[p], mine.end[p], mine.origin[p], mine.centre[p], mine.sweep[p]
     off, reached = matched.off, matched.reached
     share = 0.0
@@ -261,7 +253,7 @@ def _follow_pieces(
 def _follow_arc(
     mine: Rows, p: int, read: Rows, first: int, last: int, slack: float, matched: Matched
 ) -> tuple[int, int]:  # fmt: skip
-    """As `_follow_pieces`; but where a corner on the way is not the arc's own, that is where they part."""
+    """As `_follow_pieces`; but a corner on the way that is not the arc's own is also a difference."""
     q, reason = _follow_pieces(mine, p, read, first, last, slack, matched)
     inner = q - 1 if reason == AGREE else q
     moved = _off_its_share(
@@ -273,7 +265,7 @@ def _follow_arc(
 
 @kernel(allocates=False)
 def _goes_on(goal: Floats, start: Floats, end: Floats) -> bool:
-    """The move goes to the goal along the axes that it moves; the others may stand wrong from the row before."""
+    """Whether the move goes to the goal along the axes that it moves; the others may be wrong from the row before."""
     moved = False
     for axis in range(3):
         if abs(end[axis] - start[axis]) > ON_GRID:
@@ -288,10 +280,10 @@ def follow(
     mine: Rows, read: Rows, first: int, last: int, read_first: int, read_last: int, slack: tuple[float, float],
     matched: Matched,
 ) -> tuple[int, int, int]:  # fmt: skip
-    """Match rows ``first`` … ``last`` (exclusive) with the read rows from ``read_first`` to ``read_last``.
+    """Match rows ``first`` … ``last`` (exclusive) with the rows read from ``read_first`` to ``read_last``.
 
-    ``slack``: of arcs (counts) and of feeds (mm/min). Fills ``matched``. Returns (row, read row, reason) of the first
-    place where they part, or reason `AGREE`.
+    ``slack``: of arcs (counts) and of feeds (mm/min). Fills ``matched``. Returns (row, row read, reason) for the first
+    difference, or reason `AGREE`.
     """
     kind, goal, value, origin, centre, sweep = mine.kind, mine.goal, mine.end, mine.origin, mine.centre, mine.sweep
     arc_slack, feed_slack = slack
@@ -301,7 +293,7 @@ def follow(
         if kind[p] == ARC and q < read_last:
             behind, reason = _follow_arc(mine, p, read, q, read_last, arc_slack, matched)
             if reason != AGREE and behind > q:
-                # Where the file goes on with the program's next move, or not at all, it left the arc one row earlier.
+                # If the file goes on with the program's next move, or ends, it left the arc one row earlier.
                 left = behind == read_last or reason == KIND
                 if not left and p + 1 < last:
                     left = _goes_on(goal[p + 1], read.origin[behind], read.end[behind])
@@ -319,7 +311,7 @@ def follow(
             radius = math.hypot(origin[p, 0] - centre[p, 0], origin[p, 1] - centre[p, 1])
             reach = 2.0 * radius * math.sin(min(abs(sweep[p]), math.pi) / 2.0) if kind[p] == ARC else 0.0
             if reach <= arc_slack:
-                # It rounds to nothing, and so the file need not have it.
+                # It rounds to no motion, so the file need not have it.
                 if reason == AGREE and read.rests[q]:
                     matched.owner[q] = p
                     q += 1

@@ -1,1 +1,1 @@
-"""The air cut held against its cut file: its words, then its moves."""
+"""The air cut compared with its cut file: its words, then its moves."""

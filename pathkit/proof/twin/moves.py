@@ -1,4 +1,4 @@
-"""The twin of a file that is not made of words: held against its file move by move, as both are read."""
+"""The twin of a file that is not made of words: compared with its file move by move, as both are read back."""
 
 from __future__ import annotations
 
@@ -9,28 +9,28 @@ from pathkit.findings import Finding
 from pathkit.motion.program import Dwell, Event, Pause, Program, Spindle
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Verdict
+from pathkit.tolerances import SAME_PLACE
 
-_NOISE = 1e-6  # mm: the arithmetic of units
 _FIX = "make the twin again"
 
 
 def same_moves(original: Program) -> ProofCheck:
-    """The check that holds a twin against its file as read."""
+    """The check that compares a twin with its file as read back."""
 
     @check(
         "same moves",
         "text",
-        limits="It holds the twin against the file beside it; that file's own proof says what it moves.",
+        limits="It compares the twin with the file beside it; that file's own proof says how it moves.",
     )
     def judge(evidence: Evidence) -> Verdict:
-        """Move by move the file's, every Z raised by one constant; only what serves the spindle is missing."""
+        """The twin has the file's moves, every Z raised by one constant; only what serves the spindle is missing."""
         twin = evidence.read
         if len(twin) != len(original):
             what = f"the twin has {len(twin)} moves, and the file {len(original)}"
             return Verdict([Finding(check="same moves", what=what, fix=_FIX)])
         rise = twin.end[:, 2] - original.end[:, 2]
         up = float(rise[0]) * (1.0 if evidence.machine.axes.z == "up" else -1.0) if len(rise) else 1.0
-        wrong = np.flatnonzero(_apart(original, twin) | ~(np.abs(rise - rise[:1]) <= _NOISE))
+        wrong = np.flatnonzero(_apart(original, twin) | ~(np.abs(rise - rise[:1]) <= SAME_PLACE))
         found = [_finding("moves otherwise than the file", evidence.line(int(row))) for row in wrong[:20]]
         if not up > 0.0:
             found.append(_finding("the twin is not raised", None))
@@ -46,26 +46,26 @@ def _apart(original: Program, twin: Program) -> NDArray[np.bool_]:
     for name in ("end", "centre", "sweep", "feed"):
         mine, theirs = getattr(original, name).reshape(len(twin), -1), getattr(twin, name).reshape(len(twin), -1)
         mine, theirs = (column[:, :2] for column in (mine, theirs))
-        apart = apart | ~np.isclose(mine, theirs, rtol=0.0, atol=_NOISE, equal_nan=True).all(axis=1)
+        apart = apart | ~np.isclose(mine, theirs, rtol=0.0, atol=SAME_PLACE, equal_nan=True).all(axis=1)
     return apart
 
 
 def _events(original: Program, twin: Program, evidence: Evidence) -> list[Finding]:
-    """Everything that happens in the file happens in the twin, in order, but for what serves the spindle."""
-    heard = list(zip(twin.event_at.tolist(), twin.event, strict=True))
+    """Every event of the file is in the twin, in order, except what serves the spindle."""
+    found = list(zip(twin.event_at.tolist(), twin.event, strict=True))
     at, serving, row = 0, False, -1
     for where, event in zip(original.event_at.tolist(), original.event, strict=True):
         serving, row = serving and where == row, where
-        if at < len(heard) and heard[at] == (where, event):
+        if at < len(found) and found[at] == (where, event):
             at += 1
         elif isinstance(event, Spindle) or _may_go(event, serving, evidence.manual):
             serving = True
         else:
             line = evidence.line(min(where, len(twin) - 1)) if len(twin) else None
             return [_finding(f"{type(event).__name__.lower()} of the file is missing before this", line)]
-    if at < len(heard):
-        line = evidence.line(min(heard[at][0], len(twin) - 1)) if len(twin) else None
-        return [_finding(f"{type(heard[at][1]).__name__.lower()} that the file does not have", line)]
+    if at < len(found):
+        line = evidence.line(min(found[at][0], len(twin) - 1)) if len(twin) else None
+        return [_finding(f"{type(found[at][1]).__name__.lower()} that the file does not have", line)]
     return []
 
 

@@ -1,7 +1,7 @@
 """The air-cut twin of a file, proved word by word: the same motion, every Z raised by one constant, no spindle.
 
-This is a proof of its own kind: it does not ask what the words mean but that, block by block, they are the same ones.
-So whatever has been proved of the file's motion holds of the twin's, only higher.
+This proof is different from the others: it does not ask what the words mean, only whether they are the same, block by
+block. So whatever was proved of the file's motion is true of the twin's, only higher.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from pathkit.proof.checks import words as words_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
 from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.proof.twin.moves import same_moves
+from pathkit.tolerances import HALF_COUNT
 from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
@@ -40,20 +41,20 @@ _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
 _CYCLES: Final = frozenset(("G", Decimal(code)) for code in (81, 82, 83))
 _STANDING: Final = frozenset({"M400"})
-"""Blocks that only wait until the moves before them are done: nothing moves or turns by them."""
+"""Blocks that only wait until earlier moves are done: nothing moves or turns because of them."""
 
 Word = tuple[str, Decimal]
 
 
 class Block(NamedTuple):
-    """One line as it counts: capitals, without comments, blanks and block number."""
+    """The meaningful part of one line: capitals, without comments, blanks and block number."""
 
     line: int
     plain: str
 
     @property
     def words(self) -> tuple[Word, ...]:
-        """Letters with their numbers; what is no word is kept as a word of its own letters."""
+        """Letters with their numbers; anything that is not a word is kept as one word."""
         found: list[Word] = []
         for letter, value in _WORD.findall(self.plain):
             try:
@@ -65,7 +66,7 @@ class Block(NamedTuple):
 
 
 def blocks_of(text: bytes, capabilities: Capabilities) -> list[Block]:
-    """The blocks of a text that say something."""
+    """The blocks of a text, without empty ones."""
     marks = [capabilities.comment] if capabilities.comment is not None else []
     if capabilities.grammar is not None:
         marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
@@ -88,9 +89,9 @@ def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
     return tuple(word for word in words if word not in _SPINDLE_CODES and word[0] != "S")
 
 
-def _parted(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
-    """The numbers that are heights (Z, and a drill cycle's R), and the words with them left open."""
-    # G92 gives the place where the bit stands a number: that is the same in both.
+def _split_heights(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
+    """The numbers that are heights (Z, and a drill cycle's R), and the words with these set to zero."""
+    # G92 assigns a number to the place where the bit is: that is the same in both.
     heights = "" if ("G", Decimal(92)) in words else "Z" if _CYCLES.isdisjoint(words) else "ZR"
     found = tuple(value for letter, value in words if letter in heights)
     return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
@@ -108,15 +109,15 @@ def verify_twin(
 ) -> Proof:
     """Prove that ``twin`` makes the motion of ``posted``, raised by one constant clear of the board, spindle off.
 
-    ``stock`` is the posted program's own by default; without one, how high the twin must be is not known, which is an
-    error. ``reader`` reads what is not made of words. Raises `InputError` for what is not one file.
+    ``stock`` is the posted program's own by default; without one the height that the twin needs is unknown, which is an
+    error. ``reader`` reads files that are not made of words. Raises `InputError` for a job of several files.
     """
     original = gather(posted, None, machine, capabilities, setup=setup, reader=reader)
     evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup, reader=reader)
     if stock is None:
         stock = getattr(posted, "stock", None)
     if stock is None:
-        raise InputError("the board is not known, so how high the twin must be is not either; give the stock")
+        raise InputError("the board is not known, so neither is the height that the twin needs; give the stock")
     evidence = Evidence(
         evidence.text, evidence.reading, machine, capabilities, original.setup, stock=stock, file=evidence.file
     )  # fmt: skip
@@ -136,10 +137,10 @@ def _same_blocks(original: bytes) -> ProofCheck:
     @check(
         "same blocks",
         "text",
-        limits="It holds the twin against the file beside it; that file's own proof says what it moves.",
+        limits="It compares the twin with the file beside it; that file's own proof says how it moves.",
     )
     def same_blocks(evidence: Evidence) -> Verdict:
-        """Block by block the file's words, every Z raised by one constant; only what serves the spindle is missing."""
+        """The twin has the file's blocks, every Z raised by one constant; only what serves the spindle is missing."""
         files = (blocks_of(text, evidence.capabilities) for text in (original, evidence.text))
         comparison = _Blocks(*files, manual=evidence.manual)
         comparison.run()
@@ -157,7 +158,7 @@ def _same_blocks(original: bytes) -> ProofCheck:
 
 
 class _Blocks:
-    """Two lists of blocks walked side by side; ``rise`` is the constant by which Z differs, in the file's units."""
+    """Two lists of blocks compared side by side; ``rise`` is the constant by which Z differs, in the file's units."""
 
     def __init__(self, file: list[Block], twin: list[Block], *, manual: bool) -> None:
         self.file, self.twin, self.manual = file, twin, manual
@@ -167,7 +168,7 @@ class _Blocks:
 
     def run(self) -> None:
         at = 0
-        serving = False  # Since the last motion something has been left out for the spindle's sake.
+        serving = False  # Since the last motion something was left out that serves the spindle.
         for block in self.file:
             mine = self.twin[at] if at < len(self.twin) else None
             if mine is not None and self._plainly_raised(block, mine):
@@ -189,10 +190,10 @@ class _Blocks:
                 self._differ(block, mine)
                 return
         if at < len(self.twin):
-            self._say(self.twin[at].line, "the twin goes on where the file ends")
+            self._say(self.twin[at].line, "the twin goes on after the file's end")
 
     def _plainly_raised(self, block: Block, mine: Block) -> bool:
-        """Most blocks are motion and nothing else, and spelled alike: no need to take them apart."""
+        """Whether the two are plain motion and spelled alike, as most blocks are: no need to split them into words."""
         here, there = _MOTION.fullmatch(block.plain), _MOTION.fullmatch(mine.plain)
         if here is None or there is None or here[1] != there[1] or here[3] != there[3]:
             return False
@@ -201,7 +202,7 @@ class _Blocks:
         return True
 
     def _raised(self, wanted: tuple[Word, ...], mine: Block, line: int) -> bool:
-        (low, rest), (high, other) = _parted(wanted), _parted(mine.words)
+        (low, rest), (high, other) = _split_heights(wanted), _split_heights(mine.words)
         if rest != other:
             return False
         for below, above in zip(low, high, strict=True):
@@ -217,16 +218,16 @@ class _Blocks:
     def _differ(self, block: Block, mine: Block | None) -> None:
         if mine is None:
             line = self.twin[-1].line if self.twin else 1
-            self._say(line, f"the twin ends here, and the file goes on with line {block.line}: {block.plain[:80]}")
+            self._say(line, f"the twin ends here, but the file goes on with line {block.line}: {block.plain[:80]}")
         else:
-            what = f"{mine.plain[:80]} is where the file has {block.plain[:80]} (its line {block.line})"
+            what = f"{mine.plain[:80]} instead of {block.plain[:80]} (line {block.line} of the file)"
             self._say(mine.line, what)
 
     def _say(self, line: int, what: str) -> None:
         self.findings.append(Finding(check="same blocks", what=what, fix="make the twin again", line=line))
 
 
-@check("no spindle", limits="A spindle switched by hand stays the operator's affair.")
+@check("no spindle", limits="A spindle switched by hand is up to the operator.")
 def no_spindle(evidence: Evidence) -> Verdict:
     """The twin never starts the spindle."""
     read = evidence.read
@@ -249,7 +250,7 @@ def no_spindle(evidence: Evidence) -> Verdict:
     "above the wood", "board", limits="It trusts that zero is set as for the cut, on a board no thicker than allowed."
 )
 def above_the_wood(evidence: Evidence) -> Verdict:
-    """The lowest place of the twin lies above the thickest board by the approach height."""
+    """The twin's lowest point is above the thickest board by the approach height."""
     heights = evidence.bench.end[:, 2]
     if not np.isfinite(heights).any():
         return Verdict()
@@ -257,7 +258,7 @@ def above_the_wood(evidence: Evidence) -> Verdict:
     needed = evidence.board.highest_top + evidence.machine.heights.approach
     lowest = float(heights[row])
     figures = {"lowest_mm": round(lowest, 6), "needed_mm": needed}
-    if lowest >= needed - 0.51 * evidence.count:
+    if lowest >= needed - HALF_COUNT * evidence.count:
         return Verdict(figures=figures)
     what = f"comes down to {lowest:.3f} mm; it must stay above {needed:.3f} mm"
     finding = Finding(check="above the wood", what=what, fix="make the twin again", line=evidence.line(row))

@@ -1,9 +1,9 @@
-"""Cheapest spanning trees over *all* pairs of items under any weights, without looking at all pairs.
+"""Cheapest spanning trees over *all* pairs of items under any weights, without computing every pair.
 
-Every component is joined to another by its cheapest arc, until one is left (Borůvka 1926). Variants lie in blocks of a
-tree of boxes; what a block can offer at best - the gap to its boxes, which no metric makes cheaper than it is, and the
-least weight in it - leaves nearly all of them unopened (after March, Ram and Gray, KDD 2010). Costs given as a matrix
-have no boxes and are looked through.
+Every component is joined to another by its cheapest arc, until one is left (Borůvka 1926). Variants are grouped in
+blocks, the leaves of a tree of bounding boxes. Each block has a lower bound on its cheapest arc: the distance to its
+box, plus the least weight in it. The bounds let the search skip nearly all blocks (after March, Ram and Gray, KDD
+2010). Costs given as a matrix have no boxes; there every pair is computed.
 """
 
 from __future__ import annotations
@@ -25,14 +25,14 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 BLOCK = 8  # variants
-FINE = 1 << 15  # places along each side that the order in a stage tells apart
+FINE = 1 << 15  # cells along each side of the grid that a stage's Z curve is drawn on
 
 
 class Blocks(NamedTuple):
-    """Variants of all items but item 0, stage by stage, each stage with a heap of boxes over blocks of its variants.
+    """Variants of all items but item 0, stage by stage; each stage has a binary tree of boxes over blocks of variants.
 
-    The heap of stage s begins at ``root[s]``: its node k (from 1) stands at ``root[s] + k`` and holds the nodes 2k and
-    2k + 1; the last ``leaves[s]`` nodes are blocks, of which number b holds
+    The tree of stage s is stored as a heap from ``root[s]``: node k (from 1) is at ``root[s] + k`` and its children are
+    2k and 2k + 1. The last ``leaves[s]`` nodes are blocks; block b holds
     ``variants[begin[s] + b * BLOCK : ...][:BLOCK]``.
     """
 
@@ -40,19 +40,19 @@ class Blocks(NamedTuple):
     begin: NDArray[np.int64]  # (stages + 1,)
     root: NDArray[np.int64]
     leaves: NDArray[np.int64]
-    entry: Floats  # (nodes, 4) box round the entries: least x, y, most x, y
+    entry: Floats  # (nodes, 4) bounding box of the entries: least x, least y, greatest x, greatest y
     exit: Floats
 
 
 def blocks(core: Core, rules: Rules) -> Blocks:
-    """Boxes over a core's variants, in the order of a Z curve through their entries (Morton 1966)."""
+    """Bounding boxes over a core's variants, in the order of a Z curve through their entries (Morton 1966)."""
     rows = np.arange(core.first[1], len(core.owner))
     geometric = core.pricing.kind != MATRIX
     stage = rules.stage[core.owner[rows]]
     low = core.entry[rows].min(axis=0)
     span = float((core.entry[rows].max(axis=0) - low).max()) or 1.0
     place = np.minimum((core.entry[rows] - low) * (FINE / span), FINE - 1).astype(np.int64)
-    order = np.lexsort((_spaced(place[:, 0]) | _spaced(place[:, 1]) << 1, stage))
+    order = np.lexsort((_spread_bits(place[:, 0]) | _spread_bits(place[:, 1]) << 1, stage))
     sizes = np.bincount(stage)
     count = -(-sizes // BLOCK) if geometric else np.ones(len(sizes), dtype=np.int64)
     leaves = np.array([1 << int(c - 1).bit_length() for c in count], dtype=np.int64)
@@ -65,8 +65,8 @@ def blocks(core: Core, rules: Rules) -> Blocks:
     return own
 
 
-def _spaced(number: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Bits with a gap after each."""
+def _spread_bits(number: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Put a zero bit after each bit."""
     for shift, mask in ((8, 0x00FF00FF), (4, 0x0F0F0F0F), (2, 0x33333333), (1, 0x55555555)):
         number = (number | number << shift) & mask
     return number
@@ -74,7 +74,7 @@ def _spaced(number: NDArray[np.int64]) -> NDArray[np.int64]:
 
 @kernel(allocates=False)
 def enclose(core: Core, own: Blocks) -> None:
-    """Write the boxes."""
+    """Write the bounding boxes."""
     for s in range(len(own.root)):
         for k in range(own.begin[s + 1] - own.begin[s]):
             v = own.variants[own.begin[s] + k]
@@ -95,17 +95,17 @@ def enclose(core: Core, own: Blocks) -> None:
 
 
 class _View(NamedTuple):
-    """What changes with the prices, and room."""
+    """What changes with the prices, and working memory."""
 
     prices: Prices
-    leaving: Floats  # (nodes,) the least that is added for leaving a variant of the node
+    leaving: Floats  # (nodes,) the least price of leaving a variant of the node
     entering: Floats
     part: Ints  # (n,) component of an item
-    whole: Ints  # (nodes,) the component that all of a node is in, or -1
-    priced: Floats  # of the sparse graph's pairs
+    whole: Ints  # (nodes,) the component that all variants of a node are in, or -1
+    priced: Floats  # price of each pair of the sparse graph
     arc: Ints
-    floor: Floats  # (m,) what no arc between a variant and another component is cheaper than
-    best: Floats  # (n,) of a component, its cheapest arc
+    floor: Floats  # (m,) lower bound on the arcs between a variant and other components
+    best: Floats  # (n,) cost of each component's cheapest arc
     begin: Ints
     end: Ints
     stack: NDArray[np.int64]
@@ -113,8 +113,8 @@ class _View(NamedTuple):
 
 
 @kernel(allocates=False, inner=True)
-def _summed(own: Blocks, size: int, view: _View, s: int) -> None:
-    """Least weights of a stage's nodes."""
+def _least_prices(own: Blocks, size: int, view: _View, s: int) -> None:
+    """Write the least price of leaving and entering a variant for each node of a stage."""
     for k in range(2 * own.leaves[s] - 1, 0, -1):
         node = own.root[s] + k
         view.leaving[node] = np.inf
@@ -131,8 +131,8 @@ def _summed(own: Blocks, size: int, view: _View, s: int) -> None:
 
 
 @kernel(allocates=False, inner=True)
-def _parted(core: Core, own: Blocks, size: int, view: _View, s: int) -> None:
-    """Which of a stage's nodes lie in one component; empty ones lie in any, for which -2 stands."""
+def _mark_components(core: Core, own: Blocks, size: int, view: _View, s: int) -> None:
+    """Write for each node of a stage the component it lies in: -1 if several, -2 if the node is empty."""
     for k in range(2 * own.leaves[s] - 1, 0, -1):
         node = own.root[s] + k
         whole = -2
@@ -149,8 +149,8 @@ def _parted(core: Core, own: Blocks, size: int, view: _View, s: int) -> None:
 
 
 @kernel(allocates=False, inner=True)
-def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, part: int) -> float:
-    """What an arc between variant u and another component's variant in a node costs at least."""
+def _least_arc(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, part: int) -> float:
+    """Lower bound on an arc between variant u and a variant of another component in a node."""
     if view.whole[node] == -2 or (both and view.whole[node] == part):
         return np.inf
     out = 0.0
@@ -170,7 +170,7 @@ def _offer(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, 
 
 @kernel(allocates=False, inner=True)
 def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int, best: float) -> float:
-    """Price of going from variant u to variant v, inf where that is not allowed or not below ``best``."""
+    """Price of going from variant u to variant v; inf if not allowed or not below ``best``."""
     cost = arc(core, u, v) + view.prices.leave[u] + view.prices.enter[v]
     if cost >= best:
         return np.inf
@@ -199,7 +199,7 @@ def _cheapest(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
 ) -> tuple[float, float, int, int]:
     """The cheapest arc between variant u and another component's variants in stage s, if cheaper than ``best``.
 
-    Returns what no such arc is cheaper than, then the arc's cost, tail and head (-1 where none is cheaper).
+    Returns a lower bound on all such arcs, then the arc's cost, tail and head (-1 if none is cheaper).
     """
     item = core.owner[u]
     part = view.part[item]
@@ -235,8 +235,8 @@ def _cheapest(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
             continue
         child = 2 * k
         node = own.root[s] + child
-        one = _offer(core, own, view, node, u, both, part)
-        two = _offer(core, own, view, node + 1, u, both, part)
+        one = _least_arc(core, own, view, node, u, both, part)
+        two = _least_arc(core, own, view, node + 1, u, both, part)
         # the nearer is opened first, so it goes on top
         view.stack[depth] = child if one >= two else child + 1
         view.bounds[depth] = max(one, two)
@@ -249,10 +249,10 @@ def _cheapest(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
 def every_pair(
     core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, prices: Prices, tail: Ints, head: Ints
 ) -> float:
-    """Price of the cheapest 1-tree over all arcs that are allowed.
+    """Price of the cheapest 1-tree over all allowed arcs.
 
-    The sparse graph's ``pairs`` are for the tolls, and as a first offer. Writes the tree's arcs, without item 0's, into
-    ``tail`` and ``head`` (n - 2,). inf where no tree is allowed.
+    The sparse graph's ``pairs`` give the tolls and the first candidates. Writes the tree's arcs, without item 0's, into
+    ``tail`` and ``head`` (n - 2,). Returns inf if no tree is allowed.
     """
     n, m, nodes = len(core.first) - 1, len(core.owner), len(own.entry)
     view = _View(
@@ -278,12 +278,12 @@ def every_pair(
 def spanning(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core, rules: Rules, own: Blocks, rim: Rim, pairs: Pairs, view: _View, size: int, tail: Ints, head: Ints
 ) -> float:
-    """A tree a stage, an arc from each to the next, and item 0's two."""
+    """One tree for each stage, one arc from each stage to the next, and item 0's two arcs."""
     price(pairs, view.prices, view.priced, view.arc)
     total = 0.0
     fill: int = np.int64(0)  # type: ignore[assignment]  # else the callee is compiled for a constant, too
     for s in range(len(own.root)):
-        _summed(own, size, view, s)
+        _least_prices(own, size, view, s)
         cost, fill = _stage_tree(core, rules, pairs, own, size, view, s, tail, head, fill)
         total += cost
     for s in range(1, len(own.root)):
@@ -300,21 +300,21 @@ def spanning(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 
 @kernel(allocates=False, inner=True)
-def _offered(pairs: Pairs, view: _View, s: int) -> None:
-    """The cheapest arc of the sparse graph for each component, with which little else is worth looking at."""
+def _start_from_pairs(pairs: Pairs, view: _View, s: int) -> None:
+    """Start each component with its cheapest arc of the sparse graph; few nodes can then offer a better one."""
     for e in range(pairs.within):
         i = view.part[pairs.one[e]]
         j = view.part[pairs.two[e]]
         if i != j and pairs.stage[pairs.one[e]] == s and view.arc[e] >= 0:
             tail = pairs.tail[view.arc[e]]
             head = pairs.head[view.arc[e]]
-            _offer_to(view, i, view.priced[e], tail, head)
-            _offer_to(view, j, view.priced[e], tail, head)
+            _keep_cheaper(view, i, view.priced[e], tail, head)
+            _keep_cheaper(view, j, view.priced[e], tail, head)
 
 
 @kernel(allocates=False, inner=True)
-def _offer_to(view: _View, part: int, cost: float, tail: int, head: int) -> None:
-    """A component takes the arc if it is its cheapest so far."""
+def _keep_cheaper(view: _View, part: int, cost: float, tail: int, head: int) -> None:
+    """Store the arc for a component if it is the cheapest so far."""
     if cost < view.best[part]:
         view.best[part] = cost
         view.begin[part] = tail
@@ -334,11 +334,11 @@ def _stage_tree(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
     head: Ints,
     fill: int,
 ) -> tuple[float, int]:
-    """A cheapest spanning tree of a stage's items, with its arcs from place ``fill`` on."""
+    """A cheapest spanning tree of a stage's items; its arcs are written from place ``fill`` on."""
     total = 0.0
     left = -1
     for k in range(own.begin[s], own.begin[s + 1]):
-        # variants of an item need not be neighbours here, but one of them is its first
+        # an item's variants need not be neighbours here, so count only the first of each
         left += 1 if core.first[core.owner[own.variants[k]]] == own.variants[k] else 0
     while left > 0:
         _cheapest_of_each(core, rules, pairs, own, size, view, s)
@@ -368,16 +368,16 @@ def _cheapest_of_each(core: Core, rules: Rules, pairs: Pairs, own: Blocks, size:
         item = core.owner[own.variants[k]]
         view.part[item] = root(view.part, item)
         view.best[item] = np.inf
-    _parted(core, own, size, view, s)
-    _offered(pairs, view, s)
+    _mark_components(core, own, size, view, s)
+    _start_from_pairs(pairs, view, s)
     for k in range(own.begin[s], own.begin[s + 1]):
         u = own.variants[k]
         part = view.part[core.owner[u]]
-        # what a variant was offered at best only gets dearer as components grow
+        # as components grow, a variant's cheapest arc to another component can only cost more
         if view.floor[u] >= view.best[part]:
             continue
         floor, cost, a, b = _cheapest(core, rules, pairs, own, size, view, s, u, True, view.best[part])
         view.floor[u] = floor
         if a >= 0:
-            _offer_to(view, view.part[core.owner[a]], cost, a, b)
-            _offer_to(view, view.part[core.owner[b]], cost, a, b)
+            _keep_cheaper(view, view.part[core.owner[a]], cost, a, b)
+            _keep_cheaper(view, view.part[core.owner[b]], cost, a, b)

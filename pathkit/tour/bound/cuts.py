@@ -1,18 +1,19 @@
-"""Inequalities that every order keeps and averages of 1-trees break: each that is found gets a multiplier.
+"""Cutting planes: inequalities that every order satisfies and averages of 1-trees may violate.
 
-A cut says that of some arcs no order uses more than ``most`` plus the number of ``spare`` variants it visits. Its
-multiplier is a toll on those arcs, half a rebate on leaving a spare variant and half on entering it. Arcs that are not
-listed go without the toll, which only lowers the bound: no order has less than nothing of them.
+A cut says that an order uses at most ``most`` of certain arcs, plus the number of ``spare`` variants it visits. Each
+cut has a multiplier: a toll on those arcs, with half of it given back for leaving a spare variant and half for entering
+it. Arcs missing from the list carry no toll. That only lowers the bound, since no order uses an arc less than zero
+times.
 
-**Blossoms** (Edmonds 1965). For items H and an odd number of pairs F that each have one item in H: the arcs within H
-number |H| less half of those that leave H. With those in F that makes at most |H| + |F|/2, and being a whole number,
-|H| + (|F| - 1)/2. They say that two tours' halves are not a tour.
+**Blossoms** (Edmonds 1965). Take a set H of items and an odd number of pairs F, each with one item in H. The arcs
+within H number |H| less half of those that leave H. Together with those in F that is at most |H| + |F|/2 and, being a
+whole number, at most |H| + (|F| - 1)/2. These cuts exclude averages of two tours' halves that are no tour.
 
-**Connected variants** (Laporte, Mercure and Nobert 1987; Fischetti, Salazar and Toth 1997). Of variants S that leave
-some item out altogether, an order visits k, and its arcs among them form paths: at most k - 1, or none where k = 0. So
-they number at most the visits to S without u, whichever u in S that is, and at most one less than the visits to S where
-S holds all variants of an item. They say that a variant entered by half is joined by half to all the rest, so that a
-contour cannot be crossed by touching half of it from either side.
+**Connected variants** (Laporte, Mercure and Nobert 1987; Fischetti, Salazar and Toth 1997). Take a set S of variants
+that leaves out some item altogether. An order visits k of them, and its arcs among them form paths: at most k - 1 arcs,
+or none if k = 0. So for any u in S the arcs number at most the visits to S without u; and at most one less than the
+visits to S if S holds all variants of an item. These cuts join a half-visited variant to the rest, so that a contour
+cannot be crossed by visiting half of it from either side.
 """
 
 from __future__ import annotations
@@ -31,13 +32,13 @@ from pathkit.tour.kernel.core import Core
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-THRESHOLDS = (0.02, 0.1, 0.2, 0.35)  # usages taken for nothing: averages are never quite at rest
-LARGE = 400  # items in a handle
-CLEAR = 0.1  # by which a cut must be broken to be worth a multiplier
+THRESHOLDS = (0.02, 0.1, 0.2, 0.35)  # usages below these count as zero: averages never quite settle
+LARGE = 400  # most items in a handle
+CLEAR = 0.1  # violation from which a cut is worth a multiplier
 
 
 class Cuts(NamedTuple):
-    """Cut c is on the arcs ``arc[at[c] : at[c + 1]]`` of the sparse graph; ``spare`` holds variants alike."""
+    """Cut c is on the arcs ``arc[at[c] : at[c + 1]]`` of the sparse graph; ``spare`` is stored the same way."""
 
     at: Ints
     arc: Ints
@@ -48,9 +49,9 @@ class Cuts(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Cut:
-    """A cut by what stays the same whatever the sparse graph: the pairs of items it is on, or the variants it joins.
+    """A cut, stated independently of the sparse graph: by the pairs of items it is on, or by the variants it joins.
 
-    ``multiplier`` is what it costs.
+    ``multiplier`` is its price.
     """
 
     pairs: NDArray[np.int64]  # one * n + two
@@ -65,14 +66,14 @@ class Cut:
 
 
 def renewed(cuts: Sequence[Cut], multiplier: Floats, found: Sequence[Cut]) -> list[Cut]:
-    """The cuts that turned out to be worth a multiplier, and those found again."""
+    """The cuts with a positive multiplier, and those newly found."""
     held = [replace(cut, multiplier=cost) for cut, cost in zip(cuts, multiplier.tolist(), strict=True) if cost > 0.0]
     known = {cut.name for cut in held}
     return held + [cut for cut in found if cut.name not in known]
 
 
 def compiled(cuts: list[Cut], pairs: Pairs, m: int) -> Cuts:
-    """The cuts on the arcs of a sparse graph."""
+    """The cuts as lists of arcs of a sparse graph."""
     n = len(pairs.at) - 1
     names = pairs.one.astype(np.int64) * n + pairs.two
     by_name = np.argsort(names, kind="stable")
@@ -93,17 +94,17 @@ def compiled(cuts: list[Cut], pairs: Pairs, m: int) -> Cuts:
             inside[cut.variants] = False
     spare = [cut.spare for cut in cuts]
     most = np.array([cut.most for cut in cuts], dtype=np.float64)
-    return Cuts(*_packed(arcs), *_packed(spare), most)
+    return Cuts(*_pack(arcs), *_pack(spare), most)
 
 
-def _packed(rows: Sequence[NDArray[np.integer]]) -> tuple[Ints, Ints]:
+def _pack(rows: Sequence[NDArray[np.integer]]) -> tuple[Ints, Ints]:
     """Rows as offsets and values."""
     at = np.cumsum([0, *[len(row) for row in rows]]).astype(np.int32)
     return at, np.concatenate([np.zeros(0, dtype=np.int32), *rows]).astype(np.int32)
 
 
 def _ranges(begin: NDArray[np.integer], end: NDArray[np.integer]) -> NDArray[np.int64]:
-    """All whole numbers from each begin to its end."""
+    """All whole numbers from each begin up to, not including, its end."""
     size = end - begin
     steps: NDArray[np.int64] = np.arange(int(size.sum())) + np.repeat(begin - np.cumsum(size) + size, size)
     return steps
@@ -111,7 +112,7 @@ def _ranges(begin: NDArray[np.integer], end: NDArray[np.integer]) -> NDArray[np.
 
 @kernel(allocates=False)
 def levy(cuts: Cuts, multiplier: Floats, toll: Floats, rebate: Floats) -> float:
-    """Write what the multipliers put on arcs and take off variants; returns what they are worth in all."""
+    """Write the tolls on arcs and the rebates on variants; returns the sum of multipliers times right-hand sides."""
     for k in range(len(toll)):
         toll[k] = 0.0
     for v in range(len(rebate)):
@@ -136,7 +137,7 @@ class Average(NamedTuple):
 
 
 def broken(core: Core, pairs: Pairs, average: Average) -> list[Cut]:
-    """Cuts that an average of 1-trees breaks."""
+    """Cuts that an average of 1-trees violates."""
     found = {}
     for nothing in THRESHOLDS:
         for cut in _blossoms(pairs, average.usage, nothing):
@@ -158,7 +159,7 @@ def _components(nodes: int, a: NDArray[np.integer], b: NDArray[np.integer]) -> t
 
 
 class _Grouped:
-    """Rows by a key, to be had key by key."""
+    """Rows grouped by a key."""
 
     def __init__(self, key: NDArray[np.integer], rows: NDArray[np.integer]) -> None:
         order = np.argsort(key, kind="stable")
@@ -169,9 +170,10 @@ class _Grouped:
 
 
 def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
-    """Handles are components and blocks of what is used in part (Padberg and Hong 1980), teeth what else is used there.
+    """Blossoms: handles are components and blocks of the fractional edges (Padberg and Hong 1980).
 
-    One tooth more or less where they are even in number.
+    Teeth are the heavily used edges at a handle; if they are even in number, the edge nearest to one half joins or
+    leaves.
     """
     n = len(pairs.at) - 1
     one, two = pairs.one, pairs.two
@@ -202,7 +204,7 @@ def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
 
 
 def _handles(n: int, one: Ints, two: Ints, part: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
-    """Components and blocks of a graph, but for those so large that they only say how far from rest the average is."""
+    """Components and blocks of a graph, except very large ones, which only show that the average has not settled."""
     import networkx as nx
 
     count, label = _components(n, one[part], two[part])
@@ -215,7 +217,7 @@ def _handles(n: int, one: Ints, two: Ints, part: NDArray[np.bool_]) -> list[NDAr
 
 
 def _connected(core: Core, pairs: Pairs, average: Average, nothing: float) -> list[Cut]:
-    """Components of the variants joined by what is used, other than that of item 0."""
+    """Connected components of the variants in use, except that of item 0."""
     m = len(core.owner)
     usage, visits, rim = average
     used = usage > nothing

@@ -1,33 +1,37 @@
-"""What no order can cost less than: Held-Karp ascent on 1-trees (Operations Research 18(6), 1970; Mathematical
-Programming 1, 1971), carried over to items with variants, directions and rules.
+"""A lower bound on the cost of every order: Held-Karp ascent on 1-trees (Operations Research 18(6), 1970; Mathematical
+Programming 1, 1971), extended to items with variants, directions and rules.
 
 **The relaxation.** Every item i has a weight w(i) and every variant v a premium p(v). Going from variant u of item i to
-variant v of item j is priced at
+variant v of item j has the price
 
     cost(u, v) + w(i) + w(j) + p(u) - p(v).
 
 An order enters and leaves every item once, *at the same variant*: the premiums cancel, every weight counts twice, and
-its cost is its price less 2·Σw. Whatever it is, its arcs are a spanning tree of the items other than item 0, one arc
-out of item 0 and one into it (a 1-tree). So the cheapest 1-tree, each pair of items at the cheapest arc between them,
+its cost is its price less 2·Σw. The arcs of any order are a spanning tree of the items other than item 0, one arc out
+of item 0 and one into it (a 1-tree). So the price of the cheapest 1-tree, with the cheapest arc for each pair of items,
 less 2·Σw is a lower bound for *any* weights and premiums.
 
-- Weights pull every item's degree to two. Premiums pull leaving and entering together: without them an item costs
-  nothing to cross, by entering one variant and leaving another; and the tree would run every one-way street the cheap
-  way. With one variant an item they are the multipliers of an assignment, and this is the bound of asymmetric tours.
-- Precedence bars arcs: what must come before an item cannot stand behind it, nor directly before it if something else
-  must come between; what waits for others cannot come first, nor what others wait for last. No order has such an arc.
-- Stages stand together in every order: its arcs within a stage are a path, so that the 1-tree is one spanning tree a
-  stage and one arc from each to the next.
+- Weights pull every item's degree to two. Premiums pull leaving and entering to the same variant. Without them crossing
+  an item is free, by entering one variant and leaving another, and the tree uses every one-way arc in its cheap
+  direction. With one variant an item they are the multipliers of an assignment, and this is the bound of asymmetric
+  tours.
+- Precedence forbids arcs. An item that must come before another cannot follow it, nor directly precede it if something
+  else must come between. An item with predecessors cannot come first, and one with successors cannot come last. No
+  order has such an arc.
+- Items of a stage are consecutive in every order. Its arcs within a stage form a path, so the 1-tree has one spanning
+  tree for each stage and one arc from each stage to the next.
 
-Orders that break a rule in a way no arc shows are let through; that can lower the bound, never raise it above an order.
+Orders that break a rule in a way that no single arc shows are not excluded. That can lower the bound, never raise it
+above the cost of an order.
 
-**Cuts** carry the bound past Held and Karp's: inequalities that no order breaks, but averages of 1-trees do (`cuts`).
-What a cut's multiplier puts on an order is at most the multiplier times its right-hand side, which is taken off again.
+**Cuts** raise the bound above Held and Karp's: inequalities that every order satisfies, but averages of 1-trees may
+violate (`cuts`). A cut's multiplier adds at most the multiplier times its right-hand side to the price of an order, and
+that much is subtracted again.
 
-**The ascent** finds weights, premiums and multipliers on a sparse graph, which alone would bound nothing: a tree over
-few arcs is dearer than one over all. The bound is read off the cheapest 1-tree over *all* arcs (`forest.every_pair`);
-the arcs it uses join the sparse graph, cuts are looked for, and a new round begins. Work is counted in arcs, never in
-seconds: the same input has the same bound on every machine.
+**The ascent** finds weights, premiums and multipliers on a sparse graph. The sparse graph alone gives no bound: a tree
+over few arcs may cost more than one over all arcs. The bound is the price of the cheapest 1-tree over *all* arcs
+(`boruvka.every_pair`). The arcs of that tree join the sparse graph, new cuts are looked for, and the next round begins.
+Work is counted in arcs, never in seconds: the same input gives the same bound on every machine.
 """
 
 from __future__ import annotations
@@ -35,6 +39,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.bound.boruvka import blocks, every_pair
 from pathkit.tour.bound.cuts import Cut, broken, compiled, renewed
 from pathkit.tour.bound.sparse_graph import Prices, arc_costs, join, rim_of, rules_of
@@ -46,24 +51,23 @@ from pathkit.tour.metric import MATRIX, TIME
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-WHOLE = 200  # items up to which the graph holds every pair of a matrix
+WHOLE = 200  # items up to which the sparse graph holds every pair, for costs given as a matrix
 FEW = 60  # the same for points
-NEAR = 8  # items nearest to each that it holds above that, and as many in all directions
-ROUNDS = 8, 6  # ascents without variants or directions, and with them ...
-SMALL = 2_800  # ... which make cuts many: smaller problems have more rounds
-WORK = 7e7, 5e7  # of one ascent
-ALL = 5e8  # work after which no more follow
-PAIR = 10  # work of a pair of items in each step, that of an arc being 1; ALL are two seconds or three
+NEAR = 8  # above that: nearest items of each in the graph, and as many over all directions
+ROUNDS = 8, 6  # ascents without variants or directions, and with them
+SMALL = 2_800  # with variants or directions, problems of fewer items than this get more rounds: they need many cuts
+WORK = 7e7, 5e7  # arcs counted in one ascent, likewise
+ALL = 5e8  # arcs after which no further ascent begins; two to three seconds
+PAIR = 10  # a pair of items counts as so many arcs in each step
 FEWEST, MOST = 75, 1200  # steps of an ascent
-LITTLE = 1e-5  # of the length, a gain that three rounds together do not stop for
-MARGIN = 1.0  # of the mean arc, by which an arc may be dearer than the tree's at its items, ...
-LEAK = 0.01  # ... doubled when the tree over every pair is by so much of the length cheaper than the graph's
-SAFE = 1e-9  # relative; keeps rounding in a long sum from claiming more than is proved
+LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
+MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
+LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
 CROWD = 8  # items in a cell of the finest grid
 
 
 def lower_bound(core: Core, length: float) -> float:
-    """Lower bound on the cost of any order; ``length``, that of a known one, only guides the steps."""
+    """Lower bound on the cost of any order; ``length``, the cost of a known order, only guides the steps."""
     n, m = len(core.first) - 1, len(core.owner)
     if n < 3:
         return 0.0
@@ -77,7 +81,7 @@ def lower_bound(core: Core, length: float) -> float:
     limit = np.full(n, np.inf)
     pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
     prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
-    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - SAFE)
+    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - RELATIVE_ROUNDING)
     if not np.isfinite(best):
         return 0.0
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
@@ -85,7 +89,7 @@ def lower_bound(core: Core, length: float) -> float:
     work, idle = 0.0, 0
     rounds = ROUNDS[whole] + (SMALL // n if whole else 0)
     for round_ in range(rounds):
-        pairs = join(core, rules, _together(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
+        pairs = join(core, rules, _concatenate(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         each = PAIR * len(pairs.one) + len(pairs.tail)
@@ -94,18 +98,18 @@ def lower_bound(core: Core, length: float) -> float:
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
-        value -= SAFE * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
+        value -= RELATIVE_ROUNDING * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
         work += steps * each
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
-        if length - best <= SAFE * length or work > ALL or idle == 3 or round_ == rounds - 1:
+        if length - best <= RELATIVE_ROUNDING * length or work > ALL or idle == 3 or round_ == rounds - 1:
             break
         if reached - value > LEAK * length:
             margin *= 2.0
         if whole:
             limit = _dearest(core, prices, tree) + margin
         if reached > length and not better:
-            # too thin a graph to hold any order: back to what was good, and leave less out
+            # the graph is too sparse to hold any order: return to the best dual and leave out fewer arcs
             (dual, cuts), limit = kept, np.full(n, np.inf)
             continue
         cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average))
@@ -114,13 +118,13 @@ def lower_bound(core: Core, length: float) -> float:
     return best
 
 
-def _together(*arcs: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
+def _concatenate(*arcs: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
     tail, head = zip(*arcs, strict=True)
     return np.concatenate(tail), np.concatenate(head)
 
 
 def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
-    """Price of the dearest arc that a tree has at each item."""
+    """Price of the dearest arc of a tree at each item."""
     tail, head = tree
     cost = arc_costs(core, tail, head) + prices.leave[tail] + prices.enter[head]
     limit = np.full(len(core.first) - 1, -np.inf)
@@ -132,15 +136,15 @@ def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
 def _directed(core: Core) -> bool:
     """Whether premiums can raise the bound.
 
-    Where every order costs the same backwards, variants being their own reverse, turning the premiums' signs leaves
-    the bound as it is; it is concave, so that none at all are as good as any.
+    Where every order costs the same backwards and every variant is its own reverse, changing the premiums' signs leaves
+    the bound as it is. The bound is concave, so zero premiums are then as good as any.
     """
     turned = np.array_equal(core.mate, np.arange(len(core.mate)))
     return not (turned and core.two_way and len(core.after) == 0 and len(np.unique(core.low)) == 1)
 
 
 def _near(core: Core) -> tuple[Ints, Ints]:
-    """Pairs of items the weights are first found on, by a variant of each."""
+    """Pairs of items that the ascent starts with, by one variant of each."""
     n = len(core.first) - 1
     if n <= (WHOLE if core.pricing.kind == MATRIX else FEW):
         every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)

@@ -15,24 +15,24 @@ Ints = NDArray[np.int32]
 
 
 class Tree(NamedTuple):
-    """A 1-tree, and room to grow it in."""
+    """A 1-tree, and working memory to grow it."""
 
-    priced: Floats  # each pair at its cheapest arc
+    priced: Floats  # price of each pair's cheapest arc
     arc: Ints  # that arc
-    via: Ints  # pair by which an item hangs on the tree, -1 at a stage's first
+    via: Ints  # pair that joins an item to the tree, -1 for a stage's first item
     key: Floats
     heap: Ints
     place: Ints  # in the heap, -1 outside, -2 in the tree
-    link: Ints  # pair between a stage and the next, -1 where the graph has none
+    link: Ints  # pair between a stage and the next, -1 if the graph has none
     taken: NDArray[np.bool_]  # arcs of the tree
-    chosen: Ints  # item 0's two arcs, of the rim
+    chosen: Ints  # item 0's two arcs, as places in the rim
     degree: Ints  # of items
     left: Ints  # how often a variant is left
     entered: Ints
 
 
 def room(pairs: Pairs, m: int) -> Tree:
-    """Room for 1-trees over these pairs, with m variants."""
+    """Working memory for 1-trees over these pairs, with m variants."""
     n, e = len(pairs.at) - 1, len(pairs.one)
     items, variants = np.zeros((4, n), dtype=np.int32), np.zeros((2, m), dtype=np.int32)
     return Tree(
@@ -53,7 +53,7 @@ def room(pairs: Pairs, m: int) -> Tree:
 
 @kernel(allocates=False, inner=True)
 def price(pairs: Pairs, prices: Prices, priced: Floats, arc: Ints) -> None:
-    """Write what each pair costs at its cheapest arc, and which that is."""
+    """Write the price and the place of each pair's cheapest arc."""
     for e in range(len(pairs.one)):
         best = np.inf
         chosen = -1
@@ -103,7 +103,7 @@ def _grow(pairs: Pairs, tree: Tree) -> None:
 
 @kernel(allocates=False, inner=True)
 def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
-    """Put q at the top of the heap and let it sink to where it belongs."""
+    """Put q at the top of the heap and let it sink to its place."""
     at = 0
     while True:
         below = 2 * at + 1
@@ -122,7 +122,7 @@ def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
 
 @kernel(allocates=False, inner=True)
 def _rise(heap: Ints, place: Ints, key: Floats, q: int) -> None:
-    """Let q rise from its place to where it belongs."""
+    """Let q rise from its place as far as it belongs."""
     at = place[q]
     while at > 0:
         above = (at - 1) // 2
@@ -152,7 +152,7 @@ def rim_cost(rim: Rim, prices: Prices, chosen: Ints) -> float:
 
 @kernel(allocates=False, inner=True)
 def _take(pairs: Pairs, tree: Tree, e: int) -> float:
-    """Count pair e as part of the tree."""
+    """Add pair e to the tree."""
     k = tree.arc[e]
     tree.taken[k] = True
     tree.degree[pairs.one[e]] += 1
@@ -164,7 +164,7 @@ def _take(pairs: Pairs, tree: Tree, e: int) -> float:
 
 @kernel(allocates=False)
 def one_tree(pairs: Pairs, rim: Rim, owner: Ints, prices: Prices, tree: Tree) -> float:
-    """Price of a cheapest 1-tree over the sparse graph; writes what it is made of."""
+    """Price of a cheapest 1-tree over the sparse graph; writes its arcs and degrees into ``tree``."""
     tree.taken[:] = False
     tree.degree[:] = 0
     tree.left[:] = 0

@@ -1,4 +1,4 @@
-"""The sparse graph a bound's weights are found on: pairs of items with the cheapest arcs between their variants."""
+"""The sparse graph for the ascent: pairs of items with the cheapest arcs between their variants."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from pathkit.tour.kernel.costs import arc
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-BARRED = 4_000_000  # remembered pairs that precedence keeps apart; leaving some out is valid, only weaker
+BARRED = 4_000_000  # most forbidden pairs stored; dropping some is valid, but weakens the bound
 
 
 class Rules(NamedTuple):
-    """Which item may stand directly behind which: stage by stage, and what precedence bars."""
+    """Which item may directly follow which: by stage, and by precedence."""
 
     stage: Ints  # (n,) counted from 0 without gaps; item 0 has none of its own
-    barred_at: Ints  # (n + 1,) barred[barred_at[i] : barred_at[i + 1]], sorted, cannot come directly behind item i
+    barred_at: Ints  # (n + 1,) barred[barred_at[i] : barred_at[i + 1]], sorted, cannot directly follow item i
     barred: Ints
 
 
@@ -34,10 +34,10 @@ class Prices(NamedTuple):
 
 
 class Pairs(NamedTuple):
-    """Pairs of items other than item 0; the first ``within`` of them inside a stage, the rest from one to the next.
+    """Pairs of items other than item 0: the first ``within`` of them inside a stage, the rest from one to the next.
 
-    Of pair e the arcs are ``arc_at[e] : arc_at[e + 1]``. Item i is in the pairs ``edge[at[i] : at[i + 1]]``, with
-    ``other`` on their other side; pairs between stages are left out there.
+    The arcs of pair e are ``arc_at[e] : arc_at[e + 1]``. Item i is in the pairs ``edge[at[i] : at[i + 1]]``, with
+    ``other`` as their other item; these lists leave out pairs between stages.
     """
 
     one: Ints
@@ -51,11 +51,11 @@ class Pairs(NamedTuple):
     other: Ints
     edge: Ints
     stage: Ints
-    either: bool  # an arc stands for its reverse too
+    either: bool  # whether an arc also represents its reverse
 
 
 class Rim(NamedTuple):
-    """Arcs at item 0, all there are: the first ``out`` leave it, the rest enter it."""
+    """All arcs at item 0: the first ``out`` leave it, the rest enter it."""
 
     out: int
     tail: Ints
@@ -64,7 +64,7 @@ class Rim(NamedTuple):
 
 
 def rules_of(core: Core) -> Rules:
-    """What must come before an item cannot follow it; what must come after it, but with another between, neither."""
+    """An item's predecessors cannot follow it; nor can its successors directly if another must come between."""
     n = len(core.first) - 1
     stage = np.unique(core.low, return_inverse=True)[1].reshape(-1).astype(np.int32)
     at, none = np.zeros(n + 1, dtype=np.int32), np.zeros(0, dtype=np.int32)
@@ -78,10 +78,10 @@ def rules_of(core: Core) -> Rules:
 
 
 def join(core: Core, rules: Rules, arcs: tuple[Ints, Ints], whole: bool, prices: Prices, limit: Floats) -> Pairs:
-    """The pairs of items that the given arcs between variants are in, each way with every variant's cheapest arc.
+    """The pairs of items joined by the given arcs; each pair with every variant's cheapest arc in each direction.
 
-    Not ``whole``, the cheapest arc of a pair stands for them all, whichever way it is gone. Arcs whose price, tolls
-    aside, is over the ``limit`` of both their items are left out.
+    If not ``whole``, one arc represents each pair: the cheapest, in either direction. Arcs whose price without tolls is
+    above the ``limit`` of both their items are left out.
     """
     tail, head = arcs
     leave, enter = prices.leave, prices.enter
@@ -137,13 +137,13 @@ def _named(one: Ints, two: Ints, n: int) -> NDArray[np.int64]:
 
 
 def each_once(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Each of the numbers once, sorted."""
+    """The distinct numbers, sorted."""
     numbers = np.sort(numbers)
     return numbers[np.diff(numbers, prepend=-1) > 0]
 
 
 def rim_of(core: Core, rules: Rules) -> Rim:
-    """Only what waits for nothing but item 0 can come first, and only what nothing waits for can come last."""
+    """Only items that wait for nothing but item 0 can come first; only items that nothing waits for, last."""
     n = len(rules.stage)
     waits = np.zeros(n, dtype=bool)
     waits[np.repeat(np.arange(n), np.diff(core.before_at))[core.before > 0]] = True
@@ -160,7 +160,7 @@ def rim_of(core: Core, rules: Rules) -> Rim:
 
 @kernel(allocates=False)
 def barred_behind(core: Core, most: int, seen: Ints, queue: Ints, at: Ints, barred: Ints) -> None:
-    """For each item up to ``most`` others that cannot come directly behind it, compressed, as far as they fit."""
+    """For each item up to ``most`` others that cannot directly follow it, as compressed rows, while there is room."""
     n = len(core.first) - 1
     seen[:] = -1
     fill = 0
@@ -184,7 +184,7 @@ def barred_behind(core: Core, most: int, seen: Ints, queue: Ints, at: Ints, barr
                     seen[q] = 2 * item + way
                     queue[size] = q
                     size += 1
-                    # a direct successor may follow, one behind it may not
+                    # a direct successor may follow, an indirect one may not
                     if (way == 0 or not direct) and fill < len(barred):
                         barred[fill] = q
                         fill += 1
@@ -193,7 +193,7 @@ def barred_behind(core: Core, most: int, seen: Ints, queue: Ints, at: Ints, barr
 
 @kernel(allocates=False, inner=True)
 def may_follow(rules: Rules, i: int, j: int) -> bool:
-    """Whether item j may stand directly behind item i (neither is item 0)."""
+    """Whether item j may directly follow item i (neither is item 0)."""
     step = rules.stage[j] - rules.stage[i]
     if step < 0 or step > 1:
         return False
@@ -210,7 +210,7 @@ def may_follow(rules: Rules, i: int, j: int) -> bool:
 
 @kernel(allocates=False, inner=True)
 def arc_of(pairs: Pairs, i: int, j: int, u: int, v: int) -> int:
-    """The arc from variant u of item i to variant v of item j, -1 where the graph has none inside a stage."""
+    """The arc from variant u of item i to variant v of item j; -1 if the graph has none inside a stage."""
     for k in range(pairs.at[i], pairs.at[i + 1]):
         if pairs.other[k] == j:
             e = pairs.edge[k]
@@ -229,14 +229,14 @@ def arc_costs(core: Core, tail: Ints, head: Ints) -> Floats:
 
 @kernel(allocates=False)
 def look_up(core: Core, tail: Ints, head: Ints, cost: Floats) -> None:
-    """Write costs of arcs."""
+    """Write the costs of arcs."""
     for k in range(len(tail)):
         cost[k] = arc(core, tail[k], head[k])
 
 
 @kernel(allocates=False)
 def permit(core: Core, rules: Rules, tail: Ints, head: Ints, allowed: NDArray[np.bool_]) -> None:
-    """Write which arcs lead to another item that may follow; item 0's are left out."""
+    """Write which arcs lead to another item that may follow; arcs at item 0 are left out."""
     for k in range(len(tail)):
         i = core.owner[tail[k]]
         j = core.owner[head[k]]
@@ -257,9 +257,9 @@ def cheapest_arcs(  # noqa: PLR0913 - numba takes them apart anyway, in an inner
     tail: Ints,
     head: Ints,
 ) -> int:
-    """Of each pair the arc that is cheapest both ways, or each way the cheapest of every variant of either item.
+    """The arcs of each pair: the cheapest in either direction, or each variant's cheapest in each direction.
 
-    ``least`` and ``partner`` are room for what each variant finds; returns how many arcs there are.
+    ``least`` and ``partner`` are working memory for the cheapest partners; returns the number of arcs.
     """
     n = len(limit)
     fill = 0
@@ -281,7 +281,7 @@ def cheapest_arcs(  # noqa: PLR0913 - numba takes them apart anyway, in an inner
                         tail[fill] = u
                         head[fill] = partner[u]
                 for v in range(core.first[j], core.first[j + 1]):
-                    # unless that is the arc just taken for its tail
+                    # unless it was just added as the cheapest of its tail
                     if whole and least[v] <= most and partner[partner[v]] != v:
                         tail[fill] = partner[v]
                         head[fill] = v
@@ -296,7 +296,7 @@ def cheapest_arcs(  # noqa: PLR0913 - numba takes them apart anyway, in an inner
 
 @kernel(allocates=False, inner=True)
 def _partners(core: Core, i: int, j: int, leave: Floats, enter: Floats, least: Floats, partner: Ints) -> None:
-    """For every variant of item i the cheapest to go on to in item j; of item j, the cheapest to come from."""
+    """For each variant of item i the cheapest variant of item j to go to; for each of j, the cheapest to come from."""
     for v in range(core.first[j], core.first[j + 1]):
         least[v] = np.inf
     for u in range(core.first[i], core.first[i + 1]):

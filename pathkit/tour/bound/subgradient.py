@@ -1,4 +1,4 @@
-"""The ascent that finds weights, premiums and multipliers whose cheapest 1-tree costs most."""
+"""The ascent: weights, premiums and multipliers that maximise the price of the cheapest 1-tree."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from pathkit.tour.bound.sparse_graph import Pairs, Prices, Rim
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-PATIENCE = 50  # steps without a better value before they shrink
+PATIENCE = 50  # steps without a better value before the step size shrinks
 SHRINK = 0.7
-LEAST = 1e-3  # part of a step below which they do not shrink: the average needs trees to the end
-FRESH = 0.1  # part of a step that is the newest slope; the rest is what the last ones agree on
+LEAST = 1e-3  # part of a step below which it does not shrink further: the average needs different trees to the end
+FRESH = 0.1  # share of the newest subgradient in a step's direction; the rest is a mean of the earlier ones
 
 
 class Dual(NamedTuple):
-    """What is sought."""
+    """The variables of the ascent."""
 
     weight: Floats  # (n,) of items
     premium: Floats  # (m,) of variants
@@ -30,7 +30,7 @@ class Dual(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """Nested grids over points: ``cell[l, p]`` is p's cell on grid l, ``share[l, cell]`` the part it passes on."""
+    """Nested grids over points: ``cell[l, p]`` is p's cell on grid l, ``share[l, cell]`` the part of a step spread."""
 
     cell: Ints  # (levels, points)
     share: Floats  # (levels, cells)
@@ -38,7 +38,7 @@ class Grid(NamedTuple):
 
 @kernel(allocates=False)
 def set_prices(owner: Ints, dual: Dual, cuts: Cuts, prices: Prices) -> float:
-    """Write what the dual adds to arcs; returns what it adds to every order at most, to be taken off again."""
+    """Write the dual's price of leaving, entering and tolls; returns an upper bound on what it adds to any order."""
     worth = levy(cuts, dual.multiplier, prices.toll, prices.leave)
     for v in range(len(owner)):
         rebate = prices.leave[v]
@@ -51,7 +51,7 @@ def set_prices(owner: Ints, dual: Dual, cuts: Cuts, prices: Prices) -> float:
 
 @kernel(allocates=False, inner=True)
 def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
-    """How the 1-tree's cost grows with the dual."""
+    """Write the subgradient: the derivative of the 1-tree's price with respect to the dual."""
     for p in range(len(slope.weight)):
         slope.weight[p] = tree.degree[p] - 2.0
     for v in range(len(slope.premium)):
@@ -68,12 +68,12 @@ def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
 
 @kernel(allocates=False, inner=True)
 def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
-    """Write the direction: the slope, and a share of all slopes in the same cell of each grid; returns their product.
+    """Write the direction: the slope, plus a share of all slopes in the same cell of each grid; returns their product.
 
-    What leaves one side of a board must come back to it, and a cluster has as many ends as it needs: that takes weights
-    and premiums that differ over the whole board, which steps from neighbour to neighbour take thousands to build up.
-    Coarse grids do it in tens (after Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A price changes
-    only across the edge of a cell, of which there is as much as the root of what is in the cell: hence the share.
+    A path that crosses from one side of a board to the other must come back. The weights and premiums that express this
+    vary over the whole board, and steps that act on each point alone take thousands to build them up; coarse grids take
+    tens (after Bramble, Pasciak and Xu, Mathematics of Computation 55, 1990). A step on a cell changes prices only
+    across the cell's edge, whose length grows with the root of the number of points in the cell: hence the share.
     """
     for p in range(len(slope)):
         move[p] = slope[p]
@@ -93,7 +93,7 @@ def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
 
 @kernel(allocates=False, inner=True)
 def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
-    """Count the 1-tree into the average."""
+    """Add the 1-tree to the average."""
     for k in range(len(tree.taken)):
         if tree.taken[k]:
             average.usage[k] += part
@@ -115,13 +115,13 @@ def _copy(source: Dual, target: Dual) -> None:
 
 @kernel(allocates=False, inner=True)
 def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
-    """Write the direction to step in; returns its product with the slope."""
+    """Write the direction of the step; returns its product with the slope."""
     square = _spread(items, slope.weight, total, move.weight)
     if free:
         square += _spread(variants, slope.premium, total, move.premium)
     for c in range(len(slope.multiplier)):
         move.multiplier[c] = slope.multiplier[c]
-        # a cut that is kept and has no multiplier stays as it is
+        # a cut that is satisfied and has no multiplier stays as it is
         if slope.multiplier[c] > 0.0 or at.multiplier[c] > 0.0:
             square += slope.multiplier[c] * slope.multiplier[c]
     return square
@@ -129,7 +129,7 @@ def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, t
 
 @kernel(allocates=False, inner=True)
 def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
-    """Go on along what the last directions agree on (Barahona and Anbil, Mathematical Programming 87, 2000)."""
+    """Step along a moving average of the last directions (Barahona and Anbil, Mathematical Programming 87, 2000)."""
     for p in range(len(at.weight)):
         drift.weight[p] += FRESH * (move.weight[p] - drift.weight[p])
         at.weight[p] += step * drift.weight[p]
@@ -152,9 +152,9 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
     length: float,
     steps: int,
 ) -> tuple[float, Average]:
-    """Raise the cost of the sparse graph's cheapest 1-tree; premiums only where they are ``free``. The best dual stays.
+    """Raise the price of the sparse graph's cheapest 1-tree; premiums only if they are ``free``. Keeps the best dual.
 
-    Returns what it reaches there, which bounds nothing, and what its last 1-trees are made of.
+    Returns the price reached, which is not a bound, and the average of the last 1-trees.
     """
     m, arcs = len(owner), len(pairs.tail)
     average = Average(np.zeros(arcs), np.zeros(m), np.zeros(m))
@@ -166,7 +166,7 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
 
 
 class _Work(NamedTuple):
-    """What an ascent works with."""
+    """Working memory of an ascent."""
 
     at: Dual
     slope: Dual
@@ -192,7 +192,7 @@ def climb(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     steps: int,
     work: _Work,
 ) -> float:
-    """Subgradient steps towards the known length (Polyak 1969), which shrink where nothing comes of them."""
+    """Subgradient steps towards the known length (Polyak 1969); the step size shrinks if they do not improve."""
     at = work.at
     tree = work.tree
     _copy(dual, at)
@@ -216,7 +216,7 @@ def climb(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
             _note(rim, tree, 3.0 / steps, work.average)
         square = _direction(items, variants, at, work.slope, free, work.total, work.move)
         if square <= 0.0:
-            # no step from here: all the trees to come would be this one
+            # the direction is zero: all further trees would equal this one
             _note(rim, tree, min(3.0 * (steps - 1 - done) / steps, 1.0), work.average)
             break
         step = eager * max(length * 1.001 - value, 1e-6 * length) / square

@@ -1,9 +1,9 @@
 """Annealed proposals for orders of up to a few hundred items whose costs are given as a matrix.
 
 A proposal is an or-3opt move (two neighbouring blocks change places: the move of sequential ordering,
-Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a block reversed run by run, or another variant in place.
-A block moves only as far as the successors and predecessors of what is in it allow, so that every order on the way is
-valid.
+Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), the reversal of a block run by run, or another variant for
+an item. A block moves only as far as the successors and predecessors of its items allow, so that every order on the way
+is valid.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.core import Core
@@ -21,8 +22,8 @@ Ints = NDArray[np.int32]
 Floats = NDArray[np.float64]
 
 RUNS = 100  # longest block that is reversed
-BLOCK = 50  # longest block a far move takes along
-SIGHT = 100  # farthest a move goes that is not towards something near
+BLOCK = 50  # longest block that is moved far
+SIGHT = 100  # farthest distance of a move that does not aim at a near item
 
 
 @kernel(allocates=False)
@@ -46,7 +47,7 @@ def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
         place[core.owner[sequence[p]]] = p
     cost = total(core, sequence)
     lowest = total(core, best)
-    rounding = 1e-9 * (1.0 + lowest)
+    rounding = RELATIVE_ROUNDING * (1.0 + lowest)
     choices = len(core.owner) > n
     for _ in range(proposals):
         kind = draw(random, 16)
@@ -67,7 +68,7 @@ def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
 
 @kernel(allocates=False, inner=True)
 def try_variant(core: Core, sequence: Ints, random: NDArray[np.uint64], heat: float) -> float:
-    """Another variant at a random place; returns what it gained, 0 where nothing was changed."""
+    """Try another variant at a random place; returns the gain, 0 if nothing was changed."""
     n = len(sequence)
     p = draw(random, n)
     v = sequence[p]
@@ -97,7 +98,7 @@ def try_runs(
     random: NDArray[np.uint64],
     heat: float,
 ) -> float:
-    """Reverse a block run by run so that a random item comes to stand near one of its near items."""
+    """Reverse a block run by run so that a random item comes to lie beside one of its near items."""
     n = len(sequence)
     a = 1 + draw(random, n - 1)
     b = 1 + draw(random, n - 1)
@@ -127,7 +128,7 @@ def try_runs(
 
 @kernel(allocates=False, inner=True)
 def block_range(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
-    """First and last place the block from i to j may stretch over: what precedence and stages leave it."""
+    """First and last place to which precedence and stages let the block from i to j move."""
     item = core.owner[sequence[i]]
     low = core.low[item]
     high = core.high[item]
@@ -157,7 +158,7 @@ def try_or3_at_random(
     random: NDArray[np.uint64],
     heat: float,
 ) -> float:
-    """Move a block elsewhere, past the block between; a single item takes its best variant there."""
+    """Move a block to another place; a single item takes its best variant there."""
     n = len(sequence)
     if n < 3:
         return 0.0
@@ -168,7 +169,7 @@ def try_or3_at_random(
     elif span < 5:
         j = i + draw(random, 3)
     elif span < 7:
-        # the block between an item and one that is near behind it
+        # the block between an item and one of its near successors
         j = place[near[1, core.owner[sequence[i - 1]], draw(random, near.shape[2])]] - 1
     else:
         j = i + draw(random, min(BLOCK, n))
@@ -178,7 +179,7 @@ def try_or3_at_random(
     if low >= i and high <= j:
         return 0.0
     if draw(random, 2) == 0:
-        # beside a near item: the block's head behind it, or the block's tail before it
+        # beside a near item: the block's first item directly after it, or the block's last item directly before it
         if draw(random, 2) == 0:
             gap = place[near[0, core.owner[sequence[i]], draw(random, near.shape[2])]]
         else:
@@ -218,7 +219,7 @@ def try_or3_at_random(
 
 @kernel(allocates=False, inner=True)
 def or3_move_in(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
-    """The blocks from i to j and from j + 1 to k change places."""
+    """Swap the blocks from i to j and from j + 1 to k."""
     left = j - i + 1
     right = k - j
     if left <= right:

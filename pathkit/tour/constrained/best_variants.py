@@ -14,7 +14,7 @@ from pathkit.tour.kernel.costs import arc
 def choose_variants(core: Core, sequence: NDArray[np.int32]) -> float:
     """Replace the variants in ``sequence`` by the cheapest ones for this order of items; returns the cost.
 
-    Item 0 closes the circle, so each of its variants is tried in turn.
+    Item 0 closes the cycle, so each of its variants is tried in turn.
     """
     n = len(sequence)
     offset = np.zeros(n + 1, dtype=np.int64)

@@ -1,7 +1,8 @@
-"""Reversing a stretch run by run: what precedence ties together stays in its order.
+"""Reversing a stretch run by run: items that precedence ties together keep their order.
 
-A run is the shortest stretch that no precedence leaves within the block, such as a part's pocket, holes and outline.
-Reversing item by item would be forbidden wherever there is one; this lets a row of parts be cut the other way round.
+A run is the shortest stretch such that no precedence leads from it to the rest of the block, such as a part's pocket,
+holes and outline. Precedence would forbid reversing them item by item; reversing run by run lets a row of parts be cut
+in the other direction.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ Ints = NDArray[np.int32]
 def split(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int) -> int:
     """Cut the stretch from i to j into runs; their first places go to the upper half of ``scratch``, then j + 1.
 
-    Returns how many there are.
+    Returns the number of runs.
     """
     n = len(sequence)
     count = 0
@@ -43,7 +44,7 @@ def split(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int
 
 @kernel(allocates=False)
 def reversed_rise(core: Core, sequence: Ints, scratch: Ints, count: int) -> float:
-    """What the order costs more with the runs that `split` found in reverse; a run of one item is turned round."""
+    """How much more the order costs with the runs from `split` in reverse; a run of one item is reversed itself."""
     n = len(sequence)
     i = scratch[n]
     j = scratch[n + count] - 1
@@ -64,7 +65,7 @@ def reversed_rise(core: Core, sequence: Ints, scratch: Ints, count: int) -> floa
 
 @kernel(allocates=False)
 def reverse_into(core: Core, sequence: Ints, scratch: Ints, count: int) -> None:
-    """Write the stretch with its runs in reverse into the lower half of ``scratch``."""
+    """Write the stretch with its runs in reverse order into the lower half of ``scratch``."""
     n = len(sequence)
     fill = 0
     for r in range(count - 1, -1, -1):

@@ -1,4 +1,4 @@
-"""Perturbations of an order under rules: a small change, a descent, and back again where that does not help."""
+"""Perturbations of an order under rules: a small change and a descent, undone if they do not help."""
 
 from __future__ import annotations
 
@@ -7,22 +7,23 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
-from pathkit.tour.constrained.state import FILL, FULL, LOGGED, State, enqueue, place_of, room, take_back, write
+from pathkit.tour.constrained.state import State, enqueue, place_of, take_back, write
 from pathkit.tour.constrained.three_opt import choose_two, descend, or3_allowed, or3_gain, or3_move
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
+from pathkit.tour.kernel.undo_log import FULL, LOGGED, begin, room
 
-LONGEST = 50  # places of a stretch that is moved along the order
-SHORT = 4  # the same, half the time: where precedence is dense, only short stretches are free to move
-TRIES = 50  # draws of a perturbation before it is given up: precedence may leave few
+LONGEST = 50  # longest stretch, in places, that is moved along the order
+SHORT = 4  # the same, half the time: with many precedence rules only short stretches can move
+TRIES = 50  # attempts at a perturbation before it is given up: precedence may allow few
 
 
 @kernel(allocates=False, inner=True)
 def reverse_blocks(state: State, i: int, j: int) -> float:
-    """Reverse the stretch from i to j run by run; returns what it costs, inf where nothing was changed."""
+    """Reverse the stretch from i to j run by run; returns its cost, inf if nothing was changed."""
     n = len(state.sequence)
     core = state.core
-    if core.high[core.owner[state.sequence[i]]] < j or not room(state, j - i + 1):
+    if core.high[core.owner[state.sequence[i]]] < j or not room(state.log, j - i + 1):
         return np.inf
     count = split(core, state.sequence, state.place, state.scratch, i, j)
     if count == 1:
@@ -39,7 +40,7 @@ def reverse_blocks(state: State, i: int, j: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def perturb(state: State, random: NDArray[np.uint64]) -> float:
-    """Reverse a stretch, or let two neighbouring ones change places; returns what it costs."""
+    """Reverse a stretch, or swap two neighbouring ones; returns the cost of the change."""
     n = len(state.sequence)
     core = state.core
     width = state.near.shape[2]
@@ -67,7 +68,7 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
             continue
         cost = -or3_gain(state, i, j, k)
         or3_move(state, i, j, k)
-        # variants that suit the new order come first, else the old order would win before they are looked at
+        # choose variants for the new order first, else the descent would restore the old order before trying them
         return (
             cost
             - choose_two(state, i)
@@ -80,18 +81,17 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
 
 @kernel(allocates=False)
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int) -> float:
-    """Perturb and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain."""
+    """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain."""
     gained = 0.0
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for _ in range(rounds):
-        state.counters[FILL] = 0
-        state.counters[FULL] = 0
+        begin(state.log)
         cost = perturb(state, random)
         mended = descend(state)
-        if state.counters[FULL] == 1 or not allows(heat, cost - mended, random):
+        if state.log.counters[FULL] == 1 or not allows(heat, cost - mended, random):
             take_back(state)
         else:
             gained += mended - cost
-    state.counters[LOGGED] = 0
-    state.counters[FULL] = 0
+    state.log.counters[LOGGED] = 0
+    state.log.counters[FULL] = 0
     return gained

@@ -1,4 +1,4 @@
-"""Search for problems with variants, precedence, stages or costs of their own."""
+"""Search for problems with variants, precedence, stages or costs given as a matrix."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ Ints = NDArray[np.int32]
 
 NEAR = 10
 WORTH = 400  # proposals that take about as long as one perturbation with its descent
-ROUNDS = 200  # between two looks at the clock
-PROPOSALS = 20_000  # the same
-PACE = 3_000_000  # proposals a second, to plan a search that only time ends
-HEAT_OF_ROUNDS = 0.5  # of the mean cost of an arc, falling to nothing
-HOT, COLD = 1.2, 0.03  # the same for single proposals
-UNHURRIED = 50_000  # proposals an item for a whole round
-REHEATS = 8  # rounds, each from the best so far, where there is time for all
-FEW = 32  # items below which perturbations have too little to choose from
-# Costs given as a matrix can hold orders apart that no small move leads between. Proposals (A) cross there and
-# perturbations (S) find the bottom; + begins again from the first order, and > goes on from the best of all.
+ROUNDS = 200  # perturbations between two looks at the clock
+PROPOSALS = 20_000  # proposals between two looks at the clock
+PACE = 3_000_000  # proposals a second, to plan a search that is limited by time alone
+HEAT_OF_ROUNDS = 0.5  # at the start of a round of perturbations, in mean costs of an arc; it falls to zero
+HOT, COLD = 1.2, 0.03  # the same at the start and end of a round of proposals
+UNHURRIED = 50_000  # proposals an item for a full round
+REHEATS = 8  # rounds, each from the best order so far, if there is time for all
+FEW = 32  # items below which perturbations have too few choices
+# With costs given as a matrix, no chain of small moves may lead from one good order to another. Proposals (A) cross
+# over, perturbations (S) find the local minimum; + restarts from the first order, > continues from the best of all.
 MIXED_ROUNDS = (*3 * ("+A", "S", "A", "S", "A", "S"), *3 * (">A", "S"))
 BRIEF_ROUNDS = ("+A", "S")
 
@@ -40,7 +40,7 @@ def budget(core: Core, effort: float) -> int:
 
 
 def plan(core: Core, stopping: Stopping) -> tuple[str, ...]:
-    """The rounds there is time for."""
+    """The rounds that the effort or the time allows."""
     n = len(core.first) - 1
     each = (stopping.budget if stopping.budget is not None else PACE * (stopping.seconds or 0.0)) / n
     if core.pricing.kind == MATRIX or n <= FEW:
@@ -83,7 +83,7 @@ def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: list
 def _perturb(
     state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
 ) -> None:
-    """One round of them that cools from HEAT_OF_ROUNDS to nothing, from ``best``, which becomes the cheapest seen."""
+    """One round of perturbations, cooling from HEAT_OF_ROUNDS to zero; ``best`` becomes the cheapest order seen."""
     state.sequence[:] = best
     settle(state)
     hot = HEAT_OF_ROUNDS * scale(state.core, best)
@@ -100,7 +100,7 @@ def _perturb(
 def _propose(
     state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
 ) -> None:
-    """One round of single proposals that cools from HOT to COLD, likewise."""
+    """One round of proposals, cooling from HOT to COLD; ``best`` becomes the cheapest order seen."""
     mean = scale(state.core, best)
     state.sequence[:] = best
     settle(state)
@@ -113,12 +113,12 @@ def _propose(
 
 
 def _ahead(span: tuple[float, float], stopping: Stopping) -> float:
-    """How much of a round is still ahead, 1 to 0; it covers ``span`` of the whole search."""
+    """The part of a round that is still ahead, 1 to 0; the round covers ``span`` of the whole search."""
     return (span[1] - stopping.fraction()) / (span[1] - span[0])
 
 
 def scale(core: Core, sequence: Ints) -> float:
-    """Mean cost of an arc, the dearest tenth left out: what a first order could not avoid sets no temperature."""
+    """Mean cost of an arc without the dearest tenth: arcs that a first order could not avoid set no temperature."""
     costs = np.empty(len(sequence))
     arcs(core, sequence, costs)
     costs.sort()

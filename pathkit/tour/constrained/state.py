@@ -1,4 +1,4 @@
-"""An order under rules as the kernels want it: a sequence of variants, place 0 pinned, and what a search must know."""
+"""An order under rules for the kernels: a sequence of variants, place 0 pinned, and the search's working memory."""
 
 from __future__ import annotations
 
@@ -8,44 +8,43 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
+from pathkit.tour.kernel import work_queue
 from pathkit.tour.kernel.candidates import near_both_ways
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
+from pathkit.tour.kernel.undo_log import FILL, Log, last, new_log, note
+from pathkit.tour.kernel.work_queue import Queue, new_queue
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, FULL, LOGGED = range(5)
-"""Of ``counters``: the queue's head and length, fill of the log, 1 if it could not hold all, 1 if moves are logged."""
-
 
 class State(NamedTuple):
-    """The order and the search's own working memory.
+    """The order and the search's working memory.
 
-    ``barrier[p]`` is the first place at which a successor of anything from place p on stands (n where there is none):
-    the stretch from i to j holds no precedence exactly when ``barrier[i] > j``, so that asking takes no walk along it.
-    ``excess[p]`` is what the arc into place p costs more when it is run backwards, both its ends turned round.
+    ``barrier[p]`` is the first place that holds a successor of any item from place p on (n if there is none): the
+    stretch from i to j holds no precedence exactly if ``barrier[i] > j``, so that this test takes constant time.
+    ``excess[p]`` is how much more the arc into place p costs run backwards, with both its ends reversed.
     """
 
     core: Core
-    near: Ints  # (2, n, k) items that cheaply come directly before an item, and those directly after it
-    gap: Floats  # (2, n, k) what that costs at least
+    near: Ints  # (2, n, k) items that can cheaply come directly before an item, and directly after it
+    gap: Floats  # (2, n, k) least cost of that
     sequence: Ints  # (n,) variant at each place
     place: Ints  # (n,) of an item
     barrier: Ints  # (n + 1,)
-    excess: Floats  # (n,), or (0,) where every arc costs the same backwards
+    excess: Floats  # (n,), or (0,) if every arc costs the same backwards
     rounding: float  # gains below this are rounding
     rewrite_limit: int  # most places one move may rewrite
     kick_limit: int  # most places one perturbation may rewrite
-    queue: Ints  # (n,) ring of items to look at
-    queued: NDArray[np.uint8]  # (n,)
-    counters: NDArray[np.int64]  # (5,)
+    queue: Queue  # items to look at
     scratch: Ints  # (2 n,)
-    log: Ints  # what changes overwrote since the last perturbation
+    log: Log  # what changes overwrote since the last perturbation
 
 
 def new_state(core: Core, sequence: Ints, count: int) -> State:
-    """A state in the order of ``sequence``, which it copies; ``count`` near items are tried before and after each."""
+    """A state with a copy of ``sequence`` as its order; ``count`` near items are tried before and after each item."""
     n = len(sequence)
     near = near_both_ways(core, count)
     gap = np.empty(near.shape)
@@ -59,14 +58,12 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         place=np.empty(n, dtype=np.int32),
         barrier=np.full(n + 1, n, dtype=np.int32),
         excess=np.zeros(0 if core.two_way else n),
-        rounding=1e-9 * float(gap.max(initial=0.0)) + 1e-12,
+        rounding=RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING,
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
         kick_limit=n if n <= 4_000 else 1_000,
-        queue=np.zeros(n, dtype=np.int32),
-        queued=np.zeros(n, dtype=np.uint8),
-        counters=np.zeros(5, dtype=np.int64),
+        queue=new_queue(n),
         scratch=np.empty(2 * n, dtype=np.int32),
-        log=np.zeros(max(8 * n, 20_000), dtype=np.int32),
+        log=new_log(max(8 * n, 20_000)),
     )
     settle(state)
     return state
@@ -74,7 +71,7 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
 
 @kernel(allocates=False)
 def cheapest(core: Core, near: Ints, gap: Floats) -> None:
-    """Write into ``gap`` (2, n, k) the least that going from or to each near item costs."""
+    """Write into ``gap`` (2, n, k) the least cost of going from or to each near item."""
     for side in range(2):
         for i in range(near.shape[1]):
             for k in range(near.shape[2]):
@@ -89,7 +86,7 @@ def cheapest(core: Core, near: Ints, gap: Floats) -> None:
 
 @kernel(allocates=False)
 def settle(state: State) -> None:
-    """Work out places, barriers and excesses from the sequence."""
+    """Compute places, barriers and excesses from the sequence."""
     n = len(state.sequence)
     for p in range(n):
         state.place[state.core.owner[state.sequence[p]]] = p
@@ -101,26 +98,26 @@ def settle(state: State) -> None:
 
 @kernel(allocates=False, inner=True)
 def turned(core: Core, v: int) -> int:
-    """Variant v passed in the other direction; itself where it must not be reversed."""
+    """Variant v in the other direction; v itself if it must not be reversed."""
     mate = core.mate[v]
     return mate if mate >= 0 else v
 
 
 @kernel(allocates=False, inner=True)
 def place_of(state: State, item: int) -> int:
-    """Place of an item; always of one width, since every kernel is compiled once for each width it is handed."""
+    """Place of an item, always 64 bits wide: a kernel is compiled once for each width that it is handed."""
     return np.int64(state.place[item])  # type: ignore[return-value]
 
 
 @kernel(allocates=False, inner=True)
 def at(state: State, p: int) -> int:
-    """The variant at place p, where one past the last place is the first again."""
+    """The variant at place p; one past the last place is place 0 again."""
     return state.sequence[p if p < len(state.sequence) else 0]  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False, inner=True)
 def extra(state: State, p: int) -> float:
-    """What the arc into place p costs more backwards."""
+    """How much more the arc into place p costs backwards."""
     core = state.core
     u = state.sequence[p - 1 if p > 0 else len(state.sequence) - 1]
     v = state.sequence[p]
@@ -129,7 +126,7 @@ def extra(state: State, p: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def first_successor(state: State, p: int) -> int:
-    """First place of anything that must come after what stands at place p; n if nothing must."""
+    """First place of a direct successor of the item at place p; n if it has none."""
     core = state.core
     item = core.owner[state.sequence[p]]
     first = len(state.sequence)
@@ -140,7 +137,7 @@ def first_successor(state: State, p: int) -> int:
 
 @kernel(allocates=False, inner=True)
 def mend_barriers(state: State, i: int, k: int) -> None:
-    """Put the barriers right after the places i to k were filled again: backwards, until nothing changes any more."""
+    """Update the barriers after the places i to k were filled again: backwards, until nothing changes any more."""
     core = state.core
     if len(core.after) == 0:
         return
@@ -161,50 +158,19 @@ def mend_barriers(state: State, i: int, k: int) -> None:
 @kernel(allocates=False)
 def enqueue(state: State, p: int) -> None:
     """Have the item at place p looked at."""
-    n = len(state.queue)
-    item = state.core.owner[at(state, p)]
-    if state.queued[item] == 0:
-        end = state.counters[HEAD] + state.counters[WAITING]
-        state.queue[end if end < n else end - n] = item
-        state.counters[WAITING] += 1
-        state.queued[item] = 1
-
-
-@kernel(allocates=False, inner=True)
-def dequeue(state: State) -> int:
-    """The item that has waited longest."""
-    item = state.queue[state.counters[HEAD]]
-    state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
-    state.counters[WAITING] -= 1
-    state.queued[item] = 0
-    return item  # type: ignore[no-any-return]
-
-
-@kernel(allocates=False, inner=True)
-def room(state: State, count: int) -> bool:
-    """Whether the log can still hold ``count`` places; if not, that is marked."""
-    if state.counters[FILL] + count + 2 <= len(state.log):
-        return True
-    state.counters[FULL] = 1
-    return False
+    work_queue.enqueue(state.queue, state.core.owner[at(state, p)])
 
 
 @kernel(allocates=False, inner=True)
 def write(state: State, i: int, k: int) -> None:
-    """Fill the places i to k from the scratch, noting in the log what stood there; there must be `room`."""
-    count = k - i + 1
-    fill = state.counters[FILL]
-    for p in range(count):
-        state.log[fill + p] = state.sequence[i + p]
-    state.log[fill + count] = i
-    state.log[fill + count + 1] = count
-    state.counters[FILL] = fill + count + 2
+    """Fill the places i to k from the scratch and log the old contents; check `room` first."""
+    note(state.log, state.sequence, i, k - i + 1)
     put(state, i, k, 0, state.scratch)
 
 
 @kernel(allocates=False, inner=True)
 def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
-    """Fill the places i to k from ``source``, and put right all that hangs on it."""
+    """Fill the places i to k from ``source`` and update places, barriers and excesses."""
     n = len(state.sequence)
     owner = state.core.owner
     for p in range(i, k + 1):
@@ -219,11 +185,7 @@ def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
 
 @kernel(allocates=False)
 def take_back(state: State) -> None:
-    """Undo everything noted in the log, last first."""
-    while state.counters[FILL] > 0:
-        fill = state.counters[FILL] - 2
-        i = np.int64(state.log[fill])
-        count = np.int64(state.log[fill + 1])
-        fill -= count
-        put(state, i, i + count - 1, fill, state.log)  # type: ignore[arg-type]
-        state.counters[FILL] = fill
+    """Undo everything in the log, last change first."""
+    while state.log.counters[FILL] > 0:
+        origin, i, count = last(state.log)
+        put(state, i, i + count - 1, origin, state.log.overwritten)

@@ -1,41 +1,30 @@
-"""3-opt, 2-opt and Or-opt moves on an order under rules, carried out at once where they gain.
+"""3-opt, 2-opt and Or-opt moves on an order under rules, carried out at once if they gain.
 
-A move takes away the arc behind some item and puts one to a near item in its place; the standard gain criterion
-(Lin and Kernighan, Operations Research 21(2), 1973) lets every move that gains be found from one of its arcs for
-which this alone gains. Three kinds are known: two neighbouring stretches change places (or-3opt: 3-opt
-without reversal, for sequential ordering by Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a stretch is
-reversed (2-opt), and an item goes elsewhere in its best variant there (Or-opt; Or, PhD thesis, Northwestern University,
-1976). Whether precedence allows it is asked last: few get so far.
+A move replaces the arc that leaves an item by an arc to or from a near item. By the standard gain criterion (Lin and
+Kernighan, Operations Research 21(2), 1973) every move that gains can be found from one of its arcs whose replacement
+gains on its own. There are three kinds: two neighbouring stretches are swapped (or-3opt: 3-opt without reversal, for
+sequential ordering by Gambardella and Dorigo, INFORMS J. Computing 12(3), 2000), a stretch is reversed (2-opt), and an
+item moves elsewhere in its best variant there (Or-opt; Or, PhD thesis, Northwestern University, 1976). Precedence is
+checked last, since few moves get that far.
 """
 
 from __future__ import annotations
 
 from pathkit.kernels import kernel
-from pathkit.tour.constrained.state import (
-    FILL,
-    FULL,
-    LOGGED,
-    WAITING,
-    State,
-    at,
-    dequeue,
-    enqueue,
-    place_of,
-    room,
-    turned,
-    write,
-)
+from pathkit.tour.constrained.state import State, at, enqueue, place_of, turned, write
 from pathkit.tour.kernel.costs import arc
+from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, room
+from pathkit.tour.kernel.work_queue import WAITING, dequeue
 
 FULL_CUTS = 400  # items up to which every third cut of a move is tried
-SUMMED = 1_000  # most arcs whose cost backwards is added up for one reversal
+SUMMED = 1_000  # most arcs whose backward costs are summed for one reversal
 
 
 @kernel(allocates=False, inner=True)
 def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
-    """Whether the stretches from i to j and from j + 1 to k may change places."""
+    """Whether the stretches from i to j and from j + 1 to k may be swapped."""
     core = state.core
-    if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state, k - i + 1):
+    if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state.log, k - i + 1):
         return False
     if state.barrier[i] > k:
         return True
@@ -56,7 +45,7 @@ def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
 
 @kernel(allocates=False, inner=True)
 def or3_move(state: State, i: int, j: int, k: int) -> None:
-    """Let the stretches from i to j and from j + 1 to k change places."""
+    """Swap the stretches from i to j and from j + 1 to k."""
     fill = 0
     for p in range(j + 1, k + 1):
         state.scratch[fill] = state.sequence[p]
@@ -75,7 +64,7 @@ def or3_move(state: State, i: int, j: int, k: int) -> None:
 
 @kernel(allocates=False, inner=True)
 def or3_gain(state: State, i: int, j: int, k: int) -> float:
-    """What it gains that the stretches from i to j and from j + 1 to k change places."""
+    """Gain of swapping the stretches from i to j and from j + 1 to k."""
     core = state.core
     u = state.sequence[i - 1]
     a = state.sequence[i]
@@ -89,7 +78,7 @@ def or3_gain(state: State, i: int, j: int, k: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def try_or3(state: State, i: int, j: int, k: int) -> float:
-    """Let two stretches change places if that gains and may be; returns the gain, else 0."""
+    """Swap two stretches if that gains and is allowed; returns the gain, else 0."""
     if not 1 <= i <= j < k < len(state.sequence):
         return 0.0
     gain = or3_gain(state, i, j, k)
@@ -101,7 +90,7 @@ def try_or3(state: State, i: int, j: int, k: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def try_reversal(state: State, i: int, j: int) -> float:
-    """Reverse the stretch from i to j if that gains and may be; returns the gain, else 0."""
+    """Reverse the stretch from i to j if that gains and is allowed; returns the gain, else 0."""
     core = state.core
     if not 1 <= i <= j < len(state.sequence):
         return 0.0
@@ -117,7 +106,7 @@ def try_reversal(state: State, i: int, j: int) -> float:
             gain -= state.excess[p]
     if gain <= state.rounding or state.barrier[i] <= j or j - i >= state.rewrite_limit:
         return 0.0
-    if core.high[core.owner[a]] < j or not room(state, j - i + 1):
+    if core.high[core.owner[a]] < j or not room(state.log, j - i + 1):
         return 0.0
     for p in range(i, j + 1):
         state.scratch[p - i] = turned(core, state.sequence[j + i - p])
@@ -131,9 +120,9 @@ def try_reversal(state: State, i: int, j: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def third_cut(state: State, p: int, q: int) -> float:
-    """Look for the third place to cut so that q comes to stand directly behind p; returns the gain of the first found.
+    """Look for a third cut that puts q directly after p; carry out the first that gains and return its gain, else 0.
 
-    Up to `FULL_CUTS` items every place is tried, above that those beside what is near to the loose ends.
+    Up to `FULL_CUTS` items every place is tried; above that only places beside near items of the two loose ends.
     """
     core = state.core
     n = len(state.sequence)
@@ -177,7 +166,7 @@ def third_cut(state: State, p: int, q: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def try_arc(state: State, p: int) -> float:
-    """Look for a move that takes away the arc behind place p; carry out the first that gains, return its gain."""
+    """Look for a move that removes the arc after place p; carry out the first that gains; returns the gain, else 0."""
     core = state.core
     n = len(state.sequence)
     u = state.sequence[p]
@@ -194,7 +183,7 @@ def try_arc(state: State, p: int) -> float:
             q = n
         if q == p + 1 or q == p:
             continue
-        # reversals that bring the two together, one of them turned round
+        # reversals that bring the two together, one of them reversed
         gain = try_reversal(state, p + 1, q) if q > p else try_reversal(state, q + 1, p)
         if gain > 0.0:
             return gain
@@ -209,7 +198,7 @@ def try_arc(state: State, p: int) -> float:
         q = place_of(state, state.near[0, after, t])
         if q == p:
             continue
-        # the item that lost its place, turned round, beside the near one
+        # the item after the removed arc, reversed, beside the near one
         gain = try_reversal(state, p + 1, q - 1) if q > p else try_reversal(state, q, p)
         if gain > 0.0:
             return gain
@@ -279,9 +268,9 @@ def or_opt(state: State, p: int) -> float:
 
 @kernel(allocates=False, inner=True)
 def choose_two(state: State, p: int) -> float:
-    """Give the items at places p and p + 1 the variants that suit best together; returns the gain, else 0.
+    """Give the items at places p and p + 1 their best variants together; returns the gain, else 0.
 
-    At the first and the last place it is that item alone.
+    At the first and the last place only that one item's variant is chosen.
     """
     core = state.core
     n = len(state.sequence)
@@ -319,7 +308,7 @@ def choose_two(state: State, p: int) -> float:
                 best = cost
                 one = a
                 two = b
-    if best == now or not room(state, 2):
+    if best == now or not room(state.log, 2):
         return 0.0
     state.scratch[0] = one
     state.scratch[last - p] = two
@@ -335,15 +324,15 @@ def choose_two(state: State, p: int) -> float:
 def descend(state: State) -> float:
     """Carry out moves until no queued item has one; returns the gain.
 
-    With ``counters[LOGGED]`` all of it can be taken back; where the log cannot hold more, ``counters[FULL]`` is set and
-    the rest left undone.
+    With the log's `LOGGED` all of it can be taken back; where the log cannot hold more, its `FULL` is set and the rest
+    left undone.
     """
     gained = 0.0
-    while state.counters[WAITING] > 0:
-        item = dequeue(state)
-        while state.counters[FULL] == 0:
-            if state.counters[LOGGED] == 0:
-                state.counters[FILL] = 0
+    while state.queue.ends[WAITING] > 0:
+        item = dequeue(state.queue)
+        while state.log.counters[FULL] == 0:
+            if state.log.counters[LOGGED] == 0:
+                state.log.counters[FILL] = 0
             p = place_of(state, item)
             gain = choose_two(state, p)
             if gain == 0.0:

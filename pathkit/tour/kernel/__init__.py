@@ -1,1 +1,1 @@
-"""What every search stands on: the compiled problem, its costs, and lists of candidates."""
+"""Shared by all searches: the compiled problem, its costs, and lists of candidates."""

@@ -13,7 +13,7 @@ from pathkit.tour.kernel.costs import draw
 
 @kernel(allocates=False, inner=True)
 def allows(heat: float, rise: float, random: NDArray[np.uint64]) -> bool:
-    """Whether a change that costs ``rise`` is taken: always if it gains, else the less likely the more it costs.
+    """Whether to accept a change that costs ``rise``: always if it gains, else with a chance that falls with the cost.
 
     The threshold 4(u^(-1/4) - 1) of a uniform u is close to an exponential one and needs no logarithm.
     """

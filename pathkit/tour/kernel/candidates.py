@@ -9,11 +9,11 @@ from pathkit.tour.kernel.core import Core
 
 Ints = NDArray[np.int32]
 
-SPOTS = 4  # places of an item that are looked around from
+SPOTS = 4  # points of an item from which its near items are searched
 
 
 def near_items(core: Core, count: int) -> Ints:
-    """For each item the ``count`` cheapest others (fewer where there are fewer), nearest first, as (n, k)."""
+    """For each item the ``count`` cheapest others (fewer if there are fewer), nearest first, as (n, k)."""
     n = len(core.first) - 1
     count = max(min(count, n - 1), 1)
     if n == 1:
@@ -22,16 +22,16 @@ def near_items(core: Core, count: int) -> Ints:
 
 
 def between_items(core: Core) -> NDArray[np.float64]:
-    """Cheapest way from each item to each other, whatever the variants, as (n, n) from the table."""
+    """Cheapest cost from each item to each other over all variants, as (n, n), from the table."""
     heads = core.first[:-1]
     least: NDArray[np.float64] = np.minimum.reduceat(np.minimum.reduceat(core.costs, heads, axis=0), heads, axis=1)
     return least
 
 
 def near_both_ways(core: Core, count: int) -> Ints:
-    """For each item those that cheaply come directly before it, and those directly after it, as (2, n, k).
+    """For each item those that can cheaply come directly before it, and directly after it, as (2, n, k).
 
-    What precedence keeps from standing there is left out as far as there are others.
+    Items that precedence forbids there are left out while there are enough others.
     """
     n = len(core.first) - 1
     if not len(core.costs) or n == 1:
@@ -40,7 +40,7 @@ def near_both_ways(core: Core, count: int) -> Ints:
     least = between_items(core)
     np.fill_diagonal(least, np.inf)
     if len(core.after):
-        apart = np.zeros((n, n), dtype=bool)  # apart[a, b]: b directly behind a is impossible
+        apart = np.zeros((n, n), dtype=bool)  # apart[a, b]: b cannot directly follow a
         for item in range(n):
             apart[core.after[core.after_at[item] : core.after_at[item + 1]], item] = True
         for middle in range(n):
@@ -48,7 +48,7 @@ def near_both_ways(core: Core, count: int) -> Ints:
         direct = np.zeros((n, n), dtype=bool)
         for item in range(n):
             direct[item, core.after[core.after_at[item] : core.after_at[item + 1]]] = True
-        # before, but not directly: something else must stand between
+        # a predecessor, but never directly before: another item must come between
         apart |= apart.T & ~direct
         least = np.where(apart, least + 1e3 * (1.0 + np.max(least, initial=0.0, where=np.isfinite(least))), least)
     count = max(min(count, n - 1), 1)
@@ -65,7 +65,7 @@ def _by_table(core: Core, count: int) -> Ints:
 
 
 def _by_tree(core: Core, count: int) -> Ints:
-    """Nearest other items, by at most `SPOTS` places of each, evenly taken from its entries and exits."""
+    """Nearest other items, from at most `SPOTS` points of each, sampled evenly from its entries and exits."""
     from scipy.spatial import cKDTree
 
     from pathkit.tour.kernel.candidates_kernel import merge
@@ -88,10 +88,10 @@ def _by_tree(core: Core, count: int) -> Ints:
 
 
 def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> Ints:
-    """For each point ``count`` others, as (n, count): first the nearest of each quadrant, then the nearest left.
+    """For each point ``count`` others, as (n, count): first the nearest of each quadrant, then the nearest of the rest.
 
-    Nearest alone leaves a row of holes joined to nothing but itself; a neighbour in every direction is what links rows
-    (Johnson and McGeoch 1997). ``skip`` is a point that is nobody's neighbour. Rows are not sorted.
+    With the nearest points alone, a row of holes would be joined only to itself; a neighbour in every direction links
+    the rows (Johnson and McGeoch 1997). ``skip`` is a point that is left out. Rows are not sorted.
     """
     from scipy.spatial import cKDTree
 
@@ -105,7 +105,7 @@ def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> 
     rows = np.arange(n)
     facing_at, facing = _facing(points[known], known, n)
     for reach in (2 * count + 2, 16 * count):
-        # a second, wider look for those that found some direction empty
+        # a second, wider search for points that have an empty quadrant
         asked = min(reach, len(known))
         found = known[np.asarray(tree.query(points[rows], k=[*range(1, asked + 1)])[1])]
         thin = pick(points, rows, found.astype(np.int32), facing_at, facing, near)
@@ -118,7 +118,7 @@ def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> 
 
 
 def _facing(points: NDArray[np.float64], known: NDArray[np.int64], n: int) -> tuple[NDArray[np.int64], Ints]:
-    """Delaunay neighbours of each point as compressed rows: they lead across gaps that nearest points never cross."""
+    """Delaunay neighbours of each point as compressed rows: they lead across gaps that the nearest points do not."""
     from scipy.spatial import Delaunay, QhullError
 
     try:

@@ -10,7 +10,7 @@ from pathkit.tour.kernel.costs import move
 from pathkit.tour.metric import Pricing
 
 FACING = 6  # Delaunay neighbours taken
-EACH = 1  # near points wanted in each quadrant
+EACH = 1  # near points wanted from each quadrant
 
 
 @kernel
@@ -22,7 +22,7 @@ def pick(
     facing: NDArray[np.int32],
     near: NDArray[np.int32],
 ) -> NDArray[np.bool_]:
-    """Fill ``near`` for ``rows`` out of ``found`` (nearest first); returns whose quadrants are not all filled."""
+    """Fill ``near`` for ``rows`` from ``found`` (nearest first); returns the points with a quadrant left unfilled."""
     count = near.shape[1]
     thin = np.zeros(len(points), dtype=np.bool_)
     taken = np.zeros(found.shape[1], dtype=np.bool_)
@@ -62,7 +62,7 @@ def pick(
                 near[own, fill] = found[r, k]
                 fill += 1
         thin[own] = min(min(tally[0], tally[1]), min(tally[2], tally[3])) == 0
-        # fewer others than wanted: the last one again
+        # fewer others than wanted: repeat the last one
         while 0 < fill < count:
             near[own, fill] = near[own, fill - 1]
             fill += 1
@@ -94,7 +94,7 @@ def price(pricing: Pricing, points: NDArray[np.float64], near: NDArray[np.int32]
 def merge(
     owner: NDArray[np.int32], gap: NDArray[np.float64], found: NDArray[np.int32], near: NDArray[np.int32]
 ) -> None:
-    """Nearest other items out of those found around each place; places are sorted by ``owner``."""
+    """Nearest other items among those found around each point; points are sorted by ``owner``."""
     n, count = near.shape
     best = np.empty(count)
     place = 0

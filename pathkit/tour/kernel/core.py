@@ -17,11 +17,11 @@ FREE_END: Final = 2.0
 
 
 class Core(NamedTuple):
-    """Arrays for the kernels. Items and variants are numbered again: item 0 stands at place 0 for good.
+    """Arrays for the kernels. Items and variants are renumbered: item 0 is always at place 0.
 
     ``free`` says which ends cost nothing to reach (a sum of FREE_START and FREE_END; they concern variant 0).
-    ``mate[v]`` is variant v with entry and exit changed over: itself where both are one point, and -1 where it may not
-    be reversed.
+    ``mate[v]`` is variant v with entry and exit swapped: v itself if both are the same point, -1 if it may not be
+    reversed.
     """
 
     first: Ints  # (n + 1,) variants of item i are first[i] : first[i + 1]
@@ -33,8 +33,8 @@ class Core(NamedTuple):
     switch_cost: float
     free: float
     two_way: bool  # whether going backwards costs the same
-    group: Ints  # (n,) -1 for an added item 0, which switches nothing
-    low: Ints  # (n,) an item's stage stands at the places low to high, whatever the order
+    group: Ints  # (n,) -1 for an added item 0, which needs no change of group
+    low: Ints  # (n,) an item's stage fills the places low to high in every order
     high: Ints  # (n,)
     mate: Ints  # (m,)
     after_at: Ints  # (n + 1,) items directly after item i: after[after_at[i] : after_at[i + 1]]

@@ -1,4 +1,4 @@
-"""Kernels for the cost of a move. Everything the search does is measured by `arc`, exactly the problem's own metric."""
+"""Kernels for the cost of a move. Every search measures costs by `arc`, which is exactly the problem's own metric."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def fill(core: Core, table: Floats) -> None:
 
 @kernel(allocates=False)
 def total(core: Core, sequence: NDArray[np.int32]) -> float:
-    """Cost of going once round."""
+    """Cost of the whole cycle."""
     cost = arc(core, sequence[len(sequence) - 1], sequence[0])
     for place in range(1, len(sequence)):
         cost += arc(core, sequence[place - 1], sequence[place])

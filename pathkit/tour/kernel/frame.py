@@ -1,8 +1,8 @@
 """A problem compiled: one cyclic sequence whose place 0 is pinned.
 
-Starts and ends become an item 0 of their own, left at the start and entered at the end, so that going round once costs
-exactly what the order costs. A free start or end makes those arcs cost nothing. Where a problem names its first item,
-or is closed without a start, an item of its own is pinned instead.
+Start and end become an added item 0, left at the start and entered at the end, so that the cycle costs exactly what the
+order costs. At a free start or end the arcs of item 0 cost nothing. If a problem names its first item, or is closed
+without a start, one of its own items is pinned instead.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ DENSE_LIMIT: Final = 1600
 
 
 class Frame(NamedTuple):
-    """How the core's numbers lead back to the problem's."""
+    """How the core's numbers map to the problem's."""
 
     core: Core
     items: NDArray[np.int64]  # problem item of each core item, -1 for the added one
     added: bool
-    forbidden: float  # stands for inf in core.costs
+    forbidden: float  # the cost that replaces inf in core.costs
 
 
 def frame(problem: Problem) -> Frame:
@@ -123,7 +123,7 @@ def _free(problem: Problem, added: bool) -> float:
 
 
 def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], added: bool) -> Ints:
-    """Variant by variant: the same backwards."""
+    """For each variant, the variant that is its reverse."""
     lead = 1 if added else 0
     mate = np.arange(len(rows), dtype=np.int64)
     if problem.matrix is not None:
@@ -140,7 +140,7 @@ def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], 
 
 
 def _spans(stage: NDArray[np.int64]) -> tuple[Ints, Ints]:
-    """First and last place at which items of each item's stage can stand; place 0 is taken."""
+    """First and last place of each item's stage; place 0 is taken."""
     counts = np.bincount(stage)
     last = np.cumsum(counts) - 1
     low = np.maximum(last - counts + 1, 1)
@@ -148,7 +148,7 @@ def _spans(stage: NDArray[np.int64]) -> tuple[Ints, Ints]:
 
 
 def reduced(edges: NDArray[np.int64], n: int) -> NDArray[np.int64]:
-    """Only the edges no chain of others implies; a big sparse graph is left as it is, which is just as valid."""
+    """Only the edges that no chain of others implies; a big sparse graph is left as it is, which is just as valid."""
     if len(edges) == 0 or n > 4000:
         return edges
     reach = np.zeros((n, n), dtype=bool)

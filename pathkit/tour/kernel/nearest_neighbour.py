@@ -1,4 +1,4 @@
-"""A first order: always on to the nearest item that nothing holds back."""
+"""A first order: always on to the nearest item that waits for nothing."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
+from pathkit.tolerances import ROUNDING
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
 
@@ -13,7 +14,7 @@ Ints = NDArray[np.int32]
 
 
 def nearest_feasible(core: Core) -> Ints:
-    """Sequence of variants made by going to the nearest feasible item each time, as a person would."""
+    """Sequence of variants made by always going to the nearest feasible item."""
     n = len(core.first) - 1
     sequence = np.zeros(n, dtype=np.int32)
     waiting = np.diff(core.before_at)
@@ -22,7 +23,7 @@ def nearest_feasible(core: Core) -> Ints:
         return sequence
     low = core.entry.min(axis=0)
     span = np.maximum(core.entry.max(axis=0) - low, 0.0)
-    cell = max(float(np.sqrt(span[0] * span[1] * 2.0 / len(core.owner))), float(span.max()) / 4096, 1e-9)
+    cell = max(float(np.sqrt(span[0] * span[1] * 2.0 / len(core.owner))), float(span.max()) / 4096, ROUNDING)
     shape = (span / cell).astype(np.int64) + 1
     place = ((core.entry - low) / cell).astype(np.int32)
     held = (np.argsort(core.low[1:], kind="stable") + 1).astype(np.int32)  # items in the order their stages open
@@ -69,7 +70,7 @@ def by_grid(
     low: NDArray[np.float64],
     sequence: Ints,
 ) -> None:
-    """The same by straight distance, with a grid of what is open; memory stays linear in the variants."""
+    """The same by straight distance, with a grid of the open items; memory stays linear in the number of variants."""
     n = len(core.first) - 1
     wide = shape[0]
     tall = shape[1]
@@ -129,7 +130,7 @@ def _closest(
     head: Ints,
     onward: Ints,
 ) -> int:
-    """Nearest open entry, ring by ring of cells; a ring at r cells is at least (r - 1) cells away."""
+    """Nearest open entry, searched ring by ring of cells; the ring at r cells is at least (r - 1) cells away."""
     wide = shape[0]
     tall = shape[1]
     cx = min(max(int((x - low[0]) / cell), 0), wide - 1)

@@ -1,1 +1,1 @@
-"""Search where every order is allowed and each way costs the same there and back."""
+"""Search for problems in which every order is allowed and each way costs the same in both directions."""

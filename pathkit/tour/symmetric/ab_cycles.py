@@ -1,6 +1,6 @@
-"""Where two symmetric tours differ, as closed walks along edges of the one and of the other in turn (AB-cycles).
+"""The differences of two symmetric tours as AB-cycles: closed walks along edges of one and the other in turn.
 
-Every point has as many edges that only tour A has as ones that only tour B has, so the differing edges fall into such
+Every point has as many edges that only tour A has as edges that only tour B has. So the differing edges fall into such
 walks, and a random walk finds them (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
 """
 
@@ -25,23 +25,23 @@ class Pair(NamedTuple):
     place: Ints  # (n,)
     next_b: Ints  # (n,)
     back_b: Ints  # (n,)
-    open_a: Ints  # (n, 2) ends of edges of A that are not B's and in no cycle yet
+    open_a: Ints  # (n, 2) neighbours along edges that only A has and no cycle has used yet
     open_b: Ints
-    left_a: Flags  # (n,) how many of them
+    left_a: Flags  # (n,) number of them
     left_b: Flags
     path: Ints  # (2n + 2,) the random walk so far
-    even: Ints  # (n,) step of the walk that leaves a point along A, or -1
-    odd: Ints  # (n,) along B
-    cycles: Ints  # (2n,) points of all cycles, one after the other, each beginning along A
+    even: Ints  # (n,) step at which the walk leaves a point along A, or -1
+    odd: Ints  # (n,) the same along B
+    cycles: Ints  # (2n,) points of all cycles, one after the other; each begins along A
     walk_at: Ints  # (n + 1,)
-    out: Ints  # (2n, 2) edges taken out
-    into: Ints  # (2n, 2) edges put in
-    cuts: Ints  # (2n,) places behind which A is cut, ascending
+    out: Ints  # (2n, 2) edges removed
+    into: Ints  # (2n, 2) edges added
+    cuts: Ints  # (2n,) places after which A is cut, ascending
     is_cut: Flags  # (n,)
     mate: Ints  # (4n,)
     ring: Ints  # (2n,) of each stretch
     sizes: Ints  # (2n,) of each ring
-    counts: Ints  # 0: edges out, 1: edges in, 2: rings
+    counts: Ints  # 0: edges removed, 1: edges added, 2: rings
     best: Ints  # (4,) the cheapest exchange: edges u-u2 and v-v2 as points
 
 
@@ -82,7 +82,7 @@ def pair_memory(n: int) -> Pair:
 
 @kernel(allocates=False, pasted=True)
 def differ(pair: Pair, a: Ints, b: Ints) -> None:
-    """Load tours ``a`` and ``b`` and list for each point the edges only one of them has."""
+    """Load tours ``a`` and ``b`` and list for each point the edges that only one of them has."""
     n = len(a)
     for p in range(n):
         pair.tour[p] = a[p]
@@ -101,7 +101,7 @@ def differ(pair: Pair, a: Ints, b: Ints) -> None:
 
 @kernel(allocates=False, pasted=True)
 def list_open(ends: Ints, left: Flags, u: int, on: int, back: int, other_on: int, other_back: int) -> None:
-    """List those of u's neighbours in one tour, ``on`` and ``back``, that are not its neighbours in the other."""
+    """List u's neighbours in one tour, ``on`` and ``back``, that are not its neighbours in the other."""
     fill = 0
     if on != other_on and on != other_back:
         ends[u, fill] = on
@@ -114,7 +114,7 @@ def list_open(ends: Ints, left: Flags, u: int, on: int, back: int, other_on: int
 
 @kernel(allocates=False, pasted=True)
 def strike(ends: Ints, left: Flags, u: int, v: int) -> None:
-    """Take v off the list of u."""
+    """Remove v from the list of u."""
     left[u] -= 1
     if ends[u, 0] == v:
         ends[u, 0] = ends[u, 1]
@@ -122,9 +122,9 @@ def strike(ends: Ints, left: Flags, u: int, v: int) -> None:
 
 @kernel(allocates=False, pasted=True)
 def find_ab_cycles(pair: Pair, random: NDArray[np.uint64]) -> int:
-    """Take the differing edges apart into AB-cycles; returns how many.
+    """Split the differing edges into AB-cycles; returns their number.
 
-    A random walk along A and B in turn closes where it comes to a point it left along the same kind before.
+    A random walk along A and B in turn closes a cycle at a point that it left along the same tour before.
     """
     n = len(pair.tour)
     found = 0
@@ -168,6 +168,6 @@ def find_ab_cycles(pair: Pair, random: NDArray[np.uint64]) -> int:
 
 @kernel(allocates=False)
 def ab_cycles_between(pair: Pair, a: Ints, b: Ints, random: NDArray[np.uint64]) -> int:
-    """Take the differences of two tours apart into AB-cycles; returns how many."""
+    """Split the differences of two tours into AB-cycles; returns their number."""
     differ(pair, a, b)
     return find_ab_cycles(pair, random)

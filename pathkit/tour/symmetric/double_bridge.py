@@ -1,4 +1,4 @@
-"""Double bridges: a perturbation of four edges near each other, a descent, and back again where that does not help.
+"""Double bridges: a perturbation of four edges near each other and a descent, undone if they do not help.
 
 Martin, Otto and Felten, Complex Systems 5(3), 1991, 299-326: the double bridge is the smallest change that a
 Lin-Kernighan move does not undo.
@@ -12,26 +12,27 @@ from numpy.typing import NDArray
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.acceptance import allows
 from pathkit.tour.kernel.costs import draw
+from pathkit.tour.kernel.undo_log import LOGGED, begin
+from pathkit.tour.kernel.work_queue import drop_all, enqueue
 from pathkit.tour.symmetric.lin_kernighan import (
     carry_out,
     cost_between,
     descend,
-    enqueue,
     longest_piece,
     point_at,
     take_back,
 )
-from pathkit.tour.symmetric.state import FILL, HEAD, LEVEL, LOGGED, PIECES_FOUND, WAITING, State
+from pathkit.tour.symmetric.state import LEVEL, PIECES_FOUND, State
 
 WALK = 10  # steps of the random walks that find the edges of a double bridge
 
 
 @kernel(allocates=False, pasted=True)
 def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
-    """A double bridge at four edges near each other and near a point numbered soon after ``base``; returns its cost.
+    """A double bridge at four edges near each other, close to a point numbered soon after ``base``; returns its cost.
 
     The four are found by short random walks among near points (Applegate, Cook, Rohe, INFORMS J. Computing 15(1),
-    2003): they lie close together on the plane, though not along the tour, so that rows far apart in the order are
+    2003). They are close together on the plane, though not along the tour, so that rows far apart in the order are
     exchanged too.
     """
     n = len(state.tour)
@@ -83,35 +84,32 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
         u = point_at(state, origin, True, before)
         v = point_at(state, origin, True, head[q])
         cost += cost_between(state, u, v)
-        enqueue(state, u)
-        enqueue(state, v)
+        enqueue(state.queue, u)
+        enqueue(state.queue, v)
     for q in range(4):
         cost -= cost_between(state, state.tour[cuts[q]], state.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    state.counters[PIECES_FOUND] = 4
-    state.counters[LEVEL] = 0
+    state.found[PIECES_FOUND] = 4
+    state.found[LEVEL] = 0
     carry_out(state, origin, True)
     return cost
 
 
 @kernel(allocates=False)
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int, base: int) -> float:
-    """Perturb and descend again, many times; what costs more than ``heat`` allows is taken back. Returns the gain.
+    """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain.
 
-    All are around the points from ``base`` on: on a large board these stay in the processor's cache meanwhile.
+    All are near the points from ``base`` on: on a large board these then stay in the processor's cache.
     """
     gained = 0.0
-    state.counters[LOGGED] = 1
+    state.log.counters[LOGGED] = 1
     for _ in range(rounds):
-        state.counters[FILL] = 0
+        begin(state.log)
         cost = double_bridge(state, random, base)
         mended = descend(state)
         if mended < 0.0 or not allows(heat, cost - mended, random):
-            while state.counters[WAITING] > 0:
-                state.queued[state.queue[state.counters[HEAD]]] = 0
-                state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < len(state.queue) else 0
-                state.counters[WAITING] -= 1
+            drop_all(state.queue)
             take_back(state)
         else:
             gained += mended - cost
-    state.counters[LOGGED] = 0
+    state.log.counters[LOGGED] = 0
     return gained

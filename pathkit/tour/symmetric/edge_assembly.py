@@ -1,13 +1,12 @@
 """Edge assembly crossover of two symmetric tours (Nagata and Kobayashi, INFORMS J. Computing 25(2), 2013, 346-363).
 
-The edges in which two tours A and B differ fall into *AB-cycles*, closed walks along edges of A and of B in turn. To
-take one cycle's A-edges out of A and put its B-edges in leaves every point with two edges, hence a tour or a few rings;
-the smallest ring is joined to another by the cheapest exchange of two edges until one tour is left. What A gains from
-B this way is more than perturbations find: a cycle may run all over the board, and every edge it brings was good
-elsewhere.
+The differing edges of two tours A and B fall into *AB-cycles*, closed walks along edges of A and of B in turn. Replace
+one cycle's A-edges in A by its B-edges: every point keeps two edges, so the result is a tour or a few rings. The
+smallest ring is joined to another by the cheapest exchange of two edges until one tour is left. A gains more from B
+this way than perturbations find: a cycle may run all over the board, and every edge it brings was good elsewhere.
 
-A is held as an array of places. Edges taken out are *cuts* between places, the stretches between cuts have two *ends*
-each (2j the first of stretch j, 2j + 1 its last), and ``mate`` says which ends are joined.
+A is an array of places. Removed edges are *cuts* between places. Each stretch between two cuts has two *ends* (2j is
+the first place of stretch j, 2j + 1 its last), and ``mate`` says which ends are joined.
 """
 
 from __future__ import annotations
@@ -23,12 +22,12 @@ from pathkit.tour.symmetric.state import State
 Ints = NDArray[np.int32]
 
 BREADTH = 8  # near points over which rings are joined
-LONGEST = 2_000  # edges of a cycle worth trying
+LONGEST = 2_000  # most edges of a cycle worth trying
 
 
 @kernel(allocates=False, pasted=True)
 def stretch_of(pair: Pair, p: int) -> int:
-    """The stretch a place lies in; stretch 0 goes round the end of the array."""
+    """The stretch that holds a place; stretch 0 wraps round the end of the array."""
     low = 0
     high = pair.counts[0]
     while low < high:
@@ -63,7 +62,7 @@ def point_of(pair: Pair, end: int) -> int:
 
 @kernel(allocates=False, pasted=True)
 def cut_up(pair: Pair) -> bool:
-    """Sort the cuts of the edges taken out; False where one is no longer there."""
+    """Sort the cuts for the removed edges; False if one of the edges no longer exists."""
     n = len(pair.tour)
     count = pair.counts[0]
     for e in range(count):
@@ -93,14 +92,14 @@ def cut_up(pair: Pair) -> bool:
 
 @kernel(allocates=False, pasted=True)
 def restore(pair: Pair) -> None:
-    """Forget the cuts."""
+    """Clear the cuts."""
     for j in range(pair.counts[0]):
         pair.is_cut[pair.cuts[j]] = 0
 
 
 @kernel(allocates=False, pasted=True)
 def find_rings(pair: Pair) -> bool:
-    """Join the ends and number the rings that come out; False where ends do not fit (an edge was already gone)."""
+    """Join the ends and number the rings; False if the ends do not fit (an edge was already gone)."""
     n = len(pair.tour)
     count = pair.counts[0]
     for end in range(2 * count):
@@ -137,7 +136,7 @@ def find_rings(pair: Pair) -> bool:
 
 @kernel(allocates=False, pasted=True)
 def beside(pair: Pair, u: int, ahead: bool) -> int:
-    """The point next to u, ahead or behind along A, through what is joined."""
+    """The point next to u, ahead or behind along A, across joined ends."""
     n = len(pair.tour)
     p = pair.place[u]
     if ahead:
@@ -152,7 +151,7 @@ def beside(pair: Pair, u: int, ahead: bool) -> int:
 
 @kernel(allocates=False, pasted=True)
 def best_joint(state: State, pair: Pair) -> float:
-    """The exchange of two edges that joins the smallest ring to another most cheaply, put into ``best``; its gain."""
+    """The cheapest exchange of two edges that joins the smallest ring to another, into ``best``; returns its gain."""
     ring = 0
     for other in range(pair.counts[2]):
         if pair.sizes[other] < pair.sizes[ring]:
@@ -193,7 +192,7 @@ def best_joint(state: State, pair: Pair) -> float:
 
 @kernel(allocates=False, pasted=True)
 def take_out(pair: Pair, u: int, v: int) -> None:
-    """Take an edge out of what stands: one put in before, or one of A."""
+    """Remove an edge: one added before, or one of A."""
     for e in range(pair.counts[1]):
         a = pair.into[e, 0]
         b = pair.into[e, 1]
@@ -211,7 +210,7 @@ def take_out(pair: Pair, u: int, v: int) -> None:
 
 @kernel(allocates=False, pasted=True)
 def put_in(pair: Pair, u: int, v: int) -> None:
-    """Put an edge in."""
+    """Add an edge."""
     at = pair.counts[1]
     pair.into[at, 0] = u
     pair.into[at, 1] = v
@@ -220,7 +219,7 @@ def put_in(pair: Pair, u: int, v: int) -> None:
 
 @kernel(allocates=False, pasted=True)
 def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
-    """Exchange a cycle's edges and join the rings, as lists of edges out and in; the gain, at most 0 if none."""
+    """Exchange a cycle's edges and join the rings, as lists of removed and added edges; the gain, at most 0 if none."""
     first = pair.walk_at[cycle]
     last = pair.walk_at[cycle + 1]
     if last - first > LONGEST:
@@ -256,7 +255,7 @@ def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
 
 @kernel(allocates=False, pasted=True)
 def rewrite(pair: Pair, tour: Ints) -> None:
-    """Write the one ring that the lists of edges make into ``tour``."""
+    """Write the tour that the lists of edges make into ``tour``."""
     n = len(pair.tour)
     cut_up(pair)
     find_rings(pair)
@@ -283,7 +282,7 @@ def rewrite(pair: Pair, tour: Ints) -> None:
 
 @kernel(allocates=False)
 def cross_over(state: State, pair: Pair, a: Ints, b: Ints, random: NDArray[np.uint64]) -> float:
-    """Better tour ``a`` by every AB-cycle of its differences from ``b`` that gains, one after the other."""
+    """Improve tour ``a`` by every AB-cycle of its differences from ``b`` that gains, one after the other."""
     n = len(a)
     count = ab_cycles_between(pair, a, b, random)
     gained = 0.0

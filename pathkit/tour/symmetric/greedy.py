@@ -1,4 +1,4 @@
-"""A first symmetric tour by taking the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
+"""A first symmetric tour from the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pathkit.union_find import root
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-CLOSE = 8  # ends of other fragments looked at when fragments are joined
+CLOSE = 8  # ends of other fragments tried when fragments are joined
 
 
 def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int) -> Ints:
@@ -57,7 +57,7 @@ def join(links: Ints, parent: Ints, u: int, v: int) -> None:
 
 @kernel(allocates=False)
 def take(links: Ints, parent: Ints, u: Ints, v: Ints) -> int:
-    """Add edges in turn where both points have a side left and no circle closes; returns how many."""
+    """Add edges in turn if both points have a side left and no cycle closes; returns their number."""
     count = 0
     for e in range(len(u)):
         a = u[e]

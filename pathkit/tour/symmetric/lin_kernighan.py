@@ -1,11 +1,10 @@
-"""Lin-Kernighan moves on symmetric tours, weighed before anything is moved (Lin and Kernighan, Operations Research
-21(2), 1973, 498-516; Johnson and McGeoch 1997), and a log by which moves are taken back.
+"""Lin-Kernighan moves on symmetric tours, priced before anything is moved (Lin and Kernighan, Operations Research
+21(2), 1973, 498-516; Johnson and McGeoch 1997), and a log to undo them.
 
-Take away the edge from t1 to t2: what is left is a path from t2 to t1. One exchange joins the path's free end to a
-near point t3 and takes away an edge of t3, which leaves a path again. Three ways are known for the first: turning the
-path's beginning round, and two that swap stretches (the two pure sequential 3-opt moves, which hold Or-opt). The
-exchanges after that turn beginnings round. A move is carried out, all at once, when closing the path makes the tour
-cheaper.
+Remove the edge from t1 to t2: a path from t2 to t1 remains. One exchange joins the path's free end to a near point t3
+and removes an edge of t3, which leaves a path again. The first exchange has three forms: reversing the beginning of the
+path, and two that swap stretches (the two pure sequential 3-opt moves, which include Or-opt). Later exchanges reverse
+beginnings. A move is carried out, all at once, if closing the path makes the tour cheaper.
 """
 
 from __future__ import annotations
@@ -15,7 +14,9 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import move
-from pathkit.tour.symmetric.state import DEPTH, FILL, HEAD, LEVEL, LOGGED, PIECES_FOUND, WAITING, State
+from pathkit.tour.kernel.undo_log import FILL, LOGGED, last, note, room
+from pathkit.tour.kernel.work_queue import WAITING, dequeue, enqueue
+from pathkit.tour.symmetric.state import DEPTH, LEVEL, PIECES_FOUND, State
 
 Ints = NDArray[np.int32]
 
@@ -50,7 +51,7 @@ def steps_from(state: State, origin: int, forward: bool, point: int) -> int:
 
 @kernel(allocates=False, pasted=True)
 def point_at(state: State, origin: int, forward: bool, steps: int) -> int:
-    """The point so many steps along the tour from place ``origin``."""
+    """The point that many steps along the tour from place ``origin``."""
     n = len(state.tour)
     if forward:
         p = origin + steps
@@ -65,7 +66,7 @@ def point_at(state: State, origin: int, forward: bool, steps: int) -> int:
 
 @kernel(allocates=False, pasted=True)
 def set_pieces(state: State, a: int, b: int, c: int, d: int, e: int) -> None:
-    """Pieces of level 0: from a to b, from c to d, and from e to the end (the middle one left out if c < 0)."""
+    """Pieces of level 0: from a to b, from c to d, and from e to the end (without the middle one if c < 0)."""
     head = state.head[0]
     tail = state.tail[0]
     head[0] = a
@@ -77,14 +78,14 @@ def set_pieces(state: State, a: int, b: int, c: int, d: int, e: int) -> None:
         last = 2
     head[last] = e
     tail[last] = len(state.tour) - 1
-    state.counters[PIECES_FOUND] = last + 1
+    state.found[PIECES_FOUND] = last + 1
 
 
 @kernel(allocates=False, pasted=True)
 def improve(state: State, t1: int, forward: bool) -> float:
-    """Look for a move that takes away the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
+    """Look for a move that removes the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
 
-    The pieces of the move found are left at level ``counters[LEVEL]``.
+    The pieces of the move are left at level ``found[LEVEL]``.
     """
     n = len(state.tour)
     p = state.place[t1]
@@ -93,7 +94,7 @@ def improve(state: State, t1: int, forward: bool) -> float:
     if state.fixed[t1] == t2:
         return 0.0
     removed = cost_between(state, t1, t2)
-    state.counters[LEVEL] = 0
+    state.found[LEVEL] = 0
     for k in range(state.near.shape[1]):
         rest = removed - state.gap[t2, k]
         if rest <= state.rounding:
@@ -113,7 +114,7 @@ def improve(state: State, t1: int, forward: bool) -> float:
                 gain = follow(state, t1, origin, forward, t4, worth)
                 if gain > 0.0:
                     return gain
-                state.counters[LEVEL] = 0
+                state.found[LEVEL] = 0
         t4 = point_at(state, origin, forward, s3 + 1)
         if state.fixed[t3] != t4:
             gain = swap_stretches(state, t1, origin, forward, s3, t4, rest + cost_between(state, t3, t4))
@@ -124,7 +125,7 @@ def improve(state: State, t1: int, forward: bool) -> float:
 
 @kernel(allocates=False, pasted=True)
 def swap_stretches(state: State, t1: int, origin: int, forward: bool, s3: int, t4: int, worth: float) -> float:
-    """The two 3-opt moves that cut the path's beginning, up to step s3, once more; returns the gain or 0."""
+    """The two 3-opt moves that also cut the beginning of the path, before step s3; returns the gain or 0."""
     for k in range(state.near.shape[1]):
         rest = worth - state.gap[t4, k]
         if rest <= state.rounding:
@@ -151,8 +152,8 @@ def swap_stretches(state: State, t1: int, origin: int, forward: bool, s3: int, t
 
 @kernel(allocates=False, pasted=True)
 def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: float) -> float:
-    """Follow the most promising link on and on until closing the path gains; returns the gain or 0."""
-    pieces = state.counters[PIECES_FOUND]
+    """Follow the most promising link again and again until closing the path gains; returns the gain or 0."""
+    pieces = state.found[PIECES_FOUND]
     for level in range(DEPTH):
         worth = best_link(state, origin, forward, level, pieces, t1, end, worth)
         if worth <= 0.0:
@@ -162,8 +163,8 @@ def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: f
         end = point_at(state, origin, forward, state.link[1])
         gain = worth - cost_between(state, end, t1)
         if gain > state.rounding:
-            state.counters[PIECES_FOUND] = pieces
-            state.counters[LEVEL] = level + 1
+            state.found[PIECES_FOUND] = pieces
+            state.found[LEVEL] = level + 1
             return gain
     return 0.0
 
@@ -172,7 +173,7 @@ def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: f
 def best_link(
     state: State, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float
 ) -> float:
-    """The link from the path's ``end`` that leaves most, put into ``link`` as steps of t3 and t4; returns its worth."""
+    """The best link from the path's ``end``, written into ``link`` as steps of t3 and t4; returns its worth."""
     best = 0.0
     head = state.head[level]
     tail = state.tail[level]
@@ -186,7 +187,7 @@ def best_link(
         s3 = steps_from(state, origin, forward, t3)
         s4 = -1
         for q in range(pieces):
-            # where t3 is the first of its piece, the edge before it was only just joined
+            # if t3 is the first of its piece, the edge before it was only just added
             a = head[q]
             b = tail[q]
             if a <= b:
@@ -211,7 +212,7 @@ def best_link(
 
 @kernel(allocates=False, pasted=True)
 def turn_beginning(state: State, level: int, pieces: int, s3: int, s4: int) -> None:
-    """Write the next level's pieces: everything before step s3, which s4 ends, the other way round."""
+    """Write the next level's pieces: the part before step s3, which ends at s4, reversed."""
     head = state.head[level]
     tail = state.tail[level]
     new_head = state.head[level + 1]
@@ -246,16 +247,16 @@ def longest_piece(state: State, level: int, pieces: int) -> int:
 
 @kernel(allocates=False, pasted=True)
 def carry_out(state: State, origin: int, forward: bool) -> bool:
-    """Rearrange the tour into the pieces found; the longest stays where it is. False where the log has no room."""
+    """Rearrange the tour into the pieces found; the longest stays in place. False if the log has no room."""
     n = len(state.tour)
-    level = state.counters[LEVEL]
-    pieces = state.counters[PIECES_FOUND]
-    logged = state.counters[LOGGED] != 0
+    level = state.found[LEVEL]
+    pieces = state.found[PIECES_FOUND]
+    logged = state.log.counters[LOGGED] != 0
     head = state.head[level]
     tail = state.tail[level]
     longest = longest_piece(state, level, pieces)
     changed = n - 1 - abs(tail[longest] - head[longest])
-    if logged and state.counters[FILL] + changed + 2 > len(state.log):
+    if logged and not room(state.log, changed):
         return False
     upright = head[longest] <= tail[longest]
     count = 0
@@ -284,7 +285,7 @@ def carry_out(state: State, origin: int, forward: bool) -> bool:
         first = origin - s - (changed - 1)
     first %= n
     if logged:
-        write_log(state, first, changed)
+        note(state.log, state.tour, first, changed)
     p = first
     for r in range(changed):
         point = state.scratch[r] if forward else state.scratch[changed - 1 - r]
@@ -297,62 +298,27 @@ def carry_out(state: State, origin: int, forward: bool) -> bool:
 
 
 @kernel(allocates=False, pasted=True)
-def write_log(state: State, first: int, count: int) -> None:
-    """Note what stands at ``count`` places from ``first`` on."""
-    n = len(state.tour)
-    fill = state.counters[FILL]
-    p = first
-    for r in range(count):
-        state.log[fill + r] = state.tour[p]
-        p += 1
-        if p == n:
-            p = 0
-    state.log[fill + count] = first
-    state.log[fill + count + 1] = count
-    state.counters[FILL] = fill + count + 2
-
-
-@kernel(allocates=False, pasted=True)
 def take_back(state: State) -> None:
-    """Undo everything noted in the log, last first."""
+    """Undo everything in the log, last change first."""
     n = len(state.tour)
-    while state.counters[FILL] > 0:
-        fill = state.counters[FILL] - 2
-        first = state.log[fill]
-        count = state.log[fill + 1]
-        fill -= count
-        p = first
+    while state.log.counters[FILL] > 0:
+        origin, p, count = last(state.log)
         for r in range(count):
-            point = state.log[fill + r]
+            point = state.log.overwritten[origin + r]
             state.tour[p] = point
             state.place[point] = p
             p += 1
             if p == n:
                 p = 0
-        state.counters[FILL] = fill
-
-
-@kernel(allocates=False, pasted=True)
-def enqueue(state: State, point: int) -> None:
-    """Have a point looked at."""
-    if state.queued[point] == 0:
-        n = len(state.queue)
-        at = state.counters[HEAD] + state.counters[WAITING]
-        state.queue[at if at < n else at - n] = point
-        state.counters[WAITING] += 1
-        state.queued[point] = 1
 
 
 @kernel(allocates=False)
 def descend(state: State) -> float:
-    """Carry out moves until no queued point has one; returns the gain, or -1 where the log is full."""
-    n = len(state.queue)
+    """Carry out moves until no queued point has one; returns the gain, or -1 if the log is full."""
+    n = len(state.tour)
     gained = 0.0
-    while state.counters[WAITING] > 0:
-        t1 = state.queue[state.counters[HEAD]]
-        state.counters[HEAD] = state.counters[HEAD] + 1 if state.counters[HEAD] + 1 < n else 0
-        state.counters[WAITING] -= 1
-        state.queued[t1] = 0
+    while state.queue.ends[WAITING] > 0:
+        t1 = dequeue(state.queue)
         for side in range(2):
             forward = side == 0
             gain = improve(state, t1, forward)
@@ -360,14 +326,14 @@ def descend(state: State) -> float:
                 continue
             p = state.place[t1]
             origin = (p + 1 if p + 1 < n else 0) if forward else (p - 1 if p > 0 else n - 1)
-            level = state.counters[LEVEL]
-            pieces = state.counters[PIECES_FOUND]
+            level = state.found[LEVEL]
+            pieces = state.found[PIECES_FOUND]
             longest = longest_piece(state, level, pieces)
             if n - abs(state.tail[level, longest] - state.head[level, longest]) > state.rewrite_limit:
                 continue
             for q in range(pieces):
-                enqueue(state, point_at(state, origin, forward, state.head[level, q]))
-                enqueue(state, point_at(state, origin, forward, state.tail[level, q]))
+                enqueue(state.queue, point_at(state, origin, forward, state.head[level, q]))
+                enqueue(state.queue, point_at(state, origin, forward, state.tail[level, q]))
             if not carry_out(state, origin, forward):
                 return -1.0
             gained += gain

@@ -1,10 +1,9 @@
-"""Several symmetric tours found apart from each other, then merged.
+"""Several symmetric tours, found independently and then merged.
 
-One search, however long, stays where its first tour led it: double bridges mend what is near, not how the rows of a
-board hang together. So the time goes into many tours, each from greedy edges under costs of its own, each annealed for
-a little while; what they disagree about is decided by edge assembly crossover
-(`pathkit.tour.symmetric.edge_assembly`), over and over until no tour gains from another. Tours that were searched only
-briefly are enough for that, and the more there are the better.
+One search, however long, stays near its first tour: double bridges repair what is local, not how the rows of a board
+connect. So the time is spent on many tours, each from greedy edges under its own random costs and annealed briefly.
+Where they differ, edge assembly crossover (`pathkit.tour.symmetric.edge_assembly`) decides, again and again until no
+tour gains from another. Briefly searched tours are enough for that, and more of them are better.
 """
 
 from __future__ import annotations
@@ -13,32 +12,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.kernel.costs import seeded
+from pathkit.tour.kernel.work_queue import queue_all
 from pathkit.tour.stopping import Stopping
 from pathkit.tour.symmetric.ab_cycles import pair_memory
 from pathkit.tour.symmetric.double_bridge import perturb_and_descend
 from pathkit.tour.symmetric.edge_assembly import cross_over
 from pathkit.tour.symmetric.greedy import greedy_tour
 from pathkit.tour.symmetric.lin_kernighan import descend, tour_cost
-from pathkit.tour.symmetric.state import State, queue_all, set_tour
+from pathkit.tour.symmetric.state import State, set_tour
 
 Ints = NDArray[np.int32]
 History = list[tuple[int, float]]
 
-ROUNDS = 100  # between two looks at the clock
-HOT = 0.5  # of the mean cost of an edge, when annealing begins
-NOISE = 1.0  # by how much of itself an edge may seem dearer to a greedy start
+ROUNDS = 100  # perturbations between two looks at the clock
+HOT = 0.5  # in mean costs of an edge, when annealing begins
+NOISE = 1.0  # the greatest random increase of an edge's cost for a greedy start, as a part of it
 GROWN = 0.85  # part of the search in which tours are made; merging follows
-BREED = 8.0  # tours for each root of the perturbations a point gets
-FEW = 5.0  # perturbations for each point below which one tour gets them all
-MOST = 300  # tours
-LEAST = 400  # perturbations a tour
-SOON = 1e-9  # part of the search; as good as no time
+BREED = 8.0  # tours = this times the root of the perturbations a point
+FEW = 5.0  # perturbations a point below which one tour gets them all
+MOST = 300  # most tours
+LEAST = 400  # fewest perturbations a tour
+SOON = 1e-9  # part of the search; avoids a division by zero
 GOLDEN = 0.6180339887498949
-MAKING = 0.5  # most of the time for tours that may go into their greedy starts and first descents
+MAKING = 0.5  # most of the tour-making time that greedy starts and first descents may take
 
 
 class Population:
-    """The tours of one search. The first takes over at once what is better in a new one; the others wait."""
+    """The tours of one search. The first adopts what is better in each new one; the others wait for `merge`."""
 
     def __init__(self, state: State, seed: int, stopping: Stopping, history: History) -> None:
         self.state = state
@@ -53,7 +53,7 @@ class Population:
         history.append((0, self.costs[0]))
 
     def search(self, hot: float = HOT) -> Ints:
-        """The cheapest tour found until the search is over; the first tour of all is annealed from ``hot``."""
+        """The cheapest tour found before the search is over; the first tour is annealed from ``hot``."""
         if self.over():
             return self.tours[0]
         began = self.stopping.fraction()
@@ -79,7 +79,7 @@ class Population:
         return self.stopping.over(f"{self.costs[0]:g}")
 
     def keep(self, cost: float) -> None:
-        """Make the state's tour the first."""
+        """Make the state's tour the first tour."""
         self.tours[0][:] = self.state.tour
         self.gained(0, self.costs[0] - cost)
 
@@ -90,18 +90,18 @@ class Population:
             self.history.append((self.stopping.done, self.costs[0]))
 
     def scattered(self) -> Ints:
-        """A greedy tour under costs that are dearer by chance."""
+        """A greedy tour under randomly increased costs."""
         state = self.state
         dearer = state.gap * (1.0 + NOISE * self.random.random(state.gap.shape))
         return greedy_tour(state.at, state.near, dearer, state.fixed, state.free)
 
     def mend(self) -> float:
         """Descend from the state's tour; returns its cost."""
-        queue_all(self.state)
+        queue_all(self.state.queue, self.state.tour)
         return tour_cost(self.state) - descend(self.state)
 
     def measure(self, began: float, cost: float) -> tuple[int, float]:
-        """How many tours to make; and the first one's cost after the rounds that told, where only time counts."""
+        """How many tours to make; and the first tour's cost after trial perturbations, if time limits the search."""
         stopping = self.stopping
         room = float(MOST)
         if stopping.budget is not None:
@@ -116,7 +116,7 @@ class Population:
         return max(int(count), 1), cost
 
     def anneal(self, cost: float, hot: float, end: float) -> float:
-        """Perturb the state's tour ever more coldly until ``end`` of the search; returns its cost."""
+        """Perturb the state's tour at a falling temperature until ``end`` of the search; returns its cost."""
         began = self.stopping.fraction()
         while (now := self.stopping.fraction()) < end and not self.over():
             ahead = (end - now) / (end - began)
@@ -126,7 +126,7 @@ class Population:
         return cost
 
     def perturb(self, heat: float) -> float:
-        """A run of them; returns the gain. Runs begin all over the tour, evenly (steps of the golden ratio)."""
+        """A run of perturbations; returns the gain. Runs begin evenly all over the tour (steps of the golden ratio)."""
         rounds = self.stopping.left(ROUNDS)
         self.runs += 1
         base = int(self.runs * GOLDEN % 1.0 * len(self.state.tour))
@@ -135,21 +135,21 @@ class Population:
         return gain
 
     def join(self, cost: float) -> None:
-        """Add the state's tour; the first becomes the better of the two and takes over what the other has better."""
+        """Add the state's tour; the cheaper of it and the first becomes the first and adopts the other's best parts."""
         self.tours.append(self.state.tour.copy())
         self.costs.append(cost)
         self.lead(len(self.tours) - 1)
         self.gained(0, cross_over(self.state, self.pair, self.tours[0], self.tours[-1], self.draws))
 
     def lead(self, k: int) -> None:
-        """Have tour ``k`` and the first change places if it is cheaper."""
+        """Swap tour ``k`` and the first if it is cheaper."""
         if self.costs[k] < self.costs[0]:
             self.tours[0], self.tours[k] = self.tours[k], self.tours[0]
             self.costs[0], self.costs[k] = self.costs[k], self.costs[0]
             self.history.append((self.stopping.done, self.costs[0]))
 
     def merge(self) -> None:
-        """Have tours take over what is better in others, each from the next in a ring by chance, while any gains."""
+        """Let tours adopt what is better in others, each from the next in a random ring, as long as any gains."""
         count = len(self.tours)
         total = 1.0
         while total > self.state.rounding and not self.over():
@@ -165,7 +165,7 @@ class Population:
                     return
 
     def polish(self) -> None:
-        """Perturb the first tour and take only what makes it cheaper until the search is over."""
+        """Perturb the first tour and accept only improvements until the search is over."""
         set_tour(self.state, self.tours[0])
         while not self.over():
             gain = self.perturb(0.0)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
 from pathkit.tour.kernel.candidates import quadrant_points
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
 from pathkit.tour.metric import MATRIX, TIME
@@ -18,12 +19,12 @@ from pathkit.tour.symmetric.state import State, new_state
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEAST = 32  # points below which annealing finds more: so few edges leave double bridges little to choose
+LEAST = 32  # points below which annealing finds more: double bridges have too few edges to choose from
 NEAR = 10
 
 
 class Nodes(NamedTuple):
-    """Points of a symmetric problem. Node i stands for the variants ``members[at[i]:at[i+1]]``, all at one place.
+    """Points of a symmetric problem. Node i represents the variants ``members[at[i]:at[i+1]]``, all at one place.
 
     A stroke's two nodes hold its forward variant at its entry and its backward one at its exit.
     """
@@ -31,13 +32,13 @@ class Nodes(NamedTuple):
     points: Floats  # (k, 2)
     fixed: Ints  # (k,)
     free: int
-    depot: tuple[int, int]  # nodes at which item 0 is left and entered, (-1, -1) where it is like any other
+    depot: tuple[int, int]  # nodes at which item 0 is left and entered, (-1, -1) if it is an ordinary item
     at: NDArray[np.int64]
     members: Ints
 
 
 def suits(core: Core) -> bool:
-    """Whether every item is a point or a reversible stroke and nothing rules the order but where it starts and ends."""
+    """Whether every item is a point or a reversible stroke and no rule but start and end restricts the order."""
     n = len(core.first) - 1
     rows = np.arange(len(core.owner))
     sizes = np.diff(core.first)
@@ -56,7 +57,7 @@ def _added(core: Core) -> bool:
 
 
 def nodes(core: Core) -> Nodes:
-    """The points of a core that suits; points that coincide become one."""
+    """The points of a core that suits; coinciding points become one."""
     points: list[Floats] = []
     fixed: list[int] = []
     free, depot, lead = -1, (-1, -1), 0
@@ -88,7 +89,7 @@ def nodes(core: Core) -> Nodes:
 
 
 def budget(core: Core, effort: float) -> int:
-    """Perturbations for an effort."""
+    """Number of perturbations for an effort."""
     return int(effort * (20_000 + 20 * len(core.first)))
 
 
@@ -104,7 +105,7 @@ def search(
 
 
 def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
-    """Near points with what they cost, cheapest first. Under a time metric axes are scaled to what they take."""
+    """Near points with their costs, cheapest first. Under a time metric the axes are scaled by their seconds per mm."""
     from pathkit.tour.kernel.candidates_kernel import price
 
     timed = core.pricing.kind == TIME
@@ -120,13 +121,13 @@ def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
 
 
 def _renumbered(core: Core, own: Nodes, near: Ints, gap: Floats, first: Ints) -> State:
-    """The state with points numbered along the first tour, so that what is near in space is near in memory."""
+    """The state with points numbered along the first tour, so that points near in space are near in memory."""
     new = np.empty(len(first), dtype=np.int32)
     new[first] = np.arange(len(first))
     fixed = own.fixed[first]
     fixed = np.where(fixed >= 0, new[np.maximum(fixed, 0)], -1).astype(np.int32)
     free = -1 if own.free < 0 else int(new[own.free])
-    rounding = 1e-9 * float(gap.max(initial=0.0)) + 1e-12
+    rounding = RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING
     return new_state(own.points[first], new[near[first]], gap[first], fixed, core.pricing, free, rounding)
 
 
@@ -146,7 +147,7 @@ def _tour(core: Core, own: Nodes, sequence: Ints) -> Ints:
 
 
 def _sequence(core: Core, own: Nodes, tour: Ints) -> Ints:
-    """The variants along a tour of nodes: of a stroke's two, the one that comes first says which way it is run."""
+    """The variants along a tour of nodes: of a stroke's two, the one that comes first gives its direction."""
     leave, enter = own.depot
     head = leave if leave >= 0 else int(np.flatnonzero(own.members == 0)[0])
     if leave < 0:

@@ -1,7 +1,7 @@
-"""Plain tours as the kernels want them: points joined into one closed tour, some pairs joined for good.
+"""Symmetric tours for the kernels: points joined into one closed tour, with some fixed edges.
 
-A stroke that may be run either way is two points with a fixed edge between them; so is a start and an end. A free end
-is a point that costs nothing to reach. What is left is a symmetric travelling salesman problem.
+A stroke that may be run either way is two points with a fixed edge between them; so are a start and an end. A free end
+is a point that costs nothing to reach. The result is a symmetric travelling salesman problem.
 """
 
 from __future__ import annotations
@@ -11,27 +11,26 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.tour.kernel.undo_log import Log, new_log
+from pathkit.tour.kernel.work_queue import Queue, new_queue
 from pathkit.tour.metric import Pricing
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-HEAD, WAITING, FILL, PIECES_FOUND, LEVEL, LOGGED = range(6)
-"""Of ``counters``: the queue's head and length, fill of the log, pieces of the move found and the level they are at,
-whether moves are logged."""
+PIECES_FOUND, LEVEL = range(2)
+"""Of ``found``: pieces of the move found and the level they are at."""
 
 DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
-PIECES = DEPTH + 4  # stretches a move can cut the tour into
-LARGE = 12_000  # points beyond which the tour no longer lies in the processor's nearest cache
+PIECES = DEPTH + 4  # most stretches into which a move can cut the tour
+LARGE = 12_000  # points above which the tour no longer fits the processor's nearest cache
 
 
 class State(NamedTuple):
-    """Points, their near ones, the tour and the search's own working memory. Points are numbered along the first tour.
+    """Points, their near points, the tour and the search's working memory. Points are numbered along the first tour.
 
-    A Lin-Kernighan move is described by *pieces*: the tour, cut where edges go, as stretches in their new order. A
-    piece is (first, last) in steps from the move's origin, last < first where it is run backwards.
-
-    ``counters`` are the numbers that change: see `HEAD` and those behind it.
+    A Lin-Kernighan move is described by *pieces*: the tour, cut at the removed edges, as stretches in their new order.
+    A piece is (first, last) in steps from the move's origin; last < first if it is run backwards.
     """
 
     at: Floats  # (n, 2)
@@ -46,21 +45,20 @@ class State(NamedTuple):
     around: int  # points among which a run of perturbations begins
     tour: Ints  # (n,) point at each place
     place: Ints  # (n,)
-    queue: Ints  # (n,) ring of points to look at
-    queued: NDArray[np.uint8]  # (n,)
-    counters: NDArray[np.int64]  # (6,)
+    queue: Queue  # points to look at
+    found: NDArray[np.int64]  # (2,) `PIECES_FOUND`, `LEVEL`
     head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
     tail: Ints
     scratch: Ints  # (n,)
-    log: Ints  # what moves overwrote since the last perturbation
-    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge the best link takes away
-    cuts: NDArray[np.int64]  # (4,) places behind which a double bridge cuts
+    log: Log  # what moves overwrote since the last perturbation
+    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge that the best link removes
+    cuts: NDArray[np.int64]  # (4,) places after which a double bridge cuts
 
 
 def new_state(
     points: Floats, near: Ints, gap: Floats, fixed: Ints, pricing: Pricing, free: int, rounding: float
 ) -> State:
-    """A state whose tour is the points in turn."""
+    """A state whose tour is the points in order."""
     n = len(points)
     return State(
         at=np.ascontiguousarray(points),
@@ -75,27 +73,18 @@ def new_state(
         around=1_000 if n > LARGE else n,
         tour=np.arange(n, dtype=np.int32),
         place=np.arange(n, dtype=np.int32),
-        queue=np.zeros(n, dtype=np.int32),
-        queued=np.zeros(n, dtype=np.uint8),
-        counters=np.zeros(6, dtype=np.int64),
+        queue=new_queue(n),
+        found=np.zeros(2, dtype=np.int64),
         head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
         scratch=np.zeros(n, dtype=np.int32),
-        log=np.zeros(max(4 * n, 10_000), dtype=np.int32),
+        log=new_log(max(4 * n, 10_000)),
         link=np.zeros(2, dtype=np.int64),
         cuts=np.zeros(4, dtype=np.int64),
     )
 
 
 def set_tour(state: State, tour: Ints) -> None:
-    """Make ``tour`` the state's own."""
+    """Copy ``tour`` into the state."""
     state.tour[:] = tour
     state.place[state.tour] = np.arange(len(tour), dtype=np.int32)
-
-
-def queue_all(state: State) -> None:
-    """Have every point looked at, along the tour."""
-    state.queue[:] = state.tour
-    state.queued[:] = 1
-    state.counters[HEAD] = 0
-    state.counters[WAITING] = len(state.tour)

@@ -1,4 +1,4 @@
-"""Job files made into finished jobs, in memory, and audited as a build would."""
+"""Job files are made into finished jobs, in memory, and audited as by a build."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ def audits(
 
 
 def complaints(results: Results) -> list[str]:
-    """All that is not passed, in words."""
+    """Every check that has not passed, in words."""
     return [
         f"{check.name}: {check.status} {check.reason} {[str(f) for f in check.findings]}"
         for board in results
@@ -112,7 +112,7 @@ def complaints(results: Results) -> list[str]:
 
 @pytest.fixture(scope="session")
 def alarms() -> Callable[..., list[str]]:
-    """What the audit of a job file's own job complains of, in words; none is as it should be."""
+    """What the audit finds wrong with a job file's own job, in words; it should find nothing."""
     return lambda text, **options: complaints(audits(text, **options))
 
 

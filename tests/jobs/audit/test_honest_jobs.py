@@ -1,4 +1,4 @@
-"""Honest jobs raise no alarm: random small job files, those of README and demo, and ones that once showed a gap."""
+"""Honest jobs raise no alarm: random small job files, those of README and demo, and some that once showed a gap."""
 
 from __future__ import annotations
 
@@ -15,7 +15,11 @@ from hypothesis import strategies as st
 
 from pathkit.errors import PathkitError
 from pathkit.jobs.demo import demo_machines, demo_text
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.operations import layout
+from pathkit.operations.layout import Layout
+from pathkit.registry import load_machine
 
 Alarms = Callable[..., list[str]]
 
@@ -52,7 +56,7 @@ name = "plate"
 def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
     """The text of a small job file, bits to build for, and whether tabs are wanted."""
 
-    def chosen(*values: object) -> object:
+    def chosen(*values: Any) -> Any:
         return draw(st.sampled_from(values))
 
     def number(low: float, high: float) -> float:
@@ -101,7 +105,7 @@ def job_files(draw: st.DrawFn) -> tuple[str, tuple[str, ...], bool]:
         '[layout]\norder = "part"\nspacing = 13\nalign = "centre"\n',
     )  # fmt: skip
     text += chosen("", "[passes]\nramp_entries = { angle = 4 }\n", "[passes]\nhold_tabs = { count = 3, width = 4 }\n")
-    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)  # type: ignore[return-value]
+    return text, chosen((), (), ("2.5mm",), ("1/8in",)), chosen(True, True, False)
 
 
 @settings(max_examples=20)
@@ -201,10 +205,9 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
     works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
-    passes = "[passes]\nmerge_stepdowns = { enter_in_waste = true }\n" if name == "entered in waste" else ""
     text = TWO_BITS.format(
         zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works),
-        rest=layout + passes,
+        rest=layout,
     )  # fmt: skip
     assert not alarms(text)
 
@@ -268,9 +271,9 @@ def test_a_copy_upon_a_clamp_or_over_the_margin_is_told(alarms: Alarms, monkeypa
 
 
 def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
-    import ezdxf
+    from ezdxf import filemanagement
 
-    document = ezdxf.new(units=1)  # inches
+    document = filemanagement.new(units=1)  # inches
     space = document.modelspace()
     inch = 25.4
     corners = [(20 / inch, 20 / inch), (50 / inch, 20 / inch), (50 / inch, 40 / inch), (20 / inch, 40 / inch)]
@@ -309,3 +312,40 @@ def test_what_a_drawing_says_that_is_not_read_here_is_named(alarms: Alarms, tags
     found = alarms(text, folder=tmp_path)
     assert found
     assert all("not run" in each and "<use>" in each for each in found)
+
+
+@pytest.mark.parametrize("lead", [0.0, 2.5])
+def test_copies_with_leads_lie_so_much_further_apart(alarms: Alarms, tags: str, lead: float) -> None:
+    text = tags.replace("bottom.through = 0.4", f"bottom.through = 0.4\nlead = {lead}").replace(
+        "width = 190", "width = 400"
+    )
+    (order,) = orders_of(job_file_of(text, "job.toml"), [load_machine("grbl-front-left")], effort=0)
+    assert isinstance(order.layout, Layout)
+    # Two kerfs of 3 mm, and a web of 3 mm beside what the lead takes.
+    assert order.layout.spacing == pytest.approx(9.0 + lead)
+    assert alarms(text) == []
+
+
+def test_copies_that_lie_too_near_for_their_leads_are_told(
+    alarms: Alarms, tags: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pathkit.jobs.planning.widest_lead", lambda file: 0.0)
+    text = tags.replace("bottom.through = 0.4", "bottom.through = 0.4\nlead = 2.5").replace(
+        "width = 190", "width = 400"
+    )
+    assert any("copies as asked" in said for said in alarms(text))
+
+
+@pytest.mark.parametrize("material", ["softwood", "plywood", "mdf", "acrylic"])
+@pytest.mark.parametrize("layout", ["", "keep_grain = false\n"])
+@pytest.mark.parametrize("options", [{}, {"bits": ("3 mm mill=2.5mm",)}, {"turn": 1}])
+def test_as_many_tabs_as_hold(
+    alarms: Alarms, tags: str, material: str, layout: str, options: dict[str, Any]
+) -> None:  # fmt: skip
+    text = tags.replace("thickness = 6", f'thickness = 6\ngrain = 30\nmaterial = "{material}"')
+    text = text.replace("margin = 8\n", f"margin = 8\n{layout}")
+    if options:
+        text = text.replace("stepdown = 2\n[layout]", "stepdown = 2\nlead = 3\n[layout]")
+    assert not alarms(
+        text.replace("count = 2, width = 5, height = 2", 'count = "auto", width = 8, height = 3'), **options
+    )

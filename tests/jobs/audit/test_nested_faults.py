@@ -9,13 +9,14 @@ from typing import Any, NamedTuple
 import pytest
 
 import pathkit as pk
-from pathkit.jobs import nested, planning
+from pathkit.jobs import nested, planning, toolpaths
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
 from pathkit.operations import Placement
 from pathkit.proof.result import CheckResult
+from tests.jobs.audit.seeds import wrapped
 
 MACHINE = pk.load_machine("grbl-front-left")
 Patch = pytest.MonkeyPatch
@@ -32,11 +33,52 @@ def judged(text: str) -> list[CheckResult]:
     ]
 
 
+def with_leads(text: str) -> str:
+    """The web is left to pathkit; cuts come on beside their outlines, and a last lap finishes them."""
+    more = '"outline"\nlead = 2.5\nfinish = { allowance = 0.3 }\nbottom'
+    return text.replace("web = 4", "least_web = 0.5").replace('"outline"\nbottom', more)
+
+
+def with_much_else(text: str) -> str:
+    """A bored hole, an opening, leads, a skin under a part, tabs by what they must hold, on a weak machine."""
+    more = """hole.circle = { centre = [66, 10], radius = 3.5 }
+window.circle = { centre = [62, 35], radius = 11 }
+[[part.operations]]
+kind = "drill"
+shape = "hole"
+bottom.through = true
+stepdown = 3
+[[part.operations]]
+kind = "contour"
+shape = "window"
+side = "inside"
+bottom.through = true
+stepdown = 3
+"""
+    machine = """[[machine]]
+profile = "grbl-front-left"
+cutting = { feed = "70%", stepdown = "50%", stepover = "50%" }
+"""
+    begin = text.index('[[part.operations]]\nkind = "engrave"')
+    text = text[:begin] + text[text.index('[[part.operations]]\nkind = "contour"') :]
+    for old, new in (
+        ("[[part.operations]]", more + "[[part.operations]]"),
+        ("[layout]\nweb = 4", "skin = 0.5\n[layout]"),
+        ("grain = 10", 'grain = 10\nz_zero = "bed"\nmaterial = "plywood"'),
+        ("depth = 170", "depth = 190"),
+        ("from_top = 0.5", "from_top = 1"),
+        ("count = 2, width = 6", 'count = "auto", width = 8'),
+    ):
+        assert old in text
+        text = text.replace(old, new, 1)
+    return text.replace('"outline"\nbottom', '"outline"\nlead = 2.5\nbottom') + machine
+
+
 def test_an_honest_job_passes(boxes: str) -> None:
     results = judged(boxes)
     assert [str(check) for check in results if check.status != "passed"] == []
     counted = {key: n for check in results if check.name == "copies as asked" for key, n in check.figures.items()}
-    assert counted["copies"] > 0
+    assert counted["copies"] == 6
 
 
 @pytest.mark.parametrize(
@@ -48,6 +90,7 @@ def test_an_honest_job_passes(boxes: str) -> None:
         lambda text: text.replace('name = "corner"', 'name = "corner"\nzones = [{ kind = "tape", shape = "outline" }]'),
         lambda text: text.replace("grain = 10", "grain = 90").replace("web = 4", 'web = 4\norder = "part"'),
         lambda text: text[: text.index("[layout]")] + text[text.index("[passes]") :],
+        with_much_else,
     ],
 )
 def test_other_honest_jobs_pass_too(boxes: str, change: Callable[[str], str]) -> None:
@@ -65,8 +108,7 @@ def boards(change: Callable[[list[Any]], Any]) -> Callable[[Patch], None]:
     """What nesting answers, changed."""
 
     def seed(patch: Patch) -> None:
-        real = planning.nested_boards
-        patch.setattr(planning, "nested_boards", lambda *args: tuple(change(list(real(*args)))))
+        wrapped(patch, planning, "nested_boards", lambda every: tuple(change(list(every))))
 
     return seed
 
@@ -95,41 +137,32 @@ def onto_the_corner(place: Placement) -> Placement:
 
 
 def other_text(patch: Patch) -> None:
-    real = nested.piece_of
+    real = toolpaths.piece_of
     patch.setattr(nested, "piece_of", lambda *args, copy, **options: real(*args, copy=1 - copy % 2, **options))
 
 
 def numbered_on_every_board(patch: Patch) -> None:
-    real = planning.cut_out
+    real = nested.cut_out
     patch.setattr(planning, "cut_out", lambda board, pieces, order, before, of: real(
         board, pieces, order, tuple(n + (k == 0) for k, n in enumerate(before)), of))  # fmt: skip
 
 
 def nearer(patch: Patch) -> None:
-    real = nested._asked
-
-    def asked(*args: Any) -> Any:
-        sheet, items, fixed = real(*args)
+    def change(asked: Any) -> Any:
+        sheet, items, fixed = asked
         return replace(sheet, apart=sheet.apart - 0.4), items, fixed
 
-    patch.setattr(nested, "_asked", asked)
+    wrapped(patch, nested, "_asked", change)
 
 
 def without_its_own(patch: Patch) -> None:
     """A part that is like another, and nothing else: its own recess forgotten."""
-    from pathkit.jobs import toolpaths
-
-    real = toolpaths.drawn
-
-    def drawn(file: Any) -> Any:
-        made = real(file)
-        return replace(made, shapes={**made.shapes, (1, "recess"): made.shapes[0, "recess"]})
-
-    patch.setattr(planning, "drawn", drawn)
+    wrapped(patch, planning, "drawn", lambda made: replace(
+        made, shapes={**made.shapes, (1, "recess"): made.shapes[0, "recess"]}))  # fmt: skip
 
 
 def grain_of_the_board(patch: Patch) -> None:
-    real = nested.piece_of
+    real = toolpaths.piece_of
     patch.setattr(nested, "piece_of", lambda *args, grain, **options: real(*args, grain=10.0, **options))
 
 
@@ -167,6 +200,14 @@ def test_the_audit_catches_it(fault: Fault, boxes: str, monkeypatch: Patch) -> N
     failed = [check for check in judged(text) if check.status == "failed"]
     found = [str(finding) for check in failed if check.name == fault.caught_by for finding in check.findings]
     assert any(fault.told in each for each in found), [str(f) for check in failed for f in check.findings]
+
+
+def test_parts_that_lie_too_near_for_their_leads_are_caught(boxes: str, monkeypatch: Patch) -> None:
+    assert all(check.status == "passed" for check in judged(with_leads(boxes)))
+    monkeypatch.setattr(nested, "widest_lead", lambda file: 0.0)
+    found = [check for check in judged(with_leads(boxes)) if check.status == "failed"]
+    assert [check.name for check in found] == ["copies as asked"]
+    assert "mm apart, and 14.5 mm are asked for" in str(found[0].findings[0])
 
 
 def test_rows_that_do_not_turn_with_the_part_are_caught(boxes: str, monkeypatch: Patch) -> None:

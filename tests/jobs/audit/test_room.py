@@ -1,4 +1,4 @@
-"""The audit stands apart, and knows every key that a job file may have."""
+"""The audit shares no code with what it judges, and knows every key that a job file may have."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from pathkit.jobs import schema
+from pathkit.jobs import forms, schema
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
@@ -21,21 +21,22 @@ from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
 from pathkit.registry import load_machine
 
-PAIRS: list[tuple[type[schema.Table], Any]] = [
+PAIRS: list[tuple[type[forms.Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
-    (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (forms.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (schema.Strength, tables.STRENGTH),
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
-    (schema.Rectangle, tables.SHAPES["rectangle"]), (schema.Circle, tables.SHAPES["circle"]),
-    (schema.SlotShape, tables.SHAPES["slot"]),
+    (forms.Rectangle, tables.SHAPES["rectangle"]), (forms.Circle, tables.SHAPES["circle"]),
+    (forms.SlotShape, tables.SHAPES["slot"]),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
-def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: dict[str, Any]) -> None:
-    """Two lists of the same: a key or a default that is changed in one place alone is seen here, and by the audit."""
+def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dict[str, Any]) -> None:
+    """Keys and defaults are listed twice: a change in one place alone is seen here, and by the audit."""
     assert set(own) == set(form.model_fields)
     for name, field in form.model_fields.items():
         if field.is_required():
@@ -47,10 +48,12 @@ def test_keys_and_defaults_agree_with_the_form(form: type[schema.Table], own: di
 
 
 def test_shapes_and_passes_are_all_known() -> None:
-    assert set(schema.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
+    assert set(forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
     for step in standard_passes():
+        assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}
-        fields = {field.name for field in dataclasses.fields(step)} - {"setup"}
+        # Set-up and material are no options of the file's [passes].
+        fields = {field.name for field in dataclasses.fields(step)} - {"setup", "material"}
         assert fields == set(tables.PASSES[step.name])
         assert step.name == "ramp_entries" or options == dict(tables.PASSES[step.name])
 
@@ -99,7 +102,7 @@ def test_many_findings_are_counted() -> None:
 
 
 def test_a_folder_of_an_earlier_version_is_understood(tags: str) -> None:
-    """The floor of a pocket was called ``raster`` then, in the job file and in the job."""
+    """The floor of a pocket used to be called ``raster``, in the job file and in the job."""
     orders = orders_of(job_file_of(tags, "job.toml"), [load_machine("grbl-front-left")], effort=0)
     order = orders[0]
     job = Pipeline(order.passes).run(order.job, order.machine, setup=order.setup).job

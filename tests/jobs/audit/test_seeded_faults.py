@@ -1,8 +1,8 @@
-"""Faults between job file and job, each put where the audit looks for it: a job that hangs together, and is another.
+"""Faults between job file and job, which only the audit looks for: the job is consistent, but not the one asked for.
 
-Every one is seeded in what makes jobs of a job file (or, where that is simplest, in the finished job), so that program,
-files and proof agree with it. The table says which check must speak; that the intent checks and the geometry of the
-proof do not is shown for each fault by `test_nothing_else_catches_it`.
+Each is seeded in what makes jobs of a job file (or, where that is simplest, in the finished job), so that program,
+files and proof agree with it. The table says which check must speak; `test_nothing_else_catches_it` shows for some of
+them that the intent checks and the geometry of the proof do not.
 """
 
 from __future__ import annotations
@@ -12,25 +12,46 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit import api
-from pathkit.drawings import drawing
-from pathkit.jobs import bits as bits_module
+from pathkit import api, operations
 from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import JobFile
 from pathkit.jobs.sources import audited, boards_of
-from pathkit.jobs.toolpaths import Piece
 from pathkit.model.codec import dumps
 from pathkit.model.curve import Curve
-from pathkit.operations import copies as copies_module
-from pathkit.operations.layout import Layout, Placement
-from pathkit.passes.hold_tabs import HoldTabs
-from pathkit.passes.ramp_entries import RampEntries
+from tests.jobs.audit.seeds import (
+    another_past,
+    bit_in_mm,
+    conventional,
+    crowded,
+    default_of,
+    depth_from_the_bed,
+    drawn_in_mm,
+    feeds,
+    fewer_boards,
+    floor,
+    laid,
+    one_mirrored,
+    other_bit,
+    other_side,
+    other_stepdown,
+    pieces,
+    renumbered,
+    smaller_board,
+    steep,
+    stock_with,
+    tabs,
+    through_the_nominal_board,
+    turned_copies,
+    unlike_peck,
+    whole_piece,
+    without_copy,
+    without_toolpath,
+    wrapped,
+)
 
 MACHINE = pk.load_machine("grbl-front-left")
 
@@ -38,7 +59,7 @@ Patch = pytest.MonkeyPatch
 
 
 class Fault(NamedTuple):
-    """``seed`` puts it in; ``change`` alters the text of the job file first, where it needs something special."""
+    """``seed`` puts it in; ``change`` alters the text of the job file first, where the fault needs that."""
 
     name: str
     caught_by: str
@@ -47,257 +68,20 @@ class Fault(NamedTuple):
     bits: tuple[str, ...] = ()
 
 
-def wrapped(patch: Patch, place: Any, name: str, after: Callable[[Any], Any]) -> None:
-    """Let what a function returns go through ``after``."""
-    real = getattr(place, name)
-    patch.setattr(place, name, lambda *args, **options: after(real(*args, **options)))
-
-
-def depth_from_the_bed(patch: Patch) -> None:
-    real = toolpaths.height
-
-    def height(depth: Any, stock: Any) -> float:
-        return stock.bed + depth.from_top if depth.from_top is not None else real(depth, stock)
-
-    patch.setattr(toolpaths, "height", height)
-
-
-def through_the_nominal_board(patch: Patch) -> None:
-    patch.setattr(pk.Stock, "through", lambda stock, past=0.3: stock.underside - past)
-
-
-def another_past(patch: Patch) -> None:
-    real = pk.Stock.through
-    patch.setattr(pk.Stock, "through", lambda stock, past=0.5: real(stock, past))
-
-
-def feeds(**changes: float) -> Callable[[Patch], None]:
-    def seed(patch: Patch) -> None:
-        wrapped(patch, bits_module.Bits, "cutting", lambda cutting: replace(cutting, **changes))
-
-    return seed
-
-
-def other_stepdown(patch: Patch) -> None:
-    wrapped(patch, bits_module.Bits, "stepdown", lambda step: None if step is None else step * 1.25)
-
-
-def pieces(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
-    return lambda patch: wrapped(patch, planning, "piece_of", change)
-
-
-def laid(change: Callable[[Any], Any]) -> Callable[[Patch], None]:
-    """What comes of laying copies out."""
-    return lambda patch: wrapped(patch, copies_module, "laid_out", change)
-
-
-def without_copy(number: str) -> Callable[[Any], Any]:
-    def change(copies: Any) -> Any:
-        return copies._replace(
-            toolpaths=tuple(path for path in copies.toolpaths if f" {number}" not in path.part),
-            parts=tuple(part for part in copies.parts if f" {number}" not in part.name),
-        )
-
-    return change
-
-
-def without_toolpath(word: str) -> Callable[[Any], Any]:
-    """An operation forgotten, and forgotten in the finished part too."""
-
-    def change(piece: Any) -> Any:
-        parts = tuple(replace(p, holes=() if word == "hole" else p.holes) for p in piece.parts)
-        return replace(piece, toolpaths=tuple(t for t in piece.toolpaths if word not in t.name), parts=parts)
-
-    return change
-
-
-def mapped(curve: Curve, matrix: Any, about: Any) -> Curve:
-    linear, middle = np.array(matrix, dtype=float), np.array(about)
-    sign = np.sign(np.linalg.det(linear))
-    return Curve((curve.points - middle) @ linear.T + middle, curve.sweeps * sign, curve.closed)
-
-
-def turned_round(ring: Curve) -> Curve:
-    sweeps = [*ring.sweeps[-2::-1], ring.sweeps[-1]]
-    return Curve(ring.points[::-1], np.array(sweeps) * -1.0, closed=True)
-
-
-def whole_piece(matrix: Any, about: tuple[float, float]) -> Callable[[Any], Any]:
-    """Toolpaths and finished shapes taken through one plane map: nothing in the job contradicts another."""
-    flips = np.linalg.det(np.array(matrix, dtype=float)) < 0.0
-
-    def curve(each: Curve) -> Curve:
-        moved = mapped(each, matrix, about)
-        # A mirror turns the way round; who mirrors by mistake would still cut climb.
-        return turned_round(moved) if flips and moved.closed else moved
-
-    def feature(each: Any) -> Any:
-        return replace(each, curve=curve(each.curve), islands=tuple(map(curve, each.islands)))
-
-    def change(piece: Any) -> Any:
-        paths = tuple(replace(path, curve=curve(path.curve)) for path in piece.toolpaths)
-        parts = tuple(
-            replace(p, outline=curve(p.outline), recesses=tuple(map(feature, p.recesses)),
-                    holes=tuple(map(feature, p.holes)))
-            for p in piece.parts
-        )  # fmt: skip
-        return replace(piece, toolpaths=paths, parts=parts)
-
-    return change
-
-
-def one_mirrored(copies: Any) -> Any:
-    """Copy 02 alone, about its own middle."""
-    part = next((part for part in copies.parts if part.name.endswith(" 02")), None)
-    if part is None:
-        return copies
-    left, front, right, back = part.outline.bounds
-    change = whole_piece([[-1, 0], [0, 1]], ((left + right) / 2.0, (front + back) / 2.0))
-    mine = copies._replace(toolpaths=tuple(path for path in copies.toolpaths if path.part == part.name), parts=(part,))
-    moved = change(Piece(mine.toolpaths, mine.parts, (), (), ()))
-    by_name = {path.name: path for path in moved.toolpaths}
-    return copies._replace(
-        toolpaths=tuple(by_name.get(path.name, path) for path in copies.toolpaths),
-        parts=tuple(moved.parts[0] if each.name == part.name else each for each in copies.parts),
-    )
-
-
-def turned_copies(patch: Patch) -> None:
-    """Every copy half a turn round: within the same box, and against the grain of nothing."""
-    real = copies_module.laid_out
-
-    def laid_out(paths: Any, placements: Any, **options: Any) -> Any:
-        half = [Placement(place.x + 60.0, place.y + 30.0, 2) for place in placements]
-        return real(paths, half, **options)
-
-    patch.setattr(copies_module, "laid_out", laid_out)
-
-
-def drawn_in_mm(patch: Patch) -> None:
-    patch.setitem(drawing.MM_PER, "inch", 1.0)
-
-
-def bit_in_mm(patch: Patch) -> None:
-    patch.setattr(bits_module, "MM_PER_INCH", 24.0)
-
-
-def other_bit(patch: Patch) -> None:
-    real = bits_module.Bits.tool
-    patch.setattr(bits_module.Bits, "tool", lambda bits, name: real(bits, "2 mm mill" if name else name))
-
-
-def renumbered(piece: Any) -> Any:
-    return replace(piece, toolpaths=tuple(replace(t, tool=replace(t.tool, number=t.tool.number + 4))
-                                          for t in piece.toolpaths))  # fmt: skip
-
-
-def tabs(**changes: Any) -> Callable[[Patch], None]:
-    real = HoldTabs.__call__
-
-    def seed(patch: Patch) -> None:
-        patch.setattr(HoldTabs, "__call__", lambda step, job, machine, **more: real(
-            replace(step, **changes), job, machine, **more))  # fmt: skip
-
-    return seed
-
-
-def steep(patch: Patch) -> None:
-    real = RampEntries.__call__
-    patch.setattr(RampEntries, "__call__", lambda step, job, machine, **more: real(
-        replace(step, angle=12.0), job, machine, **more))  # fmt: skip
-
-
-def stock_with(**changes: Any) -> Callable[[Patch], None]:
-    return lambda patch: wrapped(patch, planning, "_plain_stock", lambda stock: replace(stock, **changes))
-
-
-def smaller_board(patch: Patch) -> None:
-    patch.setattr(planning, "_board", lambda *args: 1)
-
-
-def other_side(patch: Patch) -> None:
-    """Inside and outside exchanged, in the finished parts too."""
-    real = toolpaths.contour
-
-    def contour(name: str, shape: Any, *args: Any, side: str, **options: Any) -> Any:
-        return real(name, shape, *args, side={"inside": "outside", "outside": "inside", "on": "on"}[side], **options)
-
-    patch.setattr(toolpaths, "contour", contour)
-
-
-def conventional(patch: Patch) -> None:
-    real = toolpaths.contour
-    patch.setattr(
-        toolpaths, "contour", lambda *args, **options: real(*args, **{**options, "direction": "conventional"})
-    )
-
-
-def floor(**changes: Any) -> Callable[[Patch], None]:
-    real = toolpaths.pocket
-
-    def seed(patch: Patch) -> None:
-        patch.setattr(toolpaths, "pocket", lambda *args, **options: real(*args, **{**options, **changes}))
-
-    return seed
-
-
-def unlike_peck(patch: Patch) -> None:
-    real = toolpaths.drill
-    patch.setattr(toolpaths, "drill", lambda *args, **options: real(*args, **{**options, "peck": 5.0}))
-
-
-def default_of(form: Any, name: str, value: Any) -> Callable[[Patch], None]:
-    """Another default in the form that reads job files, for what the job file leaves out."""
-
-    def seed(patch: Patch) -> None:
-        from pathkit.jobs import reading
-
-        real = reading.job_file_of
-
-        def read(*args: Any, **options: Any) -> JobFile:
-            file = real(*args, **options)
-            for part in file.form.part:
-                for each in part.operations:
-                    if isinstance(each, form) and name not in each.model_fields_set:
-                        setattr(each, name, value)
-            if form is schema.Stock and name not in file.form.stock.model_fields_set:
-                setattr(file.form.stock, name, value)
-            return file
-
-        patch.setattr(reading, "job_file_of", read)
-
-    return seed
-
-
-def crowded(patch: Patch) -> None:
-    """Copies a little nearer to each other than asked."""
-    from pathkit.operations import layout
-
-    real = layout.spread
-
-    def spread(*args: Any, **options: Any) -> Any:
-        return tuple(shifted(each) for each in real(*args, **options))
-
-    def shifted(each: Layout) -> Layout:
-        nearer = tuple(Placement(p.x - 0.5 * (p.x > 20.0), p.y, p.turn) for p in each.placements)
-        return replace(each, placements=nearer)
-
-    patch.setattr(layout, "spread", spread)
-
-
-def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
-
-
 def in_a_drawing(text: str) -> str:
     drawn = 'mark = { svg = "mark.svg", units = "inch" }'
     return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", drawn)
 
 
 def for_wider_bits(text: str) -> str:
-    """Without the hole that is as wide as the job's own bit."""
+    """Leave out the hole, which is as wide as the job's own bit."""
     begin = text.index('[[part.operations]]\nkind = "drill"')
     return text[:begin] + text[text.index("[[part.operations]]", begin + 5) :]
+
+
+def automatic(text: str) -> str:
+    text = text.replace("count = 2", 'count = "auto"').replace("thickness = 6", 'thickness = 6\nmaterial = "plywood"')
+    return text.replace("feed = 1400", "feed = 2600").replace("stepdown = 2\n[layout]", "stepdown = 3\n[layout]")
 
 
 def with_window(text: str) -> str:
@@ -306,6 +90,66 @@ def with_window(text: str) -> str:
         'kind = "contour"\nshape = "window"\nside = "inside"\ntool = "3 mm mill"\nbottom.from_top = 3\nstepdown = 2\n'
     )
     return text.replace("[[part.operations]]", f"{window}\n{work}[[part.operations]]", 1)
+
+
+def with_bore(text: str) -> str:
+    """A hole of 3.4 mm, pecked, and one of 9 mm, for the bit of 3 mm."""
+    shapes = "bores.circle = { centre = [52, 8], radius = 1.7 }\nwide.circle = { centre = [48, 22], radius = 4.5 }\n"
+    work = (
+        'kind = "drill"\nshape = ["bores", "wide"]\nname = "bores"\ntool = "3 mm mill"\nbottom.through = true\n'
+        "stepdown = 2\npeck = 1.5\n[[part.operations]]"
+    )
+    return text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}", 1)
+
+
+def with_tight_ring(text: str) -> str:
+    """A hole of 3.1 mm as a contour for the bit of 3 mm."""
+    tight = "tight.circle = { centre = [52, 8], radius = 1.55 }\n[[part.operations]]"
+    work = (
+        'kind = "contour"\nshape = "tight"\nside = "inside"\ntool = "3 mm mill"\nbottom.through = true\nstepdown = 2\n'
+    )
+    return text.replace("[[part.operations]]", f"{tight}\n{work}[[part.operations]]", 1)
+
+
+def spirals_everywhere(patch: Patch) -> None:
+    patch.setattr("pathkit.passes.ramp_entries.turn_gains", lambda *_: True)
+
+
+def bored(change: Callable[..., Any]) -> Callable[[Patch], None]:
+    """Each toolpath of a hole wider than its bit goes through ``change``."""
+    return lambda patch: wrapped(patch, toolpaths, "bore", lambda paths: tuple(map(change, paths)))
+
+
+def without_ring(path: Any) -> Any:
+    """The narrow hole as wide as the bit: drilled in its middle, and never brought to size."""
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, curve=Curve.point(path.curve.points[0]), stepdown=None, reversible=None)
+
+
+def run_clockwise(path: Any) -> Any:
+    return replace(path, curve=Curve(path.curve.points, -path.curve.sweeps))
+
+
+def bored_wider(by: float) -> Callable[[Patch], None]:
+    real = operations.bore
+
+    def seed(patch: Patch) -> None:
+        patch.setattr(toolpaths, "bore", lambda name, centre, diameter, *args, **options: real(
+            name, centre, diameter + by, *args, **options))  # fmt: skip
+
+    return seed
+
+
+def larger_steps(patch: Patch) -> None:
+    real = operations.bore
+    patch.setattr(toolpaths, "bore", lambda *args, **options: real(*args, **{**options, "stepover": 0.7}))
+
+
+def by_a_rub(path: Any) -> Any:
+    if isinstance(path.entry, pk.Helix):
+        return path
+    return replace(path, entry=pk.Helix(3.0, 0.4), curve=Curve.point(path.curve.points[0]), reversible=None)
 
 
 MIRROR = whole_piece([[-1, 0], [0, 1]], (30.0, 15.0))
@@ -337,9 +181,12 @@ FAULTS = (
     Fault("a bit swapped", "bits as asked", other_bit),
     Fault("a bit's number changed", "bits as asked", pieces(renumbered)),
     Fault("one tab more", "tabs as asked", tabs(count=3)),
+    Fault("fewer tabs than hold", "tabs as asked", tabs(count=2), automatic),
+    Fault("tabs for a lighter wood", "tabs as asked", tabs(material="acrylic"), automatic),
     Fault("tabs narrower", "tabs as asked", tabs(width=4.0)),
     Fault("tabs lower", "tabs as asked", tabs(height=1.0)),
     Fault("steeper ways down", "entries as asked", steep),
+    Fault("a spiral that only rubs", "entries as asked", spirals_everywhere, with_tight_ring),
     Fault("another peck", "entries as asked", unlike_peck),
     Fault("the smaller of two boards", "board as asked", smaller_board,
           lambda text: text.replace("[[board]]", "[[board]]\nwidth = 260\ndepth = 120\n[[board]]")),
@@ -356,11 +203,24 @@ FAULTS = (
     Fault("rings in place of lines", "cuts as asked", floor(style="rings")),
     Fault("another default stepover", "cuts as asked", default_of(schema.Pocket, "stepover", 0.48)),
     Fault("a wall left for later", "cuts as asked", floor(wall_allowance=0.5)),
+    Fault("another default allowance", "cuts as asked", default_of(schema.Pocket, "wall_allowance", 0.1)),
+    Fault("a ring left out", "cuts as asked", bored(without_ring), with_bore),
+    Fault("a hole cut conventional", "cuts as asked", bored(run_clockwise), with_bore),
+    Fault("turns further apart", "cuts as asked", larger_steps, with_bore),
+    Fault("a hole wider", "cuts as asked", bored_wider(0.05), with_bore),
+    Fault("a hole rubbed out", "entries as asked", bored(by_a_rub), with_bore),
+    Fault("another peck of a milled hole", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Peck(1.9)) if isinstance(path.entry, pk.Peck) else path), with_bore),
+    Fault("a steeper bore", "entries as asked", bored(
+        lambda path: replace(path, entry=pk.Helix(6.0, path.entry.diameter)) if isinstance(path.entry, pk.Helix)
+        else path), with_bore),
+    Fault("a bore without its stepdown", "depths as asked", bored(
+        lambda path: replace(path, stepdown=None)), with_bore),
 )  # fmt: skip
 
 
 def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[Any]]:
-    """The first order of a job file, its job after the passes, and every result of the audit of all its boards."""
+    """The first order of a job file, its job after the passes, and the results of the audit of all its boards."""
     from pathkit.jobs import reading
 
     every = orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
@@ -396,7 +256,10 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
     "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
-    "one tab more", "tolerance dropped", "zone lost", "steeper ways down", "another default stepover",
+    "one tab more", "fewer tabs than hold", "tolerance dropped", "zone lost", "steeper ways down",
+    "another default stepover",
+    "another default allowance", "a hole cut conventional", "turns further apart", "a hole rubbed out",
+    "another peck of a milled hole", "a steeper bore", "a spiral that only rubs", "a bore without its stepdown",
 )  # fmt: skip
 
 
@@ -414,7 +277,7 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
 
 
 def test_every_check_has_a_fault_that_it_catches() -> None:
-    # The job's own pairs are tested below, on a job of their own.
+    # The job's own pairs are tested below, on another job.
     assert {fault.caught_by for fault in FAULTS} == set(CHECKS) - {"order as asked"}
 
 

@@ -1,9 +1,10 @@
-"""Programs that are wrong in themselves: their files say exactly what they say, and yet are not let pass."""
+"""Programs that are wrong in themselves: their files are true to them, and still must not pass."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from shapely.geometry import box
 
 import pathkit as pk
 from pathkit.machine.profile import SpindleControl
+from pathkit.model.stock import ZoneKind
 
 NAN = math.nan
 BIT = pk.Tool("6 mm end mill", 6.0, number=1)
@@ -20,17 +22,19 @@ STOCK = pk.Stock(200.0, 100.0, 9.0, z_zero="bed", underlay=3.0, thickness_tolera
 TOP, SAFE = STOCK.highest_top, STOCK.highest_top + 8.0
 MACHINE = pk.load_machine("grbl-front-left")
 
+Rows = list[tuple[str, float, float, float]]
 
-def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: object) -> pk.Job:
+
+def job_of(tool: pk.Tool = BIT, stock: pk.Stock = STOCK, **changes: Any) -> pk.Job:
     line = pk.Curve.polyline([(20.0, 20.0), (120.0, 20.0)])
-    values: dict[str, object] = {"bottom": 6.0, "entry": pk.Ramp(3.0) if tool is BIT else pk.Plunge(), **changes}
+    values: dict[str, Any] = {"bottom": 6.0, "entry": pk.Ramp(3.0) if tool is BIT else pk.Plunge(), **changes}
     return pk.Job("board", stock, (pk.Toolpath("cut", line, tool, CUTTING, **values),))
 
 
-def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
+def program(rows: Rows, stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwell: float = 3.0) -> pk.Program:
     """Rows "rapid" or "cut" with x, y, z; the spindle is on at 16 000 rpm from the second row on.
 
-    Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is steep enough for less.
+    Straight down at the plunge feed of `CUTTING`, else at its feed: no slope here is so steep that it needs less.
     """
     n = len(rows)
     straight = np.array([k > 0 and r[1:3] == rows[k - 1][1:3] for k, r in enumerate(rows)])
@@ -41,8 +45,9 @@ def program(rows: list[tuple], stock: pk.Stock = STOCK, tool: pk.Tool = BIT, dwe
     )  # fmt: skip
     cuts = np.array([r[0] == "cut" for r in rows])
     return pk.Program(
-        np.full(3, NAN), np.where(cuts, pk.LINE, pk.RAPID), [r[1:4] for r in rows], np.full((n, 2), NAN), np.zeros(n),
-        np.where(cuts, feed, NAN), np.where(cuts, 0, -1), np.zeros(n), np.full(n, -1), events, [0, 0, 1, 1, n, n],
+        np.full(3, NAN), np.where(cuts, pk.LINE, pk.RAPID), np.array([r[1:4] for r in rows]), np.full((n, 2), NAN),
+        np.zeros(n), np.where(cuts, feed, NAN), np.where(cuts, 0, -1), np.zeros(n, np.int32), np.full(n, -1), events,
+        np.array([0, 0, 1, 1, n, n]),
         names=("cut",), stock=stock, title="board",
     )  # fmt: skip
 
@@ -54,7 +59,12 @@ GOOD = [*OVER, *DOWN_A_RAMP, ("rapid", 120.0, 20.0, SAFE), ("rapid", 0.0, 0.0, S
 
 
 def proof_of(
-    rows: list[tuple], *, job: pk.Job | None = None, machine=MACHINE, setup=None, **changes: object
+    rows: Rows,
+    *,
+    job: pk.Job | None = None,
+    machine: pk.Machine = MACHINE,
+    setup: pk.Setup | None = None,
+    **changes: Any,
 ) -> pk.Proof:
     made = program(rows, **changes)
     return pk.verify(pk.post(made, machine, setup), made, machine, job=job, setup=setup)
@@ -125,10 +135,10 @@ def test_a_straight_plunge_by_a_bit_that_does_not_cut_at_its_centre() -> None:
 
 
 def test_below_the_bed() -> None:
-    # A job may not even say so; the program and its file do.
+    # No job may ask for this, but a program and its file can do it.
     deep = [*GOOD[:6], ("cut", 20.0, 20.0, -0.1), *GOOD[6:]]
     assert failed(proof_of(deep)) == {"above the bed"}
-    # Over an underlay nothing may so much as touch the bed; without one, to the bed is right through.
+    # Over an underlay nothing may even touch the bed; without one, a cut down to the bed is a through cut.
     down = [*GOOD[:6], ("cut", 20.0, 20.0, 0.0), *GOOD[6:]]
     assert failed(proof_of(down)) == {"above the bed"}
     assert proof_of([*GOOD[:6], ("cut", 20.0, 20.0, 0.002), *GOOD[6:]]).ok
@@ -137,7 +147,7 @@ def test_below_the_bed() -> None:
 
 
 @pytest.mark.parametrize("kind", ["clamp", "screw"])
-def test_keep_out_zones(kind: str) -> None:
+def test_keep_out_zones(kind: ZoneKind) -> None:
     def stock(x: float, height: float = 0.0) -> pk.Stock:
         return replace(STOCK, zones=(pk.Zone(box(x, 10.0, x + 10.0, 30.0), kind, height),))
 
@@ -165,7 +175,7 @@ def test_travel_by_size_and_as_placed() -> None:
     back_right = pk.load_machine("grbl-back-right")
     low, travel = back_right.travel.low, back_right.travel
     assert low is not None
-    # The board's back right corner at the machine's lower ends of X and Y, the bed as deep as Z goes: all of it fits.
+    # The board's back right corner is at the lower ends of X and Y, the bed as deep as Z goes: all of it fits.
     assert proof_of(GOOD, machine=back_right, setup=pk.Setup(zero_at=low)).ok
     off = (low[0] - 0.5, low[1], low[2])
     beyond = proof_of(GOOD[:-1], machine=back_right, setup=pk.Setup(zero_at=(low[0] + travel.x - 100.0, *low[1:])))
@@ -217,10 +227,10 @@ def test_a_spindle_switched_by_hand_is_not_proved() -> None:
     assert failed(pk.verify(text.replace("M0\n", "", 1), made, manual)) == {"events"}
 
 
-def outline(**changes: object) -> pk.Job:
+def outline(**changes: Any) -> pk.Job:
     curve = pk.Curve.polyline([(20.0, 20.0), (120.0, 20.0), (120.0, 70.0), (20.0, 70.0)], closed=True)
     tabs = (pk.Tab(50.0, 6.0, 3.0), pk.Tab(200.0, 6.0, 3.0))
-    values: dict[str, object] = {"bottom": 2.7, "stepdown": 3.0, "entry": pk.Spiral(3.0), "tabs": tabs, **changes}
+    values: dict[str, Any] = {"bottom": 2.7, "stepdown": 3.0, "entry": pk.Spiral(3.0), "tabs": tabs, **changes}
     return pk.Job("board", STOCK, (pk.Toolpath("cut", curve, BIT, CUTTING, **values),))
 
 
@@ -241,7 +251,7 @@ def test_another_job_and_another_order() -> None:
     other = outline(stepdown=2.0)
     made = pk.lower(job, MACHINE)
     posted = pk.post(made, MACHINE)
-    # Its levels ask for smaller bites than the file takes.
+    # The job's levels ask for smaller bites than the file takes.
     assert failed(pk.verify(posted, made, MACHINE, job=other)) == {"job", "stock removal", "asked depths"}
     first = replace(job.toolpaths[0], name="first")
     pair = pk.Job("board", STOCK, (*job.toolpaths, first), precedence=(("first", "cut"),))

@@ -1,4 +1,4 @@
-"""Finished shapes: walls and floors to a hundredth of a millimetre, and what is left out exactly as it is stated."""
+"""Finished shapes: walls and floors to a hundredth of a millimetre, and the stated exceptions, exactly."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def test_a_sound_board_raises_nothing() -> None:
     proof = proved(board())
     assert proof.ok
     assert proof["finished shape"].figures["shapes"] == 4
-    assert proof["gouges"].figures["deepest_mm"] < 0.003
+    assert float(proof["gouges"].figures["deepest_mm"]) < 0.003
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_inside_corners_are_left_out_as_far_as_the_bit_is_round_and_no_further()
     square = moved(rectangle((8.0, 8.0), 24.0, 18.0), AT)
     part = replace(PART, recesses=(Feature(square, FLOOR),))
     assert failed(board(part=part, recess=square)) == set()
-    # Rounder than the bit makes them.
+    # These corners are rounder than the bit makes them.
     assert failed(board(part=part, recess=RECESS)) == {"finished shape"}
 
 
@@ -149,7 +149,7 @@ def test_a_ball_is_judged_from_its_full_width() -> None:
 
 
 def test_tabs_are_left_out_below_their_top_and_nowhere_else() -> None:
-    # Wood of tabs that the job does not draw is wood that should be gone.
+    # Tabs that the job does not ask for are wood that should be gone.
     whole = board()
     program = pk.lower(whole, MACHINE)
     bare = board(tabs=())
@@ -159,7 +159,7 @@ def test_tabs_are_left_out_below_their_top_and_nowhere_else() -> None:
     assert pk.verify(pk.post(program, MACHINE), program, MACHINE, job=lower)["finished shape"].status == "failed"
     path = next(p for p in whole.toolpaths if p.name == "outline")
     plan = stub_of(path, TABS[0])
-    # 6 mm of wood, the bit's diameter, and a rim all round.
+    # 6 mm of wood and the bit's diameter, with a rim all round.
     assert plan.area == pytest.approx((6.0 + 4.0 + 0.1) * (4.0 + 0.1), rel=1e-6)
 
 
@@ -225,7 +225,7 @@ def test_engraving_with_wide_flat_bits_is_no_gouge(diameter: float) -> None:
 
 
 def test_a_corner_is_judged_by_the_bit_that_cuts_it() -> None:
-    """A finer bit at work elsewhere in the part reaches no corner that it does not come near."""
+    """A finer bit that works elsewhere in the part does not reach corners that it does not come near."""
     fine = pk.Tool("2 mm end mill", 2.0, number=2, centre_cutting=True)
     edge = pk.Curve.polyline([(10, 10), (110, 10), (110, 50), (90, 50), (90, 75), (10, 75)], closed=True)
     opening = pk.Curve.circle((100.0, 20.0), 2.0)
@@ -262,14 +262,14 @@ def test_a_sliver_that_no_bit_reaches_is_named_and_allowed() -> None:
     assert note.severity == "note"
     assert "14.5" in note.what
     assert "(73." in note.what or "(74." in note.what
-    # A sliver that the bit could have reached is none: the same pocket, cut with a wall left.
+    # What the bit could have reached is not excused as a sliver: the same pocket, with some of the wall left.
     inner = pk.Curve.polyline([(31, 21), (74, 21), (33, 38)], closed=True)
     lacking = pocket("sharp", inner, BIT, CUTTING, bottom=FLOOR, stepdown=2.0, stock=STOCK)
     assert failed(replace(job, toolpaths=(*lacking, *paths[-1:]))) == {"finished shape"}
 
 
 def test_a_corner_that_the_finer_bit_of_a_recess_leaves_is_found() -> None:
-    """A 6 mm bit clears it, a 2 mm bit three of its corners: the fourth keeps (1 − π/4) (3² − 1²) = 1.72 mm²."""
+    """A 6 mm bit clears it, a 2 mm bit only three of its corners: the fourth keeps (1 − π/4) (3² − 1²) = 1.72 mm²."""
     rough = pk.Tool("6 mm end mill", 6.0, number=3, centre_cutting=True)
     fine = pk.Tool("2 mm end mill", 2.0, number=2, centre_cutting=True)
     recess = rectangle((30.0, 20.0), 40.0, 30.0)
@@ -302,7 +302,7 @@ BARE = pk.Part("plate", None, PART.recesses, PART.holes)
 def test_a_part_without_outline_keeps_the_edges_of_what_is_cut_into_it(
     what: str, wider: float, expected: set[str]
 ) -> None:
-    """Cut wider than drawn: nothing is known of the part but its recess and its hole of 8 mm."""
+    """Cut wider than drawn, in a part of which only its recess and its hole of 8 mm are known."""
     recess = grown(RECESS, wider) if wider and what == "recess" else RECESS
     through, drawn = STOCK.through(), pk.Curve.circle(HOLE, 4.0)
     hole = pk.Curve.circle(HOLE, 4.0 + wider) if what == "hole" else drawn

@@ -1,8 +1,9 @@
-"""Pieces that come loose: held against a plain forward simulation, and what the check says of parts, tabs and tape."""
+"""Pieces that come loose, against a plain forward simulation; what the check says of parts, tabs and tape."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -54,7 +55,7 @@ def test_tabs_or_tape_hold_it() -> None:
     tabbed = proved(job(tabs=TABS))
     assert tabbed.ok
     assert tabbed["holding"].figures["pieces"] == 1
-    # 6 mm wide at the least, 3 mm high; the map may miss a point at either end.
+    # At least 6 mm wide and 3 mm high; the map may miss a point at either end.
     assert tabbed["tab strength"].figures["least_section_mm2"] == pytest.approx(18.0, abs=0.5 * 3.0)
     taped = proved(job(zones=(UNDER,)))
     assert taped.ok
@@ -71,7 +72,7 @@ def test_tape_beside_the_part_does_not_hold_it() -> None:
 
 @pytest.mark.parametrize(("bottom", "pieces"), [(-5.3, 1), (-5.1, 0)])
 def test_a_skin_under_three_tenths_holds_nothing(bottom: float, pieces: int) -> None:
-    """The thinnest board that is allowed, 5.5 mm, has the least skin: 0.2 mm, and 0.4 mm."""
+    """The thinnest board that is allowed, 5.5 mm, leaves the thinnest skin: 0.2 mm, and 0.4 mm."""
     made = job(bottom=bottom)
     assert len(loose_pieces(remove(pk.lower(made, MACHINE), made))[0]) == pieces
 
@@ -119,7 +120,7 @@ Loosened = set[tuple[int, int]]
 def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, Loosened]:
     """(row, cells) of what comes loose, by labelling the board again after every row (scipy's 4-connected labels).
 
-    Of several largest pieces any one may be called the rest: those are the second set.
+    If several pieces are equally the largest, any of them may be called the rest: they are the second set.
     """
     found: Loosened = set()
     ties: Loosened = set()
@@ -140,7 +141,7 @@ def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_backwards_is_forwards(seed: int) -> None:
-    """Union-find on the reversed cutting finds what labelling after each row finds."""
+    """Union-find over the cuts in reverse finds the same pieces as labelling after each row."""
     random = np.random.default_rng(seed)
     ny, nx = 23, 31
     when = np.full((ny, nx), pieces_kernel.NEVER, np.int32)
@@ -158,6 +159,7 @@ def test_backwards_is_forwards(seed: int) -> None:
     labels, count = ndimage.label(when == pieces_kernel.NEVER)
     assert len(np.unique(final[final >= 0])) == count
     assert (final.reshape(ny, nx) >= 0).sum() == (labels > 0).sum()
-    plain = pieces_kernel.partings.py_func(*arguments)
+    compiled: Any = pieces_kernel.partings
+    plain = compiled.py_func(*arguments)
     assert np.array_equal(plain[0], events)
     assert np.array_equal(plain[1], final)

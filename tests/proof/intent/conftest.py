@@ -1,4 +1,4 @@
-"""Faults between job and moves: program and file agree with each other, and not with the job."""
+"""Faults between job and moves: program and file agree with each other, but not with the job."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ Judge = Callable[..., Verdict]
 
 @pytest.fixture
 def judge(case: Any) -> Judge:
-    """What one check says of the case's job when ``change`` has been made to its program before it was posted."""
+    """What one check says of the case's job after ``change`` was made to its program before posting."""
 
     def judged(one: ProofCheck, change: Change | None = None, *, job: pk.Job | None = None) -> Verdict:
         program = case.program if change is None else change(case.program)

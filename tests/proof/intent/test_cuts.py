@@ -1,7 +1,7 @@
-"""Depths, bites, entries, direction, tabs, lengths, names and order: each with the fault that it is for.
+"""Depths, bites, entries, direction, tabs, lengths, names and order: each check with the faults that it is for.
 
 The fault is put between job and moves: another job is lowered and posted, and the file is held against the job that was
-asked. Program and file agree, and no check here looks at the program.
+asked for. Program and file agree, and no check here looks at the program.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 import pathkit as pk
+from pathkit.operations import pocket, rectangle
 from pathkit.proof.evidence import ProofCheck
 from pathkit.proof.intent import INTENT
 from pathkit.proof.intent.depths import asked_depths
@@ -34,6 +35,11 @@ def of_role(job: pk.Job, role: str, change: Callable[[pk.Toolpath], pk.Toolpath]
     return job.with_toolpaths(paths)
 
 
+def deeper(path: pk.Toolpath, by: float) -> pk.Toolpath:
+    assert path.bottom is not None
+    return replace(path, bottom=path.bottom - by, levels=None)
+
+
 def lowered(case: Any, job: pk.Job) -> Callable[[pk.Program], pk.Program]:
     return lambda _: pk.lower(job, case.machine)
 
@@ -46,7 +52,7 @@ def test_nothing_is_said_of_the_job_as_it_should_be(judge: Judge, one: ProofChec
 @pytest.mark.parametrize("by", [0.01, -0.01, 0.5])
 @pytest.mark.parametrize("role", ["pocket", "finish", "slot", "drill", "outline"])
 def test_another_depth_than_asked(case: Any, judge: Judge, role: str, by: float) -> None:
-    wrong = of_role(case.job, role, lambda p: replace(p, bottom=p.bottom - by, levels=None))
+    wrong = of_role(case.job, role, lambda p: deeper(p, by))
     found = judge(asked_depths, lowered(case, wrong))
     assert {f.toolpath for f in found} >= {p.name for p in case.job.toolpaths if p.role == role}
 
@@ -58,7 +64,7 @@ def test_levels_deeper_than_the_stepdown(case: Any, judge: Judge) -> None:
 
 def test_a_level_of_the_job_itself_beyond_its_stepdown(case: Any, judge: Judge) -> None:
     """A pass wrote levels down that the stepdown beside them does not allow: file and job agree on the levels."""
-    wrong = of_role(case.job, "pocket", lambda p: replace(p, levels=(p.levels[-1],)))
+    wrong = of_role(case.job, "pocket", lambda p: replace(p, levels=(p.levels or ())[-1:]))
     assert any("its stepdown is" in f.what for f in judge(asked_depths, lowered(case, wrong), job=wrong))
 
 
@@ -70,6 +76,7 @@ def test_pecks_deeper_than_asked(case: Any, judge: Judge) -> None:
 @pytest.mark.parametrize("role", ["slot", "outline"])
 def test_a_steeper_way_down_than_asked(case: Any, judge: Judge, role: str) -> None:
     def steeper(path: pk.Toolpath) -> pk.Toolpath:
+        assert isinstance(path.entry, pk.Ramp | pk.Spiral)
         return replace(path, entry=replace(path.entry, angle=8.0), stepdown=None, levels=None)
 
     wrong = of_role(case.job, role, steeper)
@@ -79,13 +86,14 @@ def test_a_steeper_way_down_than_asked(case: Any, judge: Judge, role: str) -> No
 
 
 def test_a_helix_beyond_what_the_cut_clears(case: Any, judge: Judge, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every helix placed 2 mm further from its curve: the bit's centre stays on the toolpath's ground, its edge not."""
+    """Every helix is 2 mm further from its curve: the bit's centre stays in what the cut clears, its edge does not."""
     from pathkit.lowering import entries
 
     right = entries.place_helix
 
     def moved(cut: Any, course: Any, entry: Any) -> Any:
         helix = right(cut, course, entry)
+        assert helix is not None
         middle = cut.toolpath.curve.points.mean(axis=0)
         way = np.array(helix.centre) - middle
         shift = -2.0 * way / np.hypot(*way) if np.hypot(*way) < 10.0 else 2.0 * way / np.hypot(*way)
@@ -189,7 +197,7 @@ def test_the_bit_by_another_name_and_number(case: Any, judge: Judge) -> None:
 
 
 def test_a_t_word_for_another_bit_than_the_comment_names() -> None:
-    """A controller without a changer takes the word and does nothing; whoever stands before it may read it."""
+    """A controller without a tool changer takes the word and does nothing; but the operator may read it."""
     machine = pk.load_machine("grbl-front-left")
     feeds = pk.Cutting(900, 300, 16000)
     bits = [pk.Tool(f"{d} mm end mill", d, number=n, centre_cutting=True) for d, n in ((6.0, 1), (3.0, 2))]
@@ -208,7 +216,7 @@ def test_a_t_word_for_another_bit_than_the_comment_names() -> None:
 
 
 def test_the_outline_before_what_lies_inside_it(case: Any, judge: Judge) -> None:
-    """The order that the job itself has, and so its file: nobody but this check works out that it is unsafe."""
+    """The job itself has this order, and so has its file: only this check works out that it is unsafe."""
     last = [p for p in case.job.toolpaths if p.role == "outline"]
     others = [p for p in case.job.toolpaths if p.role != "outline"]
     wrong = pk.Job(case.job.name, case.job.stock, (*last, *others))
@@ -240,7 +248,7 @@ def one_board(*paths: pk.Toolpath) -> pk.Proof:
 
 
 def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
-    """Nobody asked for an order of the two, and the pass that orders knows of none."""
+    """Nobody asked for an order of these two, and the pass that orders knows none."""
     bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
     ring = pk.Curve.circle((30.0, 30.0), 15.0)
     freed = pk.Toolpath("through", ring, bit, feeds, bottom=2.75, stepdown=3.0)
@@ -249,7 +257,7 @@ def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
 
 
 def test_what_waits_for_an_outline_by_way_of_others_need_not_come_before_a_slot() -> None:
-    """The job puts the pocket after the outline; its wall comes after the pocket; so neither can come before a slot."""
+    """The job puts the pocket after the outline, and the wall follows the pocket: neither can come before a slot."""
     bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
     fine = pk.Tool("3 mm end mill", 3.0, number=2, centre_cutting=True)
     ring = pk.Curve.circle((80.0, 30.0), 9.0)
@@ -270,7 +278,7 @@ def test_what_waits_for_an_outline_by_way_of_others_need_not_come_before_a_slot(
 
 
 def test_the_way_back_over_a_raster_is_not_run_against_it() -> None:
-    """From the last row's end to the first row's start, straight over the cleared floor: its middle lies on a row."""
+    """From the last row's end straight over the cleared floor to the first row's start: the middle lies on a row."""
     bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
     rows = [(20, 20), (80, 20), (80, 24), (20, 24), (20, 28), (80, 28), (80, 32), (20, 32), (20, 36), (80, 36)]
     entry = pk.Helix(3.0, 4.8)
@@ -290,7 +298,7 @@ def test_the_wall_before_its_floor(case: Any, judge: Judge) -> None:
 
 
 def test_the_jobs_own_order_wins_over_a_derived_one_and_is_told(case: Any, judge: Judge) -> None:
-    """The wall before its floor, because the job says so: the pass that orders does it, and the check warns only."""
+    """The job wants the wall before its floor: the pass that orders obeys, and the check only warns."""
     order = {"finish": 0, "pocket": 1}
     paths = sorted(case.job.toolpaths, key=lambda p: order.get(p.role, 2))
     walls, floors = ([p for p in paths if p.role == role] for role in ("finish", "pocket"))
@@ -310,7 +318,7 @@ def test_an_order_that_is_not_the_jobs(case: Any, judge: Judge) -> None:
 
 @pytest.mark.parametrize("feed", [900.0, 1500.0])
 def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: float) -> None:
-    """On a controller without a word for bits: the first in one level, the second in three, both to one depth."""
+    """A controller without a word for bits; the first cut in one level, the second in three, both to one depth."""
     machine, line = pk.load_machine("grbl-front-left"), pk.Curve.polyline([(30.0, 40.0), (90.0, 40.0)])
     wide = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True)
     fine = pk.Tool("3 mm mill", 3.0, number=2, centre_cutting=True)
@@ -325,7 +333,7 @@ def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: f
 
 
 def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
-    """Two grooves from one place, the second 20 mm longer, in levels that are each begun again."""
+    """Two grooves from one place, the second 20 mm longer; each level begins at that place again."""
     machine = pk.load_machine("grbl-front-left")
     bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
     paths = tuple(
@@ -340,7 +348,7 @@ def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
 
 
 def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
-    """Two in one level, and the third in three: which stretch is whose shows by where each ends."""
+    """Two cuts in one level, the third in three: where each stretch ends shows which cut it belongs to."""
     machine, line = pk.load_machine("grbl-front-left"), pk.Curve.polyline([(20.0, 20.0), (60.0, 20.0)])
     bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
     paths = tuple(
@@ -351,3 +359,21 @@ def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
     program = pk.lower(job, machine)
     proof = pk.verify(pk.post(program, machine), program, machine, job=job)
     assert not [str(finding) for finding in proof.findings if finding.severity == "error"]
+
+
+def test_a_wall_pass_that_goes_down_in_wood_is_seen() -> None:
+    """Straight down beside a wall is for ground that the floor has been cleared of, though the bit could do more."""
+    machine = pk.load_machine("grbl-front-left")
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(2400.0, 600.0, 16000.0)
+    stock = pk.Stock(200.0, 150.0, 12.0)
+    paths = pocket("recess", rectangle((40, 40), 90, 60), bit, feeds, bottom=-5.0, stepdown=5.0, stock=stock)
+    *floor, wall = paths
+    assert isinstance(wall.entry, pk.Descend)
+
+    def findings(*chosen: pk.Toolpath) -> list[str]:
+        program = pk.lower(pk.Job("recess", stock, chosen), machine)
+        proof = pk.verify(pk.post(program, machine), program, machine, job=pk.Job("recess", stock, chosen))
+        return [finding.what for finding in proof["asked entries"].findings]
+
+    assert findings(*floor, wall) == []
+    assert any("the job has that ground cleared before" in what for what in findings(wall))

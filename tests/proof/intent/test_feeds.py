@@ -20,7 +20,7 @@ Judge = Callable[..., Verdict]
 def feeds_changed(
     role: str, job: pk.Job, change: Callable[[Any], Any], falling: bool | None = None
 ) -> Callable[[pk.Program], pk.Program]:
-    """The feeds of one role's cuts changed: of all, or only of those that fall (or do not)."""
+    """Change the feeds of one role's cuts: of all moves, or only of those that fall (or do not)."""
     numbers = {k for k, path in enumerate(job.toolpaths) if path.role == role}
 
     def changed(program: pk.Program) -> pk.Program:
@@ -59,7 +59,7 @@ def test_another_feed_than_asked(case: Any, judge: Judge, role: str, change: Any
 
 
 def test_a_ramp_feed_of_the_job(case: Any, judge: Judge) -> None:
-    """The job asks for a slower way down than its file has."""
+    """The job asks for a slower way down than the file has."""
     paths = tuple(replace(p, cutting=replace(p.cutting, ramp=600.0)) for p in case.job.toolpaths)
     found = judge(asked_feeds, job=case.job.with_toolpaths(paths))
     assert {f.toolpath for f in found} >= {p.name for p in paths if p.role == "outline"}
@@ -90,7 +90,7 @@ def test_no_time_to_come_up(judge: Judge) -> None:
 
 
 def test_no_time_to_come_up_from_a_slower_speed(case: Any, judge: Judge) -> None:
-    """Sped up between two cuts of one bit, without a word about waiting."""
+    """The spindle speeds up between two cuts of one bit, and nothing waits for it."""
     names = [path.name for path in case.job.toolpaths if path.tool.number == 1]
     faster = {name: replace(case.job.by_name[name].cutting, spindle=12000.0) for name in names[: len(names) // 2]}
     paths = tuple(replace(p, cutting=faster.get(p.name, p.cutting)) for p in case.job.toolpaths)

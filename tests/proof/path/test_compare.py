@@ -1,13 +1,16 @@
-"""A program against a reading of it, both made by hand: what agrees, and what must be told apart."""
+"""A program against a reading of it, both written by hand: what agrees, and what must be told apart."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import SpindleControl
@@ -33,31 +36,33 @@ INCH = Capabilities(units="inch")
 NAN = math.nan
 
 
-def program(rows: list[tuple], events: list[tuple[int, Event]] = (), start=(NAN, NAN, NAN)) -> Program:
+def program(
+    rows: list[tuple[Any, ...]], events: Sequence[tuple[int, Event]] = (), start: tuple[float, ...] = (NAN, NAN, NAN)
+) -> Program:
     """Rows: (kind, end, feed) or (ARC, end, feed, centre, sweep)."""
     n = len(rows)
     if not any(isinstance(e, Stop) for _, e in events):
         events = [*events, (n, Stop())]
     return Program(
-        start=start,
-        kind=[r[0] for r in rows],
-        end=[r[1] for r in rows],
-        centre=[r[3] if len(r) > 3 else (NAN, NAN) for r in rows],
-        sweep=[r[4] if len(r) > 4 else 0.0 for r in rows],
-        feed=[r[2] for r in rows],
-        toolpath=np.zeros(n),
-        level=np.zeros(n),
-        line=np.arange(1, n + 1),
+        start=np.array(start),
+        kind=np.array([r[0] for r in rows], np.uint8),
+        end=np.array([r[1] for r in rows], float),
+        centre=np.array([r[3] if len(r) > 3 else (NAN, NAN) for r in rows], float),
+        sweep=np.array([r[4] if len(r) > 4 else 0.0 for r in rows], float),
+        feed=np.array([r[2] for r in rows], float),
+        toolpath=np.zeros(n, np.int32),
+        level=np.zeros(n, np.int32),
+        line=np.arange(1, n + 1, dtype=np.int32),
         event=tuple(e for _, e in events),
-        event_at=[at for at, _ in events],
+        event_at=np.array([at for at, _ in events], np.int64),
         names=("plate",),
         frame="controller",
     )
 
 
 def rounded(value: Program, decimals: int = 3, unit: float = 1.0) -> Program:
-    def grid(a):
-        return np.rint(a / unit * 10**decimals) / 10**decimals * unit
+    def grid(a: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(np.rint(a / unit * 10**decimals) / 10**decimals * unit)
 
     return value.replace(start=np.full(3, NAN), end=grid(value.end), centre=grid(value.centre))
 
@@ -122,7 +127,7 @@ def repeated(value: Program, row: int) -> Program:
     return value.replace(**columns, event_at=value.event_at + (value.event_at > row))
 
 
-def changed(value: Program, column: str, row: int, to) -> Program:
+def changed(value: Program, column: str, row: int, to: object) -> Program:
     array = np.array(getattr(value, column))
     array[row] = to
     return value.replace(**{column: array})
@@ -214,7 +219,7 @@ def test_a_bit_changed_in_a_pause_and_a_spindle_switched_by_hand() -> None:
 
 
 def circle(pieces: int, radius: float = 10.0, *, arcs: bool = False) -> tuple[Program, Program]:
-    """One full circle that also goes down, and a reading of it in pieces."""
+    """A full circle that also goes down, and a reading of it in pieces."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (radius, 0.0, 5.0), NAN)]
     mine = program([*first, (ARC, (radius, 0.0, 3.0), 800.0, (0.0, 0.0), 2 * math.pi)])
     rows = []
@@ -236,7 +241,7 @@ def test_an_arc_may_arrive_in_pieces(pieces: int, arcs: bool) -> None:
 
 
 def test_an_arc_whose_end_is_a_tie_has_one_end_only() -> None:
-    """12.0625 lies half way between 12.062 and 12.063: half-even takes the first, and the other is a finding."""
+    """12.0625 lies halfway between 12.062 and 12.063: half-even takes the first, and the other is a finding."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (2.0625, 0.0, 5.0), NAN)]
     mine = program([*first, (ARC, (12.0625, 0.0, 5.0), 800.0, (7.0625, 0.0), math.pi), (LINE, (0.0, 0.0, 5.0), 800.0)])
     assert held(mine, rounded(mine)).findings == []
@@ -246,7 +251,7 @@ def test_an_arc_whose_end_is_a_tie_has_one_end_only() -> None:
 
 @pytest.mark.parametrize("counts", [1, 2, 8, 40, -1, -3])
 def test_a_full_circle_that_misses_its_end_is_named_and_not_what_follows(counts: int) -> None:
-    """A count beside its start a full circle shrinks to next to nothing, or stays one: either way that is the line."""
+    """A full circle that misses its start shrinks to almost nothing or stays a circle; either way its line is named."""
     first = [(RAPID, (NAN, NAN, 5.0), NAN), (RAPID, (10.0, 0.0, 5.0), NAN)]
     after = [(LINE, (12.0, 3.0, 5.0), 800.0)]
     mine = program([*first, (ARC, (10.0, 0.0, 5.0), 800.0, (0.0, 0.0), 2 * math.pi), *after])
@@ -257,7 +262,7 @@ def test_a_full_circle_that_misses_its_end_is_named_and_not_what_follows(counts:
 
 
 def test_chords_too_long_are_a_finding() -> None:
-    # Sagitta r(1 − cos(θ/2)): 60 chords of a circle of 10 mm stray 0.0137 mm, more than 3 counts + 0.002 mm.
+    # Sagitta r(1 − cos(θ/2)): 60 chords of a circle of 10 mm stray by 0.0137 mm, more than 3 counts + 0.002 mm.
     mine, theirs = circle(60)
     assert held(mine, theirs).findings[0].check == "same path"
 

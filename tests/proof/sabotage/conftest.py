@@ -1,4 +1,4 @@
-"""Two plates of the demo on a board of their own, the holes by a drill of their own: a job to be sabotaged."""
+"""Two plates of the demo on a small board, with a drill for the holes: a job to be sabotaged."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ CUTTING = pk.Cutting(feed=1920.0, plunge=500.0, spindle=16000.0)
 BOARD_CHECKS = frozenset({
     "stock removal", "bit length", "holding", "tab strength", "gouges", "finished shape", *(c.name for c in INTENT),
 })  # fmt: skip
-"""What judges the board that a file leaves, and what was asked: faults upstream are held against these."""
+"""Checks of the board that a file leaves, and of what was asked for: they are for faults upstream."""
 
 DRILL = pk.Tool("4 mm drill", 4.0, number=2, kind="drill", cut_length=20.0, reach=30.0)
 
 
 @dataclass(frozen=True)
 class Case:
-    """One machine's file of the job, with all that it is judged by."""
+    """The job's file for one machine, with all that it is judged by."""
 
     job: pk.Job
     machine: pk.Machine
@@ -36,7 +36,7 @@ class Case:
         return self.posted.text.split("\n")
 
     def failed(self, data: bytes) -> dict[str, list[str]]:
-        """Check that failed → what it said. Only text, program and job are looked at: no hash, no certificate."""
+        """Check that failed → what it said. It judges text, program and job only: no hash, no certificate."""
         capabilities = registry.capabilities_of(self.machine)
         checks = [check for check in CHECKS if check.name not in BOARD_CHECKS]
         setup = self.posted.setup

@@ -1,4 +1,4 @@
-"""Faults seeded in files: what a slip of the hand, a broken copy or a wrong setting does to a posted text.
+"""Faults seeded in files: what a slip of the hand, a broken copy or a wrong setting can do to a posted text.
 
 Each is judged from text, program and job alone (no hash, no certificate) and must be caught by the check named beside
 it. `FAULTS` is the table of what catches what; its rows are the ids of the tests.
@@ -26,7 +26,7 @@ class Fault(NamedTuple):
     machines: tuple[str, ...] = BOTH
 
 
-# How to find one's way in a file.
+# Finding lines in a file.
 
 
 def first(lines: Lines, pattern: str, begin: int = 0) -> int:
@@ -35,7 +35,7 @@ def first(lines: Lines, pattern: str, begin: int = 0) -> int:
 
 
 def section(lines: Lines, toolpath: str) -> tuple[int, int]:
-    """The lines of one toolpath: from its comment to the one that ends at travel height."""
+    """The lines of one toolpath: from its comment to the line that ends at travel height."""
     begin = first(lines, rf"^\(pathkit: {toolpath}\)")
     return begin, first(lines, r"^G0 Z(20\.5|0\.8071)$", begin) + 1
 
@@ -102,7 +102,7 @@ def plain(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".")
 
 
-# Faults that take more than one such step.
+# Faults that need more than one such step.
 
 
 def tenfold(line: str) -> str:
@@ -122,7 +122,7 @@ def mirrored(line: str) -> str:
 
 
 def mirrored_in_place(lines: Lines) -> Lines:
-    """One plate's recess left to right about its own middle: to the eye still the same recess, run the other way."""
+    """One plate's recess is mirrored about its own middle: it looks the same, but is run the other way."""
     begin, end = section(lines, "plate 02 recess wall")
     values = [float(v) for line in lines[begin:end] for v in re.findall(r"X(-?[\d.]+)", line)]
     middle = min(values) + max(values)
@@ -135,7 +135,7 @@ def mirrored_in_place(lines: Lines) -> Lines:
 
 
 def shifted_part(lines: Lines) -> Lines:
-    """A whole hole a millimetre (in inches: the same) to the side."""
+    """A whole hole a millimetre to the side (the same in inches)."""
     step = 1.0 if "G21" in lines else 0.0394
     begin, end = section(lines, "plate 02 hole 2")
     lines[begin:end] = [on_numbers("X", lambda _, v: plain(v + step))(line) for line in lines[begin:end]]
@@ -143,13 +143,13 @@ def shifted_part(lines: Lines) -> Lines:
 
 
 def exchanged(lines: Lines) -> Lines:
-    """A slot before the recess that comes before it."""
+    """A slot is cut before the recess that should come first."""
     a, b = section(lines, "plate 01 recess wall"), section(lines, "plate 01 slot")
     return [*lines[: a[0]], *lines[b[0] : b[1]], *lines[a[1] : b[0]], *lines[a[0] : a[1]], *lines[b[1] :]]
 
 
 def outline_first(lines: Lines) -> Lines:
-    """An outline (of the same bit) before the recess of its plate: the part may come loose before it is finished."""
+    """An outline is cut before its plate's recess, with the same bit: the part may come loose before it is finished."""
     a, b = section(lines, "plate 01 recess rows"), section(lines, "plate 01 outline")
     return [*lines[: a[0]], *lines[b[0] : b[1]], *lines[a[0] : b[0]], *lines[b[1] :]]
 
@@ -165,7 +165,7 @@ def twice(lines: Lines) -> Lines:
 
 
 def tab_removed(lines: Lines) -> Lines:
-    """The way up and the way down again at both tabs of the last lap: what rises within an outline at full depth."""
+    """Drop the ways up at the tabs of the last lap: whatever rises within an outline at full depth."""
     begin, end = section(lines, "plate 01 outline")
     heights: list[int] = [k for k in range(begin, end) if re.fullmatch(r"Z[\d.]+( F[\d.]+)?", lines[k])]
     ups = [k for k in heights[1:] if re.fullmatch(r"Z(6|0\.2362)", lines[k])]
@@ -174,7 +174,7 @@ def tab_removed(lines: Lines) -> Lines:
 
 
 def lower_travel(lines: Lines) -> Lines:
-    """Every travel move just over the nominal board, as if nobody had thought of a thicker one."""
+    """Every travel move is just over the nominal board, as if no board were thicker."""
     height = "Z12.2" if "G21" in lines else "Z0.4803"
     return [re.sub(r"^G0 Z(20\.5|0\.8071)$", f"G0 {height}", line) for line in lines]
 
@@ -185,7 +185,7 @@ def xy_before_z(lines: Lines) -> Lines:
 
 
 def swallowed(lines: Lines) -> Lines:
-    """A comment whose closing mark is lost, so that it swallows the move behind it."""
+    """A comment has lost its closing mark, and swallows the move behind it."""
     k = first(lines, r"^\(pathkit: plate 01 slot\)")
     return [*lines[:k], lines[k].rstrip(")") + " " + lines[k + 1], *lines[k + 2 :]]
 
@@ -197,7 +197,7 @@ def commented(lines: Lines) -> Lines:
 
 
 def uncommented(lines: Lines) -> Lines:
-    """The marks of a comment lost: its words become commands."""
+    """A comment has lost its marks: its words become commands."""
     k = first(lines, r"^\(pathkit: bit")
     lines[k] = lines[k].strip("()")
     return lines
@@ -210,7 +210,7 @@ def two_exchanged(lines: Lines) -> Lines:
 
 
 def circle_off(lines: Lines) -> Lines:
-    """The centre of a full circle a tenth of its radius off: start and end still agree with it."""
+    """The centre of a full circle is off by a tenth of its radius; start and end still agree with it."""
     k = first(lines, r"^X\S+ Y\S+ I")
     lines[k] = on_numbers("I", lambda _, value: plain(value * 1.1))(lines[k])
     return lines
@@ -350,7 +350,7 @@ FAULTS = (
     Fault("a line beyond the controller's buffer", "controller", sub(r"^(G0 .*)", r"\1" + "0" * 300, within=SLOT)),
     Fault("an unknown word", "controller", sub(r"^(G0 .*)", r"\1 W5", within=SLOT)),
 )  # fmt: skip
-"""What catches what."""
+"""Each fault, and what catches it."""
 
 ROWS = [
     pytest.param(fault, machine, id=f"{fault.name} -> {fault.caught_by} [{machine}]")

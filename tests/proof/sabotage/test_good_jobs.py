@@ -1,6 +1,6 @@
 """No false alarm: what the operations and passes make of a sound drawing is proved without a single finding.
 
-The profile ``nightly`` looks at 2 000 boards; `benchmarks/false_alarms.py` counts any number of them.
+The profile ``nightly`` looks at 2 000 boards; `benchmarks.false_alarms` counts any number of them.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ def proof_of(job: pk.Job, machine: pk.Machine, turn: int) -> pk.Proof:
 @given(job=boards(), name=st.sampled_from(MACHINES), turn=st.sampled_from([0, 1]))
 def test_boards_of_plates_are_proved_without_a_finding(job: pk.Job, name: str, turn: int) -> None:
     proof = proof_of(job, pk.load_machine(name), turn)
-    # Waste that comes loose on a board without tape is worth a word, and no fault.
+    # Waste that comes loose on a board without tape is worth a warning, but it is no fault.
     assert [f for f in proof.findings if f.severity == "error"] == []
     assert all(f.check == "holding" for f in proof.findings)
     by_name = {check.name: check.status for check in proof.checks}

@@ -1,9 +1,10 @@
-"""Air-cut twins: the same blocks, higher, with the spindle left off; and nothing else passes for one."""
+"""Air-cut twins: the same blocks, higher, with the spindle off; nothing else passes for a twin."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -12,21 +13,24 @@ from pathkit.errors import InputError
 from pathkit.machine.profile import SpindleControl
 from pathkit.proof.twin.words import blocks_of, verify_twin
 
+if TYPE_CHECKING:
+    from tests.proof.conftest import Case
+
 
 def failed(proof: pk.Proof) -> set[str]:
     return {check.name for check in proof.checks if check.status == "failed"}
 
 
-def proof_of(case, text: str, **changes: object) -> pk.Proof:
+def proof_of(case: Case, text: str, **changes: Any) -> pk.Proof:
     return verify_twin(text, case.posted, case.machine, case.capabilities, **changes)
 
 
 @pytest.fixture
-def twin(case) -> str:
+def twin(case: Case) -> str:
     return pk.air_cut(case.posted, case.machine).text
 
 
-def test_a_twin_as_it_is_made(case) -> None:
+def test_a_twin_as_it_is_made(case: Case) -> None:
     proof = pk.verify_twin(pk.air_cut(case.posted, case.machine), case.posted, case.machine)
     assert proof.findings == ()
     assert {check.status for check in proof.checks} == {"passed"}
@@ -34,17 +38,17 @@ def test_a_twin_as_it_is_made(case) -> None:
     assert proof["same blocks"].figures["raised_mm"] == pytest.approx(13.5, abs=0.00254)
 
 
-def test_the_file_itself_is_no_twin(case) -> None:
+def test_the_file_itself_is_no_twin(case: Case) -> None:
     assert {"same blocks", "no spindle", "above the wood"} <= failed(proof_of(case, case.text))
 
 
-def test_a_spindle_word_in_the_twin(case, twin: str) -> None:
+def test_a_spindle_word_in_the_twin(case: Case, twin: str) -> None:
     for word in ("M3", "S16000 M3", "M4"):
         text = twin.replace("\nG0 Z", f"\n{word}\nG0 Z", 1)
         assert {"same blocks", "no spindle"} <= failed(proof_of(case, text))
 
 
-def test_every_change_of_motion_is_noticed(case, twin: str) -> None:
+def test_every_change_of_motion_is_noticed(case: Case, twin: str) -> None:
     lines = twin.split("\n")
     motion = [n for n, line in enumerate(lines) if re.match(r"(G[0123]\b|[XYZ])", line)]
     for number in motion[3 :: max(1, len(motion) // 6)]:
@@ -56,7 +60,7 @@ def test_every_change_of_motion_is_noticed(case, twin: str) -> None:
             assert "same blocks" in failed(proof), lines[number]
 
 
-def test_one_place_less_high_is_named(case, twin: str) -> None:
+def test_one_place_less_high_is_named(case: Case, twin: str) -> None:
     lines = twin.split("\n")
     number = max(n for n, line in enumerate(lines) if re.search(r"Z\d", line))
     value = re.search(r"Z([\d.]+)", lines[number])
@@ -66,15 +70,15 @@ def test_one_place_less_high_is_named(case, twin: str) -> None:
     assert proof["same blocks"].findings[0].line == number + 1
 
 
-def test_a_twin_that_is_not_raised_enough(cases) -> None:
-    """Every Z a millimetre lower than it ought to be: one constant, but the deepest cut comes too near to the board."""
+def test_a_twin_that_is_not_raised_enough(cases: dict[str, Case]) -> None:
+    """Every Z is a millimetre too low: the same for all, but the deepest cut comes too near to the board."""
     case = cases["grbl-front-left"]
     twin = pk.air_cut(case.posted, case.machine).text
     low = re.sub(r"Z(\d+(?:\.\d+)?)", lambda m: f"Z{float(m[1]) - 5:.6g}", twin)
     assert failed(proof_of(case, low)) == {"above the wood"}
 
 
-def test_a_twin_beyond_the_travel_of_z(cases) -> None:
+def test_a_twin_beyond_the_travel_of_z(cases: dict[str, Case]) -> None:
     case = cases["grbl-back-right"]
     twin = pk.air_cut(case.posted, case.machine).text
     low = case.machine.travel.low
@@ -86,20 +90,20 @@ def test_a_twin_beyond_the_travel_of_z(cases) -> None:
     assert proof_of(case, twin, setup=pk.Setup(zero_at=low)).ok
 
 
-def test_a_twin_for_a_spindle_switched_by_hand(job) -> None:
+def test_a_twin_for_a_spindle_switched_by_hand(job: pk.Job) -> None:
     machine = replace(pk.load_machine("grbl-front-left"), spindle=SpindleControl("manual"))
     program = pk.lower(job, machine)
     posted = pk.post(program, machine)
     assert pk.verify_twin(pk.air_cut(posted, machine), posted, machine).ok
 
 
-def test_without_the_board_nothing_can_be_said(case, twin: str) -> None:
+def test_without_the_board_nothing_can_be_said(case: Case, twin: str) -> None:
     with pytest.raises(InputError, match="board"):
         verify_twin(twin, case.text, case.machine, case.capabilities)
     assert verify_twin(twin, case.text, case.machine, case.capabilities, stock=case.job.stock).ok
 
 
-def test_blocks(cases) -> None:
+def test_blocks(cases: dict[str, Case]) -> None:
     caps = cases["grbl-front-left"].capabilities
     text = b"%\nN10 G1 (M3) x1.50 Y-2\n\n(only words)\nM5\nG4 P3 S2\nX1..2\n"
     blocks = blocks_of(text, caps)
@@ -108,6 +112,6 @@ def test_blocks(cases) -> None:
     assert [letter for letter, _ in blocks[3].words] == ["X1..2"]
 
 
-def test_numbers_spelled_otherwise_are_the_same_and_comments_do_not_matter(case, twin: str) -> None:
+def test_numbers_spelled_otherwise_are_the_same_and_comments_do_not_matter(case: Case, twin: str) -> None:
     spelled = re.sub(r"(?m)^(X[\d.]+)", r"( higher )  \1", twin).replace("G0 Z", "g00  z+0")
     assert proof_of(case, spelled)["same blocks"].status == "passed"

@@ -1,0 +1,112 @@
+"""What the tabs and the tape of a board hold by estimate, in words: with every figure, and never as proved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathkit.findings import Finding
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job
+from pathkit.model.toolpath import Toolpath
+from pathkit.passes.tab_strength import PRACTICE, SAFETY, TAPE, WOOD, Load, load_of, taped, used
+
+
+@dataclass(frozen=True)
+class Held:
+    """Parts that are held alike: ``count`` of them, one by ``name``, with the cut that frees them and its load.
+
+    ``share`` of what their tabs may be asked is taken (None without tabs); ``tape`` mm² lie under each.
+    """
+
+    name: str
+    count: int
+    path: Toolpath
+    load: Load
+    share: float | None
+    tape: float
+
+    @property
+    def breaks(self) -> bool:
+        """Whether a dull bit is stronger, by the estimate, than tabs without any safety, and than the tape."""
+        by_tabs = self.share is not None and self.share <= SAFETY
+        return not by_tabs and taped(self.tape) * SAFETY < max(self.load.push, self.load.lift)
+
+
+def held_parts(job: Job, material: str | None, machine: Machine) -> tuple[Held, ...]:
+    """Every kind of part that is cut free; nothing where the material's strength is not known."""
+    wood = WOOD.get(material or "")
+    if wood is None:
+        return ()
+    found: dict[object, Held] = {}
+    areas = _taped_areas(job)
+    for path in job.toolpaths:
+        frees = path.role == "outline" or path.tabs
+        if not frees or path.curve.is_trace or not path.goes_through(job.stock) or path.cutting.spindle <= 0.0:
+            continue
+        load = load_of(path, job.stock, wood, machine)
+        share = used(path, path.tabs, job.stock, wood, load) if path.tabs else None
+        tape = areas.get(path.part or "", 0.0)
+        about = tuple(round(value, 2) for value in (load.push, load.lift, -1.0 if share is None else share, tape))
+        key = (about, len(path.tabs), path.tabs[0].width if path.tabs else 0.0)
+        same = found.get(key)
+        count = 1 if same is None else same.count + 1
+        found[key] = Held(path.part or path.name if same is None else same.name, count, path, load, share, tape)
+    return tuple(found.values())
+
+
+def _taped_areas(job: Job) -> dict[str, float]:
+    """mm² of each part that lie over tape."""
+    import shapely
+
+    zones = [zone.shape for zone in job.stock.zones if zone.kind == "tape"]
+    if not zones:
+        return {}
+    tape = shapely.union_all(zones)
+    return {
+        part.name: float(shapely.Polygon(part.outline.flattened(0.1)).intersection(tape).area)
+        for part in job.parts
+        if part.outline is not None
+    }
+
+
+def holding_lines(job: Job, material: str | None, machine: Machine) -> list[str]:
+    """What is shown of the estimate: the load, what tabs and tape may be asked, and where each figure is from."""
+    lines = []
+    for held in held_parts(job, material, machine):
+        assert material is not None
+        wood, load = WOOD[material], held.load
+        each = f"each of {held.count} parts like {held.name!r}" if held.count > 1 else f"{held.name!r}"
+        said = (
+            f"Estimate, not proved: a dull bit pushes {each} ({load.weight:.2g} N heavy) with {load.push:.0f} N and"
+            f" lifts it with {load.lift:.0f} N."
+        )
+        if held.share is not None:
+            tab = held.path.tabs[0]
+            source = f"strength of {material}: {wood.source}"
+            said += (
+                f" That takes {100.0 * held.share:.0f} % of what its {len(held.path.tabs)} tabs, {tab.width:g} mm wide"
+                f" and {tab.height:g} mm high, may be asked (safety {SAFETY:g}; {source}; cutting force: {PRACTICE})."
+            )
+        if held.tape:
+            said += (
+                f" Tape under {held.tape:.0f} mm² of it may be asked for {taped(held.tape):.0f} N"
+                f" ({TAPE:g} N/mm², safety {SAFETY:g}; {PRACTICE})."
+            )
+        lines.append(said)
+    return lines
+
+
+def holding_findings(job: Job, material: str | None, machine: Machine) -> tuple[Finding, ...]:
+    """Warnings where a dull bit is stronger, by the estimate, than what holds a part."""
+    found = []
+    for held in held_parts(job, material, machine):
+        if not held.breaks:
+            continue
+        by = "nothing but the board around it" if held.share is None else f"{len(held.path.tabs)} tabs"
+        what = (
+            f"by estimate a dull bit pushes {held.name!r} with {held.load.push:.0f} N and lifts it with"
+            f" {held.load.lift:.0f} N, more than {by}{' and the tape' if held.tape else ''} can hold"
+        )
+        fix = 'hold_tabs = { count = "auto" } takes as many tabs as the estimate asks; or put tape under it'
+        found.append(Finding(check="tab estimate", what=what, fix=fix, severity="warning", toolpath=held.path.name))
+    return tuple(found)

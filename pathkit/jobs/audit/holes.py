@@ -1,0 +1,148 @@
+"""Holes: drilled where the bit is as wide, bored round a helix, or gone round in turns; of the right size, and how."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+
+from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.figures import CannotRead, Figure
+from pathkit.jobs.audit.tables import Table
+from pathkit.jobs.audit.tolerances import AS_WIDE, EXACT, HAIR, HOLE, ROUND
+from pathkit.jobs.audit.works import Work
+
+STEP: Final = 0.4
+"""Of the bit's diameter: how far one turn lies outside the one before it."""
+
+LEAST_PITCH: Final = 0.05
+"""Of the bit's diameter: what each turn on the way down gains at least, where there is another way."""
+
+NARROWEST: Final = 0.25
+"""Of the bit's diameter: no helix is narrower."""
+
+WIDEST: Final = 0.95
+"""Of the bit's diameter: wider than this no helix bores a hole by itself."""
+
+WAY_IN: Final = 0.8
+"""Of the bit's diameter: the helix by which wider holes are gone into."""
+
+USUAL_ANGLE: Final = 3.0
+"""Degrees of a helix in a job that does not say."""
+
+
+class Hole(NamedTuple):
+    """A hole as the job file has it, mm. ``slack`` is how far a drawing may be off, 0 for the file's own shapes."""
+
+    centre: tuple[float, float]
+    diameter: float
+    slack: float
+
+
+def holes_of(work: Work) -> list[Hole]:
+    """Each hole: at points, or in the middle of circles. Raises `CannotRead`."""
+    said = work.table["diameter"]
+    return [hole for figure in work.figures_of() for hole in _holes(figure, said, float(work.asked.means["diameter"]))]
+
+
+def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:
+    found: list[Hole] = []
+    slack = max(figure.slack - EXACT, 0.0)
+    for ring in figure.rings:
+        left, front, right, back = plane.box([ring])
+        across = right - left
+        # Chords lie inside the circle: of a small one that is more than a hundredth.
+        if abs(abs(plane.area(ring[:-1])) - math.pi * across**2 / 4.0) > across * max(ROUND * across, HOLE):
+            raise CannotRead("a hole that is no circle is not judged here")
+        found.append(Hole(((left + right) / 2.0, (front + back) / 2.0), said or across, slack))
+    return [*found, *(Hole((point[0], point[1]), said or bit, 0.0) for point in figure.points)]
+
+
+def is_drilled(path: Table) -> bool:
+    """Whether the bit only goes straight down, in one go or by pecks."""
+    return len(path["curve"]["points"]) == 1 and path.get("entry", {}).get("kind", "plunge") in ("plunge", "peck")
+
+
+def is_wide(hole: Hole, work: Work) -> bool:
+    """Whether there is so much room for the bit that its turns cut, and do not rub."""
+    return hole.diameter - work.asked.diameter >= NARROWEST * work.asked.diameter
+
+
+def judge_hole(hole: Hole, path: Table, work: Work) -> list[str]:
+    """What is wrong with the size of a hole and with the way round it; how it is gone into is judged by its entry."""
+    play = hole.diameter - work.asked.diameter
+    slack = HOLE + hole.slack
+    if len(path["curve"]["points"]) > 1 and play > 0.0:
+        return _judge_turns(hole, path, play / 2.0, slack, work)
+    helix = 0.0 if is_drilled(path) else float(path.get("entry", {}).get("diameter", 0.0))
+    wrong = abs(helix - play) > (AS_WIDE + hole.slack + HAIR if is_drilled(path) else slack)
+    return [_unlike(work.asked.diameter + helix, hole)] if wrong or helix > work.asked.diameter else []
+
+
+def _judge_turns(hole: Hole, path: Table, radius: float, slack: float, work: Work) -> list[str]:
+    """From the middle outwards, turn by turn and counter-clockwise (climb), and once all the way round at the wall."""
+    import shapely
+
+    bit, points, step = work.asked.diameter, plane.vertices_of(path["curve"]), STEP * work.asked.stepover
+    line = plane.line(points)
+    widest = float(np.hypot(*(points - np.array(hole.centre)).T).max())
+    missed, place = plane.apart([plane.circle(hole.centre, radius)], line)
+    said: list[str] = []
+    if widest > radius + slack:
+        said.append(_unlike(bit + 2.0 * widest, hole))
+    elif missed > slack:
+        said.append(f"does not go all the way round its wall: {missed:.3f} mm from it, at {plane.place_text(place)}")
+    floor = shapely.Polygon(plane.circle(hole.centre, radius))
+    if path.get("entry", {}).get("kind") == "helix":
+        # The first turn follows on what the way down has cleared.
+        floor = floor.difference(plane.plate(plane.circle(hole.centre, (WAY_IN + step) / 2.0 * bit)))
+    if not floor.difference(plane.grown(line, step / 2.0 * bit + HOLE)).is_empty:
+        said.append(f"is cleared by turns more than {step * bit:.3f} mm apart")
+    if _turning(points) <= 0.0:
+        said.append("runs clockwise, and counter-clockwise is asked for")
+    return said
+
+
+def _turning(points: plane.Points) -> float:
+    """Radians by which the way turns to the left in all."""
+    way = np.diff(points, axis=0)
+    cross = way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0]
+    return float(np.arctan2(cross, (way[:-1] * way[1:]).sum(axis=1)).sum())
+
+
+def _unlike(made: float, hole: Hole) -> str:
+    place = plane.place_text(np.array(hole.centre))
+    return f"makes a hole of {made:.3f} mm at {place}, and {hole.diameter:g} mm are asked for"
+
+
+def hole_entries(work: Work, path: Table) -> list[Mapping[str, Any]]:
+    """The ways down that would do for the hole in which a toolpath begins.
+
+    A helix is as wide as there is room and the bit allows. Where its turns gain too little, the bit goes straight down
+    if it cuts at its centre.
+    """
+    place = path["curve"]["points"][0][:2]
+    hole = min(holes_of(work), key=lambda each: math.dist(each.centre, place))
+    peck, tool, bit = work.table["peck"], work.asked.tool, work.asked.diameter
+    straight = {"kind": "plunge"} if peck is None else {"kind": "peck", "depth": float(peck)}
+    ramping = work.tables.passes["ramp_entries"]
+    angle = USUAL_ANGLE if ramping is None else float(ramping["angle"])
+    plunges = tool["kind"] == "drill" or tool["centre_cutting"]
+    said: list[Mapping[str, Any]] = []
+    # A drawing that may be off by a little may lie on either side of where one way gives way to another.
+    for play in {hole.diameter - bit + by for by in (-hole.slack - HOLE, 0.0, hole.slack + HOLE)}:
+        roomy = play > WIDEST * bit
+        alone = not roomy and tool["kind"] != "compression"
+        wide = play if alone else min(play, WAY_IN * bit)
+        gains = roomy or (
+            wide >= NARROWEST * bit and math.pi * wide * math.tan(math.radians(angle)) >= LEAST_PITCH * bit
+        )
+        if abs(play) <= AS_WIDE or (plunges and not gains):
+            said.append(straight)
+        else:
+            made = path.get("entry", {}).get("diameter", 0.0)
+            near = abs(made - wide) <= hole.slack + HOLE and (len(path["curve"]["points"]) == 1) == alone
+            said.append({"kind": "helix", "angle": angle, "diameter": made if near else wide})
+    return said

@@ -1,0 +1,67 @@
+"""Depths of a job file as heights: how deep a cut goes, and whether every board that is accepted has that depth."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.jobs import forms, schema
+from pathkit.model.stock import Stock
+from pathkit.tolerances import SAME_HEIGHT
+
+THICKEST: Final = 0.5
+"""Share of a skin by which the underside may lie higher or lower than it says: more, and the skin is cut through or as
+thick again (common practice, no source)."""
+
+
+def bottom_of(form: schema.Operation, stock: Stock) -> float:
+    """z where an operation ends. Raises `InputError` where a board that is accepted has no such depth."""
+    bottom = height(form.bottom, stock)
+    if isinstance(form, schema.Contour) and form.skin is not None:
+        if form.side == "on" or bottom > stock.lowest_underside + SAME_HEIGHT:
+            what = "a skin is what a cut right through leaves, and this cut does not go through"
+            raise InputError([Finding(check="skin", what=what, fix="say bottom.through = true, or leave out skin")])
+        _refuse_thin(form.skin, stock)
+        return stock.underside + form.skin
+    _refuse_unsound(bottom, stock)
+    return bottom
+
+
+def _refuse_thin(skin: float, stock: Stock) -> None:
+    spread = stock.underside - stock.lowest_underside
+    if spread >= THICKEST * skin:
+        key = "thickness_tolerance" if stock.z_zero == "top" else "underlay_tolerance"
+        what = f"a skin of {skin:g} mm would be {skin - spread:.3g} to {skin + spread:.3g} mm thick"
+        what += f" ({key} = {spread:g})"
+        fix = f"leave more than {spread / THICKEST:g} mm"
+        if stock.z_zero == "top":
+            fix += ', accept fewer boards (thickness_tolerance), or set z_zero = "bed"'
+        raise InputError([Finding(check="skin", what=what, fix=fix)])
+
+
+def height(depth: forms.Depth, stock: Stock) -> float:
+    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
+    if depth.from_top is not None:
+        return stock.top - depth.from_top
+    if depth.above_bed is not None:
+        return stock.bed + depth.above_bed
+    assert depth.through is not None
+    return stock.through() if depth.through is True else stock.through(depth.through)
+
+
+def _refuse_unsound(bottom: float, stock: Stock) -> None:
+    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
+    lies above the top of the thinnest board."""
+    bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
+    if bottom < bed - SAME_HEIGHT or (stock.underlay > 0.0 and bottom < bed + SAME_HEIGHT):
+        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
+        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
+    if thick + SAME_HEIGHT < bottom < thin + SAME_HEIGHT:
+        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
+        fix = "say bottom.through = true to cut every board right through, or leave a floor"
+        raise InputError([Finding(check="depth", what=what, fix=fix)])
+    if stock.lowest_top - SAME_HEIGHT < bottom < stock.highest_top - SAME_HEIGHT:
+        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
+        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
+        raise InputError([Finding(check="depth", what=what, fix=fix)])

@@ -1,0 +1,124 @@
+"""What may stand behind keys of more than one table of a job file: numbers, names, shares, heights, shapes."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Final, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+
+from pathkit.model.toolpath import FINEST
+
+Length = Annotated[float, Field(gt=0.0, le=1e5)]
+Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
+Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
+Number = Annotated[float, Field(ge=-1e5, le=1e5)]
+Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
+Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
+Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
+Names = Annotated[list[Name], Field(min_length=1)]
+Quarters = Annotated[int, Field(ge=0, le=3)]
+
+SHARE: Final = r"^(100|[1-9][0-9]?)%$"
+
+
+def _share(text: str) -> str:
+    if re.fullmatch(SHARE, text) is None:
+        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+    return text
+
+
+Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
+
+
+class Table(BaseModel):
+    """A table of the file: no key that is not known, no value of another kind."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+
+def exactly_one(table: Table, names: tuple[str, ...]) -> None:
+    """Raises `ValueError` unless one of these keys is given, and only one."""
+    given = [name for name in names if getattr(table, name) is not None]
+    if len(given) != 1:
+        said = " and ".join(given) if given else "nothing"
+        raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
+
+
+class Depth(Table):
+    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
+
+    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
+    """
+
+    from_top: Least0 | None = None
+    above_bed: Number | None = None
+    # A number first: 1 is a millimetre, and not true.
+    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Depth:
+        exactly_one(self, ("from_top", "above_bed", "through"))
+        return self
+
+
+class Rectangle(Table):
+    """From its front left corner."""
+
+    corner: Point = [0.0, 0.0]
+    width: Length
+    depth: Length
+    radius: Least0 = 0.0
+
+
+class Circle(Table):
+    """Drawn counter-clockwise, mm."""
+
+    centre: Point
+    radius: Length
+
+
+class SlotShape(Table):
+    """What a disc of diameter ``width`` sweeps from ``first`` to ``last``."""
+
+    first: Point
+    last: Point
+    width: Length
+
+
+SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "svg", "dxf")
+
+
+class Shape(Table):
+    """One of the shapes, in the part's own frame: x to the right, y away from you.
+
+    ``path`` is in the syntax of SVG paths. ``svg`` and ``dxf`` name a drawing beside the job file; ``layer`` and
+    ``colour`` choose from it, ``units`` says what its unit is where it does not say so itself, ``scale`` enlarges it on
+    purpose, ``size`` (width, depth) is what the chosen shapes must measure, ``join`` the gap that is closed.
+    """
+
+    rectangle: Rectangle | None = None
+    circle: Circle | None = None
+    slot: SlotShape | None = None
+    polygon: Annotated[list[Point], Field(min_length=3, max_length=100_000)] | None = None
+    line: Annotated[list[Point], Field(min_length=2, max_length=100_000)] | None = None
+    points: Points | None = None
+    path: Annotated[str, Field(min_length=1, max_length=2_000_000)] | None = None
+    svg: Annotated[str, Field(min_length=1)] | None = None
+    dxf: Annotated[str, Field(min_length=1)] | None = None
+    layer: str | None = None
+    colour: str | None = None
+    units: Literal["mm", "cm", "m", "inch", "pt", "px"] | None = None
+    scale: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
+    size: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
+    join: Least0 | None = None
+    at: Point | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Shape:
+        exactly_one(self, SHAPES)
+        if self.svg is None and self.dxf is None:
+            given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
+            if given:
+                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf)")
+        return self

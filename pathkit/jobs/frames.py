@@ -1,0 +1,85 @@
+"""The shapes of a job file, made once, and what copies are laid by: outlines, their widest bit and its leads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.jobs import schema
+from pathkit.jobs.bits import Bits
+from pathkit.jobs.reading import JobFile
+from pathkit.jobs.shapes import Shaped, Shapes, box_round
+from pathkit.model.curve import Curve
+from pathkit.model.tool import Tool
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The shapes of a job, made once for all boards: by part and name, the ``frame`` that copies of them all are laid
+    by, and the ``frames`` of each part: its outline, or the box of its shapes where it has none."""
+
+    shapes: dict[tuple[int, str], Shaped]
+    frame: Curve
+    notes: tuple[Finding, ...]
+    frames: tuple[Curve, ...]
+
+
+def drawn(file: JobFile) -> Drawn:
+    """Every shape of the file. Raises `InputError` with all that is wrong with them."""
+    maker = Shapes(file)
+    made: dict[tuple[int, str], Shaped] = {}
+    for index, part in enumerate(file.form.part):
+        for name, form in part.shapes.items():
+            shape = maker.shape(name, form, ("part", index, "shapes", name))
+            if shape is not None:
+                made[index, name] = shape
+    if maker.found:
+        raise InputError(dict.fromkeys(maker.found))
+    outlines = [outline_of(file, made, index) for index in range(len(file.form.part))]
+    every = [curve for curve in outlines if curve is not None]
+    if len(every) == 1 and len(file.form.part) == 1:
+        frame = every[0]
+    else:
+        frame = box_round(every or [curve for shape in made.values() for curve in shape.curves])
+    frames = tuple(
+        outline or box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
+        for index, outline in enumerate(outlines)
+    )
+    return Drawn(made, frame, tuple(maker.notes), frames)
+
+
+def widest_lead(file: JobFile) -> float:
+    """mm by which leads run beside an outline at most."""
+    return max((op.lead for op in _outside(file)), default=0.0)
+
+
+def _outside(file: JobFile) -> list[schema.Contour]:
+    every = (op for part in file.form.part for op in part.operations)
+    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
+
+
+def frame_tool(file: JobFile, bits: Bits) -> Tool:
+    """The bit that cuts the outlines: the widest of the outside contours, or of all."""
+    operations = [op for part in file.form.part for op in part.operations]
+    outside = _outside(file)
+    tools = [bits.tool(op.tool) for op in (outside or operations)]
+    return max(tools, key=lambda tool: tool.diameter)
+
+
+def outline_of(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:
+    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none."""
+    part = file.form.part[index]
+    name = part.outline
+    if name is None:
+        outside = [op for op in part.operations if op.kind == "contour" and op.side == "outside"]
+        if len(outside) != 1 or len(outside[0].shapes) != 1:
+            return None
+        name = outside[0].shapes[0]
+    outlines = shapes[index, name].outlines
+    if len(outlines) == 1:
+        return outlines[0].outer
+    if part.outline is not None:
+        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
+        raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
+    return None

@@ -1,0 +1,21 @@
+"""Holes to drill: at points, or in the middle of circles."""
+
+from __future__ import annotations
+
+import math
+
+from pathkit.curves.regions import refusal
+from pathkit.model.curve import Curve
+from pathkit.tolerances import ROUND_HOLE
+
+
+def hole_of(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tuple[float, float], float]:
+    """Centre and diameter of a hole at a point, or in the middle of a circle whatever its spans."""
+    if curve.is_point:
+        return (float(curve.points[0][0]), float(curve.points[0][1])), said or bit
+    box = curve.bounds
+    width, depth = box[2] - box[0], box[3] - box[1]
+    round_ = curve.closed and bool(curve.sweeps.all()) and abs(width - depth) < ROUND_HOLE
+    if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > ROUND_HOLE * width * width:
+        raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
+    return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)

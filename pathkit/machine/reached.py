@@ -1,0 +1,29 @@
+"""How fast each toolpath really runs, as the controller plans it: short moves end before their feed is reached."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pathkit.machine.kinematics import RunTime
+from pathkit.motion.program import ARC, RAPID, Program
+from pathkit.tolerances import ROUNDING
+
+
+def mean_feeds(program: Program, clock: RunTime) -> dict[str, float]:
+    """Name → mean feed (mm/min) of each toolpath's level moves: their length over the time they take.
+
+    ``clock`` is the run time of this very program, row by row.
+    """
+    origin, end = program.origins, program.end
+    length = np.hypot(*(end[:, :2] - origin[:, :2]).T)
+    arcs = np.flatnonzero(program.kind == ARC)
+    length[arcs] = np.hypot(*(origin[arcs, :2] - program.centre[arcs]).T) * np.abs(program.sweep[arcs])
+    with np.errstate(invalid="ignore"):
+        level = np.abs(end[:, 2] - origin[:, 2]) < ROUNDING
+    rows = np.flatnonzero((program.kind != RAPID) & level & (program.toolpath >= 0) & (length > 0.0))
+    owner, count = program.toolpath[rows], len(program.names)
+    way = np.bincount(owner, weights=length[rows], minlength=count)
+    spent = np.bincount(owner, weights=clock.per_move[rows], minlength=count)
+    return {
+        name: float(60.0 * way[k] / spent[k]) for k, name in enumerate(program.names) if spent[k] > 0.0
+    }  # fmt: skip

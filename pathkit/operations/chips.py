@@ -1,0 +1,95 @@
+"""How thick the chips of a cut are, by the kind of bit, its depth and how much of it is engaged.
+
+Formulas (Machinery's Handbook, chapter Speeds and Feeds; from memory): feed = rpm · flutes · feed per tooth; cutting
+speed v = π·D·n/1000; an engagement a_e of less than half the diameter D thins the chip to
+h = f_z · 2·√(a_e/D · (1 − a_e/D)). An edge that stands at an angle κ to the feed thins it to h = f_z · sin κ (the same
+chapter, lead angle; from memory): half the angle of a vee. Of a ball that is d deep the edge stands so that
+sin κ = D_e/D, where D_e = 2·√(d·(D − d)) is how wide the ball is at the surface (geometry of the sphere).
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from typing import Final
+
+from pathkit.errors import InputError
+from pathkit.model.tool import Tool
+from pathkit.operations.materials import USUAL, Material
+
+DEPTH: Final = ((1.0, 1.0), (2.0, 0.75), (3.0, 0.5))
+"""Depth in diameters → share of the chip load: a quarter less at 2 × D, half at 3 × D. Common practice, no single
+source."""
+
+DRILLED: Final = (0.02, 0.15)
+"""mm a tooth of a 6 mm drill on its way down, in proportion to its diameter. Common practice, no source."""
+
+STRAIGHT_DOWN: Final = 0.5
+"""Share of its chip load that a bit which is no drill takes straight down. Common practice, no source."""
+
+
+def feed_rate(spindle: float, flutes: int, chip_load: float) -> float:
+    """mm/min: rpm · flutes · feed per tooth (mm) (see above)."""
+    return spindle * flutes * chip_load
+
+
+def chip_load_of(feed: float, spindle: float, flutes: int) -> float:
+    """mm a tooth of a feed in mm/min (see above)."""
+    return feed / (spindle * flutes)
+
+
+def cutting_speed(diameter: float, spindle: float) -> float:
+    """m/min at the edge of a bit of ``diameter`` mm: π·D·n/1000 (see above)."""
+    return math.pi * diameter * spindle / 1000.0
+
+
+def thinning(engagement: float, diameter: float) -> float:
+    """How much thinner than the feed per tooth the chip is, 0 to 1: 2·√(a_e/D·(1 − a_e/D)) below half the diameter
+    (see above), 1 from there on."""
+    share = engagement / diameter
+    return 1.0 if share >= 0.5 else 2.0 * math.sqrt(share * (1.0 - share))
+
+
+def width_at(tool: Tool, depth: float) -> float:
+    """mm that a bit cuts wide at the surface when its tip is ``depth`` mm below it."""
+    if tool.kind == "vee":
+        assert tool.angle is not None
+        return min(tool.diameter, 2.0 * depth * math.tan(math.radians(tool.angle / 2.0)))
+    if tool.kind == "ball" and depth < tool.radius:
+        return 2.0 * math.sqrt(depth * (tool.diameter - depth))
+    return tool.diameter
+
+
+def slant(tool: Tool, depth: float) -> float:
+    """sin κ of the edge at the surface, 0 to 1: how much thinner a slanting edge makes the chip (see above)."""
+    if tool.kind == "vee":
+        assert tool.angle is not None
+        return math.sin(math.radians(tool.angle / 2.0))
+    return width_at(tool, depth) / tool.diameter if tool.kind == "ball" else 1.0
+
+
+def usual_chip_load(tool: Tool, material: Material, depth: float | None = None) -> tuple[float, float]:
+    """The usual range (mm a tooth) for this bit in a material, ``depth`` mm deep at once (its diameter unless given).
+
+    In proportion to the diameter up to 6 mm; a wider bit is given no more than one of 6 mm, since no source says more.
+    The least of a vee goes with how wide it cuts, its most with the whole bit. A drill's is that of its way down.
+    """
+    if material not in USUAL:
+        raise InputError(f"no chip loads are known for {material!r}; there are: {', '.join(USUAL)}")
+    share = min(tool.diameter / 6.0, 1.0)
+    if tool.kind == "drill":
+        return DRILLED[0] * share, DRILLED[1] * share
+    low, high = USUAL[material].chips
+    if tool.kind == "vee":
+        wide = width_at(tool, tool.diameter if depth is None else depth)
+        return low * min(wide / 6.0, 1.0), high * share
+    share *= depth_share((depth or 0.0) / tool.diameter / USUAL[material].depth)
+    return low * share, high * share
+
+
+def depth_share(diameters: float) -> float:
+    """Share of the chip load at a depth in diameters, between the places of `DEPTH` in proportion."""
+    for (shallow, more), (deep, less) in pairwise(DEPTH):
+        if diameters <= deep:
+            return more + (less - more) * max(0.0, diameters - shallow) / (deep - shallow)
+    return DEPTH[-1][1]

@@ -1,0 +1,131 @@
+"""Contours cut in two goes: one that leaves an allowance, and a last lap at the wall that takes it off."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.curves.regions import Shape, line_of, refusal
+from pathkit.geometry import spans as geometry
+from pathkit.model.checking import Faults
+from pathkit.model.curve import Curve
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Descend, Toolpath
+from pathkit.operations.contour import contour
+from pathkit.operations.leads import joined, left_of, places_on
+from pathkit.tolerances import ON_KERF, ROUNDING, SHAPE_CHORDS
+
+ASTRAY: Final = 3.0
+"""Allowances: a ring that lies further from its roughed one somewhere is none of it."""
+
+Point = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Finish:
+    """``allowance`` mm are left on the wall for a last lap, which goes to the bottom in one level with ``full_depth``,
+    else level by level."""
+
+    allowance: float
+    full_depth: bool = True
+
+    def __post_init__(self) -> None:
+        faults = Faults("finish")
+        faults.number(self.allowance, "allowance", above=0.0)
+        faults.raise_any()
+
+
+def finished_contour(
+    name: str, shape: Shape, tool: Tool, cutting: Cutting, *, finish: Finish, lead: float = 0.0,
+    overlap: float | None = None, **options: Any,
+) -> tuple[Toolpath, ...]:  # fmt: skip
+    """A `contour` that keeps ``finish.allowance`` mm off the wall, and for each of its rings a lap at the wall.
+
+    The lap goes straight down in the kerf, comes on by one arc of ``lead`` mm (the bit's radius unless given), runs
+    once round and ``overlap`` mm further (the bit's radius unless given), and goes off by one arc. Names: ``name`` and
+    ``name finish``, numbered where there are several. ``options`` are those of `contour`. Raises `InputError` as it
+    does, and where the allowance leaves no room.
+    """
+    rough = contour(name, shape, tool, cutting, allowance=finish.allowance, **options)
+    fine = contour(f"{name} finish", shape, tool, cutting, **options)
+    # Climb cutting keeps the wood that stays to the right of the bit's way.
+    left = options.get("direction", "climb") == "climb"
+    over = tool.radius if overlap is None else overlap
+    if len(rough) != len(fine):
+        raise _no_room(name, finish)
+    laps = []
+    for first, last in zip(rough, fine, strict=True):
+        if _apart(last.curve, first.curve) > ASTRAY * finish.allowance:
+            raise _no_room(name, finish)
+        curve, within = _led(last.curve, first.curve, finish.allowance, lead or tool.radius, over, left=left)
+        entry = Descend(within) if within else last.entry
+        bite = None if finish.full_depth else last.stepdown
+        laps.append(replace(last, curve=curve, entry=entry, stepdown=bite, finishes=first.name))
+    return (*rough, *laps)
+
+
+def _no_room(name: str, finish: Finish) -> Any:
+    what = f"an allowance of {finish.allowance:g} mm leaves the bit no room to go round"
+    return refusal(name, what, "make finish.allowance smaller, or leave finish out")
+
+
+def _apart(one: Curve, other: Curve) -> float:
+    """mm from any place of one closed curve to the nearest of another, at most."""
+    import shapely
+
+    places = shapely.points(one.flattened(SHAPE_CHORDS)[:, :2])
+    return float(shapely.distance(places, line_of(other)).max())
+
+
+def _led(
+    ring: Curve, kerf: Curve, aside: float, radius: float, overlap: float, *, left: bool
+) -> tuple[Curve, float]:  # fmt: skip
+    """The ring with arcs from the line of its roughed ring, ``aside`` mm beside it, and back, and how long each is; the
+    ring as it was, and 0, where nothing fits."""
+    import shapely
+
+    side = 1.0 if left else -1.0
+    overlap = min(overlap, ring.length / 4.0)
+    line, beside = line_of(ring), line_of(kerf)
+    for station in places_on(ring):
+        on = _arc(ring, station, radius, side, aside, line, before=True)
+        off = _arc(ring, (station + overlap) % ring.length, radius, side, aside, line, before=False)
+        if on is None or off is None:
+            continue
+        ends = shapely.points([on.points[0], off.points[-1]])
+        if (shapely.distance(ends, beside) <= ON_KERF).all() and abs(on.length - off.length) < ON_KERF:
+            return joined(ring, station, overlap, on, off), on.length
+    return ring, 0.0
+
+
+def _arc(
+    ring: Curve, station: float, radius: float, side: float, aside: float, line: Any, *, before: bool
+) -> Curve | None:  # fmt: skip
+    """The arc that meets the ring along its tangent at a station, from where it is ``aside`` mm off it (or to there);
+    None where it never gets so far within a quarter of a turn."""
+    import shapely
+
+    met = ring.at(station)
+    # At a corner the ring arrives on one span and leaves on the next.
+    at = station if before else (station - 10.0 * ROUNDING) % ring.length
+    centre = met + side * radius * left_of(geometry.heading_at(ring.spans, at))
+    way = -side if before else side
+
+    def end(turn: float) -> Point:
+        cos, sin = math.cos(way * turn), math.sin(way * turn)
+        return np.asarray(centre + np.array([[cos, -sin], [sin, cos]]) @ (met - centre))
+
+    low, high = 0.0, math.pi / 2.0
+    if shapely.distance(shapely.Point(end(high)), line) < aside:
+        return None
+    for _ in range(40):
+        middle = (low + high) / 2.0
+        if shapely.distance(shapely.Point(end(middle)), line) < aside:
+            low = middle
+        else:
+            high = middle
+    return Curve([end(high), met], [side * high]) if before else Curve([met, end(high)], [side * high])

@@ -1,0 +1,73 @@
+"""An opening cut by going round it, and what becomes of the core within."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pathkit.curves.regions import Shape, refusal, region_of
+from pathkit.model.job import Core
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Toolpath
+from pathkit.operations.contour import contour
+from pathkit.operations.finishing import Finish, finished_contour
+from pathkit.operations.offset import inset
+from pathkit.operations.pocket import STEPOVER, pocket
+from pathkit.tolerances import NO_CORE
+
+WIDE: Final = 5.0
+"""Bit diameters: the core of a narrower opening is too small to hold, and is cleared (common practice, no source)."""
+
+
+def core_of(opening: Shape, tool: Tool) -> Core:
+    """What becomes of the core of an opening unless the job says it: ``keep`` where it is `WIDE` bits wide somewhere,
+    else ``clear``."""
+    rings = region_of(opening, "core").rings
+    return "keep" if inset(rings, WIDE / 2.0 * tool.diameter - NO_CORE) else "clear"
+
+
+def leaves_a_core(opening: Shape, tool: Tool) -> bool:
+    """Whether any wood stands within once the bit has been round on the inside."""
+    return bool(inset(region_of(opening, "core").rings, tool.diameter + NO_CORE))
+
+
+def opening(
+    name: str,
+    shape: Shape,
+    tool: Tool,
+    cutting: Cutting,
+    *,
+    core: Core | None = None,
+    angle: float = 0.0,
+    finish: Finish | None = None,
+    stepover: float = STEPOVER,
+    **options: Any,
+) -> tuple[tuple[Toolpath, ...], Core]:
+    """The toolpaths of an opening, and what becomes of its core (as `core_of` says unless given).
+
+    ``clear`` cuts it as a `pocket`, ``keep`` and ``drop`` as a `contour` on its inside; so is one in which going round
+    leaves nothing. ``finish`` leaves an allowance on the wall for a last lap (in a pocket, for its wall pass).
+    ``angle`` (degrees from x) and ``stepover`` are those of a pocket, ``options`` are those of `contour`. Raises
+    `InputError` as those do.
+    """
+    if not leaves_a_core(shape, tool):
+        return _round(name, shape, tool, cutting, finish, options), "clear"
+    core = core or core_of(shape, tool)
+    if core == "clear":
+        # A lead of 0 is a contour's own default, and would leave a mark where the wall pass of a pocket begins.
+        options = {**options, "lead": options.get("lead") or None}
+        if finish is not None:
+            options["wall_allowance"] = finish.allowance
+        return pocket(name, shape, tool, cutting, angle=angle, stepover=stepover, **options), core
+    if core == "drop":
+        if finish is not None:
+            raise refusal(name, "a core is dropped by one cut, and finish asks for two", "leave out finish, or keep it")
+        return contour(name, shape, tool, cutting, side="inside", drop=True, **options), core
+    return _round(name, shape, tool, cutting, finish, options), core
+
+
+def _round(
+    name: str, shape: Shape, tool: Tool, cutting: Cutting, finish: Finish | None, options: dict[str, Any]
+) -> tuple[Toolpath, ...]:
+    if finish is None:
+        return contour(name, shape, tool, cutting, side="inside", **options)
+    return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options)

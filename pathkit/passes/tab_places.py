@@ -1,0 +1,261 @@
+"""Where tabs may stand on a contour, and where they stand best.
+
+They keep clear of corners, of the place where the cut begins, and of all that other cuts and leads sweep. Of what is
+left, wide places are better than thin fingers, edges along the grain better than end grain (a chisel takes a tab off
+along the fibres, and tears it off across them), and places on the hull easier to reach. All of it: common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.curves.alike import CORNER, lap_of, loop_of, nearest_station
+from pathkit.curves.regions import swept_by
+from pathkit.geometry.spans import between, corner_stations, flatten
+from pathkit.model.curve import Curve
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Toolpath
+from pathkit.passes.start_points import entry_length
+from pathkit.tolerances import COARSE_CHORDS, ONE_HEADING, ROUNDING, SAME_PLACE
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+PROBES: Final = 48
+MOST_PLACES: Final = 1500
+"""Places tried on each stretch, and about how many in all."""
+
+WIDTHS: Final = (3.0, 2.0, 1.5, 1.0, 0.5)
+"""Widths of the wood behind a tab that are told apart, in widths of the tab: what is wider than the first is strong."""
+
+NARROW: Final = 2.0
+END_GRAIN: Final = 0.1
+HIDDEN: Final = 0.05
+"""What speaks against a place, in lengths of the contour: the wood behind it is thin beside the widest there is, it
+lies on end grain, it lies in a hollow of the outline."""
+
+
+def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
+    """What other cuts ``of_part`` sweep below z = ``top``, where a tab of that height must not stand."""
+    import shapely
+
+    others = [other for other in of_part if other is not path and other.lowest < top]
+    box = shapely.box(*path.curve.bounds)
+    near = [o for o in others if shapely.dwithin(box, shapely.box(*o.curve.bounds), path.tool.radius + o.tool.radius)]
+    return shapely.union_all([swept_by(other) for other in near])
+
+
+class Place(NamedTuple):
+    """A station where a tab could stand, and what speaks against it (less is better)."""
+
+    at: float
+    cost: float
+
+
+def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) -> list[Place]:
+    """Stations with room for a tab ``width`` mm wide, clear of corners, of the entry, of leads and of what is swept
+    ``beside`` it (see `cuts_beside`)."""
+    curve, clear = path.curve, path.tool.radius
+    gap = width + path.tool.diameter
+    # A tab on a bend is worth a quarter of the contour: straight stretches win unless they all lie on one side.
+    kinds = ((_straights(curve), 0.0), (_between_corners(curve), curve.length / 4.0))
+    roomy = [(low, high, cost) for stretches, cost in kinds for low, high in stretches if high - low >= gap + 2 * clear]
+    found: list[Place] = []
+    lap = _single_run(curve)
+    for low, high, handicap in roomy:
+        reach = high - low - gap - 2.0 * clear
+        for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
+            at = (low + high) / 2.0 + float(share) * reach
+            half = _half_gap(curve, at, gap)
+            if half is None or at - half < low + clear - ROUNDING or at + half > high - clear + ROUNDING:
+                continue
+            at = at % curve.length if curve.closed else at
+            if _clear_of_entry(path, at, half, clear, stock, lap):
+                # In the middle of a long stretch it is easiest to reach with a chisel.
+                found.append(Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
+    return _weighed(path, stock, width, _uncut(path, width, found, beside, lap))
+
+
+def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, width: float) -> list[Place]:
+    """The places on ``lap`` that keep clear of where the cut begins whose allowance it takes off."""
+    if rough is lap:
+        return places
+    clear, gap, run = rough.tool.radius, width + rough.tool.diameter, _single_run(rough.curve)
+    kept = []
+    for place in places:
+        at = nearest_station(rough.curve, lap.curve.at(place.at))
+        half = _half_gap(rough.curve, at, gap)
+        if half is not None and _clear_of_entry(rough, at, half, clear, stock, run):
+            kept.append(place)
+    return kept
+
+
+def _uncut(
+    path: Toolpath, width: float, places: list[Place], beside: BaseGeometry, lap: tuple[float, float]
+) -> list[Place]:
+    """Places whose tab is cut by nothing: neither by what lies beside it nor by the cut's own leads."""
+    import shapely
+
+    curve, radius = path.curve, path.tool.radius
+    leads = [between(curve.spans, low, high) for low, high in ((0.0, lap[0]), (lap[1], curve.length))
+             if not curve.closed and high - low > ROUNDING]  # fmt: skip
+    lines = [flatten(np.vstack([s.start, s.end[-1:]])[:, :2], s.sweep, False, COARSE_CHORDS) for s in leads]
+    swept = shapely.union_all([beside, *(shapely.LineString(line).buffer(radius) for line in lines)])
+    if swept.is_empty or not places:
+        return places
+    shapely.prepare(swept)
+    shares = np.linspace(-0.5, 0.5, 5)
+    stubs = shapely.linestrings([[curve.at(p.at + share * width)[:2] for share in shares] for p in places])
+    cut = np.atleast_1d(shapely.dwithin(stubs, swept, radius))
+    return [place for place, lost in zip(places, cut, strict=True) if not lost]
+
+
+def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) -> list[Place]:
+    """The places with what speaks against each for the wood behind it, its grain, and how it is reached."""
+    import shapely
+
+    loop = loop_of(path.curve)
+    points = None if loop is None else loop.flattened(COARSE_CHORDS)[:, :2]
+    if points is None or len(points) < 3 or not places:
+        return places
+    radius, length = path.tool.radius, path.curve.length
+    stations = np.array([place.at for place in places])
+    feet = shapely.points([path.curve.at(float(s))[:2] for s in stations])
+    piece = shapely.make_valid(shapely.Polygon(points)).buffer(-radius)
+    behind = np.full(len(places), 0.0)
+    for wide in sorted(WIDTHS):
+        half = wide * width / 2.0 - 0.01
+        behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + 0.05)] = wide
+    ahead = np.array([path.curve.at(float(s + 0.05))[:2] - path.curve.at(float(s - 0.05))[:2] for s in stations])
+    off = np.arctan2(ahead[:, 1], ahead[:, 0]) - math.radians(stock.grain)
+    hidden = ~shapely.dwithin(feet, shapely.boundary(shapely.convex_hull(piece)), radius + 1.0)
+    thin = 1.0 - behind / max(float(behind.max()), WIDTHS[-1])
+    cost = length * (NARROW * thin + END_GRAIN * np.sin(off) ** 2 + HIDDEN * hidden)
+    return [Place(place.at, place.cost + float(more)) for place, more in zip(places, cost, strict=True)]
+
+
+def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:
+    """``count`` of the places, as evenly round the curve as can be and never nearer than ``apart`` mm; None if none."""
+    if not places:
+        return None
+    length = curve.length
+    at = np.array([place.at for place in places])
+    cost = np.array([place.cost for place in places])
+    # Evenly round a closed contour; on an open one both ends are held by nothing, so half a step stays free there.
+    step = length / count
+    best: tuple[float, tuple[float, ...]] | None = None
+    for first in range(len(places)):
+        chosen = [first]
+        total = float(cost[first])
+        if not curve.closed:
+            total += abs(at[first] - step / 2.0)
+        for k in range(1, count):
+            deviation = _distance(at, at[first] + k * step, length, curve.closed)
+            taken = _distance(at[:, None], at[chosen][None, :], length, curve.closed).min(axis=1) < apart
+            score = np.where(taken, np.inf, deviation + cost)
+            pick = int(np.argmin(score))
+            if not math.isfinite(score[pick]):
+                break
+            chosen.append(pick)
+            total += float(score[pick])
+        if len(chosen) == count and (best is None or total < best[0] - ROUNDING):
+            best = (total, tuple(sorted(float(at[k]) for k in chosen)))
+    return best[1] if best else None
+
+
+def _distance(
+    a: NDArray[np.float64], b: NDArray[np.float64] | float, length: float, closed: bool
+) -> NDArray[np.float64]:
+    apart = np.abs(a - b)
+    if closed:
+        apart = apart % length
+        apart = np.minimum(apart, length - apart)
+    distance: NDArray[np.float64] = apart
+    return distance
+
+
+def _straights(curve: Curve) -> list[tuple[float, float]]:
+    """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
+    spans = curve.spans
+    bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
+    turns = corner_stations(spans, curve.closed, ONE_HEADING)
+    pieces: list[tuple[float, float]] = []
+    for index in range(len(spans.length)):
+        if index in bends:
+            continue
+        low, high = float(spans.station[index]), float(spans.station[index + 1])
+        joins = pieces and abs(pieces[-1][1] - low) < ROUNDING and not _is_among(turns, low)
+        if joins:
+            pieces[-1] = (pieces[-1][0], high)
+        else:
+            pieces.append((low, high))
+    return _joined_round(pieces, curve, turns)
+
+
+def _between_corners(curve: Curve) -> list[tuple[float, float]]:
+    """Stations (low, high) of stretches without a corner, straight or bent."""
+    corners = sorted(corner_stations(curve.spans, curve.closed, CORNER).tolist())
+    length = curve.length
+    if not curve.closed:
+        return list(zip([0.0, *corners], [*corners, length], strict=True))
+    if not corners:
+        # No corner at all: a tab may stand anywhere, so the stretch is longer than the curve by any gap.
+        return [(0.0, 2.0 * length)]
+    return list(zip(corners, [*corners[1:], corners[0] + length], strict=True))
+
+
+def _joined_round(
+    pieces: list[tuple[float, float]], curve: Curve, turns: NDArray[np.float64]
+) -> list[tuple[float, float]]:
+    """The last and the first piece of a closed curve as one, where the first vertex lies within a straight stretch."""
+    if len(pieces) < 2 or not curve.closed or _is_among(turns, 0.0):
+        return pieces
+    (_, first_high), (last_low, last_high) = pieces[0], pieces[-1]
+    if pieces[0][0] > ROUNDING or abs(last_high - curve.length) > ROUNDING:
+        return pieces
+    return [*pieces[1:-1], (last_low, curve.length + first_high)]
+
+
+def _is_among(stations: NDArray[np.float64], station: float) -> bool:
+    return bool(np.any(np.abs(stations - station) < ROUNDING))
+
+
+def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
+    """Half the length along the curve whose ends lie ``gap`` mm apart as the crow flies; None where it is too small.
+
+    On a bent stretch the gap along the curve is longer than the wood between the swept discs is wide.
+    """
+    half = gap / 2.0
+    for _ in range(100):
+        if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
+            return None
+        lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
+        if lacking <= SAME_PLACE:
+            return half
+        half += lacking / 2.0
+    return None
+
+
+def _single_run(curve: Curve) -> tuple[float, float]:
+    """Stations of the stretch of an open curve where tabs hold: not where it is led on and off, which is waste, nor
+    where it runs twice, since the second run would cut them."""
+    lap = lap_of(curve)
+    return (0.0, curve.length) if lap is None else (lap.low + lap.over, lap.high)
+
+
+def _clear_of_entry(
+    path: Toolpath, at: float, half: float, clear: float, stock: Stock, lap: tuple[float, float]
+) -> bool:
+    """Whether the gap keeps clear of the start, and of the stretch behind it that a ramp needs."""
+    curve = path.curve
+    if not curve.closed:
+        return lap[0] + half + clear <= at <= lap[1] - half - clear
+    ahead = (at - path.start) % curve.length
+    ramp = min(entry_length(path, stock), curve.length / 2.0)
+    return half + clear + ramp <= ahead <= curve.length - half - clear

@@ -1,0 +1,155 @@
+"""How much tabs and tape hold, by estimate: what a dull bit pushes, lifts and shakes, and what so little wood bears.
+
+An estimate is never a proof. Its formulas are a handbook's; its figures of wood are a handbook's only for clear solid
+wood, all others are common practice, no source.
+
+Formulas. A chip of width a_p (the bite) and thickness f_z costs F = k · a_p · f_z for each tooth that cuts (specific
+cutting force; any handbook of machining). A load beside the middle of a group of fasteners, stiff alike, is borne as
+F · (1/n + e · r / Σ r²) by the one that lies r from the middle (eccentrically loaded joints, Shigley's Mechanical
+Engineering Design, 8th edition, chapter 8; from memory). A tab is a beam across the kerf, ℓ long, held at both ends so
+that neither turns: its moment is F · ℓ / 2, its section modulus b · h² / 6, so σ = 3 · F · ℓ / (b · h²); its greatest
+shear is 1.5 · F / (b · h) (Timoshenko, Strength of Materials, part I; from memory). Wood at an angle θ to its grain
+bears P · Q / (P · sinⁿ θ + Q · cosⁿ θ), n = 1.5 (Hankinson's formula, Wood Handbook, USDA FPL-GTR-282, chapter 5).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from pathkit.curves.alike import loop_of
+from pathkit.geometry.spans import heading_at
+from pathkit.machine.profile import Machine
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Tab, Toolpath
+
+HANDBOOK: Final = "Wood Handbook, USDA FPL-GTR-282, chapter 5, clear wood at 12 % moisture, from memory"
+PRACTICE: Final = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Wood:
+    """Strengths in MPa: ``along`` the fibres in bending, ``across`` them in tension, ``shear``, and their ``source``.
+
+    ``cost`` is the specific cutting force of a sharp bit, N/mm² (common practice, no source), ``density`` kg/m³.
+    """
+
+    along: float
+    across: float
+    shear: float
+    cost: float
+    density: float
+    source: str = PRACTICE
+
+
+WOOD: Final[Mapping[str, Wood]] = {
+    # The weakest that is usual: along and shear of northern white-cedar, across of western redcedar.
+    "softwood": Wood(45.0, 1.5, 5.9, 20.0, 500.0, HANDBOOK),
+    # Quaking aspen.
+    "hardwood": Wood(58.0, 1.8, 5.9, 40.0, 750.0, HANDBOOK),
+    # The handbook's tables for clear wood do not cover these: values well below what sheets are sold for.
+    "plywood": Wood(12.0, 12.0, 1.5, 30.0, 680.0),
+    "mdf": Wood(10.0, 10.0, 2.0, 30.0, 750.0),
+    "hdf": Wood(15.0, 15.0, 3.0, 45.0, 900.0),
+    "bamboo": Wood(50.0, 1.8, 5.0, 45.0, 700.0),
+    "acrylic": Wood(40.0, 40.0, 20.0, 60.0, 1190.0),
+    "hdpe": Wood(12.0, 12.0, 8.0, 30.0, 950.0),
+}
+"""What is known of each material; of cork and foam nothing that a tab could rely on."""
+
+DULL: Final = 2.0
+"""Times the force of a sharp bit that a dull one takes. Common practice, no source."""
+
+SAFETY: Final = 2.0
+"""Times the load that the tabs must bear by the figures: with `DULL` four times that of a sharp bit."""
+
+LIFT: Final = 0.6
+"""Share of the force with which an up-cut bit lifts: the tangent of its helix, 30° (geometry of the helix)."""
+
+SPREAD: Final = 1.5
+"""n of Hankinson's formula, the weaker end of 1.5 to 2 for tension and bending."""
+
+TAPE: Final = 0.02
+"""N/mm² that two-sided tape holds under wood that was wiped. Common practice, no source; new tape on a clean face holds
+several times as much, on dust next to nothing."""
+
+GRAVITY: Final = 9.81
+
+
+@dataclass(frozen=True)
+class Load:
+    """What one part has to bear, N: ``push`` in the plane, ``lift`` upward; ``weight`` of it is told, not relied on."""
+
+    push: float
+    lift: float
+    weight: float
+
+
+def load_of(path: Toolpath, stock: Stock, wood: Wood, machine: Machine) -> Load:
+    """The load of the cut that frees a part: a dull bit in a full slot, at the feed that the machine runs, and what
+    the part's own mass takes to follow a moving table."""
+    cutting = path.cutting
+    feed = min(cutting.feed, *machine.motion.feed_limit[:2])
+    chip = feed / (cutting.spindle * path.tool.flutes)
+    bite = max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
+    force = DULL * wood.cost * bite * chip * max(1.0, path.tool.flutes / 2.0)
+    loop = loop_of(path.curve)
+    area = abs(loop.area) if loop is not None else 0.0
+    mass = wood.density * area * (stock.thickness + stock.thickness_tolerance) * 1e-9
+    shake = mass * max(machine.motion.acceleration[:2]) / 1000.0
+    return Load(force + shake, LIFT * force, mass * GRAVITY)
+
+
+def shares(places: Sequence[Sequence[float]], outline: Sequence[Sequence[float]]) -> list[float]:
+    """The share of a load that each of some fasteners bears where it acts anywhere on the outline (see above)."""
+    at = np.asarray(places, dtype=float)[:, :2]
+    middle = at.mean(axis=0)
+    apart = np.hypot(*(at - middle).T)
+    far = float(np.hypot(*(np.asarray(outline, dtype=float)[:, :2] - middle).T).max())
+    total = float((apart**2).sum())
+    return [1.0 / len(at) + (far * float(r) / total if total > 0.0 else 0.0) for r in apart]
+
+
+def at_an_angle(wood: Wood, angle: float) -> float:
+    """MPa that wood bears at ``angle`` degrees to its grain (see above); what has no grain bears the same all round."""
+    if wood.along == wood.across:
+        return wood.across
+    sine, cosine = abs(math.sin(math.radians(angle))), abs(math.cos(math.radians(angle)))
+    bears: float = wood.along * wood.across / (wood.along * sine**SPREAD + wood.across * cosine**SPREAD)
+    return bears
+
+
+def bent(force: float, length: float, across: float, high: float) -> float:
+    """MPa at the ends of a beam that is held at both so that neither turns (see above)."""
+    return 3.0 * force * length / (across * high * high)
+
+
+def used(path: Toolpath, tabs: Sequence[Tab], stock: Stock, wood: Wood, load: Load) -> float:
+    """The share of what its weakest tab bears that the load takes, `SAFETY` included; they hold where it is 1 or less.
+
+    Every tab is taken to bear the worst place of the load for itself.
+    """
+    loop = loop_of(path.curve) or path.curve
+    borne = shares([path.curve.at(tab.at).tolist() for tab in tabs], loop.flattened(0.1).tolist())
+    worst = 0.0
+    for tab, share in zip(tabs, borne, strict=True):
+        push, lift = share * load.push, share * load.lift
+        section = tab.width * tab.height
+        sideways = max(bent(push, path.tool.diameter, tab.height, tab.width), push / section)
+        stress = sideways + bent(lift, path.tool.diameter, tab.width, tab.height)
+        x, y = heading_at(path.curve.spans, tab.at)
+        # A tab lies across its contour; its fibres run as the board's grain does.
+        angle = math.degrees(math.atan2(x, -y)) - stock.grain
+        shear = 1.5 * math.hypot(push, lift) / section
+        worst = max(worst, stress / at_an_angle(wood, angle), shear / wood.shear)
+    return SAFETY * worst
+
+
+def taped(area: float) -> float:
+    """N that tape under ``area`` mm² of a part may be asked for, `SAFETY` included."""
+    return TAPE * area / SAFETY
