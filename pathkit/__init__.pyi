@@ -36,6 +36,7 @@ from .motion.program import (
     Cycle as Cycle,
     Dwell as Dwell,
     Event as Event,
+    Lift as Lift,
     Note as Note,
     Offset as Offset,
     Pause as Pause,

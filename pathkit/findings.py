@@ -7,6 +7,7 @@ all.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, Protocol, runtime_checkable
@@ -70,6 +71,47 @@ class Finding:
 def errors_of(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings of severity ``error``."""
     return tuple(f for f in findings if f.severity == "error")
+
+
+def grouped(findings: Iterable[Finding]) -> list[tuple[Finding, tuple[Finding, ...]]]:
+    """Findings by their cause, in order: one of each, and those that say the same of other toolpaths. The one is the
+    first, or that whose advice helps all of them: the narrowest bit of those that are named, say.
+
+    The same is what differs in numbers, places and names alone. What names no toolpath must speak of the same place
+    too: each line of a job file is mended on its own.
+    """
+    groups: dict[Any, list[Finding]] = {}
+    for finding in findings:
+        place = (finding.file, finding.line, finding.path) if finding.toolpath is None else None
+        cause = finding.check, finding.severity, finding.code, _plain(finding.what), _plain(finding.fix), place
+        groups.setdefault(cause, []).append(finding)
+    found = []
+    for group in groups.values():
+        one = _strictest(group)
+        found.append((one, tuple(each for each in group if each is not one)))
+    return found
+
+
+def _strictest(group: Sequence[Finding]) -> Finding:
+    limits = [_LIMIT.search(each.fix) for each in group]
+    numbers = [(float(limit[2]), k) for k, limit in enumerate(limits) if limit is not None]
+    if len(numbers) < len(group):
+        return group[0]
+    least = limits[0] is not None and limits[0][1] == "at least"
+    # Of equal ones the first.
+    return group[max(numbers, key=lambda n: (n[0], -n[1]))[1] if least else min(numbers)[1]]
+
+
+_LIMIT = re.compile(r"(at most|at least|widest bit that fits has)[^\d]*(\d+(?:\.\d+)?)")
+
+
+_VARIES = re.compile(r"'[^']*'|\([^()]*\d[^()]*\)|[-+]?\d+(?:\.\d+)?")
+
+_LISTED = re.compile(r"(#[^#,]*#)(?:, \1)+")  # of whatever length
+
+
+def _plain(text: str) -> str:
+    return _LISTED.sub(r"\1", _VARIES.sub("#", text.split("; it is ")[0]))
 
 
 @runtime_checkable

@@ -126,7 +126,8 @@ def _drafted(
     of: int,
 ) -> tuple[Draft, tuple[Finding, ...]]:  # fmt: skip
     legal = legalise(program, machine, capabilities, dialect.words, setup)
-    grid, script = quantise(legal, machine, capabilities), legal.script
+    script = legal.script
+    grid = quantise(legal, machine, capabilities).forgetting(script.changes)
     if machine.axes.z == "up":
         grid, script = fold(grid, script, program.cycles, capabilities)
     context = Context(

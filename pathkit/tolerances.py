@@ -92,6 +92,12 @@ SAME_UNIT: Final = 1e-6
 SAME_STRETCH: Final = 1e-3
 """Share by which a page may be stretched one way: its sizes are often written with three digits."""
 
+DRAWN_TWICE: Final = 0.01
+"""mm: curves that are nowhere further from each other are one, drawn twice: twice `DRAWN_CURVE`, both were fitted."""
+
+SAME_LENGTH: Final = 0.01
+"""Share by which the lengths of curves may differ that are one. It only spares the search for `DRAWN_TWICE`."""
+
 UNIT_GUESS: Final = 0.01
 """Share: sizes that differ by a unit, this nearly, were read in the other one. It only words a message."""
 
@@ -146,6 +152,10 @@ RUN_TOGETHER: Final = 1e-3
 
 COMMON_EDGE: Final = 1e-3
 """mm²: shapes with no more in common share an edge and no ground: 1 m of it, one count of the finest grid wide."""
+
+BETWEEN_SHAPES: Final = 0.01
+"""mm by which shapes may stand nearer to each other than the bit between them is wide: both were fitted within
+`DRAWN_CURVE`."""
 
 BEYOND_OUTLINE: Final = 0.5
 """mm² that a shape may lie beyond its outline: `COARSE_CHORDS` along 50 mm of arcs."""
@@ -250,6 +260,9 @@ once more. The feed on a way down follows from its angle, so this is how far the
 
 STEEPER: Final = 1e-6
 """Share by which a way down may be steeper than asked: the arithmetic of a tangent."""
+
+LIFT_SLACK: Final = 0.02
+"""mm by which a height in machine coordinates may differ: it is written on the file's own grid."""
 
 DWELL_SLACK: Final = 0.0015
 """Seconds by which a dwell may differ: it is written in milliseconds or in thousandths of a second."""

@@ -25,7 +25,6 @@ ROOMS = {
     "machine/grammar.py": "what a controller's own source says",
     "machine/capabilities.py": "what a controller's own source says",
     "machine/profile.py": "settings of a controller as it is delivered",
-    "machine/profile_file.py": "settings of a controller as it is delivered",
     "jobs/audit/tables.py": "what a key of the job file means where it is left out",
     "jobs/schema.py": "what a key of the job file means where it is left out",
     "handover/pages/picture.py": "how a picture is drawn",
@@ -40,6 +39,7 @@ NAMES = {
     "jobs/audit/heights.py": {"THROUGH": "a fact of the trade"},
     "jobs/audit/lines.py": {"_SHORTEST": "a share that is tried"},
     "jobs/audit/pockets.py": {"_plain_floor": "defaults of the job file", "ALLOWANCE": "a default of the job file"},
+    "jobs/overlaps.py": {"twice": "how finely a shape is looked at"},
     "lowering/entries.py": {"place_helix": "radii that are tried"},
     "machine/kinematics.py": {"DWELL_STEP": "what a controller's own source says"},
     "model/stock.py": {"THROUGH": "a fact of the trade"},
@@ -158,7 +158,7 @@ def test_a_path_may_be_off_by_all_that_moves_it(unit: str) -> None:
 def test_the_audit_grants_what_was_made_its_own_tolerances() -> None:
     made = here.OFFSET_AGREES + here.SHAPE_CHORDS + audit.CHORD
     assert made + here.ON_OPEN_LINE <= audit.EXACT
-    assert here.DRAWN_CURVE <= audit.CURVED
+    assert here.DRAWN_CURVE <= audit.CHORDED
     assert here.INSIDE_EXTREME + made <= audit.EDGE
     assert here.SAME_DIAMETER <= audit.AS_WIDE <= audit.WIDER
     assert here.ROUND_HOLE <= audit.ROUND

@@ -71,6 +71,7 @@ def build(  # noqa: PLR0913 - each is an option of the command
 
 def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:
     from pathkit.handover.build import build_orders
+    from pathkit.handover.pages.sheet import start_height
 
     if not as_json and not any(Path(__file__).parents[1].rglob("*.nbi")):
         click.echo("first run: compiling the kernels, once, takes about a minute", err=True)
@@ -87,13 +88,14 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
             "deviation": f"{folder.proof.deviation:.4f} mm",
             "travel before": length(folder.figures.travel_before),
             "after": length(folder.figures.travel_after),
+            "up and down": length(folder.figures.vertical_after),
             "run time": clock(folder.figures.run_time),
             "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
         }
         for folder in result.folders
     ]
     show_table("folders", rows, as_json=False)
-    tell(f for f in result.findings if f.severity != "note" or not result.ok)
+    tell(result.told)
     if not result.ok:
         click.echo("nothing was written: not every file could be proved", err=True)
         return FAILED
@@ -105,6 +107,9 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
         for name in names:
             click.echo(f"  {word}: {name}")
     click.echo("\nBefore you cut:")
+    for folder in result.folders:
+        for line in start_height(folder.job, folder.machine):
+            click.echo(f"  - {folder.name}: {line}")
     for caution in result.cautions:
         click.echo(f"  - {caution}")
     return DONE

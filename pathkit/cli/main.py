@@ -24,7 +24,7 @@ from pathkit.cli.checking import check, compare, time
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
-from pathkit.cli.showing import DONE, WRONG
+from pathkit.cli.showing import DONE, WRONG, tell
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
 from pathkit.handover.journal import completed
@@ -87,8 +87,7 @@ def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> in
     findings = tuple(findings)
     # If nothing can be printed, the exit code still tells.
     with suppress(OSError):
-        for finding in findings:
-            click.echo(f"{finding.severity}: {finding}", err=True)
+        tell(findings, err=True)
     with suppress(OSError):
         if as_json:
             click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -13,7 +14,7 @@ from pathkit.cli.showing import FORCE, JSON
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
-    from pathkit.machine.profile import Direction
+    from pathkit.machine.profile import Upright
 
 
 SHORTEST, LONGEST = 10.0, 6000.0
@@ -61,6 +62,8 @@ def machine() -> None:
 @click.option("--y", "y", metavar="WAY", help="Where the bit goes as Y grows.")
 @click.option("--z", "z", type=click.Choice(["up", "down"]), default="up", show_default=True)
 @click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in --units.")
+@click.option("--park", metavar="X,Y", help="Where the bit stands at the end, from the zero, in --units; or none.")
+@click.option("--change", metavar="X,Y", help="Where bits are changed by hand, from the zero; or none: where it parks.")
 @click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
               help="Who switches the spindle: the file, or you?")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
@@ -69,14 +72,15 @@ def machine() -> None:
 @JSON
 def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
-    bed: str | None, spindle: str, units: str, left_handed: bool, force: bool, as_json: bool,
+    bed: str | None, park: str | None, change: str | None, spindle: str, units: str, left_handed: bool, force: bool,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
     from pathkit.handover.atomic_write import write_beside
     from pathkit.machine.profile import Machine
     from pathkit.registry import find_dialect
     from pathkit.starters.compass import compass
-    from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, profile_text
+    from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, beside_the_board, profile_text
 
     if out.suffix != ".toml":
         raise InputError(f"the profile {str(out)!r} must end in .toml")
@@ -90,7 +94,12 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
         "bed": _bed(ask, bed, units),
     }
-    answers = Answers(**given, z=cast("Direction", z), spindle=spindle, units=units, left_handed=left_handed)
+    answers = Answers(**given, z=cast("Upright", z), spindle=spindle, units=units, left_handed=left_handed)
+    free = beside_the_board(answers)
+    question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
+    answers = replace(answers, park=_place(ask, ("--park", park), question, free, units))
+    question = "Where do you change bits by hand, X,Y from the zero (none: where it parks)?"
+    answers = replace(answers, change=_place(ask, ("--change", change), question, None, units))
     text = profile_text(answers)
     picture = out.with_suffix(".svg")
     drawn = compass(Machine.from_toml(text, str(out)))
@@ -109,19 +118,45 @@ class _Asking:
 
     def __init__(self, silent: bool) -> None:
         self.silent = silent
+        self.asked = False
 
     def text(self, flag: str, given: str | None, question: str, example: str) -> str:
         if given is None and self.silent:
             raise InputError(f"{flag} is missing; --json asks no questions")
+        self.asked |= given is None
         return given if given is not None else str(click.prompt(question, default=example, err=True))
 
     def one(self, flag: str, given: str | None, question: str, choices: Sequence[str]) -> str:
         if given is None and not self.silent:
+            self.asked = True
             given = str(click.prompt(question, type=click.Choice(list(choices)), err=True))
         if given is None or given not in choices:
             what = "is missing" if given is None else f"is {given!r}"
             raise InputError(f"{flag} {what}; one of: {', '.join(choices)}")
         return given
+
+
+def _place(
+    ask: _Asking, option: tuple[str, str | None], question: str, likely: tuple[float, float] | None, units: str
+) -> tuple[float, float] | None:
+    """mm from the zero, or none. Whoever is asked nothing else is not asked this either, and gets none."""
+    from pathkit.units import MM_PER_UNIT
+
+    flag, given = option
+    if given is None and not ask.asked:
+        return None
+    unit = MM_PER_UNIT[units]
+    example = "none" if likely is None else ",".join(f"{round(each / unit, 1):g}" for each in likely)
+    text = ask.text(flag, given, question, example)
+    if text.strip().lower() == "none":
+        return None
+    try:
+        x, y = (round(float(part) * unit, 4) for part in text.split(","))
+    except ValueError:
+        raise InputError(f"{flag} is {text!r}; give two numbers, as in {flag}=-30,-30, or none") from None
+    if not (abs(x) <= LONGEST and abs(y) <= LONGEST):
+        raise InputError(f"{flag} is {text!r}, further than any such machine reaches; give numbers in --units")
+    return x, y
 
 
 def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, float]:

@@ -9,7 +9,7 @@ from typing import Final
 
 import click
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, grouped
 
 DONE: Final = 0
 FAILED: Final = 1
@@ -20,10 +20,16 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON obje
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
 
-def tell(findings: Iterable[Finding], indent: str = "") -> None:
-    """A line for each finding."""
-    for finding in findings:
-        click.echo(f"{indent}{finding.severity}: {finding}")
+_NAMED: Final = 3
+
+
+def tell(findings: Iterable[Finding], indent: str = "", *, err: bool = False) -> None:
+    """A line for each cause, with the toolpaths that it holds for; ``err``: on standard error."""
+    for first, more in grouped(findings):
+        names = list(dict.fromkeys(f"{each.toolpath!r}" for each in more if each.toolpath != first.toolpath))
+        shown = ", ".join(names[:_NAMED]) + (", …" if len(names) > _NAMED else "")
+        also = f" (and {len(more)} more{': ' if shown else ''}{shown})" if more else ""
+        click.echo(f"{indent}{first.severity}: {first}{also}", err=err)
 
 
 def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:

@@ -184,6 +184,7 @@ def rectangle(corner: ArrayLike, width: float, depth: float, radius: float = 0.0
     if faults.number(radius, "radius", least=0.0) and not faults.findings and radius > min(width, depth) / 2.0:
         faults.add(f"radius is {radius}", f"at most half the shorter side, {min(width, depth) / 2.0:g}", "radius")
     faults.raise_any()
+    radius = radius if radius > ROUNDING else 0.0
     quarter = math.pi / 2.0
     vertices: list[tuple[float, float]] = []
     sweeps: list[float] = []

@@ -7,7 +7,7 @@ from typing import Any, ClassVar, Literal
 
 from pathkit.dialect.words import Context, Words
 from pathkit.machine.capabilities import Capabilities
-from pathkit.motion.program import Coolant, Dwell, Event, Note, Offset, Pause, Spindle, Stop, ToolChange
+from pathkit.motion.program import Coolant, Dwell, Event, Lift, Note, Offset, Pause, Spindle, Stop, ToolChange
 
 Reader = Literal["words"] | Callable[..., Any]
 
@@ -72,6 +72,8 @@ class Dialect:
                 return [words.dwell + context.seconds(seconds)]
             case Pause(message):
                 return [*context.comment(message), words.pause]
+            case Lift():
+                return [context.lift(event)]
             case Offset() | Stop():
                 return []
         raise AssertionError(f"an event of unknown kind: {event!r}")

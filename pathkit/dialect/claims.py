@@ -65,6 +65,7 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
         "coolants": [words.coolant.get(kind, "") for kind in (*sorted(caps.coolants), *_off(caps))],
         "offsets": caps.offsets,
         "tool_change": [words.change] if caps.tool_change == "word" else [],
+        "machine_coordinates": [words.machine] if caps.machine_coordinates else [],
         "sets_zero": [words.zero] if caps.sets_zero else [],
         "dwell": [words.dwell],
         "pause": [words.pause],

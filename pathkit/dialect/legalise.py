@@ -19,7 +19,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import ARC, RAPID, Program
+from pathkit.motion.program import ARC, RAPID, Lift, Program
 from pathkit.tolerances import ARC_MISFIT, ARC_MISFIT_SHARE, FINEST_CHORDS
 
 Indices = NDArray[np.int64]
@@ -54,6 +54,8 @@ def legalise(
         what = f"arcs = {capabilities.arcs!r}, which this dialect cannot write"
         raise CapabilityError([Finding(check="legalise", what=what, fix=f"one of: {ways}", path="$.output.arcs")])
     program, source = _z_first(program, rising)
+    if capabilities.machine_coordinates and machine.uppermost is not None:
+        program = _over_the_top(program, machine.uppermost)
     if faults := tuple(_faults(program)):
         raise InputError(faults)
     script = write_script(program, machine, capabilities, words, setup)
@@ -91,6 +93,23 @@ def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
     end[0, :2] = np.nan
     at = program.event_at + (program.event_at > 0)
     return program.take(rows, end=end, event=program.event, event_at=at), rows
+
+
+def _over_the_top(program: Program, uppermost: float) -> Program:
+    """The same program from as high as the machine can: up, across to the first place, and only there down.
+
+    So its first move never goes down, wherever the bit stands. Moves up and down before the first place is known now
+    happen over it.
+    """
+    known = np.isfinite(program.end[:, :2]).all(axis=1)
+    if not known.any():
+        return program
+    first = int(np.argmax(known))
+    end = np.array(program.end)
+    end[: first + 1, :2] = end[first, :2]
+    end[0, 2] = np.nan
+    at = np.concatenate([[0], program.event_at])
+    return program.replace(end=end, event=(Lift(uppermost), *program.event), event_at=at)
 
 
 def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:

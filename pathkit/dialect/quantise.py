@@ -6,6 +6,7 @@ Everything written comes from here, so that the writer and its checks format the
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -51,6 +52,27 @@ class Grid:
 
     def __len__(self) -> int:
         return len(self.motion)
+
+    def forgetting(self, events: Sequence[int]) -> Grid:
+        """The same rows, as if X and Y were not known after these events: where Z alone moves then, both are written
+        again before anything else, by a row of their own if the next move is not sideways."""
+        from pathkit.dialect.grid_kernel import RAPIDLY, UNKNOWN
+
+        places = self.point[:, :2]
+        rows = [
+            row for row in self.event_at[list(events)].tolist()
+            if 0 < row < len(self) and self.motion[row] == RAPIDLY and (places[row] == places[row - 1]).all()
+        ]  # fmt: skip
+        if not rows:
+            return self
+        twice = np.ones(len(self), dtype=np.int64)
+        twice[[r for r in rows if r + 1 < len(self) and (places[r + 1] == places[r]).all()]] = 2
+        kept = np.repeat(np.arange(len(self)), twice)
+        first = np.concatenate([[0], np.cumsum(twice)])
+        columns = {name: getattr(self, name)[kept] for name in ("motion", "arc", "feed", "row", "restate")}
+        point = self.point[kept]
+        point[first[rows], :2] = UNKNOWN
+        return replace(self, point=point, event_at=first[self.event_at], **columns)
 
     def raised(self, steps: int) -> Grid:
         """The same rows with every Z moved by that many counts, retract planes as well."""

@@ -14,7 +14,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import Coolant, Dwell, Event, Note, Offset, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.motion.program import Coolant, Dwell, Event, Lift, Note, Offset, Pause, Program, Spindle, Stop, ToolChange
 
 OFF = Spindle(0.0, 0)
 
@@ -31,6 +31,12 @@ class Script:
     spinning: tuple[bool, ...]
     offset: str
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def changes(self) -> tuple[int, ...]:
+        """Numbers of the events that change a bit, without the first bit: what comes after them knows no place."""
+        every = [k for k, event in enumerate(self.events) if isinstance(event, ToolChange)]
+        return tuple(every[1:])
 
     def moved(self, at: NDArray[np.int64]) -> Script:
         """The same events before other rows."""
@@ -100,6 +106,8 @@ class _Scribe:
                 # The file's first line is already the title.
                 if at > 0 or text != self.program.title:
                     self._write(event, at)
+            case Lift():
+                self._write(event, at)
             case Stop():
                 if at < len(self.program):
                     self._refuse(
@@ -138,9 +146,11 @@ class _Scribe:
         if event == self.spindle or (event.sense == 0 and self.spindle is not None and self.spindle.sense == 0):
             return
         if event.sense == 0:
-            self.spindle = event
+            turned, self.spindle = self.spindle is not None, event
             if not self._manual:
                 self._write(OFF, at, spinning=True)
+            elif turned:
+                self._write(Pause("switch the spindle off, then go on"), at, spinning=True)
             return
         if not self._may_turn(event):
             return
@@ -186,11 +196,13 @@ class _Scribe:
         self._dwell(self.machine.spindle.spin_up, self.resume_at)
 
     def _pause(self, message: str, at: int) -> None:
-        turned = self._stop_spindle(at)
-        if turned and self._manual:
-            message = f"switch the spindle off. {message}"
-        elif turned:
+        if self._stop_spindle(at) and not self._manual:
             self._say("the spindle is switched off before a pause and on again after it")
+        if self._manual and self.at and self.at[-1] == at and self.spinning[-1]:
+            # One pause says both; the twin keeps it, since the spindle is not all that it is for.
+            for column in (self.events, self.at, self.spinning):
+                column.pop()
+            message = f"switch the spindle off. {message}"
         self._write(Pause(message), at)
 
     def _tool(self, event: ToolChange, at: int) -> None:
@@ -207,10 +219,21 @@ class _Scribe:
         if not first or not by_hand:
             self._stop_spindle(at)
         if not first:
-            self._say(f"the bit changes to {event.name!r}: set Z again unless both stick out equally far")
+            self._say_change(event.name)
         self._write(event, at)
         if not first and by_hand:
             self._pause(f"put in bit {event.name}", at)
+
+    def _say_change(self, name: str) -> None:
+        """Whether Z can be set for the next bit."""
+        kind = self.capabilities.z_in_pause
+        if kind != "no" or self.capabilities.tool_change == "files":
+            can = "" if kind == "yes" or self.capabilities.tool_change == "files" else ", if the control lets you,"
+            self._say(f"the bit changes to {name!r}: set Z again{can} unless both stick out equally far")
+            return
+        what = f"while it waits for {name!r} this controller takes no jog and no zero"
+        fix = 'make every bit stick out equally far, or have a file for each: [output] tool_change = "files"'
+        self.findings.append(Finding(check="legalise", what=what, fix=fix, severity="warning"))
 
     def _dwell(self, seconds: float, at: int) -> None:
         if not (math.isfinite(seconds) and seconds >= 0.0):

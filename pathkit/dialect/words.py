@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pathkit.machine.capabilities import Capabilities
-from pathkit.motion.program import Spindle
+from pathkit.motion.program import Lift, Spindle
+from pathkit.units import MM_PER_UNIT
 
 COMMENT_PREFIX = "pathkit: "
 """Every comment begins with it, so that no outside text can become an active comment (NIST RS274/NGC: ``(MSG,``)."""
@@ -28,7 +29,8 @@ class Words:
     ``units`` has a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the words that
     set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each way of
     giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero`` sets the
-    work zero if the dialect does that; ``tool`` names a bit, ``change`` puts it in.
+    work zero if the dialect does that; ``tool`` names a bit, ``change`` puts it in. ``machine`` makes the numbers
+    of its block machine coordinates.
     """
 
     rapid: str = "G0"
@@ -63,6 +65,7 @@ class Words:
     coolant: Mapping[str, str] = field(default_factory=lambda: {"flood": "M8", "mist": "M7", "off": "M9"})
     dwell: str = "G4 P"
     pause: str = "M0"
+    machine: str = "G53"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +96,14 @@ class Context:
         """The S word, in the unit that the controller counts in."""
         caps = self.capabilities
         return self.words.speed + number(counts(event.speed, 1.0 / caps.speed_step), caps.speed_decimals)
+
+    def lift(self, event: Lift) -> str:
+        """Z alone, at rapid, in machine coordinates."""
+        caps, words = self.capabilities, self.words
+        count = counts(event.z / MM_PER_UNIT[caps.units], 10.0**caps.unit_decimals)
+        height = number(count, caps.unit_decimals)
+        point = "." if caps.decimal_point and "." not in height else ""
+        return f"{words.machine} {words.rapid} {words.z}{height}{point}"
 
     def seconds(self, seconds: float) -> str:
         """A dwell in the unit that the controller counts in; the finest step is a thousandth of a second."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
+from pathkit.drawings.joining import Loose, joined
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
@@ -76,13 +77,19 @@ class Drawing:
 def loops(
     shapes: Sequence[Drawn], source: str, *, within: float = DRAWING_GAP, closed: bool = True
 ) -> tuple[Curve, ...]:
+    """The curves of `named_loops`."""
+    return tuple(loose.curve for loose in named_loops(shapes, source, within=within, closed=closed))
+
+
+def named_loops(
+    shapes: Sequence[Drawn], source: str, *, within: float = DRAWING_GAP, closed: bool = True
+) -> tuple[Loose, ...]:  # fmt: skip
     """The shapes with ends joined that are within ``within`` mm, as closed curves; open ones too unless ``closed``.
+    Each comes with what it is called in the drawing.
 
     Raises `InputError` naming every loop that stays open with its gap, every place where more than two ends meet, and
     every shape that crosses itself.
     """
-    from pathkit.drawings.joining import Loose, joined
-
     rings = [Loose(s.curve, s.name) for s in shapes if s.curve.closed]
     lines = [Loose(s.curve, s.name) for s in shapes if not s.curve.closed]
     chains, found = joined(lines, within)
@@ -100,7 +107,7 @@ def loops(
                 faults.append(Finding(check="drawing", what=what, fix="mend the drawing there", file=source))
     if faults:
         raise InputError(faults)
-    return tuple(loose.curve for loose in every)
+    return tuple(every)
 
 
 _OPEN: Final = "close it in the drawing, or raise join (mm) if the gap is only rounding"

@@ -26,6 +26,7 @@ from pathkit.drawings.drawing import (
     normal_colour,
     refusal,
 )
+from pathkit.drawings.filling import closed_by_fill, edges_of_fill
 from pathkit.drawings.svg_path import Affine, curves_of_path
 from pathkit.drawings.svg_styles import Styles, read_styles
 from pathkit.errors import InputError
@@ -56,14 +57,18 @@ def read_svg(
 ) -> Drawing:
     """The visible shapes of the drawing; ``scale`` enlarges it on purpose, Béziers keep within ``tolerance`` mm.
 
-    A width with a physical unit says the size; without one ``units`` must say what a unit of the drawing is. Raises
+    A width with a physical unit says the size; without one ``units`` must say what a unit of the drawing is. What is
+    filled is closed, and what is filled and has no stroke is the edge of what is seen. What has a stroke, and of whose
+    fill the drawing says nothing, is the line as it is drawn. Raises
     `InputError` for what is no SVG, holds entities, or has shapes of no size (each named).
     """
     root = _root(data, source)
     box, mm = _page(root, units, scale, source)
     page = Affine(mm, 0.0, 0.0, -mm, -mm * box[0], mm * (box[1] + box[3]))
-    reader = _Reader(source, tolerance, read_styles(root), _by_id(root))
-    reader.children(root, _Place(page), 0)
+    styles = read_styles(root)
+    reader = _Reader(source, tolerance, styles, _by_id(root))
+    # The page's own paint holds for what is on it.
+    reader.children(root, _Place(page, paint=_inherited(styles.of(root, "svg"))), 0)
     if reader.faults:
         raise InputError(reader.faults)
     return Drawing(source, tuple(reader.shapes), tuple(reader.left_out))
@@ -106,8 +111,7 @@ class _Reader:
         paint = {**place.paint, **self.styles.of(element, kind)}
         if paint.get("display") == "none":
             return
-        # Not inherited by what is inside.
-        paint.pop("display", None)
+        paint = _inherited(paint)
         own = [element.get(_LABEL), element.get("id")]
         layers = (*(name for name in own if name), *place.layers)
         to_page = place.to_page.after(self.transform(element))
@@ -167,6 +171,10 @@ class _Reader:
         except InputError as error:
             self.fault(element, error.findings[0].what, "mend it in the drawing")
             return
+        if fill != "none" and (stroke == "none" or "fill" in paint):
+            curves = tuple(closed_by_fill(curve) for curve in curves)
+        if stroke == "none":
+            curves = edges_of_fill(curves, even_odd=paint.get("fill-rule") == "evenodd")
         if not curves:
             self.fault(element, "has no size", "delete it, or draw it as what it should be")
         colour = normal_colour(visible)
@@ -244,6 +252,11 @@ def _root(data: bytes, source: str) -> Element:
         raise refusal(source, f"not an SVG drawing: its root is {str(root.tag)[:60]!r}", "name an SVG file")
     element: Element = root
     return element
+
+
+def _inherited(paint: dict[str, str]) -> dict[str, str]:
+    """What goes on to what is inside: all but whether the element itself is shown."""
+    return {name: value for name, value in paint.items() if name != "display"}
 
 
 def _by_id(root: Element) -> dict[str, Element]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-_KEPT: Final = ("stroke", "fill", "display", "visibility")
+_KEPT: Final = ("stroke", "fill", "fill-rule", "display", "visibility")
 
 
 @dataclass(frozen=True)

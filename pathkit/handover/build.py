@@ -28,12 +28,14 @@ from pathkit.jobs.sources import audited, boards_of, sealed_sources, source_file
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
+from pathkit.motion.program import ToolChange
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
     from pathkit.motion.program import Program
     from pathkit.passes.base import Pass
     from pathkit.passes.pipeline import Measure, Outcome
+    from pathkit.posting import Posted
 
 Progress = Callable[[int, int, str], bool]
 Setups = Setup | Mapping[str, Setup] | None
@@ -111,7 +113,8 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
             folders.append(_with_sheet(_prepared(order, boards_of(orders, order), tell)))
         except PathkitError as error:
             # The answer must say which machine it was.
-            raise type(error)(finding.at(file=order.folder) for finding in error.findings) from error
+            placed = order.placed(finding.at(file=order.folder) for finding in error.findings)
+            raise type(error)(placed) from error
     return tuple(folders)
 
 
@@ -185,6 +188,7 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     return Folder(
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
+        change_lines=_change_lines(program, posted),
     )  # fmt: skip
 
 
@@ -200,6 +204,13 @@ def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tupl
         *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
         *holding_findings(job, order.wood, order.machine),
     )
+
+
+def _change_lines(program: Program, posted: Posted) -> tuple[int, ...]:
+    """The lines with which the files go on after each change of bit."""
+    changes = [at for at, event in zip(program.event_at.tolist(), program.event, strict=True)
+               if isinstance(event, ToolChange)]  # fmt: skip
+    return tuple(int(posted.line_of_row[row]) for row in changes[1:])
 
 
 def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:

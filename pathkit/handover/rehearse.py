@@ -7,6 +7,7 @@ second file goes round the board, outside it by the bit's radius, and shows whet
 
 from __future__ import annotations
 
+import json
 import math
 import re
 import tomllib
@@ -18,6 +19,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from pathkit.errors import InputError, OutputError, Refused
+from pathkit.fields import plain
 from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.journal import replace_file
@@ -39,7 +41,8 @@ FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore 
 WAIT: Final = 1.0  # s at each corner
 
 QUESTIONS: Final = (
-    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else.",
+    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else. The"
+    " files first go up to travel height: see that the spindle stands no higher when you start them.",
     "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
     "Rectangle: does it go round the board, outside its edges by the bit's radius, without meeting anything?",
     "Write the answers down: pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes",
@@ -199,12 +202,8 @@ def record(profile: str | Path, *, letter_reads: bool, rectangle_fits: bool) -> 
 
 def _with_table(text: str, answer: Rehearsed) -> str:
     """The text with its ``[rehearsed]`` table replaced, or with one added at its end."""
-    table = (
-        "[rehearsed]\n"
-        f"letter_reads = {str(answer.letter_reads).lower()}\n"
-        f"rectangle_fits = {str(answer.rectangle_fits).lower()}\n"
-        f'profile = "{answer.profile}"\n'
-    )
+    # Truth values and plain text are written in TOML as in JSON.
+    table = "[rehearsed]\n" + "".join(f"{key} = {json.dumps(value)}\n" for key, value in plain(answer).items())
     if "rehearsed" not in tomllib.loads(text):
         return f"{text.rstrip()}\n\n{table}"
     own = re.compile(r"^\[rehearsed\][^\n]*\n(?:(?!\s*\[)[^\n]*(?:\n|$))*", re.MULTILINE)

@@ -18,11 +18,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Figures:
-    """A job on one machine. Travel in mm, times in s; None if the job as given could not be cut without its passes (no
-    legal entry yet)."""
+    """A job on one machine. Level travel and vertical rapids in mm, times in s.
+
+    None if the job as given could not be cut without its passes (no legal entry yet).
+    """
 
     travel_before: float | None
     travel_after: float | None
+    vertical_before: float | None
+    vertical_after: float | None
     retracts_before: int | None
     retracts_after: int | None
     run_time_before: float | None
@@ -38,6 +42,7 @@ class Figures:
 
         return {
             "travel_mm": sides(self.travel_before, self.travel_after, 3),
+            "vertical_mm": sides(self.vertical_before, self.vertical_after, 3),
             "retracts": sides(self.retracts_before, self.retracts_after, 0),
             "run_time_s": sides(self.run_time_before, self.run_time, 2),
             "moves": self.moves,
@@ -57,6 +62,8 @@ def figures_of(before: Measure, after: Measure, run_time: RunTime, moves: int, l
     return Figures(
         travel_before=before.travel,
         travel_after=after.travel,
+        vertical_before=before.vertical,
+        vertical_after=after.vertical,
         retracts_before=before.retracts,
         retracts_after=after.retracts,
         run_time_before=before.run_time,

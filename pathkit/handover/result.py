@@ -26,7 +26,8 @@ class Folder:
     """The result of one order: ``files`` maps names within its folder to their bytes; five of them are named.
 
     ``job`` is the job as it is cut, after its passes. If a machine takes a file for each bit, ``further`` names the cut
-    file, air cut and certificate of each later bit.
+    file, air cut and certificate of each later bit; else ``change_lines`` are the lines with which the cut file goes on
+    after each change.
     """
 
     order: Order
@@ -43,6 +44,7 @@ class Folder:
     findings: tuple[Finding, ...] = ()
     sheet_file: str = ""
     further: tuple[tuple[str, str, str], ...] = ()
+    change_lines: tuple[int, ...] = ()
 
     @property
     def cut_files(self) -> tuple[str, ...]:
@@ -78,6 +80,8 @@ class Folder:
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
+        from pathkit.handover.pages.sheet import start_height
+
         return {
             "machine": self.machine.name,
             "folder": self.name,
@@ -92,6 +96,7 @@ class Folder:
             "sheet_file": self.sheet_file,
             "boards": self.order.times,
             "layout": None if self.order.layout is None else self.order.layout.as_dict(),
+            "before_you_start": start_height(self.job, self.machine),
             "deviation_mm": self.proof.as_dict().get("deviation_mm"),
             **self.figures.as_dict(),
         }
@@ -121,6 +126,11 @@ class BuildResult:
         every += [_of_another(kept) for kept in self.kept if not kept.is_of(self.folders[0].order.mark)]
         return tuple(sorted(dict.fromkeys(every), key=lambda f: ranks.index(f.severity)))
 
+    @property
+    def told(self) -> tuple[Finding, ...]:
+        """What a person should read now: where all is well no notes but those of what a bit leaves standing."""
+        return tuple(f for f in self.findings if f.severity != "note" or not self.ok or f.check == "finished shape")
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
@@ -143,4 +153,5 @@ def _of_another(kept: Kept) -> Finding:
 def _placed_findings(folder: Folder) -> list[Finding]:
     proved = (*folder.proof.findings, *folder.twin_proof.findings)
     placed = [replace(f, file=f"{folder.name}/{f.file or folder.cut_file}") for f in proved]
-    return placed + [replace(f, file=folder.name) for f in folder.findings]
+    noted = [f if f in folder.order.notes else replace(f, file=folder.name) for f in folder.findings]
+    return list(folder.order.placed([*placed, *noted]))

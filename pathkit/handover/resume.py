@@ -35,6 +35,7 @@ BEFORE_YOU_RESUME: Final = (
     "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero again"
     " and try the air cut first.",
     "A new bit sticks out by another length: set Z again.",
+    "The file first goes up to travel height: see that the bit stands no higher when you start it.",
     "Run the air cut of the new file first; it starts over the toolpath that you named.",
 )
 """What only the person at the machine can ensure."""

@@ -6,7 +6,7 @@ from typing import Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.jobs import forms, schema
+from pathkit.jobs import schema
 from pathkit.model.stock import Stock
 from pathkit.tolerances import SAME_HEIGHT
 
@@ -40,7 +40,7 @@ def _refuse_thin(skin: float, stock: Stock) -> None:
         raise InputError([Finding(check="skin", what=what, fix=fix)])
 
 
-def height(depth: forms.Depth, stock: Stock) -> float:
+def height(depth: schema.Depth, stock: Stock) -> float:
     """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
     if depth.from_top is not None:
         return stock.top - depth.from_top

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 from pathkit.curves.regions import refusal
+from pathkit.jobs.reading import JobFile
 from pathkit.model.curve import Curve
+from pathkit.operations.leads import ANGLE
 from pathkit.tolerances import ROUND_HOLE
 
 
@@ -19,3 +21,9 @@ def hole_of(curve: Curve, said: float | None, bit: float, name: str) -> tuple[tu
     if not round_ or abs(abs(curve.area) - math.pi * width * width / 4.0) > ROUND_HOLE * width * width:
         raise refusal(name, "one of its shapes is neither a point nor a circle", "drill points or circles")
     return ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0), said or round(width, 6)
+
+
+def angle_down(file: JobFile) -> float:
+    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
+    options = file.form.passes.get("ramp_entries")
+    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE

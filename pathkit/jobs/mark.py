@@ -17,8 +17,8 @@ from pathkit.files import read_bytes
 from pathkit.model.job import Job
 
 if TYPE_CHECKING:
-    from pathkit.jobs.forms import Shape
     from pathkit.jobs.reading import JobFile
+    from pathkit.jobs.shape_forms import Shape
 
 DIGITS: Final = 10
 """Hexadecimal digits of a mark: 40 bits, of which no two revisions of one job share all by chance."""

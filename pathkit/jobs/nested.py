@@ -10,7 +10,8 @@ from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
-from pathkit.jobs.frames import Drawn, frame_tool, widest_lead
+from pathkit.jobs.drawn import Drawn, frame_tool, widest_lead
+from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.model.stock import Stock, Zone
@@ -58,6 +59,16 @@ class Pieces:
     @property
     def notes(self) -> tuple[Finding, ...]:
         return tuple(dict.fromkeys(note for piece in self.known.values() for note in piece.notes))
+
+    @property
+    def origins(self) -> Origins:
+        """Where in the job file all of them come from."""
+        whole = Origins(self.file.source)
+        for piece in self.known.values():
+            whole.toolpaths |= piece.origins.toolpaths
+            whole.features |= piece.origins.features
+            whole.parts |= piece.origins.parts
+        return whole
 
 
 def cut_out(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.origins import Origins
 from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -32,7 +33,7 @@ class Order:
     ``recipe`` is what the build was asked besides the job, as plain values; ``sources`` the files that the job was made
     from, None where it was made of toolpaths. ``mark`` is the job's (`pathkit.handover.revision`); empty for a job that
     comes as toolpaths, until it is built. ``strength`` is how much of the job's feeds and bites this machine is asked
-    for.
+    for. ``origins`` is where in the job file its toolpaths come from.
     """
 
     machine: Machine
@@ -49,11 +50,16 @@ class Order:
     mark: str = ""
     strength: Strength = field(default_factory=Strength)
     wood: Material | None = None
+    origins: Origins = field(default_factory=Origins)
 
     @property
     def folder(self) -> str:
         """Where its files lie, relative to the folder that is handed over."""
         return f"{self.machine.slug}/{self.place}" if self.place else self.machine.slug
+
+    def placed(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        """Findings about its job, each with its place in the job file where it has one."""
+        return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
 
     @property
     def is_last(self) -> bool:

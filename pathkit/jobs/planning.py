@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
-from pathkit.jobs.frames import Drawn, drawn, frame_tool, widest_lead
+from pathkit.jobs.drawn import Drawn, drawn, frame_tool, widest_lead
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
+from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
@@ -20,8 +21,9 @@ from pathkit.jobs.strength import Strength, strength_of
 from pathkit.jobs.toolpaths import Piece, piece_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine
-from pathkit.model.job import Job, Setup
+from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock, Zone
+from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import COARSE_CHORDS, SAME_PLACE
 
 if TYPE_CHECKING:
@@ -54,7 +56,7 @@ def orders_of(
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "tabs": tabs, "effort": effort, "seed": seed}
-    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...]]] = {}
+    jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...], Origins]] = {}
     orders: list[Order] = []
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
@@ -64,12 +66,12 @@ def orders_of(
         if (board, strength) not in jobs:
             # Machines that take the same board at the same strength cut the same job: it is worked out once.
             jobs[board, strength] = _jobs(file, made, board, replace(tools, strength=strength))
-        boards, notes = jobs[board, strength]
+        boards, notes, origins = jobs[board, strength]
         orders += [
             Order(
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*made.notes, *notes, *tools.notes(), *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength, file.form.stock.material,
+                strength, file.form.stock.material, origins,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip
@@ -157,7 +159,8 @@ def _setup(machine: Machine, form: Any, setups: Mapping[str, Setup] | Setup | No
         return setups[machine.name]
     if form is None:
         return Setup()
-    return Setup(form.turn, None if form.zero_at is None else tuple(form.zero_at), form.offset)
+    setup: Setup = form.value()
+    return setup
 
 
 def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> int:
@@ -173,11 +176,9 @@ def _board(file: JobFile, machine: Machine, setup: Setup, name: str | None) -> i
 
 
 def _plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
-    form, size = file.form.stock, file.form.board[board]
-    return Stock(
-        size.width, size.depth, form.thickness, z_zero=form.z_zero, thickness_tolerance=form.thickness_tolerance,
-        underlay=form.underlay, underlay_tolerance=form.underlay_tolerance, grain=form.grain, zones=zones,
-    )  # fmt: skip
+    size = file.form.board[board]
+    stock: Stock = file.form.stock.value(width=size.width, depth=size.depth, zones=zones)
+    return stock
 
 
 def _stock(file: JobFile, board: int) -> Stock:
@@ -189,7 +190,7 @@ def _stock(file: JobFile, board: int) -> Stock:
         path = ("board", board, "zones", k, "shape")
         shape = maker.shape(f"zone {k + 1}", form.shape, path)
         for outline in shape.outlines if shape is not None else ():
-            zones.append(Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), form.kind, form.height))
+            zones.append(form.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS))))
         if shape is not None and not shape.outlines:
             maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
     if maker.found:
@@ -207,12 +208,12 @@ _MOVED: Final = {
 }
 """Options of passes that files of earlier versions may still have, and what became of them."""
 
-_MOST: Final = 8
 _FULL: Final = "full-boards"
 
 
-def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...]]:
-    """Place, times, job and layout of each different board that has to be cut; and what is noted of their pieces."""
+def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...], Origins]:
+    """Place, times, job and layout of each different board that has to be cut; what is noted of their pieces, and where
+    these come from."""
     from pathkit.operations.copies import laid_out
     from pathkit.operations.layout import fill, spread
 
@@ -225,8 +226,8 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         refuse_overlaps(file, piece)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
         _refuse_off_board(file, piece, stock)
-        only = ("", 1, _job(file, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
-        return [only], piece.notes
+        only = ("", 1, _job(file, piece.origins, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
+        return [only], piece.notes, piece.origins
     tool = frame_tool(file, bits)
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
@@ -258,13 +259,14 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         whole = replace(stock, zones=(*stock.zones, *zones))
         place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
         title = name if place != LAST else f"{name} last board"
-        jobs.append((place, times, _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts), layout))
-    return jobs, piece.notes
+        job = _job(file, piece.origins, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        jobs.append((place, times, job, layout))
+    return jobs, piece.notes, piece.origins
 
 
 def _nested_jobs(
     file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits
-) -> tuple[_Boards, tuple[Finding, ...]]:
+) -> tuple[_Boards, tuple[Finding, ...], Origins]:
     """The same for parts that are laid out each by itself."""
     layouts = nested_boards(file, made, board, stock, bits)
     pieces = Pieces(file, made, stock, bits)
@@ -282,9 +284,9 @@ def _nested_jobs(
         several = len(layouts) > 1
         title = f"{file.form.name} board {number}" if several else file.form.name
         place = f"board-{number}" if several else ""
-        job = _job(file, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        job = _job(file, pieces.origins, title, whole, copies.toolpaths, copies.precedence, copies.parts)
         jobs.append((place, layout.times, job, layout))
-    return jobs, pieces.notes
+    return jobs, pieces.notes, pieces.origins
 
 
 def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
@@ -308,7 +310,10 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
         raise InputError(found)
 
 
-def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any, parts: Any) -> Job:
+def _job(
+    file: JobFile, origins: Origins, name: str, stock: Stock, toolpaths: tuple[Toolpath, ...], precedence: Any,
+    parts: tuple[Part, ...],
+) -> Job:  # fmt: skip
     """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
     from pathkit.operations import check_webs
 
@@ -318,11 +323,8 @@ def _job(file: JobFile, name: str, stock: Stock, toolpaths: Any, precedence: Any
         check_webs(job.toolpaths, stock, least=None if layout is None else layout.least_web)
     except (ModelError, Refused) as error:
         kind = InputError if isinstance(error, ModelError) else Refused
-        # What is wrong with one copy is wrong with all: a few of them tell it.
-        told = [f.at(file=file.source) for f in error.findings[:_MOST]]
-        if more := len(error.findings) - len(told):
-            told[-1] = replace(told[-1], what=f"{told[-1].what}; and {more} more like these")
-        raise kind(told) from None
+        names = [part.name for part in parts], [path.name for path in toolpaths]
+        raise kind(f.at(file=file.source) for f in origins.placed(error.findings, *names)) from None
     return job
 
 

@@ -6,49 +6,77 @@ JSON schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from pathkit.jobs.forms import (
-    Bite,
-    Depth,
-    Least0,
-    Length,
-    Name,
-    Names,
-    Number,
-    Point,
-    Quarters,
-    Shape,
-    Share,
-    Table,
-    exactly_one,
-)
-from pathkit.model.tool import SMALLEST
-from pathkit.operations.materials import Material
+from pathkit.errors import InputError
+from pathkit.fields import Least0, Length, Number
+from pathkit.findings import Finding
+from pathkit.forms import Filled, Table, fills
+from pathkit.jobs.shape_forms import Point, Shape, exactly_one
+from pathkit.model import job, stock, tool
+from pathkit.model.toolpath import FINEST
+from pathkit.operations import finishing
+from pathkit.operations.materials import Material, why_not
 from pathkit.operations.pocket import FINEST_STEPOVER
 
+Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
+Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
+Names = Annotated[list[Name], Field(min_length=1)]
+Text = Annotated[str, Field(min_length=1, max_length=200)]
+Quarters = Annotated[int, Field(ge=0, le=3)]
 
-class Zone(Table):
+SHARE: Final = r"^(100|[1-9][0-9]?)%$"
+
+
+def _share(text: str) -> str:
+    if re.fullmatch(SHARE, text) is None:
+        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+    return text
+
+
+Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
+
+
+def _may_be_cut(name: Any) -> Any:
+    if (why := why_not(str(name))) is not None:
+        what = f"{str(name)!r} must not be cut: {why}"
+        raise InputError([Finding(check="material", what=what, fix="take another material")])
+    return name
+
+
+class Depth(Table):
+    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
+
+    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
+    """
+
+    from_top: Least0 | None = None
+    above_bed: Number | None = None
+    # A number first: 1 is a millimetre, and not true.
+    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Depth:
+        exactly_one(self, ("from_top", "above_bed", "through"))
+        return self
+
+
+@fills(stock.Zone, "shape")
+class Zone(Filled):
     """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Shape
-    height: Least0 = 0.0
 
 
-class Stock(Table):
+@fills(stock.Stock, width=1e5, depth=1e5, zones=())
+class Stock(Filled):
     """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
 
-    thickness: Length
     name: Name | None = None
-    material: Material | None = None
-    z_zero: Literal["top", "bed"] = "top"
-    thickness_tolerance: Least0 = 0.5
-    underlay: Least0 = 0.0
-    underlay_tolerance: Least0 = 0.0
-    grain: Number = 0.0
+    material: Annotated[Material, BeforeValidator(_may_be_cut)] | None = None
 
 
 class Board(Table):
@@ -60,29 +88,14 @@ class Board(Table):
     zones: list[Zone] = []
 
 
-class Tool(Table):
+@fills(tool.Tool, name="bit")
+class Tool(Filled):
     """A bit; its name is the table's."""
 
-    diameter: Annotated[float, Field(ge=SMALLEST, le=1e5)]
-    number: Annotated[int, Field(ge=0)] | None = None
-    kind: Literal["flat", "ball", "vee", "compression", "drill"] = "flat"
-    flutes: Annotated[int, Field(ge=1, le=16)] = 2
-    centre_cutting: bool = False
-    tip_length: Least0 = 0.0
-    angle: Annotated[float, Field(gt=0.0, lt=180.0)] | None = None
-    cut_length: Length | None = None
-    shank: Length | None = None
-    holder: Length | None = None
-    reach: Length | None = None
 
-
-class Cutting(Table):
+@fills(tool.Cutting)
+class Cutting(Filled):
     """Feeds in mm/min, spindle in rpm."""
-
-    feed: Annotated[float, Field(gt=0.0)]
-    plunge: Annotated[float, Field(gt=0.0)]
-    spindle: Annotated[float, Field(ge=0.0)]
-    ramp: Annotated[float, Field(gt=0.0)] | None = None
 
 
 class _Operation(Table):
@@ -109,15 +122,14 @@ class _Operation(Table):
         return self.name or self.shapes[0]
 
 
-class Finish(Table):
+@fills(finishing.Finish)
+class Finish(Filled):
     """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
-
-    allowance: Length
-    full_depth: bool = True
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs.
+    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
+    in the corners where the bit runs: of an opening, or those that point into what stays.
 
     ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
     diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
@@ -130,9 +142,15 @@ class Contour(_Operation):
     lead: Least0 = 0.0
     overlap: Least0 | None = None
     relief: bool = False
-    core: Literal["keep", "clear", "drop"] | None = None
+    core: job.Core | None = None
     skin: Length | None = None
     finish: Finish | None = None
+
+    @model_validator(mode="after")
+    def _relieved_beside(self) -> Contour:
+        if self.relief and self.side == "on":
+            raise ValueError('relief is for side = "outside" or "inside"; on the line itself no corner stays')
+        return self
 
 
 class Pocket(_Operation):
@@ -174,9 +192,6 @@ class Drill(_Operation):
     kind: Literal["drill"]
     peck: Bite | None = None
     diameter: Length | None = None
-
-
-Text = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 class Engrave(_Operation):
@@ -226,12 +241,11 @@ class Engrave(_Operation):
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
 
 
-class PartZone(Table):
+@fills(stock.Zone, "shape")
+class PartZone(Filled):
     """Tape under each copy of the part."""
 
-    kind: Literal["tape", "screw", "clamp"]
     shape: Name
-    height: Least0 = 0.0
 
 
 class Part(Table):
@@ -288,16 +302,14 @@ class Strength(Table):
     stepover: Share = "100%"
 
 
-class Machine(Table):
+@fills(job.Setup)
+class Machine(Filled):
     """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
     of the job's feeds and bites it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
     cutting: Strength | None = None
     board: Name | None = None
-    turn: Quarters = 0
-    zero_at: Annotated[list[Number], Field(min_length=3, max_length=3)] | None = None
-    offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = "G54"
 
 
 class JobForm(Table):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -10,13 +11,15 @@ from typing import Any
 
 import numpy as np
 
-from pathkit.curves.regions import moved, obround, rectangle
-from pathkit.drawings.drawing import LARGEST, Drawing, Drawn, crossing_of, loops
+from pathkit.curves.regions import moved, obround, rectangle, refusal
+from pathkit.drawings.drawing import LARGEST, Drawing, crossing_of, named_loops
+from pathkit.drawings.joining import Loose
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.jobs import forms
+from pathkit.jobs.overlaps import Pair, lying_over, overlapping, refuse_drawn_twice, told, twice
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.shape_forms import SHAPES, Shape
 from pathkit.model.curve import Curve
 from pathkit.tolerances import (
     BOX_AT_LEAST,
@@ -32,23 +35,62 @@ from pathkit.toml_source import Path as KeyPath
 
 @dataclass(frozen=True)
 class Outline:
-    """Closed curves that belong together: an outer one and the holes within it."""
+    """Closed curves that belong together: an outer one and the holes within it. ``names`` is what a drawing calls them,
+    the outer one first; empty where nothing is known."""
 
     outer: Curve
     holes: tuple[Curve, ...] = ()
+    names: tuple[str, ...] = ()
+
+    def told(self, which: int = 0) -> str:
+        """What a person finds it by: its name and place; ``which``: 0 the outer one, k the k-th hole."""
+        return told(self.outer if which == 0 else self.holes[which - 1], self.names[which] if self.names else "")
 
 
 @dataclass(frozen=True)
 class Shaped:
-    """One shape of the file. ``curves`` may be open, or points, as the shape is; ``name`` for messages."""
+    """One shape of the file. ``curves`` may be open, or points, as the shape is; ``name`` for messages. ``names`` is
+    what a drawing calls each curve."""
 
     name: str
     curves: tuple[Curve, ...]
+    names: tuple[str, ...] = ()
 
     @cached_property
     def outlines(self) -> tuple[Outline, ...]:
         """Closed curves by who lies within whom: even ones enclose, odd ones are holes (as drawings are filled)."""
-        return nested(self.curves)
+        return nested(self.curves, self.names)
+
+    def told(self, which: int) -> str:
+        """What a person finds a curve by: its name and place."""
+        return told(self.curves[which], self.names[which] if self.names else "")
+
+    def closed(self, toolpath: str) -> tuple[Outline, ...]:
+        """Its outlines, for a toolpath. Raises `InputError` for open lines, with their gap, and for curves that lie
+        over each other, with the place."""
+        for curve in self.curves:
+            if curve.is_point:
+                raise refusal(toolpath, f"shape {self.name!r} is points, which have no inside", "drill them")
+            if not curve.closed:
+                a, b = curve.points[0], curve.points[-1]
+                what = (
+                    f"shape {self.name!r} is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f})"
+                    f" to ({b[0]:.3f}, {b[1]:.3f})"
+                )
+                raise refusal(toolpath, what, "close it, or raise join (mm) if the gap is only rounding")
+        if found := [lying_over(self.told(p.one), self.told(p.other), p, toolpath) for p in self._overlaps]:
+            raise InputError(found)
+        return self.outlines
+
+    def lines(self, toolpath: str) -> tuple[Curve, ...]:
+        """Its lines, for a toolpath. Raises `InputError` for points."""
+        if any(curve.is_point for curve in self.curves):
+            raise refusal(toolpath, f"shape {self.name!r} is points, which are no line", "drill them")
+        return self.curves
+
+    @cached_property
+    def _overlaps(self) -> tuple[Pair, ...]:
+        return overlapping(self.curves)
 
 
 @dataclass
@@ -60,12 +102,13 @@ class Shapes:
     notes: list[Finding] = field(default_factory=list)
     _drawings: dict[tuple[Any, ...], Drawing | None] = field(default_factory=dict)
 
-    def shape(self, name: str, form: forms.Shape, path: KeyPath) -> Shaped | None:
+    def shape(self, name: str, form: Shape, path: KeyPath) -> Shaped | None:
         """The shape that stands at a key path; None, with the reason among ``found``, where it is none."""
         try:
-            curves = self._curves(form)
+            shaped = self._shaped(name, form)
+            _refuse_twice(shaped, form)
         except InputError as error:
-            kind = next(k for k in forms.SHAPES if getattr(form, k) is not None)
+            kind = next(k for k in SHAPES if getattr(form, k) is not None)
             here = self.file.finding((*path, kind), "")
             # A fault of a drawing points into the drawing; the line of the job that names it says the rest.
             self.found += [
@@ -73,11 +116,19 @@ class Shapes:
                 for f in error.findings
             ]
             return None
+        return shaped
+
+    def _shaped(self, name: str, form: Shape) -> Shaped:
+        drawn = self._drawn(form) if form.svg is not None or form.dxf is not None else None
+        curves = self._curves(form) if drawn is None else tuple(each.curve for each in drawn)
+        names = () if drawn is None else tuple(each.name for each in drawn)
+        if drawn is None and len(curves) > 1 and not any(curve.is_point for curve in curves):
+            names = tuple(f"subpath {k}" for k in range(1, 1 + len(curves)))
         if form.at is not None:
             curves = tuple(moved(curve, form.at) for curve in curves)
-        return Shaped(name, curves)
+        return Shaped(name, curves, names)
 
-    def _curves(self, form: forms.Shape) -> tuple[Curve, ...]:
+    def _curves(self, form: Shape) -> tuple[Curve, ...]:
         if form.rectangle is not None:
             box = form.rectangle
             return (rectangle(box.corner, box.width, box.depth, box.radius),)
@@ -91,32 +142,31 @@ class Shapes:
             return (Curve.polyline(form.line),)
         if form.points is not None:
             return tuple(Curve.point(point) for point in form.points)
-        if form.path is not None:
-            from pathkit.drawings.svg_path import curves_of_path
+        from pathkit.drawings.svg_path import curves_of_path
 
-            curves = curves_of_path(form.path)
-            if not curves:
-                raise InputError("the path has no length")
-            return tuple(_simple(curve) if curve.closed else curve for curve in curves)
-        return self._drawn(form)
+        curves = curves_of_path(form.path or "")
+        if not curves:
+            raise InputError("the path has no length")
+        return tuple(_simple(curve) if curve.closed else curve for curve in curves)
 
-    def _drawn(self, form: forms.Shape) -> tuple[Curve, ...]:
+    def _drawn(self, form: Shape) -> tuple[Loose, ...]:
         drawing = self._drawing(form)
         if drawing is None:
             raise InputError("its drawing cannot be used, as said before")
         chosen = drawing.pick(form.layer, form.colour)
-        points = tuple(s.curve for s in chosen if s.curve.is_point)
+        points = tuple(Loose(s.curve, s.name) for s in chosen if s.curve.is_point)
         lines = [s for s in chosen if not s.curve.is_point]
+        refuse_drawn_twice(lines, drawing.source)
         within = DRAWING_GAP if form.join is None else form.join
-        curves = (*points, *loops(lines, drawing.source, within=within, closed=False))
-        for ring, drawn in _closed(curves, lines):
-            if (crossing := crossing_of(ring)) is not None:
-                raise InputError(f"{drawn}: the shape {crossing}")
+        found = (*points, *named_loops(lines, drawing.source, within=within, closed=False))
+        for loose in found:
+            if loose.curve.closed and (crossing := crossing_of(loose.curve)) is not None:
+                raise InputError(f"{loose.name}: the shape {crossing}")
         if form.size is not None:
-            _check_size(curves, form.size)
-        return curves
+            _check_size([loose.curve for loose in found], form.size)
+        return found
 
-    def _drawing(self, form: forms.Shape) -> Drawing | None:
+    def _drawing(self, form: Shape) -> Drawing | None:
         name = form.svg or form.dxf or ""
         key = (name, form.units, form.scale)
         if key not in self._drawings:
@@ -131,30 +181,37 @@ class Shapes:
         return self._drawings[key]
 
 
-def nested(curves: Sequence[Curve]) -> tuple[Outline, ...]:
-    """Closed curves as outlines with their holes, by the rule of even and odd; open ones are left out."""
+def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline, ...]:
+    """Closed curves as outlines with their holes, by the rule of even and odd; open ones are left out. ``names`` of the
+    curves go with them."""
     import shapely
     from shapely.geometry import Polygon
 
-    rings = sorted((curve for curve in curves if curve.closed), key=lambda ring: -abs(ring.area))
-    if len(rings) < 2:
-        return tuple(Outline(ring) for ring in rings)
-    plates = [Polygon(ring.flattened(SHAPE_CHORDS)) for ring in rings]
+    order = sorted((k for k, curve in enumerate(curves) if curve.closed), key=lambda k: -abs(curves[k].area))
+    if len(order) < 2:
+        return tuple(Outline(curves[k], (), tuple(names[k : k + 1])) for k in order)
+    plates = [Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in order]
     tree = shapely.STRtree(plates)
-    inside = shapely.points([plate.exterior.coords[0] for plate in plates])
+    # Any place inside will do, since rings do not cross, but none on an edge: rings may touch.
+    inside = shapely.point_on_surface(plates)
     pairs = tree.query(inside, predicate="within")
-    holders: list[list[int]] = [[] for _ in rings]
+    holders: list[list[int]] = [[] for _ in order]
     for inner, outer in zip(*(column.tolist() for column in pairs), strict=True):
         if outer != inner and outer < inner:
             holders[inner].append(outer)
-    holes: dict[int, list[Curve]] = {}
+    holes: dict[int, list[int]] = {}
     for k, around in enumerate(holders):
         if len(around) % 2 == 0:
             holes[k] = []
         else:
             # The smallest of those round it, which is the last, is the one it is a hole of.
-            holes.setdefault(max(around), []).append(rings[k])
-    return tuple(Outline(rings[k], tuple(inner)) for k, inner in sorted(holes.items()))
+            holes.setdefault(max(around), []).append(k)
+    found: list[Outline] = []
+    for outer, inner in sorted(holes.items()):
+        first, *others = (order[k] for k in (outer, *inner))
+        called = tuple(names[k] for k in (first, *others)) if names else ()
+        found.append(Outline(curves[first], tuple(curves[k] for k in others), called))
+    return tuple(found)
 
 
 def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
@@ -170,15 +227,21 @@ def box_round(curves: Sequence[Curve]) -> Curve:
     return rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
 
 
+def _refuse_twice(shaped: Shaped, form: Shape) -> None:
+    """Raises `InputError` for curves of one shape that are the same: both would be cut."""
+    found = [
+        Finding(check="shape", what=f"{shaped.told(a)} and {shaped.told(b)} are one and the same",
+                fix="delete one of them" if form.path is not None else "delete one of them in the drawing")
+        for a, b in twice(shaped.curves)
+    ]  # fmt: skip
+    if found:
+        raise InputError(found)
+
+
 def _simple(curve: Curve) -> Curve:
     if (crossing := crossing_of(curve)) is not None:
         raise InputError(f"the shape {crossing}")
     return curve
-
-
-def _closed(curves: Sequence[Curve], lines: Sequence[Drawn]) -> list[tuple[Curve, str]]:
-    names = {id(drawn.curve): drawn.name for drawn in lines}
-    return [(curve, names.get(id(curve), "a loop of several lines")) for curve in curves if curve.closed]
 
 
 def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:

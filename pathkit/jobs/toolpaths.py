@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
 from pathkit.findings import Finding
+from pathkit.forms import dotted_path
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import bottom_of, height
-from pathkit.jobs.frames import Drawn, outline_of
-from pathkit.jobs.holes import hole_of
+from pathkit.jobs.drawn import Drawn, outline_of
+from pathkit.jobs.holes import angle_down, hole_of
+from pathkit.jobs.naming import Gathered, heads, titled, titles
+from pathkit.jobs.origins import Origin, Origins
+from pathkit.jobs.overlaps import refuse_too_near
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.jobs.texts import text_lines
@@ -24,18 +28,19 @@ from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting
 from pathkit.model.toolpath import Toolpath, wood_above
 from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
-from pathkit.operations.contour import Side, numbered
+from pathkit.operations.contour import Side
 from pathkit.operations.finishing import Finish, finished_contour
-from pathkit.operations.leads import ANGLE
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
 from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
+from pathkit.toml_source import Path as KeyPath
 
 
 @dataclass(frozen=True)
 class Piece:
-    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part."""
+    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part,
+    ``origins`` where in the job file they come from."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
@@ -43,6 +48,7 @@ class Piece:
     precedence: tuple[tuple[str, str], ...]
     notes: tuple[Finding, ...]
     marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
+    origins: Origins = field(default_factory=Origins)
 
 
 def piece_of(
@@ -60,23 +66,30 @@ def piece_of(
     pairs: list[tuple[str, str]] = []
     notes: list[Finding] = []
     marked: dict[str, tuple[Curve, ...]] = {}
+    origins = Origins(file.source)
     for index, part in enumerate(file.form.part):
         if only is not None and index != only:
             continue
         work = _Work(file, part, index, made, stock, bits, grain, copy)
+        origins.parts[part.name] = _origin(file, ("part", index))
         by_title = {}
         for k, operation in enumerate(part.operations):
+            path: KeyPath = ("part", index, "operations", k)
+            before = len(work.recesses), len(work.holes)
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
-                path = ("part", index, "operations", k)
                 found += [file.finding(path, f.what, f.fix, toolpath=f.toolpath) for f in error.findings]
                 continue
-            notes += [file.finding(("part", index, "operations", k), *note, severity="note") for note in work.notes]
-            work.notes.clear()
+            for severity, said in (("note", work.notes), ("warning", work.warnings)):
+                notes += [file.finding(path, *note, severity=severity) for note in said]
+                said.clear()
+            fresh = {"recesses": range(before[0], len(work.recesses)), "holes": range(before[1], len(work.holes))}
+            names = [each.name for each in by_title[operation.title]]
+            origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.told)
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.outline, tuple(work.recesses), tuple(work.holes), work.skin))
+            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes), work.skin))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
         pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
@@ -85,7 +98,11 @@ def piece_of(
             pairs += [(a.name, b.name) for a in firsts for b in seconds]
     if found:
         raise InputError(found)
-    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked)
+    return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked, origins)
+
+
+def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
+    return Origin(file.document.line_of(path), dotted_path(path), title)
 
 
 @dataclass
@@ -104,9 +121,12 @@ class _Work:
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
+    warnings: list[tuple[str, str]] = field(default_factory=list)
+    told: dict[str, str] = field(default_factory=dict)  # which shape toolpaths are of, by how their names begin
 
     def __post_init__(self) -> None:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
+        self.finished = self.outline
 
     @property
     def skin(self) -> float:
@@ -122,7 +142,7 @@ class _Work:
 
         for zone in self.part.zones:
             for outline in self.shape(zone.shape).outlines:
-                yield Zone(Polygon(outline.outer.flattened(COARSE_CHORDS)), zone.kind, zone.height)
+                yield zone.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS)))
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
@@ -141,82 +161,122 @@ class _Work:
 
     def _contour(self, job: _Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
+        wrong = Gathered()
         if form.side == "on":
-            curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-            for title, curve in zip(_titles(job.name, len(curves)), curves, strict=True):
+            for title, curve in self.titled_lines(form):
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            for hole_title, hole in zip(_titles(f"{title} hole", len(outline.holes)), outline.holes, strict=True):
+        outlines = self.titled_outlines(form)
+        if form.side == "outside":
+            refuse_too_near(outlines, job.tool.diameter, job.tool.name)
+        changed = False
+        for title, outline in outlines:
+            holes: list[Curve] = []
+            for k, hole_title in enumerate(titles(f"{title} hole", len(outline.holes))):
+                self.told[hole_title] = outline.told(k + 1)
+                with wrong.about(self.told[hole_title]):
+                    holes.append(relieved(outline.holes[k], form, job, hole_title, outside=form.side == "inside"))
+                    if form.side == "outside":
+                        paths += self._opening(job, hole_title, holes[-1], form)
+                    else:
+                        paths += job.contour(hole_title, holes[-1], form, side="outside")
+            with wrong.about(self.told[title]):
+                outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
                 if form.side == "outside":
-                    paths += self._opening(job, hole_title, hole, form)
+                    paths += job.contour(title, outer, form, side="outside")
+                    if outline.outer is self.outline:
+                        self._relieve_outline(job, form, outer)
+                elif outline.holes:
+                    paths += self._around(job, title, outer, holes, form)
                 else:
-                    paths += job.contour(hole_title, hole, form, side="outside")
-            if form.side == "outside":
-                paths += job.contour(title, outline.outer, form, side="outside")
-            elif outline.holes:
-                if form.core not in (None, "keep"):
-                    what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
-                    raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
-                edge = relieved(outline.outer, form, job, title)
-                paths += job.contour(title, edge, form, side="inside")
-                self._feature(job, edge, outline.holes, core="keep" if self._through(job) else "clear")
-            else:
-                paths += self._opening(job, title, outline.outer, form)
+                    paths += self._opening(job, title, outer, form)
+                changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
+        wrong.raise_any()
+        if form.relief and not changed:
+            self.warnings.append(("relief = true, and no corner to make room in: they lie between straight sides, at"
+                                  " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
         return tuple(paths)
 
-    def _opening(self, job: _Cut, title: str, shape: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
-        edge = relieved(shape, form, job, title)
+    def _relieve_outline(self, job: _Cut, form: schema.Contour, relieved: Curve) -> None:
+        """The part is what is left with the bites taken out of it: right through, and by one bit."""
+        if not form.relief or relieved == self.outline:
+            return
+        if form.top is not None or not (form.skin or self._through(job)):
+            what = "relief of the part's outline goes from the board's top right through it, and this contour does not"
+            fix = "set relief on the contour with bottom.through = true and no top, and cut all of the outline by it"
+            raise refusal(job.name, what, fix)
+        if self.finished not in (self.outline, relieved):
+            raise refusal(job.name, "the outline is relieved for two bits", "set relief on one of its contours")
+        self.finished = relieved
+
+    def _around(
+        self, job: _Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
+    ) -> tuple[Toolpath, ...]:  # fmt: skip
+        """The outer edge of what has islands in it."""
+        if form.core not in (None, "keep"):
+            what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+            raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
+        self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
+        return job.contour(title, edge, form, side="inside")
+
+    def _opening(self, job: _Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths, core = opening(
             title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
-            stepover=STEPOVER * self.bits.strength.stepover,
-            direction=form.direction,
-            bottom=job.bottom, top=job.top, stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
+            stepover=STEPOVER * self.bits.strength.stepover, direction=form.direction, bottom=job.bottom, top=job.top,
+            stepdown=job.stepdown, part=job.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
         self._feature(job, edge, (), core=core)
         return paths
 
     def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
-        outlines = [outline for name in form.shapes for outline in self.closed(name, job.name)]
-        lands = [each.outer for name in form.islands or () for each in self.closed(name, job.name)]
-        edges = [curve for name in form.open_edges or () for curve in self.lines(name, job.name)]
+        lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
+        edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         paths: list[Toolpath] = []
-        for title, outline in zip(_titles(job.name, len(outlines)), outlines, strict=True):
-            islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-            outer = relieved(outline.outer, form, job, title)
-            paths += pocket(
-                title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                stepover=form.stepover * self.bits.strength.stepover, islands=islands,
-                angle=self.grain if form.angle is None else form.angle,
-                wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
-                open_edges=edges, lead=form.lead, overlap=form.overlap,
-            )  # fmt: skip
-            self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong = Gathered()
+        for title, outline in self.titled_outlines(form):
+            with wrong.about(self.told[title]):
+                islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
+                outer = relieved(outline.outer, form, job, title)
+                paths += pocket(
+                    title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    stepover=form.stepover * self.bits.strength.stepover, islands=islands,
+                    angle=self.grain if form.angle is None else form.angle,
+                    wall_allowance=form.wall_allowance, direction=form.direction, part=self.part.name, style=form.style,
+                    open_edges=edges, lead=form.lead, overlap=form.overlap,
+                )  # fmt: skip
+                self._feature(job, outer, islands, open_edged=bool(edges))
+        wrong.raise_any()
         return tuple(paths)
 
     def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # Another bit than the job's own must leave the same slot.
         width = form.width or job.meant.diameter
-        lines = [line for name in form.shapes for line in self.lines(name, job.name)]
         paths: list[Toolpath] = []
-        for title, line in zip(_titles(job.name, len(lines)), lines, strict=True):
-            paths += slot(
-                title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown, width=width,
-                part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
-            )  # fmt: skip
-            outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
-            self._feature(job, outer, tuple(holes))
+        wrong = Gathered()
+        for title, line in self.titled_lines(form):
+            with wrong.about(self.told[title]):
+                paths += slot(
+                    title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    width=width, part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
+                )  # fmt: skip
+                outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -abs(ring.area))
+                self._feature(job, outer, tuple(holes))
+        wrong.raise_any()
         return tuple(paths)
 
     def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
-        curves = [curve for name in form.shapes for curve in self.shape(name).curves]
-        holes = [hole_of(curve, form.diameter, job.meant.diameter, job.name) for curve in curves]
+        names: list[str] = []
+        holes: list[tuple[tuple[float, float], float]] = []
+        for shape, head in heads(self.part, form).items():
+            curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
+            names += titles(name, len(curves))
+            holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
+        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
         places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
         for place in (place for place in places if places.count(place) > 1):
             raise refusal(job.name, f"two holes are at {place}", "drop one of them")
-        for title, (centre, diameter) in zip(_titles(job.name, len(holes)), holes, strict=True):
+        for title, (centre, diameter) in zip(names, holes, strict=True):
             if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
                     title, [centre], job.tool, job.cutting, bottom=job.bottom, top=job.top, peck=form.peck,
@@ -224,11 +284,11 @@ class _Work:
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
                 what = f"a hole of {diameter:g} mm and a bit {job.tool.name!r} of {job.tool.diameter:g} mm"
-                raise refusal(title, what, f"the widest bit that fits has {diameter:g} mm")
+                raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
                 paths += bore(
                     title, centre, diameter, job.tool, job.cutting, bottom=job.bottom, top=job.top,
-                    stepdown=job.stepdown, peck=form.peck, angle=_angle_down(self.file), part=self.part.name,
+                    stepdown=job.stepdown, peck=form.peck, angle=angle_down(self.file), part=self.part.name,
                     stepover=STEPOVER * self.bits.strength.stepover,
                 )  # fmt: skip
             self._feature(job, Curve.circle(centre, diameter / 2.0), ())
@@ -236,40 +296,43 @@ class _Work:
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
         text = form.text_of(self.copy)
-        if text is None:
-            curves = [curve for name in form.shapes for curve in self.lines(name, job.name)]
-        else:
-            curves = list(text_lines(text, form, self.outline, job.name))
-        self.marked += curves
-        if self.outline is not None:
-            whole = area_of(self.outline)
-            if any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
-                raise self._outside(job)
-        return engrave(
-            job.name, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-            part=self.part.name,
-        )  # fmt: skip
+        lines = [(title, [curve]) for title, curve in self.titled_lines(form)]
+        if text is not None:
+            lines = [(job.name, list(text_lines(text, form, self.outline, job.name)))]
+        paths: list[Toolpath] = []
+        wrong = Gathered()
+        whole = None if self.outline is None else area_of(self.outline)
+        for title, curves in lines:
+            self.marked += curves
+            with wrong.about(self.told.get(title, "")):
+                if whole is not None and any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
+                    raise self._outside(job)
+                paths += engrave(
+                    title, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    part=self.part.name,
+                )  # fmt: skip
+        wrong.raise_any()
+        return tuple(paths)
 
-    def closed(self, name: str, toolpath: str) -> tuple[Outline, ...]:
-        """The outlines of a shape; open lines in it are named with their gap."""
-        shape = self.shape(name)
-        for curve in shape.curves:
-            if curve.is_point:
-                raise refusal(toolpath, f"shape {name!r} is points, which have no inside", "drill them")
-            if not curve.closed:
-                a, b = curve.points[0], curve.points[-1]
-                what = (
-                    f"shape {name!r} is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f})"
-                    f" to ({b[0]:.3f}, {b[1]:.3f})"
-                )
-                raise refusal(toolpath, what, "close it, or raise join (mm) if the gap is only rounding")
-        return shape.outlines
+    def titled_outlines(self, form: schema.Operation) -> list[tuple[str, Outline]]:
+        """The outlines of an operation's shapes, each with the name of its toolpaths."""
+        found: list[tuple[str, Outline]] = []
+        for shape, head in heads(self.part, form).items():
+            name = f"{self.part.name} {head}"
+            mine = titled(name, self.shape(shape).closed(name))
+            self.told |= {title: outline.told() if len(mine) > 1 else "" for title, outline in mine}
+            found += mine
+        return found
 
-    def lines(self, name: str, toolpath: str) -> tuple[Curve, ...]:
-        shape = self.shape(name)
-        if any(curve.is_point for curve in shape.curves):
-            raise refusal(toolpath, f"shape {name!r} is points, which are no line", "drill them")
-        return shape.curves
+    def titled_lines(self, form: schema.Operation) -> list[tuple[str, Curve]]:
+        """The lines of an operation's shapes, each with the name of its toolpath."""
+        found: list[tuple[str, Curve]] = []
+        for shape, head in heads(self.part, form).items():
+            name, made = f"{self.part.name} {head}", self.shape(shape)
+            mine = titled(name, made.lines(name))
+            self.told |= {title: made.told(k) if len(mine) > 1 else "" for k, (title, _) in enumerate(mine)}
+            found += mine
+        return found
 
     def _outside(self, job: _Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
@@ -321,19 +384,17 @@ class _Cut:
 
 def finish_of(form: schema.Contour) -> Finish | None:
     """The last lap that a contour's wall gets, if any."""
-    return None if form.finish is None else Finish(form.finish.allowance, form.finish.full_depth)
+    return None if form.finish is None else form.finish.value()
 
 
-def relieved(opening: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str) -> Curve:
-    """The opening, its inside corners with room for a square peg where the job wants that."""
-    return relieve(opening, job.tool.radius, name=title) if form.relief else opening
+def relieved(
+    ring: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str, *, outside: bool = False
+) -> Curve:  # fmt: skip
+    """The ring, its corners with room for a square peg where the job wants that; ``outside`` it is where the bit runs.
 
-
-def _angle_down(file: JobFile) -> float:
-    """Degrees at which the job's own pass lets bits down; the usual ones where it does without that pass."""
-    options = file.form.passes.get("ramp_entries")
-    return float(options["angle"]) if isinstance(options, dict) and "angle" in options else ANGLE
-
-
-def _titles(name: str, count: int) -> tuple[str, ...]:
-    return numbered(name, count) if count else ()
+    The same ring where there is none.
+    """
+    if not form.relief:
+        return ring
+    found = relieve(ring, job.tool.radius, name=title, outside=outside)
+    return ring if len(found.sweeps) == len(ring.sweeps) else found

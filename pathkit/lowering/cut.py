@@ -15,6 +15,7 @@ from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
+from pathkit.lowering.air import NO_AIR, Air
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
@@ -106,7 +107,7 @@ class Cut:
     """A toolpath with what its lowering needs to know.
 
     ``wood`` is the z of the highest wood, ``levels`` the z of each level, ``bite`` the most (mm) that may be removed
-    at once; ``approach`` the z down to which rapids may go before the first wood, ``travel`` that of moves between
+    at once; ``approach`` the z down to which rapids may go before the first wood, ``air`` the heights of moves between
     cuts.
     """
 
@@ -115,22 +116,27 @@ class Cut:
     levels: tuple[float, ...]
     bite: float
     approach: float
-    travel: float
+    air: Air
+
+    @property
+    def travel(self) -> float:
+        """z to which the bit leaves the cut."""
+        return self.air.base
 
     @property
     def bottom(self) -> float:
         return self.levels[-1]
 
 
-def cut_of(toolpath: Toolpath, stock: Stock, approach: float, travel: float) -> Cut:
-    """What lowering needs to know of a toolpath; the two heights as in `Cut`."""
+def cut_of(toolpath: Toolpath, stock: Stock, approach: float = math.nan, air: Air = NO_AIR) -> Cut:
+    """What lowering needs to know of a toolpath; ``approach`` and ``air`` as in `Cut`, unknown unless given."""
     wood = toolpath.highest(stock)
     levels = toolpath.depths(stock)
     drops = [high - low for high, low in pairwise((wood, *levels))]
     # The deepest level is a bite the job accepts; a stepdown beside it may be stricter.
     deepest = max(drops, default=math.inf)
     bite = deepest if toolpath.stepdown is None else min(deepest, toolpath.stepdown)
-    return Cut(toolpath, wood, levels, bite, approach, travel)
+    return Cut(toolpath, wood, levels, bite, approach, air)
 
 
 def course_of(cut: Cut, stock: Stock) -> Course:

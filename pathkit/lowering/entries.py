@@ -184,7 +184,7 @@ def helix_fits(toolpath: Toolpath, stock: Stock) -> bool:
     check_helix(toolpath, entry)
     if toolpath.curve.is_point:
         return True
-    cut = cut_of(toolpath, stock, math.nan, math.nan)
+    cut = cut_of(toolpath, stock)
     return place_helix(cut, course_of(cut, stock), entry) is not None
 
 

@@ -133,7 +133,7 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
         return course, way, z
     rows.level = -1
     rows.to_height(cut.travel)
-    rows.rapid(*place, cut.travel)
+    cut.air.cross(rows, cut.toolpath.tool, place)
     rows.to_height(cut.approach)
     return course, way, z + ABOVE_CUT
 

@@ -5,23 +5,28 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from pathkit.errors import Refused
 from pathkit.findings import Finding
+from pathkit.lowering.air import Air, air_over, summit
 from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal
 from pathkit.lowering.entries import HelixDown, way_down
 from pathkit.lowering.holes import bore, bore_helix, drill
 from pathkit.lowering.levels import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.lowering.rows import Rows
 from pathkit.machine.orientation import orientation
-from pathkit.machine.profile import Machine
+from pathkit.machine.profile import Change, Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import Dwell, Note, Offset, Program, Spindle, Stop, ToolChange
+
+HIGHER: Final = Change(0.0, 0.0).height
+"""mm above all that the bit travels over at which it is changed, where the profile says nothing."""
 
 Progress = Callable[[int, int, str], bool]
 
@@ -29,18 +34,19 @@ Progress = Callable[[int, int, str], bool]
 def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: Progress | None = None) -> Program:
     """The moves and events of a job on this machine, in the bench frame.
 
-    The program starts with the bit anywhere: its first move is Z alone to travel height. Every cut is reached over the
-    board at travel height, by a rapid down to the approach height and from there at a feed; every cut is left straight
-    up. `Program.level` counts levels, or laps where a cut goes down in laps, from 0; travel moves have −1.
+    The program starts with the bit anywhere: its first move is Z alone, as high as everything on the board asks. Every
+    cut is reached over the board at travel height, higher where the way crosses a clamp or screw (`Air`), by a rapid
+    down to the approach height and from there at a feed; every cut is left straight up. `Program.level` counts levels,
+    or laps where a cut goes down in laps, from 0; travel moves have −1.
 
     Raises `Refused` with one finding for each toolpath that cannot be cut safely, and where ``progress`` answers False:
     a part of a job would be a different job.
     """
     setup = setup or Setup()
     rows = Rows()
-    travel = travel_height(job, machine)
-    _open(rows, job, setup, travel)
-    running = _Running(rows, machine)
+    air = air_over(job, machine)
+    _open(rows, job, setup, air)
+    running = _Running(rows, machine, air, _on_board(machine.change_place, job, machine, setup))
     found: list[Finding] = []
     for index, toolpath in enumerate(job.toolpaths):
         if progress is not None and not progress(index, len(job.toolpaths), toolpath.name):
@@ -51,22 +57,18 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
             rows.toolpath = -1
             running.prepare(toolpath)
             rows.toolpath = index
-            _cut(rows, _planned(toolpath, job.stock, machine, travel), job.stock)
+            _cut(rows, _planned(toolpath, job.stock, machine, air), job.stock)
         except Refused as refused:
             found += refused.findings
     if found:
         raise Refused(found)
-    _close(rows, job, machine, setup, running.turning)
+    _close(rows, job, machine, setup, running)
     return rows.program(tuple(t.name for t in job.toolpaths), job.stock, job.name)
 
 
 def travel_height(job: Job, machine: Machine) -> float:
-    """z of moves between cuts: above the thickest board allowed, whatever stands on it, and every toolpath."""
-    stock = job.stock
-    heights = [stock.highest_top]
-    heights += [stock.highest_top + zone.height for zone in stock.zones if zone.is_keep_out]
-    heights += [_summit(toolpath, stock) for toolpath in job.toolpaths]
-    return max(heights) + machine.heights.travel
+    """z that is high enough for every move: above the thickest board, whatever stands on it, and every toolpath."""
+    return air_over(job, machine).highest
 
 
 def check_spindle(toolpath: Toolpath, machine: Machine) -> None:
@@ -91,7 +93,7 @@ def begin_and_end(toolpath: Toolpath, stock: Stock) -> tuple[tuple[float, float]
     first, last = (tuple(float(v) for v in curve.points[i, :2]) for i in (0, -1))
     begin, end = (last, first) if toolpath.backward else (first, last)
     if not curve.is_trace and toolpath.may_reverse:
-        cut = cut_of(toolpath, stock, math.nan, math.nan)
+        cut = cut_of(toolpath, stock)
         if _runs(cut, curve.length) % 2 == 0:
             end = begin
     return (begin[0], begin[1]), (end[0], end[1])
@@ -110,6 +112,8 @@ class _Running:
 
     rows: Rows
     machine: Machine
+    air: Air
+    change_at: tuple[float, float] | None = None
     tool: Tool | None = None
     speed: float = 0.0
 
@@ -121,11 +125,8 @@ class _Running:
         """Before a cut, at travel height: its name, its bit, its speed."""
         tool, speed, event = toolpath.tool, toolpath.cutting.spindle, self.rows.event
         if tool != self.tool:
-            if self.turning:
-                event(Spindle(0.0, 0))
-                self.speed = 0.0
             if self.tool is not None:
-                event(ToolChange(tool.name, tool.number))
+                self._change(ToolChange(tool.name, tool.number))
             self.tool = tool
         if speed != self.speed:
             event(Spindle(speed, 1))
@@ -135,37 +136,65 @@ class _Running:
             self.speed = speed
         event(Note(toolpath.name))
 
+    def _change(self, change: ToolChange) -> None:
+        """Up out of everybody's way, to where bits are changed, the spindle off; afterwards Z alone comes first.
 
-def _open(rows: Rows, job: Job, setup: Setup, travel: float) -> None:
+        Whoever changes the bit may move it and set Z anew. So what follows takes no place for granted: first a move to
+        another height, since one to the same would not be written, then X and Y.
+        """
+        rows, own = self.rows, self.machine.change
+        height = self.air.highest + (own.height if own is not None else HIGHER)
+        rows.to_height(height)
+        if self.change_at is not None:
+            rows.rapid(*self.change_at, height)
+        if self.turning:
+            rows.event(Spindle(0.0, 0))
+            self.speed = 0.0
+        rows.event(change)
+        rows.to_height(self.air.highest)
+        rows.stay()
+
+
+def _open(rows: Rows, job: Job, setup: Setup, air: Air) -> None:
     stock = job.stock
     rows.event(Note(job.name))
     where = "the board's top" if stock.z_zero == "top" else "the bed"
     rows.event(Note(f"board {stock.width:g} x {stock.depth:g} x {stock.thickness:g} mm, z = 0 on {where}"))
     if job.toolpaths:
         lowest = min(toolpath.lowest for toolpath in job.toolpaths)
-        rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {travel:g} mm"))
+        higher = f" to {air.highest:g}" if air.highest > air.base else ""
+        rows.event(Note(f"lowest cut at z = {lowest:g} mm, travel at z = {air.base:g}{higher} mm"))
     rows.event(Offset(setup.offset))
     if job.toolpaths:
         first = job.toolpaths[0].tool
         rows.event(ToolChange(first.name, first.number))
     # The bit may stand at bed level beside the board: nothing moves sideways before it is up.
-    rows.rapid(math.nan, math.nan, travel)
+    rows.rapid(math.nan, math.nan, air.highest)
 
 
-def _close(rows: Rows, job: Job, machine: Machine, setup: Setup, turning: bool) -> None:
+def _close(rows: Rows, job: Job, machine: Machine, setup: Setup, running: _Running) -> None:
     rows.toolpath = rows.level = -1
-    if turning:
+    if running.turning:
         rows.event(Spindle(0.0, 0))
-    if machine.park is not None:
-        park = orientation(machine, job.stock, setup).points_back(np.array([[*machine.park, 0.0]]))[0]
-        rows.rapid(float(park[0]), float(park[1]), rows.z)
+    if (park := _on_board(machine.park, job, machine, setup)) is not None:
+        running.air.cross(rows, running.tool, park)
     rows.event(Stop())
 
 
-def _planned(toolpath: Toolpath, stock: Stock, machine: Machine, travel: float) -> Cut:
+def _on_board(
+    place: tuple[float, float] | None, job: Job, machine: Machine, setup: Setup
+) -> tuple[float, float] | None:  # fmt: skip
+    """A place in work coordinates as one on the bench, mm."""
+    if place is None:
+        return None
+    x, y, _ = orientation(machine, job.stock, setup).points_back(np.array([[*place, 0.0]]))[0]
+    return float(x), float(y)
+
+
+def _planned(toolpath: Toolpath, stock: Stock, machine: Machine, air: Air) -> Cut:
     # Even a cut in a recess is approached from above the board: what lies between is air, but taken at a feed.
-    approach = max(stock.highest_top, _summit(toolpath, stock)) + machine.heights.approach
-    return cut_of(toolpath, stock, approach, travel)
+    approach = max(stock.highest_top, summit(toolpath, stock)) + machine.heights.approach
+    return cut_of(toolpath, stock, approach, air)
 
 
 def _cut(rows: Rows, cut: Cut, stock: Stock) -> None:
@@ -206,21 +235,15 @@ def _hole(rows: Rows, cut: Cut) -> None:
         _leave(rows, cut)
         return
     x, y = (float(v) for v in cut.toolpath.curve.points[0])
-    rows.rapid(x, y, cut.travel)
+    cut.air.cross(rows, cut.toolpath.tool, (x, y))
     drill(rows, cut)
 
 
 def _reach(rows: Rows, cut: Cut, place: tuple[float, float]) -> None:
-    rows.rapid(*place, cut.travel)
+    cut.air.cross(rows, cut.toolpath.tool, place)
     rows.to_height(cut.approach)
 
 
 def _leave(rows: Rows, cut: Cut) -> None:
     rows.level = -1
     rows.to_height(cut.travel)
-
-
-def _summit(toolpath: Toolpath, stock: Stock) -> float:
-    """z of the highest that a toolpath reaches or meets."""
-    highest = toolpath.highest(stock)
-    return max(highest, float(toolpath.curve.points[:, 2].max())) if toolpath.curve.is_trace else highest

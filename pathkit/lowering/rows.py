@@ -44,6 +44,10 @@ class Rows:
     def line(self, x: float, y: float, z: float, feed: float) -> None:
         self._straight(LINE, x, y, z, feed)
 
+    def stay(self) -> None:
+        """A rapid to where the bit is: in a file it says X and Y again where nothing else does."""
+        self._put(RAPID, self.x, self.y, self.z, (math.nan, math.nan), 0.0, math.nan)
+
     def to_height(self, z: float) -> None:
         """A rapid straight up or down."""
         self.rapid(self.x, self.y, z)

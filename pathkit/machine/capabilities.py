@@ -18,6 +18,7 @@ ArcForm = Literal["incremental", "absolute", "radius", "none"]
 Units = Literal["mm", "inch"]
 SpeedUnit = Literal["rpm", "percent", "byte"]
 ToolChanges = Literal["word", "pause", "files"]
+ZInPause = Literal["no", "ask", "yes"]
 FileNames = Literal["long", "8.3"]
 
 FULL_SPEED: Mapping[str, float] = {"rpm": 1.0, "percent": 100.0, "byte": 255.0}
@@ -45,8 +46,11 @@ class Capabilities:
     not apply.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
-    word (T and M6), a pause for the operator, or a new file for each bit; ``offsets`` the work coordinate systems it
-    has; ``sets_zero`` whether the file itself sets the work zero by G92; ``program_end`` the word that ends a file.
+    word (T and M6), a pause for the operator, or a new file for each bit; ``z_in_pause`` whether it can be jogged and Z
+    set anew while it waits for a bit ("ask": nobody has said so); ``offsets`` the work coordinate systems it has;
+    ``machine_coordinates`` whether G53 moves in machine coordinates, so that a file can begin by going as high as the
+    machine can (`on` leaves it out for a machine that is not homed); ``sets_zero`` whether the file itself sets the
+    work zero by G92; ``program_end`` the word that ends a file.
 
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None if there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
@@ -78,7 +82,9 @@ class Capabilities:
     spindle_senses: frozenset[int] = frozenset({1, -1})
     coolants: frozenset[str] = frozenset({"flood"})
     tool_change: ToolChanges = "pause"
+    z_in_pause: ZInPause = "ask"
     offsets: tuple[str, ...] = ("G54", "G55", "G56", "G57", "G58", "G59")
+    machine_coordinates: bool = False
     sets_zero: bool = False
     dwell_unit: Literal["s", "ms"] = "s"
     program_end: str = "M2"
@@ -108,8 +114,13 @@ class Capabilities:
         return 1.0 if self.speed_full is None else self.speed_full / FULL_SPEED[self.speed_unit]
 
     def on(self, machine: Machine) -> Capabilities:
-        """The capabilities on one machine: its ``[output]`` applied, its fastest speed set. Raises as `overridden`."""
+        """The capabilities on one machine: its ``[output]`` applied, its fastest speed and whether it is homed set.
+
+        Raises as `overridden`.
+        """
         own = self.overridden(machine.output)
+        if own.machine_coordinates and not machine.homed:
+            own = replace(own, machine_coordinates=False)
         return own if own.speed_unit == "rpm" else replace(own, speed_full=machine.spindle.max)
 
     def overridden(self, output: Mapping[str, Any]) -> Capabilities:
@@ -169,6 +180,7 @@ class Capabilities:
             "file_names": get_args(FileNames),
             "speed": get_args(SpeedUnit),
             "tool_change": changes,
+            "z_in_pause": ("no",) if self.z_in_pause == "no" else get_args(ZInPause),
         }.get(key)
 
     def as_dict(self) -> dict[str, Any]:
@@ -181,6 +193,6 @@ _LINE_ENDS = {"lf": "\n", "crlf": "\r\n"}
 
 OVERRIDABLE = frozenset({
     "units", "decimals", "arcs", "full_circles", "helical", "line_numbers", "program_end", "line_end", "file_names",
-    "speed", "tool_change", "drill_cycles",
+    "speed", "tool_change", "z_in_pause", "drill_cycles",
 })  # fmt: skip
 """Capabilities that a machine profile may change. What a controller can *read* is up to the dialect alone."""

@@ -24,6 +24,7 @@ from pathkit.motion.program import (
     Coolant,
     Dwell,
     Event,
+    Lift,
     Note,
     Offset,
     Pause,
@@ -216,7 +217,7 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
     spindle, coolant, offset = Spindle(0.0, 0), Coolant("off"), Offset("G54")
     for row, event in zip(event_at.tolist(), events, strict=True):
         match event:
-            case Note():
+            case Note() | Lift():
                 continue
             case Dwell(seconds):
                 if not 0.0 <= seconds < math.inf:

@@ -6,15 +6,22 @@ import re
 from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from types import MappingProxyType
-from typing import Any, Literal, get_args
+from typing import Annotated, Any, Final, Literal
 
-from pathkit.errors import ModelError, ProfileError
-from pathkit.findings import Finding
-from pathkit.model.checking import Faults, placed
+from annotated_types import Ge
 
-Direction = Literal["right", "left", "away", "toward", "up", "down"]
+from pathkit.errors import ProfileError
+from pathkit.fields import Above0, From0, Number
+from pathkit.model.checking import Checked, Faults
+
+Sideways = Literal["right", "left", "away", "toward"]
+Upright = Literal["up", "down"]
 Corner = Literal["front-left", "front-right", "back-left", "back-right", "centre"]
 Triple = tuple[float, float, float]
+Speeds = tuple[Above0, Above0, Above0]
+
+PULL_OFF: Final = 1.0
+"""mm by which a homed axis stands off its switch: a usual default (from memory: GRBL's setting $27)."""
 
 # In the bench frame: x to the right, y away from the operator, z up.
 _COMPASS = {
@@ -23,23 +30,18 @@ _COMPASS = {
 
 
 @dataclass(frozen=True)
-class Axes:
+class Axes(Checked):
     """Where the bit moves relative to the board, seen from the operator, as each axis' number grows."""
 
-    x: Direction = "right"
-    y: Direction = "away"
-    z: Direction = "up"
+    x: Sideways = "right"
+    y: Sideways = "away"
+    z: Upright = "up"
 
-    def __post_init__(self) -> None:
-        faults = Faults("axes")
-        for name in "xyz":
-            allowed = ("up", "down") if name == "z" else ("right", "left", "away", "toward")
-            faults.choice(getattr(self, name), allowed, f"axes.{name}")
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         if _COMPASS[self.x][0] == _COMPASS[self.y][0]:
             fix = "one of them runs right or left, the other away or toward"
-            faults.add(f"X runs {self.x} and Y runs {self.y}: the same line", fix, "axes.y")
-        faults.raise_any()
+            faults.add(f"X runs {self.x} and Y runs {self.y}: the same line", fix, "y")
 
     @property
     def left_handed(self) -> bool:
@@ -49,93 +51,76 @@ class Axes:
 
 
 @dataclass(frozen=True)
-class Travel:
+class Travel(Checked):
     """Length of each controller axis, mm; ``low`` the machine coordinate of each axis' lower end, if known."""
 
-    x: float
-    y: float
-    z: float
+    x: Above0
+    y: Above0
+    z: Above0
     low: Triple | None = None
-
-    def __post_init__(self) -> None:
-        faults = Faults("travel")
-        for name in "xyz":
-            faults.number(getattr(self, name), f"travel.{name}", above=0.0)
-        if self.low is not None:
-            object.__setattr__(self, "low", _triple(self.low, "travel.low", faults))
-        faults.raise_any()
 
 
 @dataclass(frozen=True)
-class Motion:
+class Motion(Checked):
     """Per controller axis: ``rapid`` and ``feed_limit`` in mm/min, ``acceleration`` in mm/s².
 
     ``junction_deviation`` and ``arc_tolerance`` in mm; ``steps_per_mm`` makes the run-time model round as the
     controller does; ``idle_delay`` is the time lost at each full stop, s.
     """
 
-    rapid: Triple
-    feed_limit: Triple
-    acceleration: Triple
-    junction_deviation: float = 0.01
-    arc_tolerance: float = 0.002
-    steps_per_mm: Triple | None = None
-    idle_delay: float = 0.025
-
-    def __post_init__(self) -> None:
-        faults = Faults("motion")
-        for name in ("rapid", "feed_limit", "acceleration", "steps_per_mm"):
-            if getattr(self, name) is not None:
-                object.__setattr__(self, name, _triple(getattr(self, name), f"motion.{name}", faults, above=0.0))
-        faults.number(self.junction_deviation, "motion.junction_deviation", least=0.0)
-        faults.number(self.arc_tolerance, "motion.arc_tolerance", above=0.0)
-        faults.number(self.idle_delay, "motion.idle_delay", least=0.0)
-        faults.raise_any()
+    rapid: Speeds
+    feed_limit: Speeds
+    acceleration: Speeds
+    junction_deviation: From0 = 0.01
+    arc_tolerance: Above0 = 0.002
+    steps_per_mm: Speeds | None = None
+    idle_delay: From0 = 0.025
 
 
 @dataclass(frozen=True)
-class SpindleControl:
+class SpindleControl(Checked):
     """``words``: the file starts and stops it (rpm between ``min`` and ``max``); ``manual``: a pause asks for it."""
 
     control: Literal["words", "manual"] = "words"
-    min: float = 0.0
-    max: float = 24000.0
-    spin_up: float = 3.0
+    min: From0 = 0.0
+    max: Above0 = 24000.0
+    spin_up: From0 = 3.0
 
-    def __post_init__(self) -> None:
-        faults = Faults("spindle")
-        faults.choice(self.control, ("words", "manual"), "spindle.control")
-        faults.number(self.min, "spindle.min", least=0.0)
-        faults.number(self.max, "spindle.max", above=0.0)
-        faults.number(self.spin_up, "spindle.spin_up", least=0.0)
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         if self.min > self.max:
-            faults.add(f"min {self.min:g} is above max {self.max:g}", path="spindle.min")
-        faults.raise_any()
+            faults.add(f"min {self.min:g} is above max {self.max:g}", "give at most as much", "min")
 
 
 @dataclass(frozen=True)
-class Heights:
+class Heights(Checked):
     """mm above the thickest board: ``travel`` (and above the tallest clamp on the way), ``approach``.
 
     Defaults: common practice, no source.
     """
 
-    travel: float = 8.0
-    approach: float = 1.0
+    travel: Above0 = 8.0
+    approach: Above0 = 1.0
 
-    def __post_init__(self) -> None:
-        faults = Faults("heights")
-        faults.number(self.travel, "heights.travel", above=0.0)
-        faults.number(self.approach, "heights.approach", above=0.0)
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         if self.approach > self.travel:
-            faults.add(f"approach {self.approach:g} is above travel {self.travel:g}", path="heights.approach")
-        faults.raise_any()
+            what = f"approach {self.approach:g} is above travel {self.travel:g}"
+            faults.add(what, "give at most as much", "approach")
 
 
 @dataclass(frozen=True)
-class Rehearsed:
+class Change(Checked):
+    """Where the bit waits to be changed by hand: ``x``, ``y`` in work coordinates (controller's axes, mm), as the park
+    is, and ``height`` mm higher than it travels anywhere on the board (common practice, no source)."""
+
+    x: Number
+    y: Number
+    height: Annotated[float, Ge(1.0)] = 5.0
+
+
+@dataclass(frozen=True)
+class Rehearsed(Checked):
     """What was seen when the machine ran its rehearsal: whether the letter reads, whether the rectangle fits.
 
     ``profile`` is the `Machine.fingerprint` at that time: a machine whose axes have changed since counts as new.
@@ -145,22 +130,17 @@ class Rehearsed:
     rectangle_fits: bool
     profile: str
 
-    def __post_init__(self) -> None:
-        faults = Faults("rehearsed")
-        for name in ("letter_reads", "rectangle_fits"):
-            if not isinstance(getattr(self, name), bool):
-                faults.add(f"{name} is {getattr(self, name)!r}", "true or false", f"rehearsed.{name}")
-        faults.text(self.profile, "rehearsed.profile")
-        faults.raise_any()
-
 
 @dataclass(frozen=True)
-class Machine:
+class Machine(Checked):
     """A machine and its controller. ``origin`` names the stock's corner (as it lies after turning) at X0 Y0.
 
-    ``park`` is in work coordinates, controller's axes, mm. ``output`` holds capabilities that differ from the
+    ``park`` is in work coordinates, controller's axes, mm; bits are changed there unless ``change`` names a place of
+    its own. ``output`` holds capabilities that differ from the
     dialect's own; ``rehearsed`` what was seen in the air. Raises `ProfileError` with every finding.
     """
+
+    _refusal = ProfileError
 
     name: str
     dialect: str
@@ -172,33 +152,17 @@ class Machine:
     left_handed: bool = False
     homed: bool = False
     spindle: SpindleControl = field(default_factory=SpindleControl)
-    bytes_per_second: float | None = None
+    bytes_per_second: Above0 | None = None
     heights: Heights = field(default_factory=Heights)
     park: tuple[float, float] | None = None
+    change: Change | None = None
     output: Mapping[str, Any] = field(default_factory=dict)
     rehearsed: Rehearsed | None = None
 
-    def __post_init__(self) -> None:
-        faults = Faults("profile")
-        faults.text(self.name, "name")
-        faults.text(self.dialect, "dialect")
-        faults.choice(self.origin, get_args(Corner), "origin")
-        for section, kind in (
-            ("axes", Axes), ("travel", Travel), ("motion", Motion), ("spindle", SpindleControl), ("heights", Heights),
-        ):  # fmt: skip
-            if not isinstance(getattr(self, section), kind):
-                faults.add(f"{section} is {getattr(self, section)!r}", f"pass a {kind.__name__}", section)
-        if isinstance(self.axes, Axes) and isinstance(self.travel, Travel):
-            self._check_together(faults)
-        if self.park is not None:
-            object.__setattr__(self, "park", _pair(self.park, "park", faults))
-        faults.number(self.bytes_per_second, "link.bytes_per_second", above=0.0, optional=True)
+    def _check(self, faults: Faults) -> None:
         object.__setattr__(self, "output", MappingProxyType(dict(self.output)))
-        if faults.findings:
-            raise ProfileError(faults.findings)
-
-    def _check_together(self, faults: Faults) -> None:
-        """Values that each section allows alone, but that contradict each other."""
+        if not isinstance(self.axes, Axes) or not isinstance(self.travel, Travel):
+            return
         if self.axes.left_handed != self.left_handed:
             hand = "left-handed" if self.axes.left_handed else "right-handed"
             axes = self.axes
@@ -210,6 +174,20 @@ class Machine:
             faults.add(
                 "homed without low in [travel]", "give the machine coordinate of each axis' lower end", "travel.low"
             )
+
+    @property
+    def change_place(self) -> tuple[float, float] | None:
+        """Where bits are changed, in work coordinates, mm; None: wherever the bit is."""
+        return self.park if self.change is None else (self.change.x, self.change.y)
+
+    @property
+    def uppermost(self) -> float | None:
+        """Z in machine coordinates up to which the bit can always be lifted, `PULL_OFF` below the upper end; None if
+        the machine is not homed."""
+        low = self.travel.low
+        if not self.homed or low is None:
+            return None
+        return low[2] + self.travel.z - PULL_OFF if self.axes.z == "up" else low[2] + PULL_OFF
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A mapping proxy cannot be pickled; a plain dict can.
@@ -248,32 +226,3 @@ def slug(text: str) -> str:
 
 def _rebuild(values: dict[str, Any]) -> Machine:
     return Machine(**values)
-
-
-def _triple(value: Any, path: str, faults: Faults, *, above: float | None = None) -> Triple:
-    numbers = tuple(value) if isinstance(value, (tuple, list)) else (value,)
-    if len(numbers) != 3:
-        faults.add(f"{path} is {value!r}", "three numbers, for x, y and z", path)
-        return (1.0, 1.0, 1.0)
-    for axis, number in zip("xyz", numbers, strict=True):
-        faults.number(number, f"{path}.{axis}", above=above)
-    return numbers
-
-
-def _pair(value: Any, path: str, faults: Faults) -> tuple[float, float]:
-    numbers = tuple(value) if isinstance(value, (tuple, list)) else (value,)
-    if len(numbers) != 2:
-        faults.add(f"{path} is {value!r}", "two numbers, for x and y", path)
-        return (0.0, 0.0)
-    for axis, number in zip("xy", numbers, strict=True):
-        faults.number(number, f"{path}.{axis}")
-    return numbers
-
-
-def build_section(build: Any, values: dict[str, Any], found: list[Finding]) -> Any:
-    """Construct one section; its findings are collected instead of raised, so that all are reported together."""
-    try:
-        return build(**values)
-    except ModelError as error:
-        found += [placed(f, "$") for f in error.findings]
-    return None

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import Any
+from functools import cache
+from types import NoneType, UnionType
+from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pathkit.errors import ModelError
+from pathkit.errors import InputError, ModelError
+from pathkit.fields import hints
 from pathkit.findings import Finding
 
 
@@ -22,10 +25,6 @@ class Faults:
 
     def add(self, what: str, fix: str = "", path: str = "") -> None:
         self.findings.append(Finding(check=self.check, what=what, fix=fix, path=f"$.{path}" if path else "$"))
-
-    def take(self, error: ModelError, path: str) -> None:
-        """Adopt the findings of a nested value, with their paths below ``path``."""
-        self.findings += [placed(f, f"$.{path}") for f in error.findings]
 
     def text(self, value: object, path: str, *, empty: bool = False) -> None:
         if not isinstance(value, str):
@@ -69,6 +68,40 @@ class Faults:
             return ()
         return tuple(value)
 
+    def fits(self, value: Any, hint: Any, path: str) -> Any:
+        """Check a value against the type of its field, limits included; returns it, its sequences as tuples."""
+        hint, limits = _bare(hint)
+        if get_origin(hint) in (Union, UnionType):
+            if value is None and NoneType in get_args(hint):
+                return value
+            (only,) = (each for each in get_args(hint) if each is not NoneType)
+            hint, limits = _bare(only)
+        if get_origin(hint) is Literal:
+            self.choice(value, get_args(hint), path)
+        elif get_origin(hint) is tuple:
+            return self._members(value, get_args(hint), path)
+        elif hint is str:
+            self.text(value, path)
+        elif hint is int and (not isinstance(value, int) or isinstance(value, bool)):
+            self.add(f"{path} is {value!r}", "a whole number", path)
+        elif hint in (int, float):
+            self.number(value, path, **limits)
+        elif isinstance(hint, type) and not isinstance(value, hint):
+            wanted = "true or false" if hint is bool else f"pass a {hint.__name__}"
+            self.add(f"{path} is {value!r}", wanted, path)
+        return value
+
+    def _members(self, value: Any, kinds: tuple[Any, ...], path: str) -> tuple[Any, ...]:
+        many = kinds[-1] is Ellipsis
+        values = tuple(value) if isinstance(value, Iterable) and not isinstance(value, (str, bytes)) else (value,)
+        if values == (value,) or not (many or len(values) == len(kinds)):
+            wanted = "pass a tuple" if many else f"pass {len(kinds)} values in a tuple"
+            self.add(f"{path} is {value!r}", wanted, path)
+            return ()
+        numbers = not many and _bare(kinds[0])[0] is float
+        places = [f".{axis}" for axis in "xyz"] if numbers else [f"[{k}]" for k in range(len(values))]
+        return tuple(self.fits(each, kinds[0], path + place) for each, place in zip(values, places, strict=False))
+
     def unique(self, names: Sequence[str], what: str, path: str) -> None:
         seen: set[str] = set()
         for index, name in enumerate(names):
@@ -81,12 +114,41 @@ class Faults:
             raise ModelError(self.findings)
 
 
-def placed(finding: Finding, prefix: str) -> Finding:
-    """The finding as seen from an enclosing value: ``$.x`` below ``$.a[1]`` is ``$.a[1].x``."""
-    import dataclasses
+class Checked:
+    """A dataclass that refuses what the types and limits of its fields do not allow.
 
-    inner = (finding.path or "$").removeprefix("$")
-    return dataclasses.replace(finding, path=prefix + inner)
+    ``_check`` adds what must hold between them. All findings are raised together.
+    """
+
+    _refusal: ClassVar[type[InputError]] = ModelError
+
+    def __post_init__(self) -> None:
+        kind: Any = type(self)
+        faults = Faults(kind.__name__.lower())
+        for name, hint in hints(kind).items():
+            value = getattr(self, name)
+            fitted = faults.fits(value, hint, name)
+            if fitted is not value:
+                object.__setattr__(self, name, fitted)
+        self._check(faults)
+        if faults.findings:
+            raise self._refusal(faults.findings)
+
+    def _check(self, faults: Faults) -> None:
+        """Findings about what each field allows alone, but not beside the others; the fields' own are in already."""
+
+
+@cache
+def _bare(hint: Any) -> tuple[Any, dict[str, Any]]:
+    """A type without its limits, and its limits as `Faults.number` takes them."""
+    limits: dict[str, Any] = {}
+    if get_origin(hint) is Annotated:
+        for limit in hint.__metadata__:
+            for sign, name in (("gt", "above"), ("ge", "least"), ("le", "most"), ("lt", "below")):
+                if hasattr(limit, sign):
+                    limits[name] = getattr(limit, sign)
+        hint = hint.__origin__
+    return hint, limits
 
 
 def locked(values: ArrayLike, dtype: type = float) -> NDArray[np.float64]:

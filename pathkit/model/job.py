@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal, get_args
+from typing import Annotated, Literal
 
-from pathkit.model.checking import Faults
+from annotated_types import Ge, Le
+
+from pathkit.fields import From0, Number, Offset
+from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
@@ -23,7 +26,7 @@ by hand, or it lies loose from the move that frees it."""
 
 
 @dataclass(frozen=True)
-class Feature:
+class Feature(Checked):
     """A finished shape: the region inside the closed ``curve`` (less its ``islands``) lies at z = ``bottom`` mm.
 
     ``bottom`` None means right through the stock. Unless ``core`` is ``clear``, wood may be left within that is no wall
@@ -36,21 +39,17 @@ class Feature:
     islands: tuple[Curve, ...] = ()
     core: Core = "clear"
 
-    def __post_init__(self) -> None:
-        faults = Faults("feature")
-        if not isinstance(self.curve, Curve) or not self.curve.closed or self.curve.is_trace:
-            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
-        faults.number(self.bottom, "bottom", optional=True)
-        faults.choice(self.core, get_args(Core), "core")
-        object.__setattr__(self, "islands", faults.sequence(self.islands, "islands"))
-        for index, island in enumerate(self.islands):
-            if not isinstance(island, Curve) or not island.closed:
-                faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
+        if not self.curve.closed or self.curve.is_trace:
+            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
+        for index, island in enumerate(self.islands):
+            if not island.closed:
+                faults.add(f"island {index} is not a closed curve", "pass a closed Curve", f"islands[{index}]")
 
 
 @dataclass(frozen=True)
-class Part:
+class Part(Checked):
     """A finished part: shapes in the bench frame, by which the proof judges faults.
 
     ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged. The cut round
@@ -61,25 +60,16 @@ class Part:
     outline: Curve | None
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
-    skin: float = 0.0
+    skin: From0 = 0.0
 
-    def __post_init__(self) -> None:
-        faults = Faults("part")
-        faults.text(self.name, "name")
-        faults.number(self.skin, "skin", least=0.0)
+    def _check(self, faults: Faults) -> None:
         drawn = self.outline
-        if drawn is not None and (not isinstance(drawn, Curve) or not drawn.closed or drawn.is_trace):
+        if isinstance(drawn, Curve) and (not drawn.closed or drawn.is_trace):
             faults.add("the outline is not a closed plane curve", "pass a closed Curve", "outline")
-        for group in ("recesses", "holes"):
-            object.__setattr__(self, group, faults.sequence(getattr(self, group), group))
-            for index, feature in enumerate(getattr(self, group)):
-                if not isinstance(feature, Feature):
-                    faults.add(f"{feature!r} is not a Feature", "pass a Feature", f"{group}[{index}]")
-        faults.raise_any()
 
 
 @dataclass(frozen=True)
-class Job:
+class Job(Checked):
     """What is cut from one board.
 
     ``precedence`` holds pairs of toolpath names, first before second. Without the ordering pass the toolpaths are cut
@@ -92,19 +82,7 @@ class Job:
     precedence: tuple[tuple[str, str], ...] = ()
     parts: tuple[Part, ...] = ()
 
-    def __post_init__(self) -> None:
-        faults = Faults("job")
-        faults.text(self.name, "name")
-        if not isinstance(self.stock, Stock):
-            faults.add(f"stock is {self.stock!r}", "pass a Stock", "stock")
-        for group, kind in (("toolpaths", Toolpath), ("parts", Part)):
-            values = faults.sequence(getattr(self, group), group)
-            object.__setattr__(self, group, values)
-            for index, value in enumerate(values):
-                if not isinstance(value, kind):
-                    faults.add(f"{value!r} is not a {kind.__name__}", path=f"{group}[{index}]")
-        pairs = faults.sequence(self.precedence, "precedence")
-        object.__setattr__(self, "precedence", tuple(tuple(p) if isinstance(p, (tuple, list)) else p for p in pairs))
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         faults.unique([t.name for t in self.toolpaths], "toolpaths", "toolpaths")
         faults.unique([p.name for p in self.parts], "parts", "parts")
@@ -112,7 +90,6 @@ class Job:
         self._check_tools(faults)
         self._check_depths(faults)
         self._check_precedence(faults)
-        faults.raise_any()
 
     def _check_finishes(self, faults: Faults) -> None:
         names = {path.name for path in self.toolpaths}
@@ -154,9 +131,6 @@ class Job:
     def _check_precedence(self, faults: Faults) -> None:
         names = {path.name for path in self.toolpaths}
         for index, pair in enumerate(self.precedence):
-            if not isinstance(pair, tuple) or len(pair) != 2 or not all(isinstance(name, str) for name in pair):
-                faults.add(f"{pair!r} is not a pair", "first before second", f"precedence[{index}]")
-                continue
             for name in pair:
                 if name not in names:
                     faults.add(f"no toolpath is called {name!r}", "check its spelling", f"precedence[{index}]")
@@ -202,28 +176,13 @@ def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
 
 
 @dataclass(frozen=True)
-class Setup:
+class Setup(Checked):
     """How the board lies on one machine: turned by ``turn`` quarters counter-clockwise as seen from above.
 
     ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if known; ``offset``
     the work coordinate system that holds it.
     """
 
-    turn: int = 0
-    zero_at: tuple[float, float, float] | None = None
-    offset: str = "G54"
-
-    def __post_init__(self) -> None:
-        faults = Faults("setup")
-        if self.turn not in (0, 1, 2, 3) or isinstance(self.turn, bool):
-            faults.add(f"turn is {self.turn!r}", "quarters of a turn: 0, 1, 2 or 3", "turn")
-        faults.choice(self.offset, [f"G{n}" for n in range(54, 60)], "offset")
-        if self.zero_at is not None:
-            zero = faults.sequence(self.zero_at, "zero_at")
-            object.__setattr__(self, "zero_at", zero)
-            if len(zero) != 3:
-                faults.add(f"zero_at is {zero!r}", "three numbers", "zero_at")
-            else:
-                for axis, value in zip("xyz", zero, strict=True):
-                    faults.number(value, f"zero_at.{axis}")
-        faults.raise_any()
+    turn: Annotated[int, Ge(0), Le(3)] = 0
+    zero_at: tuple[Number, Number, Number] | None = None
+    offset: Offset = "G54"

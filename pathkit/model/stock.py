@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import KW_ONLY, dataclass
-from typing import TYPE_CHECKING, Final, Literal, get_args
+from typing import TYPE_CHECKING, Final, Literal
 
 from pathkit.errors import InputError
+from pathkit.fields import Least0, Length, Number
 from pathkit.findings import Finding
-from pathkit.model.checking import Faults
+from pathkit.model.checking import Checked, Faults
 from pathkit.tolerances import ROUNDING
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
+else:
+    # A heavy library: loaded by whoever makes a zone.
+    Polygon = object
 
 THROUGH: Final = 0.3
 """mm below the underside to which a cut right through goes: common practice, no source."""
@@ -21,7 +25,7 @@ ZeroHeight = Literal["top", "bed"]
 
 
 @dataclass(frozen=True)
-class Zone:
+class Zone(Checked):
     """A region of the board: ``tape`` below it, or a ``screw`` or ``clamp`` (always keep-outs).
 
     ``shape`` is a shapely Polygon in the bench frame, mm; ``height`` in mm above the stock's top.
@@ -29,17 +33,13 @@ class Zone:
 
     shape: Polygon
     kind: ZoneKind
-    height: float = 0.0
+    height: Least0 = 0.0
 
-    def __post_init__(self) -> None:
-        faults = Faults("zone")
+    def _check(self, faults: Faults) -> None:
         if getattr(self.shape, "geom_type", None) != "Polygon":
             faults.add(f"shape is {type(self.shape).__name__}", "pass a shapely Polygon", "shape")
         elif self.shape.is_empty or not self.shape.is_valid:
             faults.add("shape is empty or crosses itself", "pass a valid polygon", "shape")
-        faults.choice(self.kind, get_args(ZoneKind), "kind")
-        faults.number(self.height, "height", least=0.0)
-        faults.raise_any()
 
     @property
     def is_keep_out(self) -> bool:
@@ -47,7 +47,7 @@ class Zone:
 
 
 @dataclass(frozen=True)
-class Stock:
+class Stock(Checked):
     """The board: ``width`` along x, ``depth`` along y, ``thickness``, mm; ``grain`` in degrees from x.
 
     ``z_zero`` says where z = 0 lies: on the board's nominal ``top``, or on the machine's ``bed``. ``underlay`` is the
@@ -56,36 +56,23 @@ class Stock:
     common practice, no source.
     """
 
-    width: float
-    depth: float
-    thickness: float
+    width: Length
+    depth: Length
+    thickness: Length
     _: KW_ONLY
     z_zero: ZeroHeight = "top"
-    thickness_tolerance: float = 0.5
-    underlay: float = 0.0
-    underlay_tolerance: float = 0.0
-    grain: float = 0.0
+    thickness_tolerance: Least0 = 0.5
+    underlay: Least0 = 0.0
+    underlay_tolerance: Least0 = 0.0
+    grain: Number = 0.0
     zones: tuple[Zone, ...] = ()
 
-    def __post_init__(self) -> None:
-        faults = Faults("stock")
-        for name in ("width", "depth", "thickness"):
-            faults.number(getattr(self, name), name, above=0.0)
-        faults.choice(self.z_zero, get_args(ZeroHeight), "z_zero")
-        faults.number(self.thickness_tolerance, "thickness_tolerance", least=0.0)
-        faults.number(self.underlay, "underlay", least=0.0)
-        faults.number(self.underlay_tolerance, "underlay_tolerance", least=0.0)
-        faults.number(self.grain, "grain")
-        object.__setattr__(self, "zones", faults.sequence(self.zones, "zones"))
-        for index, zone in enumerate(self.zones):
-            if not isinstance(zone, Zone):
-                faults.add(f"zone {index} is {zone!r}", "pass a Zone", f"zones[{index}]")
+    def _check(self, faults: Faults) -> None:
         faults.raise_any()
         if self.thickness_tolerance >= self.thickness:
             faults.add("thickness_tolerance leaves no board", "give less than the thickness", "thickness_tolerance")
         if self.underlay_tolerance > self.underlay:
             faults.add("underlay_tolerance is more than the underlay", "give at most as much", "underlay_tolerance")
-        faults.raise_any()
 
     @property
     def top(self) -> float:

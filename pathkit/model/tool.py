@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import KW_ONLY, dataclass
-from typing import Literal, get_args
+from typing import Annotated, Literal
 
-from pathkit.model.checking import Faults
+from annotated_types import Ge, Gt, Le, Lt
+
+from pathkit.fields import Above0, From0, Least0, Length
+from pathkit.model.checking import Checked, Faults
 
 ToolKind = Literal["flat", "ball", "vee", "compression", "drill"]
 
@@ -15,7 +18,7 @@ SMALLEST = 0.05
 
 
 @dataclass(frozen=True)
-class Tool:
+class Tool(Checked):
     """A bit. Lengths in mm; ``angle`` is a vee's full angle in degrees.
 
     ``tip_length`` is the up-cut tip of a compression bit, ``cut_length`` its flutes, ``shank`` and ``holder``
@@ -24,38 +27,24 @@ class Tool:
     """
 
     name: str
-    diameter: float
+    diameter: Annotated[float, Ge(SMALLEST), Le(1e5)]
     _: KW_ONLY
-    number: int | None = None
+    number: Annotated[int, Ge(0)] | None = None
     kind: ToolKind = "flat"
-    flutes: int = 2
+    flutes: Annotated[int, Ge(1), Le(16)] = 2
     centre_cutting: bool = False
-    tip_length: float = 0.0
-    angle: float | None = None
-    cut_length: float | None = None
-    shank: float | None = None
-    holder: float | None = None
-    reach: float | None = None
+    tip_length: Least0 = 0.0
+    angle: Annotated[float, Gt(0.0), Lt(180.0)] | None = None
+    cut_length: Length | None = None
+    shank: Length | None = None
+    holder: Length | None = None
+    reach: Length | None = None
 
-    def __post_init__(self) -> None:
-        faults = Faults("tool")
-        faults.text(self.name, "name")
-        faults.number(self.diameter, "diameter", least=SMALLEST)
-        faults.choice(self.kind, get_args(ToolKind), "kind")
-        if not isinstance(self.flutes, int) or isinstance(self.flutes, bool) or self.flutes < 1:
-            faults.add(f"flutes is {self.flutes!r}", "a whole number, at least 1", "flutes")
-        number = self.number
-        if number is not None and (not isinstance(number, int) or isinstance(number, bool) or number < 0):
-            faults.add(f"number is {self.number!r}", "a whole number, 0 or more", "number")
-        faults.number(self.tip_length, "tip_length", least=0.0)
-        faults.number(self.angle, "angle", above=0.0, below=180.0, optional=True)
-        for name in ("cut_length", "shank", "holder", "reach"):
-            faults.number(getattr(self, name), name, above=0.0, optional=True)
+    def _check(self, faults: Faults) -> None:
         if self.kind == "vee" and self.angle is None:
             faults.add("a vee without its angle", "give its full angle in degrees", "angle")
         if self.kind == "compression" and self.tip_length == 0.0:
             faults.add("a compression bit without its tip_length", "give the length of its up-cut tip", "tip_length")
-        faults.raise_any()
 
     @property
     def radius(self) -> float:
@@ -68,24 +57,16 @@ class Tool:
 
 
 @dataclass(frozen=True)
-class Cutting:
+class Cutting(Checked):
     """Feeds in mm/min, spindle speed in rpm. ``ramp`` is the feed of a sloping way down.
 
     If ``ramp`` is None, it is the fastest that neither exceeds ``feed`` nor goes down faster than ``plunge``.
     """
 
-    feed: float
-    plunge: float
-    spindle: float
-    ramp: float | None = None
-
-    def __post_init__(self) -> None:
-        faults = Faults("cutting")
-        faults.number(self.feed, "feed", above=0.0)
-        faults.number(self.plunge, "plunge", above=0.0)
-        faults.number(self.spindle, "spindle", least=0.0)
-        faults.number(self.ramp, "ramp", above=0.0, optional=True)
-        faults.raise_any()
+    feed: Above0
+    plunge: Above0
+    spindle: From0
+    ramp: Above0 | None = None
 
     def ramp_feed(self, sine: float) -> float:
         """Feed (mm/min) on a way down whose angle has this sine: min(feed, plunge / sin α) unless ``ramp`` is set.

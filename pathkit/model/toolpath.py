@@ -6,9 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
-from typing import Final, Literal, get_args
+from typing import Annotated, Final, Literal, get_args
 
-from pathkit.model.checking import Faults
+from annotated_types import Ge, Le
+
+from pathkit.fields import Above0, From0
+from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
@@ -38,10 +41,8 @@ FINEST = 0.01
 source), and each step costs a lap: less is a typing error that would fill the memory."""
 
 
-def _angle(value: object, check: str) -> None:
-    faults = Faults(check)
-    faults.number(value, "angle", least=MIN_RAMP, most=MAX_RAMP)
-    faults.raise_any()
+Angle = Annotated[float, Ge(MIN_RAMP), Le(MAX_RAMP)]
+Bite = Annotated[float, Ge(FINEST)]
 
 
 @dataclass(frozen=True)
@@ -50,94 +51,62 @@ class Plunge:
 
 
 @dataclass(frozen=True)
-class Ramp:
+class Ramp(Checked):
     """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
 
     It stays within the first ``within`` mm of the curve, if given: on the lead of a pass that must leave no marks.
     """
 
-    angle: float
-    within: float | None = None
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "ramp")
-        faults = Faults("ramp")
-        faults.number(self.within, "within", above=0.0, optional=True)
-        faults.raise_any()
+    angle: Angle
+    within: Above0 | None = None
 
 
 @dataclass(frozen=True)
-class Descend:
+class Descend(Checked):
     """Straight down through air, where other cuts have cleared the ground before; so any bit may.
 
     The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
     """
 
-    within: float
-
-    def __post_init__(self) -> None:
-        faults = Faults("descend")
-        faults.number(self.within, "within", above=0.0)
-        faults.raise_any()
+    within: Above0
 
 
 @dataclass(frozen=True)
-class Spiral:
+class Spiral(Checked):
     """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
 
-    angle: float
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "spiral")
+    angle: Angle
 
 
 @dataclass(frozen=True)
-class Helix:
+class Helix(Checked):
     """Down a helix of ``diameter`` mm (of the bit's centre) beside the beginning of the curve."""
 
-    angle: float
-    diameter: float
-
-    def __post_init__(self) -> None:
-        _angle(self.angle, "helix")
-        faults = Faults("helix")
-        faults.number(self.diameter, "diameter", least=FINEST)
-        faults.raise_any()
+    angle: Angle
+    diameter: Bite
 
 
 @dataclass(frozen=True)
-class Peck:
+class Peck(Checked):
     """Straight down in pecks of ``depth`` mm, back up after each to clear the chips.
 
     For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
     """
 
-    depth: float
-
-    def __post_init__(self) -> None:
-        faults = Faults("peck")
-        faults.number(self.depth, "depth", least=FINEST)
-        faults.raise_any()
+    depth: Bite
 
 
 Entry = Plunge | Descend | Ramp | Spiral | Helix | Peck
 
 
 @dataclass(frozen=True)
-class Tab:
+class Tab(Checked):
     """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
     underside. The gap in the path is wider by the bit's diameter."""
 
-    at: float
-    width: float
-    height: float
-
-    def __post_init__(self) -> None:
-        faults = Faults("tab")
-        faults.number(self.at, "at", least=0.0)
-        faults.number(self.width, "width", above=0.0)
-        faults.number(self.height, "height", above=0.0)
-        faults.raise_any()
+    at: From0
+    width: Above0
+    height: Above0
 
 
 @dataclass(frozen=True)

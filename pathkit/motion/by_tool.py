@@ -82,6 +82,10 @@ def _raised_first(section: Program) -> Program:
     unsaid = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan, "toolpath": -1, "level": -1, "line": -1}
     columns = {name: np.insert(getattr(section, name), 0, value, axis=0) for name, value in unsaid.items()}
     end = np.insert(section.end, 0, (np.nan, np.nan, section.start[2]), axis=0)
+    # Where the bit stands is not known: rapids up and down before the first one sideways go up and down there.
+    still = int(np.argmin(np.append((section.end[:, :2] == section.start[:2]).all(axis=1), False)))
+    if still < len(section) and (section.kind[: still + 1] == RAPID).all():
+        end[1 : still + 1, :2] = np.nan
     late = np.array([not isinstance(event, (ToolChange, Offset, Note)) for event in section.event], dtype=bool)
     late = np.maximum.accumulate(late) | (section.event_at > 0)
     cycles = tuple(replace(c, first=c.first + 1, last=c.last + 1) for c in section.cycles)

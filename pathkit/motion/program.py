@@ -73,11 +73,21 @@ class Offset:
 
 
 @dataclass(frozen=True, slots=True)
+class Lift:
+    """Z alone, at rapid, to ``z`` in machine coordinates (the controller's axis, mm): up out of everything's way.
+
+    Where that is in work coordinates is not known.
+    """
+
+    z: float
+
+
+@dataclass(frozen=True, slots=True)
 class Stop:
     """The program ends."""
 
 
-Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Stop
+Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Lift | Stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +112,7 @@ class Program:
     """Moves as columns; n is their number.
 
     ``start`` (3,) in mm, NaN where unknown · ``kind`` uint8 (n,): `RAPID`, `LINE`, `ARC` (in the XY plane, helical if z
-    changes) · ``end`` (n, 3) mm; x and y may be NaN only while they are still unknown · ``centre`` (n, 2) absolute mm,
+    changes) · ``end`` (n, 3) mm; an axis may be NaN only while it is still unknown · ``centre`` (n, 2) absolute mm,
     NaN unless an arc · ``sweep`` (n,) signed radians, positive counter-clockwise in the frame's own x and y, may exceed
     2π · ``feed`` (n,) mm/min, NaN for rapids · ``toolpath``, ``level``, ``line`` int32 (n,), −1 for none; ``toolpath``
     indexes ``names``, ``line`` counts the lines of a text from 1.

@@ -140,7 +140,7 @@ def refuse_bit(name: str, tool: Tool) -> None:
     """Refuse bits whose sides leave no upright wall where the job reckons with one."""
     if tool.kind in ("vee", "drill"):
         what = f"the bit {tool.name!r} is a {tool.kind}, which cuts no upright wall"
-        raise refusal(name, what, "use a flat, ball or compression bit")
+        raise refusal(name, what, "tool: a flat, ball or compression bit")
 
 
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
@@ -149,7 +149,7 @@ def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     widest = widest_bit(region)
     if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
-    return refusal(name, what, f"the widest bit that fits has {widest:g} mm")
+    return refusal(name, what, f"tool: the widest bit that fits has {widest:g} mm")
 
 
 def _beside(region: Region, name: str, tool: Tool, allowance: float, *, outside: bool) -> tuple[Curve, ...]:

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.curves.regions import Shape, line_of, refusal
+from pathkit.fields import Length
 from pathkit.geometry import spans as geometry
-from pathkit.model.checking import Faults
+from pathkit.model.checking import Checked
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Descend, Toolpath
@@ -26,17 +27,12 @@ Point = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Finish:
+class Finish(Checked):
     """``allowance`` mm are left on the wall for a last lap, which goes to the bottom in one level with ``full_depth``,
     else level by level."""
 
-    allowance: float
+    allowance: Length
     full_depth: bool = True
-
-    def __post_init__(self) -> None:
-        faults = Faults("finish")
-        faults.number(self.allowance, "allowance", above=0.0)
-        faults.raise_any()
 
 
 def finished_contour(

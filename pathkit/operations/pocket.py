@@ -196,7 +196,7 @@ def _refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float,
         widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
     if stepover > widest:
         what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {style}"
-        fix = f"at most {widest:.2f} of the diameter" if widest > 0 else f"an allowance under {tool.radius:g} mm"
+        fix = f"stepover: at most {widest:.2f}" if widest > 0 else f"wall_allowance: less than {tool.radius:g}"
         raise refusal(name, what, fix)
 
 

@@ -12,23 +12,28 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
-from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING
+from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING, SHAPE_CHORDS
 
 CLEARANCE = 0.05
 """mm by which a bite is wider than the bit, so that the bit has a way round in it."""
 
 
 def relieve(
-    opening: Curve, radius: float, *, clearance: float = CLEARANCE, sharper_than: float = 135.0, name: str = "relief"
-) -> Curve:
+    opening: Curve, radius: float, *, clearance: float = CLEARANCE, sharper_than: float = 135.0, name: str = "relief",
+    outside: bool = False,
+) -> Curve:  # fmt: skip
     """The closed curve of an ``opening`` with a round bite at every inside corner, for a bit of ``radius`` mm.
+
+    ``outside``: the curve is the edge of what stays, the bit runs round it, and the bites are in the corners that
+    point into it.
 
     Each bite is an arc of ``radius + clearance`` about a centre on the corner's bisector; it passes through the corner
     itself, so that the whole of a square peg goes in, and takes no more than that. Its arc spans 2π − 2θ at a corner
     of θ (inscribed angle theorem). Relieved are corners between straight sides of at most ``sharper_than`` degrees;
     rounds, drawn as arcs or as many short chords, are left alone. The curve comes back counter-clockwise.
 
-    Raises `InputError` naming every corner whose sides are too short for its bites.
+    Raises `InputError` naming every side that is too short for its bites, with the widest bit that fits, and where
+    bites run into each other.
     """
     faults = Faults("relief")
     faults.number(radius, "radius", above=0.0)
@@ -37,14 +42,17 @@ def relieve(
     faults.raise_any()
     if not isinstance(opening, Curve) or not opening.closed or opening.is_trace:
         raise refusal(name, "the opening is not a closed plane curve", "close it: Curve.polyline(…, closed=True)")
-    ring = turned(opening, counter_clockwise=True)
+    # The bit is to the left of the way round.
+    ring = turned(opening, counter_clockwise=not outside)
     spans = ring.spans
     count = len(spans.sweep)
     bite = radius + clearance
     inside = [_inside_angle(ring, k) for k in range(count)]
     corners = [k for k in range(count) if inside[k] <= math.radians(sharper_than) + ANGLE_ROUNDING]
+    if not corners:
+        return turned(ring, counter_clockwise=True)
     taken = {k: 2.0 * bite * math.cos(inside[k] / 2.0) for k in corners}
-    _refuse_short_sides(ring, taken, name)
+    _refuse_short_sides(ring, taken, bite, clearance, name)
     points: list[NDArray[np.float64]] = []
     sweeps: list[float] = []
     for k in range(count):
@@ -56,7 +64,31 @@ def relieve(
         else:
             points.append(spans.start[k])
             sweeps.append(float(spans.sweep[k]))
-    return Curve(*_without_empty(points, sweeps), closed=True)
+    relieved = Curve(*_without_empty(points, sweeps), closed=True)
+    if (crossing := _crossing(relieved)) is not None:
+        raise refusal(
+            name, f"the bites of its relief run into each other at {crossing}", f"tool: a narrower bit; {_NO}"
+        )
+    return turned(relieved, counter_clockwise=True)
+
+
+_NO = "or relief = false"
+
+
+def _crossing(ring: Curve) -> str | None:
+    """Where a closed curve crosses itself; None where it is a simple ring."""
+    import shapely
+
+    edge = shapely.LinearRing(ring.flattened(SHAPE_CHORDS))
+    if edge.is_simple:
+        return None
+    steps = shapely.union_all(edge)
+    ends, count = np.unique(
+        np.concatenate([np.asarray(line.coords)[[0, -1]] for line in shapely.get_parts(steps)]), axis=0,
+        return_counts=True,
+    )  # fmt: skip
+    x, y = ends[int(np.argmax(count))]
+    return f"({x:.3f}, {y:.3f})"
 
 
 def _inside_angle(ring: Curve, index: int) -> float:
@@ -69,7 +101,7 @@ def _inside_angle(ring: Curve, index: int) -> float:
     return math.pi - turn if turn > 0.0 else 2.0 * math.pi
 
 
-def _refuse_short_sides(ring: Curve, taken: dict[int, float], name: str) -> None:
+def _refuse_short_sides(ring: Curve, taken: dict[int, float], bite: float, clearance: float, name: str) -> None:
     spans = ring.spans
     count = len(spans.sweep)
     found = []
@@ -79,7 +111,10 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], name: str) -> None
             x, y = spans.start[side]
             what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
             what += f" take {wanted:.3f} mm"
-            found.append(Finding(check="relief", what=what, fix="take a narrower bit", toolpath=name))
+            # The bites grow with the bit and its clearance alike.
+            widest = math.floor(200.0 * (bite * float(spans.length[side]) / wanted - clearance)) / 100.0
+            fix = f"tool: a bit of at most {widest:g} mm, {_NO}" if widest > 0.0 else _NO.removeprefix("or ")
+            found.append(Finding(check="relief", what=what, fix=fix, toolpath=name))
     if found:
         raise InputError(found)
 

@@ -44,7 +44,7 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
         return (Toolpath(name, line, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role="slot"),)
     if width < tool.diameter:
         what = f"a slot of {width:g} mm and a bit {tool.name!r} of {tool.diameter:g} mm"
-        raise refusal(name, what, f"the widest bit that fits has {width:g} mm")
+        raise refusal(name, what, f"tool: the widest bit that fits has {width:g} mm")
     way = line.points[-1] - line.points[0]
     outer, *holes = sorted(swept_rings(line, width / 2.0), key=lambda ring: -ring.area)
     return pocket(

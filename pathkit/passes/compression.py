@@ -50,7 +50,7 @@ def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
     from pathkit.lowering.cut import cut_of
     from pathkit.lowering.levels import is_slot, slot_legs
 
-    cut = cut_of(path, stock, math.nan, math.nan)
+    cut = cut_of(path, stock)
     entry, length = path.entry, path.curve.length
     assert isinstance(entry, Spiral | Ramp)
     slope = math.tan(math.radians(entry.angle))

@@ -14,6 +14,12 @@ def travel(program: Program) -> float:
     return float(np.nansum(np.sqrt((step**2).sum(axis=1))))
 
 
+def vertical(program: Program) -> float:
+    """mm up and down at rapid; moves from or to a height that is not known count nothing."""
+    rise = (program.end - program.origins)[program.kind == RAPID, 2]
+    return float(np.nansum(np.abs(rise)))
+
+
 def retracts(program: Program) -> int:
     """How often the bit is lifted at rapid out of a cut: straight up, directly after a move at feed."""
     rapid = program.kind == RAPID

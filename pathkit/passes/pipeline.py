@@ -27,14 +27,15 @@ class Measure:
     setup: Setup | None = None
 
     @cached_property
-    def _figures(self) -> tuple[float, int, float] | None:
+    def _figures(self) -> tuple[float, int, float, float] | None:
         from pathkit.lowering.lower import lower
         from pathkit.machine.kinematics import run_time
-        from pathkit.passes.measuring import retracts, travel
+        from pathkit.passes.measuring import retracts, travel, vertical
 
         try:
             program = lower(self.job, self.machine, self.setup)
-            return travel(program), retracts(program), run_time(program, self.machine, setup=self.setup).total
+            spent = run_time(program, self.machine, setup=self.setup).total
+            return travel(program), retracts(program), spent, vertical(program)
         except PathkitError:
             return None
 
@@ -52,6 +53,11 @@ class Measure:
     def run_time(self) -> float | None:
         """Estimated seconds from start to end."""
         return self._figures[2] if self._figures else None
+
+    @property
+    def vertical(self) -> float | None:
+        """mm up and down at rapid."""
+        return self._figures[3] if self._figures else None
 
 
 @dataclass(frozen=True)
@@ -72,7 +78,7 @@ class Report:
             "name": self.name,
             **{
                 figure: {side: getattr(measure, figure) for side, measure in sides.items()}
-                for figure in ("travel", "retracts", "run_time")
+                for figure in ("travel", "vertical", "retracts", "run_time")
             },
             "figures": dict(self.figures),
             "findings": [finding.as_dict() for finding in self.findings],

@@ -73,7 +73,7 @@ def _way(path: Toolpath, stock: Stock) -> Way:
     entry, leave = begin_and_end(path, stock)
     if isinstance(path.entry, Helix):
         # A helix begins beside the curve; a bored hole is left through its middle.
-        cut = cut_of(path, stock, math.nan, math.nan)
+        cut = cut_of(path, stock)
         helix = bore_helix(cut, path.entry) if path.curve.is_point else way_down(cut, course_of(cut, stock))
         if isinstance(helix, HelixDown):
             entry = helix.begin

@@ -10,20 +10,25 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
+from annotated_types import Ge, Le, Len
+
 from pathkit.errors import InputError
+from pathkit.fields import Text, plain
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.proof.result import Proof
+from pathkit.toml_source import TomlSource
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from pydantic import BaseModel
-
+    from pathkit.forms import Filled
     from pathkit.machine.capabilities import Capabilities
     from pathkit.posting import File, Posted
 
@@ -41,12 +46,16 @@ NOT_PROVED: Final = (
 """What no proof of a text can show."""
 
 
+Bare = Annotated[str, Text(r"^[A-Za-z0-9][A-Za-z0-9 ._+-]{0,200}$")]
+Digest = Annotated[str, Text(r"^[0-9a-f]{64}$")]
+
+
 @dataclass(frozen=True)
 class Sealed:
     """A file beside the certificate: its bare name and what its bytes must hash to (SHA-256, hexadecimal)."""
 
-    name: str
-    sha256: str
+    name: Bare
+    sha256: Digest
 
     def holds(self, data: bytes) -> bool:
         """Whether these are the bytes that were sealed."""
@@ -58,10 +67,10 @@ class Source:
     """A file that the job was made from: its ``role`` (job, tools, drawing, machine), its bare name in the folder, what
     it is ``called`` by whoever names it, and its SHA-256."""
 
-    role: str
-    name: str
-    called: str
-    sha256: str
+    role: Literal["job", "tools", "drawing", "machine"]
+    name: Bare
+    called: Annotated[str, Text(longest=4096)]
+    sha256: Digest
 
 
 @dataclass(frozen=True)
@@ -69,13 +78,13 @@ class SealedSources:
     """What was asked: the files, bits to build for, whether tabs were wanted, (copies, times) of every board of the
     machine and how often this one is cut. ``without`` says why there are none."""
 
-    files: tuple[Source, ...]
-    bits: tuple[str, ...] = ()
+    files: Annotated[tuple[Source, ...], Len(0, 9999)]
+    bits: Annotated[tuple[str, ...], Len(0, 99)] = ()
     tabs: bool = True
-    boards: tuple[tuple[int, ...], ...] = ()
+    boards: Annotated[tuple[tuple[int, ...], ...], Len(0, 99)] = ()
     times: int = 1
     last: bool = False
-    without: str = ""
+    without: Annotated[str, Text(longest=200)] = ""
 
 
 @dataclass(frozen=True)
@@ -94,9 +103,9 @@ class Certificate:
     machine: Machine
     setup: Setup
     ordinal: tuple[int, int] | None = None
-    files: tuple[Sealed, ...] = ()
+    files: Annotated[tuple[Sealed, ...], Len(0, 999)] = ()
     sources: SealedSources | None = None
-    mark: str | None = None
+    mark: Annotated[str, Text(r"^[0-9a-f]{10}$")] | None = None
 
 
 def certificate_name(cut_file: str) -> str:
@@ -144,15 +153,15 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
         "dialect": {"name": machine.dialect, "capabilities": capabilities.as_dict()},
         "machine": profile,
         "machine_sha256": _hash_of(profile),
-        "setup": {**asdict(setup), "zero_at": None if setup.zero_at is None else list(setup.zero_at)},
+        "setup": plain(setup),
     }
     if mark is not None:
         values["mark"] = mark
     if ordinal is not None:
         values["part"] = {"number": ordinal[0], "of": ordinal[1]}
         values["files"] = [_sealed(each.name, each.data) for each in files]
-    plain: dict[str, Any] = json.loads(json.dumps(values, allow_nan=False, default=_plain))
-    return plain
+    ready: dict[str, Any] = json.loads(json.dumps(plain(values), allow_nan=False))
+    return ready
 
 
 def read_certificate(text: str | bytes, source: str | None = None) -> Certificate:
@@ -160,7 +169,7 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
 
     Raises `InputError` with every finding; ``source`` names the file in them.
     """
-    from pydantic import ValidationError
+    from pathkit.forms import read
 
     try:
         if len(text) > LARGEST:
@@ -175,128 +184,75 @@ def read_certificate(text: str | bytes, source: str | None = None) -> Certificat
     if data.get("version") != VERSION or isinstance(data.get("version"), bool):
         what = f"certificate version {data.get('version')!r} is not known here; this library reads version {VERSION}"
         raise InputError([_finding(what, source, path="$.version")])
-    try:
-        form: Any = _model().model_validate(data)
-    except ValidationError as error:
-        found = [
-            _finding(f"{'.'.join(map(str, e['loc']))}: {e['msg']}", source, path="$." + ".".join(map(str, e["loc"])))
-            for e in error.errors()
-        ]
-        raise InputError(found) from None
-    machine = _machine(data["machine"], source)
+    found: list[Finding] = []
+    form = read(_form(), TomlSource(data, {}, source or ""), "certificate", found)
+    if form is None:
+        raise InputError(_finding(each.what, source, path=each.path) for each in found)
     if _hash_of(data["machine"]) != form.machine_sha256:
         what = "the machine in the certificate is not the one that was sealed"
         raise InputError([_finding(what, source, path="$.machine")])
-    try:
-        zero = form.setup.zero_at
-        setup = Setup(form.setup.turn, None if zero is None else (zero[0], zero[1], zero[2]), form.setup.offset)
-    except InputError as error:
-        raise InputError(f.at(file=source) for f in error.findings) from None
-    sealed = (None if s is None else Sealed(s.name, s.sha256) for s in (form.file, form.twin, form.job))
-    file, twin, job = sealed
-    assert file is not None
-    ordinal = None if form.part is None else (form.part.number, form.part.of)
-    files = tuple(Sealed(each.name, each.sha256) for each in form.files)
-    if files and (ordinal is None or len(files) != ordinal[1] or files[ordinal[0] - 1] != file):
+    read_back: Certificate = form.value()
+    files, ordinal = read_back.files, read_back.ordinal
+    if files and (ordinal is None or len(files) != ordinal[1] or files[ordinal[0] - 1] != read_back.file):
         raise InputError([_finding("its list of files does not fit the file itself", source, path="$.files")])
-    return Certificate(form.ok, file, twin, job, machine, setup, ordinal, files, _sources(form.sources), form.mark)
+    return read_back
 
 
 def machine_as_dict(machine: Machine) -> dict[str, Any]:
-    """The profile with the keys that it has as a file; `read_certificate` builds the same machine from it."""
-    values: dict[str, Any] = {
-        "name": machine.name,
-        "dialect": machine.dialect,
-        "homed": machine.homed,
-        "origin": machine.origin,
-        "left_handed": machine.left_handed,
-    }
-    sections: dict[str, Any] = {"axes": machine.axes, "travel": machine.travel, "motion": machine.motion}
-    sections |= {"spindle": machine.spindle, "heights": machine.heights}
-    for name, section in sections.items():
-        values[name] = {
-            key: list(value) if isinstance(value, tuple) else value
-            for key, value in asdict(section).items()
-            if value is not None
-        }
-    if machine.bytes_per_second is not None:
-        values["link"] = {"bytes_per_second": machine.bytes_per_second}
-    if machine.park is not None:
-        values["park"] = dict(zip("xy", machine.park, strict=True))
-    if machine.output:
-        values["output"] = dict(machine.output)
+    """The profile with the keys that it has as a file; `read_certificate` builds the same machine from it.
+
+    What was seen in a rehearsal is no part of it.
+    """
+    values: dict[str, Any] = plain(machine, lambda field, value: value is None or field.name == "rehearsed")
+    if (rate := values.pop("bytes_per_second", None)) is not None:
+        values["link"] = {"bytes_per_second": rate}
+    if (park := values.pop("park", None)) is not None:
+        values["park"] = dict(zip("xy", park, strict=True))
+    if not machine.output:
+        del values["output"]
     return values
 
 
-def _machine(data: Any, source: str | None) -> Machine:
-    from pathkit.machine.profile_file import machine_from_document
-    from pathkit.toml_source import TomlSource
+@cache
+def _form() -> type[Filled]:
+    """The form of a certificate; made when the first is read, for it takes a heavy library."""
+    from pydantic import ConfigDict
 
-    try:
-        return machine_from_document(TomlSource(data, {}, source or "certificate"))
-    except InputError as error:
-        raise InputError(_finding(f"machine: {f.what}", source, path=f.path) for f in error.findings) from None
+    from pathkit.forms import Filled, Table, filled, fills
+    from pathkit.machine.profile_file import ProfileFile
 
+    class Beside(Filled):
+        # How long the file is stands there for people.
+        model_config = ConfigDict(extra="ignore")
 
-def _model() -> type[BaseModel]:
-    from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+    @fills(Sealed)
+    class SealedTable(Beside):
+        pass
 
-    bare = StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._+-]{0,200}$")
-    digest = StringConstraints(pattern=r"^[0-9a-f]{64}$")
+    @fills(Source)
+    class SourceTable(Beside):
+        pass
 
-    class SealedForm(BaseModel):
-        model_config = ConfigDict(strict=True, extra="ignore")
-        name: Annotated[str, bare]
-        sha256: Annotated[str, digest]
+    @fills(Setup, needed=("turn", "zero_at", "offset"))
+    class SetupTable(Filled):
+        pass
 
-    class SetupForm(BaseModel):
-        model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False)
-        turn: Annotated[int, Field(ge=0, le=3)]
-        zero_at: Annotated[list[float], Field(min_length=3, max_length=3)] | None
-        offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"]
+    class PartTable(Table):
+        number: Annotated[int, Ge(1), Le(999)]
+        of: Annotated[int, Ge(1), Le(999)]
 
-    class PartForm(BaseModel):
-        model_config = ConfigDict(strict=True, extra="forbid")
-        number: Annotated[int, Field(ge=1, le=999)]
-        of: Annotated[int, Field(ge=1, le=999)]
+    forms: dict[Any, type[Filled]] = {Machine: ProfileFile, Setup: SetupTable, Sealed: SealedTable, Source: SourceTable}
 
-    class SourceForm(SealedForm):
-        role: Literal["job", "tools", "drawing", "machine"]
-        called: Annotated[str, Field(max_length=4096)]
+    @fills(Certificate, "ordinal", types={kind: filled(form) for kind, form in forms.items()})
+    class CertificateTable(Filled):
+        model_config = ConfigDict(extra="ignore")
+        machine_sha256: str
+        part: PartTable | None = None
 
-    class SourcesForm(BaseModel):
-        model_config = ConfigDict(strict=True, extra="forbid")
-        files: Annotated[list[SourceForm], Field(max_length=9999)]
-        bits: Annotated[list[str], Field(max_length=99)] = []
-        tabs: bool = True
-        boards: Annotated[list[list[int]], Field(max_length=99)] = []
-        times: int = 1
-        last: bool = False
-        without: Annotated[str, Field(max_length=200)] = ""
+        def elsewhere(self) -> Mapping[str, Any]:
+            return {"ordinal": None if self.part is None else (self.part.number, self.part.of)}
 
-    class CertificateForm(BaseModel):
-        model_config = ConfigDict(strict=True, extra="ignore")
-        ok: bool
-        file: SealedForm
-        twin: SealedForm | None
-        job: SealedForm | None
-        machine: dict[str, Any]
-        machine_sha256: Annotated[str, digest]
-        setup: SetupForm
-        part: PartForm | None = None
-        files: Annotated[list[SealedForm], Field(max_length=999)] = []
-        sources: SourcesForm | None = None
-        mark: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{10}$")] | None = None
-
-    return CertificateForm
-
-
-def _sources(form: Any) -> SealedSources | None:
-    if form is None:
-        return None
-    files = tuple(Source(each.role, each.name, each.called, each.sha256) for each in form.files)
-    boards = tuple(tuple(board) for board in form.boards if len(board) >= 2)
-    return SealedSources(files, tuple(form.bits), form.tabs, boards, form.times, form.last, form.without)
+    return CertificateTable
 
 
 def _sealed(name: str, data: bytes) -> dict[str, Any]:
@@ -305,17 +261,8 @@ def _sealed(name: str, data: bytes) -> dict[str, Any]:
 
 def _hash_of(value: Any) -> str:
     """Of the value's JSON with sorted keys, so that it does not hang on how a file is laid out."""
-    text = json.dumps(value, sort_keys=True, allow_nan=False, default=_plain)
+    text = json.dumps(value, sort_keys=True, allow_nan=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
-
-
-def _plain(value: Any) -> Any:
-    """What JSON does not know by itself: sets, mappings, numpy's numbers."""
-    if isinstance(value, (set, frozenset)):
-        return sorted(value)
-    if hasattr(value, "item"):
-        return value.item()
-    return dict(value)
 
 
 def _finding(what: str, source: str | None, *, line: int | None = None, path: str | None = None) -> Finding:

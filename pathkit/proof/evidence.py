@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
-from pathkit.machine.profile import Machine
+from pathkit.machine.profile import PULL_OFF, Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Program
+from pathkit.motion.program import Lift, Program
 from pathkit.proof.ends import Ends, ends_of
 from pathkit.proof.frame import BenchFrame, bench_frame
 from pathkit.proof.material.bits import bits_by_events
@@ -110,6 +110,8 @@ class Evidence:
             program = self.frame.program_to_controller(program)
         offset = self.setup.offset
         program, shift = _begun_by_z(program, self.capabilities.sets_zero)
+        if self.capabilities.machine_coordinates and (top := top_of(self.machine)) is not None:
+            program = _begun_at_the_top(program, top)
         program, source = as_drilled(program, self.read, self.capabilities)
         said = expected(program, self.capabilities, self.machine.spindle, offset)
         tolerance = self.machine.motion.arc_tolerance
@@ -261,6 +263,28 @@ def _one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | Non
     return only.data, file or only.name, setup or posted.setup or Setup()
 
 
+def top_of(machine: Machine) -> float | None:
+    """Z in machine coordinates of a bit that stands as high as a homed machine lifts it; None if it is not homed."""
+    if not machine.homed or machine.travel.low is None:
+        return None
+    ends = machine.travel.low[2], machine.travel.low[2] + machine.travel.z
+    return ends[1] - PULL_OFF if machine.axes.z == "up" else ends[0] + PULL_OFF
+
+
+def _begun_at_the_top(program: Program, top: float) -> Program:
+    """The program as a file says it that first goes up in machine coordinates, then to the first place, then down."""
+    places = [row for row in range(len(program)) if np.isfinite(program.end[row, :2]).all()]
+    if not places:
+        return program
+    end = np.array(program.end)
+    for row in range(places[0]):
+        end[row, :2] = program.end[places[0], :2]
+    end[0, 2] = np.nan
+    events = ((0, Lift(top)), *zip(program.event_at.tolist(), program.event, strict=True))
+    at = np.array([row for row, _ in events], dtype=np.int64)
+    return program.replace(end=end, event=tuple(event for _, event in events), event_at=at)
+
+
 def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     """The program as a file can say it, and by how many rows it has grown.
 
@@ -274,6 +298,7 @@ def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     for axis in range(3):
         known = np.maximum.accumulate(np.where(np.isnan(end[:, axis]), 0, np.arange(len(end))))
         end[:, axis] = end[known, axis]
+        end[np.isnan(end[:, axis]), axis] = unknown[axis]
     if np.array_equal(end[0, :2], program.start[:2]) or np.isnan(end[0, :2]).all():
         end[0, :2] = unknown[:2]
         return program.replace(start=unknown, end=end), 0

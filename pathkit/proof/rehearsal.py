@@ -32,7 +32,8 @@ def in_the_air(evidence: Evidence) -> Verdict:
     clear = board.highest_top + max((zone.height for zone in board.zones if zone.is_keep_out), default=0.0)
     needed = clear + evidence.machine.heights.approach
     heights = evidence.bench.end[:, 2]
-    low = np.flatnonzero(~(heights >= needed - HALF_COUNT * evidence.count))
+    # Where the file does not say a height, it has gone up in machine coordinates, or `unknown state` objects.
+    low = np.flatnonzero(heights < needed - HALF_COUNT * evidence.count)
     found = [
         Finding(
             check="in the air",

@@ -72,6 +72,12 @@ def _share(program: Program, begin: tuple[int, int], end: tuple[int, int], spin_
     mine = _rows(program, up, np.full(3, np.nan), events, first - 1)
     motion, centre, ends = np.array(mine.kind), np.array(mine.centre), np.array(mine.end)
     motion[0], centre[0], ends[0] = RAPID, np.nan, (np.nan, np.nan, program.end[first - 1, 2])
+    # Until a rapid goes sideways it goes up and down wherever it stands.
+    begins = 1
+    while begins < len(ends) and np.array_equal(ends[begins, :2], program.end[first - 1, :2]):
+        begins += 1
+    if begins < len(ends) and not np.any(motion[: begins + 1] != RAPID):
+        ends[1:begins, :2] = np.nan
     numbers = {name: np.concatenate([[-1], getattr(mine, name)[1:]]) for name in ("toolpath", "level", "line")}
     feed, sweep = np.array(mine.feed), np.array(mine.sweep)
     feed[0], sweep[0] = np.nan, 0.0

@@ -12,6 +12,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof.checks import (
     axis_feeds,
+    changes,
     clearance,
     finished_shape,
     gouges,
@@ -38,6 +39,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     words.spindle,
     words.tool_changes,
     words.events,
+    changes.bit_changes,
     words.end_state,
     path_mode.path_mode,
     travel.first_motion,
@@ -46,6 +48,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     travel.room,
     travel.above_the_bed,
     travel.keep_out_zones,
+    travel.travel_height,
     clearance.rapids_clear_the_wood,
     clearance.plunges,
     clearance.tabs,

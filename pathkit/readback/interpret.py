@@ -16,7 +16,7 @@ from pathkit.errors import CapabilityError, InputError
 from pathkit.findings import Finding, Severity
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import GROUP_OF, Grammar
-from pathkit.motion.program import Dwell, Program, Stop
+from pathkit.motion.program import Dwell, Lift, Program, Stop
 from pathkit.readback.blocks import Block, BlockReader
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
@@ -112,7 +112,8 @@ class _Reader:
         self.state.known.update(_UNSET.keys() - self._open)
         self._tokens = Tokenizer(grammar)
         self._blocks = BlockReader(grammar, self._tokens)
-        self._mover = Mover(grammar, 0.001 if capabilities.dwell_unit == "ms" else 1.0)
+        seconds = 0.001 if capabilities.dwell_unit == "ms" else 1.0
+        self._mover = Mover(grammar, seconds, capabilities.machine_coordinates)
         self._switches = Switches(grammar, capabilities, self.columns)
         self._line = 0
         self._raw = b""
@@ -255,7 +256,7 @@ class _Reader:
         state = self.state
         first = len(self.columns)
         for item in plan.rows:
-            if isinstance(item, Dwell):
+            if isinstance(item, (Dwell, Lift)):
                 self.columns.event(item)
             else:
                 self.columns.row(item, self._line)

@@ -8,7 +8,7 @@ from math import isnan, nan, pi, sqrt
 from typing import Final
 
 from pathkit.machine.grammar import Grammar
-from pathkit.motion.program import Cycle, Dwell
+from pathkit.motion.program import Cycle, Dwell, Lift
 from pathkit.readback.arcs import centre_of, goes_round, left_open, misses, sweep_of
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import Row, arc, line, rapid
@@ -34,14 +34,14 @@ _MOST_REPEATS: Final = 1_000
 
 @dataclass(slots=True)
 class Plan:
-    """What one block does: ``rows`` (with dwells between them), and where the bit is afterwards.
+    """What one block does: ``rows`` (with dwells and lifts between them), and where the bit is afterwards.
 
     ``needs`` names the modal groups that the block relied on. ``unread`` says why it could not be followed; ``doubts``
     are about moves that were followed in part. ``cycles`` count rows from the first of this plan.
     """
 
     place: Place
-    rows: list[Row | Dwell] = field(default_factory=list)
+    rows: list[Row | Dwell | Lift] = field(default_factory=list)
     needs: tuple[str, ...] = ()
     cycles: list[Cycle] = field(default_factory=list)
     sticky: dict[str, float] = field(default_factory=dict)
@@ -51,10 +51,12 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class Mover:
-    """Plans moves by one grammar; ``seconds`` is one unit of a P word in a dwell."""
+    """Plans moves by one grammar; ``seconds`` is one unit of a P word in a dwell, ``homed`` whether the machine knows
+    its own coordinates."""
 
     grammar: Grammar
     seconds: float
+    homed: bool = False
 
     def plan(
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
@@ -67,7 +69,7 @@ class Mover:
         needs = _NEEDS_OF_RAPIDS if motion == "G0" else _NEEDS_OF_FEEDS
         scale = scale_of(modes)
         if block.codes.get("non-modal") == "G53":
-            return self._machine_move(block, motion, place, feed)
+            return self._machine_move(block, motion, scale, place, feed)
         target = place.target(block.values, scale, modes.get("distance") != "G91")
         if motion in ARCS:
             return self._arc(block, motion, modes, place, target, feed, (*needs, "plane"))
@@ -85,8 +87,11 @@ class Mover:
             plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
         return plan
 
-    def _machine_move(self, block: Block, motion: str, place: Place, feed: float) -> Plan:
+    def _machine_move(self, block: Block, motion: str, scale: float, place: Place, feed: float) -> Plan:
         moved = "".join(axis for axis in "XYZ" if axis in block.values)
+        if self.homed and motion == "G0" and moved == "Z" and abs(block.values["Z"] * scale) <= FARTHEST:
+            lift = Lift(block.values["Z"] * scale)
+            return Plan(place.lost("Z")._replace(lifted=True), [lift], needs=("units",))
         plan = Plan(place.lost(moved), needs=("units",))
         plan.rows.append(rapid(plan.place.at) if motion == "G0" else line(plan.place.at, feed))
         plan.doubts.append(Doubt("machine coordinates", "G53 moves to a place that only a homed machine knows"))
@@ -241,7 +246,7 @@ def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -
     words = [axis in block.values for axis in "XYZ"]
     if modes.get("distance") == "G91" and any(word and not sure for word, sure in zip(words, known, strict=True)):
         return [Doubt("unknown state", "an increment from a place that is not known", True, _PLACE_FIX)]
-    if (words[0] or words[1]) and not known[2]:
+    if (words[0] or words[1]) and not (known[2] or place.lifted):
         return [Doubt("unknown state", "a rapid across while the height is not known", True, _PLACE_FIX)]
     return []
 

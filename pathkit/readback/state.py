@@ -20,13 +20,15 @@ class Place(NamedTuple):
 
     ``at`` is in the frame in which the file began (NaN where unknown). A word's number plus ``base`` is in that frame:
     ``base`` is 0 until G92, a length offset or G10 L20 shift the numbers of a bit that does not move. ``shift`` is the
-    part of ``base`` from G92, ``length`` the length offset in force (None: unknown).
+    part of ``base`` from G92, ``length`` the length offset in force (None: unknown). ``lifted``: the bit has gone up in
+    machine coordinates, and its height is not known since.
     """
 
     at: Point = UNKNOWN
     base: Point = (0.0, 0.0, 0.0)
     shift: Point = (0.0, 0.0, 0.0)
     length: float | None = None
+    lifted: bool = False
 
     def target(self, values: Mapping[str, float], scale: float, absolute: bool) -> Point:
         """The end of a block's axis words, in the frame in which the file began."""
@@ -52,7 +54,7 @@ class Place(NamedTuple):
 
     def lost(self, axes: str = AXES) -> Place:
         """The same, with these axes unknown."""
-        return self._replace(at=changed(self.at, dict.fromkeys(axes, nan)))
+        return self._replace(at=changed(self.at, dict.fromkeys(axes, nan)), lifted=False)
 
 
 @dataclass(slots=True)

@@ -7,27 +7,43 @@ from dataclasses import dataclass
 from typing import Final
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Direction, Machine
+from pathkit.machine.profile import Axes, Corner, Machine, Sideways, Upright
 
 CORNERS: Final[tuple[Corner, ...]] = ("front-left", "front-right", "back-left", "back-right", "centre")
-SIDES: Final[tuple[Direction, ...]] = ("right", "left", "away", "toward")
+SIDES: Final[tuple[Sideways, ...]] = ("right", "left", "away", "toward")
+BESIDE: Final = 30.0
+"""mm off the board's corner at which the bit is out of the way there (common practice, no source)."""
+
 _LONGEST: Final = 60
 
 
 @dataclass(frozen=True)
 class Answers:
-    """What an operator can say about a machine; lengths in mm, ``bed`` the travel along X, Y and Z."""
+    """What an operator can say about a machine; lengths in mm, ``bed`` the travel along X, Y and Z, ``park`` where the
+    bit stands at the end, ``change`` where it is changed (there too unless given), in work coordinates."""
 
     name: str
     dialect: str
     corner: Corner
-    x: Direction
-    y: Direction
-    z: Direction
+    x: Sideways
+    y: Sideways
+    z: Upright
     bed: tuple[float, float, float]
     spindle: str = "words"
     units: str = "mm"
     left_handed: bool = False
+    park: tuple[float, float] | None = None
+    change: tuple[float, float] | None = None
+
+
+def beside_the_board(answers: Answers) -> tuple[float, float] | None:
+    """Work coordinates of a place beside the board's corner, `BESIDE` mm off it along both axes, so that the corner is
+    free; None if zero is in the middle, where that depends on the board."""
+    if answers.corner == "centre":
+        return None
+    inward = ("away" if "front" in answers.corner else "toward", "right" if "left" in answers.corner else "left")
+    x, y = (-BESIDE if word in inward else BESIDE for word in (answers.x, answers.y))
+    return x, y
 
 
 def profile_text(answers: Answers) -> str:
@@ -51,6 +67,10 @@ def profile_text(answers: Answers) -> str:
         bed_x=f"{answers.bed[0]:g}", bed_y=f"{answers.bed[1]:g}", bed_z=f"{answers.bed[2]:g}",
         spindle=_quoted(answers.spindle), units=_quoted(answers.units),
     )  # fmt: skip
+    if answers.park is not None:
+        text += _PARK.format(x=f"{answers.park[0]:g}", y=f"{answers.park[1]:g}")
+    if answers.change is not None:
+        text += _CHANGE.format(x=f"{answers.change[0]:g}", y=f"{answers.change[1]:g}")
     Machine.from_toml(text, "profile")
     return text
 
@@ -94,4 +114,19 @@ spin_up = 4.0                     # seconds
 
 [output]
 units = {units}
+"""
+
+_PARK: Final = """
+# Where the bit stands at the end, X and Y from the zero, mm: beside the board, so that its corner is free.
+[park]
+x = {x}
+y = {y}
+"""
+
+_CHANGE: Final = """
+# Where bits are changed by hand, X and Y from the zero, mm; the bit waits there with the spindle off.
+[change]
+x = {x}
+y = {y}
+height = 5    # mm higher than it travels anywhere on the board
 """

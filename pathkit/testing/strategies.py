@@ -13,7 +13,7 @@ from typing import Any, get_args
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError
-from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, SpindleControl, Travel
+from pathkit.machine.profile import Axes, Corner, Machine, Motion, Sideways, SpindleControl, Travel, Upright
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -152,9 +152,9 @@ def machines() -> st.SearchStrategy[Machine]:
     return st.builds(_machine, axes, st.sampled_from(get_args(Corner)), st.none() | places)
 
 
-_SIDES: tuple[Direction, ...] = ("left", "right")
-_ENDS: tuple[Direction, ...] = ("away", "toward")
-_LEVELS: tuple[Direction, ...] = ("up", "down")
+_SIDES: tuple[Sideways, ...] = ("left", "right")
+_ENDS: tuple[Sideways, ...] = ("away", "toward")
+_LEVELS: tuple[Upright, ...] = ("up", "down")
 
 
 def _machine(axes: Axes, origin: Corner, park: tuple[float, float] | None) -> Machine:

@@ -92,7 +92,7 @@ limit, the digits that count, the real-time bytes and the arc rule were reproduc
 
 
 class Grbl(Dialect):
-    """GRBL 1.1, as on small routers and their boards: no tool changer, no cycles, no tape marks."""
+    """GRBL 1.1, as on small routers and their boards: a file for each bit, no cycles, no tape marks."""
 
     name = "grbl"
     title = "GRBL 1.1"
@@ -112,7 +112,10 @@ class Grbl(Dialect):
         full_circles=False,
         # Accepted when the radii of start and end differ by at most 0.005 mm (or 0.1 %, never needed here).
         arc_radius_slack=0.005,
-        tool_change="pause",
+        machine_coordinates=True,
+        # While it holds (M0) it takes no jog and no zero: its documents allow jogging only when it is idle.
+        tool_change="files",
+        z_in_pause="no",
         line_length=79,
         grammar=GRAMMAR,
     )

@@ -78,6 +78,8 @@ class Rs274ngc(Dialect):
         cycle_returns=True,
         coolants=frozenset({"flood", "mist"}),
         tool_change="word",
+        # G53, 3.5.12.
+        machine_coordinates=True,
         offsets=("G54", "G55", "G56", "G57", "G58", "G59"),
         line_length=255,
         tape_mark=True,

@@ -9,16 +9,19 @@ import sys
 import sysconfig
 import venv
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.cli.showing import DONE, WRONG
-from pathkit.machine.profile import Corner, Direction
+from pathkit.machine.profile import Corner, Sideways, Upright
+from pathkit.proof.frame import bench_frame
 from pathkit.starters.compass import compass
-from pathkit.starters.machine_profile import CORNERS, SIDES
+from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, beside_the_board, profile_text
 
 NAME = "my-router"
 FEW = """
@@ -116,7 +119,7 @@ BENCH = ["--name", "Werkbank & Söhne", "--dialect", "grbl", "--bed", "600,400,8
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Direction, tmp_path: Path) -> None:
+def test_every_machine_that_can_be_is_written_as_it_was_said(corner: Corner, z: Upright, tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     for x in SIDES:
         for y in SIDES:
@@ -143,13 +146,57 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     said = subprocess.run(
         [sys.executable, "-m", "pathkit", "machine", "new", "--out", str(out)],
-        input="bench\ngrbl\nfront-left\nsideways\nright\naway\n300,200,60\n".replace("bench\ngrbl", "grbl\nbench"),
+        input="grbl\nbench\nfront-left\nsideways\nright\naway\n300,200,60\n\n-10,200\n",
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert said.returncode == DONE, said.stderr
     assert "Stand at the front" in said.stderr
     assert "Where does the bit go, over the board?" in said.stderr
     assert pk.load_machine(out).axes == pk.Axes("right", "away", "up")
+    assert "Where shall it park at the end" in said.stderr
+    assert pk.load_machine(out).park == (-30.0, -30.0), "beside the board, whose corner stays free"
+    assert pk.load_machine(out).change_place == (-10.0, 200.0)
+
+
+@pytest.mark.parametrize(
+    ("corner", "x", "y", "sides"),
+    [
+        ("front-left", "right", "away", (-1, -1)), ("front-left", "left", "away", (1, -1)),
+        ("back-right", "left", "toward", (-1, -1)), ("back-right", "right", "away", (1, 1)),
+        ("front-right", "away", "left", (-1, -1)), ("back-left", "away", "right", (1, -1)),
+    ],
+)  # fmt: skip
+def test_the_park_that_is_proposed_leaves_the_corner_free(corner: str, x: str, y: str, sides: tuple[int, int]) -> None:
+    """By hand: the numbers that lead away from the board at its corner."""
+    axes = pk.Axes(x, y, "up")  # type: ignore[arg-type]
+    answers = Answers("m", "grbl", corner, x, y, "up", (600.0, 400.0, 80.0), left_handed=axes.left_handed)  # type: ignore[arg-type]
+    park = beside_the_board(answers)
+    assert park == tuple(30.0 * side for side in sides)
+    machine = pk.Machine.from_toml(profile_text(replace(answers, park=park)))
+    assert machine.park == park
+    # Seen on the bench it is beside the board, by the frame that the proof uses.
+    stock = pk.Stock(100.0, 50.0, 6.0)
+    x_bench, y_bench, _ = bench_frame(machine, stock).to_bench(np.array([[*park, 0.0]]))[0]
+    assert not 0.0 <= x_bench <= 100.0
+    assert not 0.0 <= y_bench <= 50.0
+
+
+def test_a_park_of_ones_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "m.toml"
+    words = ["machine", "new", "--out", str(out), *BENCH, "--zero", "centre", "--x", "right", "--y", "away", "--force"]
+    assert run([*words, "--park=-2,3.5", "--units", "inch", "--bed", "24,16,3"]) == DONE
+    assert pk.load_machine(out).park == pytest.approx((-50.8, 88.9))
+    assert run([*words, "--park", "none"]) == DONE
+    assert pk.load_machine(out).park is None
+    assert run(words) == DONE
+    assert pk.load_machine(out).park is None
+    assert run([*words, "--park=1,2"]) == DONE
+    assert pk.load_machine(out).change_place == (1.0, 2.0)
+    assert run([*words, "--park=1,2", "--change=3,4"]) == DONE
+    assert pk.load_machine(out).change_place == (3.0, 4.0)
+    for wrong in ("1", "a,b", "1,2,3", "nan,1", "90000,1"):
+        assert run([*words, f"--park={wrong}"]) == WRONG
+        assert "--park" in capsys.readouterr().err
 
 
 def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path) -> None:
@@ -201,9 +248,9 @@ SCREEN = {"right": (1, 0), "left": (-1, 0), "away": (0, -1), "toward": (0, 1)}
 
 @pytest.mark.parametrize("corner", CORNERS)
 @pytest.mark.parametrize("x", SIDES)
-def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Direction) -> None:
+def test_the_arrows_point_where_the_profile_says(corner: Corner, x: Sideways) -> None:
     """On the screen, right is right; away from somebody who stands below the picture is up."""
-    y: Direction = "away" if x in ("right", "left") else "left"
+    y: Sideways = "away" if x in ("right", "left") else "left"
     axes = pk.Axes(x, y, "up")
     base = pk.load_machine("grbl-front-left")
     machine = pk.Machine(

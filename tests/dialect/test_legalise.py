@@ -235,7 +235,8 @@ def test_a_hand_switched_spindle_becomes_a_pause() -> None:
     assert pauses[0] == "set the spindle to 9000 rpm clockwise, then go on"
     assert pauses[1] == "switch the spindle off. look"
     assert pauses[2] == pauses[0]
-    assert made.script.spinning == (True, True, False, True, True)
+    assert pauses[3] == "switch the spindle off, then go on", "he is told to switch off what he was told to switch on"
+    assert made.script.spinning == (True, True, False, True, True, True)
     notes = [finding for finding in made.findings if finding.check == "not proved"]
     assert len(notes) == 1
     assert notes[0].severity == "note"

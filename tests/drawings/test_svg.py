@@ -31,7 +31,8 @@ def test_the_drawing_stands_the_right_way_up_in_mm() -> None:
 def test_basic_shapes_have_their_areas() -> None:
     drawing = svg(
         '<rect width="20" height="10" rx="2"/><circle cx="50" cy="25" r="5"/><ellipse cx="50" cy="25" rx="6" ry="3"/>'
-        '<polygon points="0,0 10,0 0,10"/><line x1="0" y1="0" x2="3" y2="4"/><polyline points="0 0 1 0 1 1"/>'
+        '<polygon points="0,0 10,0 0,10"/><line x1="0" y1="0" x2="3" y2="4"/>'
+        '<polyline points="0 0 1 0 1 1" fill="none" stroke="#000"/>'
     )
     areas = [abs(shape.curve.area) for shape in drawing.shapes]
     wanted = [200.0 - (4.0 - math.pi) * 4.0, math.pi * 25.0, math.pi * 18.0, 50.0, 0.0, 0.0]
@@ -176,8 +177,8 @@ def test_copies_of_copies_do_not_grow_without_end(leaf: str, said: str) -> None:
 
 def test_a_shape_that_crosses_itself_is_named_with_its_place() -> None:
     drawing = svg(
-        '<polygon id="bow" points="0,0 10,10 10,0 0,10"/>'
-        '<polygon id="thin" points="0,0 10,10 5,5"/><rect width="5" height="5"/>'
+        '<g fill="none" stroke="#000"><polygon id="bow" points="0,0 10,10 10,0 0,10"/>'
+        '<polygon id="thin" points="0,0 10,10 5,5"/><rect width="5" height="5"/></g>'
     )
     with pytest.raises(InputError, match=r"polygon 'bow': the shape crosses itself.*5 45") as raised:
         loops(drawing.pick(), "part.svg")

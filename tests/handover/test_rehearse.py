@@ -18,13 +18,13 @@ from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build
 from pathkit.handover.rehearse import LETTER, record, rehearsal_findings, rehearse
 from pathkit.jobs.demo import demo_job
-from pathkit.machine.profile import Direction, Rehearsed
+from pathkit.machine.profile import Rehearsed, Sideways
 from pathkit.testing.strategies import machines
 
 PROFILES = Path(__file__).parents[2] / "posts" / "pathkit_posts" / "machines"
 NAMES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
 DEMO = demo_job()
-_COMPASS: dict[Direction, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
+_COMPASS: dict[Sideways, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
 def seen(data: bytes, machine: pk.Machine) -> np.ndarray:

@@ -361,7 +361,12 @@ def test_heights_in_inches_beside_millimetres() -> None:
 def test_the_spindle_is_started_by_hand_where_it_has_no_control(tmp_path: Path) -> None:
     job, words = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0), "start it by hand at the speed in the table"
     by_hand = replace(MACHINE, spindle=replace(MACHINE.spindle, control="manual"))
-    assert words in " ".join(sheet.steps(folder_of(job, by_hand, tmp_path / "by hand")))
+    told = sheet.steps(folder_of(job, by_hand, tmp_path / "by hand"))
+    assert words in " ".join(told)
+    assert "When the file pauses at its end, switch the spindle off, and let the file go on." in told
+    assert "At the end the bit parks at X 0 mm, Y 0 mm." in told
+    # 8 mm above the board's top, on which zero is.
+    assert "Before you start a file, see that the bit stands no higher than Z 8 mm: its first move goes there." in told
     assert words not in " ".join(sheet.steps(folder_of(job, MACHINE, tmp_path / "driven")))
 
 

@@ -255,7 +255,7 @@ def test_every_operation_that_cannot_be_cut_is_named_at_its_line(tags: str) -> N
         ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = 9\nstepdown", "not below its wood"),
         ("bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = -1\nstepdown", "the bed may lie at 0 mm"),
         ("width = 300", "width = 50", "does not fit on the board"),
-        ("[layout]", "[layout]\nspacing = 6.5", r"only 0\.50 mm of wood .* and 23 more like these"),
+        ("[layout]", "[layout]\nspacing = 6.5", r"job\.toml:41, toolpath 'tag 01 outline', .* only 0\.50 mm of wood"),
         ("hole.points = [[8, 15]]", "hole.points = [[8, 15], [8, 15]]", "two holes are at"),
         ("hole.points = [[8, 15]]", "hole.line = [[8, 15], [9, 15]]", "neither a point nor a circle"),
         ("recess.rectangle = { corner = [16, 8], width = 36, depth = 14, radius = 3 }",
@@ -377,3 +377,50 @@ def test_a_recess_partly_beyond_its_outline_is_noted(tags: str, more: str, noted
     assert bool(told) is noted
     if noted:
         assert "'tag recess' reaches 356.1 mm² beyond the outline of the part 'tag'" in told[0]
+
+
+ELL = "outline.polygon = [[0, 0], [60, 0], [60, 22], [50, 22], [50, 30], [0, 30]]"
+
+
+def relieved(tags: str) -> str:
+    """The tag with a corner that points into it, and relief asked for."""
+    text = re.sub(r"^outline\.rectangle = .*$", ELL, tags, flags=re.M)
+    assert text != tags
+    head, last = text.rsplit('kind = "contour"', 1)
+    return f'{head}kind = "contour"\nrelief = true{last}'
+
+
+def test_relief_of_the_outline_makes_room_in_the_corner_that_points_into_the_part(tags: str) -> None:
+    job = only(relieved(tags))
+    outline = job.parts[0].outline
+    assert outline is not None
+    assert np.count_nonzero(outline.sweeps) == 1
+    radius = next(path for path in job.toolpaths if path.role == "outline").tool.radius
+    peg, kerf = Polygon([(50, 22), (60, 22), (60, 30), (50, 30)]), swept(job, "outline")
+    assert peg.intersection(Point(50, 22).buffer(radius)).buffer(-0.005).difference(kerf).is_empty
+    assert kerf.intersection(Polygon(outline.flattened(1e-4))).area < 0.02
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (
+            ("bottom.above_bed = 1.7", "bottom.from_top = 3"),
+            r"right through it, and this contour does not \(set relief",
+        ),
+        (("relief = true", 'relief = true\nside = "on"'), r'relief is for side = "outside" or "inside"'),
+    ],
+)
+def test_relief_that_cannot_be_made_is_refused(tags: str, change: tuple[str, str], said: str) -> None:
+    text = relieved(tags)
+    head, last = text.rsplit("relief = true", 1)
+    with pytest.raises(InputError, match=said):
+        orders(head + f"relief = true{last}".replace(*change))
+
+
+def test_relief_without_a_corner_is_told(tags: str) -> None:
+    head, last = tags.rsplit('kind = "contour"', 1)
+    (order,) = orders(f'{head}kind = "contour"\nrelief = true{last}')
+    told = [f for f in order.notes if f.severity == "warning"]
+    assert len(told) == 1
+    assert "no corner to make room in" in str(told[0])

@@ -66,13 +66,16 @@ def test_events_stand_in_their_order(machine: Machine) -> None:
     happened = [(at, e) for at, e in events(program) if not isinstance(e, Note)]
     second, third = rows_of(program, 1)[0], rows_of(program, 2)[0]
     end = rows_of(program, 2)[-1] + 1
+    # Two moves before the change (up and to the park), two after it (Z alone, then X and Y).
+    stop = rows_of(program, 0)[-1] + 3
+    assert second == stop + 2
     assert happened == [
         (0, Offset("G55")),
         (0, ToolChange("4 mm drill", 3)),
         (1, Spindle(18000.0, 1)),
         (1, Dwell(3.0)),
-        (second, Spindle(0.0, 0)),
-        (second, ToolChange("6 mm flat", 1)),
+        (stop, Spindle(0.0, 0)),
+        (stop, ToolChange("6 mm flat", 1)),
         (second, Spindle(18000.0, 1)),
         (second, Dwell(3.0)),
         (third, Spindle(12000.0, 1)),
@@ -129,7 +132,9 @@ def test_a_cut_in_a_recess_is_approached_from_above_the_board(machine: Machine) 
 def test_every_row_knows_its_toolpath_and_level(machine: Machine) -> None:
     outline = Toolpath("outline", Curve.circle([150.0, 100.0], 30.0), SHARP, CUTTING, bottom=-9.0, stepdown=3.0)
     program = lower(job(SLOT, outline), machine)
-    assert set(program.toolpath[1:-1].tolist()) == {0, 1}
+    moves = program.toolpath[1:-1].tolist()
+    assert set(moves) == {-1, 0, 1}
+    assert moves.count(-1) == 4, "those of the change of bit"
     rows = rows_of(program, 1)
     cutting = rows[program.kind[rows] != RAPID]
     assert np.all(program.level[rows[program.kind[rows] == RAPID]] == -1)
@@ -348,7 +353,9 @@ def test_no_row_is_empty_and_the_same_job_gives_the_same_program(machine: Machin
     program = lower(work, machine)
     assert lower(work, machine) == program
     moved = np.abs(np.diff(program.end[1:], axis=0)).max(axis=1)
-    assert np.all((moved > 1e-6) | (program.kind[2:] == ARC))
+    changes = [at for at, event in events(program) if isinstance(event, ToolChange)][1:]
+    again = np.isin(np.arange(2, len(program)), np.array(changes) + 1)
+    assert np.all((moved > 1e-6) | (program.kind[2:] == ARC) | again), "only X and Y after a change are said again"
 
 
 def test_a_tab_that_is_wholly_below_the_cut_changes_nothing(machine: Machine) -> None:

@@ -15,22 +15,22 @@ import pytest
 import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.machine.orientation import orientation, to_bench, to_controller
-from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, Travel
+from pathkit.machine.profile import Axes, Corner, Machine, Motion, Sideways, Travel, Upright
 from pathkit.motion.program import ARC, LINE, RAPID
 
-SIDES: tuple[Direction, ...] = ("right", "left", "away", "toward")
-ENDS: tuple[Direction, ...] = ("up", "down")
+SIDES: tuple[Sideways, ...] = ("right", "left", "away", "toward")
+ENDS: tuple[Upright, ...] = ("up", "down")
 CORNERS: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right", "centre")
 IN_PLANE = [
     (x, y) for x, y in itertools.product(SIDES, repeat=2) if (x in ("right", "left")) != (y in ("right", "left"))
 ]
 WAYS = [(x, y, z, corner) for x, y in IN_PLANE for z in ENDS for corner in CORNERS]
-Way = tuple[Direction, Direction, Direction, Corner]
+Way = tuple[Sideways, Sideways, Upright, Corner]
 STOCK = pk.Stock(300.0, 200.0, 9.0)
 MOTION = Motion((5000, 5000, 2000), (4000, 4000, 1000), (400, 400, 200))
 
 
-def machine_of(x: Direction, y: Direction, z: Direction, corner: Corner) -> Machine:
+def machine_of(x: Sideways, y: Sideways, z: Upright, corner: Corner) -> Machine:
     axes = Axes(x, y, z)
     return Machine(
         "m", "any", axes, Travel(600, 400, 80), MOTION,
@@ -174,7 +174,7 @@ def test_without_a_board_there_is_no_corner() -> None:
 
 
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_drill_cycles_lie_where_their_rows_do(z: Direction) -> None:
+def test_drill_cycles_lie_where_their_rows_do(z: Upright) -> None:
     bit = pk.Tool("3 mm drill", 3.0, kind="drill")
     hole = pk.Toolpath("hole", pk.Curve.point((10.0, 20.0)), bit, pk.Cutting(600.0, 200.0, 9000.0), bottom=-4.0)
     machine = replace(pk.load_machine("grbl-front-left"), axes=pk.Axes("right", "away", z), left_handed=z == "down")

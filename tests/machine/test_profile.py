@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import pickle
@@ -13,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, ProfileError
-from pathkit.machine.profile import Axes, Direction, Heights, Machine, Motion, SpindleControl, Travel, slug
+from pathkit.machine.profile import Axes, Heights, Machine, Motion, Sideways, SpindleControl, Travel, Upright, slug
 
 FULL = """\
 name = "Workshop router"
@@ -120,27 +121,32 @@ def test_a_machine_can_be_sent_to_another_process() -> None:
         ('x = "left"', 'x = "away"', 8, "the same line"),
         ('z = "up"', 'z = "left"', 9, "axes.z"),
         ('z = "up"', 'z = "down"', 5, "are left-handed, but left_handed = false"),
-        ("x = 600", "x = 0", 11, "it must be more than 0"),
+        ("x = 600", "x = 0", 11, "travel.x: must be greater than 0, not 0"),
         ("x = 600", 'x = "600"', 11, "travel.x"),
         ("x = 600", "x = nan", 11, "travel.x"),
         ("low = [-600, -400, -80]", "", 10, "homed without low"),
         ("low = [-600, -400, -80]", "low = [-600, -400]", 14, "travel.low"),
-        ("rapid = [5000, 5000, 2000]", "rapid = [5000, -1, 2000]", 16, "motion.rapid.y is -1"),
+        (
+            "rapid = [5000, 5000, 2000]",
+            "rapid = [5000, -1, 2000]",
+            16,
+            "motion.rapid[1]: must be greater than 0",
+        ),
         ("feed_limit = [4000, 4000, 1000]", "feed_limit = 4000", 17, "motion.feed_limit"),
         ("acceleration = [400, 400, 200]", "acceleration = [400, inf, 200]", 18, "motion.acceleration"),
         ("acceleration = [400, 400, 200]", "acceleration = [400, true, 200]", 18, "motion.acceleration"),
-        ("junction_deviation = 0.02", "junction_deviation = -0.02", 19, "at least 0"),
-        ("arc_tolerance = 0.005", "arc_tolerance = 0", 20, "more than 0"),
-        ("steps_per_mm = [160, 160, 400]", "steps_per_mm = [160, 0, 400]", 21, "motion.steps_per_mm.y"),
-        ("idle_delay = 0.01", "idle_delay = -1", 22, "at least 0"),
+        ("junction_deviation = 0.02", "junction_deviation = -0.02", 19, "must be greater than or equal to 0"),
+        ("arc_tolerance = 0.005", "arc_tolerance = 0", 20, "must be greater than 0"),
+        ("steps_per_mm = [160, 160, 400]", "steps_per_mm = [160, 0, 400]", 21, "motion.steps_per_mm[1]"),
+        ("idle_delay = 0.01", "idle_delay = -1", 22, "must be greater than or equal to 0"),
         ('control = "manual"', 'control = "by hand"', 24, "spindle.control"),
         ("min = 8000", "min = 80000", 25, "min 80000 is above max 18000"),
         ("bytes_per_second = 11520", "bytes_per_second = 0", 29, "link.bytes_per_second"),
-        ("bytes_per_second = 11520", "baud = 115200", 29, "unknown key 'link.baud'"),
+        ("bytes_per_second = 11520", "baud = 115200", 29, "unknown key 'baud' (known here: bytes_per_second)"),
         ("approach = 2.0", "approach = 20.0", 32, "approach 20 is above travel 9"),
         ("[park]\nx = 5", "[park]", 33, "park.x is missing"),
         ("[park]\nx = 5\ny = 6", "park = [5, 6]", None, "park"),
-        ("[link]", "[lnk]", 28, "unknown key 'lnk'"),
+        ("[link]", "[lnk]", 28, "unknown key 'lnk' (did you mean 'link'?)"),
     ],
 )
 def test_each_fault_is_named_with_its_line(old: str, new: str, line: int | None, what: str) -> None:
@@ -168,7 +174,7 @@ def test_a_fault_here_hides_none_there() -> None:
     with pytest.raises(ProfileError) as caught:
         plain(name="", left_handed=True, homed=True, park=(1, math.nan), bytes_per_second=-1)
     paths = [finding.path for finding in caught.value.findings]
-    assert sorted(map(str, paths)) == ["$.left_handed", "$.link.bytes_per_second", "$.name", "$.park.y", "$.travel.low"]
+    assert sorted(map(str, paths)) == ["$.bytes_per_second", "$.left_handed", "$.name", "$.park.y", "$.travel.low"]
 
 
 def test_what_is_not_toml_is_refused_with_its_line() -> None:
@@ -195,19 +201,19 @@ def plain(**changes: Any) -> Machine:
 @pytest.mark.parametrize(
     ("build", "path"),
     [
-        (lambda: Axes("up", "away"), "$.axes.x"),
-        (lambda: Axes("right", "left"), "$.axes.y"),
-        (lambda: Travel(math.nan, 1, 1), "$.travel.x"),
-        (lambda: Travel(1, 1, 1, (1, 2)), "$.travel.low"),  # type: ignore[arg-type]
-        (lambda: Motion((1, 1, 1), (1, 1, 0), (1, 1, 1)), "$.motion.feed_limit.z"),
-        (lambda: Motion((1, 1, 1), (1, 1, 1), 5), "$.motion.acceleration"),  # type: ignore[arg-type]
-        (lambda: SpindleControl(spin_up=-1), "$.spindle.spin_up"),
-        (lambda: Heights(travel=0), "$.heights.travel"),
+        (lambda: Axes("up", "away"), "$.x"),  # type: ignore[arg-type]
+        (lambda: Axes("right", "left"), "$.y"),
+        (lambda: Travel(math.nan, 1, 1), "$.x"),
+        (lambda: Travel(1, 1, 1, (1, 2)), "$.low"),  # type: ignore[arg-type]
+        (lambda: Motion((1, 1, 1), (1, 1, 0), (1, 1, 1)), "$.feed_limit.z"),
+        (lambda: Motion((1, 1, 1), (1, 1, 1), 5), "$.acceleration"),  # type: ignore[arg-type]
+        (lambda: SpindleControl(spin_up=-1), "$.spin_up"),
+        (lambda: Heights(travel=0), "$.travel"),
         (lambda: plain(name=7), "$.name"),
         (lambda: plain(origin="middle"), "$.origin"),
         (lambda: plain(left_handed=True), "$.left_handed"),
         (lambda: plain(homed=True), "$.travel.low"),
-        (lambda: plain(bytes_per_second=True), "$.link.bytes_per_second"),
+        (lambda: plain(bytes_per_second=True), "$.bytes_per_second"),
         (lambda: plain(park=(1, math.inf)), "$.park.y"),
         (lambda: plain(park=(1, 2, 3)), "$.park"),
         (lambda: plain(park=4), "$.park"),
@@ -251,11 +257,39 @@ def test_handedness_is_the_determinant() -> None:
         "down": (0, 0, -1),
     }  # fmt: skip
     seen = 0
-    sides: tuple[Direction, ...] = ("right", "left", "away", "toward")
-    ends: tuple[Direction, ...] = ("up", "down")
+    sides: tuple[Sideways, ...] = ("right", "left", "away", "toward")
+    ends: tuple[Upright, ...] = ("up", "down")
     for x, y, z in itertools.product(sides, sides, ends):
         determinant = np.linalg.det(np.array([unit[x], unit[y], unit[z]]))
         if determinant:
             assert Axes(x, y, z).left_handed == (determinant < 0)
             seen += 1
     assert seen == 16
+
+
+def test_where_bits_are_changed() -> None:
+    """A table of its own, or else the park; it survives a certificate, and a height of nothing is refused."""
+    from pathkit.proof.certificate import machine_as_dict
+
+    text = FULL + "\n[change]\nx = -20\ny = 35.5\n"
+    machine = Machine.from_toml(text)
+    assert machine.change is not None
+    assert (machine.change_place, machine.change.height) == ((-20.0, 35.5), 5.0)
+    assert Machine.from_toml(FULL).change_place == Machine.from_toml(FULL).park == (5.0, 6.0)
+    assert machine_as_dict(machine)["change"] == {"x": -20.0, "y": 35.5, "height": 5.0}
+    assert pickle.loads(pickle.dumps(machine)) == machine
+    with pytest.raises(ProfileError) as caught:
+        Machine.from_toml(text + "height = 0.5\n")
+    assert "change.height" in str(caught.value)
+    with pytest.raises(ProfileError, match=r"change\.y is missing"):
+        Machine.from_toml(FULL + "\n[change]\nx = 1\n")
+
+
+@pytest.mark.parametrize(("up", "uppermost"), [("up", -1.0), ("down", -79.0)])
+def test_how_high_a_homed_machine_lifts_the_bit(up: str, uppermost: float) -> None:
+    """By hand: Z from -80 to 0, and 1 mm off the switch at its upper end."""
+    axes = Axes("right", "away", up)  # type: ignore[arg-type]
+    travel = Travel(600.0, 400.0, 80.0, (-600.0, -400.0, -80.0))
+    homed = plain(axes=axes, left_handed=axes.left_handed, homed=True, travel=travel)
+    assert homed.uppermost == uppermost
+    assert dataclasses.replace(homed, homed=False).uppermost is None

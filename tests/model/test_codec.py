@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
 import pathkit as pk
@@ -108,3 +111,36 @@ def test_a_faulty_bit_is_named_once_and_not_at_each_toolpath() -> None:
     with pytest.raises(pk.InputError) as caught:
         loads(json.dumps(data))
     assert [f.path for f in caught.value.findings] == ["$.tools.6 mm upcut.diameter"]
+
+
+def test_a_whole_number_stays_one_so_that_the_text_is_the_same() -> None:
+    job = pk.Job("whole", pk.Stock(9, 9, 3), (pk.Toolpath("a", pk.Curve.point([1, 2]), BIT, CUTTING, bottom=-1),))
+    assert '"width": 9,' in dumps(job)
+    assert dumps(loads(dumps(job))) == dumps(job)
+
+
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=4) | st.just(10**400),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["kind", "points", "name"]), inner, max_size=3)
+    ),
+    max_leaves=6,
+)
+
+
+@given(st.data(), JUNK)
+def test_junk_anywhere_is_a_finding_and_never_a_crash(data: st.DataObject, junk: object) -> None:
+    whole = json.loads(dumps(full_job()))
+    inner: object = whole
+    for _ in range(data.draw(st.integers(0, 5))):
+        keys = list(inner) if isinstance(inner, dict) else list(range(len(inner))) if isinstance(inner, list) else []
+        if not keys:
+            break
+        key = data.draw(st.sampled_from(keys))
+        if data.draw(st.booleans()):
+            inner[key] = junk  # type: ignore[index]
+            break
+        inner = inner[key]  # type: ignore[index]
+    # Any other error than an `InputError` fails the test.
+    with contextlib.suppress(pk.InputError):
+        loads(json.dumps(whole).replace("Infinity", "1e999"))

@@ -96,9 +96,38 @@ def test_relief_of_a_right_angle_is_half_a_circle() -> None:
     assert np.count_nonzero(relieve(Curve(ell.points[::-1], closed=True), 1.5).sweeps) == 5
 
 
+@FEWER
+@given(st.floats(20, 60), st.floats(20, 60), st.floats(1.0, 3.0), st.floats(0, 360), st.floats(-6, 6))
+def test_a_square_peg_fits_the_corner_of_a_relieved_outline(
+    judge: Any, width: float, depth: float, radius: float, turn: float, lean: float
+) -> None:
+    """The peg stands in the corner that points into the part; the bit runs round the part."""
+    peg = rotated(Curve([(0, 0), (width, 0), (width + lean, depth), (lean, depth)], closed=True), turn)
+    corner, left, _, right = peg.points[0], peg.points[3], peg.points[2], peg.points[1]
+    out = peg.points[2] - corner
+    around = [right - (left - corner) * 2.0, right, corner, left, left - (right - corner) * 2.0, corner - out * 2.0]
+    plain = Curve(around, closed=True)
+    stays = relieve(plain, radius, outside=True)
+    (path,) = contour("part", stays, Tool("bit", 2 * radius, centre_cutting=True), CUT, bottom=-4.0)
+    plate = Polygon(np.concatenate([stays.flattened(1e-5)]))
+    assert judge.swept([path]).intersection(plate).area < 0.02, "nothing of what stays is cut"
+    assert plate.intersection(Polygon(peg.points)).area < 1e-6
+    near = Polygon(peg.points).intersection(Point(corner).buffer(2.0 * radius))
+    assert near.buffer(-0.005, join_style="mitre").difference(judge.swept([path])).is_empty, "and the peg goes in"
+    assert Polygon(plain.points).difference(plate).area < math.pi * (radius + 0.05) ** 2
+    assert np.count_nonzero(stays.sweeps) == 1, "corners that stand out are left alone"
+
+
 def test_relief_that_has_no_room_is_refused() -> None:
-    with pytest.raises(InputError, match=r"side of 5\.000 mm at .* too short"):
+    with pytest.raises(InputError, match=r"side of 5\.000 mm at .* too short.*at most 3\.43 mm") as refused:
         relieve(rectangle((0, 0), 20.0, 5.0), 2.0)
+    assert len(refused.value.findings) == 2
+    assert relieve(rectangle((0, 0), 20.0, 5.0), 3.43 / 2.0), "the bit that is named fits"
+    slits = [(0, 0), (20, 0), (20, 10), (40, 10), (40, 0), (60, 0), (60, 30), (40, 30), (40, 11), (20, 11),
+             (20, 30), (0, 30)]  # fmt: skip
+    neck = Curve(slits, closed=True)
+    with pytest.raises(InputError, match=r"run into each other at \(.*narrower bit"):
+        relieve(neck, 2.0, outside=True)
     with pytest.raises(InputError, match="not a closed plane curve"):
         relieve(Curve([(0, 0), (1, 0)]), 2.0)
     with pytest.raises(ModelError, match="radius is 0"):

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit.machine.profile import Corner, Direction
+from pathkit.machine.profile import Corner, Sideways, Upright
 from tests.outside.bench_simulator import simulate
 
 WIDTH, DEPTH = 120.0, 80.0
@@ -29,14 +29,14 @@ MAST_FOOT, MAST_TOP = (30.0, 10.0), (30.0, 55.0)
 FLAG_TOP, FLAG_CENTRE, FLAG_LOW, FLAG_BACK = (60.0, 55.0), (60.0, 45.0), (60.0, 35.0), (30.0, 35.0)
 BULGE = (70.0, 45.0)
 
-SIDES: tuple[Direction, ...] = ("right", "left", "away", "toward")
-ENDS: tuple[Direction, ...] = ("up", "down")
+SIDES: tuple[Sideways, ...] = ("right", "left", "away", "toward")
+ENDS: tuple[Upright, ...] = ("up", "down")
 CORNERS: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right", "centre")
 PLANE = [(x, y) for x, y in itertools.product(SIDES, repeat=2) if (x in ("right", "left")) != (y in ("right", "left"))]
 WAYS = [(x, y, z, corner) for (x, y), z, corner in itertools.product(PLANE, ENDS, CORNERS)]
 
 
-Way = tuple[Direction, Direction, Direction, Corner]
+Way = tuple[Sideways, Sideways, Upright, Corner]
 
 
 def glyph() -> pk.Program:
@@ -61,7 +61,7 @@ def glyph() -> pk.Program:
     )  # fmt: skip
 
 
-def router(x: Direction, y: Direction, z: Direction, corner: Corner, dialect: str, units: str) -> pk.Machine:
+def router(x: Sideways, y: Sideways, z: Upright, corner: Corner, dialect: str, units: str) -> pk.Machine:
     axes = pk.Axes(x, y, z)
     motion = pk.Motion((5000.0, 5000.0, 2000.0), (4000.0, 4000.0, 1000.0), (400.0, 400.0, 200.0))
     travel = pk.Travel(600.0, 400.0, 80.0)

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit.machine.profile import Direction
+from pathkit.machine.profile import Sideways, Upright
 from pathkit.operations import contour, drill, rectangle
 from pathkit.readback import interpret, verdict
 from pathkit.registry import capabilities_of, find_dialect
@@ -237,7 +237,8 @@ WRITTEN: tuple[Written, ...] = (
 @cache
 def file_for(controller: str) -> str:
     """Pockets, holes, arcs and a change of bit, under a name that tries to be a command."""
-    machine = replace(pk.load_machine("grbl-front-left"), dialect=controller)
+    pauses = {"tool_change": "pause"} if controller == GRBL else {}
+    machine = replace(pk.load_machine("grbl-front-left"), dialect=controller, output=pauses)
     small = pk.Tool("3 mm; M3 (drill", 3.0, number=1, kind="drill")
     wide = pk.Tool("6 mm\nG0 Z-9", 6.0, number=2, centre_cutting=True)
     feeds, stock = pk.Cutting(1200.0, 400.0, 16000.0), pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
@@ -265,13 +266,13 @@ def test_what_is_written(rule: Written) -> None:
 
 # --- ISO 841: an axis' sign is the way the tool goes relative to the work ------------------------------------------
 
-WAYS: dict[Direction, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
+WAYS: dict[Sideways, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
 @pytest.mark.parametrize("x", WAYS)
 @pytest.mark.parametrize("y", WAYS)
 @pytest.mark.parametrize("z", ["up", "down"])
-def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: Direction, y: Direction, z: Direction) -> None:
+def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: Sideways, y: Sideways, z: Upright) -> None:
     if abs(WAYS[x][0]) == abs(WAYS[y][0]):
         return  # two axes along one line are no frame; that is refused elsewhere
     axes = pk.Axes(x, y, z)

@@ -79,7 +79,7 @@ def test_every_override_is_proved_on_every_dialect(dialect: str, name: str) -> N
 
 @pytest.mark.parametrize("dialect", [name for name in NAMES if name != "csv"])
 def test_lines_are_numbered_where_the_controller_counts(dialect: str) -> None:
-    where = machine(dialect, line_numbers=True)
+    where = machine(dialect, line_numbers=True, tool_change="pause")
     made, program = posted(where)
     assert re.search(r"^N2 ", made.text, re.M)
     assert pk.verify(made, program, where).ok
@@ -91,15 +91,17 @@ def test_what_cannot_be_numbered_is_refused() -> None:
 
 
 def test_numbers_follow_the_profile() -> None:
-    text = posted(machine(decimals=2))[0].text
-    assert not re.search(r"[XYZIJ]-?\d*\.\d{3}", text)
-    assert "\r\n" in posted(machine(line_end="crlf"))[0].text
-    assert "S66.7 M3" in posted(machine(speed="percent"))[0].text  # 16 000 of 24 000 rpm
-    assert "S170 M3" in posted(machine(speed="byte"))[0].text
+    def text_of(**output: Any) -> str:
+        return posted(machine(**output, tool_change="pause"))[0].text
+
+    assert not re.search(r"[XYZIJ]-?\d*\.\d{3}", text_of(decimals=2))
+    assert "\r\n" in text_of(line_end="crlf")
+    assert "S66.7 M3" in text_of(speed="percent")  # 16 000 of 24 000 rpm
+    assert "S170 M3" in text_of(speed="byte")
 
 
 def test_a_speed_in_percent_is_read_as_the_speed() -> None:
-    where = machine(speed="percent")
+    where = machine(speed="percent", tool_change="pause")
     made, program = posted(where)
     reading = pk.read(made.text, replace_capabilities(where))
     speeds = [event.speed for event in reading.event if isinstance(event, pk.Spindle) and event.sense]
@@ -140,6 +142,12 @@ def test_each_bit_has_a_file_and_the_files_have_the_whole_program() -> None:
     parts = by_tool(program, where.spindle.spin_up)
     assert sum(len(part) - (k > 0) for k, part in enumerate(parts)) == len(program)
     ends = np.concatenate([part.end[min(k, 1) :] for k, part in enumerate(parts)])
+    # Moves straight up and down with which a later file begins, and nothing else, leave X and Y open.
+    still = np.isnan(ends[:, :2]).all(axis=1)
+    still[0] = False
+    assert (program.end[still, :2] == program.origins[still, :2]).all()
+    assert still.sum() == 2 * len(parts[1:])
+    ends[still, :2] = program.end[still, :2]
     np.testing.assert_array_equal(ends, program.end)
     for file in made.files:
         text = file.data.decode()
@@ -148,7 +156,8 @@ def test_each_bit_has_a_file_and_the_files_have_the_whole_program() -> None:
         first = next(line for line in text.splitlines() if re.search(r"[XYZ]-?\d", line))
         assert re.fullmatch(r"G0 Z[\d.]+", first)
     assert made.line_of_row.shape == made.line_bytes.shape == (len(program),)
-    assert (made.line_of_row > 0).all()
+    moving = (program.end != program.origins).any(axis=1) & ~np.isnan(program.end).all(axis=1)
+    assert ((made.line_of_row > 0) == moving).all()
     assert sum(part.line_bytes.sum() for part in made.each_file) == made.line_bytes.sum()
 
 

@@ -73,8 +73,15 @@ def job() -> pk.Job:
     return replace(done, precedence=tuple((a, b) for a in others for b in outlines))
 
 
-def case_of(job: pk.Job, name: str) -> Case:
+def in_one_file(name: str) -> pk.Machine:
+    """The machine of this name, with a pause for each bit instead of a file, as one text is to be looked at."""
     machine = pk.load_machine(name)
+    pauses = {"tool_change": "pause"} if machine.dialect == "grbl" else {}
+    return replace(machine, output={**machine.output, **pauses})
+
+
+def case_of(job: pk.Job, name: str) -> Case:
+    machine = in_one_file(name)
     program = pk.lower(job, machine)
     return Case(job, machine, program, pk.post(program, machine))
 

@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 
 from pathkit.machine.orientation import orientation
-from pathkit.machine.profile import Axes, Corner, Direction, Machine, Motion, Travel
+from pathkit.machine.profile import Axes, Corner, Machine, Motion, Sideways, Travel, Upright
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.proof.frame import bench_frame
 
 BOARD = Stock(300.0, 200.0, 12.0)
-Way = tuple[Direction, Direction, Direction, Corner]
+Way = tuple[Sideways, Sideways, Upright, Corner]
 PLACE = np.array([[10.0, 20.0, -3.0]])
 
 
-def router(x: Direction, y: Direction, z: Direction, corner: Corner) -> Machine:
+def router(x: Sideways, y: Sideways, z: Upright, corner: Corner) -> Machine:
     axes = Axes(x, y, z)
     motion = Motion((5000, 5000, 2000), (4000, 4000, 1000), (400, 400, 200))
     return Machine("router", "grbl", axes, Travel(600, 400, 80), motion, origin=corner, left_handed=axes.left_handed)
@@ -53,8 +53,8 @@ def test_numbers_worked_out_by_hand(words: Way, turn: int, numbers: tuple[float,
 
 
 def all_routers() -> list[Way]:
-    sides: tuple[Direction, ...] = ("right", "left", "away", "toward")
-    ends: tuple[Direction, ...] = ("up", "down")
+    sides: tuple[Sideways, ...] = ("right", "left", "away", "toward")
+    ends: tuple[Upright, ...] = ("up", "down")
     pairs = [
         (x, y)
         for x, y in itertools.product(sides, repeat=2)

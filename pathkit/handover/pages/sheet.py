@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, grouped
+from pathkit.handover.pages.changes import change_steps
+from pathkit.handover.pages.names import bit_name, depth_of, height_name, place_name, reach
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import SAME_HEIGHT
-from pathkit.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from pathkit.handover.result import Folder
@@ -51,7 +49,7 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
         ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
         ("Run time", f"about {duration(folder.clock.total)}"),
-        ("Bit", ", ".join(_bit(tool) for tool in job.tools)),
+        ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
         ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
     ]
@@ -81,7 +79,7 @@ def zero(job: Job, machine: Machine) -> list[str]:
     if stock.z_zero == "bed":
         under = " not the waste sheet and" if stock.underlay else ""
         lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, clear of everything that lies on it.")
-        lines.append(f"The board's top is then at {_both(stock.top, machine)}.")
+        lines.append(f"The board's top is then at {height_name(stock.top, machine)}.")
     else:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
     if sets_zero(machine):
@@ -96,6 +94,22 @@ def zero(job: Job, machine: Machine) -> list[str]:
     if machine.output.get("units") == "inch":
         lines.append("The cut file is written in inches.")
     return lines
+
+
+def start_height(job: Job, machine: Machine) -> list[str]:
+    """What a file's first move asks of whoever starts it: it goes to its travel height, from wherever the bit is.
+
+    Empty where it cannot go down: on a homed machine it goes up in machine coordinates; where the file sets the zero
+    the bit starts on the board.
+    """
+    from pathkit.lowering.lower import travel_height
+    from pathkit.registry import capabilities_of
+
+    capabilities = capabilities_of(machine)
+    if capabilities.machine_coordinates or capabilities.sets_zero:
+        return []
+    height = height_name(travel_height(job, machine), machine)
+    return [f"Before you start a file, see that the bit stands no higher than {height}: its first move goes there."]
 
 
 def sets_zero(machine: Machine) -> bool:
@@ -161,7 +175,7 @@ def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
                 "name": tool.name,
                 "number": "–" if tool.number is None else str(tool.number),
                 "diameter": f"{tool.diameter:g}",
-                "deepest": f"{max(_depth(path, job) for path in paths):.4g}",
+                "deepest": f"{max(depth_of(path, job) for path in paths):.4g}",
                 "feed": _limited([cutting.feed for cutting in feeds], plane),
                 "plunge": _limited([cutting.plunge for cutting in feeds], upright),
                 "spindle": _range(cutting.spindle for cutting in feeds),
@@ -184,7 +198,7 @@ def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
             rows.append({"what": what, "bit": path.tool.name, "count": 0, "depths": [], "seconds": 0.0})
         row = rows[-1]
         row["count"] += 1
-        row["depths"].append(_depth(path, job))
+        row["depths"].append(depth_of(path, job))
         row["seconds"] += spent.get(path.name, 0.0)
     for row in rows:
         row["depth"] = f"{_range(row.pop('depths'))} mm"
@@ -196,7 +210,7 @@ def steps(folder: Folder) -> list[str]:
     """From preparation to removing the tabs, in order."""
     job, machine, stock = folder.job, folder.machine, folder.job.stock
     manual = machine.spindle.control == "manual"
-    first, *others = job.tools
+    first = job.tools[0]
     thin, thick = stock.thickness - stock.thickness_tolerance, stock.thickness + stock.thickness_tolerance
     lines = [
         "Read the cautions below, and put on eye and ear protection.",
@@ -204,15 +218,18 @@ def steps(folder: Folder) -> list[str]:
         " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
         *([f"Lay the waste sheet ({_underlay(stock)}) on the bed, and the board on it."] if stock.underlay else []),
         "Fix the board as drawn above, its edges along the machine's axes. Pull on it: nothing may move.",
-        f"Fit {_bit(first)}. Below the collet it must reach at least {_reach(job, first):g} mm.",
+        f"Fit {bit_name(first)}. Below the collet it must reach at least {reach(job, first):g} mm.",
         "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
         "Set zero as described under Zero, X and Y first, then Z.",
+        *start_height(job, machine),
         f"Air cut: take the bit out, leave the spindle off, and run {folder.air_file} to its end. Watch that it stays"
         " over the board and clear of everything.",
         f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
         + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
         "Watch the bit enter the wood for the first time, with a hand at the stop button; stay for the rest.",
-        *([_changes(folder, others)] if others else []),
+        *change_steps(folder),
+        *(["When the file pauses at its end, switch the spindle off, and let the file go on."] if manual else []),
+        *([f"At the end the bit parks at {place_name(machine.park, machine)}."] if machine.park is not None else []),
         "Wait until the spindle has stopped. Remove the dust before you touch anything.",
         _tabs(job),
         *_cores(job),
@@ -229,6 +246,8 @@ def not_proved(folder: Folder) -> list[str]:
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
     lines += [finding.what for finding in folder.findings if finding.severity == "note"]
+    for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
+        lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(lines))
 
 
@@ -264,14 +283,6 @@ def duration(seconds: float) -> str:
         return f"{round(seconds)} s"
     minutes = round(seconds / 60.0)
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
-
-
-def _changes(folder: Folder, others: list[Tool]) -> str:
-    names = ", then ".join(_bit(tool) for tool in others)
-    if folder.further:
-        files = ", then ".join(f"{cut} (air cut: {air})" for cut, air, _ in folder.further)
-        return f"Each bit has its own file: fit {names}, set Z zero again, and run {files}, the air cut first."
-    return f"When the file pauses for another bit, stop the spindle, fit {names}, and set Z zero again for each."
 
 
 def _tabs(job: Job) -> str:
@@ -326,21 +337,6 @@ def _part_by_part(job: Job) -> bool:
     return len(set(parts)) > 1 and changes == len(set(parts))
 
 
-def _bit(tool: Tool) -> str:
-    number = "" if tool.number is None else f" (T{tool.number})"
-    return f"{tool.name}{number}"
-
-
-def _depth(path: Toolpath, job: Job) -> float:
-    return job.stock.top - path.lowest
-
-
-def _reach(job: Job, tool: Tool) -> float:
-    """mm from the collet down to the deepest cut of the thickest board, rounded up."""
-    deepest = max(_depth(path, job) for path in job.toolpaths if path.tool == tool)
-    return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
-
-
 def _into_it(job: Job) -> str:
     """How deep through cuts go into what lies under the board, over all allowed boards and underlays."""
     stock = job.stock
@@ -355,12 +351,6 @@ def _underlay(stock: Stock) -> str:
     if not stock.underlay_tolerance:
         return f"{stock.underlay:g} mm"
     return f"{stock.underlay - stock.underlay_tolerance:g} to {stock.underlay + stock.underlay_tolerance:g} mm"
-
-
-def _both(z: float, machine: Machine) -> str:
-    if machine.output.get("units") == "inch":
-        return f"Z {z:g} mm ({z / MM_PER_INCH:.4f} in)"
-    return f"Z {z:g} mm"
 
 
 def _limited(values: list[float], limit: float) -> str:

@@ -19,7 +19,7 @@ from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
 from pathkit.jobs.audit.tolerances import COMMON, EXACT, HAIR, ROUNDING
-from pathkit.jobs.audit.works import Copy, Work
+from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 COPIES: Final = "copies as asked"
 
@@ -106,8 +106,9 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
         if work.kind in ("engrave", "drill", "contour") and copy.of(work):
             drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
-                drawn = [track.points for track in contour_tracks(work).every]
-            found = [lap(path) for path in copy.of(work)]
+                allowance = float((work.table["finish"] or {}).get("allowance", 0.0))
+                drawn = [track.points for track in contour_tracks(work, allowance=allowance).every]
+            found = [lap(path) for path in copy.of(work) if not takes_off(path)]
             return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
     raise CannotRead("the parts have no outline to tell where a copy lies")
 

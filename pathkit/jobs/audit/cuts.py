@@ -17,7 +17,7 @@ from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
 from pathkit.jobs.audit.levels import Holding, judge_entry, judge_heights, judge_tabs
-from pathkit.jobs.audit.lines import contour_tracks, judge_lines, line_tracks
+from pathkit.jobs.audit.lines import contour_tracks, judge_lines, judge_neighbours, line_tracks
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
     Floor,
@@ -172,6 +172,7 @@ def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
         tracks = contour_tracks(work, cleared)
         said += judge_lines(tracks, laps, lead or work.radius, allowance)
         said += ["is not finished: the lap that takes off its allowance is missing"] * bool(tracks.every and not laps)
+    said += judge_neighbours(work, paths)
     return said + _floors([opening_floor(region, work, grain) for region in cleared], clears, work)
 
 

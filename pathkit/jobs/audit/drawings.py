@@ -14,10 +14,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from pathkit.jobs.audit.figures import JOIN, CannotRead, Corner, Figure, corners_of
+from pathkit.jobs.audit.chains import Chain, chain_of, filled, joined, kinds_of_curve
+from pathkit.jobs.audit.figures import CURVED, JOIN, STRAIGHT, CannotRead, Figure
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.tolerances import CURVED, EXACT, ROUNDING
+from pathkit.jobs.audit.tolerances import CHORDED, EXACT, FINE
 
 PER: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96}
 """mm in a unit; pt and px as CSS Values 3 has them."""
@@ -31,6 +32,7 @@ PIECES: Final = 64
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
 _SHAPES: Final = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
+_PAINT: Final = ("stroke", "fill", "fill-rule", "visibility", "display")
 _STRANGE: Final = ("use", "style", "switch", "svg")
 _NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _NAMES: Final = {
@@ -44,16 +46,14 @@ _NAMES: Final = {
 def path_figure(text: str) -> Figure:
     """The subpaths of a path in SVG's syntax, as they stand (y away from you)."""
     chains = list(_subpaths(text))
-    corners: tuple[tuple[Corner, ...], ...] | None = None
-    if all(straight for *_, straight in chains):
-        corners = tuple(corners_of(chain[:-1], [0.0] * (len(chain) - 1)) for chain, closed, _ in chains if closed)
-    rings = tuple(chain for chain, closed, _ in chains if closed)
-    lines = tuple(chain for chain, closed, _ in chains if not closed)
-    return Figure(rings, lines, slack=EXACT + CURVED, corners=corners)
+    return _figure([c for c in chains if c.closed], [c for c in chains if not c.closed], (), EXACT + CHORDED)
 
 
 def svg_figure(data: bytes, shape: Table) -> Figure:
-    """The lines of an SVG that the job chooses, mm, y upward from the page's lower edge."""
+    """The lines of an SVG that the job chooses, mm, y upward from the page's lower edge.
+
+    What is filled is closed; where it has no stroke, its edge is what is seen.
+    """
     try:
         from defusedxml.ElementTree import fromstring
     except ImportError:
@@ -62,16 +62,20 @@ def svg_figure(data: bytes, shape: Table) -> Figure:
     left, low, height, mm = _page(root, shape)
     scale = mm * (shape["scale"] or 1.0)
     page = np.array([[scale, 0.0, -scale * left], [0.0, -scale, scale * (low + height)], [0.0, 0.0, 1.0]])
-    chains: list[tuple[Points, bool]] = []
-    for element, matrix, layers, paint in _elements(root, page, (), {}):
+    chains: list[Chain] = []
+    for element, matrix, layers, paint in _elements(root, page, (), _painted(root, {})):
         if shape["layer"] is not None and shape["layer"] not in layers:
             continue
         stroke, fill = paint.get("stroke", "none"), paint.get("fill", "#000000")
         seen = stroke if stroke != "none" else fill
         if seen == "none" or (shape["colour"] is not None and _hex(seen) != _hex(shape["colour"])):
             continue
-        for chain, closed in _chains(element):
-            chains.append((chain @ matrix[:2, :2].T + matrix[:2, 2], closed))
+        mine = [chain.mapped(matrix) for chain in _chains(element)]
+        if stroke == "none":
+            mine = filled(mine, "evenodd" if paint.get("fill-rule") == "evenodd" else "nonzero")
+        elif paint.get("fill", "none") != "none":
+            mine = [chain_of(c.points, c.kinds.tolist(), c.closed or len(c.points) > 2) for c in mine]
+        chains += mine
     return _joined(chains, (), shape)
 
 
@@ -88,7 +92,7 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
     picks = shape["layer"] is not None or shape["colour"] is not None
     if picks and len(space.query("INSERT")):
         raise CannotRead("layers and colours within blocks of a DXF are not read here")
-    chains: list[tuple[Points, bool]] = []
+    chains: list[Chain] = []
     points: list[tuple[float, float]] = []
     entities: Any = recursive_decompose(space)
     for entity in entities:
@@ -106,10 +110,29 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
             drawn = path.make_path(entity)
         except TypeError:
             continue  # what is no line is left out
-        chain = np.array([(v.x, v.y) for v in drawn.flattening(EXACT / 10.0 / scale, segments=16)]) * scale
-        if len(chain) > 1:
-            chains.append((chain, bool(drawn.is_closed)))
+        if len(drawn):
+            chains.append(_dxf_chain(drawn, scale))
     return _joined(chains, points, shape)
+
+
+def _dxf_chain(drawn: Any, scale: float) -> Chain:
+    """A path of the general library, its curves flattened by it."""
+    from ezdxf.math import Bezier3P, Bezier4P
+    from ezdxf.path import Command
+
+    places, kinds, here = [(drawn.start.x, drawn.start.y)], [], drawn.start
+    for command in drawn.commands():
+        along = [here, command.end]
+        if command.type == Command.CURVE4_TO:
+            along = list(Bezier4P((here, command.ctrl1, command.ctrl2, command.end)).flattening(FINE / scale, 16))
+        elif command.type == Command.CURVE3_TO:
+            along = list(Bezier3P((here, command.ctrl, command.end)).flattening(FINE / scale, 16))
+        elif command.type != Command.LINE_TO:
+            raise CannotRead("an object of a DXF in several pieces is not read here")
+        places += [(v.x, v.y) for v in along[1:]]
+        kinds += kinds_of_curve(np.array([(v.x, v.y) for v in along]))
+        here = command.end
+    return chain_of(np.array(places) * scale, kinds, bool(drawn.is_closed))
 
 
 def _dxf_colour(entity: Any, layer: Any) -> str:
@@ -155,10 +178,8 @@ def _elements(
             raise CannotRead(f"an SVG with <{kind}> in it is not read here")
         if kind not in ("g", "a", *_SHAPES):
             continue
-        own = dict(pair.split(":", 1) for pair in element.get("style", "").split(";") if ":" in pair)
-        own = {key.strip(): value.strip() for key, value in own.items()}
-        here = {**paint, **{k: v for k in ("stroke", "fill", "visibility") if (v := own.get(k) or element.get(k))}}
-        if (own.get("display") or element.get("display")) == "none":
+        here = _painted(element, paint)
+        if here.pop("display", None) == "none":
             continue
         names = tuple(name for name in (element.get(_LABEL), element.get("id")) if name)
         placed = matrix @ _transform(element.get("transform"))
@@ -166,6 +187,13 @@ def _elements(
             yield from _elements(element, placed, (*names, *layers), here)
         elif here.get("visibility") not in ("hidden", "collapse"):
             yield element, placed, (*names, *layers), here
+
+
+def _painted(element: Any, around: Mapping[str, str]) -> dict[str, str]:
+    """How an element is painted: as what is round it, but for what it says itself."""
+    own = dict(pair.split(":", 1) for pair in element.get("style", "").split(";") if ":" in pair)
+    own = {key.strip(): value.strip() for key, value in own.items()}
+    return {**around, **{k: v for k in _PAINT if (v := own.get(k) or element.get(k))}}
 
 
 def _hex(colour: str) -> str:
@@ -198,7 +226,7 @@ def _transform(text: str | None) -> Points:
     return whole
 
 
-def _chains(element: Any) -> Iterator[tuple[Points, bool]]:
+def _chains(element: Any) -> Iterator[Chain]:
     kind = element.tag.removeprefix(_SVG)
 
     def number(name: str) -> float:
@@ -208,7 +236,7 @@ def _chains(element: Any) -> Iterator[tuple[Points, bool]]:
         return float(text.strip().removesuffix("px"))
 
     if kind == "path":
-        yield from ((chain, closed) for chain, closed, _ in _subpaths(element.get("d", "")))
+        yield from _subpaths(element.get("d", ""))
     elif kind == "rect":
         x, y, w, h = (number(name) for name in ("x", "y", "width", "height"))
         rx, ry = (number(name) if element.get(name) else None for name in ("rx", "ry"))
@@ -217,81 +245,59 @@ def _chains(element: Any) -> Iterator[tuple[Points, bool]]:
         corners = [(x + w - rx, y + h - ry, 0), (x + rx, y + h - ry, 1), (x + rx, y + ry, 2), (x + w - rx, y + ry, 3)]
         arcs = [np.stack([cx + rx * np.cos(turns + q * math.pi / 2), cy + ry * np.sin(turns + q * math.pi / 2)], axis=1)
                 for cx, cy, q in corners]  # fmt: skip
-        yield _closed(np.concatenate(arcs)), True
+        kinds = ([CURVED] * (PIECES - 1) + [STRAIGHT]) * 4
+        yield chain_of(np.concatenate([*arcs, arcs[0][:1]]), kinds, closed=True)
     elif kind in ("circle", "ellipse"):
         rx, ry = (number("r"), number("r")) if kind == "circle" else (number("rx"), number("ry"))
         turns = np.linspace(0.0, 2.0 * math.pi, 8 * PIECES)[:-1]
-        yield _closed(np.stack([number("cx") + rx * np.cos(turns), number("cy") + ry * np.sin(turns)], axis=1)), True
+        yield chain_of(
+            np.stack([number("cx") + rx * np.cos(turns), number("cy") + ry * np.sin(turns)], axis=1),
+            CURVED,
+            closed=True,
+        )
     elif kind == "line":
-        yield np.array([[number("x1"), number("y1")], [number("x2"), number("y2")]]), False
+        yield chain_of([[number("x1"), number("y1")], [number("x2"), number("y2")]], STRAIGHT)
     else:
         places = np.array([float(n) for n in re.findall(_NUMBER, element.get("points", ""))]).reshape(-1, 2)
-        yield (_closed(places), True) if kind == "polygon" else (places, False)
+        yield chain_of(places, STRAIGHT, kind == "polygon")
 
 
-def _subpaths(text: str) -> Iterator[tuple[Points, bool, bool]]:
-    """Vertices of each subpath, whether it is closed, and whether it is of straight lines alone."""
-    try:
-        from svg.path import parse_path
-    except ImportError:
-        raise CannotRead("the extra 'svg' is not installed") from None
+def _subpaths(text: str) -> Iterator[Chain]:
+    from svg.path import parse_path
+
     places: list[complex] = []
-    straight = True
+    kinds: list[int] = []
     for segment in parse_path(text):
         kind = type(segment).__name__
-        if kind == "Move":
+        if kind in ("Move", "Close"):
             if len(places) > 1:
-                yield _plain(places), False, straight
-            places, straight = [segment.end], True
-        elif kind == "Close":
-            if len(places) > 1:
-                yield _closed(_plain(places)), True, straight
-            places, straight = [segment.end], True
+                yield chain_of(_plain(places), kinds, kind == "Close")
+            places, kinds = [segment.end], []
         elif kind == "Line":
             places.append(segment.end)
+            kinds.append(STRAIGHT)
         else:
-            places += [segment.point(k / PIECES) for k in range(1, PIECES + 1)]
-            straight = False
+            along = [segment.point(k / PIECES) for k in range(PIECES + 1)]
+            places += along[1:]
+            kinds += kinds_of_curve(_plain(along))
     if len(places) > 1:
-        yield _plain(places), False, straight
+        yield chain_of(_plain(places), kinds)
 
 
 def _plain(places: Sequence[complex]) -> Points:
     return np.array([(place.real, place.imag) for place in places])
 
 
-def _closed(points: Points) -> Points:
-    """With the first vertex repeated at the end, and no other repeated."""
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    kept = points[np.concatenate([[True], steps > ROUNDING])]
-    if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= ROUNDING:
-        kept = kept[:-1]
-    return np.concatenate([kept, kept[:1]])
-
-
-def _joined(chains: list[tuple[Points, bool]], points: Sequence[tuple[float, float]], shape: Table) -> Figure:
+def _joined(chains: Sequence[Chain], points: Sequence[tuple[float, float]], shape: Table) -> Figure:
     """Loose lines joined end to end where their ends lie within the job's ``join``."""
     within = JOIN if shape["join"] is None else float(shape["join"])
-    rings = [_closed(chain) for chain, closed in chains if closed]
-    loose = [chain for chain, closed in chains if not closed]
-    lines: list[Points] = []
-    while loose:
-        chain = loose.pop()
-        grew = True
-        while grew and math.dist(chain[0], chain[-1]) > within:
-            grew = False
-            for k, other in enumerate(loose):
-                if min(math.dist(chain[-1], other[0]), math.dist(chain[-1], other[-1])) <= within:
-                    ahead = math.dist(chain[-1], other[0]) <= within
-                    chain = np.concatenate([chain, other if ahead else other[::-1]])
-                elif min(math.dist(chain[0], other[0]), math.dist(chain[0], other[-1])) <= within:
-                    behind = math.dist(chain[0], other[-1]) <= within
-                    chain = np.concatenate([other if behind else other[::-1], chain])
-                else:
-                    continue
-                del loose[k]
-                grew = True
-                break
-        closes = len(chain) > 3 and math.dist(chain[0], chain[-1]) <= within
-        (rings if closes else lines).append(_closed(chain) if closes else chain)
-    return Figure(tuple(rings), tuple(lines), tuple(points), slack=EXACT + CURVED + within)
+    return _figure(*joined(chains, within), points, EXACT + CHORDED + within)
+
+
+def _figure(
+    rings: Sequence[Chain], lines: Sequence[Chain], points: Sequence[tuple[float, float]], slack: float
+) -> Figure:  # fmt: skip
+    return Figure(
+        tuple(ring.points for ring in rings), tuple(line.points for line in lines), tuple(points), slack,
+        tuple(ring.corners() for ring in rings),
+    )  # fmt: skip

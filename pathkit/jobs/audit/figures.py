@@ -22,7 +22,10 @@ JOIN: Final = 0.05
 """mm: gaps of a drawing that are closed, unless the job says otherwise."""
 
 SHARP: Final = 135.0
-"""Degrees: inside corners up to this get room for a square peg, where that is asked for."""
+"""Degrees: corners up to this get room for a square peg, where that is asked for."""
+
+STRAIGHT, CURVED, UNCLEAR = range(3)
+"""What a span of a ring is, as far as corners go: they lie between straight ones."""
 
 PEG: Final = 0.05
 """mm by which such room is wider than the bit."""
@@ -34,11 +37,15 @@ class CannotRead(Exception):
 
 @dataclass(frozen=True)
 class Corner:
-    """An inside corner between straight sides: its place (2,), the way into the shape (2,), its angle in degrees."""
+    """A corner between straight sides: its place (2,), the way (2,) along the middle of its angle, that in degrees.
+
+    ``within``: the angle is the ring's inside; else it is what lies beside the ring.
+    """
 
     place: Points
-    inward: Points
+    way: Points
     angle: float
+    within: bool
 
 
 @dataclass(frozen=True)
@@ -47,22 +54,25 @@ class Outline:
 
     outer: Points
     holes: tuple[Points, ...] = ()
-    corners: Mapping[int, tuple[Corner, ...]] | None = None
+    corners: Mapping[int, tuple[Corner, ...] | None] | None = None
 
-    def relieved(self, which: int, radius: float) -> Any:
-        """The ring's inside (shapely; ``which``: 0 the outer one, k the k-th hole) with room for square pegs.
+    def relieved(self, which: int, radius: float, *, outside: bool = False) -> Any:
+        """The ring's inside (shapely; ``which``: 0 the outer one, k the k-th hole) with room for square pegs in the
+        corners that lie where the bit is: inside the ring, or ``outside`` it.
 
         A disc a little wider than the bit, through each corner, its centre on the corner's bisector.
         """
         import shapely
 
         ring = self.outer if which == 0 else self.holes[which - 1]
-        if self.corners is None:
-            raise CannotRead("where a drawing has corners to be relieved is not read here")
+        known = None if self.corners is None else self.corners[which]
+        if known is None:
+            raise CannotRead("where a drawing has corners to be relieved is not clear here")
         bite = radius + PEG
-        centres = [(corner.place + bite * corner.inward).tolist() for corner in self.corners[which]]
-        discs = [shapely.Polygon(plane.circle(centre, bite)) for centre in centres]
-        return shapely.union_all([shapely.Polygon(ring), *discs])
+        centres = [(corner.place + bite * corner.way).tolist() for corner in known if corner.within != outside]
+        room = shapely.union_all([shapely.Polygon(plane.circle(centre, bite)) for centre in centres])
+        whole = shapely.Polygon(ring)
+        return shapely.difference(whole, room) if outside else shapely.union(whole, room)
 
 
 @dataclass(frozen=True)
@@ -76,7 +86,7 @@ class Figure:
     lines: tuple[Points, ...] = ()
     points: tuple[tuple[float, float], ...] = ()
     slack: float = EXACT
-    corners: tuple[tuple[Corner, ...], ...] | None = field(default=None)
+    corners: tuple[tuple[Corner, ...] | None, ...] | None = field(default=None)
 
     @property
     def every(self) -> tuple[Points, ...]:
@@ -111,7 +121,7 @@ class Figure:
     def moved(self, by: Sequence[float]) -> Figure:
         offset = np.asarray(by, dtype=float)
         corners = self.corners and tuple(
-            tuple(replace(corner, place=corner.place + offset) for corner in each) for each in self.corners
+            each and tuple(replace(corner, place=corner.place + offset) for corner in each) for each in self.corners
         )
         return replace(
             self,
@@ -175,22 +185,28 @@ def _stadium(given: Table) -> tuple[list[tuple[float, float]], list[float]]:
 
 
 def _ring(points: Sequence[Any], sweeps: Sequence[float]) -> Figure:
-    return Figure(rings=(plane.vertices(points, sweeps, closed=True),), corners=(corners_of(points, sweeps),))
+    ring = plane.vertices(points, sweeps, closed=True)
+    kinds = [CURVED if sweep else STRAIGHT for sweep in sweeps]
+    return Figure(rings=(ring,), corners=(corners_of(points, kinds, plane.area(ring[:-1])),))
 
 
-def corners_of(points: Any, sweeps: Sequence[float]) -> tuple[Corner, ...]:
-    """Inside corners, sharp enough to be relieved, of a closed chain of lines (sweep 0) and arcs."""
+def corners_of(points: Any, kinds: Sequence[int], area: float) -> tuple[Corner, ...] | None:
+    """Corners between straight sides, sharp enough to be relieved, of a ring (k, 2) whose spans are of these ``kinds``
+    and whose signed ``area`` says on which side its inside lies. None where it is not clear whether a side is straight.
+    """
     ring = np.asarray(points, dtype=float)
-    sense = math.copysign(1.0, plane.area(plane.vertices(points, sweeps, closed=True)[:-1]))
     found: list[Corner] = []
     for k in range(len(ring)):
-        if sweeps[k - 1] != 0.0 or sweeps[k] != 0.0:
-            continue
         back, ahead = ring[k - 1] - ring[k], ring[(k + 1) % len(ring)] - ring[k]
         back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)
         angle = math.degrees(math.acos(max(-1.0, min(1.0, float(back @ ahead)))))
-        turns_inward = sense * (ahead[0] * back[1] - ahead[1] * back[0]) > 0.0
-        if turns_inward and angle <= SHARP + ROUNDING:
-            way = back + ahead
-            found.append(Corner(ring[k], way / math.hypot(*way), angle))
+        if angle > SHARP + ROUNDING or CURVED in (kinds[k - 1], kinds[k]):
+            continue
+        if UNCLEAR in (kinds[k - 1], kinds[k]):
+            return None
+        way = back + ahead
+        if not math.hypot(*way) > ROUNDING:
+            return None
+        within = area * (ahead[0] * back[1] - ahead[1] * back[0]) > 0.0
+        found.append(Corner(ring[k], way / math.hypot(*way), angle, within))
     return tuple(found)

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+import numpy as np
+
 from pathkit.jobs.audit import heights, plane
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
@@ -51,6 +53,25 @@ def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | No
     return outlines[0] if len(outlines) == 1 else None
 
 
+def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
+    """The inside (shapely) of the part's edge as it is when all is cut: less the room for square pegs that a contour
+    round it makes. None where the part has no edge. Raises `CannotRead`."""
+    import shapely
+
+    outline = outline_of(tables, works, part)
+    if outline is None:
+        return None
+    whole = shapely.Polygon(outline.outer)
+    for work in works:
+        round_it = work.part == part and work.kind == "contour" and work.table["side"] == "outside"
+        if round_it and work.table["relief"]:
+            mine = [each for figure in work.figures_of() for each in figure.outlines]
+            # The same line on the paper, whatever it is called.
+            if any(np.array_equal(each.outer, outline.outer) for each in mine):
+                whole = shapely.intersection(whole, outline.relieved(0, work.radius, outside=True))
+    return whole
+
+
 def features_of(work: Work) -> list[Feature]:
     """The regions that an operation takes out of its part. Raises `CannotRead`."""
     import shapely
@@ -70,8 +91,9 @@ def features_of(work: Work) -> list[Feature]:
     elif work.kind == "contour" and table["side"] != "on":
         for outline in (o for figure in work.figures_of() for o in figure.outlines):
             if table["side"] == "inside" and outline.holes:
-                whole = outline.relieved(0, work.radius) if table["relief"] else shapely.Polygon(outline.outer)
-                regions.append(whole.difference(shapely.union_all(list(map(shapely.Polygon, outline.holes)))))
+                whole = [outline.relieved(k, work.radius, outside=k > 0) if table["relief"] else shapely.Polygon(ring)
+                         for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
+                regions.append(whole[0].difference(shapely.union_all(whole[1:])))
     through = heights.goes_through(work.bottom, work.tables.stock)
     return [
         *(Feature(region, work.bottom, through, work, _cores(region, through)) for region in regions),
@@ -101,26 +123,27 @@ def skin_of(works: Sequence[Work], part: int) -> float:
 
 @dataclass(frozen=True)
 class Promised:
-    """A part as the job file has it: its edge, the ``skin`` (mm) left under that, and what is taken out of it."""
+    """A part as the job file has it: the inside of its ``edge`` (shapely, None where it has none), the ``skin`` (mm)
+    left under that, and what is taken out of it."""
 
-    outline: Outline | None
+    edge: Any
     skin: float
     features: Sequence[Feature]
 
 
 def judge_part(made: Table, promised: Promised, place: Place, report: Report) -> None:
     """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
-    outline, asked = promised.outline, promised.features
+    edge, asked = promised.edge, promised.features
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=EXACT)
-    if (made.get("outline") is None) != (outline is None):
-        told = "has no edge" if outline is not None else "has an edge"
+    if (made.get("outline") is None) != (edge is None):
+        told = "has no edge" if edge is not None else "has an edge"
         report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
-    elif outline is not None:
-        off = _unlike(_region({"curve": made["outline"]}, place), plane.plate(outline.outer))
+    elif edge is not None:
+        off = _unlike(_region({"curve": made["outline"]}, place), edge)
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
-    skin = promised.skin if outline is not None else 0.0
+    skin = promised.skin if edge is not None else 0.0
     if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
         what = f"the cut round {name!r} is promised to leave a skin of {made.get('skin', 0.0):g} mm"
         report.add(PARTS, f"{what}, and the job asks for {skin:g} mm", ("part",))

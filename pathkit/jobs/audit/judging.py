@@ -24,7 +24,7 @@ from pathkit.jobs.audit.copies import (
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
-from pathkit.jobs.audit.finished import PARTS, Promised, features_of, judge_part, outline_of, skin_of
+from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
 from pathkit.jobs.audit.nested import judge_nested, judge_quantities, judge_title, lying, turns_of_part
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.strength import strengths
@@ -150,7 +150,7 @@ class _Audit:
 
     def _promised(self, p: int) -> Promised:
         asked = [feature for work in self.works if work.part == p for feature in features_of(work)]
-        return Promised(outline_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+        return Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
 
     def _part(self, p: int, copy: Copy, place: Place, report: Report) -> None:
         made = self.parts.get(copy.called(self.tables.parts[p]["name"]))
@@ -198,7 +198,7 @@ class _Audit:
                     continue
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if promised.outline is not None or promised.features:
+                    if promised.edge is not None or promised.features:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue

@@ -11,6 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
+from pathkit.jobs.audit.figures import Outline
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.plane import Points
 from pathkit.jobs.audit.tables import Table
@@ -144,15 +145,39 @@ def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0
             for which in range(1 + len(outline.holes)):
                 outside = (side == "outside") == (which == 0)
                 ring = outline.outer if which == 0 else outline.holes[which - 1]
-                area = (
-                    plane.plate(ring) if outside or not work.table["relief"] else outline.relieved(which, work.radius)
-                )
+                relief = work.table["relief"]
+                area = outline.relieved(which, work.radius, outside=outside) if relief else plane.plate(ring)
                 if any(area.equals(region) for region in cleared):
                     continue
                 sense = -climb if outside else climb
                 aside = work.radius + allowance
                 tracks += tracks_of(plane.grown(area, aside if outside else -aside), sense)
     return Tracks(tuple(tracks), work.slack)
+
+
+def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
+    """Whether a contour round several shapes cuts into one of them: where they stand nearer than the bit is wide, the
+    line round one runs into the next."""
+    if work.table["side"] != "outside":
+        return []
+    solids = [_solid(outline, work) for figure in work.figures_of() for outline in figure.outlines]
+    if len(solids) < 2:
+        return []
+    stays = plane.union(solids)
+    swept = plane.grown(plane.join_lines(lap(path) for path in paths), work.radius - work.slack)
+    common = swept.intersection(stays)
+    if common.area <= work.slack**2:
+        return []
+    place = common.representative_point()
+    return [f"cuts into what is to stay beside it, at {plane.place_text(np.array([place.x, place.y]))}"]
+
+
+def _solid(outline: Outline, work: Work) -> Any:
+    """What stays of an outline that is cut round: less its holes, and less the room for pegs at either."""
+    if not work.table["relief"]:
+        return plane.plate(outline.outer).difference(plane.union([plane.plate(hole) for hole in outline.holes]))
+    holes = [outline.relieved(which, work.radius) for which in range(1, 1 + len(outline.holes))]
+    return outline.relieved(0, work.radius, outside=True).difference(plane.union(holes))
 
 
 def line_tracks(work: Work) -> Tracks:

@@ -154,6 +154,13 @@ def plate(ring: Points) -> Any:
     return shapely.Polygon(ring)
 
 
+def union(areas: Sequence[Any]) -> Any:
+    """All of them (shapely) as one."""
+    import shapely
+
+    return shapely.union_all(list(areas))
+
+
 def grown(shape: Any, by: float) -> Any:
     """A shapely geometry grown (negative: shrunk) by ``by`` mm, corners round, chords within `CHORD` of the arc."""
     radius = max(abs(by), CHORD)

@@ -118,8 +118,11 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
     lengths = np.bincount(which, weights=strokes[:, 2])
     heights = np.bincount(which, weights=strokes[:, 1]) / np.bincount(which)
     left, _, right, _ = piece.bounds
-    lines = shapely.linestrings([[(left - 1.0, y), (right + 1.0, y)] for y in heights.tolist()])
-    across = shapely.length(shapely.intersection(lines, piece))
+    across = np.full(len(heights), np.inf)
+    # A line along an edge of the floor lies in it or beside it, as rounding has it: it need be no longer than beside.
+    for off in (-EDGE, 0.0, EDGE):
+        lines = shapely.linestrings([[(left - 1.0, y + off), (right + 1.0, y + off)] for y in heights.tolist()])
+        across = np.minimum(across, shapely.length(shapely.intersection(lines, piece)))
     rows: plane.Points = np.stack([heights, lengths, across], axis=1)[lengths >= across / 2.0]
     return rows
 

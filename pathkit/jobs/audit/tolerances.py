@@ -22,8 +22,17 @@ EXACT: Final = 0.02
 """mm by which what was made may lie beside what was drawn: 0.005 of a wall moved by the bit's radius, 0.001 of chords
 on each side and 0.01 of an open edge, and rounding."""
 
-CURVED: Final = 0.01
+CHORDED: Final = 0.01
 """mm: Béziers are followed by chords here and by arcs there (within 0.005), each a little beside the curve."""
+
+FINE: Final = 0.002
+"""mm by which chords may lie beside the curves of a DXF: a fifth of `CHORDED`."""
+
+NO_AREA: Final = 1e-6
+"""mm²: what is smaller encloses nothing; a thread of 1 mm that is a `HAIR` wide."""
+
+TURNS: Final = 0.05
+"""Radians that a curve turns in the eighth at its end at least, to be plainly no straight side there."""
 
 COMMON: Final = 1e-3
 """mm² that a copy and what must stay clear may have in common: an edge, and no ground."""

@@ -101,11 +101,28 @@ class Work:
         """mm by which its shapes may be drawn off."""
         return max((figure.slack for figure in self.figures_of()), default=0.0)
 
-    def claims(self, tail: str) -> bool:
-        """Whether a toolpath's name, less its part, may be one of this operation's."""
-        if not tail.startswith(f" {self.title}"):
-            return False
-        return _NAMES[self.kind].fullmatch(tail[len(self.title) + 1 :]) is not None
+    @cached_property
+    def heads(self) -> tuple[str, ...]:
+        """How names of its toolpaths may begin, less their part: with its title, or with the names of its shapes where
+        it has several (in folders of earlier versions with its title alone)."""
+        shapes = listed(self.table["shape"] or ())
+        several = [] if len(shapes) == 1 else [*shapes, *(f"{self.title} {shape}" for shape in shapes)]
+        others = {
+            name
+            for other in self.tables.parts[self.part]["operations"]
+            if other is not self.table
+            for name in (titled(other), *listed(other["shape"] or ()))
+        }
+        return (self.title, *(head for head in several if head not in others))
+
+    def claims(self, tail: str) -> int:
+        """How much of a toolpath's name, less its part, says that it is one of this operation's; 0 where it is not."""
+        fitting = [
+            head
+            for head in self.heads
+            if tail.startswith(f" {head}") and _NAMES[self.kind].fullmatch(tail[len(head) + 1 :]) is not None
+        ]
+        return max(map(len, fitting), default=0)
 
 
 @dataclass(frozen=True)
@@ -180,7 +197,7 @@ def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report)
     paths: dict[tuple[int, str], dict[tuple[int, int], list[Table]]] = {}
     bored: dict[tuple[int, str], list[Table]] = {}
     for path in toolpaths:
-        found = [(number, work) for work in works if (number := _number(work, path, numbered)) is not None]
+        found = [(*claim, work) for work in works if (claim := _claim(work, path, numbered)) is not None]
         if not found:
             hole = _bored(path, works, numbered)
             if hole is not None:
@@ -188,8 +205,8 @@ def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report)
             else:
                 report.add("cuts as asked", "no operation of the job file asks for it", toolpath=path["name"])
             continue
-        # Of two titles that both fit the longer one says more.
-        number, work = max(found, key=lambda pair: len(pair[1].title))
+        # Of two names that both fit the longer one says more.
+        number, _, work = max(found, key=lambda claim: claim[1])
         of = paths.setdefault(_copy(number, work), {})
         of.setdefault((work.part, work.index), []).append(path)
     numbers = sorted(paths, key=lambda copy: (copy[0], len(copy[1]), copy[1]))
@@ -207,15 +224,16 @@ def _copy(number: str, work: Work) -> tuple[int, str]:
     return (work.part if work.tables.each_by_itself else 0), number
 
 
-def _number(work: Work, path: Mapping[str, Any], numbered: bool) -> str | None:
-    """The number of the copy ('' without a layout) whose operation this is, or None where it is another's."""
+def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, int] | None:
+    """The number of the copy ('' without a layout) whose operation this is, and how much of its name says so; None
+    where it is another's."""
     owner, name = str(path.get("part") or ""), str(path["name"])
-    if not name.startswith(owner) or not work.claims(name[len(owner) :]):
+    if not name.startswith(owner) or not (much := work.claims(name[len(owner) :])):
         return None
     if not numbered:
-        return "" if owner == work.part_name else None
+        return ("", much) if owner == work.part_name else None
     number = owner.removeprefix(f"{work.part_name} ")
-    return number if number != owner and number.isdecimal() else None
+    return (number, much) if number != owner and number.isdecimal() else None
 
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tuple[str, Work] | None:
@@ -224,5 +242,5 @@ def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tu
     if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
-    owners = [(number, work) for work in works if (number := _number(work, plain, numbered)) is not None]
+    owners = [(claim[0], work) for work in works if (claim := _claim(work, plain, numbered)) is not None]
     return owners[0] if owners else None

@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.stock import Zone
-from pathkit.motion.program import ARC, RAPID, Program
-from pathkit.proof.evidence import Evidence, check
+from pathkit.motion.program import ARC, RAPID, Lift, Program
+from pathkit.proof.evidence import Evidence, check, top_of
 from pathkit.proof.material.bits import bodies_of
 from pathkit.proof.material.cleared import centrelines
 from pathkit.proof.result import Verdict
-from pathkit.tolerances import HALF_COUNT, ROUNDING, SAME_PLACE
+from pathkit.tolerances import HALF_COUNT, LIFT_SLACK, ROUNDING, SAME_PLACE
 
 Array = NDArray[np.float64]
 
@@ -134,10 +134,15 @@ def _board_within_travel(evidence: Evidence) -> list[Finding]:
 
 @check("first motion", "board", limits="It takes it that nothing stands higher than the clamps drawn.")
 def first_motion(evidence: Evidence) -> Verdict:
-    """The first motion is Z alone, up to travel height: the bit may stand at bed level beside the board."""
+    """The first motion is Z alone, up to travel height: the bit may stand at bed level beside the board.
+
+    On a homed machine it may go up in machine coordinates instead; it comes down over the first place.
+    """
     bench = evidence.bench
     if not len(bench):
         return Verdict()
+    if any(isinstance(event, Lift) and at == 0 for at, event in zip(bench.event_at, bench.event, strict=True)):
+        return _lifted_first(evidence)
     safe = evidence.board.highest_top + evidence.machine.heights.travel
     x, y, z = bench.end[0]
     fix = "begin with Z alone, up to travel height"
@@ -148,6 +153,28 @@ def first_motion(evidence: Evidence) -> Verdict:
         what = f"the first motion goes to {z:.3f} mm, below the travel height of {safe:.3f} mm"
         return Verdict([Finding(check="first motion", what=what, fix=fix, line=line)], figures={"height_mm": float(z)})
     return Verdict(figures={"height_mm": round(float(z), 6), "travel_height_mm": safe})
+
+
+def _lifted_first(evidence: Evidence) -> Verdict:
+    """Up to where a homed machine stands; then across, and down to travel height without a move sideways."""
+    bench, top = evidence.bench, top_of(evidence.machine)
+    (lift, *_) = (event.z for event in bench.event if isinstance(event, Lift))
+    line, found = evidence.line(0), []
+    if top is None or abs(lift - top) > LIFT_SLACK:
+        whole = "which is not homed" if top is None else f"whose bit goes up to {top:g}"
+        what = f"the first motion goes to {lift:g} mm in the coordinates of a machine {whole}"
+        found.append(Finding(check="first motion", what=what, fix="post it again for this machine", line=line))
+    safe = evidence.board.highest_top + evidence.machine.heights.travel
+    known = np.flatnonzero(np.isfinite(bench.end[:, 2]))
+    if len(known):
+        row = int(known[0])
+        beside = not np.array_equal(bench.end[row, :2], bench.origins[row, :2])
+        if beside or not bench.end[row, 2] >= safe - evidence.count:
+            how = "sideways" if beside else f"to {bench.end[row, 2]:.3f} mm, below the travel height of {safe:.3f} mm"
+            what = f"the first motion down goes {how}"
+            fix = "come straight down to travel height"
+            found.append(Finding(check="first motion", what=what, fix=fix, line=evidence.line(row)))
+    return Verdict(found, figures={"machine_height_mm": round(lift, 6), "travel_height_mm": safe})
 
 
 @check("above the bed", "board", limits="It trusts the board's thickness, the underlay and the zero that is set.")
@@ -182,6 +209,69 @@ def keep_out_zones(evidence: Evidence) -> Verdict:
     zones = [zone for zone in evidence.board.zones if zone.is_keep_out]
     found = [finding for zone in zones for finding in _touching(evidence, zone)]
     return Verdict(found, figures={"zones": len(zones)}, proved=not zones or evidence.job is not None)
+
+
+@check(
+    "travel height",
+    "board",
+    limits="It takes a rapid to run straight, and of shank and holder it knows what the job tells of them.",
+)
+def travel_height(evidence: Evidence) -> Verdict:
+    """Every rapid sideways is above the thickest board by the profile's travel height, and so over each clamp and
+    screw that bit, shank or holder crosses on that very move. Within the wood `rapids clear the wood` judges it."""
+    bench, board, travel = evidence.bench, evidence.board, evidence.machine.heights.travel
+    origin, end = bench.origins, bench.end
+    still = (origin[:, :2] == end[:, :2]) | np.isnan(end[:, :2])
+    sideways = (bench.kind == RAPID) & ~still.all(axis=1)
+    low = np.fmin(origin[:, 2], end[:, 2])
+    slack = HALF_COUNT * evidence.count
+    fix = "retract higher before it"
+    safe = board.highest_top + travel
+    found = [
+        Finding(
+            check="travel height",
+            what=f"a rapid sideways at {low[row]:.3f} mm; over the board it must be at {safe:.3f} mm",
+            fix=fix, line=evidence.line(int(row)), toolpath=evidence.toolpath_name(int(row)),
+        )
+        for row in np.flatnonzero(sideways & (low >= board.highest_top - slack) & (low < safe - slack))[:10]
+    ]  # fmt: skip
+    raised = 0
+    for zone in board.zones if sideways.any() else ():
+        if not zone.is_keep_out:
+            continue
+        for row, lift in _crossings(evidence, zone, np.flatnonzero(sideways)):
+            raised += 1
+            wanted = board.highest_top + zone.height + travel - lift
+            if low[row] < wanted - slack and len(found) < 20:
+                what = (
+                    f"a rapid at {low[row]:.3f} mm crosses a {zone.kind} at {_middle(zone)}; it must be at {wanted:.3f}"
+                )
+                line, name = evidence.line(row), evidence.toolpath_name(row)
+                found.append(Finding(check="travel height", what=what, fix=fix, line=line, toolpath=name))
+    figures: dict[str, float | int | str] = {"rapids": int(sideways.sum()), "over_clamps": raised}
+    if np.isfinite(low[sideways]).any():
+        figures["lowest_mm"] = round(float(np.nanmin(low[sideways])), 6)
+    return Verdict(found, figures=figures)
+
+
+def _crossings(evidence: Evidence, zone: Zone, rows: NDArray[np.int64]) -> list[tuple[int, float]]:
+    """Of these rapids those that cross a zone, each with how high over the tip the lowest body that does ends.
+
+    A rapid from a place that is not known may come from anywhere.
+    """
+    import shapely
+
+    bench, slack = evidence.bench, evidence.count
+    apart = shapely.distance(centrelines(bench, rows), zone.shape)
+    apart[np.isnan(bench.origins[rows, :2]).any(axis=1)] = 0.0
+    tools = evidence.job.tools if evidence.job is not None else ()
+    bodies = [((tool.radius, 0.0), *bodies_of(tool)) for tool in tools] + [((0.0, 0.0),) * 3]
+    found = []
+    for row, gap in zip(rows.tolist(), apart.tolist(), strict=True):
+        over = [lift for radius, lift in bodies[evidence.bits[row]] if gap <= 0.0 or gap < radius - slack]
+        if over:
+            found.append((row, min(over)))
+    return found
 
 
 def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:

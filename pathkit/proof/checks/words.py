@@ -66,7 +66,7 @@ def spindle(evidence: Evidence) -> Verdict:
         note = Finding(
             check="spindle",
             what="the spindle is switched by hand: nothing in the file can prove that it turns",
-            fix="switch it on at the pause before the first cut, at the speed that the pause names",
+            fix="switch it on at the first pause, at the speed that it names, and off at the last",
             severity="note",
         )
         return Verdict([note, *_compared(evidence, "spindle")], proved=False)

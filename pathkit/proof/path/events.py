@@ -17,6 +17,7 @@ from pathkit.motion.program import (
     Coolant,
     Dwell,
     Event,
+    Lift,
     Offset,
     Pause,
     Program,
@@ -24,9 +25,9 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )  # fmt: skip
-from pathkit.tolerances import DWELL_SLACK
+from pathkit.tolerances import DWELL_SLACK, LIFT_SLACK
 
-Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "stop"]
+Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "lift", "stop"]
 
 WINDOW = 40
 """Signals searched on either side for the next pair that agrees."""
@@ -53,6 +54,7 @@ class Signal:
             "pause": "a pause",
             "coolant": "coolant",
             "offset": "offset",
+            "lift": "a move up in machine coordinates, to",
             "stop": "the program's end",
         }
         return f"{says[self.kind]} {self.value}".strip()
@@ -63,7 +65,7 @@ class Signal:
             return False
         if isinstance(self.value, str) or isinstance(other.value, str):
             return self.value == other.value
-        slack = {"spindle": speed_slack, "dwell": DWELL_SLACK}.get(self.kind, 0.0)
+        slack = {"spindle": speed_slack, "dwell": DWELL_SLACK, "lift": LIFT_SLACK}.get(self.kind, 0.0)
         return abs(self.value - other.value) <= slack
 
 
@@ -100,7 +102,7 @@ def _safe_events(program: Program, capabilities: Capabilities, control: SpindleC
         if isinstance(event, Spindle):
             changed = event != turning
             if control.control == "manual":
-                if event.sense != 0 and changed:
+                if changed and (event.sense != 0 or turning.sense != 0):
                     yield at, _by_hand(event)
             else:
                 if event.sense * turning.sense < 0:
@@ -116,15 +118,14 @@ def _safe_events(program: Program, capabilities: Capabilities, control: SpindleC
                 continue
             if turning.sense != 0:
                 stopped, turning = (at, turning), off
-                if control.control == "words":
-                    yield at, off
+                yield at, off if control.control == "words" else _by_hand(off)
             yield at, Pause("") if waits else event
         else:
             yield at, event
 
 
 def _by_hand(event: Spindle) -> Pause:
-    return Pause(f"the spindle at {event.speed:g} rpm")
+    return Pause(f"the spindle at {event.speed:g} rpm" if event.sense != 0 else "the spindle off")
 
 
 def _state_changes(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
@@ -167,6 +168,8 @@ def _signal(at: int, event: Event) -> Signal | None:
             return Signal(at, "coolant", kind)
         case Offset(name):
             return Signal(at, "offset", name)
+        case Lift(z):
+            return Signal(at, "lift", z)
         case Stop():
             return Signal(at, "stop")
         case _:

@@ -40,6 +40,7 @@ _SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", D
 _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
 _CYCLES: Final = frozenset(("G", Decimal(code)) for code in (81, 82, 83))
+_NO_HEIGHTS: Final = frozenset(("G", Decimal(code)) for code in (53, 92))
 _STANDING: Final = frozenset({"M400"})
 """Blocks that only wait until earlier moves are done: nothing moves or turns because of them."""
 
@@ -91,8 +92,8 @@ def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
 
 def _split_heights(words: tuple[Word, ...]) -> tuple[tuple[Decimal, ...], tuple[Word, ...]]:
     """The numbers that are heights (Z, and a drill cycle's R), and the words with these set to zero."""
-    # G92 assigns a number to the place where the bit is: that is the same in both.
-    heights = "" if ("G", Decimal(92)) in words else "Z" if _CYCLES.isdisjoint(words) else "ZR"
+    # G92 assigns a number to the place where the bit is, and G53 counts from the machine: they are the same in both.
+    heights = "" if not _NO_HEIGHTS.isdisjoint(words) else "Z" if _CYCLES.isdisjoint(words) else "ZR"
     found = tuple(value for letter, value in words if letter in heights)
     return found, tuple((letter, Decimal(0) if letter in heights else value) for letter, value in words)
 

@@ -266,4 +266,4 @@ def crowded(patch: Patch) -> None:
 
 
 def fewer_boards(patch: Patch) -> None:
-    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], jobs[1]))
+    wrapped(patch, planning, "_jobs", lambda jobs: (jobs[0][:1], *jobs[1:]))

@@ -167,11 +167,14 @@ in.rectangle = {{ corner = [20, 20], width = 30, depth = 20 }}
 edge.rectangle = {{ corner = [60, 10], width = 20, depth = 15 }}
 bay.path = "M 20 45 L 40 45 C 45 45 45 60 40 60 L 20 60 Z"
 frame.path = "M 54 30 h 30 v 30 h -30 z M 60 36 v 18 h 18 v -18 z"
+pane.path = "M 16 14 h 68 v 52 h -68 z M 34 30 v 20 h 32 v -20 z"
 ring.circle = {{ centre = [70, 50], radius = 8 }}
 line.line = [[20, 64], [50, 64]]
 tight.circle = {{ centre = [30, 50], radius = 2.0125 }}
 sharp.polygon = [[20, 20], [70, 20], [22, 40]]
 post.circle = {{ centre = [47, 30], radius = 6 }}
+cross.polygon = [[30, 10], [60, 10], [60, 30], [85, 30], [85, 55], [60, 55], [60, 75], [30, 75], [30, 55], [30, 30]]
+ell.polygon = [[120, 10], [170, 10], [170, 40], [150, 40], [150, 75], [120, 75]]
 {works}
 {rest}
 """
@@ -180,6 +183,20 @@ CASES = {
     "a peg's room": ['kind = "pocket"\nshape = "in"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
     "an opening with room for a peg": [
         'kind = "contour"\nshape = "in"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
+    "an outline with room for pegs": [PLAIN.replace("outline", "cross") + "\nrelief = true"],
+    "an outline with room for pegs on a skin": [PLAIN.replace("outline", "cross") + "\nrelief = true\nskin = 0.6"],
+    "several shapes with room for pegs": [PLAIN.replace('"outline"', '["cross", "ell"]') + "\nrelief = true"],
+    "several shapes with a last lap": [
+        PLAIN.replace('"outline"', '["cross", "ell"]') + "\nfinish = { allowance = 0.3 }"],
+    "a window with room for pegs in what is cut round": [
+        PLAIN.replace("outline", "frame") + '\nrelief = true\ncore = "keep"'],
+    "a frame cut through with room for pegs": [
+        'kind = "contour"\nshape = "pane"\nside = "inside"\nbottom.through = true\nrelief = true\nstepdown = 2', PLAIN],
+    "a frame with room for pegs inside and out": [
+        'kind = "contour"\nshape = "frame"\nside = "inside"\nbottom.from_top = 3\nrelief = true\nstepdown = 2', PLAIN],
+    "an outline begun by one contour and relieved by the next": [
+        PLAIN.replace("outline", "cross").replace("through = true", "from_top = 4") + '\nname = "rough"',
+        PLAIN.replace("outline", "cross").replace("mill", "compression") + '\nrelief = true\nname = "fine"'],
     "an open edge": [
         'kind = "pocket"\nshape = "edge"\nbottom.from_top = 3\nopen_edges = ["outline"]\nstepdown = 2', PLAIN],
     "a bay of a path": ['kind = "pocket"\nshape = "bay"\nbottom.from_top = 3\nstepdown = 2', PLAIN],
@@ -299,6 +316,31 @@ def test_drawings_raise_no_alarm(alarms: Alarms, tmp_path: Path) -> None:
         "in": '{ dxf = "tray.dxf", colour = "red" }',
         "ring": '{ dxf = "tray.dxf", colour = "lime" }',
     }.items():
+        text = re.sub(rf"^{name}\.\w+ = .*$", f"{name} = {shape}", text, flags=re.M)
+    assert not alarms(text, folder=tmp_path)
+
+
+def test_corners_of_drawings_are_known(alarms: Alarms, tmp_path: Path) -> None:
+    """Room for pegs in corners between straight sides, and none where a side is a curve, however it is drawn."""
+    from ezdxf import filemanagement
+
+    document = filemanagement.new(units=4)
+    bay = [(20, 20), (50, 20), (50, 40), (40, 40), (40, 30), (20, 30)]
+    document.modelspace().add_lwpolyline([(*place, 0.0 if k else 0.6) for k, place in enumerate(bay)],
+                                         format="xyb", close=True)  # fmt: skip
+    document.saveas(tmp_path / "bay.dxf")
+    (tmp_path / "ell.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">'
+        '<path d="M 10 10 H 90 V 50 H 60 C 60 55 60 60 60 70 L 40 70 C 45 60 45 55 40 50 H 10"/></svg>'
+    )
+    works = [
+        PLAIN + "\nrelief = true",
+        'kind = "pocket"\nshape = "in"\nbottom.from_top = 3\nrelief = true\ntool = "mill"',
+    ]
+    text = TWO_BITS.format(
+        zones="", precedence="", works="".join(f"[[part.operations]]\n{each}\n" for each in works), rest=""
+    )  # fmt: skip
+    for name, shape in {"outline": '{ svg = "ell.svg" }', "in": '{ dxf = "bay.dxf" }'}.items():
         text = re.sub(rf"^{name}\.\w+ = .*$", f"{name} = {shape}", text, flags=re.M)
     assert not alarms(text, folder=tmp_path)
 

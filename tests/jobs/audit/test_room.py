@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from pathkit.jobs import forms, schema
+from pathkit.forms import Table
+from pathkit.jobs import schema, shape_forms
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
@@ -21,21 +22,21 @@ from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
 from pathkit.registry import load_machine
 
-PAIRS: list[tuple[type[forms.Table], Any]] = [
+PAIRS: list[tuple[type[Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
-    (forms.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
+    (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
     (schema.Strength, tables.STRENGTH),
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
-    (forms.Rectangle, tables.SHAPES["rectangle"]), (forms.Circle, tables.SHAPES["circle"]),
-    (forms.SlotShape, tables.SHAPES["slot"]),
+    (shape_forms.Rectangle, tables.SHAPES["rectangle"]), (shape_forms.Circle, tables.SHAPES["circle"]),
+    (shape_forms.SlotShape, tables.SHAPES["slot"]),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("form", "own"), PAIRS, ids=lambda each: getattr(each, "__name__", ""))
-def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dict[str, Any]) -> None:
+def test_keys_and_defaults_agree_with_the_form(form: type[Table], own: dict[str, Any]) -> None:
     """Keys and defaults are listed twice: a change in one place alone is seen here, and by the audit."""
     assert set(own) == set(form.model_fields)
     for name, field in form.model_fields.items():
@@ -48,7 +49,7 @@ def test_keys_and_defaults_agree_with_the_form(form: type[forms.Table], own: dic
 
 
 def test_shapes_and_passes_are_all_known() -> None:
-    assert set(forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
+    assert set(shape_forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
     for step in standard_passes():
         assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}

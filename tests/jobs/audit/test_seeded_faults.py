@@ -7,6 +7,7 @@ them that the intent checks and the geometry of the proof do not.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,6 +17,7 @@ import pytest
 
 import pathkit as pk
 from pathkit import api, operations
+from pathkit.drawings import svg
 from pathkit.jobs import planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
@@ -71,6 +73,42 @@ class Fault(NamedTuple):
 def in_a_drawing(text: str) -> str:
     drawn = 'mark = { svg = "mark.svg", units = "inch" }'
     return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", drawn)
+
+
+def with_notch(text: str) -> str:
+    """An outline with a corner that points into it, relieved."""
+    text = text.replace("[60, 20], [50, 30]", "[60, 22], [50, 22], [50, 30]")
+    return text.replace("bottom.through = 0.4", "bottom.through = 0.4\nrelief = true")
+
+
+def drawn_with_notch(text: str) -> str:
+    return re.sub(r"outline\.polygon = .*", 'outline = { svg = "notch.svg" }', with_notch(text))
+
+
+def never_relieved(patch: Patch) -> None:
+    patch.setattr(toolpaths, "relieved", lambda ring, *_, **__: ring)
+
+
+def relieved_where_it_stands_out(patch: Patch) -> None:
+    real = operations.relieve
+    patch.setattr(toolpaths, "relieve", lambda ring, radius, **more: real(ring, radius, **more | {"outside": False}))
+
+
+FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
+"""Two boxes that overlap, and a triangle whose last side is not drawn."""
+
+
+def as_filled_marks(text: str) -> str:
+    return text.replace("mark.line = [[16, 24], [30, 24], [34, 27]]", 'mark = { svg = "filled.svg" }')
+
+
+def left_open(patch: Patch) -> None:
+    patch.setattr(svg, "closed_by_fill", lambda curve: curve)
+
+
+def every_line_cut(patch: Patch) -> None:
+    """Lines that lie within what is filled, where nobody sees them."""
+    patch.setattr(svg, "edges_of_fill", lambda curves, **_: curves)
 
 
 def for_wider_bits(text: str) -> str:
@@ -175,6 +213,11 @@ FAULTS = (
     Fault("copies half a turn round", "cuts as asked", turned_copies),
     Fault("a part larger", "parts as asked", pieces(LARGER)),
     Fault("inches read as mm in a drawing", "cuts as asked", drawn_in_mm, in_a_drawing),
+    Fault("room for a peg forgotten", "parts as asked", never_relieved, with_notch),
+    Fault("room for a peg forgotten in a drawing", "cuts as asked", never_relieved, drawn_with_notch),
+    Fault("room for pegs at other corners", "parts as asked", relieved_where_it_stands_out, with_notch),
+    Fault("a filled shape left open", "cuts as asked", left_open, as_filled_marks),
+    Fault("what is filled taken line by line", "cuts as asked", every_line_cut, as_filled_marks),
     Fault("another inch for a bit", "bits as asked", bit_in_mm, for_wider_bits, ("3 mm mill=0.14in",)),
     Fault("an operation dropped", "cuts as asked", pieces(without_toolpath("hole"))),
     Fault("a mark dropped", "cuts as asked", pieces(without_toolpath("mark"))),
@@ -235,11 +278,15 @@ def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.J
 
 @pytest.fixture
 def drawings(tmp_path: Path) -> Path:
-    """A folder with the mark of the tags, drawn in inches."""
+    """A folder with the mark of the tags, drawn in inches, and another one, filled."""
     line = " ".join(f"{x / 25.4:.6f},{(30 - y) / 25.4:.6f}" for x, y in ((16, 24), (30, 24), (34, 27)))
     size = f'viewBox="0 0 {60 / 25.4:.6f} {30 / 25.4:.6f}"'
     drawn = f'<polyline points="{line}" stroke="#000" fill="none"/>'
     (tmp_path / "mark.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{drawn}</svg>')
+    page = 'width="60mm" height="30mm" viewBox="0 0 60 30"'
+    (tmp_path / "filled.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}><path d="{FILLED}"/></svg>')
+    notch = '<path d="M 0 0 H 50 V 8 H 60 V 30 H 0 Z" fill="none" stroke="red"/>'
+    (tmp_path / "notch.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}>{notch}</svg>')
     return tmp_path
 
 
@@ -255,10 +302,10 @@ def test_the_audit_catches_it(fault: Fault, tags: str, drawings: Path, monkeypat
 
 ONLY_THE_AUDIT = (
     "a feed changed", "a depth read from the bed", "a copy lost", "a copy mirrored", "all copies mirrored",
-    "a part half a turn round", "inches read as mm in a drawing", "an operation dropped", "a bit swapped",
-    "one tab more", "fewer tabs than hold", "tolerance dropped", "zone lost", "steeper ways down",
-    "another default stepover",
-    "another default allowance", "a hole cut conventional", "turns further apart", "a hole rubbed out",
+    "a part half a turn round", "a filled shape left open", "inches read as mm in a drawing", "an operation dropped",
+    "room for a peg forgotten", "a bit swapped", "one tab more", "fewer tabs than hold", "tolerance dropped",
+    "zone lost", "steeper ways down", "another default stepover", "another default allowance",
+    "a hole cut conventional", "turns further apart", "a hole rubbed out",
     "another peck of a milled hole", "a steeper bore", "a spiral that only rubs", "a bore without its stepdown",
 )  # fmt: skip
 
@@ -279,6 +326,27 @@ def test_nothing_else_catches_it(name: str, tags: str, drawings: Path, monkeypat
 def test_every_check_has_a_fault_that_it_catches() -> None:
     # The job's own pairs are tested below, on another job.
     assert {fault.caught_by for fault in FAULTS} == set(CHECKS) - {"order as asked"}
+
+
+def with_two_bosses(text: str, gap: float) -> str:
+    """Two shapes so many mm apart, with a bit of 3 mm run round each."""
+    shapes = "".join(
+        f"boss{k}.rectangle = {{ corner = [{x}, 9], width = 4, depth = 4 }}\n" for k, x in ((1, 20), (2, 24 + gap))
+    )
+    work = 'kind = "contour"\nshape = ["boss1", "boss2"]\ntool = "3 mm mill"\nbottom.from_top = 2\nstepdown = 2\n'
+    text = text.replace("[[part.operations]]", f"{shapes}[[part.operations]]\n{work}[[part.operations]]", 1)
+    return text.replace("[part.shapes]", 'outline = "outline"\n[part.shapes]', 1)
+
+
+def test_a_bit_that_runs_into_the_shape_beside_it_is_seen(tags: str, drawings: Path, monkeypatch: Patch) -> None:
+    assert not [check for check in made(with_two_bosses(tags, 3.1), drawings)[2] if check.status != "passed"]
+    near = with_two_bosses(tags, 2.5)
+    with pytest.raises(ValueError, match=r"stand 2\.500 mm apart, .*would cut into both \(tool: .* at most 2\.5 mm"):
+        made(near, drawings)
+    monkeypatch.setattr(toolpaths, "refuse_too_near", lambda *_: None)
+    failed = [check for check in made(near, drawings)[2] if check.status == "failed"]
+    assert {check.name for check in failed} == {"cuts as asked"}
+    assert "cuts into what is to stay beside it" in str(failed[0].findings[0])
 
 
 def test_a_lost_pair_is_told(tags: str, drawings: Path, monkeypatch: Patch) -> None:

@@ -158,10 +158,35 @@ def test_keep_out_zones(kind: ZoneKind) -> None:
     assert "keep-out zones" in failed(proof_of(GOOD, stock=near, job=job_of(stock=near)))
     assert "keep-out zones" not in failed(proof_of(GOOD, stock=stock(124.0), job=job_of(stock=stock(124.0))))
     # A clamp that is higher than the way back home at travel height.
-    assert failed(proof_of(GOOD, stock=stock(5.0, 9.0))) == set()
-    home = [*GOOD[:-1], ("rapid", 0.0, 20.0, SAFE)]
-    assert failed(proof_of(home, stock=stock(5.0, 9.0))) == {"keep-out zones"}
-    assert failed(proof_of(home, stock=stock(5.0, 7.0))) == set()
+    high = [("rapid", NAN, NAN, SAFE + 9.0), ("rapid", 20.0, 20.0, SAFE + 9.0), *GOOD[2:]]
+    assert failed(proof_of(high, stock=stock(5.0, 9.0))) == set()
+    home = [*high[:-1], ("rapid", 0.0, 20.0, SAFE)]
+    assert failed(proof_of(home, stock=stock(5.0, 9.0))) == {"keep-out zones", "travel height"}
+    assert failed(proof_of(home, stock=stock(5.0, 7.0))) == {"travel height"}
+
+
+def test_a_rapid_is_as_high_as_what_it_crosses_asks() -> None:
+    """By hand: a clamp 9 mm high from x 5 to 15 mm; 8 mm over it is SAFE + 9. Only what crosses it is judged by it."""
+    clamp = pk.Zone(box(5.0, 10.0, 15.0, 30.0), "clamp", 9.0)
+    stock = replace(STOCK, zones=(clamp,))
+    high, over = SAFE + 9.0, ("rapid", 0.0, 20.0)
+    first = [("rapid", NAN, NAN, high), ("rapid", 20.0, 20.0, high), *GOOD[2:-1]]
+    up = ("rapid", 120.0, 20.0, high)
+    assert proof_of([*first, up, (*over, high)], stock=stock).ok
+    assert failed(proof_of([*first, up, (*over, high - 0.1)], stock=stock)) == {"travel height"}
+    # From a place that is not known the way may lead over anything.
+    blind = [("rapid", NAN, NAN, high - 0.1), ("rapid", 20.0, 20.0, high - 0.1), *first[2:]]
+    assert failed(proof_of(blind, stock=stock)) == {"travel height"}
+    # Past it at y = 5 by 5 mm: a bit of 6 mm keeps clear; a holder of 40 mm does not, but ends 5 mm over the tip.
+    past = [*first, ("rapid", 120.0, 5.0, SAFE), ("rapid", 0.0, 5.0, SAFE)]
+    assert "travel height" not in failed(proof_of(past, stock=stock, job=job_of(stock=stock)))
+    wide = replace(BIT, holder=40.0, reach=5.0)
+    assert "travel height" in failed(proof_of(past, stock=stock, job=job_of(wide, stock), tool=wide))
+    long = replace(wide, reach=9.0)
+    assert "travel height" not in failed(proof_of(past, stock=stock, job=job_of(long, stock), tool=long))
+    # Just over the board is too low for a rapid, whatever is there.
+    low = [*GOOD[:-2], ("rapid", 120.0, 20.0, SAFE - 1.0), ("rapid", 0.0, 0.0, SAFE - 1.0)]
+    assert failed(proof_of(low)) == {"travel height"}
 
 
 def test_tape_may_be_cut_over() -> None:
@@ -200,7 +225,7 @@ def test_the_extent_of_an_arc_is_its_bulge() -> None:
 
 def test_the_first_motion_up_to_travel_height() -> None:
     low = [("rapid", NAN, NAN, TOP + 2.0), ("rapid", 20.0, 20.0, TOP + 2.0), *GOOD[2:]]
-    assert failed(proof_of(low)) == {"first motion"}
+    assert failed(proof_of(low)) == {"first motion", "travel height"}
 
 
 def test_a_spindle_beyond_its_speeds_and_without_time_to_spin_up() -> None:
@@ -225,6 +250,9 @@ def test_a_spindle_switched_by_hand_is_not_proved() -> None:
     assert "M3" not in text
     assert "M0" in text
     assert failed(pk.verify(text.replace("M0\n", "", 1), made, manual)) == {"events"}
+    assert "switch the spindle off, then go on" in text
+    at = text.rindex("M0\n")
+    assert failed(pk.verify(text[:at] + text[at + 3 :], made, manual)) == {"events"}, "left turning at the end"
 
 
 def outline(**changes: Any) -> pk.Job:

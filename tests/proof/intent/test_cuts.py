@@ -198,7 +198,7 @@ def test_the_bit_by_another_name_and_number(case: Any, judge: Judge) -> None:
 
 def test_a_t_word_for_another_bit_than_the_comment_names() -> None:
     """A controller without a tool changer takes the word and does nothing; but the operator may read it."""
-    machine = pk.load_machine("grbl-front-left")
+    machine = replace(pk.load_machine("grbl-front-left"), output={"tool_change": "pause"})
     feeds = pk.Cutting(900, 300, 16000)
     bits = [pk.Tool(f"{d} mm end mill", d, number=n, centre_cutting=True) for d, n in ((6.0, 1), (3.0, 2))]
     paths = [

@@ -213,8 +213,12 @@ def test_a_bit_changed_in_a_pause_and_a_spindle_switched_by_hand() -> None:
     assert held(again, right, MM).findings == [], "the bit that is in already"
     turning = file((1, on), (1, wait), (7, Pause("M0")), (10, off), *end)
     assert {f.check for f in held(mine, turning, MM).findings} == {"spindle", "events"}
-    by_hand = file((1, Pause("M0")), (1, wait), (7, Pause("M0")), (7, wait), *end)
+    by_hand = file((1, Pause("M0")), (1, wait), (7, Pause("M0")), (7, wait), (10, Pause("M0")), *end)
     assert held(mine, by_hand, MM, manual=True).findings == []
+    left_on = file((1, Pause("M0")), (1, wait), (7, Pause("M0")), (7, wait), *end)
+    assert [f.what for f in held(mine, left_on, MM, manual=True).findings] == [
+        "the program has a pause before this, and the file does not"
+    ], "nobody is told to switch it off"
     assert {f.check for f in held(mine, by_hand, MM).findings} == {"spindle", "events"}
 
 

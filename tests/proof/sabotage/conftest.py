@@ -70,6 +70,9 @@ def cases(job: pk.Job) -> dict[str, Case]:
     made: dict[str, Case] = {}
     for name in MACHINES:
         machine = pk.load_machine(name)
+        # One text is to be looked at, so that a GRBL pauses for each bit.
+        pauses = {"tool_change": "pause"} if machine.dialect == "grbl" else {}
+        machine = replace(machine, output={**machine.output, **pauses})
         program = pk.lower(job, machine)
         made[name] = Case(job, machine, program, pk.post(program, machine))
     return made

@@ -1,40 +1,16 @@
-"""What may stand behind keys of more than one table of a job file: numbers, names, shares, heights, shapes."""
+"""The shapes that a part of a job file may have, each in a way of its own: measures, points, or a drawing."""
 
 from __future__ import annotations
 
-import re
-from typing import Annotated, Final, Literal
+from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-from pathkit.model.toolpath import FINEST
+from pathkit.fields import Least0, Length, Number
+from pathkit.forms import Table
 
-Length = Annotated[float, Field(gt=0.0, le=1e5)]
-Bite = Annotated[float, Field(ge=FINEST, le=1e5)]
-Least0 = Annotated[float, Field(ge=0.0, le=1e5)]
-Number = Annotated[float, Field(ge=-1e5, le=1e5)]
 Point = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
-Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
-Names = Annotated[list[Name], Field(min_length=1)]
-Quarters = Annotated[int, Field(ge=0, le=3)]
-
-SHARE: Final = r"^(100|[1-9][0-9]?)%$"
-
-
-def _share(text: str) -> str:
-    if re.fullmatch(SHARE, text) is None:
-        raise ValueError('a share of what the job asks, from "1%" to "100%"')
-    return text
-
-
-Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
-
-
-class Table(BaseModel):
-    """A table of the file: no key that is not known, no value of another kind."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
 def exactly_one(table: Table, names: tuple[str, ...]) -> None:
@@ -43,23 +19,6 @@ def exactly_one(table: Table, names: tuple[str, ...]) -> None:
     if len(given) != 1:
         said = " and ".join(given) if given else "nothing"
         raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
-
-
-class Depth(Table):
-    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
-
-    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
-    """
-
-    from_top: Least0 | None = None
-    above_bed: Number | None = None
-    # A number first: 1 is a millimetre, and not true.
-    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Depth:
-        exactly_one(self, ("from_top", "above_bed", "through"))
-        return self
 
 
 class Rectangle(Table):
