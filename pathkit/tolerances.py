@@ -166,6 +166,17 @@ BEYOND_OUTLINE: Final = 0.5
 BOX_AT_LEAST: Final = 1e-3
 """mm that the box round what is drawn measures at least, so that a point or a line has one."""
 
+NESTING_CHORDS: Final = 0.05
+"""mm between an arc and the chords that stand for it while places of parts are sought, made good by as much more room:
+fewer chords, quicker sums."""
+
+JUST_FITS: Final = 2e-7
+"""mm by which ground where a part may not go is smaller on each side, so that a place where it just fits is no mere
+point: twice `REPEATED`, a fifth of `SAME_PLACE`."""
+
+STRIP_ROUNDING: Final = 0.005
+"""mm of room beyond what is asked round each part of a strip: it is packed in single precision."""
+
 # The path: levels, ways in, ways back. Discs are polygons with 24 (32) chords a quarter: 0.0005 (0.0003) of the radius.
 
 SWEEP_CHORDS: Final = 0.002

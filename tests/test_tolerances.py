@@ -57,6 +57,7 @@ NAMES = {
                                "used": "how finely a shape is looked at"},
     "operations/leads.py": {"_SHARES": "shares that are tried", "_CLEAR": "a fact of the trade"},
     "operations/rest.py": {"_SHARES": "shares that are tried"},
+    "operations/nesting/strip_process.py": {"EVERY": "seconds between two looks"},
     "operations/open_edges.py": {"_STEEP": "how far a wall is followed"},
     "operations/pocket.py": {"FINEST_STEPOVER": "a fact of the trade", "STEPOVER": "a fact of the trade",
                              "ALLOWANCE": "a default of the job file"},

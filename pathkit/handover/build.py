@@ -122,7 +122,7 @@ def _with_sheet(folder: Folder) -> Folder:
     return replace(folder, sheet_file=SHEET, files={**folder.files, SHEET: pages.sheet_page(folder)})
 
 
-def _prepared(order: Order, boards: tuple[tuple[int, int], ...], tell: Callable[[int], None]) -> Folder:
+def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None]) -> Folder:
     from pathkit import api
     from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time

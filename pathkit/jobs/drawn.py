@@ -1,4 +1,4 @@
-"""The shapes of a job file, made once for all its boards, and the box that copies are laid by."""
+"""The shapes of a job file, made once, and what copies are laid by: outlines, their widest bit and its leads."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.shapes import Shaped, Shapes, bounds_of
+from pathkit.jobs.shapes import Shaped, Shapes, box_round
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
-from pathkit.operations import rectangle
-from pathkit.tolerances import BOX_AT_LEAST
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, and the ``frame`` that copies are laid by."""
+    """The shapes of a job, made once for all boards: by part and name, the ``frame`` that copies of them all are laid
+    by, and the ``frames`` of each part: its outline, or the box of its shapes where it has none."""
 
     shapes: dict[tuple[int, str], Shaped]
     frame: Curve
     notes: tuple[Finding, ...]
+    frames: tuple[Curve, ...]
 
 
 def drawn(file: JobFile) -> Drawn:
@@ -41,9 +41,12 @@ def drawn(file: JobFile) -> Drawn:
     if len(every) == 1 and len(file.form.part) == 1:
         frame = every[0]
     else:
-        box = bounds_of(every or [curve for shape in made.values() for curve in shape.curves])
-        frame = rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
-    return Drawn(made, frame, tuple(maker.notes))
+        frame = box_round(every or [curve for shape in made.values() for curve in shape.curves])
+    frames = tuple(
+        outline or box_round([curve for (k, _), shape in made.items() if k == index for curve in shape.curves])
+        for index, outline in enumerate(outlines)
+    )
+    return Drawn(made, frame, tuple(maker.notes), frames)
 
 
 def widest_lead(file: JobFile) -> float:

@@ -18,7 +18,7 @@ from pathkit.model.job import Job
 
 if TYPE_CHECKING:
     from pathkit.jobs.reading import JobFile
-    from pathkit.jobs.schema import Shape
+    from pathkit.jobs.shape_forms import Shape
 
 DIGITS: Final = 10
 """Hexadecimal digits of a mark: 40 bits, of which no two revisions of one job share all by chance."""

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
     from pathkit.operations.materials import Material
+    from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
 
@@ -42,7 +43,7 @@ class Order:
     place: str = ""
     times: int = 1
     material: str | None = None
-    layout: Layout | None = None
+    layout: Layout | Nested | None = None
     notes: tuple[Finding, ...] = ()
     recipe: Mapping[str, Any] = field(default_factory=dict)
     sources: Sources | None = None

@@ -12,6 +12,7 @@ from pathkit.jobs.bits import Bits, bits_of
 from pathkit.jobs.boards import board_for, plain_stock
 from pathkit.jobs.drawn import Drawn, drawn, frame_tool, widest_lead
 from pathkit.jobs.mark import mark_of_file
+from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
@@ -31,6 +32,7 @@ from pathkit.units import quantities_of
 
 if TYPE_CHECKING:
     from pathkit.operations.layout import Layout
+    from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
 
@@ -215,7 +217,7 @@ def _stock(file: JobFile, board: int) -> Stock:
     return plain_stock(file, board, tuple(zones))
 
 
-_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | None]]"
+_Boards: TypeAlias = "list[tuple[str, int, Job, Layout | Nested | None]]"
 
 _MOVED: Final = {
     "merge_stepdowns": {
@@ -236,11 +238,14 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
 
     stock, name = _stock(file, board), file.form.name
     form = file.form.layout
+    if file.form.is_nested:
+        return _nested_jobs(file, made, board, stock, bits)
     if form is None:
         piece = piece_of(file, made, stock, bits, grain=stock.grain)
+        refuse_overlaps(file, piece)
         whole = replace(stock, zones=(*stock.zones, *piece.zones))
         _refuse_off_board(file, piece, stock)
-        only = ("", 1, _job(file, piece, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
+        only = ("", 1, _job(file, piece.origins, name, whole, piece.toolpaths, piece.precedence, piece.parts), None)
         return [only], piece.notes, piece.origins
     tool = frame_tool(file, bits)
     options: dict[str, Any] = {
@@ -260,6 +265,7 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         line = file.document.line_of(("board", board))
         raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
     piece = piece_of(file, made, stock, bits, grain=layouts[0].grain)
+    refuse_overlaps(file, piece)
     jobs: _Boards = []
     different = list(dict.fromkeys(layout.count for layout in layouts))
     for count in different:
@@ -268,13 +274,38 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
         copies = laid_out(
             piece.toolpaths, layout.placements, parts=piece.parts, precedence=piece.precedence, order=form.order
         )
-        zones = tuple(_moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
+        zones = tuple(moved_zone(zone, place) for place in layout.placements for zone in piece.zones)
         whole = replace(stock, zones=(*stock.zones, *zones))
         place = "" if len(different) == 1 else _FULL if count == different[0] else LAST
         title = name if place != LAST else f"{name} last board"
-        job = _job(file, piece, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        job = _job(file, piece.origins, title, whole, copies.toolpaths, copies.precedence, copies.parts)
         jobs.append((place, times, job, layout))
     return jobs, piece.notes, piece.origins
+
+
+def _nested_jobs(
+    file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits
+) -> tuple[_Boards, tuple[Finding, ...], Origins]:
+    """The same for parts that are laid out each by itself."""
+    layouts = nested_boards(file, made, board, stock, bits)
+    pieces = Pieces(file, made, stock, bits)
+    order = "stage" if file.form.layout is None else file.form.layout.order
+    jobs: _Boards = []
+    none = (0,) * len(file.form.part)
+    over_all = tuple(sum(each) for each in zip(*(layout.counts for layout in layouts), strict=True))
+    before = none
+    for number, layout in enumerate(layouts, 1):
+        # Copies that are marked differently keep their number over all boards; others are counted on each.
+        through = file.form.is_marked
+        copies, zones = cut_out(layout, pieces, order, before, over_all if through else layout.counts)
+        before = tuple(a + b for a, b in zip(before, layout.counts, strict=True)) if through else none
+        whole = replace(stock, zones=(*stock.zones, *zones))
+        several = len(layouts) > 1
+        title = f"{file.form.name} board {number}" if several else file.form.name
+        place = f"board-{number}" if several else ""
+        job = _job(file, pieces.origins, title, whole, copies.toolpaths, copies.precedence, copies.parts)
+        jobs.append((place, layout.times, job, layout))
+    return jobs, pieces.notes, pieces.origins
 
 
 def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
@@ -303,7 +334,7 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
 
 
 def _job(
-    file: JobFile, piece: Piece, name: str, stock: Stock, toolpaths: tuple[Toolpath, ...], precedence: Any,
+    file: JobFile, origins: Origins, name: str, stock: Stock, toolpaths: tuple[Toolpath, ...], precedence: Any,
     parts: tuple[Part, ...],
 ) -> Job:  # fmt: skip
     """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
@@ -316,7 +347,7 @@ def _job(
     except (ModelError, Refused) as error:
         kind = InputError if isinstance(error, ModelError) else Refused
         names = [part.name for part in parts], [path.name for path in toolpaths]
-        raise kind(f.at(file=file.source) for f in piece.origins.placed(error.findings, *names)) from None
+        raise kind(f.at(file=file.source) for f in origins.placed(error.findings, *names)) from None
     return job
 
 
@@ -326,10 +357,3 @@ def _feed_notes(file: JobFile, job: Job, machine: Machine) -> tuple[Finding, ...
 
     material = file.form.stock.material
     return () if material is None else check_feeds(job.toolpaths, job.stock, material, machine)
-
-
-def _moved_zone(zone: Zone, place: Any) -> Zone:
-    from shapely import affinity
-
-    turned = affinity.rotate(zone.shape, 90.0 * place.turn, origin=(0.0, 0.0))
-    return replace(zone, shape=affinity.translate(turned, place.x, place.y))

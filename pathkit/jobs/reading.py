@@ -16,6 +16,7 @@ from pathkit.files import read_text
 from pathkit.findings import Finding
 from pathkit.forms import dotted_path, finding_at, read
 from pathkit.jobs import schema
+from pathkit.jobs.sharing import shared_out, title_of
 from pathkit.model.tool import Cutting, Tool
 from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
@@ -64,6 +65,9 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     document = _document(text, source)
     found: list[Finding] = []
     form = read(schema.JobForm, document, CHECK, found, renamed=_RENAMED, examples=_EXAMPLES)
+    written = document
+    document, unlike = shared_out(document)
+    found += [_at(document, *fault) for fault in unlike]
     shared, in_table = _shared_tools(document, Path(folder), found)
     own, table = _keys(document.data.get("tools")), document.data.get("tool_table")
     for name in sorted(own & in_table):
@@ -78,6 +82,8 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     found += _references(document, own | in_table, _keys(document.data.get("cutting")))
     if found:
         raise InputError(dict.fromkeys(found))
+    if document is not written:
+        form = schema.JobForm.model_validate(document.data)
     cutting = {name: each.value() for name, each in form.cutting.items()}
     return JobFile(form, {**shared, **_tools(form)}, cutting, document, Path(folder), text)
 
@@ -149,8 +155,56 @@ def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> It
         board = machine.get("board")
         if isinstance(board, str) and board not in named:
             yield _at(document, ("machine", index, "board"), f"no board is called {board!r}", _known(named))
+    told: set[tuple[int | None, str]] = set()
     for index, part in _tables(parts):
-        yield from _part_references(document, ("part", index), part, tools, cuttings)
+        yield from _quantity_findings(document, ("part", index), part)
+        for finding in _part_references(document, ("part", index), part, tools, cuttings):
+            # What parts share stands in one line of the file, and is told once.
+            if "like" not in part or (finding.line, finding.fix) not in told:
+                yield finding
+            told.add((finding.line, finding.fix))
+    yield from _layout_findings(document)
+
+
+def _quantity_findings(document: TomlSource, path: KeyPath, part: dict[str, Any]) -> Iterator[Finding]:
+    for key in ("shapes", "operations"):
+        if key not in part and "like" not in part:
+            yield _at(document, path, f"part[{path[-1]}].{key} is missing", "add it, or name a part it is like")
+    quantity = part.get("quantity")
+    if "at" in part and isinstance(quantity, int) and quantity > 1:
+        what = f"at says where one part lies, and quantity asks for {quantity}"
+        fix = "drop at, or quantity; another [[part]] with like = … and its own at is one more"
+        yield _at(document, (*path, "at"), what, fix)
+    for k, operation in _tables(part.get("operations")):
+        texts, here = operation.get("texts"), (*path, "operations", k)
+        many = quantity if isinstance(quantity, int) else 1
+        if isinstance(texts, list) and len(texts) != many:
+            what = f"{len(texts)} texts for {many} of {part.get('name')!r}"
+            yield _at(document, (*here, "texts"), what, f"give one for each, or say quantity = {len(texts)}")
+        elif "number_from" in operation and not any(key in part for key in ("quantity", "at", "turn")):
+            what = "number_from counts the copies of a part, and the part has no quantity"
+            yield _at(document, (*here, "number_from"), what, "say quantity = … in [[part]]")
+
+
+def _layout_findings(document: TomlSource) -> Iterator[Finding]:
+    """What [[part]] and [layout] both say."""
+    layout = document.data.get("layout")
+    said = [
+        (index, key)
+        for index, part in _tables(document.data.get("part"))
+        for key in ("quantity", "at", "turn")
+        if key in part
+    ]
+    if not said or not isinstance(layout, dict):
+        return
+    where = f"part[{said[0][0]}].{said[0][1]}"
+    for key, fix in (
+        ("copies", "drop layout.copies, and say quantity in each [[part]]"),
+        ("align", "drop layout.align; at = [x, y] in [[part]] says where a part lies"),
+    ):
+        if key in layout:
+            what = f"layout.{key} lays all parts out together, and {where} lays out each by itself"
+            yield _at(document, ("layout", key), what, fix)
 
 
 def _part_references(
@@ -174,7 +228,7 @@ def _part_references(
             if key not in operation and len(known) != 1:
                 what = f"part[{path[-1]}].operations[{k}].{key} is missing"
                 yield _at(document, here, what, f"say which one: {_known(known)}")
-        title = _title(operation)
+        title = title_of(operation)
         if title in titles:
             yield _at(
                 document,
@@ -187,13 +241,6 @@ def _part_references(
     for k, pair in enumerate(pairs if isinstance(pairs, list) else ()):
         for name in sorted(_texts(pair) - titles):
             yield _at(document, (*path, "precedence", k), f"no operation is called {name!r}", _known(titles))
-
-
-def _title(operation: dict[str, Any]) -> str:
-    """The operation's own name, or that of its (first) shape."""
-    shape = operation.get("shape")
-    first = shape[0] if isinstance(shape, list) and shape else shape
-    return str(operation.get("name") or first)
 
 
 def _twice(document: TomlSource, key: str, tables: Any) -> Iterator[Finding]:

@@ -18,6 +18,7 @@ from pathkit.errors import InputError
 from pathkit.fields import Least0, Length, Number, Place
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, fills
+from pathkit.jobs.shape_forms import Point, Shape, exactly_one
 from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
@@ -26,10 +27,10 @@ from pathkit.operations.pocket import FINEST_STEPOVER
 from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
-Point = Annotated[list[Place], Field(min_length=2, max_length=2)]
-Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
+Text = Annotated[str, Field(min_length=1, max_length=200)]
+Quarters = Annotated[int, Field(ge=0, le=3)]
 
 SHARE: Final = r"^(100|[1-9][0-9]?)%$"
 T = TypeVar("T")
@@ -56,13 +57,6 @@ def _may_be_cut(name: Any) -> Any:
     return name
 
 
-def _exactly_one(table: Table, names: tuple[str, ...]) -> None:
-    given = [name for name in names if getattr(table, name) is not None]
-    if len(given) != 1:
-        said = f"{' and '.join(given)}; keep one" if given else f"nothing; say {names[0]}, for one"
-        raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
-
-
 class Depth(Table):
     """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
 
@@ -76,69 +70,7 @@ class Depth(Table):
 
     @model_validator(mode="after")
     def _one(self) -> Depth:
-        _exactly_one(self, ("from_top", "above_bed", "through"))
-        return self
-
-
-class Rectangle(Table):
-    """From its front left corner."""
-
-    corner: Point = [0.0, 0.0]
-    width: Length
-    depth: Length
-    radius: Least0 = 0.0
-
-
-class Circle(Table):
-    """Drawn counter-clockwise, mm."""
-
-    centre: Point
-    radius: Length
-
-
-class SlotShape(Table):
-    """What a disc of diameter ``width`` sweeps from ``first`` to ``last``."""
-
-    first: Point
-    last: Point
-    width: Length
-
-
-SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "svg", "dxf")
-
-
-class Shape(Table):
-    """One of the shapes, in the part's own frame: x to the right, y away from you.
-
-    ``path`` is in the syntax of SVG paths. ``svg`` and ``dxf`` name a drawing beside the job file; ``layer`` and
-    ``colour`` choose from it, ``units`` says what its unit is where it does not say so itself, ``scale`` enlarges it on
-    purpose, ``size`` (width, depth) is what the chosen shapes must measure, ``join`` the gap that is closed.
-    """
-
-    rectangle: Rectangle | None = None
-    circle: Circle | None = None
-    slot: SlotShape | None = None
-    polygon: Annotated[list[Point], Field(min_length=3, max_length=100_000)] | None = None
-    line: Annotated[list[Point], Field(min_length=2, max_length=100_000)] | None = None
-    points: Points | None = None
-    path: Annotated[str, Field(min_length=1, max_length=2_000_000)] | None = None
-    svg: Annotated[str, Field(min_length=1)] | None = None
-    dxf: Annotated[str, Field(min_length=1)] | None = None
-    layer: str | None = None
-    colour: str | None = None
-    units: Literal["mm", "cm", "m", "inch", "pt", "px"] | None = None
-    scale: Annotated[float, Field(gt=0.0, le=1000.0)] | None = None
-    size: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
-    join: Least0 | None = None
-    at: Point | None = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Shape:
-        _exactly_one(self, SHAPES)
-        if self.svg is None and self.dxf is None:
-            given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
-            if given:
-                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf); remove it")
+        exactly_one(self, ("from_top", "above_bed", "through"))
         return self
 
 
@@ -307,9 +239,47 @@ class Drill(_Operation):
 
 
 class Engrave(_Operation):
-    """Marks along lines: the bit's centre follows them."""
+    """Marks along lines, which the bit's centre follows: of a shape, or of a text in single strokes.
+
+    ``texts`` has one text for each copy of the part, ``number_from`` counts the copies. ``text_at`` is where the text's
+    base line begins, ``text_height`` the height of a capital.
+    """
 
     kind: Literal["engrave"]
+    shape: Name | Names | None = None  # type: ignore[assignment]
+    text: Text | None = None
+    texts: Annotated[list[Text], Field(min_length=1, max_length=10_000)] | None = None
+    number_from: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
+    text_at: Point | None = None
+    text_height: Annotated[float, Field(gt=0.0, le=1000.0), LENGTH] | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Engrave:
+        exactly_one(self, ("shape", "text", "texts", "number_from"))
+        if self.shape is None and (self.text_at is None or self.text_height is None):
+            raise ValueError("a text needs text_at = [x, y] and text_height")
+        if self.shape is not None and (self.text_at is not None or self.text_height is not None):
+            raise ValueError("text_at and text_height belong to a text")
+        return self
+
+    @property
+    def shapes(self) -> list[str]:
+        return [] if self.shape is None else [self.shape] if isinstance(self.shape, str) else list(self.shape)
+
+    @property
+    def title(self) -> str:
+        return self.name or (self.shapes or ["text"])[0]
+
+    @property
+    def differs(self) -> bool:
+        """Whether it is another mark on every copy."""
+        return self.texts is not None or self.number_from is not None
+
+    def text_of(self, copy: int) -> str | None:
+        """What is engraved on a copy, counted from 0; None for shapes."""
+        if self.texts is not None:
+            return self.texts[copy]
+        return self.text if self.number_from is None else str(self.number_from + copy)
 
 
 Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
@@ -323,12 +293,22 @@ class PartZone(Filled):
 
 
 class Part(Table):
-    """``outline`` names the shape that comes off the board: that of the outside contour unless given."""
+    """``outline`` names the shape that comes off the board: that of the outside contour unless given.
+
+    ``quantity`` is how many of it are wanted (one unless given): they are nested beside the other parts. ``at`` is
+    where the front left corner of the part as it lies comes on the board, ``turn`` by how many quarters it lies turned
+    counter-clockwise. With any of these, all parts of the file are laid out each by itself.
+    ``like`` names a part whose shapes and operations this one has too, less those of the same name that it has itself.
+    """
 
     name: Name
+    like: Name | None = None
+    quantity: Annotated[int, Field(ge=1, le=10_000)] | None = None
+    at: Point | None = None
+    turn: Quarters | None = None
     outline: Name | None = None
-    shapes: Annotated[dict[Name, Shape], Field(min_length=1)]
-    operations: Annotated[list[Operation], Field(min_length=1)]
+    shapes: Annotated[dict[Name, Shape], Field(min_length=1)] = {}
+    operations: Annotated[list[Operation], Field(min_length=1)] = []
     zones: list[PartZone] = []
     precedence: list[Annotated[list[Name], Field(min_length=2, max_length=2)]] = []
 
@@ -389,6 +369,16 @@ class JobForm(Table):
     layout: Layout | None = None
     passes: dict[Name, bool | dict[str, Any]] = {}
     machine: list[Machine] = []
+
+    @property
+    def is_nested(self) -> bool:
+        """Whether each part is laid out by itself, and not all of them together."""
+        return any(part.quantity is not None or part.at is not None or part.turn is not None for part in self.part)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether copies of a part are marked differently."""
+        return any(op.differs for part in self.part for op in part.operations if isinstance(op, Engrave))
 
 
 class ToolTable(Table):

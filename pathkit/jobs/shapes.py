@@ -17,11 +17,19 @@ from pathkit.drawings.joining import Loose
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.jobs import schema
 from pathkit.jobs.overlaps import Pair, lying_over, overlapping, refuse_drawn_twice, told, twice
 from pathkit.jobs.reading import JobFile
+from pathkit.jobs.shape_forms import SHAPES, Shape
 from pathkit.model.curve import Curve
-from pathkit.tolerances import COARSE_CHORDS, COMMON_EDGE, DRAWING_GAP, DRAWING_SIZE, SHAPE_CHORDS, UNIT_GUESS
+from pathkit.tolerances import (
+    BOX_AT_LEAST,
+    COARSE_CHORDS,
+    COMMON_EDGE,
+    DRAWING_GAP,
+    DRAWING_SIZE,
+    SHAPE_CHORDS,
+    UNIT_GUESS,
+)
 from pathkit.toml_source import Path as KeyPath
 
 
@@ -94,13 +102,13 @@ class Shapes:
     notes: list[Finding] = field(default_factory=list)
     _drawings: dict[tuple[Any, ...], Drawing | None] = field(default_factory=dict)
 
-    def shape(self, name: str, form: schema.Shape, path: KeyPath) -> Shaped | None:
+    def shape(self, name: str, form: Shape, path: KeyPath) -> Shaped | None:
         """The shape that stands at a key path; None, with the reason among ``found``, where it is none."""
         try:
             shaped = self._shaped(name, form)
             _refuse_twice(shaped, form)
         except InputError as error:
-            kind = next(k for k in schema.SHAPES if getattr(form, k) is not None)
+            kind = next(k for k in SHAPES if getattr(form, k) is not None)
             here = self.file.finding((*path, kind), "")
             # A fault of a drawing points into the drawing; the line of the job that names it says the rest.
             self.found += [
@@ -110,7 +118,7 @@ class Shapes:
             return None
         return shaped
 
-    def _shaped(self, name: str, form: schema.Shape) -> Shaped:
+    def _shaped(self, name: str, form: Shape) -> Shaped:
         drawn = self._drawn(form) if form.svg is not None or form.dxf is not None else None
         curves = self._curves(form) if drawn is None else tuple(each.curve for each in drawn)
         names = () if drawn is None else tuple(each.name for each in drawn)
@@ -120,7 +128,7 @@ class Shapes:
             curves = tuple(moved(curve, form.at) for curve in curves)
         return Shaped(name, curves, names)
 
-    def _curves(self, form: schema.Shape) -> tuple[Curve, ...]:
+    def _curves(self, form: Shape) -> tuple[Curve, ...]:
         if form.rectangle is not None:
             box = form.rectangle
             return (rectangle(box.corner, box.width, box.depth, box.radius),)
@@ -141,7 +149,7 @@ class Shapes:
             raise InputError("the path has no length; draw a line at least, as in M 0 0 H 20")
         return tuple(_simple(curve) if curve.closed else curve for curve in curves)
 
-    def _drawn(self, form: schema.Shape) -> tuple[Loose, ...]:
+    def _drawn(self, form: Shape) -> tuple[Loose, ...]:
         drawing = self._drawing(form)
         if drawing is None:
             raise InputError("its drawing cannot be used, as said before")
@@ -158,7 +166,7 @@ class Shapes:
             _check_size([loose.curve for loose in found], form.size)
         return found
 
-    def _drawing(self, form: schema.Shape) -> Drawing | None:
+    def _drawing(self, form: Shape) -> Drawing | None:
         name = form.svg or form.dxf or ""
         key = (name, form.units, form.scale)
         if key not in self._drawings:
@@ -213,7 +221,13 @@ def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
-def _refuse_twice(shaped: Shaped, form: schema.Shape) -> None:
+def box_round(curves: Sequence[Curve]) -> Curve:
+    """The rectangle round them all, at least `BOX_AT_LEAST` mm wide and deep."""
+    box = bounds_of(curves)
+    return rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
+
+
+def _refuse_twice(shaped: Shaped, form: Shape) -> None:
     """Raises `InputError` for curves of one shape that are the same: both would be cut."""
     found = [
         Finding(check="shape", what=f"{shaped.told(a)} and {shaped.told(b)} are one and the same",

@@ -80,7 +80,7 @@ def source_files(sources: Sources | None, machine: Machine) -> tuple[dict[str, b
     return files, listed
 
 
-def sealed_sources(order: Order, boards: Sequence[tuple[int, int]], listed: list[dict[str, Any]]) -> dict[str, Any]:
+def sealed_sources(order: Order, boards: Sequence[tuple[int, ...]], listed: list[dict[str, Any]]) -> dict[str, Any]:
     """What stands of them in a certificate: the files, what was asked besides, and every board of this machine."""
     if order.sources is None:
         return {"files": [], "without": WITHOUT}
@@ -95,16 +95,17 @@ def sealed_sources(order: Order, boards: Sequence[tuple[int, int]], listed: list
     }
 
 
-def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, int], ...]:
-    """(copies, times) of every board that the machine of ``order`` cuts."""
+def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, ...], ...]:
+    """(copies, times) of every board that the machine of ``order`` cuts, and behind them the copies of each part where
+    parts are laid out one by one."""
     return tuple(
-        (1 if each.layout is None else each.layout.count, each.times)
+        (1 if each.layout is None else each.layout.count, each.times, *getattr(each.layout, "counts", ()))
         for each in orders
         if each.machine.name == order.machine.name
     )
 
 
-def audited(order: Order, boards: Sequence[tuple[int, int]], job: bytes) -> tuple[CheckResult, ...]:
+def audited(order: Order, boards: Sequence[tuple[int, ...]], job: bytes) -> tuple[CheckResult, ...]:
     """The audit of an order whose finished job is written as ``job`` (JSON)."""
     from pathkit.jobs.audit import Asked, Made, audit, not_run
     from pathkit.proof.certificate import machine_as_dict

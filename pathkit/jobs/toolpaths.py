@@ -15,6 +15,7 @@ from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import bottom_of, height
 from pathkit.jobs.drawn import Drawn, outline_of
+from pathkit.jobs.edges import finish_of, relieved
 from pathkit.jobs.holes import angle_down, hole_of
 from pathkit.jobs.naming import Gathered, heads, titled, titles
 from pathkit.jobs.origins import Origin, Origins
@@ -23,14 +24,15 @@ from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.rest import rest_of
 from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
+from pathkit.jobs.texts import text_lines
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting
 from pathkit.model.toolpath import Toolpath, wood_above
-from pathkit.operations import bore, contour, drill, engrave, pocket, relieve, slot
+from pathkit.operations import bore, contour, drill, engrave, pocket, slot
 from pathkit.operations.contour import Side
-from pathkit.operations.finishing import Finish, finished_contour
+from pathkit.operations.finishing import finished_contour
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
@@ -52,8 +54,11 @@ class Piece:
     origins: Origins = field(default_factory=Origins)
 
 
-def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float) -> Piece:
-    """Toolpaths and finished shapes of every part on this stock, with these bits; rasters run along ``grain`` degrees.
+def piece_of(
+    file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float, only: int | None = None, copy: int = 0
+) -> Piece:
+    """Toolpaths and finished shapes of every part (or of one) on this stock, with these bits; rasters run along
+    ``grain`` degrees. ``copy`` (from 0) is the one whose texts are engraved.
 
     Raises `InputError` with every operation that cannot be cut, each at its line.
     """
@@ -66,7 +71,9 @@ def piece_of(file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: flo
     marked: dict[str, tuple[Curve, ...]] = {}
     origins = Origins(file.source)
     for index, part in enumerate(file.form.part):
-        work = _Work(file, part, index, made, stock, bits, grain)
+        if only is not None and index != only:
+            continue
+        work = _Work(file, part, index, made, stock, bits, grain, copy)
         origins.parts[part.name] = _origin(file, ("part", index))
         by_title = {}
         for k, operation in bits.cut(index):
@@ -114,6 +121,7 @@ class _Work:
     stock: Stock
     bits: Bits
     grain: float
+    copy: int = 0
     recesses: list[Feature] = field(default_factory=list)
     holes: list[Feature] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
@@ -127,8 +135,7 @@ class _Work:
         self.finished = self.outline
 
     @property
-    def skin(self) -> float:
-        """mm that the cuts round its outline leave under them."""
+    def skin(self) -> float:  # mm that the cuts round its outline leave under them
         outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.side == "outside")
         return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
 
@@ -172,13 +179,15 @@ class _Work:
             for k, hole_title in enumerate(titles(f"{title} hole", len(outline.holes))):
                 self.told[hole_title] = outline.told(k + 1)
                 with wrong.about(self.told[hole_title]):
-                    holes.append(relieved(outline.holes[k], form, job, hole_title, outside=form.side == "inside"))
+                    holes.append(
+                        relieved(outline.holes[k], form, job.tool.radius, hole_title, outside=form.side == "inside")
+                    )
                     if form.side == "outside":
                         paths += self._opening(job, hole_title, holes[-1], form)
                     else:
                         paths += job.contour(hole_title, holes[-1], form, side="outside")
             with wrong.about(self.told[title]):
-                outer = relieved(outline.outer, form, job, title, outside=form.side == "outside")
+                outer = relieved(outline.outer, form, job.tool.radius, title, outside=form.side == "outside")
                 if form.side == "outside":
                     paths += job.contour(title, outer, form, side="outside")
                     refuse_unreached_beside(title, outline.outer, job.meant, job.tool)
@@ -237,7 +246,7 @@ class _Work:
         for title, outline in self.titled_outlines(form):
             with wrong.about(self.told[title]):
                 islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
-                outer = relieved(outline.outer, form, second or job, title)
+                outer = relieved(outline.outer, form, (second or job).tool.radius, title)
                 first = pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     stepover=stepover, islands=islands, angle=angle, wall_allowance=form.wall_allowance,
@@ -302,16 +311,20 @@ class _Work:
         return tuple(paths)
 
     def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
+        text = form.text_of(self.copy)
+        lines = [(title, [curve]) for title, curve in self.titled_lines(form)]
+        if text is not None:
+            lines = [(job.name, list(text_lines(text, form, self.outline, job.name)))]
         paths: list[Toolpath] = []
         wrong = Gathered()
         whole = None if self.outline is None else area_of(self.outline)
-        for title, curve in self.titled_lines(form):
-            self.marked.append(curve)
-            with wrong.about(self.told[title]):
-                if whole is not None and whole.disjoint(line_of(curve, COARSE_CHORDS)):
+        for title, curves in lines:
+            self.marked += curves
+            with wrong.about(self.told.get(title, "")):
+                if whole is not None and any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
                     raise self._outside(job)
                 paths += engrave(
-                    title, [curve], job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
+                    title, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     part=self.part.name,
                 )  # fmt: skip
         wrong.raise_any()
@@ -338,8 +351,8 @@ class _Work:
         return found
 
     def _outside(self, job: _Cut) -> InputError:
-        what = f"it lies outside the outline of the part {self.part.name!r}"
-        return refusal(job.name, what, "move it into the outline, or name the part's outline")
+        fix = "move it into the outline, or name the part's outline"
+        return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
     def _through(self, job: _Cut) -> bool:
         return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
@@ -385,19 +398,3 @@ class _Cut:
             name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
             top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
         )  # fmt: skip
-
-
-def finish_of(form: schema.Contour) -> Finish | None:
-    """The last lap that a contour's wall gets, if any."""
-    return None if form.finish is None else form.finish.value()
-
-
-def relieved(
-    ring: Curve, form: schema.Contour | schema.Pocket, job: _Cut, title: str, *, outside: bool = False
-) -> Curve:  # fmt: skip
-    """The ring, its corners with room for a square peg where the job wants that, else the same ring; ``outside`` it is
-    where the bit runs."""
-    if not form.relief:
-        return ring
-    found = relieve(ring, job.tool.radius, name=title, outside=outside)
-    return ring if len(found.sweeps) == len(ring.sweeps) else found

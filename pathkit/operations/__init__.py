@@ -11,6 +11,7 @@ from pathkit.operations.feeds import suggest
 from pathkit.operations.finished import part_of
 from pathkit.operations.judging import check_feeds, check_reached
 from pathkit.operations.layout import Layout, Placement, fill, spread
+from pathkit.operations.lettering import lettering
 from pathkit.operations.pocket import pocket
 from pathkit.operations.relief import relieve
 from pathkit.operations.rest import rest
@@ -19,6 +20,6 @@ from pathkit.operations.webs import check_webs
 
 __all__ = [
     "Copies", "Layout", "Placement", "bore", "bridged_pocket", "check_feeds", "check_reached", "check_webs",
-    "contour", "drill", "engrave", "fill", "laid_out", "moved", "obround", "part_of", "pocket", "rectangle",
-    "relieve", "rest", "rotated", "slot", "spread", "suggest",
+    "contour", "drill", "engrave", "fill", "laid_out", "lettering", "moved", "obround", "part_of", "pocket",
+    "rectangle", "relieve", "rest", "rotated", "slot", "spread", "suggest",
 ]  # fmt: skip

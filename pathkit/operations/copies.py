@@ -42,8 +42,10 @@ def laid_out(
     precedence: Sequence[tuple[str, str]] = (),
     order: Order = "stage",
     first: int = 1,
+    digits: int = 2,
 ) -> Copies:
-    """Every toolpath, part and pair of a piece, once for each placement, numbered from ``first``: ``01``, ``02``, ….
+    """Every toolpath, part and pair of a piece, once for each placement, numbered from ``first``: ``01``, ``02``, …,
+    with at least so many ``digits``.
 
     The number comes after the name of the part (``plate 01``), and after the part's name where a toolpath's begins with
     it (``plate 01 outline``); else at the end (``recess 01``). ``order`` is that in which they are listed: all pockets,
@@ -58,7 +60,7 @@ def laid_out(
         faults.add(f"first is {first!r}", "a whole number, at least 0", "first")
     places = [_placement(place, k, faults) for k, place in enumerate(placements)]
     faults.raise_any()
-    width = max(2, len(str(first + len(places) - 1)))
+    width = max(digits, len(str(first + len(places) - 1)))
     numbers = [f"{first + k:0{width}d}" for k in range(len(places))]
     owners = {part.name for part in parts} | {path.part for path in toolpaths if path.part is not None}
     names = [_split(path.name, path.part, owners) for path in toolpaths]
@@ -99,6 +101,11 @@ def placed(curve: Curve, place: Placement) -> Curve:
     points[:, 0] += place.x
     points[:, 1] += place.y
     return Curve(points, curve.sweeps, curve.closed)
+
+
+def by_stage(toolpaths: Sequence[Toolpath]) -> tuple[Toolpath, ...]:
+    """Toolpaths in the order of their stages: all pockets first, then drills and slots, then outlines."""
+    return tuple(sorted(toolpaths, key=lambda path: _STAGE[path.role]))
 
 
 def _ordered(copies: list[list[Toolpath]], toolpaths: Sequence[Toolpath], order: Order) -> list[Toolpath]:

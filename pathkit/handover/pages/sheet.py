@@ -16,6 +16,7 @@ from pathkit.tolerances import SAME_HEIGHT
 
 if TYPE_CHECKING:
     from pathkit.handover.result import Folder
+    from pathkit.jobs.order import Order
     from pathkit.machine.kinematics import RunTime
 
 MOST_ROWS: Final = 40
@@ -49,10 +50,20 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
         ("Run time", f"about {duration(folder.clock.total)}"),
         ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
-        ("Parts", f"{len(job.parts)}" if job.parts else f"{len(job.toolpaths)} cuts"),
+        ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
+
+
+def _parts(order: Order, job: Job) -> str:
+    """How many parts, and of which kinds where there are several."""
+    from pathkit.operations.nesting import Nested
+
+    if isinstance(order.layout, Nested):
+        kinds = zip(order.layout.counts, order.layout.items, strict=True)
+        return ", ".join(f"{count} × {item.name}" for count, item in kinds if count)
+    return f"{len(job.parts)}" if job.parts else f"{len(job.toolpaths)} cuts"
 
 
 def warnings(folder: Folder) -> list[str]:

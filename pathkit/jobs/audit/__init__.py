@@ -43,11 +43,12 @@ class Asked:
 @dataclass(frozen=True)
 class Made:
     """What came of it for one board: the written job (decoded JSON), how often it is cut, and (copies, times) of every
-    board of the machine, of which this is one. ``last``: it is the last board, with what is left."""
+    board of the machine, of which this is one; where parts are laid out one by one, the copies of each part follow.
+    ``last``: it is the last board, with what is left."""
 
     job: Mapping[str, Any]
     times: int = 1
-    boards: tuple[tuple[int, int], ...] = ((1, 1),)
+    boards: tuple[tuple[int, ...], ...] = ((1, 1),)
     last: bool = False
 
 

@@ -88,10 +88,14 @@ def _maybe_named(tables: Tables) -> set[str]:
 
 
 def judge_zones(
-    tables: Tables, board: int, stock: Table, figures: Sequence[Mapping[str, Figure]], places: Sequence[Place],
+    tables: Tables, board: int, stock: Table, figures: Sequence[Mapping[str, Figure]],
+    places: Sequence[Sequence[Place]],
     beside: Mapping[str, bytes], report: Report,
 ) -> None:  # fmt: skip
-    """Every zone of the board and of each copy is there, of its kind, shape and height, and no other."""
+    """Every zone of the board and of each copy is there, of its kind, shape and height, and no other.
+
+    ``places`` are those of each part's copies.
+    """
     asked: list[tuple[Any, str, float, Key, float]] = []
     try:
         for k, zone in enumerate(tables.boards[board]["zones"]):
@@ -102,7 +106,7 @@ def judge_zones(
                 if zone["shape"] not in figures[p]:
                     raise CannotRead(f"shape {zone['shape']!r} of {part['name']!r} is not read here")
                 home = _zone(zone, figures[p][zone["shape"]], ("part", p, "zones", k))
-                asked += [(place.there(ring), *rest) for place in places for ring, *rest in home]  # type: ignore[misc]
+                asked += [(place.there(ring), *rest) for place in places[p] for ring, *rest in home]  # type: ignore[misc]
     except CannotRead as reason:
         report.leave_open(BOARD, str(reason))
         return

@@ -83,11 +83,14 @@ def places_of(
     """Where each copy lies if all are turned by ``turn`` quarters. Raises `CannotRead` where nothing tells it."""
     if tables.layout is None:
         return [Place() for _ in copies]
-    return [_place(copy, works, tables, parts, turn) for copy in copies]
+    return [place_of(copy, works, tables, parts, turn) for copy in copies]
 
 
-def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int) -> Place:
+def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int) -> Place:
+    """Where one copy lies if it is turned by ``turn`` quarters. Raises `CannotRead`."""
     for p, part in enumerate(tables.parts):
+        if not copy.has(p):
+            continue
         outline = outline_of(tables, works, p)
         made = parts.get(copy.called(part["name"]))
         if outline is not None and made is not None and made.get("outline") is not None:
@@ -101,7 +104,7 @@ def _place(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[str
     for work in works:
         # Marks, holes and the bit's own way round a shape lie where the job file says, whichever copy it is.
         if work.kind in ("engrave", "drill", "contour") and copy.of(work):
-            drawn = [points for figure in work.figures_of() for points in figure.every]
+            drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
                 allowance = float((work.table["finish"] or {}).get("allowance", 0.0))
                 drawn = [track.points for track in contour_tracks(work, allowance=allowance).every]
@@ -263,7 +266,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
         except CannotRead:
             continue
         for copy, place in zip(copies, places, strict=True):
-            if outline is not None and _off(place.there(outline.outer), stock) > EXACT:
+            if outline is not None and copy.has(p) and _off(place.there(outline.outer), stock) > EXACT:
                 what = f"{copy.called(part['name'])!r} hangs over the edge of the board"
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:

@@ -77,9 +77,10 @@ class Judge:
             key: tuple({**path, "curve": place.curve_back(path["curve"])} for path in paths)
             for key, paths in copy.paths.items()
         }
-        here = Copy(copy.number, at_home, copy.bored)
+        here = Copy(copy.number, at_home, copy.bored, copy.part)
         joined = self._joined(here)
-        for work in self.works:
+        mine = [work.on(here.number) for work in self.works if here.has(work.part)]
+        for work in mine:
             paths = here.of(work)
             where = "" if copy.number is None else f" in copy {copy.number}"
             if not paths:
@@ -95,7 +96,7 @@ class Judge:
                                 toolpath=paths[0]["name"])  # fmt: skip
         for hole in copy.bored:
             self._bored(hole, copy)
-        self.report.count(CUTS, "operations", len(self.works))
+        self.report.count(CUTS, "operations", len(mine))
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
     def _plain(self, work: Work, path: Table, deeper: Sequence[float], place: Place) -> None:
@@ -112,10 +113,11 @@ class Judge:
         if self.tables.passes["merge_stepdowns"] is None:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
-        for lost in self.works:
+        mine = [work.on(copy.number) for work in self.works if copy.has(work.part)]
+        for lost in mine:
             if copy.of(lost):
                 continue
-            for work in self.works:
+            for work in mine:
                 paths = copy.of(work)
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost one's floor, past the other's own: two bites of one cut.
@@ -125,7 +127,7 @@ class Judge:
         return found
 
     def _lines(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
-        key = (work.part, work.index, place.turn, *(_print(path) for path in paths))
+        key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_print(path) for path in paths))
         if key not in self.known:
             self.known[key] = self._judged(work, paths, place)
         return self.known[key]

@@ -18,12 +18,14 @@ from pathkit.jobs.audit.copies import (
     judge_inside,
     judge_whole,
     most_copies,
+    place_of,
     places_of,
     turns_of,
 )  # fmt: skip
 from pathkit.jobs.audit.cuts import CUTS, Judge, Place
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
+from pathkit.jobs.audit.nested import judge_nested, judge_quantities, judge_title, lying, turns_of_part
 from pathkit.jobs.audit.reached import judge_reach
 from pathkit.jobs.audit.report import CHECKS, Report
 from pathkit.jobs.audit.rest import together
@@ -81,7 +83,8 @@ class _Audit:
         report, tables = self.report, self.tables
         for strange in tables.strange:
             report.leave_all_open(f"what the pass {strange!r} does is not known here", OF_CUTS)
-        judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
+        if not tables.each_by_itself:
+            judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
         board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report)
         copies = copies_of(self.cut, self.made.job["toolpaths"], report)
         try:
@@ -90,8 +93,11 @@ class _Audit:
         except CannotRead as reason:
             report.leave_all_open(str(reason), (BOARD, COPIES, CUTS, *OF_CUTS, PARTS))
             return
-        self._count(frame, board, len(copies))
-        if tables.layout is not None and copies:
+        if tables.each_by_itself:
+            self._nested(frame, copies, places)
+        else:
+            self._count(frame, board, len(copies))
+        if tables.layout is not None and copies and not tables.each_by_itself:
             judge_copies(tables, frame, places, copies, self.stock, report)
             barred = any(zone["kind"] != "tape" for zone in self.stock.get("zones", ()))
             if barred and tables.layout["copies"] == "fill":
@@ -99,7 +105,11 @@ class _Audit:
         judge_reach(self.cut, report)
         judge_inside(self.cut, copies, places, tables, self.stock, report)
         if board is not None:
-            judge_zones(tables, board, self.stock, self.figures, places, self.asked.beside, report)
+            of_part = [
+                [place for copy, place in zip(copies, places, strict=True) if copy.has(p)]
+                for p in range(len(tables.parts))
+            ]
+            judge_zones(tables, board, self.stock, self.figures, of_part, self.asked.beside, report)
         if not tables.strange:
             self._cuts(copies, places, report)
             self._pairs(copies)
@@ -110,6 +120,8 @@ class _Audit:
 
     def _best(self, copies: Sequence[Copy]) -> list[Place]:
         """Where the copies lie: of the turns that are allowed, the one that explains the parts best."""
+        if self.tables.each_by_itself:
+            return self._best_of_each(copies)
         options: list[tuple[int, list[Place]]] = []
         for turn in turns_of(self.tables.layout):
             places = places_of(copies, self.cut, self.tables, self.parts, turn)
@@ -120,13 +132,52 @@ class _Audit:
             options.append((trial.errors, places))
         return min(options, key=lambda option: option[0])[1]
 
+    def _best_of_each(self, copies: Sequence[Copy]) -> list[Place]:
+        """The same where every copy may lie turned by itself."""
+        known: dict[Any, list[str]] = {}
+        found: list[Place] = []
+        for copy in copies:
+            assert copy.part is not None
+            options: list[tuple[int, Place]] = []
+            for turn in turns_of_part(self.tables, copy.part):
+                place = place_of(copy, self.works, self.tables, self.parts, turn)
+                trial = Report()
+                judge = Judge(
+                    self.tables, self.works, self.made.job["tools"], self.asked.tabs, trial, self.asked.machine, known
+                )
+                judge.copy(copy, place)
+                self._part(copy.part, copy, place, trial)
+                options.append((trial.errors, place))
+                if not trial.errors:
+                    break
+            found.append(min(options, key=lambda option: option[0])[1])
+        return found
+
+    def _promised(self, p: int) -> Promised:
+        asked = [feature for work in self.cut if work.part == p for feature in features_of(work)]
+        return Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+
+    def _part(self, p: int, copy: Copy, place: Place, report: Report) -> None:
+        made = self.parts.get(copy.called(self.tables.parts[p]["name"]))
+        if made is not None:
+            judge_part(made, self._promised(p), place, report)
+
+    def _nested(self, frame: Frame, copies: Sequence[Copy], places: Sequence[Place]) -> None:
+        tables, made = self.tables, self.made
+        counts = [sum(copy.part == p for copy in copies) for p in range(len(tables.parts))]
+        judge_title(str(made.job["name"]), tables, (len(copies), made.times, *counts), made.boards, self.report)
+        judge_quantities(tables, copies, made.times, made.boards, self.report)
+        there = lying(tables, self.works, self.figures, copies, places)
+        judge_nested(tables, there, places, frame, self.stock, self.report)
+
     def _count(self, frame: Frame, board: int | None, copies: int) -> None:
         tables, made = self.tables, self.made
         here = (copies if tables.layout is not None else 1, made.times)
         most = None
         if tables.layout is not None and board is not None:
             most = most_copies(tables, frame, tables.boards[board])
-        judge_count(tables, most, here, made.boards, self.report)
+        boards = [(board[0], board[1]) for board in made.boards if len(board) == 2]
+        judge_count(tables, most, here, boards, self.report)
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
         tools: Mapping[str, Table] = self.made.job["tools"]
@@ -142,17 +193,17 @@ class _Audit:
         alike: dict[Any, bool] = {}
         for p, part in enumerate(self.tables.parts):
             try:
-                edge = edge_of(self.tables, self.works, p)
-                asked = [f for work in self.cut if work.part == p for f in features_of(work)]
-                promised = Promised(edge, skin_of(self.works, p), asked)
+                promised = self._promised(p)
             except CannotRead as reason:
                 report.leave_open(PARTS, str(reason))
                 left = {name: made for name, made in left.items() if not name.startswith(part["name"])}
                 continue
             for copy, place in zip(copies, places, strict=True):
+                if not copy.has(p):
+                    continue
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if edge is not None or asked:
+                    if promised.edge is not None or promised.features:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
@@ -171,7 +222,7 @@ class _Audit:
         for p, part in enumerate(self.tables.parts):
             mine = {work.title: work for work in self.works if work.part == p}
             for k, (first, second) in enumerate(part["precedence"]):
-                for copy in copies:
+                for copy in (copy for copy in copies if copy.has(p)):
                     pairs = [(a["name"], b["name"]) for a in copy.of(mine[first]) for b in copy.of(mine[second])]
                     checked += len(pairs)
                     for pair in pairs:

@@ -17,7 +17,8 @@ LENGTHS: Final = frozenset(
         "from_top", "above_bed", "through", "stepdown", "peck", "lead", "overlap", "wall_allowance",
         "allowance", "skin",
         "corner", "radius", "centre", "first", "last", "polygon", "line", "points", "at", "size", "join",
-        "web", "spacing", "margin", "least_web", "zero_at", "helix_diameter",
+        "web", "spacing", "margin", "least_web", "zero_at", "helix_diameter", "text_at",
+        "text_height",
     )
 )  # fmt: skip
 """Keys behind which lengths stand, alone or in points, whatever table they are in."""

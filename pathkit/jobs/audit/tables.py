@@ -48,10 +48,14 @@ OPERATIONS: Final[Mapping[str, Table]] = {
     },
     "slot": {**COMMON, "width": None},
     "drill": {**COMMON, "peck": None, "diameter": None},
-    "engrave": COMMON,
+    "engrave": {
+        **COMMON, "shape": None, "text": None, "texts": None, "number_from": None, "text_at": None,
+        "text_height": None,
+    },
 }  # fmt: skip
 PART: Final = {
-    "name": NEEDED, "outline": None, "shapes": NEEDED, "operations": NEEDED, "zones": (), "precedence": (),
+    "name": NEEDED, "like": None, "quantity": None, "at": None, "turn": None, "outline": None, "shapes": {},
+    "operations": (), "zones": (), "precedence": (),
 }  # fmt: skip
 LAYOUT: Final = {
     "copies": "fill", "web": None, "spacing": None, "margin": None, "keep_grain": True, "align": "corner",
@@ -102,6 +106,22 @@ class Tables:
     strange: tuple[str, ...]
     unknown: tuple[str, ...]
 
+    @property
+    def each_by_itself(self) -> bool:
+        """Whether parts are laid out one by one, and not all of them together."""
+        return any(part[key] is not None for part in self.parts for key in ("quantity", "at", "turn"))
+
+    @property
+    def marked(self) -> bool:
+        """Whether copies of a part are marked differently."""
+        works = (work for part in self.parts for work in part["operations"] if work["kind"] == "engrave")
+        return any(work["texts"] is not None or work["number_from"] is not None for work in works)
+
+    @property
+    def room(self) -> Table:
+        """How the layout keeps parts apart: its table, or what holds without one."""
+        return LAYOUT if self.layout is None else self.layout
+
 
 def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
     """The tables of a job file; ``beside`` holds the bytes of files by the names that it calls them.
@@ -123,7 +143,7 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
         tuple(reader.board(each, ("board", k)) for k, each in enumerate(whole["board"])),
         tools,
         {name: reader.filled(each, CUTTING, ("cutting", name)) for name, each in whole["cutting"].items()},
-        tuple(reader.part(each, ("part", k)) for k, each in enumerate(whole["part"])),
+        tuple(reader.part(each, ("part", k)) for k, each in enumerate(_whole_parts(whole["part"]))),
         None if whole["layout"] is None else reader.filled(whole["layout"], LAYOUT, ("layout",)),
         tuple(reader.machine(each, ("machine", k)) for k, each in enumerate(whole["machine"])),
         passes,
@@ -134,12 +154,36 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
 
 def titled(operation: Table) -> str:
     """What an operation is called: its own name, or that of its first shape."""
-    return str(operation["name"] or listed(operation["shape"])[0])
+    return str(operation["name"] or listed(operation["shape"] or "text")[0])
 
 
 def listed(value: Any) -> list[str]:
     """One name, or several, as a list."""
     return [value] if isinstance(value, str) else list(value)
+
+
+def _whole_parts(parts: Any) -> list[Any]:
+    """Parts that are like another with what they have from it: all that they do not say themselves."""
+    models = {part["name"]: part for part in parts}
+    whole: list[Any] = []
+    for part in parts:
+        if "like" not in part:
+            whole.append(part)
+            continue
+        model = models[part["like"]]
+        if "like" in model:
+            raise ValueError(f"{part['like']!r} is itself like another part")
+        kept = {key: model[key] for key in ("outline", "zones", "precedence") if key in model}
+        mine = {_called(work): work for work in part.get("operations", ())}
+        works = [mine.pop(_called(work), work) for work in model["operations"]]
+        shapes = dict(model["shapes"])
+        shapes.update(part.get("shapes", {}))
+        whole.append({**kept, **part, "shapes": shapes, "operations": [*works, *mine.values()]})
+    return whole
+
+
+def _called(work: Table) -> str:
+    return str(work.get("name") or listed(work.get("shape", "text"))[0])
 
 
 def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tuple[str, ...]]:

@@ -11,6 +11,7 @@ from typing import Any, Final
 from pathkit.jobs.audit.bits import Asked, asked_of, each_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
 from pathkit.jobs.audit.heights import height, underside, wood_above
+from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
 
@@ -97,6 +98,23 @@ class Work:
                 raise CannotRead(self.unread[name])
         return [self.figures[name] for name in names]
 
+    def on(self, number: str | None) -> Work:
+        """The same on the copy of that number, where it engraves a text."""
+        table = self.table
+        if self.kind != "engrave" or table["shape"] is not None:
+            return self
+        copy = 0 if number is None else int(number) - 1
+        if table["texts"] is not None:
+            text = str(table["texts"][copy])
+        else:
+            text = str(table["text"] if table["number_from"] is None else table["number_from"] + copy)
+        whole = {**table, "name": self.title, "shape": text}
+        try:
+            figure = lettered(text, table["text_at"], float(table["text_height"]))
+        except CannotRead as reason:
+            return replace(self, table=whole, unread={text: str(reason)})
+        return replace(self, table=whole, figures={text: figure})
+
     @cached_property
     def slack(self) -> float:
         """mm by which its shapes may be drawn off."""
@@ -106,13 +124,13 @@ class Work:
     def heads(self) -> tuple[str, ...]:
         """How names of its toolpaths may begin, less their part: with its title, or with the names of its shapes where
         it has several (in folders of earlier versions with its title alone)."""
-        shapes = listed(self.table["shape"])
+        shapes = listed(self.table["shape"] or ())
         several = [] if len(shapes) == 1 else [*shapes, *(f"{self.title} {shape}" for shape in shapes)]
         others = {
             name
             for other in self.tables.parts[self.part]["operations"]
             if other is not self.table
-            for name in (titled(other), *listed(other["shape"]))
+            for name in (titled(other), *listed(other["shape"] or ()))
         }
         return (self.title, *(head for head in several if head not in others))
 
@@ -130,12 +148,18 @@ class Work:
 class Copy:
     """One copy's toolpaths: ``paths`` by their operation (part, index), ``bored`` the holes that cuts enter by.
 
-    ``number`` is None where the parts lie as they are drawn.
+    ``number`` is None where the parts lie as they are drawn. ``part`` is which part it is a copy of, None where a copy
+    is one of each.
     """
 
     number: str | None
     paths: Mapping[tuple[int, int], tuple[Table, ...]]
     bored: tuple[Table, ...] = ()
+    part: int | None = None
+
+    def has(self, part: int) -> bool:
+        """Whether it holds that part."""
+        return self.part is None or self.part == part
 
     def of(self, work: Work) -> tuple[Table, ...]:
         return self.paths.get((work.part, work.index), ())
@@ -202,27 +226,36 @@ def without(works: Sequence[Work], names: Sequence[str]) -> tuple[Work, ...]:
 
 def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report) -> tuple[Copy, ...]:
     """Toolpaths by copy and operation; those that no operation asks for are named."""
-    numbered = works[0].tables.layout is not None
-    paths: dict[str | None, dict[tuple[int, int], list[Table]]] = {}
-    bored: dict[str | None, list[Table]] = {}
+    tables = works[0].tables
+    numbered = tables.layout is not None or tables.each_by_itself
+    paths: dict[tuple[int, str], dict[tuple[int, int], list[Table]]] = {}
+    bored: dict[tuple[int, str], list[Table]] = {}
     for path in toolpaths:
         found = [(*claim, work) for work in works if (claim := _claim(work, path, numbered)) is not None]
         if not found:
             hole = _bored(path, works, numbered)
             if hole is not None:
-                bored.setdefault(hole or None, []).append(path)
+                bored.setdefault(_copy(*hole), []).append(path)
             else:
                 report.add("cuts as asked", "no operation of the job file asks for it", toolpath=path["name"])
             continue
         # Of two names that both fit the longer one says more.
         number, _, work = max(found, key=lambda claim: claim[1])
-        of = paths.setdefault(number or None, {})
+        of = paths.setdefault(_copy(number, work), {})
         of.setdefault((work.part, work.index), []).append(path)
-    numbers = sorted(paths, key=lambda number: (len(number or ""), number or ""))
+    numbers = sorted(paths, key=lambda copy: (copy[0], len(copy[1]), copy[1]))
     return tuple(
-        Copy(number, {key: tuple(each) for key, each in paths[number].items()}, tuple(bored.get(number, ())))
-        for number in numbers
-    )
+        Copy(
+            copy[1] or None, {key: tuple(each) for key, each in paths[copy].items()}, tuple(bored.get(copy, ())),
+            copy[0] if tables.each_by_itself else None,
+        )
+        for copy in numbers
+    )  # fmt: skip
+
+
+def _copy(number: str, work: Work) -> tuple[int, str]:
+    """Which copy a toolpath belongs to: of its part, or of all parts together."""
+    return (work.part if work.tables.each_by_itself else 0), number
 
 
 def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, int] | None:
@@ -237,11 +270,11 @@ def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, in
     return (number, much) if number != owner and number.isdecimal() else None
 
 
-def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> str | None:
+def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tuple[str, Work] | None:
     """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
     name = str(path["name"])
     if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None
     plain = {**path, "name": _ENTRY.sub("", name)}
-    owners = [claim[0] for work in works if (claim := _claim(work, plain, numbered)) is not None]
+    owners = [(claim[0], work) for work in works if (claim := _claim(work, plain, numbered)) is not None]
     return owners[0] if owners else None

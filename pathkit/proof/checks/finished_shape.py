@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
 from pathkit.findings import Finding
-from pathkit.model.job import Feature
+from pathkit.model.job import Feature, Part
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
@@ -204,13 +205,13 @@ def _floor(feature: Feature, underside: float) -> tuple[float, bool]:
 
 
 def _misplaced(evidence: Evidence) -> list[Finding]:
-    """Parts that hang over the board, shapes outside their part, and floors that not every board has."""
+    """Parts on each other or over the board's edge, shapes outside their part, and floors that not every board has."""
     import shapely
 
     job, board, ends = evidence.job, evidence.board, evidence.ends
     assert job is not None
     plate = shapely.box(0.0, 0.0, board.width, board.depth)
-    found: list[Finding] = []
+    found: list[Finding] = list(_on_each_other(job.parts))
     for number, part in enumerate(job.parts):
         place, outline = f"$.parts[{number}]", None if part.outline is None else region_of(part.outline)
         if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > WALL:
@@ -227,6 +228,17 @@ def _misplaced(evidence: Evidence) -> list[Finding]:
                     what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
                     found.append(_wrong(what, "leave a floor, or go right through", where))
     return found
+
+
+def _on_each_other(parts: Sequence[Part]) -> Iterator[Finding]:
+    import shapely
+
+    solids = np.array([solid_of(part) for part in parts], dtype=object)
+    pairs = shapely.STRtree(solids).query(solids, predicate="intersects") if len(solids) > 1 else ((), ())
+    for one, other in zip(*pairs, strict=True):
+        if one < other and shapely.area(shapely.intersection(solids[one], solids[other])) > WALL:
+            what = f"the parts {parts[one].name!r} and {parts[other].name!r} lie on each other"
+            yield _wrong(what, "move one of them", f"$.parts[{other}]")
 
 
 def _wrong(what: str, fix: str, path: str) -> Finding:

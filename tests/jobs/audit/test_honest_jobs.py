@@ -18,6 +18,7 @@ from pathkit.jobs.demo import demo_machines, demo_text
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.operations import layout
+from pathkit.operations.layout import Layout
 from pathkit.registry import load_machine
 
 Alarms = Callable[..., list[str]]
@@ -361,7 +362,7 @@ def test_copies_with_leads_lie_so_much_further_apart(alarms: Alarms, tags: str, 
         "width = 190", "width = 400"
     )
     (order,) = orders_of(job_file_of(text, "job.toml"), [load_machine("grbl-front-left")], effort=0)
-    assert order.layout is not None
+    assert isinstance(order.layout, Layout)
     # Two kerfs of 3 mm, and a web of 3 mm beside what the lead takes.
     assert order.layout.spacing == pytest.approx(9.0 + lead)
     assert alarms(text) == []

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from pathkit.forms import Table
-from pathkit.jobs import schema
+from pathkit.jobs import schema, shape_forms
 from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
@@ -30,8 +30,8 @@ PAIRS: list[tuple[type[Table], Any]] = [
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
-    (schema.Rectangle, tables.SHAPES["rectangle"]), (schema.Circle, tables.SHAPES["circle"]),
-    (schema.SlotShape, tables.SHAPES["slot"]),
+    (shape_forms.Rectangle, tables.SHAPES["rectangle"]), (shape_forms.Circle, tables.SHAPES["circle"]),
+    (shape_forms.SlotShape, tables.SHAPES["slot"]),
 ]  # fmt: skip
 
 
@@ -49,7 +49,7 @@ def test_keys_and_defaults_agree_with_the_form(form: type[Table], own: dict[str,
 
 
 def test_shapes_and_passes_are_all_known() -> None:
-    assert set(schema.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
+    assert set(shape_forms.Shape.model_fields) == {*tables.SHAPES, *tables.OF_SHAPES}
     for step in standard_passes():
         assert dataclasses.is_dataclass(step)
         options = {name: getattr(step, name) for name in tables.PASSES[step.name]}

@@ -169,6 +169,16 @@ def test_an_outline_on_the_edge_of_the_board_asks_for_nothing() -> None:
     assert failed(pk.Job("board", STOCK, cut, parts=(edge,))) == set()
 
 
+def test_parts_that_lie_on_each_other_are_named_and_one_in_another_s_hole_is_not() -> None:
+    job = board()
+    on_it = pk.Part("lid", moved(OUTLINE, (50.0, 0.0)))
+    said = [str(finding) for finding in proved(replace(job, parts=(PART, on_it))).findings]
+    assert any("the parts 'plate' and 'lid' lie on each other" in each for each in said)
+    for apart in (pk.Part("lid", moved(OUTLINE, (60.0, 0.0))), pk.Part("pin", pk.Curve.circle(HOLE, 1.0))):
+        said = [str(finding) for finding in proved(replace(job, parts=(PART, apart))).findings]
+        assert not any("lie on each other" in each for each in said)
+
+
 def test_the_least_web() -> None:
     lines = [pk.Curve.polyline([(20.0, y), (100.0, y)]) for y in (20.0, 27.5, 40.0)]
     cuts = tuple(

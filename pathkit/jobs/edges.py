@@ -1,0 +1,24 @@
+"""What an operation's form asks of the edge that it cuts: room for square pegs, a last lap."""
+
+from __future__ import annotations
+
+from pathkit.jobs import schema
+from pathkit.model.curve import Curve
+from pathkit.operations import relieve
+from pathkit.operations.finishing import Finish
+
+
+def finish_of(form: schema.Contour) -> Finish | None:
+    """The last lap that a contour's wall gets, if any."""
+    return None if form.finish is None else form.finish.value()
+
+
+def relieved(
+    ring: Curve, form: schema.Contour | schema.Pocket, radius: float, title: str, *, outside: bool = False
+) -> Curve:  # fmt: skip
+    """The ring, its corners with room for a square peg where the job wants that, else the same ring. ``radius`` (mm) is
+    the bit's; ``outside`` it is where the bit runs."""
+    if not form.relief:
+        return ring
+    found = relieve(ring, radius, name=title, outside=outside)
+    return ring if len(found.sweeps) == len(ring.sweeps) else found

@@ -1,0 +1,100 @@
+"""Parts that are like another: its shapes and operations, put in their place before anything else looks at the file.
+
+The lines go along with the values, so that a fault in what is shared is named where it stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, Final, NamedTuple
+
+from pathkit.toml_source import Path as KeyPath
+from pathkit.toml_source import TomlSource
+
+SHARED: Final = ("outline", "zones", "precedence")
+"""Keys besides shapes and operations that a part has from the one it is like, unless it says them itself."""
+
+
+class Fault(NamedTuple):
+    """What is wrong with a ``like``, where, and what to do."""
+
+    path: KeyPath
+    what: str
+    fix: str
+
+
+def shared_out(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
+    """The document with every part whole, and what is wrong with what parts are said to be like."""
+    parts = document.data.get("part")
+    if not isinstance(parts, list) or not any(isinstance(part, dict) and "like" in part for part in parts):
+        return document, []
+    found: list[Fault] = []
+    lines = dict(document.lines)
+    whole: list[Any] = []
+    for index, part in enumerate(parts):
+        model = _model(parts, index, found)
+        whole.append(part if model is None else _merged(parts[model], part, ("part", model), ("part", index), lines))
+    return replace(document, data={**document.data, "part": whole}, lines=lines), found
+
+
+def title_of(operation: Mapping[str, Any]) -> str:
+    """The operation's own name, or that of its (first) shape."""
+    shape = operation.get("shape", "text")
+    first = shape[0] if isinstance(shape, list) and shape else shape
+    return str(operation.get("name") or first)
+
+
+def _model(parts: list[Any], index: int, found: list[Fault]) -> int | None:
+    """The place of the part that this one is like; None where there is none."""
+    name = parts[index].get("like") if isinstance(parts[index], dict) else None
+    if not isinstance(name, str):
+        return None
+    named = {part["name"]: k for k, part in enumerate(parts) if isinstance(part, dict) and "name" in part}
+    path: KeyPath = ("part", index, "like")
+    others = [repr(other) for other in named if other != parts[index].get("name")]
+    if name not in named or named[name] == index:
+        found.append(Fault(path, f"no other part is called {name!r}", f"there are: {', '.join(others) or 'none'}"))
+        return None
+    if "like" in parts[named[name]]:
+        what = f"{name!r} is itself like {parts[named[name]]['like']!r}"
+        found.append(Fault(path, what, f"write like = {parts[named[name]]['like']!r}, and what differs"))
+        return None
+    return named[name]
+
+
+def _merged(
+    model: Mapping[str, Any], part: Mapping[str, Any], there: KeyPath, here: KeyPath, lines: dict[KeyPath, int]
+) -> dict[str, Any]:
+    whole = dict(part)
+    old = dict(lines)
+    for key in SHARED:
+        if key in model and key not in part:
+            whole[key] = model[key]
+            _carry(old, lines, (*there, key), (*here, key))
+    ours, theirs = part.get("shapes", {}), model.get("shapes", {})
+    if isinstance(ours, dict) and isinstance(theirs, dict):
+        whole["shapes"] = {**theirs, **ours}
+        for name in theirs.keys() - ours.keys():
+            _carry(old, lines, (*there, "shapes", name), (*here, "shapes", name))
+    own, given = part.get("operations", []), model.get("operations", [])
+    if isinstance(own, list) and isinstance(given, list) and all(isinstance(each, dict) for each in (*own, *given)):
+        places = {title_of(operation): k for k, operation in enumerate(own)}
+        taken: list[tuple[KeyPath, Any]] = []
+        for k, operation in enumerate(given):
+            mine = places.pop(title_of(operation), None)
+            taken.append(
+                ((*there, "operations", k), operation) if mine is None else ((*here, "operations", mine), own[mine])
+            )
+        taken += [((*here, "operations", k), own[k]) for k in places.values()]
+        whole["operations"] = [operation for _, operation in taken]
+        for k, (path, _) in enumerate(taken):
+            _carry(old, lines, path, (*here, "operations", k))
+    return whole
+
+
+def _carry(old: Mapping[KeyPath, int], lines: dict[KeyPath, int], there: KeyPath, here: KeyPath) -> None:
+    """Lines of everything below one key path become those of another."""
+    for path in [path for path in lines if path[: len(here)] == here]:
+        del lines[path]
+    lines |= {(*here, *path[len(there) :]): line for path, line in old.items() if path[: len(there)] == there}
