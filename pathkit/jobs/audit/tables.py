@@ -208,11 +208,12 @@ class _Reader:
     def __init__(self) -> None:
         self.unknown: list[str] = []
 
-    def filled(self, table: Any, known: Table, key: Key) -> dict[str, Any]:
+    def filled(self, table: Any, known: Table, key: Key, *, shares: bool = False) -> dict[str, Any]:
+        """``shares``: what stands behind its keys are shares, and no lengths or feeds."""
         if not isinstance(table, Mapping):
             raise TypeError(f"{dotted(key)} is no table")
         self.unknown += [dotted((*key, name)) for name in table if name not in known]
-        values = {**known, **in_mm(table)}
+        values = {**known, **(table if shares else in_mm(table))}
         for name, value in values.items():
             if value is NEEDED:
                 raise KeyError(f"{dotted((*key, name))} is missing")
@@ -227,7 +228,7 @@ class _Reader:
 
     def machine(self, table: Any, key: Key) -> dict[str, Any]:
         machine = self.filled(table, MACHINE, key)
-        shares = self.filled(machine["cutting"] or {}, STRENGTH, (*key, "cutting"))
+        shares = self.filled(machine["cutting"] or {}, STRENGTH, (*key, "cutting"), shares=True)
         return {**machine, "cutting": {name: _share(text) for name, text in shares.items()}}
 
     def part(self, table: Any, key: Key) -> dict[str, Any]:
