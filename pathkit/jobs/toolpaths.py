@@ -259,7 +259,7 @@ class _Work:
                     paths += left.toolpaths
                     self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
                     self.notes += left.notes
-                self._feature(job, outer, islands, edges)
+                self._feature(second or job, outer, islands, edges)
         wrong.raise_any()
         return tuple(paths)
 

@@ -188,7 +188,7 @@ def written(schema: Any, name: str = "") -> Iterator[tuple[str, list[str]]]:
 
 def members(schema: Any) -> Iterator[Any]:
     yield schema
-    for each in (*schema.get("anyOf", ()), *([schema["items"]] if "items" in schema else ())):
+    for each in (*schema.get("anyOf", ()), *schema.get("oneOf", ()), *([schema["items"]] if "items" in schema else ())):
         yield from members(each)
 
 

@@ -24,9 +24,11 @@ radius r leaves r (1 / sin(a/2) - 1) of a corner of the angle a, so a wider one 
 
 
 def judge_reach(works: Sequence[Work], report: Report) -> None:
-    """Every operation that is cut with a wider bit than the job's own."""
+    """Every operation that is cut with a wider bit than the job's own; of two bits the narrower reaches further."""
     for work in works:
-        if work.asked.diameter <= float(work.asked.means["diameter"]):
+        bits = [work.asked] if work.rest is None else [work.asked, work.rest]
+        own, wide = min(float(bit.means["diameter"]) for bit in bits), min(bit.diameter for bit in bits)
+        if wide <= own:
             continue
         try:
             areas = list(_areas(work))
@@ -34,7 +36,7 @@ def judge_reach(works: Sequence[Work], report: Report) -> None:
             report.leave_open(CUTS, str(reason))
             continue
         for area in areas:
-            lost = _lost(area, float(work.asked.means["diameter"]) / 2.0, work.radius)
+            lost = _lost(area, own / 2.0, wide / 2.0)
             if lost is not None:
                 what = f"{work.part_name!r} {work.title!r} stays uncut at {plane.place_text(lost)}, where the job's own"
                 report.add(CUTS, f"{what} bit would cut", (*work.key, "shape"), fix="build it for a narrower bit")

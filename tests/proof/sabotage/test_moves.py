@@ -134,7 +134,7 @@ FAULTS = (
     Fault("travel through the board", "rapids clear the wood", moves(low_travel)),
     Fault("cuts as rapids", "stock removal", moves(cuts_as_rapids)),
     Fault("arcs the long way round", "gouges", moves(arcs_turned)),
-    Fault("the two bits exchanged", "stock removal", moves(bits_exchanged, blunt)),
+    Fault("the two bits exchanged", "bit named", moves(bits_exchanged, blunt)),
     Fault("the spindle never on", "spindle", moves(no_spindle)),
 )  # fmt: skip
 """Each fault, and what catches it."""
