@@ -81,7 +81,7 @@ class SealedSources:
     files: Annotated[tuple[Source, ...], Len(0, 9999)]
     bits: Annotated[tuple[str, ...], Len(0, 99)] = ()
     tabs: bool = True
-    boards: Annotated[tuple[tuple[int, ...], ...], Len(0, 99)] = ()
+    boards: Annotated[tuple[Annotated[tuple[int, ...], Len(2)], ...], Len(0, 9999)] = ()
     times: int = 1
     last: bool = False
     without: Annotated[str, Text(longest=200)] = ""

@@ -164,3 +164,9 @@ def test_parts_drawn_on_each_other_are_refused_and_one_in_another_s_hole_is_not(
     begin = plain.index('[[part.operations]]\nkind = "pocket"')
     plain = plain[:begin] + plain[plain.index("[[part.operations]]", begin + 5) :]
     assert orders(plain.replace("[[part.operations]]", window, 1) + second % "40")
+
+
+def test_a_web_that_would_break_is_told_at_the_contour_that_leaves_it(boxes: str) -> None:
+    thin = boxes.replace("web = 4", "web = 1")
+    assert "at least 2 mm is wanted" in said(thin, Refused)
+    assert "$.part[0].operations[2]" in said(thin, Refused)

@@ -197,10 +197,13 @@ def corners_of(points: Any, kinds: Sequence[int], area: float) -> tuple[Corner, 
     ring = np.asarray(points, dtype=float)
     found: list[Corner] = []
     for k in range(len(ring)):
+        if CURVED in (kinds[k - 1], kinds[k]):
+            # Between rounds that fill a rectangle's side, that side has no length.
+            continue
         back, ahead = ring[k - 1] - ring[k], ring[(k + 1) % len(ring)] - ring[k]
         back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)
         angle = math.degrees(math.acos(max(-1.0, min(1.0, float(back @ ahead)))))
-        if angle > SHARP + ROUNDING or CURVED in (kinds[k - 1], kinds[k]):
+        if angle > SHARP + ROUNDING:
             continue
         if UNCLEAR in (kinds[k - 1], kinds[k]):
             return None

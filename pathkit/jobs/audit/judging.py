@@ -140,10 +140,10 @@ class _Audit:
             assert copy.part is not None
             options: list[tuple[int, Place]] = []
             for turn in turns_of_part(self.tables, copy.part):
-                place = place_of(copy, self.works, self.tables, self.parts, turn)
+                place = place_of(copy, self.cut, self.tables, self.parts, turn)
                 trial = Report()
                 judge = Judge(
-                    self.tables, self.works, self.made.job["tools"], self.asked.tabs, trial, self.asked.machine, known
+                    self.tables, self.cut, self.made.job["tools"], self.asked.tabs, trial, self.asked.machine, known
                 )
                 judge.copy(copy, place)
                 self._part(copy.part, copy, place, trial)

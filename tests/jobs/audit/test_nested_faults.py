@@ -22,8 +22,8 @@ MACHINE = pk.load_machine("grbl-front-left")
 Patch = pytest.MonkeyPatch
 
 
-def judged(text: str) -> list[CheckResult]:
-    every = orders_of(job_file_of(text, "job.toml"), [MACHINE], effort=0)
+def judged(text: str, without: tuple[str, ...] = ()) -> list[CheckResult]:
+    every = orders_of(job_file_of(text, "job.toml"), [MACHINE], without=without, effort=0)
     return [
         check
         for order in every
@@ -95,6 +95,12 @@ def test_an_honest_job_passes(boxes: str) -> None:
 )
 def test_other_honest_jobs_pass_too(boxes: str, change: Callable[[str], str]) -> None:
     assert [str(check) for check in judged(change(boxes)) if check.status != "passed"] == []
+
+
+def test_what_is_left_out_is_missed_in_no_copy(boxes: str) -> None:
+    turned = boxes.replace("margin = 10", "margin = 10\nkeep_grain = false")
+    results = judged(turned, ("plate text", "lid recess"))
+    assert [str(check) for check in results if check.status != "passed"] == []
 
 
 class Fault(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import subprocess
 import sys
 from typing import Any
@@ -12,6 +13,7 @@ import pytest
 from pathkit.forms import Table
 from pathkit.jobs import schema, shape_forms
 from pathkit.jobs.audit import Asked, Made, audit, tables
+from pathkit.jobs.audit.figures import figure_of
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
 from pathkit.jobs.planning import orders_of
@@ -82,6 +84,13 @@ def test_an_arc_is_a_circle_by_its_area() -> None:
     assert float(half[:, 1].max()) == pytest.approx(5.0, abs=1e-3)
     three_quarters = vertices([(1.0, 0.0), (0.0, -1.0)], [3.0 * 1.5707963267948966])
     assert abs((three_quarters**2).sum(axis=1) - 1.0).max() < 1e-9
+
+
+def test_rounds_may_fill_the_side_of_a_rectangle() -> None:
+    given = {"corner": (8.0, 8.0), "width": 12.0, "depth": 14.0, "radius": 6.0}
+    figure = figure_of({"kind": "rectangle", "is": given, "at": None}, {})
+    assert figure.corners == ((),)
+    assert area(figure.rings[0][:-1]) == pytest.approx(math.pi * 36.0 + 24.0, rel=1e-3)
 
 
 def test_how_far_lines_lie_apart_is_seen_between_their_ends() -> None:

@@ -19,7 +19,7 @@ import pytest
 import pathkit as pk
 from pathkit import api, operations
 from pathkit.drawings import svg
-from pathkit.jobs import planning, schema, toolpaths
+from pathkit.jobs import edges, planning, schema, toolpaths
 from pathkit.jobs.audit import CHECKS
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.sources import audited, boards_of
@@ -93,7 +93,7 @@ def never_relieved(patch: Patch) -> None:
 
 def relieved_where_it_stands_out(patch: Patch) -> None:
     real = operations.relieve
-    patch.setattr(toolpaths, "relieve", lambda ring, radius, **more: real(ring, radius, **more | {"outside": False}))
+    patch.setattr(edges, "relieve", lambda ring, radius, **more: real(ring, radius, **more | {"outside": False}))
 
 
 FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
