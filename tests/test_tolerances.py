@@ -52,7 +52,7 @@ NAMES = {
     "operations/chips.py": {"DRILLED": "a fact of the trade"},
     "operations/judging.py": {"_engagement": "how finely a shape is looked at"},
     "handover/pages/holding.py": {"_taped_areas": "how finely a shape is looked at"},
-    "jobs/audit/tab_loads.py": {"taken": "mm³ to m³", "_parts": "no division by nothing"},
+    "jobs/audit/tab_loads.py": {"load": "mm³ to m³", "_parts": "no division by nothing"},
     "passes/tab_strength.py": {"TAPE": "a fact of the trade", "load_of": "mm³ to m³",
                                "used": "how finely a shape is looked at"},
     "operations/leads.py": {"_SHARES": "shares that are tried", "_CLEAR": "a fact of the trade"},

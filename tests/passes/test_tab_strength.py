@@ -195,7 +195,8 @@ def test_the_audit_comes_to_the_same(width: float, depth: float, grain: float, m
              "underlay_tolerance": 0.0, "z_zero": "bed"}  # fmt: skip
     outline = path.curve.flattened(0.001)
     ring, tool = np.vstack([outline, outline[:1]]), {"diameter": 4.0, "flutes": 2}
-    again = tab_loads.taken(written, ring, tool, stock, grain, machine_as_dict(MACHINE))
+    load = tab_loads.load(written, ring, tool, stock, machine_as_dict(MACHINE))
+    again = tab_loads.taken(written, ring, load, tool, stock, grain)
     assert again == pytest.approx(share, rel=5e-3)
 
 

@@ -89,8 +89,10 @@ class Judge:
                     self.report.add(CUTS, what, work.key)
                 continue
             deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
+            named = {path["name"]: path for path in paths}
             for path in paths:
-                self._plain(work, path, deeper, place)
+                # A lap takes off little: its tabs bear what the cut before it asks.
+                self._plain(work, path, named.get(path.get("finishes"), path), deeper, place)
             for what in self._lines(work, paths, place):
                 self.report.add(CUTS, f"{work.part_name!r} {work.title!r}{where} {what}", (*work.key, "shape"),
                                 toolpath=paths[0]["name"])  # fmt: skip
@@ -99,13 +101,13 @@ class Judge:
         self.report.count(CUTS, "operations", len(mine))
         self.report.count(CUTS, "toolpaths", sum(map(len, copy.paths.values())) + len(copy.bored))
 
-    def _plain(self, work: Work, path: Table, deeper: Sequence[float], place: Place) -> None:
+    def _plain(self, work: Work, path: Table, rough: Table, deeper: Sequence[float], place: Place) -> None:
         work = work.by_bit(path)
         judge_bits(work.asked, path, self.tools, work.key, self.report)
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
         holding = Holding(self.tabs, float(self.tables.stock["grain"]) - 90.0 * place.turn, self.machine)
-        count = judge_tabs(work, path, work.asked.tool, holding, self.report)
+        count = judge_tabs(work, path, rough, holding, self.report)
         self.report.count("tabs as asked", "tabs", count)
 
     def _joined(self, copy: Copy) -> dict[tuple[int, int], tuple[int, int]]:

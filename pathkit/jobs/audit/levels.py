@@ -145,8 +145,11 @@ class Holding:
     machine: Table | None
 
 
-def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> int:
-    """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are."""
+def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: Report) -> int:
+    """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are.
+
+    ``rough`` is the cut whose load they bear: another than ``path`` where that takes off its allowance.
+    """
     made = path.get("tabs", ())
     said = _tabs_asked(work, path, holding.wanted)
     if said is None:
@@ -154,7 +157,7 @@ def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: R
     count, width, height = said
     key = ("passes", "hold_tabs")
     if count == "auto":
-        _judge_enough(work, path, tool, holding, report)
+        _judge_enough(work, path, rough, holding, report)
     elif len(made) != count:
         what = f"has {len(made)} tabs, and {count} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
@@ -170,7 +173,7 @@ def judge_tabs(work: Work, path: Table, tool: Table, holding: Holding, report: R
     return len(made)
 
 
-def _judge_enough(work: Work, path: Table, tool: Table, holding: Holding, report: Report) -> None:
+def _judge_enough(work: Work, path: Table, rough: Table, holding: Holding, report: Report) -> None:
     """Two tabs or more, and enough of them by the estimate."""
     made, key = path.get("tabs", ()), ("passes", "hold_tabs", "count")
     if len(made) < 2:
@@ -178,7 +181,9 @@ def _judge_enough(work: Work, path: Table, tool: Table, holding: Holding, report
     elif holding.machine is None or work.tables.stock["material"] not in tab_loads.FIGURES:
         report.leave_open("tabs as asked", "how many tabs hold is not judged: machine or material is not known")
     else:
-        share = tab_loads.taken(path, lap(path), tool, work.tables.stock, holding.grain, holding.machine)
+        stock, tool = work.tables.stock, work.asked.tool
+        load = tab_loads.load(rough, lap(rough), tool, stock, holding.machine)
+        share = tab_loads.taken(path, lap(path), load, tool, stock, holding.grain)
         if share > tab_loads.ROUNDED:
             what = f"has {len(made)} tabs, of which {100.0 * share:.0f} % of what they bear is asked by the estimate"
             report.add("tabs as asked", what, key, toolpath=path["name"])

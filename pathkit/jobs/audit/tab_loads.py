@@ -42,14 +42,15 @@ ROUNDED: Final = 1.02
 """Times what tabs bear that may be asked of them: chords of arcs here and there."""
 
 
-def taken(path: Table, outline: plane.Points, tool: Table, stock: Table, grain: float, machine: Table) -> float:
-    """The share of what the weakest tab bears that is asked of it.
+def taken(
+    path: Table, outline: plane.Points, load: tuple[float, float], tool: Table, stock: Table, grain: float
+) -> float:  # fmt: skip
+    """The share of what the weakest tab bears that a ``load`` (push and lift, N) asks of it.
 
     ``outline`` (k, 2) is the path without its leads; ``grain`` degrees as the path lies.
     """
-    along, across, shear, force, density = FIGURES[str(stock["material"])]
-    mass = density * abs(plane.area(outline)) * (float(stock["thickness"]) + float(stock["thickness_tolerance"])) * 1e-9
-    push, lift = _load(path, tool, stock, machine, force, mass)
+    along, across, shear, _, _ = FIGURES[str(stock["material"])]
+    push, lift = load
     line = plane.vertices_of(path["curve"])
     station = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
     places, ways = zip(*(_place(line, station, float(tab["at"])) for tab in path["tabs"]), strict=True)
@@ -68,10 +69,12 @@ def taken(path: Table, outline: plane.Points, tool: Table, stock: Table, grain: 
     return SAFE * worst
 
 
-def _load(
-    path: Table, tool: Table, stock: Table, machine: Table, force: float, mass: float
+def load(
+    path: Table, outline: plane.Points, tool: Table, stock: Table, machine: Table
 ) -> tuple[float, float]:  # fmt: skip
-    """Push and lift (N) of a dull bit in its full width."""
+    """Push and lift (N) of a dull bit in its full width, and of the mass within the ``outline`` (k, 2)."""
+    *_, force, density = FIGURES[str(stock["material"])]
+    mass = density * abs(plane.area(outline)) * (float(stock["thickness"]) + float(stock["thickness_tolerance"])) * 1e-9
     cutting, motion = path["cutting"], machine["motion"]
     feed = min(float(cutting["feed"]), *(float(limit) for limit in list(motion["feed_limit"])[:2]))
     wood = heights.wood_above(path.get("top"), stock)
