@@ -40,7 +40,7 @@ class Bits:
     strength: Strength = field(default_factory=Strength)
 
     def name(self, name: str | None) -> str:
-        return name if name is not None else next(iter(self.file.tools))
+        return self.file.bit_name(name)
 
     def meant(self, name: str | None) -> Tool:
         """The bit the job names (its only one, where it names none)."""
@@ -137,8 +137,7 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
         raise InputError(f"--bit is {text!r}; give a diameter with its unit, as in 6.35mm or 1/4in")
     if not 0.0 < diameter <= _LARGEST:
         raise InputError(f"--bit is {text!r}; a bit has more than 0 mm and at most {_LARGEST:g} mm")
-    uses = [use for part in file.form.part for operation in part.operations for use in operation.uses]
-    used = sorted({use.tool or next(iter(file.tools)) for use in uses})
+    used = sorted(file.used_bits())
     if named:
         if name not in used:
             raise InputError(f"--bit names {name!r}, which this job does not use; it uses: {', '.join(used)}")

@@ -55,15 +55,12 @@ def widest_lead(file: JobFile) -> float:
 
 
 def _outside(file: JobFile) -> list[schema.Contour]:
-    every = (op for part in file.form.part for op in part.operations)
-    return [op for op in every if isinstance(op, schema.Contour) and op.side == "outside"]
+    return [op for op in file.form.operations if isinstance(op, schema.Contour) and op.side == "outside"]
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
     """The bit that cuts the outlines: the widest of the outside contours, or of all."""
-    operations = [op for part in file.form.part for op in part.operations]
-    outside = _outside(file)
-    tools = [bits.tool(use.tool) for op in (outside or operations) for use in op.uses]
+    tools = [bits.tool(use.tool) for op in (_outside(file) or file.form.operations) for use in op.uses]
     return max(tools, key=lambda tool: tool.diameter)
 
 

@@ -33,11 +33,11 @@ def mark_of_file(file: JobFile) -> str:
 
     form = file.form
     asked = form.model_dump(mode="json", exclude_defaults=True, exclude={"machine", "tools", "tool_table"})
-    first = next(iter(file.tools))
-    used = {use.tool or first for part in form.part for operation in part.operations for use in operation.uses}
     names = {name for shape in _shapes(file) for name in (shape.svg, shape.dxf) if name is not None}
     drawings = {name: hashlib.sha256(read_bytes(file.folder / name, LARGEST)).hexdigest() for name in names}
-    return _mark({"asked": asked, "tools": {name: asdict(file.tools[name]) for name in used}, "drawings": drawings})
+    return _mark(
+        {"asked": asked, "tools": {name: asdict(file.tools[name]) for name in file.used_bits()}, "drawings": drawings}
+    )
 
 
 def mark_of_jobs(jobs: Iterable[Job]) -> str:

@@ -46,6 +46,14 @@ class JobFile:
     def source(self) -> str:
         return self.document.source
 
+    def bit_name(self, name: str | None) -> str:
+        """The bit that an operation means by ``name``: the only one, where it names none."""
+        return name or next(iter(self.tools))
+
+    def used_bits(self) -> set[str]:
+        """The names of the bits that the operations mean."""
+        return {self.bit_name(use.tool) for operation in self.form.operations for use in operation.uses}
+
     def finding(self, path: KeyPath, what: str, fix: str = "", **more: Any) -> Finding:
         """A finding that points at the value behind a key path."""
         dotted = dotted_path(path)

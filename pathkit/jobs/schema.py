@@ -376,9 +376,14 @@ class JobForm(Table):
         return any(part.quantity is not None or part.at is not None or part.turn is not None for part in self.part)
 
     @property
+    def operations(self) -> list[Operation]:
+        """The operations of all its parts."""
+        return [operation for part in self.part for operation in part.operations]
+
+    @property
     def is_marked(self) -> bool:
         """Whether copies of a part are marked differently."""
-        return any(op.differs for part in self.part for op in part.operations if isinstance(op, Engrave))
+        return any(operation.differs for operation in self.operations if isinstance(operation, Engrave))
 
 
 class ToolTable(Table):

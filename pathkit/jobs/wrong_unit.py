@@ -48,7 +48,7 @@ class _Odd:
     what: str
     fix: str
     odd: bool
-    senseless: bool = False
+    senseless: bool
 
 
 def inch_findings(file: JobFile, made: Drawn, *, refused: bool = False) -> tuple[Finding, ...]:
@@ -56,7 +56,7 @@ def inch_findings(file: JobFile, made: Drawn, *, refused: bool = False) -> tuple
     every = [*_boards(file), *_thickness(file), *_bits(file), *_parts(file, made), *_feeds(file)]
     odd = [each for each in every if each.odd]
     kinds = {each.kind for each in odd}
-    fits = not any(each.kind == "board" and each.path and not _inches_usual(file, each) for each in every)
+    fits = not any(each.kind == "board" and not _inches_usual(file, each) for each in every)
     if refused:
         told = odd
     elif len(kinds) > 1 and kinds & _SIZES and fits:
@@ -91,16 +91,15 @@ def _inches_usual(file: JobFile, board: _Odd) -> bool:
     return max(form.width, form.depth) * MM_PER_INCH <= USUAL["board"][1]
 
 
-def _odd(
-    kind: str, path: KeyPath, values: Mapping[str, float], *, odd: bool, senseless: bool, feed: bool = False
-) -> _Odd:
+def _odd(kind: str, path: KeyPath, values: Mapping[str, float], senseless: bool = False) -> _Odd:
     """Numbers behind ``path`` by their keys, with what they would be in inches and how to say either."""
-    plain, inch = ("mm/min", "in/min") if feed else ("mm", "in")
+    plain, inch = ("mm/min", "in/min") if kind == "feed" else ("mm", "in")
     names, told = " × ".join(values), " × ".join(f"{value:g}" for value in values.values())
     meant = " × ".join(f"{value * MM_PER_INCH:.4g}" for value in values.values())
     inches = ", ".join(f'{key} = "{value:g}{inch}"' for key, value in values.items())
     right = ", ".join(f'{key} = "{value:g}{plain}"' for key, value in values.items())
     what = f"{names} = {told} looks like {inch} ({meant} {plain}), and a plain number is {plain}"
+    odd = _is_odd(kind, max(values.values()))
     return _Odd(kind, path, what, f"if so, write {inches}; if it is right, {right}", odd, senseless)
 
 
@@ -118,32 +117,27 @@ def _plain(file: JobFile, path: KeyPath) -> bool:
 def _boards(file: JobFile) -> Iterator[_Odd]:
     for k, board in enumerate(file.form.board):
         if _plain(file, ("board", k, "width")) and _plain(file, ("board", k, "depth")):
-            longest = max(board.width, board.depth)
             sides = {"width": board.width, "depth": board.depth}
-            yield _odd("board", ("board", k), sides, odd=_is_odd("board", longest), senseless=longest < _SMALLEST_BOARD)
+            yield _odd("board", ("board", k), sides, max(sides.values()) < _SMALLEST_BOARD)
 
 
 def _thickness(file: JobFile) -> Iterator[_Odd]:
     path, value = ("stock", "thickness"), file.form.stock.thickness
     if _plain(file, path):
-        used = {
-            use.tool or next(iter(file.tools)) for part in file.form.part for op in part.operations for use in op.uses
-        }
-        widest = max(file.tools[name].diameter for name in used)
+        widest = max(file.tools[name].diameter for name in file.used_bits())
         senseless = value < _THINNEST or widest >= _WIDE_BIT * value
-        yield _odd("thickness", path, {"thickness": value}, odd=_is_odd("thickness", value), senseless=senseless)
+        yield _odd("thickness", path, {"thickness": value}, senseless)
 
 
 def _bits(file: JobFile) -> Iterator[_Odd]:
     for name, tool in file.tools.items():
         path = ("tools", name, "diameter")
         if _plain(file, path):
-            works = [op for part in file.form.part for op in part.operations]
-            mine = [_depth(op.bottom, file) for op in works if (op.tool or next(iter(file.tools))) == name]
+            works = file.form.operations
+            mine = [_depth(op.bottom, file) for op in works if name in {file.bit_name(use.tool) for use in op.uses}]
             deepest = max(mine, default=0.0)
             senseless = _DEEPEST * tool.diameter < deepest <= _DEEPEST * MM_PER_INCH * tool.diameter
-            odd = _is_odd("bit", tool.diameter)
-            yield _odd("bit", path, {"diameter": tool.diameter}, odd=odd, senseless=senseless)
+            yield _odd("bit", path, {"diameter": tool.diameter}, senseless)
 
 
 def _depth(depth: schema.Depth, file: JobFile) -> float:
@@ -158,8 +152,7 @@ def _feeds(file: JobFile) -> Iterator[_Odd]:
     for name, cutting in file.cutting.items():
         path = ("cutting", name, "feed")
         if _plain(file, path):
-            odd = _is_odd("feed", cutting.feed)
-            yield _odd("feed", path, {"feed": cutting.feed}, odd=odd, senseless=False, feed=True)
+            yield _odd("feed", path, {"feed": cutting.feed})
 
 
 def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
@@ -172,7 +165,7 @@ def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
             continue
         if _has_units(file.document.data["part"][k]["shapes"]) or longest <= 0.0:
             continue
-        bit = max(file.tools[use.tool or next(iter(file.tools))].diameter for op in part.operations for use in op.uses)
+        bit = max(file.tools[file.bit_name(use.tool)].diameter for op in part.operations for use in op.uses)
         fits = longest * MM_PER_INCH <= largest
         sides = right - left, back - front
         told, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))

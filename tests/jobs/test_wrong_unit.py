@@ -154,3 +154,40 @@ def test_a_machine_whose_travel_looks_like_inches_is_named(tags: str) -> None:
     assert "x = 609.6, y = 406.4" in warning.fix
     tiny = tags.replace("width = 300", "width = 20").replace("depth = 200", "depth = 15")
     assert any("24 × 16 × 4 mm" in f.what for f in refused(tiny, small))
+
+
+TWO_BITS = """
+name = "trays"
+[stock]
+thickness = 12
+[[board]]
+width = 200
+depth = 150
+[tools.end]
+diameter = 0.4
+centre_cutting = true
+[tools.fine]
+diameter = 0.3
+centre_cutting = true
+[cutting.wood]
+feed = 1200
+plunge = 300
+spindle = 18000
+[[part]]
+name = "tray"
+shapes.well.rectangle = { corner = [20, 20], width = 40, depth = 30 }
+[[part.operations]]
+kind = "pocket"
+shape = "well"
+bottom.from_top = 5.5
+stepdown = 0.2
+tool = "end"
+"""
+
+
+def test_bits_that_share_a_pocket_are_asked_about_as_well() -> None:
+    """5.5 mm is deeper than twelve diameters of either bit, and no more than that of bits 25.4 times as wide."""
+    by = "$.tools.{}.diameter".format
+    assert asked(TWO_BITS).keys() == {by("end")}
+    both = TWO_BITS.replace('tool = "end"', 'tool = ["end", "fine"]\ncutting = ["wood", "wood"]')
+    assert asked(both).keys() == {by("end"), by("fine")}
