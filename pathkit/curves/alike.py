@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -21,28 +21,27 @@ Thing = TypeVar("Thing")
 
 def stations_at(curve: Curve, point: NDArray[np.float64], tolerance: float = SAME_PLACE) -> list[float]:
     """Every station (mm) at which the plane curve passes within ``tolerance`` of ``point`` (2,); one for each span."""
-    spans = curve.spans
     if curve.is_point:
         return [0.0] if math.dist(curve.points[0], point) <= tolerance else []
-    found: list[float] = []
-    for index, length in enumerate(spans.length):
-        along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
-        station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
-        if math.dist(curve.at(station), point) <= tolerance:
-            found.append(station % curve.length if curve.closed else station)
-    return found
+    return [_on(curve, station) for apart, station in _feet(curve, point) if apart <= tolerance]
 
 
 def nearest_station(curve: Curve, point: NDArray[np.float64]) -> float:
     """The station (mm) at which the plane curve comes nearest to ``point`` (2,); the first of several."""
+    return _on(curve, min(_feet(curve, point))[1])
+
+
+def _on(curve: Curve, station: float) -> float:
+    return station % curve.length if curve.closed else station
+
+
+def _feet(curve: Curve, point: NDArray[np.float64]) -> Iterator[tuple[float, float]]:
+    """How far (mm) each span of the plane curve is from ``point`` (2,), and the station where it is nearest."""
     spans = curve.spans
-    found: list[tuple[float, float]] = []
     for index, length in enumerate(spans.length):
         along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
         station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
-        found.append((math.dist(curve.at(station)[:2], point[:2]), station))
-    station = min(found)[1]
-    return station % curve.length if curve.closed else station
+        yield math.dist(curve.at(station), point), station
 
 
 def _along(

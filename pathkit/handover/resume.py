@@ -11,7 +11,6 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -162,21 +161,16 @@ def _makers(path: Toolpath, dropped: Sequence[Toolpath], before: Sequence[Toolpa
                 if other.lowest <= path.top + SAME_HEIGHT and shapely.intersects(swept_by(other), lacking)
             ]
     if path.role == "finish":
-        bite = _bite(path, stock)
+        bite = path.deepest_bite(stock)
         return [
             k
             for k, other in enumerate(dropped)
             if other.role == "pocket"
             and other.lowest <= path.lowest + SAME_HEIGHT
-            and bite > _bite(other, stock) + SAME_HEIGHT
+            and bite > other.deepest_bite(stock) + SAME_HEIGHT
             and shapely.intersects(swept_by(other), swept_by(path))
         ]
     return []
-
-
-def _bite(path: Toolpath, stock: Stock) -> float:
-    """The greatest depth, mm, that it goes down at once."""
-    return max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
 
 
 def _shapes_of(part: Part) -> BaseGeometry:

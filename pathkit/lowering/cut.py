@@ -17,7 +17,7 @@ from pathkit.geometry import spans as geometry
 from pathkit.geometry.spans import Spans
 from pathkit.lowering.air import NO_AIR, Air
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import TAB_SLOPE, Toolpath
+from pathkit.model.toolpath import TAB_STEEPNESS, Toolpath
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
@@ -38,7 +38,7 @@ class Gap(NamedTuple):
 
     def at(self, z: float) -> Gap:
         """The stations on which the bit must not go as low as ``z``, as a gap without slopes."""
-        run = max(self.top - z, 0.0) / math.tan(math.radians(TAB_SLOPE)) if self.sloped else 0.0
+        run = max(self.top - z, 0.0) / TAB_STEEPNESS if self.sloped else 0.0
         return Gap(self.low - run, self.high + run, self.top)
 
 

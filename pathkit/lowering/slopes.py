@@ -8,11 +8,8 @@ from itertools import pairwise
 from pathkit.lowering.cut import Course
 from pathkit.lowering.rows import Rows
 from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import TAB_SLOPE
+from pathkit.model.toolpath import TAB_STEEPNESS
 from pathkit.tolerances import ANGLE_ROUNDING, SAME_HEIGHT, SAME_PLACE
-
-STEEP = math.tan(math.radians(TAB_SLOPE))
-"""mm of height for each mm along the course."""
 
 
 def over_slopes(rows: Rows, course: Course, z_from: float, z_to: float, feed: float, cutting: Cutting) -> None:
@@ -27,7 +24,7 @@ def over_slopes(rows: Rows, course: Course, z_from: float, z_to: float, feed: fl
         return z_from - fall * station
 
     def height(station: float) -> float:
-        beside = (gap.top - STEEP * max(gap.low - station, station - gap.high, 0.0) for gap in course.gaps)
+        beside = (gap.top - TAB_STEEPNESS * max(gap.low - station, station - gap.high, 0.0) for gap in course.gaps)
         return max(line(station), *beside)
 
     stations = _bends(course, z_from, fall)
@@ -47,11 +44,11 @@ def _bends(course: Course, z_from: float, fall: float) -> list[float]:
     """Stations at which the height may change its slope, from 0 to the course's length."""
     found = {0.0, course.length}
     for k, gap in enumerate(course.gaps):
-        found |= {gap.low, gap.high, (z_from - gap.top + STEEP * gap.low) / (STEEP + fall)}
-        if STEEP - fall > ANGLE_ROUNDING:
-            found.add((gap.top - z_from + STEEP * gap.high) / (STEEP - fall))
+        found |= {gap.low, gap.high, (z_from - gap.top + TAB_STEEPNESS * gap.low) / (TAB_STEEPNESS + fall)}
+        if TAB_STEEPNESS - fall > ANGLE_ROUNDING:
+            found.add((gap.top - z_from + TAB_STEEPNESS * gap.high) / (TAB_STEEPNESS - fall))
         for other in course.gaps[k + 1 :]:
             # The valley between two tabs whose slopes meet above the line.
-            found.add((gap.top - other.top + STEEP * (gap.high + other.low)) / (2.0 * STEEP))
+            found.add((gap.top - other.top + TAB_STEEPNESS * (gap.high + other.low)) / (2.0 * TAB_STEEPNESS))
     inside = sorted(station for station in found if 0.0 <= station <= course.length)
     return [s for k, s in enumerate(inside) if k == 0 or s - inside[k - 1] > SAME_PLACE or s == course.length]

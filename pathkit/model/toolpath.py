@@ -104,6 +104,9 @@ TabShape = Literal["square", "sloped"]
 TAB_SLOPE: Final = 30.0
 """Degrees at which the bit goes up to a sloped tab and down behind it (common practice, no source)."""
 
+TAB_STEEPNESS: Final = math.tan(math.radians(TAB_SLOPE))
+"""The same as mm of height for each mm along the curve."""
+
 
 @dataclass(frozen=True)
 class Tab(Checked):
@@ -118,7 +121,7 @@ class Tab(Checked):
 
     def slope_above(self, bottom: float, top: float) -> float:
         """mm along the curve on either side over which its ends rise from z = ``bottom`` to ``top``; 0 if square."""
-        return max(top - bottom, 0.0) / math.tan(math.radians(TAB_SLOPE)) if self.shape == "sloped" else 0.0
+        return max(top - bottom, 0.0) / TAB_STEEPNESS if self.shape == "sloped" else 0.0
 
 
 @dataclass(frozen=True)
@@ -263,6 +266,10 @@ class Toolpath:
     def highest(self, stock: Stock) -> float:
         """z of the highest wood that this cut may meet: its own top, or the stock's highest top if that is its top."""
         return stock.highest_top if self.curve.is_trace else wood_above(self.top, stock)
+
+    def deepest_bite(self, stock: Stock) -> float:
+        """The greatest depth, mm, that it goes down at once. Not for a trace."""
+        return max(high - low for high, low in pairwise((self.highest(stock), *self.depths(stock))))
 
     def depths(self, stock: Stock) -> tuple[float, ...]:
         """The z of each level, descending; the last is ``bottom``. Empty for a trace.

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from pathkit.errors import InputError
@@ -134,7 +133,7 @@ def _cut_of(path: Toolpath, stock: Stock, widths: dict[object, float]) -> _Cut |
         whole = path.highest(stock) - path.lowest
         depth = min(whole, path.entry.depth) if isinstance(path.entry, Peck) else whole
         return _Cut(path.tool, path.cutting, round(depth, 6), None, light=False, straight=True)
-    depth = round(max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock)))), 6)
+    depth = round(path.deepest_bite(stock), 6)
     light = path.role == "finish"
     engaged = _engagement(path, widths) if path.role == "pocket" and not path.curve.is_point else None
     return _Cut(path.tool, path.cutting, depth, engaged, light, straight=False)

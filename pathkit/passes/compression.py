@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, Severity
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Ramp, Spiral, Toolpath
 from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT
@@ -74,6 +74,6 @@ def torn_edges(check: str, paths: tuple[Toolpath, ...], stock: Stock, *, strict:
             tip = path.tool.tip_length
             what = f"{length:.1f} mm of its top edge are first cut no deeper than the {tip:g} mm up-cut tip"
             fix = f"let the first level go deeper than {tip:g} mm and enter in waste, or take another bit"
-            severity = "error" if strict else "warning"
-            found.append(Finding(check=check, what=what, fix=fix, severity=severity, toolpath=path.name))  # type: ignore[arg-type]
+            severity: Severity = "error" if strict else "warning"
+            found.append(Finding(check=check, what=what, fix=fix, severity=severity, toolpath=path.name))
     return tuple(found)

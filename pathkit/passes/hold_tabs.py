@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, ClassVar, Final, Literal, get_args
+from typing import TYPE_CHECKING, ClassVar, Final, Literal, NamedTuple, get_args
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, TabShape, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.tab_places import cuts_beside, evenly, places_on, suiting
+from pathkit.passes.tab_places import Place, cuts_beside, evenly, places_on, suiting
 from pathkit.passes.tab_strength import SAFETY, WOOD, load_of, used
 from pathkit.tolerances import COARSE_CHORDS, NO_CORE, SAME_HEIGHT
 from pathkit.units import Millimetres
@@ -150,39 +150,41 @@ class HoldTabs:
     def _chosen(
         self, path: Toolpath, rough: Toolpath, stock: Stock, machine: Machine, beside: BaseGeometry
     ) -> tuple[Tab, ...] | Finding:  # fmt: skip
-        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none."""
-        if self.count != "auto":
-            return self._tabs(path, rough, self.count, stock, beside)
-        assert self.material is not None
-        if path.cutting.spindle <= 0.0:
+        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none. They suit ``rough`` as well,
+        whose allowance it takes off."""
+        if self.count == "auto" and path.cutting.spindle <= 0.0:
             what = "how hard the bit pushes is not known while its spindle stands"
             return self._refusal(path, what, "give its cutting a spindle speed, or say how many tabs: count = 4")
+        room = self._room(path, rough, stock, beside)
+        if isinstance(room, Finding):
+            return room
+        if self.count != "auto":
+            return self._tabs(path, room, self.count) or self._no_room(path, room, self.count)
+        assert self.material is not None
         wood = WOOD[self.material]
         # The cut that leaves the allowance takes the more wood.
         load = load_of(rough, stock, wood, machine)
-        taken = math.inf
+        most: tuple[Tab, ...] = ()
         for count in range(FEWEST, MANY + 1):
-            tabs = self._tabs(path, rough, count, stock, beside)
-            if isinstance(tabs, Finding):
-                if count == FEWEST:
-                    return tabs
+            if not (tabs := self._tabs(path, room, count)):
                 break
-            taken = used(path, tabs, stock, wood, load)
+            most, taken = tabs, used(path, tabs, stock, wood, load)
             if taken <= 1.0:
                 return tabs
+        if not most:
+            return self._no_room(path, room, FEWEST)
         fix = "make them wider or higher, cut with a smaller stepdown or feed, or say how many: count = 4"
         what = (
-            f"the {count - 1} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
+            f"the {len(most)} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
             f" {100.0 / taken:.0f} % of what is asked of them in {self.material}, by estimate (safety {SAFETY:g}, a"
             f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
         )
         return self._refusal(path, what, fix)
 
-    def _tabs(
-        self, path: Toolpath, rough: Toolpath, count: int, stock: Stock, beside: BaseGeometry
-    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
-        """So many tabs of one toolpath, or why there can be none. They suit ``rough`` as well, whose allowance it takes
-        off."""
+    def _room(
+        self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry
+    ) -> _Room | Finding:  # fmt: skip
+        """Where tabs may stand on a toolpath, or why they never can."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
@@ -198,22 +200,32 @@ class HoldTabs:
         slope = Tab(0.0, self.width, self.height, self.shape).slope_above(
             path.lowest, stock.highest_underside + self.height
         )
-        room = self.width + 2.0 * slope
-        gap = room + path.tool.diameter
-        places = suiting(rough, path, places_on(path, stock, room, beside), stock, self.width)
-        chosen = evenly(places, count, path.curve, gap + path.tool.diameter)
-        if chosen is None:
-            what = (
-                f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room:g} mm wide"
-                f" (each needs {gap:g} mm free of corners, of the entry and of other cuts)"
-            )
-            return self._refusal(
-                path, what, "give hold_tabs a smaller width or count, or hold the part by tape (zones)"
-            )
-        return tuple(Tab(at, self.width, self.height, self.shape) for at in chosen)
+        width = self.width + 2.0 * slope
+        places = suiting(rough, path, places_on(path, stock, width, beside), stock, self.width)
+        return _Room(places, width, width + path.tool.diameter)
+
+    def _tabs(self, path: Toolpath, room: _Room, count: int) -> tuple[Tab, ...]:
+        """So many tabs of one toolpath; none where there is no room for them."""
+        chosen = evenly(room.places, count, path.curve, room.gap + path.tool.diameter)
+        return tuple(Tab(at, self.width, self.height, self.shape) for at in chosen or ())
+
+    def _no_room(self, path: Toolpath, room: _Room, count: int) -> Finding:
+        what = (
+            f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room.width:g} mm wide"
+            f" (each needs {room.gap:g} mm free of corners, of the entry and of other cuts)"
+        )
+        return self._refusal(path, what, "give hold_tabs a smaller width or count, or hold the part by tape (zones)")
 
     def _refusal(self, path: Toolpath, what: str, fix: str) -> Finding:
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
+
+
+class _Room(NamedTuple):
+    """Where tabs may stand, mm: each is ``width`` wide at its foot, and the bit leaves a ``gap`` for it."""
+
+    places: list[Place]
+    width: float
+    gap: float
 
 
 def _least_wood(path: Toolpath, stock: Stock) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from pathkit.errors import PassRefused
-from pathkit.findings import Finding
+from pathkit.findings import Finding, Severity
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.passes.base import Passed, Progress, Promise
@@ -65,5 +65,5 @@ class SpareTopEdge:
     def _left(self, name: str, why: str) -> Finding:
         what = f"the up-cut tip of its compression bit may tear its top edge: {why}"
         fix = "cut it with another bit, or with a stepdown deeper than the tip"
-        severity = "error" if self.strict else "warning"
-        return Finding(check=self.name, what=what, fix=fix, severity=severity, toolpath=name)  # type: ignore[arg-type]
+        severity: Severity = "error" if self.strict else "warning"
+        return Finding(check=self.name, what=what, fix=fix, severity=severity, toolpath=name)

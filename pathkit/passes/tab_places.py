@@ -155,15 +155,16 @@ def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> t
         total = float(cost[first])
         if not curve.closed:
             total += abs(at[first] - step / 2.0)
+        nearest = _distance(at, at[first], length, curve.closed)
         for k in range(1, count):
             deviation = _distance(at, at[first] + k * step, length, curve.closed)
-            taken = _distance(at[:, None], at[chosen][None, :], length, curve.closed).min(axis=1) < apart
-            score = np.where(taken, np.inf, deviation + cost)
+            score = np.where(nearest < apart, np.inf, deviation + cost)
             pick = int(np.argmin(score))
             if not math.isfinite(score[pick]):
                 break
             chosen.append(pick)
             total += float(score[pick])
+            nearest = np.minimum(nearest, _distance(at, at[pick], length, curve.closed))
         if len(chosen) == count and (best is None or total < best[0] - ROUNDING):
             best = (total, tuple(sorted(float(at[k]) for k in chosen)))
     return best[1] if best else None

@@ -17,7 +17,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -96,8 +95,7 @@ def load_of(path: Toolpath, stock: Stock, wood: Wood, machine: Machine) -> Load:
     cutting = path.cutting
     feed = min(cutting.feed, *machine.motion.feed_limit[:2])
     chip = feed / (cutting.spindle * path.tool.flutes)
-    bite = max(high - low for high, low in pairwise((path.highest(stock), *path.depths(stock))))
-    force = DULL * wood.cost * bite * chip * max(1.0, path.tool.flutes / 2.0)
+    force = DULL * wood.cost * path.deepest_bite(stock) * chip * max(1.0, path.tool.flutes / 2.0)
     loop = loop_of(path.curve)
     area = abs(loop.area) if loop is not None else 0.0
     mass = wood.density * area * (stock.thickness + stock.thickness_tolerance) * 1e-9

@@ -141,7 +141,7 @@ def test_sloped_ones_where_square_ones_are_asked_for_are_found() -> None:
 
 @pytest.mark.parametrize(("angle", "by"), [(22.0, {"asked tabs", "finished shape"}), (40.0, {"asked tabs"})])
 def test_slopes_of_another_angle_are_found(angle: float, by: set[str], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(slopes, "STEEP", math.tan(math.radians(angle)))
+    monkeypatch.setattr(slopes, "TAB_STEEPNESS", math.tan(math.radians(angle)))
     job = job_of()
     assert by <= proof_of(job, pk.lower(job, MACHINE))
     # Where ways down have an angle of their own, what is steeper or reaches further is not taken for a tab's slope.

@@ -19,6 +19,7 @@ from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.operations import contour, rectangle
+from pathkit.operations.finishing import Finish, finished_contour
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.tab_strength import DULL, SAFETY, WOOD, at_an_angle, bent, load_of, shares, taped, used
 from pathkit.registry import load_machine
@@ -232,3 +233,15 @@ def test_too_little_is_warned_of() -> None:
     (weak,) = held_parts(held_job(2), "plywood", MACHINE)
     assert weak.share is not None
     assert weak.breaks == (weak.share > SAFETY)
+
+
+def test_a_lap_that_takes_off_an_allowance_asks_no_more_of_its_tabs() -> None:
+    """It goes to the bottom at once, and takes off 0.3 mm: the cut before it is what the tabs bear."""
+    outline = rectangle((60, 60), 90.0, 50.0, radius=8.0)
+    paths = finished_contour(
+        "plate", outline, BIT, plate().cutting, finish=Finish(0.3), bottom=BOARD.through(), stepdown=3.0, part="plate"
+    )
+    job = HoldTabs(count=2)(Job("j", BOARD, paths, (), (Part("plate", outline),)), MACHINE).job
+    (held,) = held_parts(job, "plywood", MACHINE)
+    assert held.path.name == "plate"
+    assert held.count == 1

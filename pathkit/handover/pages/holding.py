@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -40,7 +40,8 @@ def held_parts(job: Job, material: str | None, machine: Machine) -> tuple[Held, 
     found: dict[object, Held] = {}
     areas = _taped_areas(job)
     for path in job.toolpaths:
-        frees = path.role == "outline" or path.tabs
+        # A lap that takes off an allowance leaves the tabs of the cut before it, which takes more wood.
+        frees = (path.role == "outline" or path.tabs) and path.finishes is None
         if not frees or path.curve.is_trace or not path.goes_through(job.stock) or path.cutting.spindle <= 0.0:
             continue
         load = load_of(path, job.stock, wood, machine)
@@ -49,8 +50,8 @@ def held_parts(job: Job, material: str | None, machine: Machine) -> tuple[Held, 
         about = tuple(round(value, 2) for value in (load.push, load.lift, -1.0 if share is None else share, tape))
         key = (about, len(path.tabs), path.tabs[0].width if path.tabs else 0.0)
         same = found.get(key)
-        count = 1 if same is None else same.count + 1
-        found[key] = Held(path.part or path.name if same is None else same.name, count, path, load, share, tape)
+        first = Held(path.part or path.name, 1, path, load, share, tape)
+        found[key] = first if same is None else replace(same, count=same.count + 1)
     return tuple(found.values())
 
 
