@@ -38,7 +38,7 @@ NAMES = {
     "jobs/audit/figures.py": {"JOIN": "a default of the job file", "PEG": "a default of the job file"},
     "jobs/audit/heights.py": {"THROUGH": "a fact of the trade"},
     "jobs/audit/lines.py": {"_SHORTEST": "a share that is tried"},
-    "jobs/audit/pockets.py": {"_plain_floor": "defaults of the job file", "ALLOWANCE": "a default of the job file"},
+    "jobs/audit/pockets.py": {"ALLOWANCE": "a default of the job file"},
     "jobs/audit/reached.py": {"_lost": "how finely a shape is looked at"},
     "jobs/overlaps.py": {"twice": "how finely a shape is looked at"},
     "lowering/entries.py": {"place_helix": "radii that are tried"},
@@ -162,7 +162,7 @@ def test_the_audit_grants_what_was_made_its_own_tolerances() -> None:
     assert made + here.ON_OPEN_LINE <= audit.EXACT
     assert here.DRAWN_CURVE <= audit.CHORDED
     assert here.INSIDE_EXTREME + made <= audit.EDGE
-    assert here.SAME_DIAMETER <= audit.AS_WIDE <= audit.WIDER
+    assert here.SAME_DIAMETER <= audit.AS_WIDE
     assert here.ROUND_HOLE <= audit.ROUND
     assert here.ON_THE_SPOT < audit.TINY
 

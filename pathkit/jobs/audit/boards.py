@@ -122,14 +122,14 @@ def judge_zones(
         near = [made.get((i, k), []) for i in range(column - 1, column + 2) for k in range(row - 1, row + 2)]
         found = next((pair for pairs in near for pair in pairs if _is_zone(pair, area, kind, height, slack)), None)
         if found is None:
-            x, y = area.representative_point().coords[0]
-            report.add(BOARD, f"the {kind} {height:g} mm high at ({x:.3f}, {y:.3f}) is not in the job", key)
+            place = plane.place_text(plane.spot(area))
+            report.add(BOARD, f"the {kind} {height:g} mm high at {place} is not in the job", key)
         else:
             field = made[_field(found[1])]
             field[:] = [pair for pair in field if pair is not found]
     for zone, area in (pair for pairs in made.values() for pair in pairs):
-        x, y = area.representative_point().coords[0]
-        report.add(BOARD, f"a {zone['kind']} at ({x:.3f}, {y:.3f}) that the job file does not name", ("board", board))
+        what = f"a {zone['kind']} at {plane.place_text(plane.spot(area))} that the job file does not name"
+        report.add(BOARD, what, ("board", board))
     report.count(BOARD, "zones", len(asked))
 
 

@@ -71,7 +71,7 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
     if not rings and unread:
         raise CannotRead(unread[0])
     every = rings or [points for part in figures for figure in part.values() for points in figure.every]
-    outside = [work for work in works if work.kind == "contour" and work.table["side"] == "outside"]
+    outside = [work for work in works if work.goes_round]
     asked: list[Asked] = [work.asked for work in (outside or works)]
     leads = (float(work.table["lead"]) for work in outside)
     return Frame(plane.box(every), max(each.diameter for each in asked), max(leads, default=0.0))

@@ -21,6 +21,7 @@ from pathkit.jobs.audit.lines import contour_tracks, judge_lines, judge_neighbou
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
     Floor,
+    beginning_in,
     groove,
     groove_floor,
     judge_floor,
@@ -78,8 +79,8 @@ class Judge:
             for key, paths in copy.paths.items()
         }
         here = Copy(copy.number, at_home, copy.bored, copy.part)
-        joined = self._joined(here)
         mine = [work.on(here.number) for work in self.works if here.has(work.part)]
+        joined = self._joined(here, mine)
         for work in mine:
             paths = here.of(work)
             where = "" if copy.number is None else f" in copy {copy.number}"
@@ -110,12 +111,11 @@ class Judge:
         count = judge_tabs(work, path, rough, holding, self.report)
         self.report.count("tabs as asked", "tabs", count)
 
-    def _joined(self, copy: Copy) -> dict[tuple[int, int], tuple[int, int]]:
+    def _joined(self, copy: Copy, mine: Sequence[Work]) -> dict[tuple[int, int], tuple[int, int]]:
         """Operations without a toolpath of their own, and those that took them in: one line, cut deeper at once."""
         if self.tables.passes["merge_stepdowns"] is None:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
-        mine = [work.on(copy.number) for work in self.works if copy.has(work.part)]
         for lost in mine:
             if copy.of(lost):
                 continue
@@ -221,15 +221,11 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:
     """Each floor with the cuts that lie in it."""
-    import shapely
-
     said: list[str] = []
     left = list(paths)
     for floor in floors:
-        reach = plane.grown(floor.region, 2.0 * work.asked.diameter if floor.open_edges else work.slack)
-        shapely.prepare(reach)
-        mine = [path for path in left if reach.intersects(shapely.Point(path["curve"]["points"][0][:2]))]
-        left = [path for path in left if not any(path is each for each in mine)]
+        past = 2.0 * work.asked.diameter if floor.open_edges else work.slack
+        mine, left = beginning_in(plane.grown(floor.region, past), left)
         said += judge_floor(floor, mine, work)
         if not mine:
             said.append("leaves one of its floors uncut")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
@@ -56,22 +56,25 @@ class Outline:
     holes: tuple[Points, ...] = ()
     corners: Mapping[int, tuple[Corner, ...] | None] | None = None
 
+    def ring(self, which: int) -> Points:
+        """``which``: 0 the outer one, k the k-th hole."""
+        return self.outer if which == 0 else self.holes[which - 1]
+
     def relieved(self, which: int, radius: float, *, outside: bool = False) -> Any:
-        """The ring's inside (shapely; ``which``: 0 the outer one, k the k-th hole) with room for square pegs in the
+        """The inside of a `ring` (shapely) with room for square pegs in the
         corners that lie where the bit is: inside the ring, or ``outside`` it.
 
         A disc a little wider than the bit, through each corner, its centre on the corner's bisector.
         """
         import shapely
 
-        ring = self.outer if which == 0 else self.holes[which - 1]
         known = None if self.corners is None else self.corners[which]
         if known is None:
             raise CannotRead("where a drawing has corners to be relieved is not clear here")
         bite = radius + PEG
         centres = [(corner.place + bite * corner.way).tolist() for corner in known if corner.within != outside]
         room = shapely.union_all([shapely.Polygon(plane.circle(centre, bite)) for centre in centres])
-        whole = shapely.Polygon(ring)
+        whole = shapely.Polygon(self.ring(which))
         return shapely.difference(whole, room) if outside else shapely.union(whole, room)
 
 
@@ -86,7 +89,7 @@ class Figure:
     lines: tuple[Points, ...] = ()
     points: tuple[tuple[float, float], ...] = ()
     slack: float = EXACT
-    corners: tuple[tuple[Corner, ...] | None, ...] | None = field(default=None)
+    corners: tuple[tuple[Corner, ...] | None, ...] | None = None
 
     @property
     def every(self) -> tuple[Points, ...]:

@@ -13,7 +13,7 @@ from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
 from pathkit.jobs.audit.holes import holes_of
 from pathkit.jobs.audit.openings import openings_of
-from pathkit.jobs.audit.pockets import groove
+from pathkit.jobs.audit.pockets import groove, pocket_regions
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables, listed
 from pathkit.jobs.audit.tolerances import EXACT, HAIR
@@ -42,7 +42,7 @@ def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | No
     mine = [work for work in works if work.part == part]
     name = tables.parts[part]["outline"]
     if name is None:
-        outside = [work for work in mine if work.kind == "contour" and work.table["side"] == "outside"]
+        outside = [work for work in mine if work.goes_round]
         names = [listed(work.table["shape"]) for work in outside]
         if len(names) != 1 or len(names[0]) != 1:
             return None
@@ -63,12 +63,10 @@ def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
         return None
     whole = shapely.Polygon(outline.outer)
     for work in works:
-        round_it = work.part == part and work.kind == "contour" and work.table["side"] == "outside"
-        if round_it and work.table["relief"]:
-            mine = [each for figure in work.figures_of() for each in figure.outlines]
-            # The same line on the paper, whatever it is called.
-            if any(np.array_equal(each.outer, outline.outer) for each in mine):
-                whole = shapely.intersection(whole, outline.relieved(0, work.radius, outside=True))
+        mine = work.outlines() if work.part == part and work.goes_round and work.table["relief"] else []
+        # The same line on the paper, whatever it is called.
+        if any(np.array_equal(each.outer, outline.outer) for each in mine):
+            whole = shapely.intersection(whole, work.inside(outline, outside=True))
     return whole
 
 
@@ -76,28 +74,21 @@ def features_of(work: Work) -> list[Feature]:
     """The regions that an operation takes out of its part. Raises `CannotRead`."""
     import shapely
 
-    table = work.table
     regions: list[Any] = []
-    openings = list(openings_of(work))
     if work.kind == "slot":
         regions = [region for region, _ in groove(work)[1]]
     elif work.kind == "drill":
         regions = [shapely.Polygon(plane.circle(hole.centre, hole.diameter / 2.0)) for hole in holes_of(work)]
     elif work.kind == "pocket":
-        lands = [shapely.Polygon(o.outer) for figure in work.figures_of("islands") for o in figure.outlines]
-        for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            region = outline.relieved(0, work.finest) if table["relief"] else shapely.Polygon(outline.outer)
-            regions.append(region.difference(shapely.union_all([*map(shapely.Polygon, outline.holes), *lands])))
-    elif work.kind == "contour" and table["side"] != "on":
-        for outline in (o for figure in work.figures_of() for o in figure.outlines):
-            if table["side"] == "inside" and outline.holes:
-                whole = [outline.relieved(k, work.radius, outside=k > 0) if table["relief"] else shapely.Polygon(ring)
-                         for k, ring in enumerate((outline.outer, *outline.holes))]  # fmt: skip
-                regions.append(whole[0].difference(shapely.union_all(whole[1:])))
+        regions = pocket_regions(work)
+    elif work.kind == "contour" and work.table["side"] == "inside":
+        for outline in (each for each in work.outlines() if each.holes):
+            holes = [work.inside(outline, k, outside=True) for k in range(1, 1 + len(outline.holes))]
+            regions.append(work.inside(outline).difference(shapely.union_all(holes)))
     through = heights.goes_through(work.bottom, work.tables.stock)
     return [
         *(Feature(region, work.bottom, through, work, _cores(region, through)) for region in regions),
-        *(Feature(opening.region, work.bottom, through, work, opening.promised) for opening in openings),
+        *(Feature(opening.region, work.bottom, through, work, opening.promised) for opening in openings_of(work)),
     ]
 
 
@@ -117,8 +108,8 @@ def _pieces(region: Any) -> list[Any]:
 
 def skin_of(works: Sequence[Work], part: int) -> float:
     """mm of wood that the cuts round a part leave under them, 0 where they go right through."""
-    outside = [work.table for work in works if work.part == part and work.table.get("side") == "outside"]
-    return max((float(table["skin"] or 0.0) for table in outside), default=0.0)
+    outside = (work for work in works if work.part == part and work.goes_round)
+    return max((float(work.table["skin"] or 0.0) for work in outside), default=0.0)
 
 
 @dataclass(frozen=True)
@@ -162,8 +153,7 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
             what = f"{title} promises to {found[0].get('core', 'clear')} its core, and the job asks to"
             report.add(PARTS, f"{what} {' or '.join(sorted(feature.cores))} it", (*feature.work.key, "core"))
     for _, region in there:
-        x, y = region.representative_point().coords[0]
-        what = f"{name!r} has a recess or hole at ({x:.3f}, {y:.3f}) that no operation asks for"
+        what = f"{name!r} has a recess or hole at {plane.place_text(plane.spot(region))} that no operation asks for"
         report.add(PARTS, what, ("part",))
 
 

@@ -43,8 +43,11 @@ class Hole(NamedTuple):
 
 def holes_of(work: Work) -> list[Hole]:
     """Each hole: at points, or in the middle of circles. Raises `CannotRead`."""
-    said = work.table["diameter"]
-    return [hole for figure in work.figures_of() for hole in _holes(figure, said, float(work.asked.means["diameter"]))]
+    if "holes" not in work.kept:
+        said, bit = work.table["diameter"], float(work.asked.means["diameter"])
+        work.kept["holes"] = [hole for figure in work.figures_of() for hole in _holes(figure, said, bit)]
+    holes: list[Hole] = work.kept["holes"]
+    return holes
 
 
 def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:

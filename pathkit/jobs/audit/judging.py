@@ -56,9 +56,11 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
             report.leave_all_open(f"not understood by the audit: {', '.join(tables.unknown[:8])}")
         else:
             # Where a profile's name does not tell its table, the one that explains the job best is held against it.
-            trials = [Report() for _ in strengths(tables, asked.machine)]
-            for trial, strength in zip(trials, strengths(tables, asked.machine), strict=True):
-                _Audit(asked, made, tables, trial, strength).run()
+            drawn = figures_of(tables, asked.beside)
+            trials: list[Report] = []
+            for strength in strengths(tables, asked.machine):
+                trials.append(Report())
+                _Audit(asked, made, tables, drawn, trials[-1], strength).run()
             report = min(trials, key=lambda trial: trial.errors)
     except _UNREADABLE as error:
         report.add(BOARD, f"job file and job cannot be held against each other ({type(error).__name__}: {error})")
@@ -69,14 +71,17 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
 class _Audit:
     """One board of one machine, which is asked for some shares (``strength``) of the job's feeds and bites."""
 
-    def __init__(self, asked: Asked, made: Made, tables: Tables, report: Report, strength: Table) -> None:
+    def __init__(
+        self, asked: Asked, made: Made, tables: Tables, drawn: Any, report: Report, strength: Table
+    ) -> None:  # fmt: skip
         self.asked, self.made, self.tables, self.report = asked, made, tables, report
         self.swaps = exchanged(tables, asked.bits)
-        self.figures, self.unread = figures_of(tables, asked.beside)
+        self.figures, self.unread = drawn
         self.works = works_of(tables, self.figures, self.unread, self.swaps, strength)
         # Shapes of what is left out still bound its part, but nothing of it may be cut.
         self.cut = without(self.works, asked.left_out)
         self.stock: Table = made.job["stock"]
+        self.promised: dict[int, Promised] = {}
         self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
 
     def run(self) -> None:
@@ -123,10 +128,11 @@ class _Audit:
         if self.tables.each_by_itself:
             return self._best_of_each(copies)
         options: list[tuple[int, list[Place]]] = []
-        for turn in turns_of(self.tables.layout):
+        turns = turns_of(self.tables.layout)
+        for turn in turns:
             places = places_of(copies, self.cut, self.tables, self.parts, turn)
             trial = Report()
-            if len(turns_of(self.tables.layout)) > 1:
+            if len(turns) > 1:
                 self._cuts(copies, places, trial)
                 self._parts(copies, places, trial)
             options.append((trial.errors, places))
@@ -142,10 +148,7 @@ class _Audit:
             for turn in turns_of_part(self.tables, copy.part):
                 place = place_of(copy, self.cut, self.tables, self.parts, turn)
                 trial = Report()
-                judge = Judge(
-                    self.tables, self.cut, self.made.job["tools"], self.asked.tabs, trial, self.asked.machine, known
-                )
-                judge.copy(copy, place)
+                self._judge(trial, known).copy(copy, place)
                 self._part(copy.part, copy, place, trial)
                 options.append((trial.errors, place))
                 if not trial.errors:
@@ -154,8 +157,11 @@ class _Audit:
         return found
 
     def _promised(self, p: int) -> Promised:
-        asked = [feature for work in self.cut if work.part == p for feature in features_of(work)]
-        return Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+        """Worked out once for all copies. Raises `CannotRead`."""
+        if p not in self.promised:
+            asked = [feature for work in self.cut if work.part == p for feature in features_of(work)]
+            self.promised[p] = Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+        return self.promised[p]
 
     def _part(self, p: int, copy: Copy, place: Place, report: Report) -> None:
         made = self.parts.get(copy.called(self.tables.parts[p]["name"]))
@@ -179,9 +185,12 @@ class _Audit:
         boards = [(board[0], board[1]) for board in made.boards if len(board) == 2]
         judge_count(tables, most, here, boards, self.report)
 
-    def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
+    def _judge(self, report: Report, known: dict[Any, list[str]]) -> Judge:
         tools: Mapping[str, Table] = self.made.job["tools"]
-        one = Judge(self.tables, self.cut, tools, self.asked.tabs, report, self.asked.machine)
+        return Judge(self.tables, self.cut, tools, self.asked.tabs, report, self.asked.machine, known)
+
+    def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
+        one = self._judge(report, {})
         for copy, place in zip(copies, places, strict=True):
             one.copy(copy, place)
         if not copies:

@@ -10,10 +10,10 @@ from typing import Any, Final
 from pathkit.jobs.audit import heights, plane, tab_loads
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import LEAST_PITCH, hole_entries, is_drilled
-from pathkit.jobs.audit.openings import openings_of
+from pathkit.jobs.audit.openings import is_wider, openings_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.tolerances import CLOSE, EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.tolerances import CLOSE, HAIR, ROUNDING
 from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
@@ -229,7 +229,7 @@ def _leaves_a_core(path: Table, radius: float) -> bool | None:
     if len(points) < 4:
         return False
     inside = shapely.Polygon(points).buffer(0.0)
-    left = {not plane.grown(inside, by - radius).is_empty for by in (-EXACT, EXACT)}
+    left = is_wider(inside, radius)
     return left.pop() if len(left) == 1 else None
 
 

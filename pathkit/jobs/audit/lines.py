@@ -144,9 +144,7 @@ def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0
         for outline in figure.outlines:
             for which in range(1 + len(outline.holes)):
                 outside = (side == "outside") == (which == 0)
-                ring = outline.outer if which == 0 else outline.holes[which - 1]
-                relief = work.table["relief"]
-                area = outline.relieved(which, work.radius, outside=outside) if relief else plane.plate(ring)
+                area = work.inside(outline, which, outside=outside)
                 if any(area.equals(region) for region in cleared):
                     continue
                 sense = -climb if outside else climb
@@ -160,7 +158,7 @@ def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
     line round one runs into the next."""
     if work.table["side"] != "outside":
         return []
-    solids = [_solid(outline, work) for figure in work.figures_of() for outline in figure.outlines]
+    solids = [_solid(outline, work) for outline in work.outlines()]
     if len(solids) < 2:
         return []
     stays = plane.union(solids)
@@ -168,16 +166,13 @@ def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
     common = swept.intersection(stays)
     if common.area <= work.slack**2:
         return []
-    place = common.representative_point()
-    return [f"cuts into what is to stay beside it, at {plane.place_text(np.array([place.x, place.y]))}"]
+    return [f"cuts into what is to stay beside it, at {plane.place_text(plane.spot(common))}"]
 
 
 def _solid(outline: Outline, work: Work) -> Any:
     """What stays of an outline that is cut round: less its holes, and less the room for pegs at either."""
-    if not work.table["relief"]:
-        return plane.plate(outline.outer).difference(plane.union([plane.plate(hole) for hole in outline.holes]))
-    holes = [outline.relieved(which, work.radius) for which in range(1, 1 + len(outline.holes))]
-    return outline.relieved(0, work.radius, outside=True).difference(plane.union(holes))
+    holes = [work.inside(outline, which) for which in range(1, 1 + len(outline.holes))]
+    return work.inside(outline, outside=True).difference(plane.union(holes))
 
 
 def line_tracks(work: Work) -> Tracks:

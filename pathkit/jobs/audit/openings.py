@@ -38,32 +38,38 @@ class Opening:
         return frozenset("clear" if core == NOTHING else core for core in self.cores)
 
 
-def openings_of(work: Work) -> Iterator[Opening]:
+def openings_of(work: Work) -> list[Opening]:
     """The openings of a contour. What has islands is none: both edges of it are cut, and all between them may stand.
 
     Raises `CannotRead`.
     """
+    if "openings" not in work.kept:
+        work.kept["openings"] = list(_openings(work))
+    openings: list[Opening] = work.kept["openings"]
+    return openings
+
+
+def _openings(work: Work) -> Iterator[Opening]:
     if work.kind != "contour" or (side := work.table["side"]) == "on":
         return
-    for outline in (o for figure in work.figures_of() for o in figure.outlines):
+    for outline in work.outlines():
         if side == "inside" and outline.holes:
             continue
         for which in range(1, 1 + len(outline.holes)) if side == "outside" else (0,):
-            ring = outline.outer if which == 0 else outline.holes[which - 1]
-            region = outline.relieved(which, work.radius) if work.table["relief"] else plane.plate(ring)
+            region = work.inside(outline, which)
             yield Opening(region, _cores(region, work))
 
 
 def _cores(region: Any, work: Work) -> frozenset[str]:
     told = work.table["core"]
-    left = _is_wider(region, 2.0 * work.radius)
-    wide = _is_wider(region, WIDE * work.radius)
+    left = is_wider(region, 2.0 * work.radius)
+    wide = is_wider(region, WIDE * work.radius)
     found = {NOTHING} if False in left else set()
     if True in left:
         found |= {told} if told is not None else {"keep" if it else "clear" for it in wide}
     return frozenset(found)
 
 
-def _is_wider(region: Any, than: float) -> set[bool]:
+def is_wider(region: Any, than: float) -> set[bool]:
     """Whether anything is left ``than`` mm from the edge; both answers where that hangs on rounding."""
     return {not plane.grown(region, -than + by).is_empty for by in (-EXACT, EXACT)}

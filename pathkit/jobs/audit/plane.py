@@ -168,6 +168,12 @@ def grown(shape: Any, by: float) -> Any:
     return shape.buffer(by, quad_segs=quarter)
 
 
+def spot(area: Any) -> Points:
+    """A place (2,) within a shapely area."""
+    place = area.representative_point()
+    return np.array([place.x, place.y])
+
+
 def place_text(place: Points) -> str:
     """A place (x, y), mm, as messages have it."""
     return f"({place[0]:.3f}, {place[1]:.3f})"

@@ -149,7 +149,7 @@ def _judge_rings(floor: Floor, field: Any, clears: Sequence[Table]) -> list[str]
     left = field.difference(plane.grown(lines, floor.step + EDGE))
     if plane.grown(left, -CRUMB).is_empty:
         return []
-    return [f"clears by rings more than {floor.step:.3f} mm apart, at {plane.place_text(_spot(left))}"]
+    return [f"clears by rings more than {floor.step:.3f} mm apart, at {plane.place_text(plane.spot(left))}"]
 
 
 def _left_over(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
@@ -162,37 +162,48 @@ def _left_over(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     left = reach.difference(plane.grown(lines, radius))
     if plane.grown(left, -CRUMB - work.slack).is_empty:
         return []
-    return [f"leaves wood standing that is to be cleared, at {plane.place_text(_spot(left))}"]
+    return [f"leaves wood standing that is to be cleared, at {plane.place_text(plane.spot(left))}"]
 
 
-def _spot(area: Any) -> plane.Points:
-    place = area.representative_point()
-    return np.array([place.x, place.y])
+def beginning_in(region: Any, paths: Sequence[Table]) -> tuple[list[Table], list[Table]]:
+    """The toolpaths that begin in a region (shapely), and the others."""
+    import shapely
+
+    shapely.prepare(region)
+    inside = [bool(region.intersects(shapely.Point(path["curve"]["points"][0][:2]))) for path in paths]
+    return (
+        [path for path, here in zip(paths, inside, strict=True) if here],
+        [path for path, here in zip(paths, inside, strict=True) if not here],
+    )
+
+
+def pocket_regions(work: Work) -> list[Any]:
+    """What a pocket takes out (shapely): the inside of each outline of its shapes, less what stands in it."""
+    lands = [outline.outer for outline in work.outlines("islands")]
+    return [
+        work.inside(outline).difference(plane.union([*map(plane.plate, outline.holes), *map(plane.plate, lands)]))
+        for outline in work.outlines()
+    ]
 
 
 def pocket_floors(work: Work, grain: float) -> list[Floor]:
-    """The floors of a pocket: each outline of its shapes, less what stands in it."""
-    import shapely
+    """The floors of a pocket."""
+    table, diameter = work.table, work.asked.diameter
+    return [
+        Floor(
+            region, usual_allowance(diameter) if table["wall_allowance"] is None else float(table["wall_allowance"]),
+            float(table["stepover"]) * work.asked.stepover * diameter,
+            grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
+            table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
+            bool(table["open_edges"]),
+        )
+        for region in pocket_regions(work)
+    ]  # fmt: skip
 
-    table = work.table
-    lands = [outline.outer for figure in work.figures_of("islands") for outline in figure.outlines]
-    usual = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter)
-    floors: list[Floor] = []
-    for figure in work.figures_of():
-        for outline in figure.outlines:
-            region = outline.relieved(0, work.finest) if table["relief"] else shapely.Polygon(outline.outer)
-            share = float(table["stepover"]) * work.asked.stepover
-            region = region.difference(shapely.union_all(list(map(shapely.Polygon, [*outline.holes, *lands]))))
-            floors.append(
-                Floor(
-                    region, usual if table["wall_allowance"] is None else float(table["wall_allowance"]),
-                    share * work.asked.diameter,
-                    grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
-                    table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
-                    bool(table["open_edges"]),
-                )
-            )  # fmt: skip
-    return floors
+
+def usual_allowance(diameter: float) -> float:
+    """mm that a floor leaves for the pass along its wall unless told otherwise."""
+    return min(ALLOWANCE[0], ALLOWANCE[1] * diameter)
 
 
 def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
@@ -210,19 +221,14 @@ def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
 
 def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain: float) -> Floor:
     """A hole wider than the bit, cleared like a pocket."""
-    return _plain_floor(plane.plate(plane.circle(centre, diameter / 2.0)), diameter, work, grain)
-
-
-def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
-    """The floor of a groove that is wider than its bit, cleared at ``angle`` degrees."""
-    return _plain_floor(region, width, work, angle)
+    return groove_floor(plane.plate(plane.circle(centre, diameter / 2.0)), diameter, work, grain)
 
 
 def opening_floor(region: Any, work: Work, grain: float) -> Floor:
     """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
     usual, table = OPERATIONS["pocket"], work.table
     finish = table["finish"]
-    left = min(ALLOWANCE[0], ALLOWANCE[1] * work.asked.diameter) if finish is None else float(finish["allowance"])
+    left = usual_allowance(work.asked.diameter) if finish is None else float(finish["allowance"])
     return Floor(
         region, left,
         float(usual["stepover"]) * work.asked.stepover * work.asked.diameter, grain, False,
@@ -230,8 +236,9 @@ def opening_floor(region: Any, work: Work, grain: float) -> Floor:
     )  # fmt: skip
 
 
-def _plain_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
-    """A floor of which the job file gives only the shape."""
+def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
+    """A floor of which the job file gives only the shape, ``width`` mm wide, cleared at ``angle`` degrees."""
     diameter = work.asked.diameter
-    allowance = min(ALLOWANCE[0], ALLOWANCE[1] * diameter, (width - diameter) / 4.0)
-    return Floor(region, allowance, 0.4 * work.asked.stepover * diameter, angle, False, True, work.radius)
+    allowance = min(usual_allowance(diameter), (width - diameter) / 4.0)
+    step = float(OPERATIONS["pocket"]["stepover"]) * work.asked.stepover * diameter
+    return Floor(region, allowance, step, angle, False, True, work.radius)

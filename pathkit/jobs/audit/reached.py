@@ -46,8 +46,8 @@ def _areas(work: Work) -> Iterator[Any]:
     """Where wood is to be taken away, each piece for itself: the operation's own, or all round a part."""
     import shapely
 
-    if work.kind == "contour" and work.table["side"] == "outside":
-        for outline in (each for figure in work.figures_of() for each in figure.outlines):
+    if work.goes_round:
+        for outline in work.outlines():
             part = plane.plate(outline.outer)
             far = 3.0 * work.asked.diameter
             yield shapely.box(*part.bounds).buffer(far, join_style="mitre").difference(part)
@@ -70,9 +70,8 @@ def _lost(area: Any, own: float, wide: float) -> plane.Points | None:
         swept = plane.grown(room, own)
         there = plane.grown(plane.grown(swept, -wide), wide)
         if there.is_empty or len(shapely.get_parts(there)) > 1:
-            lost = swept.difference(there).representative_point()
-            return np.array([lost.x, lost.y])
-        rim = plane.vertices(shapely.get_coordinates(shapely.segmentize(swept.boundary, 0.2)))
+            return plane.spot(swept.difference(there))
+        rim = shapely.get_coordinates(shapely.segmentize(swept.boundary, 0.2))
         away = shapely.distance(shapely.points(rim), there)
         if float(away.max()) > most:
             place: plane.Points = rim[int(np.argmax(away))]

@@ -12,7 +12,7 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Track, tracks_of
-from pathkit.jobs.audit.pockets import ALLOWANCE, Floor, strokes_of
+from pathkit.jobs.audit.pockets import Floor, beginning_in, strokes_of, usual_allowance
 from pathkit.jobs.audit.tables import Table
 from pathkit.jobs.audit.tolerances import CRUMB, EDGE, HAIR, HEADING_STEP, THIN
 from pathkit.jobs.audit.works import Work
@@ -30,15 +30,10 @@ def together(wide: str, narrow: str) -> bool:
 
 def judge_rests(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:
     """What is wrong with the second bit's cuts in the floors of a pocket."""
-    import shapely
-
     said: list[str] = []
     left = list(paths)
     for floor in floors:
-        reach = plane.grown(floor.region, work.slack)
-        shapely.prepare(reach)
-        mine = [path for path in left if reach.intersects(shapely.Point(path["curve"]["points"][0][:2]))]
-        left = [path for path in left if not any(path is each for each in mine)]
+        mine, left = beginning_in(plane.grown(floor.region, work.slack), left)
         said += _judge(floor, mine, work)
     return said + ["has cuts of its second bit where nothing is asked for"] * bool(left)
 
@@ -68,8 +63,7 @@ def _judge(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     swept = along.union(plane.grown(plane.join_lines(map(lap, clears)), radius))
     missed = wood.difference(swept)
     if not plane.grown(missed, -CRUMB - slack).is_empty:
-        spot = missed.representative_point()
-        said.append(f"leaves wood standing that its second bit reaches, at ({spot.x:.3f}, {spot.y:.3f})")
+        said.append(f"leaves wood standing that its second bit reaches, at {plane.place_text(plane.spot(missed))}")
     return said
 
 
@@ -132,8 +126,7 @@ def _off_the_wall(clears: Sequence[Table], floor: Floor, wood: Any, work: Work) 
         return []
     said: list[str] = []
     laps = [lap(path) for path in clears]
-    usual = min(ALLOWANCE[0], ALLOWANCE[1] * work.rest.diameter)
-    allowance = usual if work.table["wall_allowance"] is None else floor.allowance
+    allowance = usual_allowance(work.rest.diameter) if work.table["wall_allowance"] is None else floor.allowance
     off, place = plane.apart(laps, plane.grown(floor.region, -radius - allowance))
     if off > work.slack:
         said.append(f"clears {off:.3f} mm too near its wall with its second bit, at {plane.place_text(place)}")
@@ -144,8 +137,8 @@ def _off_the_wall(clears: Sequence[Table], floor: Floor, wood: Any, work: Work) 
         done, how = plane.grown(_rows(clears, floor.angle), step / 2.0 + EDGE), f"lines at {floor.angle:g} degrees"
     gap = wood.difference(done)
     if not plane.grown(gap, -CRUMB - work.slack).is_empty:
-        spot = gap.representative_point()
-        said.append(f"has {how} of its second bit more than {step:.3f} mm apart, at ({spot.x:.3f}, {spot.y:.3f})")
+        place = plane.spot(gap)
+        said.append(f"has {how} of its second bit more than {step:.3f} mm apart, at {plane.place_text(place)}")
     return said
 
 

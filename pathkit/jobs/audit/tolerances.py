@@ -57,9 +57,6 @@ SPARE_REACH: Final = 0.05
 CRUMB: Final = 0.03
 """mm: what is left over and narrower than twice this is rounding."""
 
-WIDER: Final = 0.1
-"""mm by which a hole may be wider than the bit and still be drilled; it may be cleared too from `AS_WIDE` on."""
-
 AS_WIDE: Final = 0.01
 """mm by which a hole as wide as the bit may be drawn wider or narrower: as much as there."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Final
 
+from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import Asked, asked_of, each_of
-from pathkit.jobs.audit.figures import CannotRead, Figure, figure_of
+from pathkit.jobs.audit.figures import CannotRead, Figure, Outline, figure_of
 from pathkit.jobs.audit.heights import height, underside, wood_above
 from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
@@ -52,6 +53,8 @@ class Work:
     figures: Mapping[str, Figure]
     unread: Mapping[str, str]
     rest: Asked | None = None
+    kept: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What is worked out of it once, by whoever does."""
 
     @property
     def key(self) -> Key:
@@ -68,6 +71,11 @@ class Work:
     @property
     def part_name(self) -> str:
         return str(self.tables.parts[self.part]["name"])
+
+    @property
+    def goes_round(self) -> bool:
+        """Whether it is a contour round what stays."""
+        return self.kind == "contour" and self.table["side"] == "outside"
 
     @property
     def radius(self) -> float:
@@ -90,13 +98,24 @@ class Work:
         much = self.claims(tail)
         return much > 0 and _REST.fullmatch(tail[much + 1 :]) is not None
 
-    def figures_of(self, field: str = "shape") -> list[Figure]:
+    def figures_of(self, key: str = "shape") -> list[Figure]:
         """The shapes that a key of the operation names. Raises `CannotRead` where one of them is not known."""
-        names = listed(self.table[field] or ())
+        names = listed(self.table[key] or ())
         for name in names:
             if name in self.unread:
                 raise CannotRead(self.unread[name])
         return [self.figures[name] for name in names]
+
+    def outlines(self, key: str = "shape") -> list[Outline]:
+        """The outlines in those shapes. Raises `CannotRead`."""
+        return [outline for figure in self.figures_of(key) for outline in figure.outlines]
+
+    def inside(self, outline: Outline, which: int = 0, *, outside: bool = False) -> Any:
+        """The inside (shapely) of one of an outline's rings as it is cut: with room for square pegs, inside the ring or
+        ``outside`` it, where that is asked for. Raises `CannotRead`."""
+        if self.table["relief"]:
+            return outline.relieved(which, self.finest, outside=outside)
+        return plane.plate(outline.ring(which))
 
     def on(self, number: str | None) -> Work:
         """The same on the copy of that number, where it engraves a text."""
