@@ -14,7 +14,7 @@ from typing import Final
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
-from pathkit.jobs.left_out import Place, frees, left_out
+from pathkit.jobs.left_out import Place, left_out
 from pathkit.jobs.left_out import notes as left_out_notes
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.schema import Operation, Use
@@ -91,7 +91,7 @@ class Bits:
 
     def way_out(self, part: schema.Part, operation: schema.Operation) -> str:
         """What a refusal of an operation adds for a recipient whose bit it may be that cannot cut it."""
-        if frees(operation) or not any(self.name(use.tool) in self.swaps for use in operation.uses):
+        if operation.frees or not any(self.name(use.tool) in self.swaps for use in operation.uses):
             return ""
         return f"; or leave it uncut: --without '{part.name} {operation.title}'"
 

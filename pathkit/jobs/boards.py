@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
 
-from pathkit.errors import InputError, ModelError, Refused
+from pathkit.errors import InputError, ModelError, PathkitError, Refused
 from pathkit.findings import Finding
 from pathkit.jobs.reading import JobFile
 from pathkit.machine.limits import board_fits
@@ -47,6 +49,16 @@ def board_for(
         " is turned by a quarter"
     )
     return taken, (file.finding(("board", best), what, f"to use it, {say}", severity="warning"),)
+
+
+@contextmanager
+def at_board(file: JobFile, board: int) -> Iterator[None]:
+    """Which board it is belongs to the answer: what is raised meanwhile points at it."""
+    try:
+        yield
+    except PathkitError as error:
+        line = file.document.line_of(("board", board))
+        raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
 
 
 def plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:

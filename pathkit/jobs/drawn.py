@@ -54,8 +54,14 @@ def widest_lead(file: JobFile) -> float:
     return max((op.lead for op in _outside(file)), default=0.0)
 
 
+def usual_web(file: JobFile, kerf: float) -> float:
+    """mm between two kerfs unless told otherwise. Leads run beside the outline: the web between them and the next kerf
+    is what it is without them."""
+    return kerf + widest_lead(file)
+
+
 def _outside(file: JobFile) -> list[schema.Contour]:
-    return [op for op in file.form.operations if isinstance(op, schema.Contour) and op.side == "outside"]
+    return [op for op in file.form.operations if isinstance(op, schema.Contour) and op.frees]
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
@@ -69,7 +75,7 @@ def outline_of(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int)
     part = file.form.part[index]
     name = part.outline
     if name is None:
-        outside = [op for op in part.operations if op.kind == "contour" and op.side == "outside"]
+        outside = [op for op in part.operations if op.frees]
         if len(outside) != 1 or len(outside[0].shapes) != 1:
             return None
         name = outside[0].shapes[0]

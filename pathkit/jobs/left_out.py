@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.jobs import schema
 from pathkit.jobs.reading import JobFile
 
 Place = tuple[int, int]
@@ -26,10 +25,10 @@ def left_out(file: JobFile, wanted: Sequence[str]) -> frozenset[Place]:
     for name in wanted:
         fitting = [place for place, op in every.items() if name in (op.title, full[place])]
         if len(fitting) != 1:
-            may = [full[place] for place in fitting or every if not frees(every[place])]
+            may = [full[place] for place in fitting or every if not every[place].frees]
             what = f"--without {name!r} fits {'several operations' if fitting else 'no operation'} of the job"
             found.append(Finding(check="left out", what=what, fix=f"one of: {', '.join(map(repr, may))}"))
-        elif frees(every[fitting[0]]):
+        elif every[fitting[0]].frees:
             what = f"--without {name!r} would leave the part in the board: it is the cut that frees it"
             found.append(Finding(check="left out", what=what, fix="take a bit that can cut it"))
         else:
@@ -54,8 +53,3 @@ def notes(file: JobFile, places: frozenset[Place]) -> tuple[Finding, ...]:
         )
         for p, k in sorted(places)
     )
-
-
-def frees(operation: schema.Operation) -> bool:
-    """Whether an operation cuts a part out of its board."""
-    return isinstance(operation, schema.Contour) and operation.side == "outside"

@@ -36,12 +36,7 @@ def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
 
 def titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
     """Things of one name, each with its own: numbered where there are several."""
-    return list(zip(titles(name, len(things)), things, strict=True))
-
-
-def titles(name: str, count: int) -> tuple[str, ...]:
-    """The names of so many things of one name."""
-    return numbered(name, count) if count else ()
+    return list(zip(numbered(name, len(things)), things, strict=True))
 
 
 @dataclass

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from pathkit.errors import InputError, PathkitError
+from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
-from pathkit.jobs.drawn import Drawn, frame_tool, widest_lead
+from pathkit.jobs.boards import at_board
+from pathkit.jobs.drawn import Drawn, frame_tool, usual_web
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.toolpaths import Piece, piece_of
@@ -31,21 +32,19 @@ def nested_boards(file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bi
 
     sheet, items, fixed = _asked(file, made, stock, bits)
     _refuse_fixed(file, items, fixed, sheet)
-    try:
+    with at_board(file, board):
         boards = nest(items, sheet, fixed)
         return alone(boards) if file.form.is_marked else boards
-    except PathkitError as error:
-        # Which board it is belongs to the answer.
-        line = file.document.line_of(("board", board))
-        raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
 
 
 class Pieces:
-    """The work of one part as it lies, made once for all of its copies that lie alike and are marked alike."""
+    """The work of one part as it lies, made once for all of its copies that lie alike and are marked alike; ``origins``
+    is where in the job file all of it comes from."""
 
     def __init__(self, file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> None:
         self.file, self.made, self.stock, self.bits = file, made, stock, bits
         self.known: dict[tuple[int, int, int], Piece] = {}
+        self.origins = Origins(file.source)
 
     def of(self, part: int, turn: int, copy: int) -> Piece:
         """A copy (from 0) that lies turned by so many quarters: rows run along the grain however it lies."""
@@ -53,22 +52,14 @@ class Pieces:
         key = (part, turn % 2, copy if marked else 0)
         if key not in self.known:
             grain = (self.stock.grain - 90.0 * turn) % 180.0
-            self.known[key] = piece_of(self.file, self.made, self.stock, self.bits, grain=grain, only=part, copy=key[2])
+            piece = piece_of(self.file, self.made, self.stock, self.bits, grain=grain, only=part, copy=key[2])
+            self.known[key] = piece
+            self.origins.join(piece.origins)
         return self.known[key]
 
     @property
     def notes(self) -> tuple[Finding, ...]:
         return tuple(dict.fromkeys(note for piece in self.known.values() for note in piece.notes))
-
-    @property
-    def origins(self) -> Origins:
-        """Where in the job file all of them come from."""
-        whole = Origins(self.file.source)
-        for piece in self.known.values():
-            whole.toolpaths |= piece.origins.toolpaths
-            whole.features |= piece.origins.features
-            whole.parts |= piece.origins.parts
-        return whole
 
 
 def cut_out(
@@ -114,8 +105,7 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
 
     form = file.form.layout or schema.Layout()
     kerf = frame_tool(file, bits).diameter
-    # Leads run beside the outline: the web between them and the next kerf is what it is without them.
-    web = kerf + widest_lead(file) if form.web is None else form.web
+    web = usual_web(file, kerf) if form.web is None else form.web
     apart = 2.0 * kerf + web if form.spacing is None else form.spacing
     _refuse_room(file, form, kerf, apart)
     sheet = Sheet(stock, apart, apart - kerf if form.margin is None else form.margin, kerf)
@@ -179,6 +169,8 @@ def refuse_overlaps(file: JobFile, piece: Piece) -> None:
     it, but never on it."""
     import shapely
 
+    if len(file.form.part) < 2:
+        return
     solid = [(part, _solid(part)) for part in piece.parts if part.outline is not None]
     tree = shapely.STRtree([area for _, area in solid])
     found: list[Finding] = []

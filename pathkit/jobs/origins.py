@@ -48,6 +48,12 @@ class Origins:
     features: dict[tuple[str, str, int], Origin] = field(default_factory=dict)
     parts: dict[str, Origin] = field(default_factory=dict)
 
+    def join(self, other: Origins) -> None:
+        """Take down all that ``other`` has."""
+        self.toolpaths |= other.toolpaths
+        self.features |= other.features
+        self.parts |= other.parts
+
     def add(
         self, origin: Origin, part: str, toolpaths: Iterable[str], features: Mapping[str, Iterable[int]],
         told: Mapping[str, str],

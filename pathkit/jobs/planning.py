@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
-from pathkit.jobs.boards import board_for, plain_stock
-from pathkit.jobs.drawn import Drawn, drawn, frame_tool, widest_lead
+from pathkit.jobs.boards import at_board, board_for, plain_stock
+from pathkit.jobs.drawn import Drawn, drawn, frame_tool, usual_web
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
@@ -251,19 +251,14 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
     options: dict[str, Any] = {
         key: getattr(form, key) for key in ("web", "spacing", "margin", "keep_grain", "align")
     }  # fmt: skip
-    if form.web is None and form.spacing is None and (lead := widest_lead(file)):
-        # Leads run beside the outline: the web between them and the next kerf is what it is without them.
-        options["web"] = tool.diameter + lead
-    try:
+    if form.web is None and form.spacing is None:
+        options["web"] = usual_web(file, tool.diameter)
+    with at_board(file, board):
         layouts = (
             (fill(made.frame, stock, tool, **options),)
             if form.copies == "fill"
             else spread(made.frame, stock, tool, form.copies, **options)
         )
-    except PathkitError as error:
-        # Which board it is belongs to the answer.
-        line = file.document.line_of(("board", board))
-        raise type(error)(f.at(file=file.source, line=line) for f in error.findings) from None
     piece = piece_of(file, made, stock, bits, grain=layouts[0].grain)
     refuse_overlaps(file, piece)
     jobs: _Boards = []

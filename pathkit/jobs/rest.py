@@ -12,7 +12,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.operations.rest import rest
 
 if TYPE_CHECKING:
-    from pathkit.jobs.toolpaths import _Cut
+    from pathkit.jobs.cut import Cut
 
 
 class Rest(NamedTuple):
@@ -28,7 +28,7 @@ def rest_of(
     islands: Sequence[Curve],
     form: schema.Pocket,
     wide: Tool,
-    cut: _Cut,
+    cut: Cut,
     *,
     angle: float,
     stepover: float,

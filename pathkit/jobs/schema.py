@@ -23,7 +23,7 @@ from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
 from pathkit.operations.materials import Material, why_not
-from pathkit.operations.pocket import FINEST_STEPOVER
+from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
 from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
@@ -159,7 +159,12 @@ class _Operation(Table):
 
     @property
     def title(self) -> str:
-        return self.name or self.shapes[0]
+        return self.name or (self.shapes or ["text"])[0]
+
+    @property
+    def frees(self) -> bool:
+        """Whether it cuts a part out of its board."""
+        return isinstance(self, Contour) and self.side == "outside"
 
 
 @fills(finishing.Finish)
@@ -213,7 +218,7 @@ class Pocket(_Operation):
     lead: Least0 | None = None
     overlap: Least0 | None = None
     relief: bool = False
-    stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = 0.4
+    stepover: Annotated[float, Field(ge=FINEST_STEPOVER, le=1.0)] = STEPOVER
     angle: Number | None = None
     wall_allowance: Least0 | None = None
     direction: Literal["climb", "conventional"] = "climb"
@@ -265,10 +270,6 @@ class Engrave(_Operation):
     @property
     def shapes(self) -> list[str]:
         return [] if self.shape is None else [self.shape] if isinstance(self.shape, str) else list(self.shape)
-
-    @property
-    def title(self) -> str:
-        return self.name or (self.shapes or ["text"])[0]
 
     @property
     def differs(self) -> bool:

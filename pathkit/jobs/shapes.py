@@ -279,6 +279,6 @@ def area_of(curve: Curve) -> Any:
     return Polygon(curve.flattened(COARSE_CHORDS)).buffer(0.0)
 
 
-def overlap(one: Curve, other: Curve) -> bool:
-    """Whether two closed curves have more in common than an edge."""
-    return bool(area_of(one).intersection(area_of(other)).area > COMMON_EDGE)
+def overlap(one: Any, other: Any) -> bool:
+    """Whether two areas (shapely) have more in common than an edge."""
+    return bool(one.intersection(other).area > COMMON_EDGE)

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from pathkit.curves.regions import line_of, refusal
 from pathkit.jobs import schema
-from pathkit.jobs.shapes import area_of, bounds_of
+from pathkit.jobs.shapes import bounds_of
 from pathkit.model.curve import Curve
 from pathkit.operations import lettering
 from pathkit.tolerances import COARSE_CHORDS
 
 
-def text_lines(text: str, form: schema.Engrave, outline: Curve | None, toolpath: str) -> tuple[Curve, ...]:
-    """The strokes of ``text``. Raises `InputError` for signs without strokes, and where it reaches out of its part."""
+def text_lines(text: str, form: schema.Engrave, whole: Any, toolpath: str) -> tuple[Curve, ...]:
+    """The strokes of ``text``. Raises `InputError` for signs without strokes, and where it reaches out of its part, the
+    ``whole`` of which (shapely) may be None: not known."""
     x, y = form.text_at or (0.0, 0.0)
     curves = lettering(text, (x, y), form.text_height or 0.0)
-    if outline is not None:
-        whole = area_of(outline)
-        if not all(whole.covers(line_of(curve, COARSE_CHORDS)) for curve in curves):
-            box = bounds_of(curves)
-            size = f"{box[2] - box[0]:.1f} × {box[3] - box[1]:.1f} mm"
-            what = f"the text {text!r} of {size} reaches beyond the outline of its part"
-            raise refusal(toolpath, what, "give a smaller text_height, or another text_at")
+    if whole is not None and not all(whole.covers(line_of(curve, COARSE_CHORDS)) for curve in curves):
+        box = bounds_of(curves)
+        size = f"{box[2] - box[0]:.1f} × {box[3] - box[1]:.1f} mm"
+        what = f"the text {text!r} of {size} reaches beyond the outline of its part"
+        raise refusal(toolpath, what, "give a smaller text_height, or another text_at")
     return curves

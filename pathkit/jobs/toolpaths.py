@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property
+from typing import Any
 
 from pathkit.curves.regions import line_of, refusal
 from pathkit.errors import InputError
@@ -13,11 +15,11 @@ from pathkit.findings import Finding
 from pathkit.forms import dotted_path
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
-from pathkit.jobs.depths import bottom_of, height
+from pathkit.jobs.cut import Cut
 from pathkit.jobs.drawn import Drawn, outline_of
 from pathkit.jobs.edges import finish_of, relieved
 from pathkit.jobs.holes import angle_down, hole_of
-from pathkit.jobs.naming import Gathered, heads, titled, titles
+from pathkit.jobs.naming import Gathered, heads, titled
 from pathkit.jobs.origins import Origin, Origins
 from pathkit.jobs.overlaps import refuse_too_near
 from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
@@ -28,11 +30,9 @@ from pathkit.jobs.texts import text_lines
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
-from pathkit.model.tool import Cutting
-from pathkit.model.toolpath import Toolpath, wood_above
-from pathkit.operations import bore, contour, drill, engrave, pocket, slot
-from pathkit.operations.contour import Side
-from pathkit.operations.finishing import finished_contour
+from pathkit.model.toolpath import Toolpath
+from pathkit.operations import bore, drill, engrave, pocket, slot
+from pathkit.operations.contour import numbered
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
@@ -134,9 +134,13 @@ class _Work:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
         self.finished = self.outline
 
+    @cached_property
+    def whole(self) -> Any:  # the inside of its outline (shapely), None where it has none
+        return None if self.outline is None else area_of(self.outline)
+
     @property
     def skin(self) -> float:  # mm that the cuts round its outline leave under them
-        outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.side == "outside")
+        outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.frees)
         return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
 
     def shape(self, name: str) -> Shaped:
@@ -151,7 +155,7 @@ class _Work:
 
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
-        job = _Cut(name, self.part.name, operation, self.stock, self.bits)
+        job = Cut(name, self.part.name, operation, self.stock, self.bits)
         match operation:
             case schema.Contour():
                 return self._contour(job, operation)
@@ -164,7 +168,7 @@ class _Work:
             case schema.Engrave():
                 return self._engrave(job, operation)
 
-    def _contour(self, job: _Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
+    def _contour(self, job: Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
         wrong = Gathered()
         if form.side == "on":
@@ -176,7 +180,7 @@ class _Work:
             refuse_too_near(outlines, job.tool.diameter, job.tool.name)
         for title, outline in outlines:
             holes: list[Curve] = []
-            for k, hole_title in enumerate(titles(f"{title} hole", len(outline.holes))):
+            for k, hole_title in enumerate(numbered(f"{title} hole", len(outline.holes))):
                 self.told[hole_title] = outline.told(k + 1)
                 with wrong.about(self.told[hole_title]):
                     holes.append(
@@ -204,7 +208,7 @@ class _Work:
                                   " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
         return tuple(paths)
 
-    def _relieve_outline(self, job: _Cut, form: schema.Contour, relieved: Curve) -> None:
+    def _relieve_outline(self, job: Cut, form: schema.Contour, relieved: Curve) -> None:
         """The part is what is left with the bites taken out of it: right through, and by one bit."""
         if not form.relief or relieved == self.outline:
             return
@@ -217,7 +221,7 @@ class _Work:
         self.finished = relieved
 
     def _around(
-        self, job: _Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
+        self, job: Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
     ) -> tuple[Toolpath, ...]:  # fmt: skip
         """The outer edge of what has islands in it."""
         if form.core not in (None, "keep"):
@@ -226,7 +230,7 @@ class _Work:
         self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
         return job.contour(title, edge, form, side="inside")
 
-    def _opening(self, job: _Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
+    def _opening(self, job: Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths, core = opening(
             title, edge, job.tool, job.cutting, core=form.core, angle=self.grain, finish=finish_of(form),
             stepover=STEPOVER * self.bits.strength.stepover, direction=form.direction, bottom=job.bottom, top=job.top,
@@ -235,17 +239,18 @@ class _Work:
         self._feature(job, edge, (), core=core)
         return paths
 
-    def _pocket(self, job: _Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
+    def _pocket(self, job: Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
         lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         angle = self.grain if form.angle is None else form.angle
         stepover = form.stepover * self.bits.strength.stepover
-        second = _Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
+        second = Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, outline in self.titled_outlines(form):
             with wrong.about(self.told[title]):
-                islands = (*outline.holes, *(land for land in lands if overlap(land, outline.outer)))
+                inside = area_of(outline.outer)
+                islands = (*outline.holes, *(land for land in lands if overlap(area_of(land), inside)))
                 outer = relieved(outline.outer, form, (second or job).tool.radius, title)
                 first = pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -263,7 +268,7 @@ class _Work:
         wrong.raise_any()
         return tuple(paths)
 
-    def _slot(self, job: _Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
+    def _slot(self, job: Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # Another bit than the job's own must leave the same slot.
         width = form.width or job.meant.diameter
         paths: list[Toolpath] = []
@@ -279,18 +284,18 @@ class _Work:
         wrong.raise_any()
         return tuple(paths)
 
-    def _drill(self, job: _Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
+    def _drill(self, job: Cut, form: schema.Drill) -> tuple[Toolpath, ...]:
         names: list[str] = []
         holes: list[tuple[tuple[float, float], float]] = []
         for shape, head in heads(self.part, form).items():
             curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
-            names += titles(name, len(curves))
+            names += numbered(name, len(curves))
             holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
         self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
-        places = [(round(x, 3), round(y, 3)) for (x, y), _ in holes]
-        for place in (place for place in places if places.count(place) > 1):
-            raise refusal(job.name, f"two holes are at {place}", "drop one of them")
+        places = Counter((round(x, 3), round(y, 3)) for (x, y), _ in holes)
+        if twice := next((place for place, count in places.items() if count > 1), None):
+            raise refusal(job.name, f"two holes are at {twice}", "drop one of them")
         for title, (centre, diameter) in zip(names, holes, strict=True):
             if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
@@ -310,18 +315,19 @@ class _Work:
             self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
-    def _engrave(self, job: _Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
+    def _engrave(self, job: Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
         text = form.text_of(self.copy)
         lines = [(title, [curve]) for title, curve in self.titled_lines(form)]
         if text is not None:
-            lines = [(job.name, list(text_lines(text, form, self.outline, job.name)))]
+            lines = [(job.name, list(text_lines(text, form, self.whole, job.name)))]
         paths: list[Toolpath] = []
         wrong = Gathered()
-        whole = None if self.outline is None else area_of(self.outline)
         for title, curves in lines:
             self.marked += curves
             with wrong.about(self.told.get(title, "")):
-                if whole is not None and any(whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
+                if self.whole is not None and any(
+                    self.whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves
+                ):
                     raise self._outside(job)
                 paths += engrave(
                     title, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
@@ -350,21 +356,22 @@ class _Work:
             found += mine
         return found
 
-    def _outside(self, job: _Cut) -> InputError:
+    def _outside(self, job: Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
-    def _through(self, job: _Cut) -> bool:
+    def _through(self, job: Cut) -> bool:
         return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
 
     def _feature(
-        self, job: _Cut, curve: Curve, islands: tuple[Curve, ...], edges: Sequence[Curve] = (), core: Core = "clear"
+        self, job: Cut, curve: Curve, islands: tuple[Curve, ...], edges: Sequence[Curve] = (), core: Core = "clear"
     ) -> None:
         refuse_unreached(job.name, (curve, islands, edges), job.meant, job.tool)
-        if self.outline is not None:
-            if not overlap(curve, self.outline):
+        if self.whole is not None:
+            inside = area_of(curve)
+            if not overlap(inside, self.whole):
                 raise self._outside(job)
-            beyond = area_of(curve).difference(area_of(self.outline)).area
+            beyond = inside.difference(self.whole).area
             if beyond > BEYOND_OUTLINE and not edges:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
@@ -375,26 +382,3 @@ class _Work:
             self.holes.append(Feature(curve, None, islands, "keep"))
         else:
             self.holes.append(Feature(curve, core=core))
-
-
-class _Cut:
-    """What every operation needs, from its form: the bit whose turn it is (``meant`` is the job's), feeds, depths."""
-
-    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
-        self.name, self.part = name, part
-        use = bits.use(form, turn)
-        self.meant = bits.meant(use.tool)
-        self.tool = bits.tool(use.tool)
-        self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
-        self.bottom = bottom_of(form, stock)
-        self.top = None if form.top is None else height(form.top, stock)
-        deep = wood_above(self.top, stock) - self.bottom
-        self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)
-
-    def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
-        finish = finish_of(form) if side != "on" else None
-        cut = contour if finish is None else partial(finished_contour, finish=finish)
-        return cut(
-            name, curve, self.tool, self.cutting, side=side, direction=form.direction, bottom=self.bottom,
-            top=self.top, stepdown=self.stepdown, part=self.part, lead=form.lead, overlap=form.overlap,
-        )  # fmt: skip

@@ -11,10 +11,9 @@ from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import NARROWEST_HELIX, Entry, Helix, Peck, Plunge, Toolpath, helix_gains
 from pathkit.operations.contour import refuse_bit
+from pathkit.operations.leads import ANGLE
+from pathkit.operations.pocket import STEPOVER
 from pathkit.tolerances import QUOTIENT_ROUNDING
-
-STEPOVER = 0.4
-"""Of the bit's diameter, from one turn to the next: as for the floor of a pocket (common practice, no source)."""
 
 WIDEST_BORE = 0.95
 """Of the bit's diameter: the widest helix that bores a hole by itself. At the whole of it the bit only just meets in
@@ -35,7 +34,7 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
     top: float | None = None,
     stepdown: float | None = None,
     peck: float | None = None,
-    angle: float = 3.0,
+    angle: float = ANGLE,
     part: str | None = None,
     stepover: float = STEPOVER,
 ) -> tuple[Toolpath, ...]:

@@ -145,6 +145,12 @@ def refuse_bit(name: str, tool: Tool) -> None:
         raise refusal(name, what, "tool: name a flat, ball or compression bit")
 
 
+def no_room(name: str, allowance: float) -> InputError:
+    """The error for a contour that an allowance leaves no way round."""
+    what = f"an allowance of {allowance:g} mm leaves the bit no room to go round"
+    return refusal(name, what, "make finish.allowance smaller, or leave finish out")
+
+
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening into which the bit does not go."""
     place = region.area.representative_point()
@@ -161,8 +167,7 @@ def _beside(region: Region, name: str, tool: Tool, allowance: float, *, outside:
     rings = inset(region.rings, -aside if outside else aside)
     if not rings:
         if allowance > 0.0 and inset(region.rings, tool.radius):
-            what = f"an allowance of {allowance:g} mm leaves the bit no room to go round"
-            raise refusal(name, what, "make finish.allowance smaller, or leave finish out")
+            raise no_room(name, allowance)
         raise too_narrow(name, region, tool)
     if outside and (swallowed := [ring for ring in region.rings if ring.area < 0.0]):
         for hole in swallowed:

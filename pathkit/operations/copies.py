@@ -86,7 +86,8 @@ def laid_out(
         for place, number in zip(places, numbers, strict=True)
         for part in parts
     )
-    return Copies(tuple(_ordered(copies, toolpaths, order)), solid, pairs)
+    every = tuple(path for copy in copies for path in copy)
+    return Copies(every if order == "part" else by_stage(every), solid, pairs)
 
 
 def placed(curve: Curve, place: Placement) -> Curve:
@@ -106,16 +107,6 @@ def placed(curve: Curve, place: Placement) -> Curve:
 def by_stage(toolpaths: Sequence[Toolpath]) -> tuple[Toolpath, ...]:
     """Toolpaths in the order of their stages: all pockets first, then drills and slots, then outlines."""
     return tuple(sorted(toolpaths, key=lambda path: _STAGE[path.role]))
-
-
-def _ordered(copies: list[list[Toolpath]], toolpaths: Sequence[Toolpath], order: Order) -> list[Toolpath]:
-    if order == "part":
-        return [path for copy in copies for path in copy]
-    stages = sorted(range(len(toolpaths)), key=lambda k: _STAGE[toolpaths[k].role])
-    groups: dict[int, list[int]] = {}
-    for k in stages:
-        groups.setdefault(_STAGE[toolpaths[k].role], []).append(k)
-    return [copy[k] for members in groups.values() for copy in copies for k in members]
 
 
 def _split(name: str, part: str | None, owners: set[str]) -> tuple[str, str]:

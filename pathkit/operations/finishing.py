@@ -9,16 +9,16 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import Shape, line_of, refusal
+from pathkit.curves.regions import Shape, line_of
 from pathkit.fields import Length
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Checked
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Descend, Toolpath
-from pathkit.operations.contour import contour
-from pathkit.operations.leads import joined, left_of, places_on
-from pathkit.tolerances import ON_KERF, ROUNDING, SHAPE_CHORDS
+from pathkit.operations.contour import contour, no_room
+from pathkit.operations.leads import heading_before, joined, left_of, places_on
+from pathkit.tolerances import ON_KERF, SHAPE_CHORDS
 
 ASTRAY: Final = 3.0
 """Allowances: a ring that lies further from its roughed one somewhere is none of it."""
@@ -36,7 +36,7 @@ class Finish(Checked):
 
 
 def finished_contour(
-    name: str, shape: Shape, tool: Tool, cutting: Cutting, *, finish: Finish, lead: float = 0.0,
+    name: str, shape: Shape, tool: Tool, cutting: Cutting, *, finish: Finish | None, lead: float = 0.0,
     overlap: float | None = None, **options: Any,
 ) -> tuple[Toolpath, ...]:  # fmt: skip
     """A `contour` that keeps ``finish.allowance`` mm off the wall, and for each of its rings a lap at the wall.
@@ -44,29 +44,26 @@ def finished_contour(
     The lap goes straight down in the kerf, comes on by one arc of ``lead`` mm (the bit's radius unless given), runs
     once round and ``overlap`` mm further (the bit's radius unless given), and goes off by one arc. Names: ``name`` and
     ``name finish``, numbered where there are several. ``options`` are those of `contour`. Raises `InputError` as it
-    does, and where the allowance leaves no room.
+    does, and where the allowance leaves no room. Without a ``finish`` it is that contour alone.
     """
+    if finish is None:
+        return contour(name, shape, tool, cutting, lead=lead, overlap=overlap, **options)
     rough = contour(name, shape, tool, cutting, allowance=finish.allowance, **options)
     fine = contour(f"{name} finish", shape, tool, cutting, **options)
     # Climb cutting keeps the wood that stays to the right of the bit's way.
     left = options.get("direction", "climb") == "climb"
     over = tool.radius if overlap is None else overlap
     if len(rough) != len(fine):
-        raise _no_room(name, finish)
+        raise no_room(name, finish.allowance)
     laps = []
     for first, last in zip(rough, fine, strict=True):
         if _apart(last.curve, first.curve) > ASTRAY * finish.allowance:
-            raise _no_room(name, finish)
+            raise no_room(name, finish.allowance)
         curve, within = _led(last.curve, first.curve, finish.allowance, lead or tool.radius, over, left=left)
         entry = Descend(within) if within else last.entry
         bite = None if finish.full_depth else last.stepdown
         laps.append(replace(last, curve=curve, entry=entry, stepdown=bite, finishes=first.name))
     return (*rough, *laps)
-
-
-def _no_room(name: str, finish: Finish) -> Any:
-    what = f"an allowance of {finish.allowance:g} mm leaves the bit no room to go round"
-    return refusal(name, what, "make finish.allowance smaller, or leave finish out")
 
 
 def _apart(one: Curve, other: Curve) -> float:
@@ -107,8 +104,8 @@ def _arc(
 
     met = ring.at(station)
     # At a corner the ring arrives on one span and leaves on the next.
-    at = station if before else (station - 10.0 * ROUNDING) % ring.length
-    centre = met + side * radius * left_of(geometry.heading_at(ring.spans, at))
+    heading = geometry.heading_at(ring.spans, station) if before else heading_before(ring, station)
+    centre = met + side * radius * left_of(heading)
     way = -side if before else side
 
     def end(turn: float) -> Point:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from pathkit.curves.regions import line_of
 from pathkit.errors import InputError
 from pathkit.findings import Finding, Severity
 from pathkit.model.stock import Stock
@@ -142,14 +143,11 @@ def _cut_of(path: Toolpath, stock: Stock, widths: dict[object, float]) -> _Cut |
 def _engagement(path: Toolpath, widths: dict[object, float]) -> float:
     """mm of the bit's width that are in new wood on the average: the area it sweeps, over its way (a definition)."""
     import numpy as np
-    from shapely import LineString
 
     curve = path.curve
     alike = (path.tool.radius, np.round(curve.points - curve.points[0], 4).tobytes(), curve.sweeps.round(6).tobytes())
     if alike not in widths:
-        points = curve.flattened(0.05)
-        points = np.vstack([points, points[:1]]) if curve.closed else points
-        swept = LineString(points[:, :2]).buffer(path.tool.radius)
+        swept = line_of(curve, 0.05).buffer(path.tool.radius)
         widths[alike] = min(path.tool.diameter, round(float(swept.area / max(curve.length, ROUNDING)), 2))
     return widths[alike]
 

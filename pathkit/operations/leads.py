@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 ANGLE = 3.0
 """Degrees at which the bit goes down on its lead. In wood 2-5 (common practice, no source)."""
 
-_SHARES = (1.0, 0.75, 0.5, 0.35)
+SHARES = (1.0, 0.75, 0.5, 0.35)
 """Radii tried, as shares of the one asked for: a lead that is short still meets the contour along its tangent."""
 
 _CLEAR = 0.3
@@ -57,7 +57,7 @@ def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overla
     overlap = min(overlap, ring.length / 4.0)
     # A bit that does not cut at its centre must run its own radius at least to leave no post under it.
     shortest = 0.0 if tool.plunges else tool.radius
-    for share in _SHARES:
+    for share in SHARES:
         if share * radius * math.pi / 2.0 < shortest:
             break
         found = _first_fit(ring, stations, room, share * radius, overlap, side)
@@ -96,15 +96,26 @@ def _first_fit(
 def _leads(ring: Curve, station: float, radius: float, overlap: float, side: float) -> tuple[Curve, Curve]:
     """The way on, which meets the ring at ``station``, and the way off, ``overlap`` further."""
     on, off = station, (station + overlap) % ring.length
+    ahead, away = geometry.heading_at(ring.spans, on), heading_before(ring, off)
+    return quarters((ring.at(on), ahead), (ring.at(off), away), radius, side)
+
+
+Place = NDArray[np.float64]
+
+
+def quarters(
+    met: tuple[Place, Place], left: tuple[Place, Place], radius: float, side: float
+) -> tuple[Curve, Curve]:  # fmt: skip
+    """Quarter circles on to a line where it is ``met`` and off it where it is ``left`` (place and heading, (2,) each);
+    on its left if ``side`` is 1, on its right if it is -1."""
+    (start, ahead), (stop, away) = met, left
+    begin = start + side * radius * left_of(ahead) - radius * ahead
+    end = stop + side * radius * left_of(away) + radius * away
     quarter = side * math.pi / 2.0
-    met, left = ring.at(on), ring.at(off)
-    ahead, away = geometry.heading_at(ring.spans, on), _heading_before(ring, off)
-    begin = met + side * radius * left_of(ahead) - radius * ahead
-    end = left + side * radius * left_of(away) + radius * away
-    return Curve([begin, met], [quarter]), Curve([left, end], [quarter])
+    return Curve([begin, start], [quarter]), Curve([stop, end], [quarter])
 
 
-def _heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
+def heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
     """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
     return geometry.heading_at(ring.spans, (station - 10.0 * ROUNDING) % ring.length)
 

@@ -50,7 +50,7 @@ def opening(
     `InputError` as those do.
     """
     if not leaves_a_core(shape, tool):
-        return _round(name, shape, tool, cutting, finish, options), "clear"
+        return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options), "clear"
     core = core or core_of(shape, tool)
     if core == "clear":
         # A lead of 0 is a contour's own default, and would leave a mark where the wall pass of a pocket begins.
@@ -62,12 +62,4 @@ def opening(
         if finish is not None:
             raise refusal(name, "a core is dropped by one cut, and finish asks for two", "leave out finish, or keep it")
         return contour(name, shape, tool, cutting, side="inside", drop=True, **options), core
-    return _round(name, shape, tool, cutting, finish, options), core
-
-
-def _round(
-    name: str, shape: Shape, tool: Tool, cutting: Cutting, finish: Finish | None, options: dict[str, Any]
-) -> tuple[Toolpath, ...]:
-    if finish is None:
-        return contour(name, shape, tool, cutting, side="inside", **options)
-    return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options)
+    return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options), core

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal, get_args
+from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
 from pathkit.curves.regions import Region, Shape, backward, line_of, near, refusal, region_of
 from pathkit.model.checking import Faults
@@ -20,6 +20,9 @@ from pathkit.operations.open_edges import OpenRegion, along_walls, open_region
 from pathkit.operations.rings import nested
 from pathkit.operations.rows import zigzags
 from pathkit.tolerances import COARSE_CHORDS, IN_CLEARED, NO_AREA, SHAPE_CHORDS
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 Style = Literal["rows", "rings"]
 
@@ -89,26 +92,16 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     walls = along_walls(inner, whole.rim, tool.radius)
     inset_field = Region(inset(whole.region.rings, tool.radius + allowance))
     field = _worth_clearing(inset_field, tool, allowance)
-    floor = _floor(field, style, stepover * tool.diameter, angle, stock, direction)
+    grain = stock.grain if stock is not None else 0.0
+    floor = floor_of(field, style, stepover * tool.diameter, grain if angle is None else angle, direction)
     bite = None if _only_allowance(walls, field, tool, allowance) else stepdown
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     rounds = _rounds(walls, Region(inner), tool, direction, (radius, over), past - tool.radius)
     if bite is None:
-        rounds = [_straight_down(each, floor, tool) for each in rounds]
-    common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
-    # A zigzag cuts climb one way and conventional the other whichever end it begins at, so it may be reversed.
-    return (
-        *(
-            Toolpath(
-                each, curve, tool, cutting, stepdown=stepdown, role="pocket", **common,
-                reversible=True if style == "rows" else None,
-            )
-            for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
-        ),
-        *(
-            Toolpath(each, one.curve, tool, cutting, stepdown=bite, role="finish", entry=one.entry, **common)
-            for each, one in zip(numbered(f"{name} wall", len(rounds)), rounds, strict=True)
-        ),
+        lines = [line_of(curve) for curve in floor]
+        rounds = [_straight_down(each, lines, tool) for each in rounds]
+    return floor_and_walls(
+        name, style, tool, cutting, floor, rounds, stepdown, bite, top=top, bottom=bottom, part=part
     )  # fmt: skip
 
 
@@ -118,7 +111,7 @@ def usual_allowance(tool: Tool) -> float:
 
 
 @dataclass(frozen=True)
-class _Round:
+class Round:
     """One way along a wall, and how it is entered."""
 
     curve: Curve
@@ -127,47 +120,75 @@ class _Round:
 
 def _rounds(
     walls: Sequence[Curve], room: Region, tool: Tool, direction: Direction, leads: tuple[float, float], before: float
-) -> list[_Round]:
+) -> list[Round]:
     """The wall passes as they are run, with ``leads`` (radius, overlap). Those along an open side begin ``before`` mm
     outside it, and go down there."""
     climb = direction == "climb"
     lead, overlap = leads
-    rounds: list[_Round] = []
+    rounds: list[Round] = []
     for wall in walls:
         run = wall if climb else backward(wall)
         if not run.closed:
-            rounds.append(_Round(run, Ramp(ANGLE, within=before)))
+            rounds.append(Round(run, Ramp(ANGLE, within=before)))
         elif lead > 0.0:
             found = with_lead(run, room.area, tool, lead, overlap, left=climb)
-            rounds.append(_Round(found.curve, found.entry))
+            rounds.append(Round(found.curve, found.entry))
         else:
-            rounds.append(_Round(run, Plunge()))
+            rounds.append(Round(run, Plunge()))
     return rounds
 
 
-def _straight_down(one: _Round, floor: Sequence[Curve], tool: Tool) -> _Round:
-    """Down in one go where the floor's own cuts have cleared the place at which the lead begins."""
+def _straight_down(one: Round, lines: Sequence[BaseGeometry], tool: Tool) -> Round:
+    """Down in one go where the floor's own cuts (``lines``) have cleared the place at which the lead begins."""
     import shapely
 
     if not isinstance(one.entry, Ramp) or one.entry.within is None:
         return one
-    lines = [line_of(curve) for curve in floor]
     place = shapely.Point(one.curve.points[0])
-    near = [line for line in lines if shapely.dwithin(line, place, 2.0 * tool.radius)]
-    cleared = shapely.union_all([line.buffer(tool.radius, quad_segs=32) for line in near])
+    beside = [line for line in lines if shapely.dwithin(line, place, 2.0 * tool.radius)]
+    cleared = shapely.union_all([line.buffer(tool.radius, quad_segs=32) for line in beside])
     if not shapely.covers(cleared, place.buffer(tool.radius - IN_CLEARED)):
         return one
-    return _Round(one.curve, Descend(one.entry.within))
+    return Round(one.curve, Descend(one.entry.within))
 
 
-def _floor(
-    field: Region, style: Style, step: float, angle: float | None, stock: Stock | None, direction: Direction
-) -> tuple[Curve, ...]:
+def floor_of(
+    field: Region, style: Style, step: float, angle: float, direction: Direction
+) -> tuple[Curve, ...]:  # fmt: skip
+    """Where the bit's centre runs to clear a field: rows or rings ``step`` mm apart; nowhere in an empty one."""
     if not field.rings:
         return ()
     if style == "rows":
-        return zigzags(field, step, angle if angle is not None else stock.grain if stock is not None else 0.0)
+        return zigzags(field, step, angle)
     return tuple(nested(field, step, backward=direction == "conventional"))
+
+
+def floor_and_walls(
+    name: str,
+    style: Style,
+    tool: Tool,
+    cutting: Cutting,
+    floor: Sequence[Curve],
+    walls: Sequence[Round],
+    stepdown: float | None,
+    bite: float | None,
+    **common: Any,
+) -> tuple[Toolpath, ...]:
+    """The toolpaths of a floor, ``stepdown`` mm at a time, and of the passes along its walls, ``bite`` mm at a time."""
+    return (
+        *(
+            Toolpath(
+                each, curve, tool, cutting, stepdown=stepdown, role="pocket", **common,
+                # A zigzag cuts climb one way and conventional the other whichever end it begins at.
+                reversible=True if style == "rows" else None,
+            )
+            for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
+        ),
+        *(
+            Toolpath(each, one.curve, tool, cutting, stepdown=bite, role="finish", entry=one.entry, **common)
+            for each, one in zip(numbered(f"{name} wall", len(walls)), walls, strict=True)
+        ),
+    )  # fmt: skip
 
 
 def _check(  # noqa: PLR0913 - each is asked for by its name
@@ -217,14 +238,8 @@ def _worth_clearing(field: Region, tool: Tool, allowance: float) -> Region:
 
 def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance: float) -> bool:
     """Whether the bit on the wall pass is nowhere far from where the floor has been cleared."""
-    from shapely.geometry import LinearRing, LineString
-
     if not field.rings:
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)
-    lines = [
-        LinearRing(wall.flattened(COARSE_CHORDS)) if wall.closed else LineString(wall.flattened(COARSE_CHORDS))
-        for wall in walls
-        if not wall.closed or abs(wall.area) > NO_AREA
-    ]
+    lines = [line_of(wall, COARSE_CHORDS) for wall in walls if not wall.closed or abs(wall.area) > NO_AREA]
     return all(near(line, field.area, within) for line in lines)

@@ -14,12 +14,18 @@ from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Descend, Entry, Plunge, Toolpath
-from pathkit.operations.contour import Direction, numbered, refuse_bit, too_narrow
-from pathkit.operations.leads import with_lead
+from pathkit.operations.contour import Direction, refuse_bit, too_narrow
+from pathkit.operations.leads import SHARES, quarters, with_lead
 from pathkit.operations.offset import buffered, inset
-from pathkit.operations.pocket import STEPOVER, Style, refuse_wide_steps, usual_allowance
-from pathkit.operations.rings import nested
-from pathkit.operations.rows import zigzags
+from pathkit.operations.pocket import (
+    STEPOVER,
+    Round,
+    Style,
+    floor_and_walls,
+    floor_of,
+    refuse_wide_steps,
+    usual_allowance,
+)
 from pathkit.tolerances import IN_CLEARED, ROUNDING, SHAPE_CHORDS
 
 if TYPE_CHECKING:
@@ -31,7 +37,6 @@ CRUMB: Final = 5.0 * SHAPE_CHORDS
 BRIDGED: Final = 3.0
 """Radii: a shorter stretch of cleared wall between two uncleared ones is run along too."""
 
-_SHARES: Final = (1.0, 0.75, 0.5, 0.35)  # of the lead asked for
 _FINE: Final = 0.25  # of the radius: how finely a wall is looked along
 
 
@@ -84,23 +89,10 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
     radius, over = (tool.radius if value is None else value for value in (lead, overlap))
     walls = [run for ring in room for run in ground.along(ring, direction, radius, over)]
     field = ground.beyond([run.wall for run in walls], tool.radius + allowance)
-    floor: tuple[Curve, ...] = ()
-    if field is not None and style == "rows":
-        floor = zigzags(field, stepover * tool.diameter, angle)
-    elif field is not None:
-        floor = tuple(nested(field, stepover * tool.diameter, backward=direction == "conventional"))
-    common: dict[str, Any] = {"top": top, "bottom": bottom, "stepdown": stepdown, "part": part}
-    turns = True if style == "rows" else None
-    return (
-        *(
-            Toolpath(each, curve, tool, cutting, role="pocket", reversible=turns, **common)
-            for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
-        ),
-        *(
-            Toolpath(each, run.curve, tool, cutting, role="finish", entry=run.entry, **common)
-            for each, run in zip(numbered(f"{name} wall", len(walls)), walls, strict=True)
-        ),
-    )
+    floor = floor_of(field, style, stepover * tool.diameter, angle, direction)
+    rounds = [Round(run.curve, run.entry) for run in walls]
+    common: dict[str, Any] = {"top": top, "bottom": bottom, "part": part}
+    return floor_and_walls(name, style, tool, cutting, floor, rounds, stepdown, stepdown, **common)
 
 
 @dataclass(frozen=True)
@@ -172,7 +164,7 @@ class _Ground:
         further = self.radius
         wall = _stretch(ring, low - further, high + further, forward=left)
         room = self.room.area.buffer(3.0 * SHAPE_CHORDS)
-        for share in _SHARES if lead > 0.0 else ():
+        for share in SHARES if lead > 0.0 else ():
             curve = _with_quarters(wall, share * lead, 1.0 if left else -1.0)
             arcs = shapely.union_all([line_of(Curve(curve.points[k : k + 2], curve.sweeps[k : k + 1]))
                                       for k in (0, len(curve.sweeps) - 1)])  # fmt: skip
@@ -188,19 +180,16 @@ class _Ground:
 
         return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - IN_CLEARED)))
 
-    def beyond(self, walls: Sequence[Curve], off: float) -> Region | None:
-        """Where the bit's centre has to come for what it does not reach along the walls, ``off`` mm off every wall.
-
-        None for nowhere."""
+    def beyond(self, walls: Sequence[Curve], off: float) -> Region:
+        """Where the bit's centre has to come for what it does not reach along the walls, ``off`` mm off every wall."""
         import shapely
 
         swept = shapely.union_all([buffered(line_of(wall), self.radius) for wall in walls])
         more = _without_crumbs(self.left.difference(swept))
         if more.is_empty:
-            return None
+            return Region(())
         inner = inset(self.region.rings, off)
-        rings = rings_of(Region(inner).area.intersection(buffered(more, self.radius)))
-        return Region(rings) if rings else None
+        return Region(rings_of(Region(inner).area.intersection(buffered(more, self.radius))))
 
 
 def _without_crumbs(area: BaseGeometry) -> BaseGeometry:
@@ -218,7 +207,5 @@ def _with_quarters(wall: Curve, radius: float, side: float) -> Curve:
     """The open curve with a quarter circle before and behind, tangential to it; on its left if ``side`` is 1."""
     ahead = geometry.heading_at(wall.spans, 0.0)
     away = geometry.heading_at(wall.spans, wall.length - 10.0 * ROUNDING)
-    begin = wall.points[0] + radius * (side * np.array([-ahead[1], ahead[0]]) - ahead)
-    end = wall.points[-1] + radius * (side * np.array([-away[1], away[0]]) + away)
-    quarter = side * math.pi / 2.0
-    return Curve([begin, *wall.points, end], [quarter, *wall.sweeps, quarter])
+    on, off = quarters((wall.points[0], ahead), (wall.points[-1], away), radius, side)
+    return Curve([on.points[0], *wall.points, off.points[-1]], [*on.sweeps, *wall.sweeps, *off.sweeps])

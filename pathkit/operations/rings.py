@@ -36,15 +36,11 @@ def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curv
     # A region whose widest inscribed circle has the radius r has at most r times its boundary's length as area.
     least = abs(sum(ring.area for ring in region.rings)) / sum(ring.length for ring in region.rings) / step
     if least > _MOST_RINGS:
-        raise InputError(
-            f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover (0.4 is usual)"
-        )
+        raise _too_many(step)
     levels = [region.rings]
     while levels[-1]:
         if len(levels) > _MOST_RINGS:
-            raise InputError(
-                f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover (0.4 is usual)"
-            )
+            raise _too_many(step)
         levels.append(inset(region.rings, len(levels) * step))
     allowed = region.area.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(allowed)
@@ -107,3 +103,8 @@ def _linked(run: list[Curve]) -> Curve:
     points = [part for ring in run for part in (ring.points, ring.points[:1])]
     sweeps = np.concatenate([part for ring in run for part in (ring.sweeps, [0.0])])
     return Curve(np.concatenate(points), sweeps[:-1])
+
+
+def _too_many(step: float) -> InputError:
+    what = f"rings {step:g} mm apart would be more than {_MOST_RINGS}"
+    return InputError(f"{what}; take a larger stepover (0.4 is usual)")

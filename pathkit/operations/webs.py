@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,9 +14,6 @@ from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import RUN_TOGETHER, SHAPE_CHORDS
-
-if TYPE_CHECKING:
-    pass
 
 SHARE = 0.5
 """Least web as a share of the wider bit's diameter, unless given. Common practice, no single source."""

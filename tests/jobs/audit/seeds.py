@@ -14,12 +14,13 @@ import pathkit as pk
 from pathkit import operations
 from pathkit.drawings import drawing
 from pathkit.jobs import bits as bits_module
-from pathkit.jobs import depths, planning, schema, toolpaths
+from pathkit.jobs import cut, depths, planning, schema, toolpaths
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.toolpaths import Piece
 from pathkit.model.curve import Curve
 from pathkit.operations import copies as copies_module
 from pathkit.operations.contour import Side
+from pathkit.operations.finishing import finished_contour
 from pathkit.operations.layout import Layout, Placement
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.ramp_entries import RampEntries
@@ -204,19 +205,19 @@ def smaller_board(patch: Patch) -> None:
 
 def other_side(patch: Patch) -> None:
     """Exchange inside and outside, in the finished parts too."""
-    real = operations.contour
+    real = finished_contour
     exchanged: dict[Side, Side] = {"inside": "outside", "outside": "inside", "on": "on"}
 
     def contour(name: str, shape: Any, *args: Any, side: Side, **options: Any) -> Any:
         return real(name, shape, *args, side=exchanged[side], **options)
 
-    patch.setattr(toolpaths, "contour", contour)
+    patch.setattr(cut, "finished_contour", contour)
 
 
 def conventional(patch: Patch) -> None:
-    real = operations.contour
+    real = finished_contour
     patch.setattr(
-        toolpaths, "contour", lambda *args, **options: real(*args, **{**options, "direction": "conventional"})
+        cut, "finished_contour", lambda *args, **options: real(*args, **{**options, "direction": "conventional"})
     )
 
 

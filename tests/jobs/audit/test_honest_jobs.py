@@ -371,7 +371,7 @@ def test_copies_with_leads_lie_so_much_further_apart(alarms: Alarms, tags: str, 
 def test_copies_that_lie_too_near_for_their_leads_are_told(
     alarms: Alarms, tags: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("pathkit.jobs.planning.widest_lead", lambda file: 0.0)
+    monkeypatch.setattr("pathkit.jobs.drawn.widest_lead", lambda file: 0.0)
     text = tags.replace("bottom.through = 0.4", "bottom.through = 0.4\nlead = 2.5").replace(
         "width = 190", "width = 400"
     )

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import pytest
 
 import pathkit as pk
-from pathkit.jobs import nested, planning, toolpaths
+from pathkit.jobs import drawn, nested, planning, toolpaths
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.sources import audited, boards_of
@@ -210,7 +210,7 @@ def test_the_audit_catches_it(fault: Fault, boxes: str, monkeypatch: Patch) -> N
 
 def test_parts_that_lie_too_near_for_their_leads_are_caught(boxes: str, monkeypatch: Patch) -> None:
     assert all(check.status == "passed" for check in judged(with_leads(boxes)))
-    monkeypatch.setattr(nested, "widest_lead", lambda file: 0.0)
+    monkeypatch.setattr(drawn, "widest_lead", lambda file: 0.0)
     found = [check for check in judged(with_leads(boxes)) if check.status == "failed"]
     assert [check.name for check in found] == ["copies as asked"]
     assert "mm apart, and 14.5 mm are asked for" in str(found[0].findings[0])

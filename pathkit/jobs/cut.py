@@ -1,0 +1,36 @@
+"""What every operation of a job file needs to be cut: a bit, feeds, heights and a stepdown."""
+
+from __future__ import annotations
+
+from pathkit.jobs import schema
+from pathkit.jobs.bits import Bits
+from pathkit.jobs.depths import bottom_of, height
+from pathkit.jobs.edges import finish_of
+from pathkit.model.curve import Curve
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting
+from pathkit.model.toolpath import Toolpath, wood_above
+from pathkit.operations.contour import Side
+from pathkit.operations.finishing import finished_contour
+
+
+class Cut:
+    """What an operation needs, from its form: the bit whose turn it is (``meant`` is the job's), feeds, depths."""
+
+    def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
+        self.name, self.part = name, part
+        use = bits.use(form, turn)
+        self.meant = bits.meant(use.tool)
+        self.tool = bits.tool(use.tool)
+        self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
+        self.bottom = bottom_of(form, stock)
+        self.top = None if form.top is None else height(form.top, stock)
+        deep = wood_above(self.top, stock) - self.bottom
+        self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)
+
+    def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
+        return finished_contour(
+            name, curve, self.tool, self.cutting, finish=None if side == "on" else finish_of(form), side=side,
+            direction=form.direction, bottom=self.bottom, top=self.top, stepdown=self.stepdown, part=self.part,
+            lead=form.lead, overlap=form.overlap,
+        )  # fmt: skip
