@@ -233,7 +233,8 @@ FAULTS = (
     Fault("the second bit cuts nothing", "cuts as asked", "leaves out a wall", pieces(without(" rest ")), True),
     Fault("one corner is left", "cuts as asked", "leaves out a wall", pieces(without("rest wall 1")), False),
     Fault("the chamber is not cleared", "cuts as asked", "leaves wood standing", pieces(without("rest rows")), False),
-    Fault("the second bit takes the whole pocket", "cuts as asked", "further than the first leaves wood", whole_pocket),
+    Fault("the second bit takes the whole pocket", "cuts as asked", "too far from wood that the first leaves",
+          whole_pocket),
     Fault("the wrong bit", "bits as asked", "is cut with '3 mm'", pieces(with_bit(3.0)), False),
     Fault("the wrong feeds", "feeds as asked", "has feed 1800", pieces(with_feeds)),
     Fault("its levels are too deep", "depths as asked", "asks for 1 mm", of_rest(stepdown=3.0)),
@@ -242,7 +243,7 @@ FAULTS = (
     Fault("its rows lie too far apart", "cuts as asked", "mm apart, at", of_rest(stepover=0.79)),
     Fault("its rows run askew", "cuts as asked", "lines at 0 degrees", of_rest(angle=45.0)),
     Fault("its walls run conventional", "cuts as asked", "the wrong way round", of_rest(direction="conventional")),
-    Fault("its leads are longer", "cuts as asked", "leads its second bit on", of_rest(lead=2.0)),
+    Fault("its leads are longer", "cuts as asked", "has a lead of its second bit", of_rest(lead=2.0)),
     Fault("nothing says that it comes second", "order as asked", "with the first bit before", pieces(
         lambda made: replace(made, precedence=())), False),
 )  # fmt: skip

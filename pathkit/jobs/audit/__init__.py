@@ -1,11 +1,11 @@
-"""Is the job the one that the job file asks for? From the file's own tables straight to the finished boards.
+"""Is the job the one that the job file asks for? The finished boards are compared with the file's own tables.
 
-The tables are read by `tomllib`; lengths, depths, bits, shapes and places are worked out here a second time, by the
-audit's own arithmetic and its own list of defaults. Neither the forms that read a job file, nor the operations, passes
-and constructors that make a job of it are imported: a misreading there must show as a disagreement here.
+`tomllib` reads the tables. Lengths, depths, bits, shapes and places are worked out a second time, by the audit's own
+arithmetic and from its own list of defaults. The audit imports neither the forms that read a job file, nor the
+operations, passes and constructors that make a job from it: a misreading there must show as a disagreement here.
 
-What is held against the tables is a job as it was written (its JSON, decoded), so that `audit` judges what is handed
-over and nothing that stood in memory.
+The job is taken as it was written (its JSON, decoded), so that `audit` judges what is handed over, not what was in
+memory.
 """
 
 from __future__ import annotations
@@ -24,11 +24,12 @@ __all__ = ["CHECKS", "Asked", "Made", "audit", "not_run"]
 
 @dataclass(frozen=True)
 class Asked:
-    """What was asked: the job file's bytes, those of the files it names by the names it calls them, and what was said
-    besides: bits to build for (as on the command line), whether tabs are wanted, and operations that are left out.
+    """What was asked for. ``job`` is the job file's bytes; ``beside`` the bytes of the files that it names, by name.
+    ``bits`` are the bits to build for (as on the command line), ``tabs`` says whether tabs are wanted, and ``left_out``
+    names the operations that are left out.
 
-    ``machine`` is the profile as plain values, with the keys of its file; None where it is not known. ``turn`` quarters
-    counter-clockwise is how the board lies on it.
+    ``machine`` is the profile as plain values, with the keys of its file; None if it is not known. The board lies on
+    the machine turned by ``turn`` quarters counter-clockwise.
     """
 
     job: bytes
@@ -42,9 +43,9 @@ class Asked:
 
 @dataclass(frozen=True)
 class Made:
-    """What came of it for one board: the written job (decoded JSON), how often it is cut, and (copies, times) of every
-    board of the machine, of which this is one; where parts are laid out one by one, the copies of each part follow.
-    ``last``: it is the last board, with what is left."""
+    """What was made for one board: the written ``job`` (decoded JSON), and how many ``times`` it is cut. ``boards`` has
+    (copies, times) for every board of the machine, this one included; if parts are laid out one by one, the copies of
+    each part follow. ``last``: this is the last board, with the copies that remain."""
 
     job: Mapping[str, Any]
     times: int = 1

@@ -1,4 +1,4 @@
-"""Bits, feeds and stepdowns as the job file gives them, or as follows from the bit that somebody else cuts with."""
+"""Bits, feeds and stepdowns as the job file gives them, or as they follow from a recipient's own bit."""
 
 from __future__ import annotations
 
@@ -14,14 +14,15 @@ from pathkit.jobs.audit.tables import TOOL, Table, Tables
 from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
 WALLS: Final = ("flat", "ball")
-"""Kinds of bit that a bare diameter can stand in for."""
+"""Kinds of bit that a diameter without a name can replace."""
 
 
 @dataclass(frozen=True)
 class Asked:
-    """What one operation is cut with: the bit's name and table, that of the bit the job ``means``, and its feeds.
+    """What one operation is to be cut with: the bit's name and table, the table of the job's own bit (``means``), and
+    the feeds.
 
-    ``stepover`` is the share that is asked for of every stepover.
+    ``stepover`` is the share to take of every stepover.
     """
 
     name: str
@@ -50,19 +51,20 @@ def exchanged(tables: Tables, wanted: Sequence[str]) -> dict[str, float]:
 
 
 def each_of(value: Any) -> list[Any]:
-    """What a key says for each bit of an operation in turn: a list, or one thing."""
+    """A key's value for each bit of an operation, in order; a single value becomes a list of one."""
     return list(value) if isinstance(value, list) else [value]
 
 
 def asked_of(
     work: Table, tables: Tables, swaps: Mapping[str, float], strength: Table, deep: float, turn: int = 0
 ) -> Asked:
-    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine of some ``strength``, or those
-    of the second bit (``turn`` 1) of one that has two.
+    """Bit, feeds and stepdown of one operation that is ``deep`` mm deep, on a machine with the given ``strength``;
+    with ``turn`` 1, those of its second bit.
 
-    Another bit keeps the job's share of feed to diameter; ways down never get faster, stepdowns never deeper. Feeds
-    that are a share of the job's are whole tens, downward. A share of no stepdown is that share of the whole depth. A
-    stepdown told once is the first bit's; a narrower one takes less of it by its diameter.
+    Another bit keeps the job's ratio of feed to diameter; it never goes down faster, nor takes deeper stepdowns. Feeds
+    that are a share of the job's are rounded down to whole tens. If the job gives no stepdown, a share of it is that
+    share of the whole depth. A stepdown given once is the first bit's; a narrower second bit takes less of it, in
+    proportion to its diameter.
     """
     bits = [name or next(iter(tables.tools)) for name in each_of(work["tool"])]
     name = bits[turn]
@@ -82,7 +84,7 @@ def asked_of(
         "ramp": None if cutting["ramp"] is None else _part_of(cutting["ramp"], slower * strength["feed"]),
     }
     if strength["spindle"] != 1:
-        # In fractions, since 0.7 is none in binary.
+        # As a fraction, since 0.7 is not exact in binary.
         feeds["spindle"] = math.floor(Fraction(repr(cutting["spindle"])) * strength["spindle"])
     stepdown = None if told is None else told * slower * float(strength["stepdown"])
     if stepdown is None and strength["stepdown"] != 1:
@@ -115,14 +117,14 @@ def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, 
 
 
 def same(one: Any, other: Any) -> bool:
-    """Whether two plain values say the same; numbers may differ by rounding."""
+    """Whether two plain values are the same; numbers may differ by rounding."""
     if isinstance(one, bool) or isinstance(other, bool) or not isinstance(one, int | float):
         return bool(one == other)
     return isinstance(other, int | float) and math.isclose(one, other, rel_tol=ROUNDING, abs_tol=ROUNDING)
 
 
 def _part_of(feed: float, share: float) -> float:
-    """Whole tens of a share of a feed, downward; what is less than ten, and what is not shared, as it comes."""
+    """A share of a feed, rounded down to whole tens; a share below ten, and the whole feed, are not rounded."""
     part = float(feed) * float(share)
     if share == 1 or part < 10.0 - HAIR:
         return part

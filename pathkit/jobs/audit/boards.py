@@ -20,16 +20,16 @@ BOARD: Final = "board as asked"
 _MADE: Final = {
     "z_zero": "top", "thickness_tolerance": 0.5, "underlay": 0.0, "underlay_tolerance": 0.0, "grain": 0.0,
 }  # fmt: skip
-"""What a finished job means where it leaves out a value of its stock."""
+"""The values that a finished job means if its stock leaves them out."""
 
 _SIDEWAYS: Final = ("left", "right")
 
 
 def judge_board(tables: Tables, stock: Table, machine: Table | None, turn: int, report: Report) -> int | None:
-    """The finished job's stock; returns which [[board]] it is, None where it is none of them.
+    """Judge the finished job's stock; return the index of its [[board]], None if it is none of them.
 
-    ``machine`` is the profile, as plain values, that the job goes to: it takes the board named for it, or the largest
-    that fits its travel with the board turned by ``turn`` quarters.
+    ``machine`` is the profile of the job's machine, as plain values. It takes the board named for it, or the largest
+    that fits its travel when turned by ``turn`` quarters.
     """
     said = tables.stock
     for name in ("thickness", *_MADE):
@@ -39,24 +39,24 @@ def judge_board(tables: Tables, stock: Table, machine: Table | None, turn: int, 
     sizes = [(float(board["width"]), float(board["depth"])) for board in tables.boards]
     alike = [k for k, size in enumerate(sizes) if same(stock["width"], size[0]) and same(stock["depth"], size[1])]
     if not alike:
-        what = f"the board is {stock['width']:g} × {stock['depth']:g} mm, which is none of the job file's"
+        what = f"the board is {stock['width']:g} × {stock['depth']:g} mm, which is none of the job file's boards"
         report.add(BOARD, what, ("board",))
         return None
     if machine is None:
-        report.leave_open(BOARD, "the machine is not known, so which of the boards it takes is not judged")
+        report.leave_open(BOARD, "the machine is not known, so it is not judged which of the boards it takes")
         return alike[0]
     wanted = _wanted(tables, machine, turn, sizes)
     if wanted is not None and not set(wanted) & set(alike):
         told = f"{sizes[wanted[0]][0]:g} × {sizes[wanted[0]][1]:g} mm"
         what = (
-            f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the one of {told}"
+            f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the board of {told}"
         )
         report.add(BOARD, what, ("board", wanted[0]))
     return next((k for k in wanted or () if k in alike), alike[0])
 
 
 def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[float, float]]) -> list[int] | None:
-    """Boards that this machine may take: the one named for it, or the largest that fit."""
+    """The boards that this machine may take: the one named for it, or the largest that fit; None if none fits."""
     boards = tables.boards
     named = _named_for(tables, machine)
     if named is not None:
@@ -76,13 +76,13 @@ def _wanted(tables: Tables, machine: Table, turn: int, sizes: Sequence[tuple[flo
 
 
 def _named_for(tables: Tables, machine: Table) -> str | None:
-    """The board that [[machine]] names for this machine, as far as its profile's name tells which that is."""
+    """The board that the [[machine]] table of this machine names; None if there is none."""
     own = own_table(tables, machine)
     return None if own is None or own["board"] is None else str(own["board"])
 
 
 def _maybe_named(tables: Tables) -> set[str]:
-    """Boards that are named for profiles in files: whose profile such a file is does not show from its name."""
+    """Boards that are named for profiles in files: the name of such a file does not tell which machine it is for."""
     files = (each for each in tables.machines if str(each["profile"]).endswith(".toml"))
     return {str(each["board"]) for each in files if each["board"] is not None}
 
@@ -92,9 +92,9 @@ def judge_zones(
     places: Sequence[Sequence[Place]],
     beside: Mapping[str, bytes], report: Report,
 ) -> None:  # fmt: skip
-    """Every zone of the board and of each copy is there, of its kind, shape and height, and no other.
+    """Every zone of the board and of each copy is in the job, with its kind, shape and height, and no other is.
 
-    ``places`` are those of each part's copies.
+    ``places`` has the places of each part's copies.
     """
     asked: list[tuple[Any, str, float, Key, float]] = []
     try:
@@ -104,7 +104,7 @@ def judge_zones(
         for p, part in enumerate(tables.parts):
             for k, zone in enumerate(part["zones"]):
                 if zone["shape"] not in figures[p]:
-                    raise CannotRead(f"shape {zone['shape']!r} of {part['name']!r} is not read here")
+                    raise CannotRead(f"shape {zone['shape']!r} of {part['name']!r} is not read by the audit")
                 home = _zone(zone, figures[p][zone["shape"]], ("part", p, "zones", k))
                 asked += [(place.there(ring), *rest) for place in places[p] for ring, *rest in home]  # type: ignore[misc]
     except CannotRead as reason:
@@ -128,7 +128,7 @@ def judge_zones(
             field = made[_field(found[1])]
             field[:] = [pair for pair in field if pair is not found]
     for zone, area in (pair for pairs in made.values() for pair in pairs):
-        what = f"a {zone['kind']} at {plane.place_text(plane.spot(area))} that the job file does not name"
+        what = f"the job has a {zone['kind']} at {plane.place_text(plane.spot(area))}, which the job file does not name"
         report.add(BOARD, what, ("board", board))
     report.count(BOARD, "zones", len(asked))
 
@@ -141,7 +141,7 @@ def _zone(zone: Table, figure: Figure, key: Key) -> list[tuple[Any, str, float, 
 
 
 def _field(area: Any) -> tuple[int, int]:
-    """The square of the board, 10 mm wide, that an area's front left corner lies in: many zones are found at once."""
+    """The 10 mm square of the board that holds an area's front left corner, for a fast search among many zones."""
     return math.floor(area.bounds[0] / 10.0), math.floor(area.bounds[1] / 10.0)
 
 

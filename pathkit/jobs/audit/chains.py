@@ -18,8 +18,8 @@ from pathkit.jobs.audit.tolerances import HAIR, NO_AREA, ROUNDING, TURNS
 
 @dataclass(frozen=True)
 class Chain:
-    """Vertices (k, 2), the first repeated at the end where it is ``closed``; ``kinds`` (k − 1,) of the pieces between
-    them: `STRAIGHT`, `CURVED`, or `UNCLEAR` where that hangs on how a curve is followed."""
+    """Vertices (k, 2), the first repeated at the end if it is ``closed``; ``kinds`` (k − 1,) of the pieces between
+    them: `STRAIGHT`, `CURVED`, or `UNCLEAR` if that depends on how a curve is approximated."""
 
     points: Points
     kinds: NDArray[np.int8]
@@ -37,12 +37,12 @@ class Chain:
         return Chain(self.points[::-1], self.kinds[::-1], self.closed)
 
     def corners(self) -> tuple[Corner, ...] | None:
-        """The sharp corners of a ring; None where it is not clear what is one."""
+        """The sharp corners of a ring; None if it is not clear which they are."""
         return corners_of(self.points[:-1], self.kinds.tolist(), plane.area(self.points[:-1]))
 
 
 def chain_of(points: Any, kinds: Sequence[int] | int, closed: bool = False) -> Chain:
-    """A chain without pieces of no length; a closed one comes back to its first vertex."""
+    """A chain without pieces of zero length; a closed one ends at its first vertex."""
     array = np.asarray(points, dtype=float)
     of = np.broadcast_to(np.asarray(kinds, dtype=np.int8), len(array) - 1)
     if closed and not np.array_equal(array[0], array[-1]):
@@ -50,12 +50,12 @@ def chain_of(points: Any, kinds: Sequence[int] | int, closed: bool = False) -> C
     long = np.hypot(*np.diff(array, axis=0).T) > ROUNDING
     if not long.any():
         return Chain(array[:1], of[:0], False)
-    # Of a piece of no length the vertex it begins at goes, and the last stays where it is.
+    # A piece of zero length loses its first vertex; the chain's last vertex stays.
     return Chain(np.concatenate([array[:-1][long], array[-1:]]), of[long], closed)
 
 
 def kinds_of_curve(points: Points) -> list[int]:
-    """Kinds of the pieces of a curve that is followed by many points."""
+    """Kinds of the pieces of a curve that is approximated by many points."""
     count = len(points) - 1
     chord = points[-1] - points[0]
     length = math.hypot(*chord)
@@ -78,8 +78,8 @@ def _turn(one: Points, other: Points) -> float:
 
 
 def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list[Chain]:
-    """The edges of what one element fills (SVG 1.1, 11.3): open subpaths are closed, and what lies within the fill or
-    crosses it gives way to the edge of the whole. Lines without an inside are kept."""
+    """The edges of what one element fills (SVG 1.1, 11.3). Open subpaths are closed, and rings that overlap give way
+    to the edge of the whole fill. Lines that enclose nothing are kept."""
     import shapely
 
     rings = [chain if chain.closed else chain_of(chain.points, chain.kinds.tolist(), closed=True) for chain in chains]
@@ -99,7 +99,7 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
     )
     if apart:
         shown = shapely.boundary(whole)
-        # No other ring comes near it: a ring is an edge of the whole all along, or nowhere.
+        # The rings do not touch each other: each is an edge of the whole along all its length, or nowhere.
         keep = [bool(shapely.dwithin(shown, edge, 10.0 * HAIR)) for edge in edges]
         return [*lines, *(ring for ring, edge_too in zip(rings, keep, strict=True) if edge_too)]
     around = [
@@ -112,14 +112,14 @@ def filled(chains: Sequence[Chain], rule: Literal["nonzero", "evenodd"]) -> list
 
 
 def _turns(ring: Points, spot: tuple[float, float]) -> int:
-    """How often a ring goes round a place: the angle that the way to it turns through."""
+    """How often a ring goes round a place: the angle through which the line from there to the ring turns, over 2π."""
     ways = ring - np.array(spot)
     angles = np.unwrap(np.arctan2(ways[:, 1], ways[:, 0]))
     return round(float(angles[-1] - angles[0]) / (2.0 * math.pi))
 
 
 def joined(chains: Sequence[Chain], within: float) -> tuple[list[Chain], list[Chain]]:
-    """Rings and lines: loose chains put end to end where their ends lie ``within`` mm of each other."""
+    """Rings and lines: loose chains are joined if their ends lie ``within`` mm of each other."""
     rings = [chain for chain in chains if chain.closed]
     loose = [chain for chain in chains if not chain.closed and len(chain.points) > 1]
     lines: list[Chain] = []
@@ -135,7 +135,7 @@ def joined(chains: Sequence[Chain], within: float) -> tuple[list[Chain], list[Ch
 
 
 def _grown(chain: Chain, loose: list[Chain], within: float) -> Chain | None:
-    """The chain and the first of the ``loose`` ones that begins or ends at one of its ends, which is taken out."""
+    """The chain joined to the first of the ``loose`` ones that meets one of its ends; that one is taken out of them."""
     for k, other in enumerate(loose):
         for one, way in ((chain, 1), (chain.backward(), -1)):
             for two in (other, other.backward()):

@@ -1,4 +1,4 @@
-"""How many copies, and where: as many as asked over all boards, apart as asked, within the margin, off clamps."""
+"""How many copies, and where: the number asked for on all boards, far enough apart, within the margin, off clamps."""
 
 from __future__ import annotations
 
@@ -24,15 +24,15 @@ from pathkit.jobs.audit.works import Copy, Work, takes_off
 COPIES: Final = "copies as asked"
 
 MOST_GAPS: Final = 20_000
-"""Places at which a gap is looked for at most."""
+"""The most places at which a gap is looked for."""
 
 Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
 class Frame:
-    """What copies are laid by: the box of a piece as drawn, the diameter of the bit that cuts round it, and the radius
-    of the ``lead`` by which it comes on, mm."""
+    """What copies are laid out by, in mm: the ``box`` of a piece as drawn, the ``kerf`` (diameter) of the bit that cuts
+    round it, and the radius of its ``lead``."""
 
     box: Box
     kerf: float
@@ -49,14 +49,15 @@ class Frame:
 
 @dataclass(frozen=True)
 class Room:
-    """mm that a layout keeps: between two copies, and to the board's edges."""
+    """mm that a layout keeps free: ``apart`` between two copies, ``margin`` to the board's edges."""
 
     apart: float
     margin: float
 
     @classmethod
     def of(cls, layout: Table, frame: Frame) -> Room:
-        """Two kerfs and a web (a diameter beside the leads unless given) apart; a kerf less to the edge."""
+        """By default copies lie two kerfs and a web apart, and a kerf less than that from the edge; the web is by
+        default a kerf and the lead's radius."""
         kerf = frame.kerf
         web = kerf + frame.lead if layout["web"] is None else float(layout["web"])
         apart = 2.0 * kerf + web if layout["spacing"] is None else float(layout["spacing"])
@@ -64,7 +65,7 @@ class Room:
 
 
 def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[str, Figure]]) -> Frame:
-    """The box of the parts' outlines, or of all shapes where there are none. Raises `CannotRead`."""
+    """The box of the parts' outlines, or of all shapes if there are no outlines. Raises `CannotRead`."""
     outlines = [outline_of(tables, works, p) for p in range(len(tables.parts))]
     rings = [outline.outer for outline in outlines if outline is not None]
     unread = [reason for work in works for reason in work.unread.values()]
@@ -80,7 +81,7 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
 def places_of(
     copies: Sequence[Copy], works: Sequence[Work], tables: Tables, parts: Mapping[str, Table], turn: int
 ) -> list[Place]:
-    """Where each copy lies if all are turned by ``turn`` quarters. Raises `CannotRead` where nothing tells it."""
+    """Where each copy lies if all are turned by ``turn`` quarters. Raises `CannotRead` if nothing shows it."""
     if tables.layout is None:
         return [Place() for _ in copies]
     return [place_of(copy, works, tables, parts, turn) for copy in copies]
@@ -102,7 +103,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
             found = [plane.vertices_of(feature["curve"]) for feature in there]
             return _between(plane.turned(np.concatenate(edges), turn), np.concatenate(found), turn)
     for work in works:
-        # Marks, holes and the bit's own way round a shape lie where the job file says, whichever copy it is.
+        # Marks, holes and the bit's path round a shape lie in every copy where the job file says.
         if work.kind in ("engrave", "drill", "contour") and copy.of(work):
             drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
@@ -110,7 +111,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
                 drawn = [track.points for track in contour_tracks(work, allowance=allowance).every]
             found = [lap(path) for path in copy.of(work) if not takes_off(path)]
             return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
-    raise CannotRead("the parts have no outline to tell where a copy lies")
+    raise CannotRead("the parts have no outline that shows where a copy lies")
 
 
 def _between(drawn: plane.Points, made: plane.Points, turn: int) -> Place:
@@ -121,7 +122,7 @@ def _between(drawn: plane.Points, made: plane.Points, turn: int) -> Place:
 def judge_copies(
     tables: Tables, frame: Frame, places: Sequence[Place], copies: Sequence[Copy], stock: Table, report: Report
 ) -> None:
-    """Copies of a layout: numbered through, within the margin, apart, and off screws and clamps."""
+    """The copies of a layout are numbered in order, within the margin, far enough apart, and off screws and clamps."""
     layout = tables.layout
     assert layout is not None
     room = Room.of(layout, frame)
@@ -166,9 +167,9 @@ def _judge_barred(frame: Frame, boxes: Sequence[Box], copies: Sequence[Copy], st
 
 
 def judge_full(frame: Frame, room: Room, places: Sequence[Place], stock: Table, report: Report) -> None:
-    """Beside screws and clamps: no row or column has a gap, level with other copies, in which one more would fit.
+    """Beside screws and clamps, no gap in line with other copies has room for one more.
 
-    What bars the way counts as its box, so that a gap is one for whoever fills rows between such boxes.
+    A screw or clamp counts as its box, so that only gaps that rows laid between such boxes could fill are reported.
     """
     import shapely
 
@@ -177,7 +178,7 @@ def judge_full(frame: Frame, room: Room, places: Sequence[Place], stock: Table, 
     across, along = (np.unique(np.round(boxes[:, k], 6)) for k in (0, 1))
     corners = np.stack([each.ravel() for each in np.meshgrid(across, along)], axis=1)
     if len(corners) > MOST_GAPS:
-        report.leave_open(COPIES, "with so many copies beside screws or clamps, gaps between them are not looked for")
+        report.leave_open(COPIES, "there are too many copies beside screws or clamps to look for gaps between them")
         return
     high = np.array([stock["width"], stock["depth"]]) - room.margin - size
     corners = corners[((corners >= room.margin) & (corners <= high)).all(axis=1)]
@@ -191,7 +192,7 @@ def judge_full(frame: Frame, room: Room, places: Sequence[Place], stock: Table, 
 
 
 def _around(box: Sequence[float], by: float) -> Any:
-    """A box grown on all sides, less a hair: what only touches it does not lie in it."""
+    """A box grown by ``by`` mm on all sides, less ten hairs: what only touches it does not lie in it."""
     import shapely
 
     by -= 10.0 * HAIR
@@ -199,7 +200,7 @@ def _around(box: Sequence[float], by: float) -> Any:
 
 
 def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
-    """How many copies plain rows hold; None where screws or clamps stand in the way, or nothing fits."""
+    """How many copies plain rows hold; None if screws or clamps are in the way, or nothing fits."""
     layout = tables.layout
     assert layout is not None
     zones = [*board["zones"], *(zone for part in tables.parts for zone in part["zones"])]
@@ -218,7 +219,7 @@ def most_copies(tables: Tables, frame: Frame, board: Table) -> int | None:
 
 
 def turns_of(layout: Table | None) -> tuple[int, ...]:
-    """Quarters by which copies may lie turned: with the grain kept, none."""
+    """Quarters by which copies may lie turned: only 0 if the grain is kept."""
     return (0,) if layout is None or layout["keep_grain"] else (0, 1)
 
 
@@ -226,32 +227,32 @@ def judge_count(
     tables: Tables, most: int | None, here: tuple[int, int], boards: Sequence[tuple[int, int]], report: Report
 ) -> None:
     """Copies × boards. ``here`` (copies, times) is this folder's board, ``boards`` those of all folders of the machine;
-    ``most`` is what a board holds, None where that is not known."""
+    ``most`` is how many copies a board holds, None if that is not known."""
     layout = tables.layout
     key = ("layout", "copies")
     if here not in boards:
-        what = f"{here[0]} copies on {here[1]} boards, which is none of the boards that the certificate counts"
+        what = f"the certificate counts no board of {here[0]} copies that is cut {here[1]} times"
         report.add(COPIES, what, key)
     if layout is None or layout["copies"] == "fill":
         if sum(times for _, times in boards) != 1:
-            report.add(COPIES, f"{sum(t for _, t in boards)} boards, and one is asked for", key)
+            report.add(COPIES, f"there are {sum(t for _, t in boards)} boards, and one is asked for", key)
         if layout is not None and most is not None and here[0] != most:
-            report.add(COPIES, f"{here[0]} copies, and the board holds {most}", key)
+            report.add(COPIES, f"there are {here[0]} copies, and the board holds {most}", key)
         return
     asked = int(layout["copies"])
     there = sum(count * times for count, times in boards)
     if there != asked:
-        report.add(COPIES, f"{there} copies over all boards, and {asked} are asked for", key)
+        report.add(COPIES, f"there are {there} copies on all boards together, and {asked} are asked for", key)
     if most is not None:
         full, rest = divmod(asked, most)
         said = [(most, full)] * bool(full) + [(rest, 1)] * bool(rest)
         if sorted(boards) != sorted(said):
             told = " and ".join(f"{times} of {count} copies" for count, times in said)
-            report.add(COPIES, f"the boards are {_words(boards)}, and asked for are {told}", key)
+            report.add(COPIES, f"the boards are {_words(boards)}, and {told} are asked for", key)
 
 
 def judge_whole(name: str, tables: Tables, last: bool, report: Report) -> None:
-    """The job's name, which stands in file and sheet."""
+    """The job's name, which the cut file and the sheet show."""
     said = str(tables.job["name"]) + (" last board" if last else "")
     if name != said:
         report.add(COPIES, f"the job is called {name!r}, and the job file says {said!r}", ("name",))

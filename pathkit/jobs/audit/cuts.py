@@ -1,6 +1,6 @@
-"""Every operation of every copy: that it is there, where it belongs, with its bit, feeds, heights, entries and tabs.
+"""Every operation of every copy: it is there, in its place, with its bit, feeds, heights, entries and tabs.
 
-Copies are looked at in the part's own frame, so that what is the same in all of them is judged once.
+Copies are judged in the part's own frame, so that what is the same in all of them is judged once.
 """
 
 from __future__ import annotations
@@ -40,19 +40,20 @@ CUTS: Final = "cuts as asked"
 
 @dataclass(frozen=True)
 class Place:
-    """Where a copy lies: turned by quarters counter-clockwise about the origin of its drawing, then carried."""
+    """Where a copy lies: turned by ``turn`` quarters counter-clockwise about the origin of its drawing, then moved by
+    (``x``, ``y``) mm."""
 
     x: float = 0.0
     y: float = 0.0
     turn: int = 0
 
     def back(self, points: Any) -> plane.Points:
-        """Places of the board (k, 2) in the part's own frame."""
+        """Points (k, 2) on the board, in the part's own frame."""
         array: plane.Points = np.asarray(points, dtype=float)[:, :2] - np.array([self.x, self.y])
         return plane.turned(array, -self.turn)
 
     def there(self, points: Any) -> plane.Points:
-        """Places of the part's own frame (k, 2) on the board."""
+        """Points (k, 2) in the part's own frame, on the board."""
         placed: plane.Points = plane.turned(points, self.turn) + np.array([self.x, self.y])
         return placed
 
@@ -62,7 +63,7 @@ class Place:
 
 @dataclass
 class Judge:
-    """Judges the copies of one board. What an operation's lines came to is remembered for copies that are alike."""
+    """Judges the copies of one board. ``known`` keeps the verdict on an operation's lines for copies that are alike."""
 
     tables: Tables
     works: Sequence[Work]
@@ -92,7 +93,7 @@ class Judge:
             deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
             named = {path["name"]: path for path in paths}
             for path in paths:
-                # A lap takes off little: its tabs bear what the cut before it asks.
+                # A finishing lap takes off little: its tabs must bear the load of the cut before it.
                 self._plain(work, path, named.get(path.get("finishes"), path), deeper, place)
             for what in self._lines(work, paths, place):
                 self.report.add(CUTS, f"{work.part_name!r} {work.title!r}{where} {what}", (*work.key, "shape"),
@@ -112,7 +113,7 @@ class Judge:
         self.report.count("tabs as asked", "tabs", count)
 
     def _joined(self, copy: Copy, mine: Sequence[Work]) -> dict[tuple[int, int], tuple[int, int]]:
-        """Operations without a toolpath of their own, and those that took them in: one line, cut deeper at once."""
+        """Operations without a toolpath of their own, each with the one that took it in: one line, cut deeper."""
         if self.tables.passes["merge_stepdowns"] is None:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
@@ -122,14 +123,14 @@ class Judge:
             for work in mine:
                 paths = copy.of(work)
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
-                # Down to the lost one's floor, past the other's own: two bites of one cut.
+                # Down to the lost operation's bottom, below the other's own: one cut in two bites.
                 deep = paths and all(path["bottom"] <= lost.bottom + HAIR < work.bottom for path in paths)
                 if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
                     found[lost.part, lost.index] = (work.part, work.index)
         return found
 
     def _lines(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
-        key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_print(path) for path in paths))
+        key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_fingerprint(path) for path in paths))
         if key not in self.known:
             self.known[key] = self._judged(work, paths, place)
         return self.known[key]
@@ -143,7 +144,7 @@ class Judge:
             return []
 
     def _bored(self, hole: Table, copy: Copy) -> None:
-        """A hole by which a compression bit enters: of that cut's own bit and depth, and beside its line."""
+        """A hole through which a compression bit enters a cut: of that cut's bit and depth, and beside its line."""
         name = hole["name"]
         for paths in copy.paths.values():
             for path in paths:
@@ -154,7 +155,8 @@ class Judge:
                                      plane.line(plane.vertices_of(path["curve"])))  # fmt: skip
                 if alike and off <= float(self.tools[path["tool"]]["diameter"]):
                     return
-        self.report.add(CUTS, "no cut of the job file is entered by it", ("passes", "spare_top_edge"), toolpath=name)
+        what = "is a hole through which no cut of the job file is entered"
+        self.report.add(CUTS, what, ("passes", "spare_top_edge"), toolpath=name)
 
 
 def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
@@ -168,7 +170,7 @@ def _contour(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     lead, finish = float(work.table["lead"]), work.table["finish"]
     if finish is None or work.table["side"] == "on":
         said = judge_lines(contour_tracks(work, cleared), rounds, lead)
-        said += ["takes something off a wall, and that is not asked for"] * any(map(takes_off, rounds))
+        said += ["has a finishing lap, and none is asked for"] * any(map(takes_off, rounds))
     else:
         allowance = float(finish["allowance"])
         said = judge_lines(contour_tracks(work, cleared, allowance), [p for p in rounds if not takes_off(p)], 0.0)
@@ -209,7 +211,7 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
         if len(mine) == 1:
             said += judge_hole(hole, mine[0], work)
         elif not mine and cleared and is_wide(hole, work):
-            # As earlier versions made them: cleared like a pocket.
+            # Earlier versions cleared wide holes like pockets.
             floors.append(round_floor(hole.centre, hole.diameter, work, grain))
         else:
             place = plane.place_text(np.array(hole.centre))
@@ -220,7 +222,7 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
 
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:
-    """Each floor with the cuts that lie in it."""
+    """Judge each floor with the cuts that begin in it."""
     said: list[str] = []
     left = list(paths)
     for floor in floors:
@@ -237,8 +239,8 @@ _LINES: Final[Mapping[str, Callable[[Work, Sequence[Table], float], list[str]]]]
 }  # fmt: skip
 
 
-def _print(path: Table) -> tuple[Any, ...]:
-    """The same for cuts that run alike, to a millionth of a millimetre."""
+def _fingerprint(path: Table) -> tuple[Any, ...]:
+    """A key that is equal for cuts that run alike to a millionth of a millimetre."""
     curve, entry = path["curve"], path.get("entry", {})
     points = np.round(np.asarray(curve["points"]), 6) + 0.0
     sweeps = tuple(round(sweep, 9) for sweep in curve.get("sweeps", ()))

@@ -1,7 +1,7 @@
-"""Drawings read a second time, by other means than the job is made with: far enough to say where their lines run.
+"""Drawings read a second time, by other means than for the job, and only far enough to say where their lines run.
 
-What this small reading does not understand is named (`CannotRead`), and the shapes from it are not judged. Béziers are
-followed by points, DXF objects by the general library's own flattening; loose lines are joined end to end.
+This small reader names what it does not understand (`CannotRead`), and shapes with it are not judged. Béziers are
+approximated by points, DXF objects by the flattening of the DXF library; loose lines are joined end to end.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ from pathkit.jobs.audit.tables import Table
 from pathkit.jobs.audit.tolerances import CHORDED, EXACT, FINE
 
 PER: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96}
-"""mm in a unit; pt and px as CSS Values 3 has them."""
+"""mm in a unit; pt and px as CSS Values 3 defines them."""
 
 INSUNITS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
 """mm in the unit of a DXF's $INSUNITS (DXF reference): inch, foot, millimetre, centimetre, metre."""
 
 PIECES: Final = 64
-"""Straight pieces that stand for a Bézier or an arc of a path."""
+"""Straight pieces that approximate a Bézier or an arc of a path."""
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
@@ -44,15 +44,15 @@ _NAMES: Final = {
 
 
 def path_figure(text: str) -> Figure:
-    """The subpaths of a path in SVG's syntax, as they stand (y away from you)."""
+    """The subpaths of a path in SVG's syntax, not mirrored: y points away from the operator."""
     chains = list(_subpaths(text))
     return _figure([c for c in chains if c.closed], [c for c in chains if not c.closed], (), EXACT + CHORDED)
 
 
 def svg_figure(data: bytes, shape: Table) -> Figure:
-    """The lines of an SVG that the job chooses, mm, y upward from the page's lower edge.
+    """The lines of an SVG that the job file selects, mm, y upward from the page's lower edge.
 
-    What is filled is closed; where it has no stroke, its edge is what is seen.
+    A filled shape is closed; if it has no stroke, its lines are the edge of the fill.
     """
     try:
         from defusedxml.ElementTree import fromstring
@@ -80,7 +80,7 @@ def svg_figure(data: bytes, shape: Table) -> Figure:
 
 
 def dxf_figure(data: bytes, shape: Table) -> Figure:
-    """The lines of a DXF's model space that the job chooses, mm."""
+    """The lines of a DXF's model space that the job file selects, mm."""
     try:
         from ezdxf import path, recover
         from ezdxf.disassemble import recursive_decompose
@@ -91,7 +91,7 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
     space = document.modelspace()
     picks = shape["layer"] is not None or shape["colour"] is not None
     if picks and len(space.query("INSERT")):
-        raise CannotRead("layers and colours within blocks of a DXF are not read here")
+        raise CannotRead("layers and colours within the blocks of a DXF are not read by the audit")
     chains: list[Chain] = []
     points: list[tuple[float, float]] = []
     entities: Any = recursive_decompose(space)
@@ -109,14 +109,14 @@ def dxf_figure(data: bytes, shape: Table) -> Figure:
         try:
             drawn = path.make_path(entity)
         except TypeError:
-            continue  # what is no line is left out
+            continue  # an object without lines is left out
         if len(drawn):
             chains.append(_dxf_chain(drawn, scale))
     return _joined(chains, points, shape)
 
 
 def _dxf_chain(drawn: Any, scale: float) -> Chain:
-    """A path of the general library, its curves flattened by it."""
+    """A path of the DXF library, its curves flattened by that library."""
     from ezdxf.math import Bezier3P, Bezier4P
     from ezdxf.path import Command
 
@@ -128,7 +128,7 @@ def _dxf_chain(drawn: Any, scale: float) -> Chain:
         elif command.type == Command.CURVE3_TO:
             along = list(Bezier3P((here, command.ctrl, command.end)).flattening(FINE / scale, 16))
         elif command.type != Command.LINE_TO:
-            raise CannotRead("an object of a DXF in several pieces is not read here")
+            raise CannotRead("a DXF object in several pieces is not read by the audit")
         places += [(v.x, v.y) for v in along[1:]]
         kinds += kinds_of_curve(np.array([(v.x, v.y) for v in along]))
         here = command.end
@@ -136,7 +136,7 @@ def _dxf_chain(drawn: Any, scale: float) -> Chain:
 
 
 def _dxf_colour(entity: Any, layer: Any) -> str:
-    """``#rrggbb`` of an object, its layer's where it has none of its own; empty where neither has one."""
+    """``#rrggbb`` of an object, or of its layer if it has none of its own; empty if neither has one."""
     from ezdxf import colors
 
     rgb, number = entity.rgb, int(entity.dxf.get("color", colors.BYLAYER))
@@ -148,21 +148,21 @@ def _dxf_colour(entity: Any, layer: Any) -> str:
 
 
 def _unit(says: float | None, shape: Table) -> float:
-    """mm in one unit of a drawing: what it says itself, else what the job says."""
+    """mm in one unit of a drawing: as the drawing says, else the job file. Raises `CannotRead` if neither does."""
     told = None if shape["units"] is None else PER[shape["units"]]
     if says is None and told is None:
-        raise CannotRead("how large the drawing is cannot be known")
+        raise CannotRead("neither the drawing nor the job file (units) says how large the drawing is")
     return float(says if says is not None else told or 1.0)
 
 
 def _page(root: Any, shape: Table) -> tuple[float, float, float, float]:
-    """Left, upper edge and height of the view box in units of the drawing, and mm in one unit."""
+    """Left edge, upper edge and height of the view box in units of the drawing, and mm in one unit."""
     if root.tag != f"{_SVG}svg":
-        raise CannotRead("it is no SVG")
+        raise CannotRead("the file is not an SVG")
     sides = [re.fullmatch(rf"\s*({_NUMBER})\s*(mm|cm|in|pt|px)?\s*", root.get(s, "")) for s in ("width", "height")]
     box = [float(n) for n in re.findall(_NUMBER, root.get("viewBox", ""))]
     if len(box) != 4 or (sides[0] is None and root.get("width")):
-        raise CannotRead("an SVG without a viewBox, or with a width of another kind, is not read here")
+        raise CannotRead("an SVG without a viewBox, or whose width is not a length, is not read by the audit")
     physical = [side is not None and side[2] not in (None, "px") for side in sides]
     says = float(sides[0][1]) * PER[sides[0][2]] / box[2] if all(physical) and sides[0] is not None else None
     return box[0], box[1], box[3], _unit(says, shape)
@@ -171,11 +171,11 @@ def _page(root: Any, shape: Table) -> tuple[float, float, float, float]:
 def _elements(
     parent: Any, matrix: Points, layers: tuple[str, ...], paint: Mapping[str, str]
 ) -> Iterator[tuple[Any, Points, tuple[str, ...], Mapping[str, str]]]:
-    """Every shape that is drawn: with its map to the page, the layers round it, and its paint."""
+    """Every shape that is drawn, with its map to the page, the layers that it is in, and its paint."""
     for element in parent:
         kind = str(element.tag).removeprefix(_SVG)
         if kind in _STRANGE:
-            raise CannotRead(f"an SVG with <{kind}> in it is not read here")
+            raise CannotRead(f"an SVG with <{kind}> in it is not read by the audit")
         if kind not in ("g", "a", *_SHAPES):
             continue
         here = _painted(element, paint)
@@ -190,14 +190,14 @@ def _elements(
 
 
 def _painted(element: Any, around: Mapping[str, str]) -> dict[str, str]:
-    """How an element is painted: as what is round it, but for what it says itself."""
+    """How an element is painted: by its own values, else by those of the element around it."""
     own = dict(pair.split(":", 1) for pair in element.get("style", "").split(";") if ":" in pair)
     own = {key.strip(): value.strip() for key, value in own.items()}
     return {**around, **{k: v for k in _PAINT if (v := own.get(k) or element.get(k))}}
 
 
 def _hex(colour: str) -> str:
-    """``#rrggbb`` of a colour; of those of CSS the basic words."""
+    """``#rrggbb`` of a colour; of the colour words of CSS, only the basic ones are known."""
     word = colour.strip().lower()
     if re.fullmatch(r"#[0-9a-f]{3}", word):
         return "#" + "".join(2 * digit for digit in word[1:])
@@ -221,7 +221,7 @@ def _transform(text: str | None) -> Points:
             cos, sin = math.cos(math.radians(n[0])), math.sin(math.radians(n[0]))
             step[:2, :2] = [[cos, -sin], [sin, cos]]
         else:
-            raise CannotRead(f"the transform {name} with {len(n)} numbers is not read here")
+            raise CannotRead(f"the transform {name} with {len(n)} numbers is not read by the audit")
         whole = whole @ step
     return whole
 
@@ -232,7 +232,7 @@ def _chains(element: Any) -> Iterator[Chain]:
     def number(name: str) -> float:
         text = element.get(name, "0")
         if not re.fullmatch(rf"\s*{_NUMBER}\s*(px)?\s*", text):
-            raise CannotRead(f"{name} = {text[:20]!r} in an SVG is not read here")
+            raise CannotRead(f"{name} = {text[:20]!r} in an SVG is not read by the audit")
         return float(text.strip().removesuffix("px"))
 
     if kind == "path":
@@ -289,7 +289,7 @@ def _plain(places: Sequence[complex]) -> Points:
 
 
 def _joined(chains: Sequence[Chain], points: Sequence[tuple[float, float]], shape: Table) -> Figure:
-    """Loose lines joined end to end where their ends lie within the job's ``join``."""
+    """Loose lines joined end to end if their ends lie no more than the job file's ``join`` (mm) apart."""
     within = JOIN if shape["join"] is None else float(shape["join"])
     return _figure(*joined(chains, within), points, EXACT + CHORDED + within)
 

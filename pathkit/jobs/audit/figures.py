@@ -1,6 +1,6 @@
-"""What the job file draws, as plain vertices: its own shapes by the audit's own arithmetic, drawings by libraries.
+"""The shapes of a job file as plain vertices: its own ones by the audit's own arithmetic, drawings by libraries.
 
-All in mm, in the part's own frame: x to the right, y away from you.
+All in mm, in the part's own frame: x to the right, y away from the operator.
 """
 
 from __future__ import annotations
@@ -19,27 +19,28 @@ from pathkit.jobs.audit.tables import Table
 from pathkit.jobs.audit.tolerances import EXACT, ROUNDING
 
 JOIN: Final = 0.05
-"""mm: gaps of a drawing that are closed, unless the job says otherwise."""
+"""mm: gaps in a drawing up to this are closed, unless the job file says otherwise."""
 
 SHARP: Final = 135.0
-"""Degrees: corners up to this get room for a square peg, where that is asked for."""
+"""Degrees: corners up to this get room for a square peg, if that is asked for."""
 
 STRAIGHT, CURVED, UNCLEAR = range(3)
-"""What a span of a ring is, as far as corners go: they lie between straight ones."""
+"""Kinds of span of a ring: a corner lies between two straight ones."""
 
 PEG: Final = 0.05
-"""mm by which such room is wider than the bit."""
+"""mm by which the radius of such room is larger than the bit's."""
 
 
 class CannotRead(Exception):
-    """Why a drawing is not judged here."""
+    """Why the audit does not judge a shape."""
 
 
 @dataclass(frozen=True)
 class Corner:
-    """A corner between straight sides: its place (2,), the way (2,) along the middle of its angle, that in degrees.
+    """A corner between straight sides: its ``place`` (2,), the unit vector ``way`` (2,) along its bisector, and its
+    ``angle`` in degrees.
 
-    ``within``: the angle is the ring's inside; else it is what lies beside the ring.
+    ``within``: the angle lies inside the ring; otherwise it lies outside.
     """
 
     place: Points
@@ -50,27 +51,27 @@ class Corner:
 
 @dataclass(frozen=True)
 class Outline:
-    """A ring and the rings right within it (first vertex repeated), with the corners of each (None: not known)."""
+    """A ring and the rings directly within it (first vertex repeated), with the corners of each (None: not known)."""
 
     outer: Points
     holes: tuple[Points, ...] = ()
     corners: Mapping[int, tuple[Corner, ...] | None] | None = None
 
     def ring(self, which: int) -> Points:
-        """``which``: 0 the outer one, k the k-th hole."""
+        """``which``: 0 for the outer ring, k for the k-th hole."""
         return self.outer if which == 0 else self.holes[which - 1]
 
     def relieved(self, which: int, radius: float, *, outside: bool = False) -> Any:
-        """The inside of a `ring` (shapely) with room for square pegs in the
-        corners that lie where the bit is: inside the ring, or ``outside`` it.
+        """The inside of a `ring` (shapely) with room for square pegs in the corners on the bit's side: inside the ring,
+        or ``outside`` it. Raises `CannotRead`.
 
-        A disc a little wider than the bit, through each corner, its centre on the corner's bisector.
+        The room is a disc a little wider than the bit, through each corner, with its centre on the corner's bisector.
         """
         import shapely
 
         known = None if self.corners is None else self.corners[which]
         if known is None:
-            raise CannotRead("where a drawing has corners to be relieved is not clear here")
+            raise CannotRead("it is not clear to the audit where a drawing has corners to be relieved")
         bite = radius + PEG
         centres = [(corner.place + bite * corner.way).tolist() for corner in known if corner.within != outside]
         room = shapely.union_all([shapely.Polygon(plane.circle(centre, bite)) for centre in centres])
@@ -82,7 +83,7 @@ class Outline:
 class Figure:
     """One shape: closed ``rings`` (first vertex repeated), open ``lines``, single ``points``.
 
-    ``slack`` mm is how far off it may be drawn. ``corners`` are those of each ring, None where they are not known.
+    ``slack`` is how far off (mm) it may be drawn. ``corners`` are those of each ring, None if they are not known.
     """
 
     rings: tuple[Points, ...] = ()
@@ -97,7 +98,7 @@ class Figure:
 
     @cached_property
     def outlines(self) -> tuple[Outline, ...]:
-        """Rings by who lies within whom: even ones enclose, odd ones are holes of the smallest round them."""
+        """Rings by how deeply they are nested: outer rings at even depths, holes of the ring round them at odd ones."""
         import shapely
 
         order = sorted(range(len(self.rings)), key=lambda k: -abs(plane.area(self.rings[k][:-1])))
@@ -136,7 +137,7 @@ class Figure:
 
 
 def figure_of(shape: Table, beside: Mapping[str, bytes]) -> Figure:
-    """The shape of a table that `read_tables` filled up. Raises `CannotRead` where a drawing is not judged here."""
+    """The shape of a table from `read_tables`. Raises `CannotRead` for a drawing that the audit does not judge."""
     figure = _drawn(shape, beside)
     return figure if shape["at"] is None else figure.moved(shape["at"])
 
@@ -161,7 +162,7 @@ def _drawn(shape: Table, beside: Mapping[str, bytes]) -> Figure:
     if kind == "path":
         return drawings.path_figure(given)
     if given not in beside:
-        raise CannotRead(f"the drawing {given!r} is not at hand")
+        raise CannotRead(f"the drawing {given!r} is missing")
     read = drawings.svg_figure if kind == "svg" else drawings.dxf_figure
     return read(beside[given], shape)
 
@@ -195,13 +196,13 @@ def _ring(points: Sequence[Any], sweeps: Sequence[float]) -> Figure:
 
 def corners_of(points: Any, kinds: Sequence[int], area: float) -> tuple[Corner, ...] | None:
     """Corners between straight sides, sharp enough to be relieved, of a ring (k, 2) whose spans are of these ``kinds``
-    and whose signed ``area`` says on which side its inside lies. None where it is not clear whether a side is straight.
+    and whose signed ``area`` says on which side its inside lies. None if it is not clear whether a side is straight.
     """
     ring = np.asarray(points, dtype=float)
     found: list[Corner] = []
     for k in range(len(ring)):
         if CURVED in (kinds[k - 1], kinds[k]):
-            # Between rounds that fill a rectangle's side, that side has no length.
+            # If rounds fill a rectangle's side, that side has no length.
             continue
         back, ahead = ring[k - 1] - ring[k], ring[(k + 1) % len(ring)] - ring[k]
         back, ahead = back / math.hypot(*back), ahead / math.hypot(*ahead)

@@ -1,4 +1,4 @@
-"""The parts that the job promises, held against the shapes and depths of the job file: the proof judges by them."""
+"""The job's finished parts, compared with the shapes and depths of the job file: the proof judges by these parts."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ PARTS: Final = "parts as asked"
 
 @dataclass(frozen=True)
 class Feature:
-    """A region (shapely) that is cut down to z = ``bottom``; ``through`` None where it hangs on the board's thickness
-    whether that goes right through. ``cores``: what may become of the wood that stands within."""
+    """A region (shapely) that is cut down to z = ``bottom`` (mm). ``through``: whether that goes right through; None if
+    that depends on the board's thickness. ``cores``: what may happen to the wood left standing within."""
 
     region: Any
     bottom: float
@@ -35,9 +35,9 @@ class Feature:
 
 
 def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | None:
-    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none.
+    """The part's outer edge: the shape named for it, or that of its only outside contour; None if there is none.
 
-    Raises `CannotRead` where its drawing is not read.
+    Raises `CannotRead` if its drawing is not read.
     """
     mine = [work for work in works if work.part == part]
     name = tables.parts[part]["outline"]
@@ -54,8 +54,8 @@ def outline_of(tables: Tables, works: Sequence[Work], part: int) -> Outline | No
 
 
 def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
-    """The inside (shapely) of the part's edge as it is when all is cut: less the room for square pegs that a contour
-    round it makes. None where the part has no edge. Raises `CannotRead`."""
+    """The inside (shapely) of the part's finished edge: without the room for square pegs that a contour round it cuts.
+    None if the part has no edge. Raises `CannotRead`."""
     import shapely
 
     outline = outline_of(tables, works, part)
@@ -64,7 +64,7 @@ def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
     whole = shapely.Polygon(outline.outer)
     for work in works:
         mine = work.outlines() if work.part == part and work.goes_round and work.table["relief"] else []
-        # The same line on the paper, whatever it is called.
+        # The same line in the drawing, whatever its name is.
         if any(np.array_equal(each.outer, outline.outer) for each in mine):
             whole = shapely.intersection(whole, work.inside(outline, outside=True))
     return whole
@@ -93,7 +93,7 @@ def features_of(work: Work) -> list[Feature]:
 
 
 def _cores(region: Any, through: bool | None) -> frozenset[str]:
-    """What an opening is cut round stays held until it is taken out; what stands in a recess is the part's own."""
+    """What may happen to islands: cut right through, they are cores that are kept; in a recess, they are the part's."""
     stands = any(len(piece.interiors) for piece in _pieces(region))
     if not stands or through is False:
         return frozenset({"clear"})
@@ -107,15 +107,15 @@ def _pieces(region: Any) -> list[Any]:
 
 
 def skin_of(works: Sequence[Work], part: int) -> float:
-    """mm of wood that the cuts round a part leave under them, 0 where they go right through."""
+    """mm of wood that the cuts round a part leave under them, 0 if they go right through."""
     outside = (work for work in works if work.part == part and work.goes_round)
     return max((float(work.table["skin"] or 0.0) for work in outside), default=0.0)
 
 
 @dataclass(frozen=True)
 class Promised:
-    """A part as the job file has it: the inside of its ``edge`` (shapely, None where it has none), the ``skin`` (mm)
-    left under that, and what is taken out of it."""
+    """A part as the job file asks for it: the inside of its ``edge`` (shapely, None if it has none), the ``skin`` (mm)
+    left under the cut round it, and the ``features`` cut into it."""
 
     edge: Any
     skin: float
@@ -123,21 +123,21 @@ class Promised:
 
 
 def judge_part(made: Table, promised: Promised, place: Place, report: Report) -> None:
-    """One finished part: its edge, and every recess and hole at its place and of its depth, and no other."""
+    """One finished part: its edge, every recess and hole in its place and at its depth, and no others."""
     edge, asked = promised.edge, promised.features
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=EXACT)
     if (made.get("outline") is None) != (edge is None):
-        told = "has no edge" if edge is not None else "has an edge"
-        report.add(PARTS, f"{name!r} {told}, and the job file says otherwise", ("part",))
+        told = "has no edge, and the job file gives it one" if edge is not None else "has an edge that is not asked for"
+        report.add(PARTS, f"{name!r} {told}", ("part",))
     elif edge is not None:
         off = _unlike(_region({"curve": made["outline"]}, place), edge)
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
     skin = promised.skin if edge is not None else 0.0
     if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
-        what = f"the cut round {name!r} is promised to leave a skin of {made.get('skin', 0.0):g} mm"
-        report.add(PARTS, f"{what}, and the job asks for {skin:g} mm", ("part",))
+        what = f"the finished part {name!r} has a skin of {made.get('skin', 0.0):g} mm under the cut round it"
+        report.add(PARTS, f"{what}, and the job file asks for {skin:g} mm", ("part",))
     there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.
@@ -150,8 +150,9 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
         there = [pair for pair in there if pair[0] is not found[0]]
         _judge_depth(feature, found[0].get("bottom"), title, report)
         if found[0].get("core", "clear") not in feature.cores:
-            what = f"{title} promises to {found[0].get('core', 'clear')} its core, and the job asks to"
-            report.add(PARTS, f"{what} {' or '.join(sorted(feature.cores))} it", (*feature.work.key, "core"))
+            what = f"the core of {title} is {found[0].get('core', 'clear')!r}, and the job file asks for"
+            cores = " or ".join(map(repr, sorted(feature.cores)))
+            report.add(PARTS, f"{what} {cores}", (*feature.work.key, "core"))
     for _, region in there:
         what = f"{name!r} has a recess or hole at {plane.place_text(plane.spot(region))} that no operation asks for"
         report.add(PARTS, what, ("part",))
@@ -164,9 +165,9 @@ def _judge_depth(feature: Feature, bottom: float | None, title: str, report: Rep
     if bottom is not None and abs(bottom - feature.bottom) > HAIR:
         wrong = True
     if wrong:
-        told = "right through" if bottom is None else f"z = {bottom:g}"
-        said = "right through" if feature.through else f"z = {feature.bottom:g}"
-        what = f"{title} is promised down to {told}, and the job asks for {said}"
+        told = "right through" if bottom is None else f"down to z = {bottom:g}"
+        said = "right through" if feature.through else f"down to z = {feature.bottom:g}"
+        what = f"{title} goes {told} in the finished part, and the job file asks for it {said}"
         report.add(PARTS, what, (*feature.work.key, "bottom"))
 
 
@@ -186,7 +187,7 @@ def _fits(made: Any, asked: Sequence[Any], slack: float) -> bool:
 
 
 def _unlike(made: Any, asked: Any) -> float:
-    """How far (mm) the edges of two areas lie apart at most."""
+    """The largest distance (mm) between the edges of two areas."""
     off = max(abs(float(a) - float(b)) for a, b in zip(made.bounds, asked.bounds, strict=True))
     if off > 1.0:
         return off

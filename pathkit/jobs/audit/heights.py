@@ -1,6 +1,6 @@
-"""Heights as the job file words them, worked out from its [stock] alone. z in mm, upward.
+"""Heights as the job file gives them, worked out from its [stock] alone. z in mm, upward.
 
-All that is measured is measured here; nothing else in the audit turns a depth into a z.
+Nothing else in the audit turns a depth into a z.
 """
 
 from __future__ import annotations
@@ -11,11 +11,11 @@ from typing import Any, Final
 from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
 THROUGH: Final = 0.3
-"""mm past the underside, where a cut goes right through and no more is said."""
+"""mm that a cut goes past the underside if the job file only says that it goes right through."""
 
 
 def height(depth: Mapping[str, Any], stock: Mapping[str, Any]) -> float:
-    """z of a depth. Measured from the nominal top, up from the bed, or past the underside of the thickest board."""
+    """z of a depth: measured from the nominal top, up from the bed, or past the underside at its lowest."""
     if depth.get("from_top") is not None:
         return top(stock) - float(depth["from_top"])
     if depth.get("above_bed") is not None:
@@ -25,47 +25,47 @@ def height(depth: Mapping[str, Any], stock: Mapping[str, Any]) -> float:
 
 
 def top(stock: Mapping[str, Any]) -> float:
-    """The nominal top: 0 with zero on it, else underlay and board above the bed."""
+    """z of the nominal top: 0 if zero is there, else underlay and thickness."""
     return 0.0 if stock["z_zero"] == "top" else float(stock["underlay"]) + float(stock["thickness"])
 
 
 def highest_top(stock: Mapping[str, Any]) -> float:
-    """The top of the thickest board: with zero on the top it is the top, whatever the board."""
+    """z of the top at its highest: of the thickest board and underlay; 0 for any board if zero is on the top."""
     spread = float(stock["thickness_tolerance"]) + float(stock["underlay_tolerance"])
     return top(stock) if stock["z_zero"] == "top" else top(stock) + spread
 
 
 def underside(stock: Mapping[str, Any]) -> float:
-    """The nominal underside."""
+    """z of the nominal underside."""
     return top(stock) - float(stock["thickness"])
 
 
 def bed(stock: Mapping[str, Any]) -> float:
-    """The bed below a board and an underlay that are as thick as they say."""
+    """z of the bed below a board and an underlay of nominal thickness."""
     return underside(stock) - float(stock["underlay"])
 
 
 def lowest_underside(stock: Mapping[str, Any]) -> float:
-    """Where the underside lies at its lowest: that of the thickest board, or on the thinnest underlay."""
+    """z of the underside at its lowest: of the thickest board or, with zero on the bed, on the thinnest underlay."""
     by = "thickness_tolerance" if stock["z_zero"] == "top" else "underlay_tolerance"
     return underside(stock) - float(stock[by])
 
 
 def highest_underside(stock: Mapping[str, Any]) -> float:
-    """Where the underside lies at its highest: that of the thinnest board, or on the thickest underlay."""
+    """z of the underside at its highest: of the thinnest board or, with zero on the bed, on the thickest underlay."""
     by = "thickness_tolerance" if stock["z_zero"] == "top" else "underlay_tolerance"
     return underside(stock) + float(stock[by])
 
 
 def goes_through(bottom: float, stock: Mapping[str, Any]) -> bool | None:
-    """Whether a cut down to ``bottom`` goes through: True, False, or None where that hangs on the board's thickness."""
+    """Whether a cut down to ``bottom`` goes through: True, False, or None if that depends on the board's thickness."""
     if bottom <= lowest_underside(stock) + HAIR:
         return True
     return False if bottom > highest_underside(stock) + HAIR else None
 
 
 def wood_above(begins: float | None, stock: Mapping[str, Any]) -> float:
-    """z of the highest wood that a cut may meet which begins at a height; None is the board's own top."""
+    """z of the highest wood that a cut may meet if it begins at the height ``begins``; None is the board's own top."""
     if begins is None:
         return highest_top(stock)
     on_top = begins >= top(stock) - ROUNDING

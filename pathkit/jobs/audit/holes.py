@@ -1,4 +1,4 @@
-"""Holes: drilled where the bit is as wide, bored round a helix, or gone round in turns; of the right size, and how."""
+"""Holes: drilled if the bit is as wide, bored along a helix, or milled in turns; their size, and how they are cut."""
 
 from __future__ import annotations
 
@@ -15,22 +15,22 @@ from pathkit.jobs.audit.tolerances import AS_WIDE, EXACT, HAIR, HOLE, ROUND
 from pathkit.jobs.audit.works import Work
 
 STEP: Final = 0.4
-"""Of the bit's diameter: how far one turn lies outside the one before it."""
+"""Share of the bit's diameter: how far one turn lies outside the one before it."""
 
 LEAST_PITCH: Final = 0.05
-"""Of the bit's diameter: what each turn on the way down gains at least, where there is another way."""
+"""Share of the bit's diameter that each turn on the way down must gain, if there is another way down."""
 
 NARROWEST: Final = 0.25
-"""Of the bit's diameter: no helix is narrower."""
+"""Share of the bit's diameter: no helix is narrower."""
 
 WIDEST: Final = 0.95
-"""Of the bit's diameter: wider than this no helix bores a hole by itself."""
+"""Share of the bit's diameter: a helix wider than this does not bore a hole by itself."""
 
 WAY_IN: Final = 0.8
-"""Of the bit's diameter: the helix by which wider holes are gone into."""
+"""Share of the bit's diameter: the helix by which the bit enters wider holes."""
 
 USUAL_ANGLE: Final = 3.0
-"""Degrees of a helix in a job that does not say."""
+"""Degrees of a helix if the job file gives no angle."""
 
 
 class Hole(NamedTuple):
@@ -56,9 +56,9 @@ def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:
     for ring in figure.rings:
         left, front, right, back = plane.box([ring])
         across = right - left
-        # Chords lie inside the circle: of a small one that is more than a hundredth.
+        # Chords lie inside the circle: for a small one, that takes off more than a hundredth of its area.
         if abs(abs(plane.area(ring[:-1])) - math.pi * across**2 / 4.0) > across * max(ROUND * across, HOLE):
-            raise CannotRead("a hole that is no circle is not judged here")
+            raise CannotRead("a hole that is not a circle is not judged by the audit")
         found.append(Hole(((left + right) / 2.0, (front + back) / 2.0), said or across, slack))
     return [*found, *(Hole((point[0], point[1]), said or bit, 0.0) for point in figure.points)]
 
@@ -69,12 +69,12 @@ def is_drilled(path: Table) -> bool:
 
 
 def is_wide(hole: Hole, work: Work) -> bool:
-    """Whether there is so much room for the bit that its turns cut, and do not rub."""
+    """Whether there is enough room for the bit that its turns cut instead of rubbing."""
     return hole.diameter - work.asked.diameter >= NARROWEST * work.asked.diameter
 
 
 def judge_hole(hole: Hole, path: Table, work: Work) -> list[str]:
-    """What is wrong with the size of a hole and with the way round it; how it is gone into is judged by its entry."""
+    """What is wrong with the size of a hole and with the path round it; the way down is judged separately."""
     play = hole.diameter - work.asked.diameter
     slack = HOLE + hole.slack
     if len(path["curve"]["points"]) > 1 and play > 0.0:
@@ -96,10 +96,12 @@ def _judge_turns(hole: Hole, path: Table, radius: float, slack: float, work: Wor
     if widest > radius + slack:
         said.append(_unlike(bit + 2.0 * widest, hole))
     elif missed > slack:
-        said.append(f"does not go all the way round its wall: {missed:.3f} mm from it, at {plane.place_text(place)}")
+        said.append(
+            f"does not go all the way round its wall: it stays {missed:.3f} mm away from {plane.place_text(place)}"
+        )
     floor = shapely.Polygon(plane.circle(hole.centre, radius))
     if path.get("entry", {}).get("kind") == "helix":
-        # The first turn follows on what the way down has cleared.
+        # The first turn goes on from what the way down has cleared.
         floor = floor.difference(plane.plate(plane.circle(hole.centre, (WAY_IN + step) / 2.0 * bit)))
     if not floor.difference(plane.grown(line, step / 2.0 * bit + HOLE)).is_empty:
         said.append(f"is cleared by turns more than {step * bit:.3f} mm apart")
@@ -109,7 +111,7 @@ def _judge_turns(hole: Hole, path: Table, radius: float, slack: float, work: Wor
 
 
 def _turning(points: plane.Points) -> float:
-    """Radians by which the way turns to the left in all."""
+    """Radians by which the path turns to the left in total."""
     way = np.diff(points, axis=0)
     cross = way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0]
     return float(np.arctan2(cross, (way[:-1] * way[1:]).sum(axis=1)).sum())
@@ -121,10 +123,10 @@ def _unlike(made: float, hole: Hole) -> str:
 
 
 def hole_entries(work: Work, path: Table) -> list[Mapping[str, Any]]:
-    """The ways down that would do for the hole in which a toolpath begins.
+    """The ways down that are right for the hole in which a toolpath begins.
 
-    A helix is as wide as there is room and the bit allows. Where its turns gain too little, the bit goes straight down
-    if it cuts at its centre.
+    A helix is as wide as the hole and the bit allow. If its turns gain too little, a bit that cuts at its centre goes
+    straight down.
     """
     place = path["curve"]["points"][0][:2]
     hole = min(holes_of(work), key=lambda each: math.dist(each.centre, place))
@@ -134,7 +136,7 @@ def hole_entries(work: Work, path: Table) -> list[Mapping[str, Any]]:
     angle = USUAL_ANGLE if ramping is None else float(ramping["angle"])
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
     said: list[Mapping[str, Any]] = []
-    # A drawing that may be off by a little may lie on either side of where one way gives way to another.
+    # If a drawing may be off a little, its hole may lie on either side of the limit between two ways down.
     for play in {hole.diameter - bit + by for by in (-hole.slack - HOLE, 0.0, hole.slack + HOLE)}:
         roomy = play > WIDEST * bit
         alone = not roomy and tool["kind"] != "compression"

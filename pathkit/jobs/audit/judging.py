@@ -38,12 +38,12 @@ if TYPE_CHECKING:
     from pathkit.proof.result import CheckResult
 
 OF_CUTS: Final = tuple(name for name in CHECKS if name not in (BOARD, COPIES, PARTS))
-"""Checks whose subject a pass that is not known here may have changed."""
+"""The checks of what an unknown pass may have changed."""
 
 _UNREADABLE: Final = (
     ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError,
 )  # fmt: skip
-"""What values of another kind than expected end in. The folder may come from anywhere."""
+"""What values of an unexpected kind raise. The folder may come from anywhere."""
 
 
 def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
@@ -52,10 +52,12 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
     try:
         tables = read_tables(asked.job, asked.beside)
         if tables.unknown:
-            # What a key means that is not known here cannot be guessed: it may change all the rest.
-            report.leave_all_open(f"not understood by the audit: {', '.join(tables.unknown[:8])}")
+            # What an unknown key means cannot be guessed: it may change everything else.
+            report.leave_all_open(
+                f"the audit does not understand these keys of the job file: {', '.join(tables.unknown[:8])}"
+            )
         else:
-            # Where a profile's name does not tell its table, the one that explains the job best is held against it.
+            # If the profile's name does not tell which table is its own, the one that fits the job best is used.
             drawn = figures_of(tables, asked.beside)
             trials: list[Report] = []
             for strength in strengths(tables, asked.machine):
@@ -63,13 +65,13 @@ def judge(asked: Asked, made: Made) -> tuple[CheckResult, ...]:
                 _Audit(asked, made, tables, drawn, trials[-1], strength).run()
             report = min(trials, key=lambda trial: trial.errors)
     except _UNREADABLE as error:
-        report.add(BOARD, f"job file and job cannot be held against each other ({type(error).__name__}: {error})")
-        report.leave_all_open("job file and job cannot be held against each other")
+        report.add(BOARD, f"job file and job cannot be compared ({type(error).__name__}: {error})")
+        report.leave_all_open("job file and job cannot be compared")
     return report.results()
 
 
 class _Audit:
-    """One board of one machine, which is asked for some shares (``strength``) of the job's feeds and bites."""
+    """One board of one machine, which takes the shares ``strength`` of the job file's feeds and bites."""
 
     def __init__(
         self, asked: Asked, made: Made, tables: Tables, drawn: Any, report: Report, strength: Table
@@ -78,7 +80,7 @@ class _Audit:
         self.swaps = exchanged(tables, asked.bits)
         self.figures, self.unread = drawn
         self.works = works_of(tables, self.figures, self.unread, self.swaps, strength)
-        # Shapes of what is left out still bound its part, but nothing of it may be cut.
+        # The shapes of an operation that is left out still bound its part, but must not be cut.
         self.cut = without(self.works, asked.left_out)
         self.stock: Table = made.job["stock"]
         self.promised: dict[int, Promised] = {}
@@ -87,7 +89,7 @@ class _Audit:
     def run(self) -> None:
         report, tables = self.report, self.tables
         for strange in tables.strange:
-            report.leave_all_open(f"what the pass {strange!r} does is not known here", OF_CUTS)
+            report.leave_all_open(f"the audit does not know what the pass {strange!r} does", OF_CUTS)
         if not tables.each_by_itself:
             judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
         board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report)
@@ -124,7 +126,7 @@ class _Audit:
                 report.leave_all_open(why, (CUTS, PARTS))
 
     def _best(self, copies: Sequence[Copy]) -> list[Place]:
-        """Where the copies lie: of the turns that are allowed, the one that explains the parts best."""
+        """Where the copies lie: of the turns that are allowed, at the one that fits the job best."""
         if self.tables.each_by_itself:
             return self._best_of_each(copies)
         options: list[tuple[int, list[Place]]] = []
@@ -139,7 +141,7 @@ class _Audit:
         return min(options, key=lambda option: option[0])[1]
 
     def _best_of_each(self, copies: Sequence[Copy]) -> list[Place]:
-        """The same where every copy may lie turned by itself."""
+        """The same if every copy may have a turn of its own."""
         known: dict[Any, list[str]] = {}
         found: list[Place] = []
         for copy in copies:
@@ -157,7 +159,7 @@ class _Audit:
         return found
 
     def _promised(self, p: int) -> Promised:
-        """Worked out once for all copies. Raises `CannotRead`."""
+        """What the job file promises of a part, worked out once for all copies. Raises `CannotRead`."""
         if p not in self.promised:
             asked = [feature for work in self.cut if work.part == p for feature in features_of(work)]
             self.promised[p] = Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
@@ -216,7 +218,7 @@ class _Audit:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
-                key = (p, place.turn, _print(made, place))
+                key = (p, place.turn, _fingerprint(made, place))
                 if key not in alike:
                     alike[key] = True
                     judge_part(made, promised, place, report)
@@ -225,7 +227,7 @@ class _Audit:
             report.add(PARTS, f"{name!r} is a finished part that the job file does not ask for", ("part",))
 
     def _pairs(self, copies: Sequence[Copy]) -> None:
-        """The job's own pairs, in every copy."""
+        """The job file's own pairs (``precedence``), in every copy."""
         made = {tuple(pair) for pair in self.made.job.get("precedence", ())}
         checked = self._wide_first(copies, made)
         for p, part in enumerate(self.tables.parts):
@@ -241,8 +243,8 @@ class _Audit:
         self.report.count("order as asked", "pairs", checked)
 
     def _wide_first(self, copies: Sequence[Copy], made: set[tuple[str, ...]]) -> int:
-        """Of two bits in one pocket, all cuts of the first before all of the second. Returns how many pairs are looked
-        at."""
+        """Of two bits in one pocket, all cuts of the first come before all of the second. Returns how many pairs were
+        checked."""
         pairs = [
             (work, wide["name"], narrow["name"])
             for copy in copies
@@ -260,8 +262,8 @@ class _Audit:
         return len(pairs)
 
 
-def _print(part: Table, place: Place) -> Any:
-    """The same for finished parts that are copies of each other, to a millionth of a millimetre."""
+def _fingerprint(part: Table, place: Place) -> Any:
+    """A key that is equal for finished parts that are alike to a millionth of a millimetre."""
     curves: list[tuple[Any, ...]] = []
     edge = [{"curve": part["outline"]}] if part.get("outline") is not None else []
     for feature in (*edge, *part.get("recesses", ()), *part.get("holes", ())):

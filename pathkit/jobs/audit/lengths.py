@@ -1,4 +1,4 @@
-"""Lengths and feeds that a job file writes with their unit: which keys they are, and how long a unit is."""
+"""Lengths and feeds that a job file may give with a unit: which keys they are, and how long each unit is."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ LENGTHS: Final = frozenset(
         "text_height",
     )
 )  # fmt: skip
-"""Keys behind which lengths stand, alone or in points, whatever table they are in."""
+"""Keys whose values are lengths, alone or in points, in whatever table they are."""
 
 FEEDS: Final = frozenset(("feed", "plunge", "ramp"))
 
@@ -36,9 +36,9 @@ def millimetres(text: str) -> float:
 
 
 def plain(key: str, value: Any) -> Any:
-    """What stands behind a key, its texts with a unit as numbers; texts that are no lengths (names) as they are.
+    """The value of a key; texts with a unit become numbers if the key is a length or a feed, others stay as they are.
 
-    Raises `ValueError` for a text where a length or a feed must stand.
+    Raises `ValueError` for a text that should be a length or a feed and is not.
     """
     if key not in LENGTHS and key not in FEEDS:
         return value
@@ -55,6 +55,6 @@ def in_mm(table: Mapping[str, Any]) -> dict[str, Any]:
 def _value(text: str, *, feed: bool) -> float:
     found = _WRITTEN.fullmatch(text.strip(" "))
     if found is None or bool(found[5]) != feed or not found[3] or (found[2] and "/" not in found[3]):
-        raise ValueError(f"{text[:40]!r} is no {'feed' if feed else 'length'} with its unit")
+        raise ValueError(f"{text[:40]!r} is not a {'feed' if feed else 'length'} with its unit")
     size = (Fraction(found[2] or 0) + Fraction(found[3])) * MM_PER[found[4]]
     return float(-size if found[1] == "-" else size)

@@ -1,4 +1,4 @@
-"""Text as the audit reads it: strokes straight from the font that the package `Hershey-Fonts` brings."""
+"""Text as the audit reads it: strokes straight from the font in the package `Hershey-Fonts`."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ import numpy as np
 from pathkit.jobs.audit.figures import CannotRead, Figure
 
 UNITS: Final = 21.0
-"""From the base line to the top of a capital."""
+"""Units of the font from the baseline to the top of a capital."""
 
 BASE_LINE: Final = 9.0
-"""Where the font, which counts downwards, has it."""
+"""y of the baseline in the font, whose y points down."""
 
 
 def lettered(text: str, at: Any, height: float) -> Figure:
-    """A text in a row, its base line beginning ``at``. Raises `CannotRead`."""
+    """A text in one line: the baseline begins ``at`` (x, y), capitals are ``height`` mm high. Raises `CannotRead`."""
     scale = height / UNITS
     lines = []
-    # The library itself sets sign beside sign.
+    # The library itself places the characters side by side.
     for stroke in _font().strokes_for_text(text):
         points = np.array(list(stroke), dtype=float)
         points = np.stack([points[:, 0] * scale + at[0], (BASE_LINE - points[:, 1]) * scale + at[1]], axis=1)
@@ -32,7 +32,7 @@ def lettered(text: str, at: Any, height: float) -> Figure:
 
 @cache
 def _font() -> Any:
-    """Unpacked once: it takes longer than all that is read from it."""
+    """Unpacked once: that takes longer than everything that is read from it."""
     try:
         from HersheyFonts import HersheyFonts
     except ImportError:

@@ -1,4 +1,4 @@
-"""Heights, bites, ways down and tabs of a toolpath, held against what its operation and the passes ask for."""
+"""Heights, bites, ways down and tabs of a toolpath, compared with what its operation and the passes ask for."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from pathkit.jobs.audit.tolerances import CLOSE, HAIR, ROUNDING
 from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
-"""Degrees at which a bit goes down on its way on to a wall."""
+"""Degrees at which a bit goes down along a lead."""
 
 _PLUNGE: Final = {"kind": "plunge"}
 
 
 def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Report) -> None:
-    """Bottom, top, stepdown and levels. ``joined`` are bottoms of operations that became one with this one."""
+    """Bottom, top, stepdown and levels. ``joined`` are the bottoms of operations merged into this one."""
     name, stock = path["name"], work.tables.stock
     if path.get("role", "cut") not in ROLES[work.kind]:
         report.add("cuts as asked", f"is a {path.get('role', 'cut')}, and a {work.kind} is asked for", work.key,
@@ -34,7 +34,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
         report.add("depths as asked", what, (*work.key, "bottom"), toolpath=name)
     top = path.get("top")
     if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
-        what = f"begins at {_z(top)}, and the job file says {_z(work.top)}"
+        what = f"begins at {_z(top)}, and the job file asks for {_z(work.top)}"
         report.add("depths as asked", what, (*work.key, "top"), toolpath=name)
     _judge_bites(work, path, heights.wood_above(work.top, stock), bool(joined), report)
 
@@ -42,7 +42,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
 def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:
     name, asked = path["name"], work.asked.stepdown
     given, levels = path.get("stepdown"), path.get("levels")
-    # A pass round a wall that takes an allowance alone goes down at once: judged where its line is known.
+    # A pass that only takes the allowance off a wall goes down at once: it is judged where its line is known.
     free = asked is None or path.get("role") == "finish" or joined
     # A hole as wide as the bit is drilled, in one go or by pecks; a stepdown is for what is milled.
     free = free or (work.kind == "drill" and is_drilled(path))
@@ -50,17 +50,22 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
     if takes_off(path) and finish is not None and finish["full_depth"]:
         free = True
         if given is not None:
-            what = f"takes off its allowance by {given:g} mm at a time, and the job file asks for one go"
+            what = f"takes off its allowance {given:g} mm deep at a time, and the job file asks for full depth at once"
             report.add("depths as asked", what, (*work.key, "finish"), toolpath=name)
     if ((given is None) != (asked is None) and not free) or (given is not None and asked is None and not joined):
-        what = f"has a stepdown of {given}, and the job file asks for {asked}"
+        what = f"has {_stepdown(given)}, and the job file asks for {_stepdown(asked)}"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
     if given is not None and asked is not None and abs(given - asked) > HAIR and not (joined and given < asked):
-        what = f"has a stepdown of {given:g} mm, and the job file asks for {asked:g} mm"
+        what = f"has {_stepdown(given)}, and the job file asks for {asked:g} mm"
         report.add("depths as asked", what, (*work.key, "stepdown"), toolpath=name)
     if levels is None:
         if work.tables.passes["merge_stepdowns"] is not None:
-            report.add("depths as asked", "has no levels", ("passes", "merge_stepdowns"), toolpath=name)
+            report.add(
+                "depths as asked",
+                "has no levels, and merge_stepdowns gives it some",
+                ("passes", "merge_stepdowns"),
+                toolpath=name,
+            )
         return
     bites = [above - below for above, below in zip([wood, *levels], levels, strict=False)]
     if abs(levels[-1] - path["bottom"]) > HAIR or min(bites) <= 0.0:
@@ -76,7 +81,7 @@ def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Rep
 
 
 def judge_entry(work: Work, path: Table, report: Report) -> None:
-    """The way down, its kind and its angle."""
+    """Judge the way down: its kind and its angle."""
     try:
         entry, said = path.get("entry", _PLUNGE), _entries_asked(work, path)
     except CannotRead as reason:
@@ -84,12 +89,12 @@ def judge_entry(work: Work, path: Table, report: Report) -> None:
         return
     if any(_entry_fits(entry, each) for each in said):
         return
-    what = f"is entered by {_words(entry)}, and the job asks for {' or '.join(map(_words, said))}"
+    what = f"is entered by {_words(entry)}, and the job file asks for {' or '.join(map(_words, said))}"
     report.add("entries as asked", what, work.key, toolpath=path["name"])
 
 
 def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
-    """The ways down that would do; a number is a limit where it stands for a diameter."""
+    """The ways down that are right; a diameter of None allows any."""
     passes, tool, table = work.tables.passes, work.asked.tool, work.table
     ramping = passes["ramp_entries"]
     closed = bool(path["curve"].get("closed", False))
@@ -100,7 +105,7 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     ):
         within = path["entry"]["within"]
         onto: list[Mapping[str, Any]] = [{"kind": "ramp", "angle": ON_A_LEAD, "within": within}]
-        # Beside a wall whose floor is cleared: that the bit meets no wood there is for another check.
+        # Beside a wall whose floor is cleared; another check proves that the bit meets no wood there.
         down: Mapping[str, Any] = {"kind": "descend", "within": within}
         if takes_off(path):
             return [down]
@@ -114,7 +119,7 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]
     short = plane.length(lap(path)) * math.tan(math.radians(angle)) / (LEAST_PITCH * work.asked.diameter)
     if closed and plunges and short < 1.0 + CLOSE:
-        # Too short a way round for that: it would only rub.
+        # Too short a way round for a spiral: the bit would only rub.
         said = [_PLUNGE, *said[: short > 1.0 - CLOSE]]
     if path.get("role") == "pocket":
         said.append({"kind": "helix", "angle": angle, "diameter": ramping["helix_diameter"]})
@@ -138,7 +143,7 @@ def _entry_fits(made: Mapping[str, Any], said: Mapping[str, Any]) -> bool:
 
 @dataclass(frozen=True)
 class Holding:
-    """What tabs hold against: whether any are ``wanted``, the ``grain`` (degrees) as the part lies, the ``machine``."""
+    """What tabs are judged by: whether any are ``wanted``, the ``grain`` (degrees) in the part's frame, ``machine``."""
 
     wanted: bool
     grain: float
@@ -146,9 +151,9 @@ class Holding:
 
 
 def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: Report) -> int:
-    """As many tabs as asked, as wide and as high; none where none are asked. Returns how many there are.
+    """There are as many tabs as asked for, of the width and height asked for. Returns how many there are.
 
-    ``rough`` is the cut whose load they bear: another than ``path`` where that takes off its allowance.
+    ``rough`` is the cut whose load they bear: ``path`` itself, or the cut before it if ``path`` is a finishing lap.
     """
     made = path.get("tabs", ())
     said = _tabs_asked(work, path, holding.wanted)
@@ -163,8 +168,8 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
         if abs(tab["width"] - width) > HAIR or abs(tab["height"] - height) > HAIR:
-            what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and asked are {width:g} and"
-            report.add("tabs as asked", f"{what} {height:g}", key, toolpath=path["name"])
+            what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and {width:g} mm and"
+            report.add("tabs as asked", f"{what} {height:g} mm are asked for", key, toolpath=path["name"])
     options = work.tables.passes["hold_tabs"]
     shape = "square" if options is None else options["shape"]
     for other in {tab.get("shape", "square") for tab in made} - {shape}:
@@ -174,23 +179,25 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
 
 
 def _judge_enough(work: Work, path: Table, rough: Table, holding: Holding, report: Report) -> None:
-    """Two tabs or more, and enough of them by the estimate."""
+    """There are two tabs or more, and enough of them by the estimate."""
     made, key = path.get("tabs", ()), ("passes", "hold_tabs", "count")
     if len(made) < 2:
-        report.add("tabs as asked", f"has {len(made)} tabs, and two are the fewest", key, toolpath=path["name"])
+        report.add("tabs as asked", f"has {len(made)} tabs, and at least two are needed", key, toolpath=path["name"])
     elif holding.machine is None or work.tables.stock["material"] not in tab_loads.FIGURES:
-        report.leave_open("tabs as asked", "how many tabs hold is not judged: machine or material is not known")
+        report.leave_open(
+            "tabs as asked", "it is not judged whether the tabs hold: the machine or the material is not known"
+        )
     else:
         stock, tool = work.tables.stock, work.asked.tool
         load = tab_loads.load(rough, lap(rough), tool, stock, holding.machine)
         share = tab_loads.taken(path, lap(path), load, tool, stock, holding.grain)
         if share > tab_loads.ROUNDED:
-            what = f"has {len(made)} tabs, of which {100.0 * share:.0f} % of what they bear is asked by the estimate"
+            what = f"has {len(made)} tabs, and by the estimate the load is {100.0 * share:.0f} % of what they bear"
             report.add("tabs as asked", what, key, toolpath=path["name"])
 
 
 def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int | str, float, float] | None:
-    """How many, how wide, how high; None where it hangs on the board's thickness."""
+    """How many, how wide, how high; None if that depends on the board's thickness, or on rounding."""
     holding = work.tables.passes["hold_tabs"]
     curve, role = path["curve"], path.get("role", "cut")
     none = (0, 0.0, 0.0)
@@ -209,7 +216,7 @@ def _tabs_asked(work: Work, path: Table, wanted: bool) -> tuple[int | str, float
 
 
 def _drops(work: Work, path: Table) -> bool:
-    """Whether what the cut frees may lie loose. What is not read is not known to."""
+    """Whether the core that the cut frees may drop; False if its shape is not read."""
     if work.table.get("core") != "drop":
         return False
     try:
@@ -219,8 +226,8 @@ def _drops(work: Work, path: Table) -> bool:
 
 
 def _leaves_a_core(path: Table, radius: float) -> bool | None:
-    """Whether wood is left within a contour once the bit has gone round, None where that hangs on rounding; an open cut
-    counts as if."""
+    """Whether wood is left within a contour once the bit has gone round; None if that depends on rounding. An open cut
+    counts as leaving some."""
     import shapely
 
     points = lap(path)
@@ -243,6 +250,10 @@ def lap(path: Table) -> plane.Points:
 def _words(entry: Mapping[str, Any]) -> str:
     told = [f"{key} {value:g}" for key, value in entry.items() if isinstance(value, int | float)]
     return " ".join([str(entry.get("kind")), *told])
+
+
+def _stepdown(value: float | None) -> str:
+    return "no stepdown" if value is None else f"a stepdown of {value:g} mm"
 
 
 def _z(value: float | None) -> str:

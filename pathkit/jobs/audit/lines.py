@@ -18,7 +18,7 @@ from pathkit.jobs.audit.tables import Table
 from pathkit.jobs.audit.tolerances import HAIR, ROUNDING, SIZES_ALIKE, TINY
 from pathkit.jobs.audit.works import Work
 
-_SHORTEST: Final = 0.35  # of the lead asked for: what is left of it where there is little room
+_SHORTEST: Final = 0.35  # share of the lead asked for that remains where there is little room
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Track:
 
 @dataclass(frozen=True)
 class Tracks:
-    """All the lines of one operation, and how far beside them (mm) its cuts may run."""
+    """All the lines of one operation, and how far off them (mm) its cuts may run."""
 
     every: tuple[Track, ...]
     slack: float
@@ -58,9 +58,9 @@ class Tracks:
 
 
 def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: float | None = None) -> list[str]:
-    """What is wrong with cuts that follow ``tracks``, met and left by leads of at most ``lead`` mm; empty: nothing.
+    """What is wrong with cuts that follow ``tracks`` with leads of at most ``lead`` mm radius; empty if nothing is.
 
-    ``shortest`` mm that a lead is long, a share of it unless given.
+    A lead is at least ``shortest`` mm long, by default a share of the full one.
     """
     if not tracks.every:
         return ["is cut, and nothing is to be cut there"] if paths else []
@@ -70,7 +70,7 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: f
         said += _judge_lead(path, lead, tracks, shortest)
         off, place = plane.apart([points], tracks.tree)
         if off > tracks.slack:
-            said.append(f"runs {off:.3f} mm beside the line it has to keep, at {plane.place_text(place)}")
+            said.append(f"runs {off:.3f} mm off the line that it has to follow, at {plane.place_text(place)}")
         elif any(track.sense for track in tracks.every):
             said += _judge_sense(path, points, tracks)
     made = plane.segments(run)[0] if run else None
@@ -79,7 +79,7 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: f
             continue
         off, place = plane.apart([track.points], made)
         if off > tracks.slack:
-            said.append(f"leaves out a line: {off:.3f} mm from it nothing is cut, at {plane.place_text(place)}")
+            said.append(f"leaves out a line: the nearest cut is {off:.3f} mm away, at {plane.place_text(place)}")
     if said and run:
         said[0] += _likeness(run, tracks)
     return said
@@ -98,7 +98,7 @@ def _judge_sense(path: Table, points: Points, tracks: Tracks) -> list[str]:
 
 
 def _judge_lead(path: Table, lead: float, tracks: Tracks, shortest: float | None) -> list[str]:
-    """A ring is run as a ring, or met and left by quarter circles no wider than asked."""
+    """A ring is cut as a ring, or with leads of quarter circles no larger than asked for."""
     within = path.get("entry", {}).get("within")
     if within is None:
         rings = all(track.closed for track in tracks.every)
@@ -106,7 +106,7 @@ def _judge_lead(path: Table, lead: float, tracks: Tracks, shortest: float | None
     quarter = lead * math.pi / 2.0
     least = _SHORTEST * quarter if shortest is None else shortest
     if not least - HAIR <= within <= quarter + HAIR:
-        return [f"is led on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
+        return [f"has a lead {within:.3f} mm long, and one of radius {lead:g} mm is asked for"]
     return []
 
 
@@ -130,7 +130,7 @@ def _likeness(run: Sequence[Points], tracks: Tracks) -> str:
 
 
 def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0.0) -> Tracks:
-    """The lines of a contour, ``allowance`` mm off its wall, but for the regions (shapely) that are cleared instead.
+    """The lines of a contour, ``allowance`` mm off its wall, except round the regions (shapely) that are cleared.
 
     Climb goes clockwise round what stays and counter-clockwise round an opening, for a spindle that turns clockwise
     seen from above (common practice, no source).
@@ -154,8 +154,8 @@ def contour_tracks(work: Work, cleared: Sequence[Any] = (), allowance: float = 0
 
 
 def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
-    """Whether a contour round several shapes cuts into one of them: where they stand nearer than the bit is wide, the
-    line round one runs into the next."""
+    """Whether a contour round several shapes cuts into one of them: if they are closer together than the bit is wide,
+    the line round one runs into the next."""
     if work.table["side"] != "outside":
         return []
     solids = [_solid(outline, work) for outline in work.outlines()]
@@ -166,11 +166,11 @@ def judge_neighbours(work: Work, paths: Sequence[Table]) -> list[str]:
     common = swept.intersection(stays)
     if common.area <= work.slack**2:
         return []
-    return [f"cuts into what is to stay beside it, at {plane.place_text(plane.spot(common))}"]
+    return [f"cuts into a shape beside it that is to stay, at {plane.place_text(plane.spot(common))}"]
 
 
 def _solid(outline: Outline, work: Work) -> Any:
-    """What stays of an outline that is cut round: less its holes, and less the room for pegs at either."""
+    """What stays of an outline that is cut round: without its holes, and without the room for pegs in both."""
     holes = [work.inside(outline, which) for which in range(1, 1 + len(outline.holes))]
     return work.inside(outline, outside=True).difference(plane.union(holes))
 
@@ -183,7 +183,7 @@ def line_tracks(work: Work) -> Tracks:
 
 
 def tracks_of(area: Any, sense: int) -> list[Track]:
-    """The edges of a shapely area: its outer ones run in ``sense``, its inner ones against it."""
+    """The edges of a shapely area: its outer ones in ``sense``, its inner ones in the opposite sense."""
     import shapely
 
     tracks: list[Track] = []

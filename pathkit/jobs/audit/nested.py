@@ -1,6 +1,6 @@
-"""Parts that are laid out one by one: as many of each as asked, where they were told to lie, apart, on the board.
+"""Parts that are laid out one by one: as many of each as asked for, at the places given, apart, on the board.
 
-Outlines are held against each other as areas, whatever laid them; how closely they might have been laid is not judged.
+Outlines are compared as areas, whatever laid them out; whether they could lie closer together is not judged.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ SLACK: Final = 2.0 * CHORD + 10.0 * HAIR
 
 @dataclass(frozen=True)
 class Lying:
-    """A copy on the board: its part, what it is called, its area (shapely) and whether the job file says where."""
+    """A copy on the board: its part, what it is called, its area (shapely), whether the job file gives its place."""
 
     part: int
     name: str
@@ -36,7 +36,7 @@ class Lying:
 
 
 def turns_of_part(tables: Tables, part: int) -> tuple[int, ...]:
-    """Quarters by which a part may lie turned: as told, else along the grain, or anyhow where that may be broken."""
+    """Quarters by which a part may lie turned: as given; 0 at a given place; else along a kept grain, or any."""
     told = tables.parts[part]["turn"]
     if told is not None:
         return (int(told),)
@@ -49,7 +49,7 @@ def lying(
     tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[str, Figure]], copies: Sequence[Copy],
     places: Sequence[Place],
 ) -> list[Lying]:  # fmt: skip
-    """What lies where. A part without an outline is as large as the box of its shapes. Raises `CannotRead`."""
+    """Every copy with its area on the board; without an outline, the box of its shapes. Raises `CannotRead`."""
     import shapely
 
     found: list[Lying] = []
@@ -73,7 +73,7 @@ def lying(
 def judge_nested(
     tables: Tables, there: Sequence[Lying], places: Sequence[Place], frame: Frame, stock: Table, report: Report
 ) -> None:
-    """Copies where they were told to lie, within the margin, off screws and clamps, and none on another."""
+    """Copies lie at the places given, within the margin, off screws and clamps, and apart from each other."""
     import shapely
 
     room, kerf = Room.of(tables.room, frame), frame.kerf
@@ -95,7 +95,8 @@ def judge_nested(
             )
             report.add(COPIES, f"{what} is asked for", key)
         if place.turn not in turns_of_part(tables, each.part):
-            report.add(COPIES, f"{each.name!r} lies turned by {place.turn} quarters", ("part", each.part, "turn"))
+            what = f"{each.name!r} lies turned by {place.turn} quarters, which is not allowed"
+            report.add(COPIES, what, ("part", each.part, "turn"))
     areas = np.array([each.area for each in there], dtype=object)
     if len(areas) > 1:
         one, other = shapely.STRtree(areas).query(areas, predicate="dwithin", distance=room.apart)
@@ -110,17 +111,17 @@ def _judge_apart(one: Lying, other: Lying, apart: float, kerf: float, report: Re
     gap = one.area.distance(other.area)
     if gap >= wanted - SLACK:
         return
-    told = "lie on each other" if gap <= 0.0 else f"lie {gap:.3f} mm apart, and {wanted:g} mm are asked for"
+    told = "overlap" if gap <= 0.0 else f"lie {gap:.3f} mm apart, and {wanted:g} mm are asked for"
     report.add(COPIES, f"{one.name!r} and {other.name!r} {told}", ("part", other.part))
 
 
 def judge_quantities(
     tables: Tables, copies: Sequence[Copy], times: int, boards: Sequence[Sequence[int]], report: Report
 ) -> None:
-    """As many of each part over all boards as are asked for, and on this one those that are counted for it."""
+    """All boards together have as many of each part as asked for, and this one as many as the certificate counts."""
     counts = [sum(copy.part == p for copy in copies) for p in range(len(tables.parts))]
     if (len(copies), times, *counts) not in [tuple(board) for board in boards]:
-        what = f"{_told(tables, counts)}, {times} times, is none of the boards that the certificate counts"
+        what = f"the certificate counts no board of {_told(tables, counts)} that is cut {times} times"
         report.add(COPIES, what, ("part",))
     if any(len(board) != 2 + len(counts) or board[0] != sum(board[2:]) for board in boards):
         report.add(COPIES, "the certificate does not count the copies of each part", ("part",))
@@ -129,18 +130,18 @@ def judge_quantities(
         asked = part["quantity"] or 1
         over_all = sum(board[1] * board[2 + p] for board in boards)
         if over_all != asked:
-            what = f"{over_all} of {part['name']!r} over all boards, and {asked} are asked for"
+            what = f"there are {over_all} of {part['name']!r} on all boards together, and {asked} are asked for"
             report.add(COPIES, what, ("part", p, "quantity"))
         numbers = [copy.number for copy in copies if copy.part == p]
         if not any(numbers == each for each in _numbers(tables, p, counts, asked, boards)):
-            what = f"copies of {part['name']!r} are numbered {', '.join(map(str, numbers[:8]))}"
+            what = f"copies of {part['name']!r} have wrong numbers: {', '.join(map(str, numbers[:8]))}"
             report.add(COPIES, what, ("part", p, "quantity"))
 
 
 def _numbers(
     tables: Tables, part: int, counts: Sequence[int], asked: int, boards: Sequence[Sequence[int]]
 ) -> Iterator[list[str]]:
-    """How the copies of a part may be numbered on this board: from 01, or on from those of the boards before it."""
+    """How the copies of a part may be numbered on this board: from 01, or, if marked, on from the boards before it."""
     if not tables.marked:
         width = max(2, len(str(counts[part])))
         yield [f"{k:0{width}d}" for k in range(1, counts[part] + 1)]
@@ -155,7 +156,7 @@ def _numbers(
 def judge_title(
     name: str, tables: Tables, here: Sequence[int], boards: Sequence[Sequence[int]], report: Report
 ) -> None:
-    """The job's name, which stands in file and sheet; where there are several boards, with this one's number."""
+    """The job's name, which the cut file and the sheet show; with this board's number if there are several."""
     said = str(tables.job["name"])
     titles = [f"{said} board {k}" for k, board in enumerate(boards, 1) if tuple(board) == tuple(here)]
     if len(boards) == 1:

@@ -1,4 +1,4 @@
-"""Openings that a contour goes round on their inside, and what becomes of the wood within."""
+"""Openings that a contour cuts along their inside, and what happens to the wood within."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from pathkit.jobs.audit.tolerances import EXACT
 from pathkit.jobs.audit.works import Work
 
 NOTHING: Final = "nothing"
-"""What is left of an opening through which the bit has gone everywhere on its way round."""
+"""The core of an opening that the bit clears completely on its way round."""
 
 WIDE: Final = 5.0
-"""Bit diameters: of what is narrower nothing is kept unless told (common practice, no source)."""
+"""Bit diameters: the core of a narrower opening is cleared by default (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Opening:
-    """A region (shapely) cut by its edge, and what may become of its core: one thing, or two where its width is within
+    """A region (shapely) cut along its edge, and what may happen to its core: one thing, or two if its width is within
     rounding of the limit between them."""
 
     region: Any
@@ -34,12 +34,12 @@ class Opening:
 
     @property
     def promised(self) -> frozenset[str]:
-        """The words for it in a finished part, where nothing and a cleared core are one."""
+        """The words for its core in a finished part, where no core and a cleared one are the same."""
         return frozenset("clear" if core == NOTHING else core for core in self.cores)
 
 
 def openings_of(work: Work) -> list[Opening]:
-    """The openings of a contour. What has islands is none: both edges of it are cut, and all between them may stand.
+    """The openings of a contour. A ring with islands is none: both its edges are cut, and the wood between may stay.
 
     Raises `CannotRead`.
     """
@@ -71,5 +71,5 @@ def _cores(region: Any, work: Work) -> frozenset[str]:
 
 
 def is_wider(region: Any, than: float) -> set[bool]:
-    """Whether anything is left ``than`` mm from the edge; both answers where that hangs on rounding."""
+    """Whether anything lies more than ``than`` mm from the edge; both answers if that depends on rounding."""
     return {not plane.grown(region, -than + by).is_empty for by in (-EXACT, EXACT)}

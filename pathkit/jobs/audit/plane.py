@@ -1,6 +1,6 @@
-"""Plane geometry of the audit's own: chains of lines and arcs as vertices, and how far two drawings lie apart.
+"""The audit's own plane geometry: chains of lines and arcs as vertices, and how far two drawings lie apart.
 
-Nothing here comes from the house's geometry: an arc that is read wrongly there must not be read wrongly here too.
+Nothing here comes from `pathkit.geometry`: an arc that is misread there must not be misread here too.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ _QUARTERS: Final = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))  # cosine 
 
 
 def vertices(points: Any, sweeps: Any = None, closed: bool = False) -> Points:
-    """Vertices (k, 2) of a chain whose spans turn by ``sweeps`` radians (0 a line), arcs within `CHORD` of the truth.
+    """Vertices (k, 2) of a chain whose spans turn by ``sweeps`` radians (0 a line), arcs to within `CHORD`.
 
     A closed chain comes back with its first vertex repeated at the end.
     """
     array = np.asarray(points, dtype=float)
     if array.ndim != 2 or array.shape[1] < 2 or not np.isfinite(array).all():
-        raise ValueError("a curve whose points are not finite pairs")
+        raise ValueError("the points of a curve must be pairs of finite numbers")
     array = array[:, :2]
     ring = np.concatenate([array, array[:1]]) if closed else array
     if sweeps is None:
@@ -58,7 +58,7 @@ def vertices_of(curve: Mapping[str, Any]) -> Points:
 
 
 def circle(centre: Sequence[float], radius: float) -> Points:
-    """A closed polygon (k, 2), counter-clockwise from the right, within `CHORD` of the circle."""
+    """A closed polygon (k, 2), counter-clockwise from its rightmost point, within `CHORD` of the circle."""
     right, left = (centre[0] + radius, centre[1]), (centre[0] - radius, centre[1])
     return vertices([right, left], [math.pi, math.pi], closed=True)
 
@@ -100,9 +100,8 @@ def turned(points: Any, quarters: int) -> Points:
 def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
     """The largest distance (mm) of any place along polylines from the ``lines``, and that place (2,).
 
-    ``lines`` are a shapely geometry, from the inside of which nothing is far, or the tree of `segments`.
-
-    Looked at every millimetre, so that what lies between two vertices counts too.
+    ``lines`` is a shapely geometry, within which every distance is 0, or the tree of `segments`. The polylines are
+    sampled every millimetre, so that places between two vertices count too.
     """
     import shapely
 
@@ -122,7 +121,7 @@ def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
 
 
 def line(points: Points) -> Any:
-    """A polyline, or a single place, as shapely has it."""
+    """A polyline, or a single place, as a shapely geometry."""
     import shapely
 
     return shapely.linestrings(points) if len(points) > 1 else shapely.points(points[0])
@@ -148,14 +147,14 @@ def segments(every: Sequence[Points]) -> tuple[Any, NDArray[np.int64]]:
 
 
 def plate(ring: Points) -> Any:
-    """The inside of a ring, as shapely has it."""
+    """The inside of a ring, as a shapely polygon."""
     import shapely
 
     return shapely.Polygon(ring)
 
 
 def union(areas: Sequence[Any]) -> Any:
-    """All of them (shapely) as one."""
+    """All the areas (shapely) as one."""
     import shapely
 
     return shapely.union_all(list(areas))
@@ -175,5 +174,5 @@ def spot(area: Any) -> Points:
 
 
 def place_text(place: Points) -> str:
-    """A place (x, y), mm, as messages have it."""
+    """A place (x, y), mm, as messages show it."""
     return f"({place[0]:.3f}, {place[1]:.3f})"

@@ -17,14 +17,14 @@ from pathkit.jobs.audit.tolerances import CRUMB, EDGE, LEVEL, ROUNDING
 from pathkit.jobs.audit.works import Work
 
 FINER: Final = 1.5
-"""Times as many lines as asked: so many may be level ways from one line to the next, along the floor's own edges."""
+"""Times as many lines as asked for are allowed: some are ways from one line to the next, along the floor's edges."""
 
 WHOLE: Final = 0.95
-"""Share of a floor's width that its lines cover at least, those at its very ends left out."""
+"""Share of a floor's width that its lines must cover; those at its very ends do not count."""
 
 ALLOWANCE: Final = (0.2, 0.1)
-"""What a floor leaves for the pass along its wall unless told otherwise: so many mm, or so much of the bit's diameter,
-whichever is less."""
+"""What a floor leaves by default for the pass along its wall: mm, or a share of the bit's diameter, whichever is less.
+"""
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,9 @@ def judge_floor(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     if floor.open_edges:
         past = plane.grown(floor.region, 2.0 * radius + floor.allowance + 2.0 * EDGE)
         off, place = plane.apart([lap(path) for path in paths], past)
-        said = [] if off <= work.slack else [f"runs {off:.3f} mm past its open edge, at {plane.place_text(place)}"]
+        said = (
+            [] if off <= work.slack else [f"runs {off:.3f} mm too far past its open edge, at {plane.place_text(place)}"]
+        )
         return said + _left_over(floor, paths, work)
     tracks = Tracks(tuple(tracks_of(plane.grown(floor.region, -radius), 1 if floor.climb else -1)), work.slack)
     said = judge_lines(tracks, walls, floor.lead)
@@ -77,7 +79,7 @@ def _judge_bite(floor: Floor, field: Any, walls: Sequence[Table], work: Work) ->
 
 
 def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -> list[str]:
-    """Lines at the angle asked for, no further apart, in each piece of the floor, and from end to end of it."""
+    """Each piece of the floor has lines at the angle asked for, from end to end, and no further apart than asked."""
     import shapely
     from shapely import affinity
 
@@ -100,16 +102,18 @@ def _judge_rows(floor: Floor, field: Any, clears: Sequence[Table], work: Work) -
             apart = max(widest, ends)
             said.append(f"clears by lines up to {apart:.3f} mm apart, and {floor.step:.3f} mm are asked for")
         elif len(rows) > FINER * math.ceil((back - front) / floor.step) + 4:
-            said.append(f"clears by {len(rows)} lines, and {floor.step:.3f} mm between them are asked for")
+            said.append(
+                f"clears by {len(rows)} lines, too many for the {floor.step:.3f} mm between them that are asked for"
+            )
         elif len(rows) > 2 and rows[1:-1, 1].sum() < WHOLE * rows[1:-1, 2].sum():
             said.append("clears by lines that do not run from wall to wall")
     return said[:2]
 
 
 def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
-    """Heights (k, 3) of the lines in a piece of a floor, with the length of each and how long it could be, mm.
+    """The lines (k, 3) in a piece of a floor: the height of each, its length, and how long it could be, mm.
 
-    What is much shorter than the floor is wide there is a way from one line to the next.
+    A line less than half as long as it could be is a way from one line to the next, and is left out.
     """
     import shapely
 
@@ -119,7 +123,7 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
     heights = np.bincount(which, weights=strokes[:, 1]) / np.bincount(which)
     left, _, right, _ = piece.bounds
     across = np.full(len(heights), np.inf)
-    # A line along an edge of the floor lies in it or beside it, as rounding has it: it need be no longer than beside.
+    # Rounding puts a line along the floor's edge inside or outside it: the shortest length nearby is enough.
     for off in (-EDGE, 0.0, EDGE):
         lines = shapely.linestrings([[(left - 1.0, y + off), (right + 1.0, y + off)] for y in heights.tolist()])
         across = np.minimum(across, shapely.length(shapely.intersection(lines, piece)))
@@ -128,7 +132,7 @@ def _rows(strokes: plane.Points, piece: Any) -> plane.Points:
 
 
 def strokes_of(clears: Sequence[Table], angle: float) -> plane.Points:
-    """Middles and lengths (k, 3) of the stretches that run at an angle, in a frame turned so that they are level."""
+    """Middles and lengths (k, 3) of the stretches that run at an angle (degrees), in a frame where they are level."""
     cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     back = np.array([[cos, -sin], [sin, cos]])
     found: list[plane.Points] = []
@@ -178,7 +182,7 @@ def beginning_in(region: Any, paths: Sequence[Table]) -> tuple[list[Table], list
 
 
 def pocket_regions(work: Work) -> list[Any]:
-    """What a pocket takes out (shapely): the inside of each outline of its shapes, less what stands in it."""
+    """What a pocket takes out (shapely): the inside of each outline of its shapes, without the islands in it."""
     lands = [outline.outer for outline in work.outlines("islands")]
     return [
         work.inside(outline).difference(plane.union([*map(plane.plate, outline.holes), *map(plane.plate, lands)]))
@@ -202,12 +206,12 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
 
 
 def usual_allowance(diameter: float) -> float:
-    """mm that a floor leaves for the pass along its wall unless told otherwise."""
+    """mm that a floor leaves by default for the pass along its wall."""
     return min(ALLOWANCE[0], ALLOWANCE[1] * diameter)
 
 
 def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
-    """Width (mm) of a slot, and for each of its lines the region it takes (shapely) and the angle from end to end."""
+    """Width (mm) of a slot; for each of its lines, the region that it takes (shapely) and its angle (degrees)."""
     width = float(work.table["width"] or work.asked.means["diameter"])
     regions: list[tuple[Any, float]] = []
     for figure in work.figures_of():
@@ -225,7 +229,7 @@ def round_floor(centre: tuple[float, float], diameter: float, work: Work, grain:
 
 
 def opening_floor(region: Any, work: Work, grain: float) -> Floor:
-    """An opening whose core is cleared: by a pocket with all its defaults, and a lead where the contour has none."""
+    """An opening whose core is cleared by a pocket with defaults; lead and allowance are the contour's, if any."""
     usual, table = OPERATIONS["pocket"], work.table
     finish = table["finish"]
     left = usual_allowance(work.asked.diameter) if finish is None else float(finish["allowance"])
@@ -237,7 +241,7 @@ def opening_floor(region: Any, work: Work, grain: float) -> Floor:
 
 
 def groove_floor(region: Any, width: float, work: Work, angle: float) -> Floor:
-    """A floor of which the job file gives only the shape, ``width`` mm wide, cleared at ``angle`` degrees."""
+    """A floor for which the job file gives only the shape, ``width`` mm wide, cleared at ``angle`` degrees."""
     diameter = work.asked.diameter
     allowance = min(usual_allowance(diameter), (width - diameter) / 4.0)
     step = float(OPERATIONS["pocket"]["stepover"]) * work.asked.stepover * diameter

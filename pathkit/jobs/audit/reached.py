@@ -1,6 +1,6 @@
-"""A recipient's wider bit must cut what the job's own bit would: rounder corners are another bit's, a lost neck is not.
+"""A recipient's wider bit must cut what the job's own bit would: it may round corners more, but not lose a neck.
 
-Judged from the shapes alone: where the middle of each bit can go, and how far from there its edge reaches.
+This is judged from the shapes alone: where the centre of each bit can go, and how far its edge reaches from there.
 """
 
 from __future__ import annotations
@@ -19,12 +19,13 @@ from pathkit.jobs.audit.tolerances import SPARE_REACH
 from pathkit.jobs.audit.works import Work
 
 SEEN: Final = 0.5
-"""mm that a corner may be rounder whatever its angle. Else it may be what a corner of 60 degrees loses: a disc of
-radius r leaves r (1 / sin(a/2) - 1) of a corner of the angle a, so a wider one that much of the difference more."""
+"""mm more of a corner that may always stay uncut. If a corner of 60 degrees loses more, that much may: a disc of radius
+r leaves r (1 / sin(a/2) − 1) of a corner of angle a, at 60 degrees r itself, so a wider bit leaves the difference of
+the radii more."""
 
 
 def judge_reach(works: Sequence[Work], report: Report) -> None:
-    """Every operation that is cut with a wider bit than the job's own; of two bits the narrower reaches further."""
+    """Judge every operation that is cut with a wider bit than the job's own; of two bits, by the narrower one."""
     for work in works:
         bits = [work.asked] if work.rest is None else [work.asked, work.rest]
         own, wide = min(float(bit.means["diameter"]) for bit in bits), min(bit.diameter for bit in bits)
@@ -43,7 +44,7 @@ def judge_reach(works: Sequence[Work], report: Report) -> None:
 
 
 def _areas(work: Work) -> Iterator[Any]:
-    """Where wood is to be taken away, each piece for itself: the operation's own, or all round a part."""
+    """The areas (shapely) from which wood is to be taken, one by one: the operation's own, or all round a part."""
     import shapely
 
     if work.goes_round:
@@ -62,7 +63,7 @@ def _opens(work: Work) -> bool:
 
 
 def _lost(area: Any, own: float, wide: float) -> plane.Points | None:
-    """A place (x, y) that a bit of radius ``own`` reaches, and one of radius ``wide`` leaves for more than corners."""
+    """A place (2,) that a bit of radius ``own`` reaches and one of ``wide`` misses by more than a corner's rounding."""
     import shapely
 
     most = max(SEEN, wide - own) + SPARE_REACH

@@ -1,4 +1,4 @@
-"""What the audit has to say, gathered check by check: a `CheckResult` for each, as the proof of a file has them."""
+"""The audit's findings, gathered check by check: a `CheckResult` for each, like those of the proof of a file."""
 
 from __future__ import annotations
 
@@ -15,31 +15,33 @@ Key = tuple[str | int, ...]
 CHECKS: Final = {
     "board as asked": "It proves which board the job is for, not that such a board lies on the machine.",
     "copies as asked": (
-        "It proves that the copies asked for are there and where they may lie; that no more would fit is proved only "
-        "where they stand in plain rows."
+        "It proves that the copies asked for are there, and lie where they may; that no more would fit is proved only "
+        "for copies in plain rows."
     ),
     "cuts as asked": (
-        "Within 0.02 mm of what the job file draws, drawings within the gaps that are closed in them. How a floor is "
-        "cleared is judged by its spacing and angle, not line by line."
+        "It compares to within 0.02 mm of the job file's shapes; in drawings, of 0.03 mm plus the gaps that are closed."
+        " How a floor is cleared is judged by the spacing and angle of its lines, not line by line."
     ),
-    "depths as asked": "To a millionth of a millimetre, from the job file's own numbers.",
+    "depths as asked": "It compares to a millionth of a millimetre, with the job file's own numbers.",
     "bits as asked": "It proves which bit the job names, not which one is in the spindle.",
     "feeds as asked": "It proves what was asked for, not that it suits bit, wood and machine.",
-    "parts as asked": "Within 0.02 mm of what the job file draws, drawings within the gaps that are closed in them.",
-    "tabs as asked": (
-        "It proves how many, how wide and how high, and where their number was to be worked out that they hold by the "
-        "same estimate; that fewer would not do, and where they stand best, is not judged."
+    "parts as asked": (
+        "It compares to within 0.02 mm of the job file's shapes; in drawings, of 0.03 mm plus the gaps that are closed."
     ),
-    "entries as asked": "It proves kind and angle of each way down; its place is judged from the cut file.",
-    "order as asked": "It proves that the job's own pairs are kept in mind; the file's order is judged from the file.",
+    "tabs as asked": (
+        'It proves how many tabs there are, how wide and how high; if count is "auto", that they hold by the same '
+        "estimate. It does not judge whether fewer would do, or where they stand best."
+    ),
+    "entries as asked": "It proves the kind and angle of each way down; its place is judged from the cut file.",
+    "order as asked": "It proves that the job holds the pairs asked for; the cuts' order is judged from the cut file.",
 }
-"""The audit's checks in the order of a report, each with what it does not prove."""
+"""The audit's checks in the order of a report, each with its limits."""
 
 WHOLE: Final = "job as asked"
-"""The audit as a whole, where it is not run."""
+"""The name of the audit as a whole, if it is not run."""
 
 MOST: Final = 8
-"""Findings of one check that are told; more are only counted."""
+"""The most findings of one check that are listed; more are only counted."""
 
 
 @dataclass
@@ -51,7 +53,7 @@ class Report:
     figures: dict[str, dict[str, int]] = field(default_factory=dict)
 
     def add(self, check: str, what: str, key: Key = (), *, fix: str = "", toolpath: str | None = None) -> None:
-        """An error: what was made is not what stands behind ``key`` in the job file."""
+        """Add an error: what was made is not what ``key`` in the job file asks for."""
         fix = fix or "build the job again; do not cut these files"
         self.found.setdefault(check, []).append(
             Finding(check=check, what=what, fix=fix, path=dotted(key) if key else None, toolpath=toolpath)
@@ -92,7 +94,7 @@ class Report:
 
 def not_run(reason: str) -> tuple[CheckResult, ...]:
     """The audit as a whole, not run, for one reason."""
-    limits = "It proves that the job is the one asked for, not that this is what is wanted."
+    limits = "It proves that the job is the one asked for, not that what was asked for is what is wanted."
     return (CheckResult(WHOLE, "not run", limits, reason=reason),)
 
 

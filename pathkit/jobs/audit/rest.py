@@ -18,13 +18,13 @@ from pathkit.jobs.audit.tolerances import CRUMB, EDGE, HAIR, HEADING_STEP, THIN
 from pathkit.jobs.audit.works import Work
 
 FURTHER: Final = 2.5
-"""Radii: how far from wood that the first bit leaves the second bit's centre may run, leads left out."""
+"""Radii of the second bit: how far its centre may run from wood that the first bit leaves; leads do not count."""
 
 _PART: Final = re.compile(r"(?: rest)? (?:rows|raster|rings|wall)(?: \d+)?$")
 
 
 def together(wide: str, narrow: str) -> bool:
-    """Whether two toolpaths, by their names, are of one pocket of an operation that may have several."""
+    """Whether two toolpaths, by their names, belong to the same pocket of an operation, which may have several."""
     return _PART.sub("", wide) == _PART.sub("", narrow)
 
 
@@ -56,7 +56,7 @@ def _judge(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     off, place = plane.apart([lap(path) for path in paths], plane.grown(wood, FURTHER * radius + EDGE))
     if off > slack:
         said.append(
-            f"takes its second bit {off:.3f} mm further than the first leaves wood, at {plane.place_text(place)}"
+            f"takes its second bit {off:.3f} mm too far from wood that the first leaves, at {plane.place_text(place)}"
         )
     along = plane.grown(plane.join_lines(map(lap, walls)), radius)
     said += _off_the_wall(clears, floor, _solid(wood.difference(along)), work)
@@ -79,7 +79,8 @@ def _at_the_wall(walls: Sequence[Table], room: Any, wood: Any, radius: float, sl
         off, place = plane.apart([points], edge)
         if off > slack:
             said.append(
-                f"runs its second bit {off:.3f} mm beside the wall it has to keep, at {plane.place_text(place)}"
+                f"runs its second bit {off:.3f} mm off the line along the wall that it has to follow, "
+                f"at {plane.place_text(place)}"
             )
         elif not _runs_with(points, tracks, bool(path.get("backward", False))):
             said.append("runs its second bit along a wall the wrong way round")
@@ -88,12 +89,12 @@ def _at_the_wall(walls: Sequence[Table], room: Any, wood: Any, radius: float, sl
     lacking = asked.difference(made)
     if shapely.length(lacking) > EDGE:
         spot = max(shapely.get_parts(lacking), key=shapely.length).interpolate(0.5, normalized=True)
-        said.append(f"leaves out a wall of its second bit, at ({spot.x:.3f}, {spot.y:.3f})")
+        said.append(f"leaves out a wall that its second bit has to cut, at ({spot.x:.3f}, {spot.y:.3f})")
     return said
 
 
 def _runs_with(points: plane.Points, tracks: Sequence[Track], backward: bool) -> bool:
-    """Whether a pass runs along the nearest track as that is to be run, judged on its longest piece."""
+    """Whether a pass runs along the nearest track in the sense of that, judged by its longest piece."""
     import shapely
 
     longest = int(np.argmax(np.hypot(*np.diff(points, axis=0).T)))
@@ -110,16 +111,16 @@ def _runs_with(points: plane.Points, tracks: Sequence[Track], backward: bool) ->
 
 
 def _leads(walls: Sequence[Table], lead: float, radius: float) -> list[str]:
-    """Ways on no longer than quarter circles of the lead asked for, or than the bit's radius along the wall."""
+    """Leads are no longer than quarter circles of the radius asked for, or than the bit's radius along the wall."""
     longest = max(lead * math.pi / 2.0, radius) + HAIR
     within = max((float(path.get("entry", {}).get("within") or 0.0) for path in walls), default=0.0)
     if within <= longest:
         return []
-    return [f"leads its second bit on along {within:.3f} mm, and a lead of {lead:g} mm is asked for"]
+    return [f"has a lead of its second bit {within:.3f} mm long, and one of radius {lead:g} mm is asked for"]
 
 
 def _off_the_wall(clears: Sequence[Table], floor: Floor, wood: Any, work: Work) -> list[str]:
-    """What is not reached from the wall is cleared by lines at the asked angle, or by rings, as near as asked."""
+    """What is not reached from the wall is cleared by lines at the angle asked for, or by rings, close enough."""
     assert work.rest is not None
     radius = work.rest.diameter / 2.0
     if not clears:
@@ -153,5 +154,5 @@ def _rows(clears: Sequence[Table], angle: float) -> Any:
 
 
 def _solid(area: Any) -> Any:
-    """Without what is thinner than rounding."""
+    """An area (shapely) without what is thinner than rounding."""
     return plane.grown(plane.grown(area, -THIN / 2.0), THIN).intersection(area)

@@ -1,4 +1,4 @@
-"""Which share of the job's feeds and bites a machine is asked for, as far as its profile's name tells its table."""
+"""Which shares of the job file's feeds and bites a machine takes, found by the name of its profile."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ WHOLE: Table = dict.fromkeys(STRENGTH, 1)
 
 
 def own_table(tables: Tables, machine: Table) -> Table | None:
-    """The [[machine]] table whose profile is called as the machine is; None where no name says it."""
+    """The [[machine]] table whose profile has the machine's name; None if there is none."""
     for each in tables.machines:
         profile = str(each["profile"]).replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
         if profile == str(machine["name"]):
@@ -17,8 +17,9 @@ def own_table(tables: Tables, machine: Table) -> Table | None:
 
 
 def strengths(tables: Tables, machine: Table | None) -> list[Table]:
-    """The shares that may be asked of this machine: those of its own table, or, where no name tells which that is, all
-    of what the job asks, and the shares of each profile that is a file and may be called anything."""
+    """The shares that this machine may take: those of its own table. If no name tells which that is, they are the whole
+    of what the job file asks for, and the shares of each table whose profile is a file, since that may have any name;
+    if ``machine`` is None, those of every table."""
     if machine is not None and (own := own_table(tables, machine)) is not None:
         return [own["cutting"]]
     files = (each for each in tables.machines if machine is None or str(each["profile"]).endswith(".toml"))

@@ -1,9 +1,9 @@
-"""Whether tabs whose number was to be worked out hold by the estimate that stands for them, worked out once more.
+"""Whether tabs hold if their number was worked out: the estimate is made once more, by the audit's own table and sums.
 
-The audit's own table and its own sums. Which strengths and forces are taken, and where they are from, is said in the
-sheet that goes with the files; here stands only what they come to: MPa along the grain, across it, in shear, N/mm² of
-cutting force, kg/m³ (from memory of the Wood Handbook, USDA FPL-GTR-282, chapter 5, for softwood and hardwood; all
-others common practice, no source).
+The sheet that goes with the files says which strengths and forces are used, and where they come from. `FIGURES` has
+only the values: strength along the grain, across it and in shear (MPa), cutting force (N/mm²) and density (kg/m³) (from
+memory of the Wood Handbook, USDA FPL-GTR-282, chapter 5, for softwood and hardwood; all others common practice, no
+source).
 """
 
 from __future__ import annotations
@@ -30,22 +30,22 @@ FIGURES: Final[Mapping[str, tuple[float, float, float, float, float]]] = {
 }
 
 DULL: Final = 2.0
-"""Times the force of a sharp bit that a dull one takes."""
+"""Cutting force of a dull bit over that of a sharp one."""
 
 SAFE: Final = 2.0
-"""Times that load which the tabs must bear."""
+"""Safety factor: how many times the load the tabs must bear."""
 
 UP: Final = 0.6
 """Lift over push of an up-cut bit."""
 
 ROUNDED: Final = 1.02
-"""Times what tabs bear that may be asked of them: chords of arcs here and there."""
+"""Most that may be asked of tabs, over what they bear: arcs are chords here and there."""
 
 
 def taken(
     path: Table, outline: plane.Points, load: tuple[float, float], tool: Table, stock: Table, grain: float
 ) -> float:  # fmt: skip
-    """The share of what the weakest tab bears that a ``load`` (push and lift, N) asks of it.
+    """What a ``load`` (push and lift, N) asks of the weakest tab, times `SAFE`, over what that tab bears.
 
     ``outline`` (k, 2) is the path without its leads; ``grain`` degrees as the path lies.
     """
@@ -72,7 +72,7 @@ def taken(
 def load(
     path: Table, outline: plane.Points, tool: Table, stock: Table, machine: Table
 ) -> tuple[float, float]:  # fmt: skip
-    """Push and lift (N) of a dull bit in its full width, and of the mass within the ``outline`` (k, 2)."""
+    """Push and lift (N) of a dull bit at full width; the mass within the ``outline`` (k, 2) adds to the push."""
     *_, force, density = FIGURES[str(stock["material"])]
     mass = density * abs(plane.area(outline)) * (float(stock["thickness"]) + float(stock["thickness_tolerance"])) * 1e-9
     cutting, motion = path["cutting"], machine["motion"]
@@ -99,7 +99,7 @@ def _place(line: plane.Points, station: plane.Points, at: float) -> tuple[plane.
 
 
 def _parts(places: plane.Points, line: plane.Points) -> Sequence[Any]:
-    """What each tab bears of a load at the farthest place of the contour."""
+    """The share of a load at the farthest place of the contour that each tab bears."""
     middle = places.mean(axis=0)
     arms = np.hypot(*(places - middle).T)
     far = np.hypot(*(line - middle).T).max()

@@ -1,7 +1,7 @@
-"""The job file's own tables, read by `tomllib`, with the audit's own list of keys and of what holds without them.
+"""The job file's own tables, read by `tomllib`, with the audit's own list of keys and their default values.
 
-A key that is not listed here is not understood, and is named: what it changes cannot be judged. Lengths and feeds that
-have a unit come out in mm and mm/min.
+The audit does not understand a key that is not listed here, and names it: what it changes cannot be judged. Lengths and
+feeds with a unit are converted to mm and mm/min.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from pathkit.jobs.audit.report import Key, dotted
 Table = Mapping[str, Any]
 
 NEEDED: Final = object()
-"""Stands where the job file must say something."""
+"""Marks a key that the job file must have."""
 
 STOCK: Final = {
     "thickness": NEEDED, "name": None, "material": None, "z_zero": "top", "thickness_tolerance": 0.5, "underlay": 0.0,
@@ -71,7 +71,7 @@ SHAPES: Final[Mapping[str, Table | None]] = {
     "slot": {"first": NEEDED, "last": NEEDED, "width": NEEDED},
     "polygon": None, "line": None, "points": None, "path": None, "svg": None, "dxf": None,
 }  # fmt: skip
-"""What a shape may be; None where it is no table of its own."""
+"""The kinds of shape; None for a kind that has no table of its own."""
 OF_SHAPES: Final = ("layer", "colour", "units", "scale", "size", "join", "at")
 JOB: Final = {
     "name": NEEDED, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
@@ -84,14 +84,14 @@ PASSES: Final[Mapping[str, Table]] = {
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
 }
-"""What is done to a job after it is worked out, and its options unless told otherwise."""
+"""The passes that improve a job, with the default values of their options."""
 
 
 @dataclass(frozen=True)
 class Tables:
-    """A job file's tables with nothing absent any more. ``unknown`` names the keys that the audit does not understand.
+    """A job file's tables with all defaults filled in. ``unknown`` names the keys that the audit does not understand.
 
-    ``passes`` maps a pass to its options, None where the job does without it; ``strange`` are passes not known here.
+    ``passes`` maps a pass to its options, None if the job does without it; ``strange`` are passes that are not known.
     """
 
     job: Table
@@ -119,14 +119,14 @@ class Tables:
 
     @property
     def room(self) -> Table:
-        """How the layout keeps parts apart: its table, or what holds without one."""
+        """How the layout keeps parts apart: its table, or the defaults."""
         return LAYOUT if self.layout is None else self.layout
 
 
 def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
-    """The tables of a job file; ``beside`` holds the bytes of files by the names that it calls them.
+    """The tables of a job file; ``beside`` has the bytes of files by the names that it gives them.
 
-    Raises `ValueError`, `KeyError` or `TypeError` for what is no job file, or lacks what it must say.
+    Raises `ValueError`, `KeyError` or `TypeError` for data that is not a job file, or lacks a key that it must have.
     """
     job = tomllib.loads(data.decode("utf-8-sig"))
     reader = _Reader()
@@ -163,7 +163,7 @@ def listed(value: Any) -> list[str]:
 
 
 def _whole_parts(parts: Any) -> list[Any]:
-    """Parts that are like another with what they have from it: all that they do not say themselves."""
+    """All parts; one that is ``like`` another takes from it everything that it does not give itself."""
     models = {part["name"]: part for part in parts}
     whole: list[Any] = []
     for part in parts:
@@ -196,22 +196,22 @@ def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tup
 
 
 def _share(text: str) -> Fraction:
-    """A share (``"70%"``) as a fraction of 1. Raises `ValueError` for what is none."""
+    """A share (``"70%"``) as a fraction of 1. Raises `ValueError` for any other text."""
     if not text.endswith("%"):
-        raise ValueError(f"{text[:40]!r} is no share")
+        raise ValueError(f"{text[:40]!r} is not a share, such as '70%'")
     return Fraction(int(text[:-1]), 100)
 
 
 class _Reader:
-    """Fills tables up; what it does not know gathers in ``unknown``."""
+    """Fills in defaults, and collects the keys that it does not know in ``unknown``."""
 
     def __init__(self) -> None:
         self.unknown: list[str] = []
 
     def filled(self, table: Any, known: Table, key: Key, *, shares: bool = False) -> dict[str, Any]:
-        """``shares``: what stands behind its keys are shares, and no lengths or feeds."""
+        """A table with its defaults. ``shares``: its values are shares, not lengths or feeds."""
         if not isinstance(table, Mapping):
-            raise TypeError(f"{dotted(key)} is no table")
+            raise TypeError(f"{dotted(key)} is not a table")
         self.unknown += [dotted((*key, name)) for name in table if name not in known]
         values = {**known, **(table if shares else in_mm(table))}
         for name, value in values.items():

@@ -1,4 +1,4 @@
-"""Which toolpath belongs to which operation of which copy, by its name and the part it belongs to."""
+"""Which toolpath belongs to which operation of which copy, by its name and its part."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ ROLES: Final[Mapping[str, tuple[str, ...]]] = {
 
 @dataclass(frozen=True)
 class Work:
-    """One operation of the job file with all that it asks for. z in mm. ``rest`` is what its second bit is to do."""
+    """One operation of the job file with all that it asks for. z in mm. ``rest`` is what is asked of its second bit."""
 
     tables: Tables
     part: int
@@ -54,7 +54,7 @@ class Work:
     unread: Mapping[str, str]
     rest: Asked | None = None
     kept: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
-    """What is worked out of it once, by whoever does."""
+    """What other modules work out from it once, and keep here."""
 
     @property
     def key(self) -> Key:
@@ -83,23 +83,23 @@ class Work:
 
     @property
     def finest(self) -> float:
-        """Radius (mm) of the narrowest of its bits: by that inside corners are made."""
+        """Radius (mm) of the narrowest of its bits, which makes the inside corners."""
         return self.radius if self.rest is None else min(self.radius, self.rest.diameter / 2.0)
 
     def by_bit(self, path: Mapping[str, Any]) -> Work:
-        """What is asked of one of its toolpaths: of the second bit's, by their names, what that bit is to do."""
+        """The operation as asked of one of its toolpaths: of one named as the second bit's, what that bit is to do."""
         if self.rest is None or not self.is_rest(path):
             return self
         return replace(self, asked=self.rest, rest=None)
 
     def is_rest(self, path: Mapping[str, Any]) -> bool:
-        """Whether a toolpath of this operation is called one of its second bit's."""
+        """Whether a toolpath of this operation is named as one of its second bit's."""
         tail = str(path["name"])[len(str(path.get("part") or "")) :]
         much = self.claims(tail)
         return much > 0 and _REST.fullmatch(tail[much + 1 :]) is not None
 
     def figures_of(self, key: str = "shape") -> list[Figure]:
-        """The shapes that a key of the operation names. Raises `CannotRead` where one of them is not known."""
+        """The shapes that a key of the operation names. Raises `CannotRead` if one of them was not read."""
         names = listed(self.table[key] or ())
         for name in names:
             if name in self.unread:
@@ -112,13 +112,13 @@ class Work:
 
     def inside(self, outline: Outline, which: int = 0, *, outside: bool = False) -> Any:
         """The inside (shapely) of one of an outline's rings as it is cut: with room for square pegs, inside the ring or
-        ``outside`` it, where that is asked for. Raises `CannotRead`."""
+        ``outside`` it, if that is asked for. Raises `CannotRead`."""
         if self.table["relief"]:
             return outline.relieved(which, self.finest, outside=outside)
         return plane.plate(outline.ring(which))
 
     def on(self, number: str | None) -> Work:
-        """The same on the copy of that number, where it engraves a text."""
+        """The operation on the copy of that number: it differs if the operation engraves a text."""
         table = self.table
         if self.kind != "engrave" or table["shape"] is not None:
             return self
@@ -136,13 +136,13 @@ class Work:
 
     @cached_property
     def slack(self) -> float:
-        """mm by which its shapes may be drawn off."""
+        """mm by which its shapes may be off in their drawing."""
         return max((figure.slack for figure in self.figures_of()), default=0.0)
 
     @cached_property
     def heads(self) -> tuple[str, ...]:
-        """How names of its toolpaths may begin, less their part: with its title, or with the names of its shapes where
-        it has several (in folders of earlier versions with its title alone)."""
+        """How names of its toolpaths may begin, after the part's name: with its title, or with its shapes' names if it
+        has several (in folders of earlier versions with its title alone)."""
         shapes = listed(self.table["shape"] or ())
         several = [] if len(shapes) == 1 else [*shapes, *(f"{self.title} {shape}" for shape in shapes)]
         others = {
@@ -154,7 +154,7 @@ class Work:
         return (self.title, *(head for head in several if head not in others))
 
     def claims(self, tail: str) -> int:
-        """How much of a toolpath's name, less its part, says that it is one of this operation's; 0 where it is not."""
+        """How many letters of a toolpath's name, after the part's, say that it is this operation's; 0 if it is not."""
         fitting = [
             head
             for head in self.heads
@@ -167,8 +167,8 @@ class Work:
 class Copy:
     """One copy's toolpaths: ``paths`` by their operation (part, index), ``bored`` the holes that cuts enter by.
 
-    ``number`` is None where the parts lie as they are drawn. ``part`` is which part it is a copy of, None where a copy
-    is one of each.
+    ``number`` is None if the parts lie as they are drawn. ``part`` is the part of which it is a copy, None if a copy
+    has one of each.
     """
 
     number: str | None
@@ -177,7 +177,7 @@ class Copy:
     part: int | None = None
 
     def has(self, part: int) -> bool:
-        """Whether it holds that part."""
+        """Whether that part is in it."""
         return self.part is None or self.part == part
 
     def of(self, work: Work) -> tuple[Table, ...]:
@@ -194,7 +194,7 @@ def takes_off(path: Table) -> bool:
 
 
 def figures_of(tables: Tables, beside: Mapping[str, bytes]) -> tuple[list[dict[str, Figure]], list[dict[str, str]]]:
-    """The shapes of each part by name, and those that are not read, with the reason."""
+    """The shapes of each part by name, and the reasons for those that are not read, by name."""
     figures: list[dict[str, Figure]] = []
     unread: list[dict[str, str]] = []
     for part in tables.parts:
@@ -214,12 +214,12 @@ def works_of(
     tables: Tables, figures: Sequence[Mapping[str, Figure]], unread: Sequence[Mapping[str, str]],
     swaps: Mapping[str, float], strength: Table,
 ) -> tuple[Work, ...]:  # fmt: skip
-    """Every operation of every part, as a machine of some ``strength`` is asked for it."""
+    """Every operation of every part, as asked of a machine with the given ``strength``."""
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
             top = None if table["top"] is None else height(table["top"], tables.stock)
-            # A skin is measured up from where the underside lies if all is as thick as it says.
+            # A skin is measured up from the nominal underside.
             skin = table.get("skin")
             bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
             deep = wood_above(top, tables.stock) - bottom
@@ -230,9 +230,9 @@ def works_of(
 
 
 def without(works: Sequence[Work], names: Sequence[str]) -> tuple[Work, ...]:
-    """The operations that are cut, where others are left out by their name, or by that of their part and theirs.
+    """The operations that are cut: all but those of these ``names``, each a title, or a part's name and a title.
 
-    Raises `ValueError` for a name that is not that of one operation.
+    Raises `ValueError` for a name that does not fit exactly one operation.
     """
     gone: list[Work] = []
     for name in names:
@@ -244,7 +244,7 @@ def without(works: Sequence[Work], names: Sequence[str]) -> tuple[Work, ...]:
 
 
 def copies_of(works: Sequence[Work], toolpaths: Sequence[Table], report: Report) -> tuple[Copy, ...]:
-    """Toolpaths by copy and operation; those that no operation asks for are named."""
+    """Toolpaths by copy and operation; those that no operation asks for are reported."""
     tables = works[0].tables
     numbered = tables.layout is not None or tables.each_by_itself
     paths: dict[tuple[int, str], dict[tuple[int, int], list[Table]]] = {}
@@ -278,8 +278,8 @@ def _copy(number: str, work: Work) -> tuple[int, str]:
 
 
 def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, int] | None:
-    """The number of the copy ('' without a layout) whose operation this is, and how much of its name says so; None
-    where it is another's."""
+    """The number of the copy ('' without a layout) to which a toolpath of this operation belongs, and how many letters
+    of its name say so; None if it is another operation's."""
     owner, name = str(path.get("part") or ""), str(path["name"])
     if not name.startswith(owner) or not (much := work.claims(name[len(owner) :])):
         return None
@@ -290,7 +290,7 @@ def _claim(work: Work, path: Mapping[str, Any], numbered: bool) -> tuple[str, in
 
 
 def _bored(path: Mapping[str, Any], works: Sequence[Work], numbered: bool) -> tuple[str, Work] | None:
-    """The copy of a hole that a compression bit enters by, where the job's passes bore such; else None."""
+    """The copy and operation of a hole that a compression bit enters by; None if there is none."""
     name = str(path["name"])
     if works[0].tables.passes["spare_top_edge"] is None or not _ENTRY.search(name):
         return None

@@ -173,11 +173,11 @@ def grain_of_the_board(patch: Patch) -> None:
 
 
 FAULTS = (
-    Fault("a copy lost", "copies as asked", "over all boards, and 3 are asked for", boards(without_one)),
-    Fault("a board lost", "copies as asked", "over all boards", boards(lambda every: every[:-1])),
-    Fault("a board too many", "copies as asked", "over all boards", boards(
+    Fault("a copy lost", "copies as asked", "on all boards together, and 3 are asked for", boards(without_one)),
+    Fault("a board lost", "copies as asked", "on all boards together", boards(lambda every: every[:-1])),
+    Fault("a board too many", "copies as asked", "on all boards together", boards(
         lambda every: [*every[:-1], replace(every[-1], times=2)])),
-    Fault("a part on another", "copies as asked", "lie on each other", moved("plate", onto_the_corner)),
+    Fault("a part on another", "copies as asked", "overlap", moved("plate", onto_the_corner)),
     Fault("parts too near", "copies as asked", "mm apart, and 12 mm are asked for", nearer),
     Fault("a part over the edge", "copies as asked", "from the board's edge", moved(
         "plate", lambda place: Placement(-9.0, place.y, place.turn))),
@@ -186,7 +186,7 @@ FAULTS = (
     Fault("a part turned otherwise", "cuts as asked", "", moved(
         "corner", lambda place: Placement(place.x - 50.0, place.y, 0))),
     Fault("the text of another copy", "cuts as asked", "text", other_text),
-    Fault("copies numbered otherwise", "copies as asked", "are numbered", numbered_on_every_board),
+    Fault("copies numbered otherwise", "copies as asked", "have wrong numbers", numbered_on_every_board),
     Fault("what differs in a like part lost", "cuts as asked", "'lid' 'recess'", without_its_own),
 )  # fmt: skip
 
