@@ -78,6 +78,9 @@ margin = 8
 hold_tabs = { count = 2, width = 5, height = 2 }
 """
 
+FILLED = "M 16 4 H 26 V 12 H 16 Z M 22 6 H 30 V 10 H 22 Z M 40 4 H 50 V 12"
+"""Two boxes that overlap, and a triangle whose last side is not drawn."""
+
 
 def audits(
     text: str,
@@ -119,3 +122,17 @@ def alarms() -> Callable[..., list[str]]:
 @pytest.fixture
 def tags() -> str:
     return TAGS
+
+
+@pytest.fixture
+def drawings(tmp_path: Path) -> Path:
+    """A folder with the mark of the tags, drawn in inches, and another one, filled."""
+    line = " ".join(f"{x / 25.4:.6f},{(30 - y) / 25.4:.6f}" for x, y in ((16, 24), (30, 24), (34, 27)))
+    size = f'viewBox="0 0 {60 / 25.4:.6f} {30 / 25.4:.6f}"'
+    drawn = f'<polyline points="{line}" stroke="#000" fill="none"/>'
+    (tmp_path / "mark.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{drawn}</svg>')
+    page = 'width="60mm" height="30mm" viewBox="0 0 60 30"'
+    (tmp_path / "filled.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}><path d="{FILLED}"/></svg>')
+    notch = '<path d="M 0 0 H 50 V 8 H 60 V 30 H 0 Z" fill="none" stroke="red"/>'
+    (tmp_path / "notch.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}>{notch}</svg>')
+    return tmp_path

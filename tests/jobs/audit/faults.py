@@ -1,0 +1,72 @@
+"""What the tests of seeded faults share: a fault, the audit of a job that has it, and the proof of its cut files.
+
+A fault lies between job file and job, where only the audit looks: the job is consistent, but not the one asked for. It
+is seeded in what makes jobs from a job file (or, if that is simplest, in the finished job), so that program, files and
+proof agree with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+import pathkit as pk
+from pathkit import api
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.sources import audited, boards_of
+from pathkit.model.codec import dumps
+from pathkit.proof.result import CheckResult
+
+MACHINE = pk.load_machine("grbl-front-left")
+
+Patch = pytest.MonkeyPatch
+
+OF_SHAPES = {"copies as asked", "cuts as asked", "parts as asked"}
+"""The checks of the audit that judge where something is and what shape it has."""
+
+
+class Fault(NamedTuple):
+    """``caught_by`` is the check that must fail. ``seed`` puts the fault in; ``change`` alters the text of the job file
+    first, if the fault needs that."""
+
+    name: str
+    caught_by: str
+    seed: Callable[[Patch], None]
+    change: Callable[[str], str] = str
+    bits: tuple[str, ...] = ()
+
+
+def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[CheckResult]]:
+    """The first order of a job file, its job after the passes, and the results of the audit of all its boards."""
+    from pathkit.jobs import reading
+
+    every = orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
+    jobs = [pk.Pipeline(order.passes).run(order.job, MACHINE).job for order in every]
+    results = [
+        check
+        for order, job in zip(every, jobs, strict=True)
+        for check in audited(order, boards_of(every, order), dumps(job).encode())
+    ]
+    return every[0], jobs[0], results
+
+
+def failed_checks(fault: Fault, tags: str, drawings: Path, patch: Patch) -> dict[str, CheckResult]:
+    """The checks that fail once the fault is seeded; without it, every check must pass."""
+    text = fault.change(tags)
+    complaints = [str(check) for check in made(text, drawings, fault.bits)[2] if check.status != "passed"]
+    assert not complaints, complaints
+    fault.seed(patch)
+    return {check.name: check for check in made(text, drawings, fault.bits)[2] if check.status == "failed"}
+
+
+def errors_of_the_proof(fault: Fault, tags: str, drawings: Path, patch: Patch) -> list[str]:
+    """What the proof of the cut files says against a job with the fault: the intent checks and the geometry."""
+    fault.seed(patch)
+    order, job, _ = made(fault.change(tags).replace("copies = 5", "copies = 3"), drawings, fault.bits)
+    assert order.sources is not None
+    program = pk.lower(job, MACHINE)
+    proofs = api.verify_files(api.post(program, MACHINE), program, MACHINE, job=job)
+    return [str(finding) for proof in proofs for finding in proof.findings if finding.severity == "error"]
