@@ -19,14 +19,15 @@ CHECKS: Final = {
         "for copies in plain rows."
     ),
     "cuts as asked": (
-        "It compares to within 0.02 mm of the job file's shapes; in drawings, of 0.03 mm plus the gaps that are closed."
-        " How a floor is cleared is judged by the spacing and angle of its lines, not line by line."
+        "It compares cuts with the job file's shapes to within 0.02 mm; in drawings, to within 0.03 mm plus the gaps "
+        "that are closed. How a floor is cleared is judged by the spacing and angle of its lines, not line by line."
     ),
-    "depths as asked": "It compares to a millionth of a millimetre, with the job file's own numbers.",
+    "depths as asked": "It compares depths with the job file's own numbers, to a millionth of a millimetre.",
     "bits as asked": "It proves which bit the job names, not which one is in the spindle.",
     "feeds as asked": "It proves what was asked for, not that it suits bit, wood and machine.",
     "parts as asked": (
-        "It compares to within 0.02 mm of the job file's shapes; in drawings, of 0.03 mm plus the gaps that are closed."
+        "It compares parts with the job file's shapes to within 0.02 mm; in drawings, to within 0.03 mm plus the gaps "
+        "that are closed."
     ),
     "tabs as asked": (
         'It proves how many tabs there are, how wide and how high; if count is "auto", that they hold by the same '
