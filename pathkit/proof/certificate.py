@@ -261,7 +261,7 @@ def _sealed(name: str, data: bytes) -> dict[str, Any]:
 
 
 def _hash_of(value: Any) -> str:
-    """Of the value's JSON with sorted keys, so that it does not hang on how a file is laid out."""
+    """The hash of the value's JSON with sorted keys, so that it does not depend on how a file is laid out."""
     text = json.dumps(value, sort_keys=True, allow_nan=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 

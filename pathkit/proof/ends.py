@@ -1,6 +1,6 @@
 """Where top, underside and bed may lie, over every board and underlay that the job accepts.
 
-Worked out here from the job's plain numbers, so that whoever vouches does not lean on what the cuts were planned by.
+Worked out here from the job's plain numbers, so that the proof does not rely on what the cuts were planned by.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ class Ends(NamedTuple):
 
 
 def in_which(stock: Stock, end: Literal["highest", "lowest"]) -> str:
-    """In words, the board or underlay whose underside lies highest or lowest; empty where all lie alike."""
+    """In words, the board or underlay whose underside lies highest or lowest; empty if it lies the same for all."""
     by = 1.0 if end == "highest" else -1.0
     if stock.z_zero == "top" and stock.thickness_tolerance:
         which = "thinnest" if end == "highest" else "thickest"

@@ -1,8 +1,8 @@
 """Do two files leave the same board? Whatever their dialects, orientations and orders of cuts.
 
 Each file is read by its own controller's rules and placed on the bench by its own machine's words. Then what both sweep
-is held against each other height by height, exactly: order, direction and starts do not matter, since the ground that
-is gone at a height in the end is the union of all that ran there or lower.
+is compared height by height, exactly: order, direction and starts do not matter, since the ground that is gone at a
+height in the end is the union of all that ran there or lower.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ def same_board(first: Evidence, second: Evidence) -> Proof:
 
 
 def _readable(evidence: Evidence) -> CheckResult:
-    """What the controller would refuse, or what hangs on a state the file has not set."""
+    """What the controller would refuse, or what depends on a state that the file has not set."""
     findings = tuple(f.at(file=evidence.file) for f in evidence.reading.findings if f.severity == "error")
     name = f"reading {evidence.file}" if evidence.file else "reading"
     return CheckResult(

@@ -132,10 +132,10 @@ class Evidence:
 
     @cached_property
     def bits(self) -> NDArray[np.int32]:
-        """(m,) index in ``job.tools`` of the bit at each read row, −1 where it is not known (it takes the job).
+        """(m,) index in ``job.tools`` of the bit at each read row, −1 where it is not known (as without a job).
 
-        The file's own tool changes say it. Where the controller has no word for them, so that the file only pauses,
-        the moves of the program that the rows agree with do.
+        The file's own tool changes name it. Where the controller has no word for them, so that the file only pauses,
+        it is the bit of the program's moves that the rows agree with.
         """
         found = np.full(len(self.read), -1, np.int32)
         if self.job is None:
@@ -192,7 +192,7 @@ class Evidence:
         return number if number > 0 else None
 
     def placed(self, finding: Finding) -> Finding:
-        """With the file that it speaks of."""
+        """The finding with the name of its file."""
         return finding.at(file=self.file)
 
     def toolpath_name(self, row: int) -> str | None:
@@ -288,8 +288,8 @@ def _begun_at_the_top(program: Program, top: float) -> Program:
 def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:
     """The program as a file can say it, and by how many rows it has grown.
 
-    Where the bit stands when a file starts is nobody's knowledge (unless the file makes that place its zero), so the
-    first motion is Z alone; a number once said stays known.
+    Nobody knows where the bit stands when a file starts (unless the file makes that place its zero), so the first
+    motion is Z alone; a number once given stays known.
     """
     unknown = np.full(3, 0.0 if sets_zero else np.nan)
     if not len(program):

@@ -1,6 +1,6 @@
-"""What of a program each file of several has to do, where every bit has a file of its own.
+"""Which share of a program each of several files has to do, where every bit has a file of its own.
 
-Worked out here, and not by what cuts the program up for writing: a row that is lost there would be lost here as well.
+Worked out here, and not by what divides the program for writing: a row that is lost there would be lost here as well.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ class Share:
 def shares_of(program: Program, spin_up: float) -> tuple[Share, ...]:
     """One share for each run of rows that one bit cuts. Every row of the program lies in exactly one of them.
 
-    A file knows nothing of the one before: the work offset, and a spindle or coolant that was running, are said again,
-    and the spindle gets its ``spin_up`` seconds.
+    A file knows nothing of the one before: it sets the work offset again, starts a spindle or coolant that was running
+    again, and gives the spindle its ``spin_up`` seconds.
     """
     edges = [(0, 0)]
     bit: ToolChange | None = None

@@ -62,7 +62,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     job_check.precedence,
     *INTENT,
 )
-"""The checks of the house, in the order of a report."""
+"""The built-in checks, in the order of a report."""
 
 _MISSING: Final = {
     "program": "no program (or job) to compare with",
@@ -89,8 +89,8 @@ def verify(  # noqa: PLR0913 - each is asked for by its name
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``program`` may be in either frame; None
     means that nothing is compared, which is an error unless ``rules_only``. ``setup`` is the posted file's own by
-    default. ``checks`` are those of the house unless given; `with_more` adds others. ``reader`` reads a file that is
-    not made of words.
+    default. ``checks`` are the built-in ones unless given; `with_more` adds others. ``reader`` reads a file that is not
+    made of words.
 
     Raises `InputError` for what cannot be held together (several files, a program without its stock).
     """
@@ -101,15 +101,15 @@ def verify(  # noqa: PLR0913 - each is asked for by its name
 
 
 def with_more(more: Sequence[Check]) -> tuple[Check, ...]:
-    """The checks of the house, and after them more of other names."""
+    """The built-in checks, and after them those of ``more`` that have other names."""
     names = {one.name for one in CHECKS}
     return (*CHECKS, *(one for one in more if one.name not in names))
 
 
 def scope_of(one: Check) -> Scope:
     """Whether a check judges a file by itself or all files of a job; a plugin's that looks at the job, all of them."""
-    told: Scope | None = getattr(one, "scope", None)
-    return told or ("whole" if "job" in one.needs else "file")
+    given: Scope | None = getattr(one, "scope", None)
+    return given or ("whole" if "job" in one.needs else "file")
 
 
 def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:

@@ -33,7 +33,7 @@ def test_paths_into_the_job_become_places_in_its_file(tags: str) -> None:
     order = only(text)
     found = [
         Finding(check="finished shape", what="recess 1 of the part 'tag 02' is not cut", path="$.parts[1].recesses[0]"),
-        Finding(check="finished shape", what="holes 1 of the part 'tag 03' lies outside", path="$.parts[2].holes[0]"),
+        Finding(check="finished shape", what="hole 1 of the part 'tag 03' lies outside", path="$.parts[2].holes[0]"),
         Finding(check="gouges", what="cuts 1 mm into the part 'tag 01'", path="$.parts[0]", file="a/b.nc", line=7,
                 toolpath="tag 01 outline"),
         Finding(check="job", what="its bottom is odd", path="$.toolpaths[0].bottom"),

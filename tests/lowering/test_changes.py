@@ -171,7 +171,7 @@ def test_a_change_with_the_spindle_turning_or_without_a_stop_is_found() -> None:
     turning = pk.verify(text.replace("M5\n", "", 1), program, machine, job=JOB)
     assert "the spindle turns while the bit is changed" in {f.what for f in turning["bit changes"].findings}
     unstopped = pk.verify(text.replace("M0\n", "", 1), program, machine, job=JOB)
-    assert "goes on with another bit without a stop for it" in {f.what for f in unstopped["bit changes"].findings}
+    assert "goes on with another bit without a stop to change it" in {f.what for f in unstopped["bit changes"].findings}
     sideways = text[: (at := text.index("M0\n"))] + text[at:].replace("G0 Z17.5\n", "", 1)
     assert "bit changes" in failed(pk.verify(sideways, program, machine, job=JOB))
 

@@ -55,11 +55,11 @@ def test_as_it_should_be() -> None:
 
 def test_a_part_that_hangs_over_the_board() -> None:
     """60 mm wide from x = 80: 20 mm of 40 mm hang over, less two corners of (1 − π/4) 6²."""
-    assert "784.5 mm² of the part 'plate' lie beside the board" in said(plate(at=(50.0, 0.0)))
+    assert "784.5 mm² of the part 'plate' lie off the board" in said(plate(at=(50.0, 0.0)))
 
 
 def test_a_recess_outside_its_part() -> None:
-    assert "recesses 1 of the part 'plate' lies outside it" in said(
+    assert "recess 1 of the part 'plate' lies outside it" in said(
         plate(recess=moved(rectangle((0.0, 0.0), 20.0, 20.0), (95.0, 30.0)))
     )
 

@@ -1,4 +1,4 @@
-"""Feeds against what the machine's axes can do: what is written faster than they move does not cut as it is written."""
+"""Feeds against the limits of the machine's axes: above them, the machine does not cut at the feed in the file."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ SLACK: Final = 1.002
 def axis_shares(read: Program) -> Array:
     """(m, 3) the largest share of its feed that a move asks of each axis (geometry of the line and of the circle).
 
-    A line asks |d| / length of it. On an arc the way ahead turns: it is that of an axis where a quadrant is passed.
+    On a line the share is |d| / length. On an arc the heading turns: where the arc passes a quadrant, one axis has the
+    whole feed in the plan.
     """
     away = np.abs(read.end - read.origins)
     shares: Array = np.nan_to_num(away / np.sqrt((away**2).sum(axis=1))[:, None])
@@ -45,12 +46,12 @@ def axis_shares(read: Program) -> Array:
 @check(
     "axis feeds",
     limits=(
-        "It judges what is written against the profile's feed_limit: what the controller's own settings allow, and how "
-        "fast a move really runs, only the machine can show."
+        "It compares the feeds in the file with the profile's feed_limit: what the controller's own settings allow, "
+        "and how fast a move really runs, only the machine can show."
     ),
 )
 def axis_feeds(evidence: Evidence) -> Verdict:
-    """No cut asks an axis for more than its limit. What rises straight up may: it cuts nothing as it goes slower."""
+    """No cut asks an axis for more than its limit. A move straight up may: it cuts nothing, so it may run slower."""
     read, limit = evidence.read, np.array(evidence.machine.motion.feed_limit)
     rises = np.nan_to_num(read.end[:, 2] - read.origins[:, 2]) * (1.0 if evidence.machine.axes.z == "up" else -1.0) > 0
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -65,7 +66,7 @@ def axis_feeds(evidence: Evidence) -> Verdict:
 
 
 def _finding(evidence: Evidence, over: NDArray[np.bool_], asked: Array, axes: tuple[int, ...]) -> Finding:
-    """What is asked too fast of X and Y, or of Z, and the value that would work in whichever direction."""
+    """The finding for X and Y, or for Z: what is asked too fast, and a value that works in every direction."""
     machine = evidence.machine
     rows = np.flatnonzero(over[:, axes].any(axis=1))
     key = "plunge" if axes == (2,) else "feed"
@@ -75,19 +76,19 @@ def _finding(evidence: Evidence, over: NDArray[np.bool_], asked: Array, axes: tu
     works = min(machine.motion.feed_limit[axis] for axis in axes)
     what = (
         f"{len(rows)} moves ask for up to {most:.0f} mm/min, and {machine.name!r} moves {limits}: {does(evidence)}."
-        " Where it slows down chips are thinner than meant; the run time counts with the limit"
+        " Where it slows down, chips are thinner than intended; the run time is computed with the limit"
     )
     share = math.floor(100.0 * works / most)
     fix = f"{key} = {works:g} works"
     if share >= 1:
-        fix += f'; for this machine alone, where it has no share yet: cutting = {{ {key} = "{share}%" }} in [[machine]]'
+        fix += f'; for this machine alone, if it has no share yet: cutting = {{ {key} = "{share}%" }} in [[machine]]'
     row = int(rows[0])
     name = evidence.toolpath_name(row)
     return Finding(check="axis feeds", what=what, fix=fix, severity="warning", line=evidence.line(row), toolpath=name)
 
 
 def does(evidence: Evidence) -> str:
-    """What the controller does where a feed is above an axis' limit, as far as its documents say."""
+    """What the controller does if a feed is above an axis limit, as far as its documents say."""
     if evidence.capabilities.slows_to_limits:
         return "the controller slows the whole move down until every axis keeps its limit"
-    return "what this controller does then is not known here, it may slow down, stop, or lose its place"
+    return "what this controller does then is not known here; it may slow down, stop, or lose its place"

@@ -1,4 +1,4 @@
-"""Check of bit changes: what a hand needs that reaches in, and what a file may take for granted afterwards."""
+"""Check of bit changes: whether it is safe to reach in, and what the file takes for granted afterwards."""
 
 from __future__ import annotations
 
@@ -25,9 +25,9 @@ MOST = 20
     limits="Which bit is put in, and whether Z is set for it, only the operator can see.",
 )
 def bit_changes(evidence: Evidence) -> Verdict:
-    """Between two bits the file stops, or ends: the bit up over everything, where bits are changed, the spindle off.
+    """Between two bits the file stops or ends: the bit above everything, at the place for changes, the spindle off.
 
-    What follows in the same file takes no place for granted: Z alone comes first, and X and Y are said again.
+    What follows in the same file takes no position for granted: it moves Z alone first, and then gives X and Y again.
     """
     found: list[Finding] = []
     count = 0
@@ -35,7 +35,7 @@ def bit_changes(evidence: Evidence) -> Verdict:
         count += 1
         stop = _stop(evidence, last, first)
         if stop is None:
-            what = "goes on with another bit without a stop for it"
+            what = "goes on with another bit without a stop to change it"
             found.append(_finding(evidence, what, "post the program again", first))
             continue
         found += _raised(evidence, stop)
@@ -53,13 +53,13 @@ def _changes(evidence: Evidence) -> Iterator[tuple[int, int]]:
 
 
 def _ends(evidence: Evidence) -> set[int]:
-    """The rows with which a file begins that is not the first."""
+    """The first row of each file but the first."""
     lengths = [len(each.read) for each in getattr(evidence, "files", ())]
     return set(np.cumsum(lengths)[:-1].tolist())
 
 
 def _stop(evidence: Evidence, last: int, first: int) -> int | None:
-    """The row before which the machine waits, between two cuts."""
+    """The row before which the machine waits between these two cuts; None if it does not."""
     read = evidence.read
     waits = [
         int(at)
@@ -71,12 +71,12 @@ def _stop(evidence: Evidence, last: int, first: int) -> int | None:
 
 
 def _raised(evidence: Evidence, stop: int) -> Iterator[Finding]:
-    """Where the bit stands as the machine waits."""
+    """Whether the bit is high enough, and at the right place, while the machine waits."""
     board, machine, place = evidence.board, evidence.machine, evidence.bench.end[stop - 1]
     tallest = max((zone.height for zone in board.zones if zone.is_keep_out), default=0.0)
     wanted = board.highest_top + tallest + machine.heights.travel
     if not place[2] >= wanted - evidence.count:
-        what = f"the bit is changed at {place[2]:.3f} mm; over everything is {wanted:.3f} mm"
+        what = f"the bit is changed at {place[2]:.3f} mm; to be above everything it must be at {wanted:.3f} mm"
         yield _finding(evidence, what, "go up before the stop", stop - 1)
     own = machine.park if machine.change is None else (machine.change.x, machine.change.y)
     if own is not None:
@@ -87,7 +87,7 @@ def _raised(evidence: Evidence, stop: int) -> Iterator[Finding]:
 
 
 def _off(evidence: Evidence, stop: int) -> Iterator[Finding]:
-    """The spindle, by the words before the machine waits."""
+    """Whether the words before the stop have switched the spindle off."""
     turning = False
     for at, event in zip(evidence.read.event_at, evidence.read.event, strict=True):
         if at == stop and isinstance(event, Pause | ToolChange):
@@ -99,12 +99,12 @@ def _off(evidence: Evidence, stop: int) -> Iterator[Finding]:
 
 
 def _forgotten(evidence: Evidence, stop: int) -> Iterator[Finding]:
-    """What the rest of the file, read with nobody knowing where the bit is, takes for granted."""
+    """What the rest of the file takes for granted, when it is read as if the bit might be anywhere."""
     lines = evidence.text.splitlines(keepends=True)
     begins, goes_on = evidence.line(0), evidence.line(stop)
     if evidence.capabilities.grammar is None or begins is None or goes_on is None:
         return
-    # What sets the modes, without a move in machine coordinates, after which rapids sideways would be allowed.
+    # The lines that set the modes, without any move in machine coordinates: after one, rapids sideways are allowed.
     modes = [line for line in lines[: begins - 1] if b"G53" not in line.replace(b" ", b"")]
     read = interpret(b"".join([*modes, *lines[goes_on - 1 :]]), evidence.capabilities)
     for finding in read.findings:

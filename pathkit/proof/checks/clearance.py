@@ -28,7 +28,7 @@ MOST = 20
     limits="It takes the board to be as thick as the job allows and flat, and a rapid to run straight.",
 )
 def rapids_clear_the_wood(evidence: Evidence) -> Verdict:
-    """No rapid below the thickest board's top, except straight up or where this very file has cut as deep before."""
+    """No rapid below the thickest board's top, except straight up or where this file has already cut as deep."""
     bench = evidence.bench
     top = evidence.board.highest_top
     origin, end = bench.origins, bench.end
@@ -60,7 +60,7 @@ def rapids_clear_the_wood(evidence: Evidence) -> Verdict:
     "board",
     "job",
     scope="whole",
-    limits="Whether the bit cuts at its centre is what the job says of it.",
+    limits="Whether the bit cuts at its centre, it knows only from the job.",
 )
 def plunges(evidence: Evidence) -> Verdict:
     """A bit that does not cut at its centre goes straight down only where the wood is gone already."""
@@ -98,7 +98,7 @@ def plunges(evidence: Evidence) -> Verdict:
     "board",
     "job",
     scope="whole",
-    limits="It proves that the wood of the tabs is not cut, not that so much wood holds the part.",
+    limits="It proves that the wood of the tabs is not cut, not that this wood is enough to hold the part.",
 )
 def tabs(evidence: Evidence) -> Verdict:
     """The wood of every tab is left standing: no bit comes near it below its top."""
@@ -125,7 +125,7 @@ def tabs(evidence: Evidence) -> Verdict:
 
 
 def _cuts_tab(evidence: Evidence, path: Toolpath, tab: Tab, top: float, rows: NDArray[np.int64]) -> int | None:
-    """The first of these rows that comes, below the tab's top, nearer to the wood on the path than its bit allows."""
+    """The first of these rows that, below the tab's top, comes nearer to its wood than the bit's radius allows."""
     import shapely
 
     bench = evidence.bench
@@ -149,7 +149,7 @@ def _stretch(curve: Curve, first: float, last: float) -> list[tuple[float, float
 
 
 def _below(start: float, end: float, height: float) -> tuple[float, float]:
-    """The share of a move, from … to, that runs below a height; one end of it does."""
+    """Which share of a move (from, to) runs below a height; at least one of its ends must."""
     if (start < height and end < height) or start == end:
         return 0.0, 1.0
     crossing = (height - start) / (end - start)

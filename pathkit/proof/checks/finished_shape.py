@@ -1,4 +1,4 @@
-"""All that is not part is cut: recesses to their floor, holes and outlines through; webs between cuts are measured."""
+"""Every shape of a part is cut: recesses to their floor, holes and outlines through; webs between cuts are measured."""
 
 from __future__ import annotations
 
@@ -32,18 +32,19 @@ from pathkit.tolerances import (
 )
 
 STEPS: Final = 6
-"""Steps that stand for the slope at an end of a sloped tab: the wood there may be as much higher."""
+"""Steps that stand for the slope at an end of a sloped tab: the wood may be up to one step higher than the slope."""
 
 WEB: Final = 2.0
-"""Diameters of the widest bit: wider webs are strong, and not measured."""
+"""In diameters of the widest bit: webs wider than this are strong, and are not measured."""
 
 
 @dataclass(frozen=True)
 class Demand:
-    """The ``region`` (shapely) is to be cut down to z = ``floor``; of an outline what lies right round it, its ``rim``.
+    """The ``region`` (shapely) must be cut down to z = ``floor`` (mm); with ``rim``, for an outline, what lies right
+    round it.
 
     Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes. With ``core``
-    only what lies along the region's own edge: the wood within may stand.
+    only what lies along the region's own edge counts: the wood inside may be left standing.
     """
 
     name: str
@@ -71,14 +72,15 @@ class Stub:
     "parts",
     scope="whole",
     limits=(
-        f"To {WALL} mm beside the grid of the file, for every board that is allowed. Left out: inside corners that "
-        f"the bits that cut there do not reach, crumbs under {CRUMB} mm² a mm of its radius, tabs (the width "
-        f"drawn and the bit's diameter, {2 * CUT_RIM} mm more, below their top), and what lies below the full width of "
-        "a ball or point. Ramps leave nothing out: a level's own run cleans them. Webs within one cut are not measured."
+        f"Exact to {WALL} mm plus the grid of the file, for every board that the job accepts. Left out: inside "
+        f"corners that the bits at work there do not reach, crumbs under {CRUMB} mm² for each mm of the bit's radius, "
+        f"tabs (the width drawn, the bit's diameter and {2 * CUT_RIM} mm more, below their top), and what lies below "
+        "the full width of a ball or point. Ramps are not left out: the run at each level cleans them. Webs within one "
+        "cut are not measured."
     ),
 )
 def finished_shape(evidence: Evidence) -> Verdict:
-    """All that is not part is cut: recesses to their floor, holes and outlines right through."""
+    """Every shape of a part is cut: recesses to their floor, holes and outlines right through."""
     job = evidence.job
     assert job is not None
     cuts = evidence.cuts
@@ -103,10 +105,10 @@ def finished_shape(evidence: Evidence) -> Verdict:
 
 
 def least_web(level: Level) -> float:
-    """The least distance in mm between two grounds swept at this height that do not touch.
+    """The least distance (mm) between two grounds that are swept at this height and do not touch.
 
-    Infinite if there is none narrower than `WEB` diameters of the widest bit. Wood between two stretches of one ground
-    is not looked at.
+    Infinite if there is none narrower than `WEB` diameters of the widest bit. Wood between two stretches of the same
+    ground is not measured.
     """
     import shapely
 
@@ -136,7 +138,7 @@ def stubs_of(path: Toolpath, tab: Tab, underside: float) -> list[Stub]:
     stubs = [Stub(whole, top)]
     if tab.shape == "sloped" and (rise := top - path.lowest) > 0.0:
         for step in range(STEPS):
-            # As far out as the slope is down at the step's lower end, and as high as it is at the upper one.
+            # As wide as the slope is at the step's lower end, and as high as it is at the upper end.
             low, high = (top - rise * (step + share) / STEPS for share in (1.0, 0.0))
             wider = stub_of(path, tab, (top - low) / math.tan(math.radians(TAB_SLOPE)))
             stubs.append(Stub(shapely.difference(wider, whole), high))
@@ -145,10 +147,10 @@ def stubs_of(path: Toolpath, tab: Tab, underside: float) -> list[Stub]:
 
 
 def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
-    """The plan (shapely) of all that a tab may leave: its width and the bit's diameter along the path, across the cut,
-    and a ``foot`` (mm) before and behind.
+    """The plan (shapely) of all that a tab may leave: along the path its width, the bit's diameter and a ``foot`` (mm)
+    at either end; across the path the width of the cut.
 
-    On a bend the ends lie that far apart in a straight line.
+    On a bend, width and diameter are measured in a straight line.
     """
     import shapely
 
@@ -171,7 +173,7 @@ def _demands(evidence: Evidence) -> list[Demand]:
 
     job, board = evidence.job, evidence.board
     assert job is not None
-    # Whatever is through in the thickest board is through in every other.
+    # A cut that is through in the thickest board is through in every other.
     underside = evidence.ends.lowest_underside
     plate = shapely.box(0.0, 0.0, board.width, board.depth)
     solids = np.array([solid_of(part) for part in job.parts], dtype=object)
@@ -205,7 +207,7 @@ def _floor(feature: Feature, underside: float) -> tuple[float, bool]:
 
 
 def _misplaced(evidence: Evidence) -> list[Finding]:
-    """Parts on each other or over the board's edge, shapes outside their part, and floors that not every board has."""
+    """Parts on each other or off the board, shapes outside their part, and floors that some accepted board lacks."""
     import shapely
 
     job, board, ends = evidence.job, evidence.board, evidence.ends
@@ -215,16 +217,17 @@ def _misplaced(evidence: Evidence) -> list[Finding]:
     for number, part in enumerate(job.parts):
         place, outline = f"$.parts[{number}]", None if part.outline is None else region_of(part.outline)
         if outline is not None and (over := float(shapely.area(shapely.difference(outline, plate)))) > WALL:
-            what = f"{over:.1f} mm² of the part {part.name!r} lie beside the board"
+            what = f"{over:.1f} mm² of the part {part.name!r} lie off the board"
             found.append(_wrong(what, "move it onto the board", f"{place}.outline"))
-        for group, features in (("recesses", part.recesses), ("holes", part.holes)):
+        for kind, group, features in (("recess", "recesses", part.recesses), ("hole", "holes", part.holes)):
             for index, feature in enumerate(features):
                 where, region = f"{place}.{group}[{index}]", region_of(feature.curve, feature.islands)
+                shape = f"{kind} {index + 1} of the part {part.name!r}"
                 if shapely.area(shapely.intersection(region, plate if outline is None else outline)) <= WALL * WALL:
-                    what = f"{group} {index + 1} of the part {part.name!r} lies outside it"
+                    what = f"{shape} lies outside it"
                     found.append(_wrong(what, "move it into the part", where))
                 if feature.bottom is not None and feature.bottom < ends.highest_underside + WALL:
-                    what = f"{group} {index + 1} of the part {part.name!r} has its floor at z = {feature.bottom:g} mm"
+                    what = f"{shape} has its floor at z = {feature.bottom:g} mm"
                     what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
                     found.append(_wrong(what, "leave a floor, or go right through", where))
     return found
@@ -246,7 +249,7 @@ def _wrong(what: str, fix: str, path: str) -> Finding:
 
 
 class _Judge:
-    """Holds what a file sweeps against demands."""
+    """Compares what a file sweeps with what the parts demand."""
 
     def __init__(self, evidence: Evidence, cuts: Cuts, stubs: list[Stub]) -> None:
         import shapely
@@ -256,7 +259,7 @@ class _Judge:
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
 
     def lacking(self, demand: Demand) -> str:
-        """What of a demand is not cut, in words; empty where all is."""
+        """What of a demand is not cut, in words; empty if all of it is."""
         import shapely
 
         depth = demand.floor + (HALF_COUNT * self.count + SAME_HEIGHT if demand.through else self.slack)
@@ -264,11 +267,11 @@ class _Judge:
         least = min((t.radius for t in tools or self.cuts.tools), default=0.0)
         wanted = self._wanted(demand, least)
         if shapely.is_empty(wanted) and (demand.rim or shapely.is_empty(demand.region)):
-            # An outline on the board's own edge asks for nothing.
+            # An outline on the board's own edge needs no cut.
             return ""
         if not tools or shapely.is_empty(wanted):
             return f"is not cut {self._how_deep(demand)}"
-        # Where only balls and points have been, walls are judged from where they are as wide as they get.
+        # Where only balls and points cut, walls are judged from the height at which these have their full width.
         depth += min(full_width(t) for t in tools)
         stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
         standing = shapely.union_all([stub.plan for stub in stubs if stub.top > depth])
@@ -288,7 +291,7 @@ class _Judge:
         return f"down to z = {demand.floor:.3f} mm"
 
     def sliver(self, demand: Demand) -> str:
-        """In words, the sharp corners that no bit at work there reaches: more than its radius deep; empty for none."""
+        """The corners too sharp for every bit at work there, and deeper than its radius, in words; empty for none."""
         import shapely
 
         if demand.rim or not (tools := self._tools(demand, demand.floor + self.slack)):
@@ -308,7 +311,7 @@ class _Judge:
         return f"keeps slivers in corners too sharp for a bit of {2.0 * radius:g} mm: {places}"
 
     def _tools(self, demand: Demand, depth: float) -> list[Tool]:
-        """The bits at work in the region at this depth: at a rim with their edge, in others with their axis."""
+        """The bits at work at this depth: those whose edge touches a rim, or whose axis enters any other region."""
         import shapely
 
         level = self.cuts.at(depth)
@@ -318,7 +321,7 @@ class _Judge:
         return [self.cuts.tools[k] for k in sorted({int(k) for k in level.tool[lines]})]
 
     def _wanted(self, demand: Demand, bit: float) -> Any:
-        """What a round bit can reach of a demand, less what the tolerance of a wall leaves open."""
+        """What of a demand a round ``bit`` (radius, mm) can reach, less the tolerance of a wall."""
         import shapely
 
         reach = max(bit - INSIDE_CORNER, bit / 2.0)
@@ -344,12 +347,12 @@ class _Judge:
         if not pieces:
             return ""
         x, y = shapely.get_coordinates(shapely.point_on_surface(max(pieces, key=shapely.area)))[0]
-        where = f"z = {z:.3f} mm, the most about ({x:.2f}, {y:.2f})"
+        where = f"z = {z:.3f} mm, the largest piece about ({x:.2f}, {y:.2f})"
         return f"is not all cut: {sum(map(shapely.area, pieces)):.2f} mm² are left at {where}"
 
     def _could_be_cut(self, demand: Demand, level: Level, piece: Any, least: float) -> bool:
-        """Whether the bits that cut right beside a piece could have cut it: round an outline a finer one may be at work
-        elsewhere. In a recess or hole every bit is there for its sake."""
+        """Whether the bits that cut right beside a piece could have cut it. Round an outline, a finer bit may be at
+        work for another shape; in a recess or hole, every bit is at work for that shape."""
         import shapely
 
         if not demand.rim:

@@ -1,7 +1,7 @@
-"""Nothing of a finished part is cut: the file against the parts that the job promises.
+"""No cut goes into a finished part: the file against the parts that the job promises.
 
-Exact: the lines on which the bit's centre runs at a height, and how wide the bit is there, are held against the shapes.
-The program is not asked, only the file, the bits and the finished shapes.
+The check is exact: it compares the lines on which the bit's centre runs at a height, and the bit's width there, with
+the shapes. It uses the file, the bits and the finished shapes, and not the program.
 """
 
 from __future__ import annotations
@@ -34,12 +34,13 @@ MOST: Final = 20
     "parts",
     scope="whole",
     limits=(
-        f"To {WALL} mm beside the grid of the file; sloping cuts of balls and points in steps of height. It knows the "
-        "parts that the job draws; where a toolpath engraves, a part may be cut as deep as that."
+        f"Exact to {WALL} mm plus the grid of the file; sloping cuts of balls and points are judged in steps of "
+        "height. It knows only the parts that the job draws; where a toolpath engraves, a part may be cut to the depth "
+        "of the engraving."
     ),
 )
 def gouges(evidence: Evidence) -> Verdict:
-    """Nothing of a finished part is cut: no wall, floor or edge."""
+    """No cut goes into a finished part: not into a wall, a floor or an edge."""
     import shapely
 
     job, board = evidence.job, evidence.board
@@ -84,7 +85,7 @@ def tolerance(evidence: Evidence) -> float:
 def solid_of(part: Part) -> Any:
     """The plan of a part (shapely): its outline without the holes right through it.
 
-    Where no outline is told, what lies under its recesses: no more is known to be the part's.
+    Without an outline, what lies under its recesses: no more is known to belong to the part.
     """
     import shapely
 
@@ -114,9 +115,9 @@ def _polygon(ring: Curve) -> Any:
 
 
 def _rims(job: Job, slack: float) -> dict[int, Any]:
-    """What stands right round the recesses and holes of parts that draw no outline (shapely, by the part's number).
+    """The wood right round the recesses and holes of parts without an outline (shapely, by the part's number).
 
-    Other toolpaths than those within a feature may cut there, and other features lie there.
+    Left out is what other features take up there, and what toolpaths that do not stay within the feature may cut.
     """
     import shapely
 
@@ -161,7 +162,7 @@ def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
 
 
 def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:
-    """Just below where the part's cross-section changes: a cut reaches furthest at the top of what lies between."""
+    """z (mm) just below each change of the part's cross-section: between two changes a cut is widest at the top."""
     floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
     floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, solid_of(part).bounds)}
     return [*sorted(floor - slack for floor in floors), board.highest_top - slack]
@@ -172,7 +173,7 @@ def _overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
 
 
 def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
-    """What of the part is wood at height ``z``."""
+    """The plan of the part's wood at height ``z``."""
     import shapely
 
     gone = [
@@ -185,7 +186,7 @@ def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
 
 
 def _depths(level: Level, keep: Any) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """The lines whose bit touches what stays, and how far (mm) it comes into it."""
+    """The lines on which the bit touches what must stay, and how far (mm) it goes into it."""
     import shapely
 
     near = level.near(keep)

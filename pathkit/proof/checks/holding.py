@@ -33,7 +33,7 @@ DUST = 4.0
 class Loose:
     """A piece that nothing holds: ``row`` cuts it free, ``last`` (−1: none) is the last row that cuts into it again.
 
-    ``place`` (x, y) lies in it; ``area`` in mm² is what is left of it a point or more from every cut.
+    ``place`` (x, y) lies in it; ``area`` (mm²) counts only what lies at least one grid point from every cut.
     """
 
     row: int
@@ -45,10 +45,10 @@ class Loose:
 def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
     """Pieces that come loose, in the order in which they do, and how many pieces there are at the end.
 
-    Wood counts where it stands more than `SKIN` mm over the underside, a whole grid step from every cut; two such
-    points hold together where they are neighbours, so webs of up to two steps count as nothing. Tape, screws and clamps
-    hold whatever wood lies over or under them. The largest piece of every parting counts as held: how the board's rest
-    is held down the job does not say.
+    Wood counts where it stands more than `SKIN` mm above the underside, a whole grid step from every cut. Two such
+    points hold together if they are neighbours, so webs of up to two steps count as nothing. Tape, screws and clamps
+    hold whatever wood lies over or under them. The largest piece of every parting counts as held: the job does not say
+    how the rest of the board is held down.
     """
     from scipy.ndimage import minimum_filter
 
@@ -98,9 +98,9 @@ def _held_points(removal: Removal) -> NDArray[np.bool_]:
     "job",
     scope="whole",
     limits=(
-        f"It takes tape, screws, clamps and tabs as drawn to hold whatever hangs on them, and the board's largest "
-        f"piece to be held; a skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over 1 m²) hold "
-        f"nothing, pieces under {DUST:g} mm² are chips."
+        "It assumes that tape, screws, clamps and tabs, as drawn, hold whatever is attached to them, and that the "
+        f"board's largest piece is held. A skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over "
+        f"1 m²) count as holding nothing, pieces under {DUST:g} mm² as chips."
     ),
 )
 def holding(evidence: Evidence) -> Verdict:
@@ -157,9 +157,9 @@ def tab_strength(evidence: Evidence) -> Verdict:
         count += 1
         area = tab_section(removal, path.curve, tab, path.tool.diameter)
         least = min(least, area)
-        # Both ends of what is measured may miss a point and a half of the map.
+        # The measurement may miss one and a half points of the map at either end.
         height = min(tab.height, removal.stock.highest_top - ends_of(removal.stock).highest_underside)
-        # The two triangles of its slopes come to one more rectangle.
+        # The triangles under its two slopes add up to one rectangle.
         slope = _slope(tab, height)
         wanted = max(tab.width + slope - 3.0 * removal.grid, 0.0) * (height - MAP_SLACK)
         if area < wanted and len(found) < MOST:
@@ -175,9 +175,9 @@ def tab_strength(evidence: Evidence) -> Verdict:
 
 
 def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float:
-    """mm² of wood that stands along the curve about a tab's middle, where the cut on both sides of it ends.
+    """Cross-section (mm²) of the wood along the curve round a tab's middle, up to where the cut on either side ends.
 
-    Points of the map nearest to the line, out to the gap that a bit of ``width`` mm leaves open.
+    Measured at the points of the map nearest to the line, as far out as the gap that a bit of ``width`` mm leaves.
     """
     step = removal.grid / 2.0
     reach = tab.width + width + 2.0 * _slope(tab, tab.height)
@@ -213,7 +213,7 @@ def _part_at(place: tuple[float, float], shapes: list[tuple[Part, Any]]) -> Part
 
 
 def _body(part: Part) -> Any:
-    """The plan of a part without what stands in its openings, which is no part of it."""
+    """The plan of a part without the cores in its openings, which do not belong to it."""
     import shapely
 
     return shapely.difference(solid_of(part), shapely.union_all([region_of(hole.curve) for hole in part.holes]))
@@ -221,7 +221,7 @@ def _body(part: Part) -> Any:
 
 @dataclass(frozen=True)
 class _Core:
-    """What stands within an opening right through a part until it is taken out; ``dropped``: it may lie loose."""
+    """The wood in an opening right through a part until it is taken out; ``dropped``: it may lie loose."""
 
     title: str
     region: Any
@@ -244,7 +244,7 @@ def _holds(core: _Core, place: tuple[float, float]) -> bool:
 
 
 def _touched(evidence: Evidence, piece: Loose, core: _Core) -> str:
-    """Why a piece may not lie loose: something moves beside it once it is free. Empty where nothing does."""
+    """Why a piece may not lie loose: the bit moves beside it once it is free. Empty if it does not."""
     bench, sections, row = evidence.bench, evidence.sections, piece.row
     if piece.last >= 0:
         return "is cut again once it is free"
@@ -292,9 +292,9 @@ def _loose(evidence: Evidence, piece: Loose, part: Part | None, core: _Core | No
     if piece.last >= 0:
         line = evidence.line(piece.last)
         what += " and it is cut again" + (f" up to line {line}" if line is not None else "")
-    # A job that draws nothing that holds says nothing about how its board lies: a vacuum table holds waste as well.
-    told = part is not None or core is not None or bool(evidence.board.zones)
-    severity: Severity = "error" if told else "warning"
+    # A job that draws no tape, screw or clamp does not say how its board is held: a vacuum table holds waste as well.
+    certain = part is not None or core is not None or bool(evidence.board.zones)
+    severity: Severity = "error" if certain else "warning"
     fix = "leave tabs on it, or put tape under it" + (', or clear it (core = "clear")' if core is not None else "")
     return Finding(
         check="holding", what=what, fix=fix, severity=severity,
@@ -311,7 +311,7 @@ def _over_tape(stock: Stock, shapes: list[tuple[Part, Any]]) -> dict[str, float]
 
 
 def _tabs(job: Job, stock: Stock) -> list[tuple[Toolpath, Tab]]:
-    """Tabs that stand higher than their cut goes down."""
+    """Tabs whose top lies above the bottom of their cut, and that are higher than `SKIN`."""
     return [
         (path, tab)
         for path in job.toolpaths

@@ -49,10 +49,10 @@ def same_job(evidence: Evidence) -> Verdict:
     "program",
     "job",
     scope="whole",
-    limits="It keeps the order that the job asks for; it does not look for a better one.",
+    limits="It judges the order by what the job asks for; it does not look for a better one.",
 )
 def precedence(evidence: Evidence) -> Verdict:
-    """Every toolpath is cut, once, and after all that must come before it."""
+    """Every toolpath is cut, and after all that must come before it."""
     job, program = evidence.job, evidence.program
     assert job is not None
     assert program is not None

@@ -1,4 +1,4 @@
-"""The checks of the house, provided as any plugin provides its own."""
+"""The built-in checks, provided in the same way as a plugin's."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ hookimpl = pluggy.HookimplMarker("pathkit")
 
 @hookimpl
 def pathkit_checks() -> Sequence[Check]:
-    """Those that every file is held against; `pathkit.proof.verify` runs them first, in the order of a report."""
+    """The checks that every file must pass; `pathkit.proof.verify` runs them first, in the order of a report."""
     from pathkit.proof.verify import CHECKS
 
     return CHECKS

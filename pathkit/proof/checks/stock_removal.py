@@ -1,4 +1,4 @@
-"""Checks by the map of heights: what bit, shank and holder meet, and how much of the board goes."""
+"""Checks on the map of heights: what bit, shank and holder meet, and how much of the board is cut away."""
 
 from __future__ import annotations
 
@@ -19,8 +19,9 @@ MOST = 20
 """Places named one by one."""
 
 _LIMITS = (
-    f"A map of points {GRID:g} mm apart (further on boards over 1 m²), exact at its points: what is narrower may lie "
-    "between them unseen. The board is flat and as thick as the job allows, the underlay is not judged."
+    f"It uses a map of points {GRID:g} mm apart (further apart on boards over 1 m²), which is exact at its points: "
+    "what is narrower may lie between them unseen. It takes the board to be flat and as thick as the job allows; the "
+    "underlay is not judged."
 )
 
 
@@ -49,12 +50,13 @@ def stock_removal(evidence: Evidence) -> Verdict:
     "board",
     "job",
     scope="whole",
-    limits="Only for bits whose cut_length and reach the job tells, and to what a map of points shows.",
+    limits="It judges only bits whose cut_length and reach the job gives, and sees only what a map of points shows.",
 )
 def bit_length(evidence: Evidence) -> Verdict:
     """Nothing is cut above the flutes, and neither a thicker shank nor the holder touches wood.
 
-    A shank that is not told is taken to rub where the flutes end, a holder that is not told to be as wide as they are.
+    An unknown shank is taken to be `BARE` mm wider all round than the bit, an unknown holder to be `WIDE` mm in radius
+    (see `pathkit.proof.material.bits`).
     """
     removal, job = evidence.removal, evidence.job
     assert job is not None
@@ -71,7 +73,7 @@ def bit_length(evidence: Evidence) -> Verdict:
         figures["flutes_to_spare_mm"] = round(float(-over[cuts].max()), 3)
     unknown = [t.name for t in job.tools if t.cut_length is None or t.reach is None or t.holder is None]
     if unknown:
-        figures["not fully told"] = ", ".join(unknown)
+        figures["not fully known"] = ", ".join(unknown)
     return Verdict(found, figures=figures, proved=removal.known)
 
 
@@ -118,7 +120,7 @@ def _allowed(path: Toolpath | None, stock: Stock) -> float:
     if path is None or path.curve.is_trace:
         return float("inf")
     if path.curve.is_point and isinstance(path.entry, Peck | Plunge):
-        # Drilled from its wood to its bottom, in bites only where it is pecked.
+        # Drilled from the top of its wood to its bottom, in several bites only if it is pecked.
         whole = path.highest(stock) - path.depths(stock)[-1]
         return min(whole, path.entry.depth) if isinstance(path.entry, Peck) else whole
     drops = [high - low for high, low in pairwise((path.highest(stock), *path.depths(stock)))]

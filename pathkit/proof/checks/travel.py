@@ -132,7 +132,7 @@ def _board_within_travel(evidence: Evidence) -> list[Finding]:
     return found
 
 
-@check("first motion", "board", limits="It takes it that nothing stands higher than the clamps drawn.")
+@check("first motion", "board", limits="It assumes that nothing stands higher than the clamps that the job draws.")
 def first_motion(evidence: Evidence) -> Verdict:
     """The first motion is Z alone, up to travel height: the bit may stand at bed level beside the board.
 
@@ -156,7 +156,7 @@ def first_motion(evidence: Evidence) -> Verdict:
 
 
 def _lifted_first(evidence: Evidence) -> Verdict:
-    """Up to where a homed machine stands; then across, and down to travel height without a move sideways."""
+    """Up as high as the homed machine goes; then across, and straight down to travel height."""
     bench, top = evidence.bench, top_of(evidence.machine)
     (lift, *_) = (event.z for event in bench.event if isinstance(event, Lift))
     line, found = evidence.line(0), []
@@ -179,7 +179,8 @@ def _lifted_first(evidence: Evidence) -> Verdict:
 
 @check("above the bed", "board", limits="It trusts the board's thickness, the underlay and the zero that is set.")
 def above_the_bed(evidence: Evidence) -> Verdict:
-    """Nothing goes below the machine's bed, however thin board and underlay may be; nor to it, over an underlay."""
+    """Nothing goes below the machine's bed, however thin board and underlay may be; over an underlay, nothing touches
+    the bed either."""
     bench, bed = evidence.bench, evidence.ends.bed
     margin = HALF_COUNT * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
     below = np.flatnonzero(bench.end[:, 2] < bed + margin)
@@ -202,10 +203,10 @@ def above_the_bed(evidence: Evidence) -> Verdict:
 @check(
     "keep-out zones",
     "board",
-    limits=("It knows the zones that the job draws, and of shank and holder what the job tells of them."),
+    limits="It knows only the zones that the job draws, and the sizes of shank and holder that the job gives.",
 )
 def keep_out_zones(evidence: Evidence) -> Verdict:
-    """The bit keeps out of screws and clamps, by its whole width where the job tells it."""
+    """The bit keeps out of screws and clamps, by its whole width if the job gives it."""
     zones = [zone for zone in evidence.board.zones if zone.is_keep_out]
     found = [finding for zone in zones for finding in _touching(evidence, zone)]
     return Verdict(found, figures={"zones": len(zones)}, proved=not zones or evidence.job is not None)
@@ -214,11 +215,11 @@ def keep_out_zones(evidence: Evidence) -> Verdict:
 @check(
     "travel height",
     "board",
-    limits="It takes a rapid to run straight, and of shank and holder it knows what the job tells of them.",
+    limits="It takes a rapid to run straight, and knows only the sizes of shank and holder that the job gives.",
 )
 def travel_height(evidence: Evidence) -> Verdict:
-    """Every rapid sideways is above the thickest board by the profile's travel height, and so over each clamp and
-    screw that bit, shank or holder crosses on that very move. Within the wood `rapids clear the wood` judges it."""
+    """Every rapid sideways is above the thickest board by the profile's travel height, and by as much above each clamp
+    and screw that bit, shank or holder crosses on that move. Below the wood's top `rapids clear the wood` judges it."""
     bench, board, travel = evidence.bench, evidence.board, evidence.machine.heights.travel
     origin, end = bench.origins, bench.end
     still = (origin[:, :2] == end[:, :2]) | np.isnan(end[:, :2])
@@ -255,9 +256,9 @@ def travel_height(evidence: Evidence) -> Verdict:
 
 
 def _crossings(evidence: Evidence, zone: Zone, rows: NDArray[np.int64]) -> list[tuple[int, float]]:
-    """Of these rapids those that cross a zone, each with how high over the tip the lowest body that does ends.
+    """Those of these rapids that cross a zone, each with the height above the tip (mm) of the lowest body that does.
 
-    A rapid from a place that is not known may come from anywhere.
+    A rapid from an unknown place may come from anywhere, and counts as crossing the zone.
     """
     import shapely
 
@@ -275,7 +276,7 @@ def _crossings(evidence: Evidence, zone: Zone, rows: NDArray[np.int64]) -> list[
 
 
 def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
-    """Bit, shank and holder, each by its width, below the zone's top; at most ten places of each."""
+    """Findings where bit, shank or holder, each by its width, meets the zone below its top; at most ten of each."""
     found: list[Finding] = []
     tools = evidence.job.tools if evidence.job is not None else ()
     bodies = np.array([((tool.radius, 0.0), *bodies_of(tool)) for tool in tools] + [((0.0, 0.0),) * 3])
@@ -299,9 +300,10 @@ def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
 def _below_top(
     evidence: Evidence, zone: Zone, radius: Array, lift: Array, *, bare: bool
 ) -> list[tuple[int, float, float]]:
-    """Rows on which a body whose end stands ``lift`` (m,) over the tip comes into the zone; how low it is there.
+    """Rows on which a body whose lower end is ``lift`` (m,) mm above the tip comes into the zone; how low it is there,
+    and how high the zone's top is, mm.
 
-    A ``bare`` path counts even where the body's width is not known.
+    A ``bare`` path counts even if the body's width is not known.
     """
     import shapely
 

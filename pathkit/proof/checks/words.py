@@ -29,7 +29,7 @@ def controller(evidence: Evidence) -> Verdict:
     limits="It trusts that the controller holds what the file itself has set.",
 )
 def unknown_state(evidence: Evidence) -> Verdict:
-    """The file leans on nothing that it has not set: units, plane, modes, offset, position."""
+    """The file relies on nothing that it has not set: units, plane, modes, offset, position."""
     return Verdict(f for f in evidence.reading.findings if f.check == "unknown state")
 
 
@@ -37,10 +37,11 @@ def unknown_state(evidence: Evidence) -> Verdict:
     "same path",
     "program",
     "board",
-    limits="It judges the path that the controller is told, not how closely the axes follow it.",
+    limits="It judges the path that the file asks for, not how closely the axes follow it.",
 )
 def same_path(evidence: Evidence) -> Verdict:
-    """The same moves in the same order and direction; ends within half a count, arcs within three and their chords."""
+    """The same moves in the same order and direction; ends within half a count, arcs within three and the chords'
+    tolerance."""
     comparison = evidence.comparison
     matched = int((comparison.owner >= 0).sum())
     rows = len(evidence.program) if evidence.program is not None else 0
@@ -61,7 +62,7 @@ def feeds(evidence: Evidence) -> Verdict:
     limits="It judges the words: whether the spindle obeys them, and turns the right way, only the machine can show.",
 )
 def spindle(evidence: Evidence) -> Verdict:
-    """No cut with the spindle off; speeds that the spindle has; time to spin up; and all as the program says."""
+    """No cut with the spindle off; speeds that the spindle can run at; time to spin up; and all as the program says."""
     if evidence.manual:
         note = Finding(
             check="spindle",
@@ -83,7 +84,7 @@ def spindle(evidence: Evidence) -> Verdict:
     beyond = cutting & (sense != 0) & ((speed > limits.max + slack) | (speed < limits.min - slack))
     for row in _beginnings(beyond):
         what = f"cuts at {speed[row]:g} rpm; the spindle runs from {limits.min:g} to {limits.max:g}"
-        fix = "choose a speed that it has"
+        fix = "choose a speed in that range"
         found.append(Finding(check="spindle", what=what, fix=fix, line=evidence.line(row)))
     found += _spin_up(evidence)
     turning = speed[cutting & (sense != 0)]

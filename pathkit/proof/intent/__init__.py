@@ -1,7 +1,7 @@
-"""Does the file do what the job asks? From the text read back and the job's values alone, one file a question.
+"""Does the file do what the job asks? Judged by the text read back and the job's values; one module for each question.
 
 Nothing here knows how a job becomes moves: neither `pathkit.lowering` nor `pathkit.passes` nor `pathkit.operations` is
-imported, and the program is not looked at. Which stretch of the file is which toolpath is found by place.
+imported, and the program is not used. Which stretch of the file cuts which toolpath is found by place.
 """
 
 from __future__ import annotations

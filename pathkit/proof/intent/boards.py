@@ -17,10 +17,10 @@ from pathkit.tolerances import HALF_COUNT, SAME_HEIGHT
     "board",
     "job",
     scope="whole",
-    limits="It asks how deep each toolpath goes as a whole; of what cuts above its lowest place nothing is said.",
+    limits="It judges each toolpath by its lowest place, and says nothing about cuts above that.",
 )
 def accepted_boards(evidence: Evidence) -> Verdict:
-    """No cut is through in one accepted board and a skin in another, and none passes over the thinnest."""
+    """No cut goes through one accepted board and leaves a skin in another, and none passes above the thinnest."""
     job, ends = evidence.job, evidence.ends
     assert job is not None
     found: list[Finding] = []
@@ -41,7 +41,7 @@ def accepted_boards(evidence: Evidence) -> Verdict:
 
 
 def _uneven(lowest: float, ends: Ends, evidence: Evidence) -> Iterator[tuple[str, str]]:
-    """What and fix, where a cut down to ``lowest`` is one thing in one board and another in the next."""
+    """What and fix of each finding, where a cut down to ``lowest`` differs from one board to another."""
     stock, slack = evidence.board, HALF_COUNT * evidence.count + SAME_HEIGHT
     if ends.lowest_underside + slack < lowest < ends.highest_underside - slack:
         what = f"ends at z = {lowest:.3f} mm: right through{in_which(stock, 'highest')}, and leaves"

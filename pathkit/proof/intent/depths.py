@@ -24,7 +24,7 @@ from pathkit.tolerances import BITE, HALF_COUNT, ROUNDING, SAME_HEIGHT
     "board",
     "job",
     scope="whole",
-    limits=f"Bites are judged on a map of points {GRID:g} mm apart (further on boards over 1 m²), depths exactly.",
+    limits=f"Bites are judged on a map of points {GRID:g} mm apart (further apart over 1 m² of board), depths exactly.",
 )
 def asked_depths(evidence: Evidence) -> Verdict:
     """Each toolpath down to its bottom and no further; no bite beyond its stepdown, its levels or its peck."""
@@ -48,15 +48,15 @@ def asked_depths(evidence: Evidence) -> Verdict:
 
 
 def asked_bite(path: Toolpath, stock: Stock) -> float:
-    """The deepest bite (mm) that a toolpath asks for: its stepdown or peck, or what its own levels say; none in a
-    trace."""
+    """The deepest bite (mm) that a toolpath asks for: its stepdown, its peck, or the largest step of its own levels;
+    infinite for a trace and for a hole drilled in one go."""
     if path.curve.is_trace or path.bottom is None:
         return float("inf")
     top = stock.highest_top if path.top is None or path.top >= stock.top - ROUNDING else path.top
     if isinstance(path.entry, Peck) and path.curve.is_point:
         return path.entry.depth
     if path.curve.is_point and isinstance(path.entry, Plunge):
-        # Drilled in one go: a stepdown is for what is milled.
+        # Drilled in one go: a stepdown applies to milling only.
         return float("inf")
     if path.stepdown is not None:
         return path.stepdown
@@ -81,7 +81,7 @@ def _bites(
     at = int(np.argmax(bites))
     if bites[at] > allowed + BITE:
         what = f"cuts {bites[at]:.2f} mm deep at once, and the job asks for {allowed:.2f} mm at most"
-        yield _finding(evidence, path, int(rows[at]), what, "give it more levels, or cut before it what lies above")
+        yield _finding(evidence, path, int(rows[at]), what, "give it more levels, or first cut what lies above it")
     levels = (*(path.levels or ()),)
     top = evidence.board.highest_top if path.top is None else max(path.top, path.highest(evidence.board))
     drops = [high - low for high, low in pairwise((top, *levels))]
@@ -91,12 +91,12 @@ def _bites(
 
 
 def _pecks(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
-    """Each bite of a pecked hole goes no further below what is drilled than asked, and takes something."""
+    """Each peck goes no further than asked below what is already drilled, and takes something."""
     if not isinstance(path.entry, Peck):
         return
     floor = evidence.board.highest_top if path.top is None else max(path.top, path.highest(evidence.board))
     if not path.curve.is_point:
-        # Between its levels the bit goes round; what it pecks are the ways straight down.
+        # At its levels the bit goes round; only its ways straight down are pecks.
         run, fall = runs_and_falls(evidence.bench)
         rows = rows[(run[rows] <= evidence.count) & (fall[rows] > evidence.count)]
     for row in rows:

@@ -1,4 +1,4 @@
-"""Climb stays climb: each curve is run the way that the job has it."""
+"""Climb stays climb: each curve is run in the direction that the job gives it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, HALF_COUNT, HEADING_STEP, PROFILE_CHORDS, TURNED, TURNED_SHARE
 
 GOLDEN: Final = 0.381966
-"""Where a segment is looked at between its ends: the smaller part of the golden section."""
+"""Where between its ends a segment is looked at, as a share of it: the smaller part of the golden section."""
 
 
 @check(
@@ -25,7 +25,8 @@ GOLDEN: Final = 0.381966
     "board",
     "job",
     scope="whole",
-    limits="It takes the curve's own direction as asked, for a spindle that turns clockwise; slots may run either way.",
+    limits="It takes the curve's own direction as the one asked for, with a spindle that turns clockwise; slots may "
+    "run either way.",
 )
 def asked_direction(evidence: Evidence) -> Verdict:
     """Closed curves, and open ones that must not be reversed, are run forward: what was laid out as climb is climb."""
@@ -34,7 +35,7 @@ def asked_direction(evidence: Evidence) -> Verdict:
     found: list[Finding] = []
     judged = 0
     for index, path in enumerate(job.toolpaths):
-        # Where either way will do, or there is only a place, there is nothing to ask.
+        # A point, or a curve that may run either way, has no direction to judge.
         if path.curve.is_point or path.may_reverse:
             continue
         judged += 1
@@ -52,7 +53,7 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     mine &= run > 0.0
     level = np.abs(fall) <= HALF_COUNT * evidence.count
     if not isinstance(path.entry, Spiral) and not path.curve.is_trace:
-        # A ramp goes back and forth on its way down; the level run behind it decides.
+        # A ramp goes back and forth on its way down; the level run after it decides.
         mine &= level
     segments = segments_of(bench, PROFILE_CHORDS, mine)
     if not len(segments.row):
@@ -61,8 +62,8 @@ def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     way = segments.end[:, :2] - segments.start[:, :2]
     length = np.hypot(way[:, 0], way[:, 1])
     start, end = segments.start[:, :2], segments.end[:, :2]
-    # What only crosses the curve, on its way back to the start over cleared wood, does not run along it. Its middle may
-    # lie on a row of a raster, and its quarters too; the golden section's place does not.
+    # A move that only crosses the curve, on its way back to the start over cleared wood, does not run along it. Its
+    # middle may lie on a row of a raster, and its quarters too; the point of its golden section does not.
     middle = start + GOLDEN * (end - start)
     on = (length > 0.0) & np.all(
         [shapely.dwithin(shapely.points(at), line, BESIDE_CURVE) for at in (start, middle, end)], 0

@@ -29,7 +29,7 @@ from pathkit.tolerances import (
 )
 
 SLOPED: Final = math.tan(math.radians(TAB_SLOPE)) * (1.0 + SLOPE_STEEPER)
-"""The fall on the slope of a tab for each mm along."""
+"""The fall (mm) on the slope of a tab for each mm along it."""
 
 _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
 
@@ -42,7 +42,7 @@ _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (ma
     limits="Straight down is judged where wood is met; behind a tab a centre-cutting bit may go straight down.",
 )
 def asked_entries(evidence: Evidence) -> Verdict:
-    """Every slope into wood no steeper than the entry's angle, and every way down within the toolpath's own sweep."""
+    """No slope into wood is steeper than the entry's angle, and every way down lies within the toolpath's own sweep."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     run, fall = runs_and_falls(bench)
@@ -66,7 +66,7 @@ def _steep(
 ) -> Iterator[Finding]:
     assert isinstance(path.entry, Ramp | Spiral | Helix)
     asked = path.entry.angle
-    # The slope is the curve's length against the fall; what rounding can do to either is granted.
+    # The slope is the fall over the length of the curve, with an allowance for the rounding of both.
     least = fall - FALL_COUNTS * evidence.count
     steep = least > (run + evidence.count) * math.tan(math.radians(asked)) * (1.0 + STEEPER)
     bite = evidence.removal.bite[rows]
@@ -85,13 +85,13 @@ def _steep(
 def _into_wood(
     evidence: Evidence, path: Toolpath, rows: NDArray[np.int64], run: NDArray[np.float64], fall: NDArray[np.float64]
 ) -> Iterator[Finding]:
-    """Where the bit is to go down through air, and meets wood."""
+    """Where the bit should go down through air, but meets wood."""
     bite = evidence.removal.bite[rows]
     down = (fall > FALL_COUNTS * evidence.count) & (run <= evidence.count)
     for k in np.flatnonzero(down & (bite > BITE)):
         row = int(rows[k])
         if not (path.tool.plunges and _behind_a_tab(evidence, path, row)):
-            what = f"goes straight down through {bite[k]:.2f} mm of wood, and the job has that ground cleared before"
+            what = f"goes straight down through {bite[k]:.2f} mm of wood, and the job asks to clear that ground first"
             yield _finding(evidence, path, row, what)
             return
 
@@ -108,7 +108,7 @@ def _behind_a_tab(evidence: Evidence, path: Toolpath, row: int) -> bool:
 
 
 def _on_a_slope(evidence: Evidence, path: Toolpath, row: int) -> bool:
-    """Whether a move falls along a slope of one of its tabs, beside where that stands at its full height."""
+    """Whether a move falls along the slope of one of the tabs, beside the part of the tab that has its full height."""
     import shapely
 
     ends = shapely.points(np.stack([evidence.bench.origins[row, :2], evidence.bench.end[row, :2]]))
@@ -126,7 +126,7 @@ def _on_a_slope(evidence: Evidence, path: Toolpath, row: int) -> bool:
 
 
 def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
-    """Ways beside the curve: what they sweep in wood is swept by the toolpath itself."""
+    """Ways beside the curve: any wood that they sweep is swept along the curve as well."""
     import shapely
 
     bench, ground = evidence.bench, evidence.sections.ground

@@ -1,4 +1,4 @@
-"""Every cut at the feed that the job asks for: along, and on the way down no faster than the bit may fall."""
+"""Every cut at the feed that the job asks for: along the curve, and no faster down than the plunge feed."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
     limits="It judges the feed that is asked for; an override at the machine changes it.",
 )
 def asked_feeds(evidence: Evidence) -> Verdict:
-    """Each toolpath along at its feed, down at no more than its plunge feed, on a slope at the fastest that keeps to
-    both (or at its ramp feed): min(feed, plunge / sin α), v_z = v sin α (geometry of the slope)."""
+    """Each toolpath runs along at its feed and straight down at its plunge feed. On a slope of angle α it runs at
+    min(feed, plunge / sin α), since v_z = v sin α (geometry of the slope); a ramp feed replaces the feed there."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
@@ -52,7 +52,7 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     cuttings = [path.cutting for path in job.toolpaths]
     along = np.array([c.feed for c in cuttings])[owner]
     plunge = np.array([c.plunge for c in cuttings])[owner]
-    # A trace goes down as it lies: no ramp feed is asked for there.
+    # A trace goes down along its own points: its ramp feed does not apply.
     ramps = [
         c.feed if c.ramp is None or p.curve.is_trace else c.ramp for c, p in zip(cuttings, job.toolpaths, strict=True)
     ]
@@ -67,7 +67,7 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     straight = (run <= open_by) & (fall > open_by)
     least[straight] = most[straight] = plunge[straight]
     sloping = fall > open_by
-    # So flat that its fall may be all rounding: a slope, where its neighbours on the same curve fall, or level.
+    # So flat that its fall may be nothing but rounding: a slope if its neighbours on the same curve fall, else level.
     flat = ~sloping & (np.abs(fall) <= open_by)
     falls_beside = _beside(rows, sloping | (flat & (fall > 0.0)), owner)
     least = np.where(flat & falls_beside, np.minimum(least, along), least)

@@ -27,7 +27,7 @@ ENOUGH: Final = 16
     limits="Which bit is in the collet only the operator can see.",
 )
 def bit_named(evidence: Evidence) -> Verdict:
-    """Between the last cut of one bit and the first of the next the text names the next, by its number too."""
+    """Between the last cut of one bit and the first cut of the next, the text names the next bit and its number."""
     job, bench, owner = evidence.job, evidence.bench, evidence.sections.owner
     assert job is not None
     rows = np.flatnonzero((owner >= 0) & (bench.kind != RAPID))
@@ -56,14 +56,14 @@ def _unsaid(name: str, number: int | None, lines: list[str]) -> list[str]:
     if not any(wanted in _plain(line) for line in lines):
         missing.append(f"nothing before this cut names the bit {name!r}")
     # As a T word, or in words.
-    told = re.compile(rf"(?i)(?:(?<![a-z])T|number |(?<![a-z])bit,)\s*0*{number}(?![\d.])")
-    if number is not None and not any(told.search(line) for line in lines):
+    numbered = re.compile(rf"(?i)(?:(?<![a-z])T|number |(?<![a-z])bit,)\s*0*{number}(?![\d.])")
+    if number is not None and not any(numbered.search(line) for line in lines):
         missing.append(f"nothing before this cut names the number {number} of the bit {name!r}")
     return missing
 
 
 def _called(number: int | None, lines: list[str], marks: Sequence[tuple[str, str]]) -> list[str]:
-    """The last T word outside comments, where it is another than the bit's."""
+    """The last T word outside comments, if its number is not the bit's."""
     if number is None or not marks:
         return []
     text = "\n".join(lines)

@@ -1,4 +1,4 @@
-"""The order that keeps pieces where they are, worked out from the job's curves and held against the file."""
+"""The order that keeps pieces where they are, worked out from the job's curves and compared with the file's."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, SAME_HEIGHT
 
 FREEING: Final = frozenset({"outline", "cut", "slot"})
-"""Roles of cuts that may part a piece from the board; what a pocket leaves within it, it clears."""
+"""Roles of cuts that may part a piece from the board. A pocket does not: it clears all that lies within it."""
 
 TURN: Final = {"pocket": 0, "finish": 0, "engrave": 0, "drill": 1, "slot": 1, "outline": 2}
-"""Roles of a lower number come before what is cut through beside them; of a plain ``cut`` only what lies within it is
-known. Common practice, no source."""
+"""A role with a lower number comes before the through cuts beside it that have a higher one. Of a plain ``cut`` only
+what lies within it is known. Common practice, no source."""
 
 
 @check(
@@ -31,12 +31,12 @@ known. Common practice, no source."""
     "board",
     "job",
     scope="whole",
-    limits="Of a cut whose role is not told it knows only what lies within it; what holds the pieces meanwhile is "
-    "judged by the check of holding.",
+    limits="Of a cut without a role it knows only what lies within it; what holds the pieces meanwhile is judged by "
+    "the check `holding`.",
 )
 def safe_order(evidence: Evidence) -> Verdict:
-    """What lies inside a cut that frees it is cut before; recesses before the through cut they touch; walls after their
-    floor; and the job's own pairs."""
+    """What lies inside a cut that frees it comes before that cut, a recess before the through cut that touches it, and
+    a floor before its walls; the job's own pairs are kept too."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     cutting = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
@@ -52,7 +52,7 @@ def safe_order(evidence: Evidence) -> Verdict:
     found: list[Finding] = []
     for a, b in [pair for pair in derived if pair not in pairs][:MOST]:
         before, after = job.toolpaths[a].name, job.toolpaths[b].name
-        what = f"need not wait for {before!r}, though {derived[a, b]}: what else the job asks contradicts it"
+        what = f"need not wait for {before!r}, though {derived[a, b]}: the order that the job asks for contradicts it"
         fix = "make sure that the piece is held meanwhile"
         found.append(Finding(check="safe order", what=what, fix=fix, severity="warning", toolpath=after))
     for (a, b), why in pairs.items():
@@ -63,7 +63,7 @@ def safe_order(evidence: Evidence) -> Verdict:
             found.append(Finding(check="safe order", what=what, fix="order the job again", line=line, toolpath=after))
     for stretch in sections.back[:MOST]:
         path = job.toolpaths[int(sections.owner[stretch.first])]
-        what = "is cut after what the job has behind it"
+        what = "is cut after toolpaths that come later in the job"
         line = evidence.line(stretch.first)
         found.append(Finding(check="safe order", what=what, fix="post the job again", line=line, toolpath=path.name))
     return Verdict(found, figures={"pairs": len(pairs)})
@@ -72,8 +72,8 @@ def safe_order(evidence: Evidence) -> Verdict:
 def _without_contradiction(
     count: int, given: dict[tuple[int, int], str], derived: dict[tuple[int, int], str]
 ) -> dict[tuple[int, int], str]:
-    """The job's own pairs, and those derived ones that no order could keep beside them left out: what waits for itself
-    by way of others (a strong component of the graph of all pairs) is the job's to decide."""
+    """The job's own pairs, and the derived pairs that an order can keep beside them. Where toolpaths wait for each
+    other in a ring (a strong component of the graph of all pairs), only the job's own pairs count."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
@@ -109,7 +109,7 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
 
 
 def _within(evidence: Evidence, outer: int, radius: Any) -> Iterator[tuple[tuple[int, int], str]]:
-    """What lies within a cut that frees it, before that cut."""
+    """Pairs: what lies within a freeing cut comes before that cut."""
     import shapely
 
     job, ground = evidence.job, evidence.sections.ground
@@ -126,7 +126,7 @@ def _within(evidence: Evidence, outer: int, radius: Any) -> Iterator[tuple[tuple
 def _opened(
     evidence: Evidence, cut: int, radius: Any, through: Any, turn: list[int]
 ) -> Iterator[tuple[tuple[int, int], str]]:
-    """The recesses that a through cut opens, before that cut."""
+    """Pairs: the recesses that a through cut opens come before that cut."""
     import shapely
 
     job, ground = evidence.job, evidence.sections.ground
@@ -140,7 +140,7 @@ def _opened(
 
 
 def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple[tuple[int, int], str]]:
-    """The floor that the same recess has, before its wall."""
+    """Pairs: the floor of a recess comes before its wall."""
     import shapely
 
     job, ground = evidence.job, evidence.sections.ground
@@ -152,7 +152,7 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
         if floor.role != "pocket" or floor.part != path.part or floor.bottom != path.bottom:
             continue
         if floor.tool.radius < path.tool.radius and (path.name, floor.name) in job.precedence:
-            # A narrower bit clears there what the wall's own has had to leave.
+            # There a narrower bit clears what the wall's own bit could not reach.
             continue
         if (
             float(shapely.distance(ground.lines[wall], ground.lines[other]))
@@ -166,11 +166,11 @@ def _goes_through(path: Toolpath, stock: Stock) -> bool:
 
 
 def _turns(job: Job, pairs: Iterable[tuple[int, int]]) -> list[int]:
-    """The turn of each toolpath's role, or a later one that something has for which it must wait."""
+    """The turn of each toolpath's role, or the later turn of something that it must wait for."""
     number = {path.name: k for k, path in enumerate(job.toolpaths)}
     waits = [*((number[first], number[second]) for first, second in job.precedence), *pairs]
     turn = [TURN.get(path.role, 2) for path in job.toolpaths]
-    # As often as there are turns to rise to: waiting in a ring raises nobody further.
+    # One round for each toolpath is enough: toolpaths that wait in a ring rise no further.
     for _ in range(len(turn)):
         before = list(turn)
         for first, second in waits:
@@ -181,7 +181,7 @@ def _turns(job: Job, pairs: Iterable[tuple[int, int]]) -> list[int]:
 
 
 def _inside(path: Toolpath, line: Any) -> Any:
-    """The plan (shapely) of what a cut goes round, led on and off or not; None where it encloses nothing."""
+    """The plan (shapely) of what a cut goes round, whether or not it has leads; None if it encloses nothing."""
     import shapely
 
     if path.curve.is_point:

@@ -16,7 +16,7 @@ MOST = 20
 def runs_and_falls(bench: Program) -> tuple[Array, Array]:
     """(m,) how far each move goes in the plan, along its arc, and by how much it falls (negative: rises), mm.
 
-    0 where the place before is not known.
+    0 where the previous place is unknown.
     """
     origin, end = bench.origins, bench.end
     run = np.hypot(*(end[:, :2] - origin[:, :2]).T)

@@ -25,7 +25,7 @@ class Profile:
         pairs = np.stack([segments.start[:, :2], segments.end[:, :2]], axis=1)
         self.lines: NDArray[Any] = np.asarray(shapely.linestrings(pairs), dtype=object)
         still = (pairs[:, 0] == pairs[:, 1]).all(axis=1)
-        # A line of no length is nowhere near anything: straight down is a point.
+        # A line without length would be near nothing: a move straight down becomes a point.
         self.lines[still] = shapely.points(pairs[still, 0])
         self.tree = shapely.STRtree(self.lines)
 

@@ -1,8 +1,8 @@
-"""Which stretch of a file cuts which toolpath: found by place alone, in the order of the job.
+"""Which stretch of a file cuts which toolpath: found by place, in the order of the job.
 
-A *stretch* lies between two moves over the board. It may belong to a toolpath on whose ground the bit stays all the
-way. Among the toolpaths that come into question the cheapest way through the job is taken (dynamic programming): in
-the job's order, each toolpath at least once, and each stretch as near to its curve as can be.
+A *stretch* lies between two moves over the board. It may belong to any toolpath whose ground the bit does not leave in
+it. Of all ways to give these candidates to the stretches the cheapest is taken (dynamic programming): in the job's
+order, each toolpath at least once, and each stretch as near as possible to its curve.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ _BACK: Final = 100.0
 _TOO_DEEP: Final = 5.0
 _OTHER_BIT: Final = 2.0
 _UNFINISHED: Final = 1.0
-"""Costs, in mm of distance from the curve, of a toolpath left out, of one cut out of turn, of one cut too deep, and of
-one cut with another bit than the file has called for, or with another than before though it has not halted, and of one
-left before its bottom."""
+"""Costs, in mm of distance from the curve: of a toolpath left out; of one cut out of turn; of one cut too deep; of one
+whose bit is not the one that the file has called for, or is not the bit of the cut before although the file has not
+halted; and of one that is left before its bottom."""
 
 
 class Stretch(NamedTuple):
@@ -45,14 +45,14 @@ class Stretch(NamedTuple):
 
 
 class _Fit(NamedTuple):
-    """What it costs to take a stretch for a toolpath's, and whether it ``ends`` that toolpath at its bottom."""
+    """What it costs to give a stretch to a toolpath, and whether the stretch ``ends`` it, at its bottom."""
 
     cost: float
     ends: bool
 
 
 class Ground:
-    """Every toolpath of a job as a line in the plan, ready to be asked what lies near.
+    """Every toolpath of a job as a line in the plan, with an index of what lies near.
 
     ``lines`` (n,) shapely lines within `CURVE_CHORDS` of the curves (points for holes); ``reach`` (n,) mm from the line
     within which the bit's centre may be: on the toolpath's own ground, round a hole's middle for a helix.
@@ -79,8 +79,8 @@ def _reach_of(toolpath: Toolpath) -> float:
 class Sections:
     """``owner`` int32 (m,): the index in ``job.toolpaths`` that each row of the file belongs to, −1 for travel.
 
-    ``stray`` are stretches that lie on the ground of no toolpath, ``back`` those that belong to a toolpath which the
-    job has before the one cut just before.
+    ``stray`` are stretches that lie on the ground of no toolpath, ``back`` those of a toolpath that comes earlier in
+    the job than the one cut just before.
     """
 
     owner: NDArray[np.int32]
@@ -96,8 +96,8 @@ class Sections:
 def sections_of(bench: Program, job: Job, over: float) -> Sections:
     """The stretches of a file (bench frame) by toolpath; ``over`` is the z of moves over the board, mm.
 
-    Of cuts in the same place, what the file calls for tells which is which: the bit, where it has a word for it, and
-    where it has none, that a bit is changed nowhere but where the file halts.
+    Cuts in the same place are told apart by the bit that the file calls for; if it has no word for that, by the rule
+    that a bit is changed only where the file halts.
     """
     stretches = _stretches(bench, over)
     owner = np.full(len(bench), -1, np.int32)
@@ -145,7 +145,7 @@ def _stretches(bench: Program, over: float) -> list[Stretch]:
 
 
 def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _Fit]:
-    """For the toolpaths on whose ground the whole stretch lies, how well it suits each."""
+    """How well the stretch suits each toolpath on whose ground all of it lies."""
     import shapely
 
     segments = segments_of(_window(bench, stretch), STRETCH_CHORDS, bench.kind[stretch.first : stretch.last] != RAPID)

@@ -1,4 +1,4 @@
-"""The spindle as the job asks: speed and sense at every cut, and time to come up after each time it is sped up."""
+"""The spindle as the job asks: speed and sense at every cut, and time to spin up after each increase of speed."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from pathkit.tolerances import DWELL_SLACK, SPEED_ROUNDING
     limits="It judges the words: whether the spindle obeys them, and turns the right way, only the machine can show.",
 )
 def asked_speed(evidence: Evidence) -> Verdict:
-    """Each toolpath at its spindle speed, clockwise, and after every faster speed the time that the spindle needs."""
+    """Each toolpath at its spindle speed, clockwise, and after every increase of speed the time to spin up."""
     if evidence.manual:
         return Verdict(proved=False)
     job, bench, owner = evidence.job, evidence.bench, evidence.sections.owner
@@ -46,7 +46,7 @@ def asked_speed(evidence: Evidence) -> Verdict:
 
 
 def _hurried(evidence: Evidence) -> Iterator[Finding]:
-    """Cuts that come before the spindle can have its new speed."""
+    """Cuts that begin before the spindle can have reached its new speed."""
     bench, wanted = evidence.bench, evidence.machine.spindle.spin_up
     cutting = np.flatnonzero(bench.kind != RAPID)
     turning, waited, since = 0.0, 0.0, -1
@@ -55,12 +55,12 @@ def _hurried(evidence: Evidence) -> Iterator[Finding]:
             first = int(np.searchsorted(cutting, since))
             if first < len(cutting) and cutting[first] < at:
                 if waited < wanted - DWELL_SLACK:
-                    what = f"{waited:g} s from a faster spindle speed to this cut; the spindle needs {wanted:g} s"
+                    what = f"{waited:g} s from a rise in spindle speed to this cut; the spindle needs {wanted:g} s"
                     yield _finding(evidence, what, f"a dwell of {wanted:g} s", int(cutting[first]))
                 since = -1
         if isinstance(event, Spindle):
             now = event.sense * event.speed
-            # The other way round it has to come up from nothing.
+            # To turn the other way it has to spin up from a standstill.
             if now != 0.0 and (abs(now) > abs(turning) or now * turning < 0.0):
                 waited, since = 0.0, int(at)
             turning = now

@@ -31,7 +31,7 @@ from pathkit.tolerances import (
 Floats = NDArray[np.float64]
 
 QUARTER: Final = 0.75
-"""Share of a closed contour that may lie without a tab where there are several: more, and all stand on one quarter."""
+"""Share of a closed contour that may be without a tab if there are several: with more, all stand on one quarter."""
 
 
 @check(
@@ -39,11 +39,11 @@ QUARTER: Final = 0.75
     "board",
     "job",
     scope="whole",
-    limits="It proves that so much wood is left as the job asks for, not that so much wood holds the part.",
+    limits="It proves that as much wood is left as the job asks for, not that this is enough to hold the part.",
 )
 def asked_tabs(evidence: Evidence) -> Verdict:
-    """Each tab stands where the job has it, as wide and high as asked, its ends sloped or not as asked; several are
-    spread round their contour."""
+    """Each tab stands where the job puts it, as wide and high as asked, with ends sloped or square as asked; several
+    are spread round their contour."""
     job = evidence.job
     assert job is not None
     found: list[Finding] = []
@@ -59,8 +59,8 @@ def asked_tabs(evidence: Evidence) -> Verdict:
 
 
 def half_gap(path: Toolpath, tab: Tab) -> float:
-    """Half the length (mm) along the curve over which the bit must keep above a tab: the ends lie width + diameter
-    apart as the crow flies."""
+    """Half the length (mm) along the curve over which the bit must keep above a tab: its ends lie width + diameter
+    apart in a straight line."""
     wanted = tab.width + path.tool.diameter
     half = wanted / 2.0
     while 2.0 * half < path.curve.length:
@@ -72,8 +72,8 @@ def half_gap(path: Toolpath, tab: Tab) -> float:
 
 
 def slope_run(path: Toolpath, tab: Tab, z: float, stock: Stock) -> float:
-    """mm along the curve from the end of a sloped tab's full height to where its slope comes down to ``z``; 0 for a
-    square one: a slope of α falls by tan α for each mm."""
+    """mm along the curve from where a sloped tab's full height ends to where its slope comes down to ``z``; 0 for a
+    square tab. A slope of angle α falls by tan α for each mm."""
     if tab.shape != "sloped":
         return 0.0
     top = min(tab_top(stock, tab), path.highest(stock))
@@ -89,7 +89,7 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     curve, half, top = path.curve, half_gap(path, tab), tab_top(evidence.board, tab)
     assert path.bottom is not None
     if top <= path.bottom + SAME_HEIGHT or not len(profile.lines):
-        # The cut ends above it, so that the tab asks for nothing; or is not there, which `every_cut` says.
+        # The cut ends above the tab, which then asks for nothing; or there is no cut, which `every_cut` reports.
         return
     reach = half + slope_run(path, tab, path.bottom, evidence.board) + 1.0
     around = np.linspace(-reach, reach, 2 * math.ceil(reach / TAB_STEP) + 1)
@@ -104,7 +104,7 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     wide = _width(points, around, height, top - evidence.count - SAME_HEIGHT) - path.tool.diameter
     row = profile.row_near(place)
     if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
-        # Nothing of it, or less than asked, stands at its full height.
+        # None of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
         what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
         what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
@@ -124,7 +124,8 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
 def _width(
     points: NDArray[np.float64], around: NDArray[np.float64], height: NDArray[np.float64], above: float
 ) -> float:
-    """How far apart (mm) the last places on either side of the middle lie at which the bit comes down to ``above``."""
+    """Distance (mm) between the two places nearest to the middle, one on either side, where the bit comes down to
+    ``above``; 0 if it does so at the middle."""
     low = height <= above
     left, right = np.flatnonzero(low & (around < 0.0)), np.flatnonzero(low & (around > 0.0))
     if low[int(np.argmin(np.abs(around)))]:
@@ -144,7 +145,7 @@ def _slopes(
     points, around, height = over
     top = min(tab_top(evidence.board, tab), path.highest(evidence.board))
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT
-    # What rounding of z moves along the slope.
+    # How far the rounding of z moves a place along the slope.
     open_by = 2.0 * evidence.count / math.tan(math.radians(TAB_SLOPE))
     middle = points[int(np.argmin(np.abs(around)))]
     for z in (path.bottom, (path.bottom + top) / 2.0, path.bottom + 0.9 * (top - path.bottom)):
@@ -155,7 +156,7 @@ def _slopes(
         if wanted - TAB_NARROWER - open_by <= wide <= wanted + TAB_WIDER + open_by:
             continue
         what = f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
-        what += f" slopes of {TAB_SLOPE:g} degrees make that {wanted:.2f} mm"
+        what += f" slopes of {TAB_SLOPE:g} degrees ask for {wanted:.2f} mm there"
         yield _finding(evidence, path, row, what)
         return
 

@@ -1,4 +1,4 @@
-"""Every curve of the job is cut over its whole length, engraving too: at its bottom, but where tabs stand."""
+"""Every curve of the job is cut over its whole length, engraving too: at its bottom, except where tabs stand."""
 
 from __future__ import annotations
 
@@ -32,10 +32,10 @@ MOST_PLACES: Final = 20_000
     "board",
     "job",
     scope="whole",
-    limits=f"It looks at places {STEP:g} mm apart (further on curves over {STEP * MOST_PLACES / 1000.0:g} m).",
+    limits=f"It looks at places {STEP:g} mm apart (further apart on curves over {STEP * MOST_PLACES / 1000.0:g} m).",
 )
 def every_cut(evidence: Evidence) -> Verdict:
-    """Each toolpath of the job over its whole length at its bottom, a trace as it lies, and nothing else is cut."""
+    """Each toolpath of the job is cut over its whole length, at its bottom or along its trace, and nothing else is."""
     job, sections = evidence.job, evidence.sections
     assert job is not None
     found: list[Finding] = []
@@ -74,7 +74,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
 
 
 def _places(path: Toolpath, stock: Stock) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Places (k, 2) along the curve, those under tabs left out, and the z (k,) that is asked there."""
+    """Places (k, 2) along the curve, those under tabs left out, and the z (k,) that is asked for there."""
     curve = path.curve
     count = min(max(2, math.ceil(curve.length / STEP)), MOST_PLACES)
     if curve.is_trace:
@@ -97,7 +97,7 @@ def _places(path: Toolpath, stock: Stock) -> tuple[NDArray[np.float64], NDArray[
 
 
 def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
-    """A hole that a helix bores is gone round once at its bottom, at the helix' own radius."""
+    """In a hole that a helix bores, the bit goes once round at the bottom, at the radius of the helix."""
     if not isinstance(path.entry, Helix):
         return
     bench = evidence.bench
@@ -109,6 +109,6 @@ def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Itera
     turned = float(np.abs(bench.sweep[arcs[right]]).sum())
     chords = not len(arcs) and (evidence.capabilities.arcs == "none")
     if not chords and turned < 2.0 * math.pi - GONE_ROUND:
-        what = f"the hole is gone round by {math.degrees(turned):.0f} of 360 degrees at its bottom"
+        what = f"the bit goes only {math.degrees(turned):.0f} of 360 degrees round the hole at its bottom"
         line = evidence.line(int(rows[-1]))
         yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)

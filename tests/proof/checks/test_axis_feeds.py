@@ -62,7 +62,7 @@ def test_the_way_down_too() -> None:
     (finding,) = check.findings
     assert "ask for up to 1600 mm/min, and 'grbl-front-left' moves Z at most 1000" in finding.what
     assert (
-        'plunge = 1000 works; for this machine alone, where it has no share yet: cutting = { plunge = "62%" }'
+        'plunge = 1000 works; for this machine alone, if it has no share yet: cutting = { plunge = "62%" }'
         in finding.fix
     )
 

@@ -313,7 +313,7 @@ def test_an_order_that_is_not_the_jobs(case: Any, judge: Judge) -> None:
     swapped = [b if p is a else a if p is b else p for p in case.job.toolpaths]
     made = pk.lower(pk.Job(case.job.name, case.job.stock, tuple(swapped)), case.machine)
     assert not rest
-    assert any("has behind it" in f.what for f in judge(safe_order, lambda _: made))
+    assert any("that come later in the job" in f.what for f in judge(safe_order, lambda _: made))
 
 
 @pytest.mark.parametrize("feed", [900.0, 1500.0])
@@ -376,4 +376,4 @@ def test_a_wall_pass_that_goes_down_in_wood_is_seen() -> None:
         return [finding.what for finding in proof["asked entries"].findings]
 
     assert findings(*floor, wall) == []
-    assert any("the job has that ground cleared before" in what for what in findings(wall))
+    assert any("the job asks to clear that ground first" in what for what in findings(wall))

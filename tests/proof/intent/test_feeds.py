@@ -102,4 +102,4 @@ def test_no_time_to_come_up_from_a_slower_speed(case: Any, judge: Judge) -> None
         kept = [k for k, e in enumerate(right.event) if not isinstance(e, pk.Dwell) or right.event_at[k] < 3]
         return right.replace(event=tuple(right.event[k] for k in kept), event_at=right.event_at[kept])
 
-    assert any("from a faster spindle speed" in f.what for f in judge(asked_speed, hurried, job=job))
+    assert any("from a rise in spindle speed" in f.what for f in judge(asked_speed, hurried, job=job))
