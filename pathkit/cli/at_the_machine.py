@@ -25,7 +25,6 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
     FILE is a cut file with its certificate and job beside it. Air cut, certificate and job are written beside F.
     """
     from pathkit.handover.atomic_write import write_beside
-    from pathkit.handover.resume import BEFORE_YOU_RESUME
     from pathkit.handover.resume import resume as make
 
     made = make(file, toolpath, out.name)
@@ -38,7 +37,7 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
             click.echo(f"{finding.severity}: {finding}")
     click.echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
     click.echo("\nBefore you start:")
-    for line in BEFORE_YOU_RESUME:
+    for line in made.before_you_resume:
         click.echo(f"  - {line}")
     return DONE
 
@@ -77,7 +76,6 @@ def rehearse(
 
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
     from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
-    from pathkit.handover.rehearse import QUESTIONS
     from pathkit.handover.rehearse import rehearse as make
     from pathkit.jobs.requests import Wishes, orders_for
     from pathkit.model.job import Setup
@@ -93,7 +91,7 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
     click.echo(f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air")
-    for number, question in enumerate(QUESTIONS, 1):
+    for number, question in enumerate(made.questions, 1):
         click.echo(f"  {number}. {question}")
     return DONE
 

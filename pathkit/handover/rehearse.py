@@ -23,7 +23,7 @@ from pathkit.fields import plain
 from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.journal import replace_file
-from pathkit.handover.pages.sheet import zero_findings
+from pathkit.handover.pages.sheet import before_a_start, zero_findings
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
@@ -41,13 +41,11 @@ FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore 
 WAIT: Final = 1.0  # s at each corner
 
 QUESTIONS: Final = (
-    "Take the bit out, keep the spindle off, set the zero as for the cut, and clear the machine of everything else. The"
-    " files first go up to travel height: see that the spindle stands no higher when you start them.",
     "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
     "Rectangle: does it go round the board, outside its edges by the bit's radius, without meeting anything?",
     "Write the answers down: pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes",
 )
-"""What to do with the files, in this order."""
+"""What to look for as the files run, in this order."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +57,8 @@ class Rehearsal:
     letter_file: str
     rectangle_file: str
     proofs: tuple[Proof, Proof]
+    questions: tuple[str, ...]
+    """What to do with the files, in this order."""
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -68,7 +68,7 @@ class Rehearsal:
             "letter_file": self.letter_file,
             "rectangle_file": self.rectangle_file,
             "proofs": [proof.as_dict() for proof in self.proofs],
-            "questions": list(QUESTIONS),
+            "questions": list(self.questions),
         }
 
 
@@ -96,7 +96,14 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsa
         files[posted.files[0].name] = posted.files[0].data
         proofs.append(proof)
     first, second = files
-    return Rehearsal(machine, files, first, second, (proofs[0], proofs[1]))
+    return Rehearsal(machine, files, first, second, (proofs[0], proofs[1]), _questions(job, machine))
+
+
+def _questions(job: Job, machine: Machine) -> tuple[str, ...]:
+    ready = (
+        "Set the zero as for the cut, take the bit out, keep the spindle off, and clear the machine of everything else."
+    )
+    return " ".join([ready, *before_a_start(job, machine)]), *QUESTIONS
 
 
 def letter(job: Job, machine: Machine, setup: Setup) -> Program:

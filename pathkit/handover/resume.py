@@ -30,15 +30,6 @@ if TYPE_CHECKING:
     from pathkit.posting import Posted
     from pathkit.proof.result import Proof
 
-BEFORE_YOU_RESUME: Final = (
-    "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero again"
-    " and try the air cut first.",
-    "A new bit sticks out by another length: set Z again.",
-    "The file first goes up to travel height: see that the bit stands no higher when you start it.",
-    "Run the air cut of the new file first; it starts over the toolpath that you named.",
-)
-"""What only the person at the machine can ensure."""
-
 _SHOWN: Final = 12
 
 
@@ -60,6 +51,19 @@ class Resumed:
     twin_proof: Proof
     findings: tuple[Finding, ...]
 
+    @property
+    def before_you_resume(self) -> tuple[str, ...]:
+        """What only the person at the machine can ensure."""
+        from pathkit.handover.pages.sheet import before_a_start
+
+        return (
+            "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero"
+            " again and try the air cut first.",
+            "A new bit sticks out by another length: set Z again.",
+            *before_a_start(self.job, self.machine),
+            "Run the air cut of the new file first; it starts over the toolpath that you named.",
+        )
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
@@ -72,7 +76,7 @@ class Resumed:
             "toolpaths": len(self.job.toolpaths),
             "assumed_cut": list(self.assumed),
             "findings": [finding.as_dict() for finding in (*self.findings, *self.proof.findings)],
-            "before_you_resume": list(BEFORE_YOU_RESUME),
+            "before_you_resume": list(self.before_you_resume),
         }
 
 

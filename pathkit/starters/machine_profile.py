@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, get_args
 
 from pathkit.errors import InputError
 from pathkit.machine.profile import Axes, Corner, Machine, Sideways, Upright
 
-CORNERS: Final[tuple[Corner, ...]] = ("front-left", "front-right", "back-left", "back-right", "centre")
-SIDES: Final[tuple[Sideways, ...]] = ("right", "left", "away", "toward")
+CORNERS: Final[tuple[Corner, ...]] = get_args(Corner)
+SIDES: Final[tuple[Sideways, ...]] = get_args(Sideways)
 BESIDE: Final = 30.0
 """mm off the board's corner at which the bit is out of the way there (common practice, no source)."""
 

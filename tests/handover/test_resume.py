@@ -66,6 +66,20 @@ def test_every_toolpath_after_a_pocket_can_be_started_from(made: Path, file: str
     assert begun >= 6
 
 
+def test_it_says_what_its_machine_needs_before_the_start(made: Path) -> None:
+    """Travel height by hand, nothing on a homed machine, and the zero itself where the files set it."""
+    by_hand = resume(made / CUT, "plate 01 outline", "rest.nc")
+    machine = by_hand.machine
+    travel = replace(machine.travel, low=(0.0, 0.0, -machine.travel.z))
+    homed = replace(by_hand, machine=replace(machine, homed=True, travel=travel))
+    own = replace(by_hand, machine=replace(machine, dialect="reprap"))
+    (height,) = set(by_hand.before_you_resume) - set(homed.before_you_resume)
+    (place,) = set(own.before_you_resume) - set(homed.before_you_resume)
+    assert height.startswith("Before you start a file, see that the bit stands no higher than Z ")
+    assert place.startswith("The files take as X0 Y0 Z0 the place where the bit is when they start.")
+    assert by_hand.as_dict()["before_you_resume"] == list(by_hand.before_you_resume)
+
+
 @pytest.mark.parametrize("file", [CUT, INCH])
 def test_a_resumed_file_sets_everything_anew_and_is_proved_again(made: Path, file: str, tmp_path: Path) -> None:
     name = f"rest{Path(file).suffix}"

@@ -81,6 +81,20 @@ def test_without_homing_or_its_word_the_operator_is_told_instead() -> None:
     assert start_height(on_top, reprap) == [], "it starts on the board"
 
 
+def test_a_rehearsal_says_what_its_machine_needs_before_the_start() -> None:
+    """Travel height by hand, nothing on a homed machine, and the zero itself where the files set it."""
+    reprap = replace(PLAIN, dialect="reprap")
+    on_top = replace(JOB, stock=replace(STOCK, z_zero="top"), toolpaths=(replace(JOB.toolpaths[0], bottom=-2.0),))
+    by_hand, homed, own = (
+        rehearse(job, machine).questions[0] for job, machine in ((JOB, PLAIN), (JOB, HOMED), (on_top, reprap))
+    )
+    assert by_hand.startswith(homed)
+    assert "the bit stands no higher than Z 17.5 mm" in by_hand
+    assert homed.endswith("clear the machine of everything else.")
+    assert "no higher" not in own
+    assert "Jog it there each time before you start a file: its tip on the top of the board, at the back right" in own
+
+
 FAULTS = (
     ("too low in machine coordinates", "Z-1\n", "Z-30\n", {"events", "first motion"}),
     ("down before it is over the place", "G0 X100 Y50\n", "G0 X100\n", {"same path", "unknown state", "first motion"}),

@@ -12,6 +12,7 @@ from pathkit.handover.pages.names import bit_name, depth_of, height_name, place_
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
+from pathkit.registry import capabilities_of
 from pathkit.tolerances import SAME_HEIGHT
 
 if TYPE_CHECKING:
@@ -82,11 +83,7 @@ def zero(job: Job, machine: Machine) -> list[str]:
         lines.append(f"The board's top is then at {height_name(stock.top, machine)}.")
     else:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
-    if sets_zero(machine):
-        lines.append(
-            "The cut file and the air cut take as X0 Y0 Z0 the place where the bit is when they start. Jog it there"
-            " each time before you start a file: its tip on the top of the board, at that corner."
-        )
+    lines += start_place(machine)
     lines.append(
         f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
         " front and relative to the board. If the table moves instead, it goes the other way."
@@ -103,7 +100,6 @@ def start_height(job: Job, machine: Machine) -> list[str]:
     the bit starts on the board.
     """
     from pathkit.lowering.lower import travel_height
-    from pathkit.registry import capabilities_of
 
     capabilities = capabilities_of(machine)
     if capabilities.machine_coordinates or capabilities.sets_zero:
@@ -112,17 +108,25 @@ def start_height(job: Job, machine: Machine) -> list[str]:
     return [f"Before you start a file, see that the bit stands no higher than {height}: its first move goes there."]
 
 
-def sets_zero(machine: Machine) -> bool:
-    """Whether a file takes as work zero the place where the bit is when it starts."""
-    from pathkit.registry import capabilities_of
+def start_place(machine: Machine) -> list[str]:
+    """Where the bit must be when a file starts that takes this place as its zero; empty where zero is set by hand."""
+    if not capabilities_of(machine).sets_zero:
+        return []
+    return [
+        "The files take as X0 Y0 Z0 the place where the bit is when they start. Jog it there each time before you start"
+        f" a file: its tip on the top of the board, at {_CORNER[machine.origin]}."
+    ]
 
-    return capabilities_of(machine).sets_zero
+
+def before_a_start(job: Job, machine: Machine) -> list[str]:
+    """What the first move of this machine's files asks of whoever starts them; empty on a homed machine."""
+    return [*start_place(machine), *start_height(job, machine)]
 
 
 def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
     """What a file that sets its own zero requires, or why it is impossible: with zero on the bed, no bit can reach a
     place under a corner of the board."""
-    if not sets_zero(machine):
+    if not capabilities_of(machine).sets_zero:
         return ()
     what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
