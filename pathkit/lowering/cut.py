@@ -22,14 +22,15 @@ from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 
 def refusal(toolpath: Toolpath, what: str, fix: str) -> Refused:
-    """This toolpath cannot be cut safely as it stands."""
+    """The error for a toolpath that cannot be cut safely as it is."""
     return Refused([Finding(check="lowering", what=what, fix=fix, toolpath=toolpath.name)])
 
 
 class Gap(NamedTuple):
     """Stations ``low`` … ``high`` (mm along the course) on which the bit must not go below ``top``.
 
-    If ``sloped``, beside them not below a line that falls from there at `TAB_SLOPE` degrees."""
+    If ``sloped``, beside them it must not go below a line that falls from ``top`` at `TAB_SLOPE` degrees.
+    """
 
     low: float
     high: float
@@ -120,7 +121,7 @@ class Course:
 
 @dataclass(frozen=True)
 class Cut:
-    """A toolpath with what its lowering needs to know.
+    """A toolpath with what lowering needs to know about it.
 
     ``wood`` is the z of the highest wood, ``levels`` the z of each level, ``bite`` the most (mm) that may be removed
     at once; ``approach`` the z down to which rapids may go before the first wood, ``air`` the heights of moves between
@@ -136,7 +137,7 @@ class Cut:
 
     @property
     def travel(self) -> float:
-        """z to which the bit leaves the cut."""
+        """z to which the bit is lifted out of the cut."""
         return self.air.base
 
     @property
@@ -145,18 +146,18 @@ class Cut:
 
 
 def cut_of(toolpath: Toolpath, stock: Stock, approach: float = math.nan, air: Air = NO_AIR) -> Cut:
-    """What lowering needs to know of a toolpath; ``approach`` and ``air`` as in `Cut`, unknown unless given."""
+    """What lowering needs to know about a toolpath; ``approach`` and ``air`` as in `Cut`, unknown unless given."""
     wood = toolpath.highest(stock)
     levels = toolpath.depths(stock)
     drops = [high - low for high, low in pairwise((wood, *levels))]
-    # The deepest level is a bite the job accepts; a stepdown beside it may be stricter.
+    # The largest drop is a bite that the job accepts; its stepdown may be stricter.
     deepest = max(drops, default=math.inf)
     bite = deepest if toolpath.stepdown is None else min(deepest, toolpath.stepdown)
     return Cut(toolpath, wood, levels, bite, approach, air)
 
 
 def course_of(cut: Cut, stock: Stock) -> Course:
-    """The toolpath's curve as it is run, with its tabs. Raises `Refused` where tabs leave no sound way."""
+    """The toolpath's curve as it is run, with its tabs. Raises `Refused` where tabs rule out a sound cut."""
     toolpath = cut.toolpath
     curve = toolpath.curve
     spans = curve.spans
@@ -175,7 +176,7 @@ def tab_gap(toolpath: Toolpath, index: int) -> tuple[float, float]:
     """Stations (low, high) on the toolpath's own curve, mm, between which the bit crosses tab ``index``.
 
     On a straight stretch they lie width + bit diameter apart. On a bent one that is the straight distance between
-    them, so that the wood left between the two swept discs is nowhere less wide than asked. ``low`` may be negative
+    them, so that the wood left between the two swept discs is nowhere narrower than asked. ``low`` may be negative
     and ``high`` beyond the length where a closed curve's gap runs over its first point. Raises `Refused` where the
     curve is too small.
     """
@@ -197,7 +198,7 @@ def tab_gap(toolpath: Toolpath, index: int) -> tuple[float, float]:
         lacking = wanted - math.hypot(chord[0], chord[1])
         if lacking <= SAME_PLACE:
             return low, high
-        # The chord grows by at most twice the step, so this comes near from below and never oversteps.
+        # The chord grows by at most twice the step, so this approaches from below and never overshoots.
         half += lacking / 2.0
     raise small
 
@@ -212,8 +213,9 @@ def _gaps(cut: Cut, course: Course, stock: Stock) -> tuple[Gap, ...]:
         low, high = tab_gap(toolpath, index)
         run = tab.slope_above(cut.bottom, top)
         if run and not toolpath.tool.plunges:
-            what = f"{toolpath.tool.name!r} does not cut at its centre, and goes down steeply behind a sloped tab"
-            raise refusal(toolpath, what, "make its tabs square, or say centre_cutting = true if the bit does")
+            what = f"{toolpath.tool.name!r} does not cut at its centre, but would go down steeply behind a sloped tab"
+            fix = "make its tabs square, or set centre_cutting = true if the bit does cut there"
+            raise refusal(toolpath, what, fix)
         if toolpath.backward:
             low, high = course.length - high, course.length - low
         elif course.closed:

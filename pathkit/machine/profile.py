@@ -136,8 +136,8 @@ class Machine(Checked):
     """A machine and its controller. ``origin`` names the stock's corner (as it lies after turning) at X0 Y0.
 
     ``park`` is in work coordinates, controller's axes, mm; bits are changed there unless ``change`` names a place of
-    its own. ``output`` holds capabilities that differ from the
-    dialect's own; ``rehearsed`` what was seen in the air. Raises `ProfileError` with every finding.
+    its own. ``output`` holds capabilities that differ from the dialect's own; ``rehearsed`` what was seen in the air.
+    Raises `ProfileError` with every finding.
     """
 
     _refusal = ProfileError

@@ -14,7 +14,7 @@ hookimpl = pluggy.HookimplMarker("pathkit")
 
 @hookimpl
 def pathkit_passes() -> list[type[Pass]]:
-    """The passes that come with the library, by the same hook as a plugin's."""
+    """The passes that come with the library, registered by the same hook as a plugin's."""
     from pathkit.passes.hold_tabs import HoldTabs
     from pathkit.passes.merge_stepdowns import MergeStepdowns
     from pathkit.passes.order_travel import OrderTravel

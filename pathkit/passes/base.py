@@ -11,12 +11,12 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
 Progress = Callable[[int, int, str], bool]
-"""``progress(done, total, message)``; False asks to stop with the best valid result."""
+"""``progress(done, total, message)``; returning False asks the pass to stop with its best valid result."""
 
 
 @dataclass(frozen=True)
 class Passed:
-    """What a pass hands back: the better job, what it has to say, and figures worth reporting."""
+    """What a pass returns: the better job, its findings, and figures for the report."""
 
     job: Job
     findings: tuple[Finding, ...] = ()
@@ -29,9 +29,9 @@ class Passed:
 
 @dataclass(frozen=True)
 class Promise:
-    """A named law between the job before and the job after a pass: ``judge(before, after)`` is what broke it, or None.
+    """A named rule for the jobs before and after a pass: ``judge(before, after)`` gives what broke it, or None.
 
-    A pipeline that checks evaluates them, and they drive the property tests.
+    `Pipeline.run` evaluates the promises of every pass if it is asked to ``check``, and they drive the property tests.
     """
 
     name: str
@@ -45,7 +45,7 @@ class Promise:
 class Pass(Protocol):
     """A frozen dataclass whose fields are its options. Calling it is pure: same job, machine and options, same result.
 
-    Raises `PassRefused`, with every toolpath that stands in the way, where its promises cannot be kept.
+    Raises `PassRefused`, naming every toolpath concerned, where its promises cannot be kept.
     """
 
     @property
@@ -59,6 +59,6 @@ class Pass(Protocol):
 
 @runtime_checkable
 class PlacedPass(Pass, Protocol):
-    """A pass whose result depends on how the board lies; the pipeline asks for the one that fits the setup."""
+    """A pass whose result depends on how the board lies; a pipeline runs what ``placed`` returns for its setup."""
 
     def placed(self, setup: Setup | None) -> Self: ...

@@ -1,4 +1,4 @@
-"""Compression bits: an up-cut tip below down-cut flutes. Whatever the tip alone cuts first, it tears at the top.
+"""Compression bits have an up-cut tip below down-cut flutes. A top edge that the tip alone cuts first is torn.
 
 Common practice, no source: a compression bit leaves both faces of a through cut clean provided that its first pass
 goes deeper than its up-cut tip.
@@ -15,13 +15,13 @@ from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT
 
 
 def reach_of_tip(path: Toolpath, stock: Stock) -> float:
-    """mm below the highest wood down to which the tip alone may be cutting the top edge, on the thinnest board too."""
+    """How deep (mm) below the highest wood the tip alone may still cut the top edge, on the thinnest board too."""
     spread = 2.0 * (stock.thickness_tolerance + stock.underlay_tolerance) if stock.z_zero == "bed" else 0.0
     return path.tool.tip_length + spread
 
 
 def tears_the_top(path: Toolpath, stock: Stock) -> bool:
-    """Whether it is a compression cut from the board's top: its depth and way in then decide about the edge."""
+    """Whether this is a compression cut from the board's top: its depth and its entry then decide if the edge tears."""
     if path.tool.kind != "compression" or path.curve.is_trace or path.curve.is_point:
         return False
     return path.highest(stock) >= stock.top - SAME_HEIGHT
@@ -30,8 +30,8 @@ def tears_the_top(path: Toolpath, stock: Stock) -> bool:
 def shallow_edge(path: Toolpath, stock: Stock) -> float:
     """mm of the curve along which the board's top edge is first cut by the up-cut tip alone.
 
-    A straight plunge, or a helix beside the curve, counts nothing itself: the first level alone decides. A ramp counts
-    as much of its first leg as is shallow, a spiral as much of its first lap; both as lowering will run them. 0 for any
+    A straight plunge, or a helix beside the curve, adds nothing: the first level alone decides. Of a ramp, the shallow
+    part of its first leg counts; of a spiral, the shallow part of its first lap; both as lowering runs them. 0 for any
     other bit and for cuts that begin below the top.
     """
     if not tears_the_top(path, stock):
@@ -46,7 +46,7 @@ def shallow_edge(path: Toolpath, stock: Stock) -> float:
 
 
 def _first_run(path: Toolpath, stock: Stock) -> tuple[float, float, float]:
-    """The first leg or lap on the way down: its length, how far it drops, and how deep the cut goes on behind it."""
+    """The first leg or lap on the way down: its length, its drop, and how deep the cut goes on after it, mm."""
     from pathkit.lowering.cut import cut_of
     from pathkit.lowering.levels import is_slot, slot_legs
 
@@ -72,8 +72,8 @@ def torn_edges(check: str, paths: tuple[Toolpath, ...], stock: Stock, *, strict:
     for path in paths:
         if (length := shallow_edge(path, stock)) > 0.0:
             tip = path.tool.tip_length
-            what = f"{length:.1f} mm of its top edge are first cut no deeper than the {tip:g} mm up-cut tip"
-            fix = f"let the first level go deeper than {tip:g} mm and enter in waste, or take another bit"
+            what = f"{length:.1f} mm of its top edge is first cut no deeper than the {tip:g} mm up-cut tip"
+            fix = f"make its first level deeper than {tip:g} mm and enter in waste, or take another bit"
             severity: Severity = "error" if strict else "warning"
             found.append(Finding(check=check, what=what, fix=fix, severity=severity, toolpath=path.name))
     return tuple(found)

@@ -1,8 +1,9 @@
 """Compression cuts that spare the top edge: they enter through a hole bored in waste, and their first level is deep.
 
-An angled way down along the contour lets the up-cut tip alone cut the top edge. A hole bored beside the contour (a bit
-of diameter D led round a circle of diameter d makes one of D + d) touches the edge in a single point; in it the bit
-goes straight down through air to a first level that is deeper than its tip, and so along the whole edge at that depth.
+Where the bit goes down along the contour at an angle, its up-cut tip alone cuts the top edge. A hole bored beside the
+contour (a bit of diameter D led round a circle of diameter d bores a hole of D + d) touches the edge at a single point.
+In it the bit goes straight down through air to a first level deeper than its tip, and cuts the whole edge at that
+depth.
 """
 
 from __future__ import annotations
@@ -29,19 +30,19 @@ if TYPE_CHECKING:
 
 ANGLE = 3.0
 SHARE = 0.4
-"""Angle (degrees) of the helix and its diameter as a share of the bit's: a small hole, no post (SHARE ≤ 1); common
-practice, no source."""
+"""The helix' angle (degrees), and its diameter as a share of the bit's: it bores a small hole and leaves no post
+(SHARE ≤ 1). Common practice, no source."""
 
 BEYOND_TIP = 0.5
-"""mm by which a first level that must be made deeper goes beyond the tip, where the stepdown allows (common
+"""mm by which a first level that has to be made deeper goes beyond the tip, if the stepdown allows it (common
 practice, no source)."""
 
 Point = tuple[float, float]
 
 
 def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
-    """The job with every closed compression cut from the board's top entered in waste where that can be, and for each
-    of the others why it cannot."""
+    """The job with every closed compression cut from the board's top entered in waste where possible, and by name the
+    reason why each of the others cannot be."""
     paths: list[Toolpath] = []
     pairs = list(job.precedence)
     reasons: dict[str, str] = {}
@@ -70,7 +71,7 @@ def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
 
 
 def holes_for_entries(job: Job) -> dict[str, str]:
-    """Name of the cut → name of the hole, for every cut that enters through a hole bored before it to its bottom."""
+    """Name of the cut → name of the hole, for every cut that enters through a hole bored first and no less deep."""
     found: dict[str, str] = {}
     for first, second in job.precedence:
         hole, path = job.by_name[first], job.by_name[second]
@@ -103,15 +104,15 @@ def _deep_first(path: Toolpath, stock: Stock) -> tuple[float, ...] | str:
     wood, bottom, reach = path.highest(stock), path.depths(stock)[-1], reach_of_tip(path, stock)
     levels = path.depths(stock)
     if not path.tool.plunges:
-        return f"{path.tool.name!r} does not cut at its centre, so it cannot go straight down where its hole was bored"
+        return f"{path.tool.name!r} does not cut at its centre, so it cannot go straight down in the hole bored for it"
     if wood - levels[0] > reach:
         return levels
     if wood - bottom <= reach:
-        return f"it is {wood - bottom:g} mm deep, which the {path.tool.tip_length:g} mm up-cut tip cuts alone"
+        return f"it is only {wood - bottom:g} mm deep, so the {path.tool.tip_length:g} mm up-cut tip cuts it alone"
     first = min(path.stepdown if path.stepdown is not None else math.inf, reach + BEYOND_TIP, wood - bottom)
     if first <= reach:
         return (
-            f"its stepdown of {first:g} mm never gets beyond the {path.tool.tip_length:g} mm up-cut tip"
+            f"its stepdown of {first:g} mm does not go beyond the {path.tool.tip_length:g} mm up-cut tip"
             f" ({reach:g} mm with the thickness tolerance)"
         )
     if wood - first <= bottom + ROUNDING:
@@ -120,26 +121,26 @@ def _deep_first(path: Toolpath, stock: Stock) -> tuple[float, ...] | str:
 
 
 def _place(path: Toolpath, job: Job, kept: BaseGeometry | None) -> tuple[float, Point] | str:
-    """Where the contour can be entered from waste: its start there, and the middle of the hole; or why nowhere."""
+    """Where the contour can be entered from waste: its start there and the centre of the hole; or why it cannot."""
     import shapely
 
     if kept is None or (path.role != "outline" and not job.parts):
-        return "which side of it is waste is not known: the job has no parts"
+        return "the job has no parts, so it is not known which side of it is waste"
     board = shapely.box(0.0, 0.0, job.stock.width, job.stock.depth)
     barred = shapely.union_all([kept, *(zone.shape for zone in job.stock.zones if zone.is_keep_out)])
     shapely.prepare(barred)
-    # A hair smaller: the hole touches the edge of the part in the one point where the contour does.
+    # A hair smaller, since the hole touches the part's edge at the point where the contour does.
     radius = (1.0 + SHARE) * path.tool.radius - BESIDE_PART
     for start in starts_of(path, job.stock):
         for centre in _beside(path, start):
             hole = shapely.Point(centre).buffer(radius)
             if shapely.intersects(board, shapely.Point(centre)) and not shapely.intersects(barred, hole):
                 return start, centre
-    return "there is no waste beside it that has room for a hole to enter by"
+    return "no waste beside it has room for an entry hole"
 
 
 def _beside(path: Toolpath, start: float) -> Iterator[Point]:
-    """Middles of the holes to either side of the contour at a station."""
+    """Centres of the holes on either side of the contour at a station."""
     place, ahead = path.curve.at(start), heading_at(path.curve.spans, start)
     offset = SHARE * path.tool.radius * np.array([-ahead[1], ahead[0]])
     for centre in (place + offset, place - offset):
@@ -147,7 +148,7 @@ def _beside(path: Toolpath, start: float) -> Iterator[Point]:
 
 
 def _material(job: Job) -> BaseGeometry | None:
-    """What must stay: the parts less the holes right through them; without parts, what the outlines surround."""
+    """What must be left: the parts less their through holes; without parts, what the outlines surround."""
     import shapely
 
     if job.parts:

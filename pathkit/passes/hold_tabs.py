@@ -28,19 +28,19 @@ if TYPE_CHECKING:
 
 
 FEWEST: Final = 2
-"""Tabs at least where their number is worked out: on one a part turns."""
+"""The least number of tabs where it is worked out: a part turns on a single one."""
 
 MANY: Final = 24
-"""Tabs at most that are tried there; more are a seam."""
+"""The largest number that is tried there; more would leave a seam."""
 
 
 @promise("tabs hold every through cut")
 def tabs_hold(before: Job, after: Job) -> str | None:
-    """A toolpath that got tabs is a through cut, and they are lower than the wood is thick."""
+    """A toolpath that was given tabs is a through cut, and its tabs are lower than the wood is thick."""
     for path in after.toolpaths:
         if path.tabs and not before.by_name[path.name].tabs:
             if not path.goes_through(after.stock):
-                return f"{path.name!r} got tabs, but does not cut through"
+                return f"{path.name!r} was given tabs, but does not cut through"
             if any(tab.height >= _least_wood(path, after.stock) for tab in path.tabs):
                 return f"a tab of {path.name!r} is as high as the board is thick"
     return None
@@ -48,18 +48,18 @@ def tabs_hold(before: Job, after: Job) -> str | None:
 
 @dataclass(frozen=True)
 class HoldTabs:
-    """Leave ``count`` tabs on every through cut of the ``roles``: ``width`` mm of wood at least, ``height`` mm high.
+    """Leave ``count`` tabs on every through cut of the ``roles``, at least ``width`` mm wide and ``height`` mm high.
 
-    They stand on straight stretches where there are enough, clear of corners, of the place where the cut begins and of
-    what leads and other cuts of the part sweep, on wide wood along the grain (see `tab_places`), and evenly round the
-    contour: two lie half its length apart as nearly as the stretches allow. Round contours carry them on their arcs.
-    Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the wood have nothing
-    to hold, and those without ``hold`` are not to be held. Toolpaths that already have tabs keep theirs. A ``sloped``
-    tab is gone up to and down from at an angle, and needs room for its slopes beside its width. Defaults: common
-    practice, no source.
+    Tabs stand on straight stretches if there are enough of them, clear of corners, of the place where the cut begins
+    and of what leads and other cuts of the part sweep, on wide wood along the grain (see `tab_places`). They are spread
+    evenly round the contour: two lie half its length apart, as nearly as the stretches allow. Round contours have them
+    on their arcs. Slots whose ends meet free a core, and get tabs too. Contours within which the bit takes all the wood
+    have nothing to hold; these and toolpaths without ``hold`` get no tabs. Toolpaths that already have tabs keep
+    theirs. The bit goes up and down a ``sloped`` tab at an angle, so the tab needs room for its slopes on either side
+    of its width. Defaults: common practice, no source.
 
-    With ``count`` ``"auto"`` as many as the part's size and mass and the bit's force ask in this ``material``, by the
-    estimate of `tab_strength`, and never fewer than two.
+    With ``count="auto"`` each toolpath gets as many tabs as the part's size and mass and the bit's force require in
+    this ``material``, by the estimate of `tab_strength`, and never fewer than two.
     """
 
     count: int | Literal["auto"] = 2
@@ -81,8 +81,8 @@ class HoldTabs:
             raise InputError(f'HoldTabs: count is {self.count!r}; give a whole number, at least 1, or "auto"')
         if self.count == "auto" and self.material not in WOOD:
             known = ", ".join(WOOD)
-            what = f'HoldTabs: count is "auto", and what tabs of {self.material or "this board"} bear is not known'
-            raise InputError(f"{what}; give a number, as in count = 4, or say which material it is: {known}")
+            what = f'HoldTabs: count is "auto", but what tabs of {self.material or "this board"} bear is not known'
+            raise InputError(f"{what}; give a number, as in count = 4, or one of these materials: {known}")
         for name in ("width", "height"):
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
@@ -104,12 +104,12 @@ class HoldTabs:
         known: dict[tuple[object, ...], tuple[Tab, ...] | Finding] = {}
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 64 == 0:
-                # A board with only half its parts held would be unsafe: asking to stop cannot be granted here.
+                # A board with half its parts held would be unsafe, so a request to stop is not granted here.
                 progress(done, len(job.toolpaths), "tabs")
             if path.tabs or path.curve.is_trace or not path.goes_through(job.stock) or not self._holds(path):
                 paths.append(path)
                 continue
-            # Where a lap finishes the wall, both leave the same tabs: the lap, with its leads, has less room for them.
+            # Where a lap finishes the wall, both cuts leave the same tabs: the lap, with its leads, has less room.
             lap = laps.get(path.name, path)
             rough = job.by_name[path.finishes] if path.finishes is not None else path
             others = [each for each in of_part[path.part] if each is not lap and each is not rough]
@@ -140,8 +140,8 @@ class HoldTabs:
         return Passed(job.with_toolpaths(tuple(paths)), (), figures)
 
     def _holds(self, path: Toolpath) -> bool:
-        """Whether it frees a piece: one of the roles does, and so does a slot whose ends meet. Where the bit takes all
-        that lies within, no piece is left to hold."""
+        """Whether this cut frees a piece that tabs must hold: it has one of the roles, or is a slot whose ends meet,
+        and the bit does not take all the wood within it."""
         if not path.hold:
             return False
         ring_slot = path.role == "slot" and path.curve.closed
@@ -150,11 +150,11 @@ class HoldTabs:
     def _chosen(
         self, path: Toolpath, rough: Toolpath, stock: Stock, machine: Machine, beside: BaseGeometry
     ) -> tuple[Tab, ...] | Finding:  # fmt: skip
-        """Tabs of one toolpath, as many as asked or as hold it, or why there can be none. They suit ``rough`` as well,
-        whose allowance it takes off."""
+        """Tabs of one toolpath, as many as asked for or as it takes to hold the part, or why there are none. They
+        also suit ``rough``, the cut whose allowance this one takes off."""
         if self.count == "auto" and path.cutting.spindle <= 0.0:
-            what = "how hard the bit pushes is not known while its spindle stands"
-            return self._refusal(path, what, "give its cutting a spindle speed, or say how many tabs: count = 4")
+            what = "how hard the bit pushes cannot be estimated without a spindle speed"
+            return self._refusal(path, what, "give its cutting a spindle speed, or set the number of tabs: count = 4")
         room = self._room(path, rough, stock, beside)
         if isinstance(room, Finding):
             return room
@@ -162,7 +162,7 @@ class HoldTabs:
             return self._tabs(path, room, self.count) or self._no_room(path, room, self.count)
         assert self.material is not None
         wood = WOOD[self.material]
-        # The cut that leaves the allowance takes the more wood.
+        # The cut that leaves the allowance takes more wood than the lap: its load counts.
         load = load_of(rough, stock, wood, machine)
         most: tuple[Tab, ...] = ()
         for count in range(FEWEST, MANY + 1):
@@ -173,10 +173,10 @@ class HoldTabs:
                 return tabs
         if not most:
             return self._no_room(path, room, FEWEST)
-        fix = "make them wider or higher, cut with a smaller stepdown or feed, or say how many: count = 4"
+        fix = "make them wider or higher, cut with a smaller stepdown or feed, or set their number: count = 4"
         what = (
             f"the {len(most)} tabs {self.width:g} mm wide and {self.height:g} mm high that it has room for bear"
-            f" {100.0 / taken:.0f} % of what is asked of them in {self.material}, by estimate (safety {SAFETY:g}, a"
+            f" {100.0 / taken:.0f} % of what they must bear in {self.material}, by estimate (safety {SAFETY:g}, a"
             f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
         )
         return self._refusal(path, what, fix)
@@ -184,18 +184,18 @@ class HoldTabs:
     def _room(
         self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry
     ) -> _Room | Finding:  # fmt: skip
-        """Where tabs may stand on a toolpath, or why they never can."""
+        """Where tabs may stand on a toolpath, or why they cannot."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
         if self.height >= wood - SAME_HEIGHT:
-            what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
+            what = f"tabs {self.height:g} mm high in {wood:g} mm of wood (the least allowed) would leave it uncut"
             return self._refusal(
                 path, what, f"make them lower: height = {math.floor(wood * 5.0) / 10.0:g} in hold_tabs"
             )
         if self.shape == "sloped" and not path.tool.plunges:
-            what = f"{path.tool.name!r} does not cut at its centre, and goes down steeply behind a sloped tab"
-            fix = 'say shape = "square" for hold_tabs, or centre_cutting = true if the bit does'
+            what = f"{path.tool.name!r} does not cut at its centre, but would go down steeply behind a sloped tab"
+            fix = 'set shape = "square" in hold_tabs, or centre_cutting = true if the bit does cut there'
             return self._refusal(path, what, fix)
         slope = Tab(0.0, self.width, self.height, self.shape).slope_above(
             path.lowest, stock.highest_underside + self.height
@@ -205,7 +205,7 @@ class HoldTabs:
         return _Room(places, width, width + path.tool.diameter)
 
     def _tabs(self, path: Toolpath, room: _Room, count: int) -> tuple[Tab, ...]:
-        """So many tabs of one toolpath; none where there is no room for them."""
+        """``count`` tabs of one toolpath; none if there is no room for them."""
         chosen = evenly(room.places, count, path.curve, room.gap + path.tool.diameter)
         return tuple(Tab(at, self.width, self.height, self.shape) for at in chosen or ())
 
@@ -221,7 +221,7 @@ class HoldTabs:
 
 
 class _Room(NamedTuple):
-    """Where tabs may stand, mm: each is ``width`` wide at its foot, and the bit leaves a ``gap`` for it."""
+    """Where tabs may stand, mm: each tab is ``width`` wide at its foot, and needs a ``gap`` in the cut."""
 
     places: list[Place]
     width: float
@@ -229,35 +229,35 @@ class _Room(NamedTuple):
 
 
 def _least_wood(path: Toolpath, stock: Stock) -> float:
-    """mm of wood that a cut meets above the highest underside, in whichever board that is allowed has the least."""
+    """mm of wood that a cut meets above the highest underside, on the thinnest board allowed."""
     return min(path.highest(stock), stock.lowest_top) - stock.highest_underside
 
 
 def leaves_a_core(path: Toolpath) -> bool:
-    """Whether any wood is left within a contour once the bit has gone round it; an open cut counts as if."""
+    """Whether any wood is left within a contour once the bit has gone round it; True for an open cut."""
     import shapely
 
     loop = loop_of(path.curve) if not path.curve.is_point else None
     if loop is None:
         return True
-    # Two straight spans enclose nothing, and three points or more are wanted of a ring.
+    # Two straight spans enclose nothing, and a ring needs at least three points.
     points = loop.flattened(COARSE_CHORDS)
     return len(points) > 2 and not shapely.Polygon(points).buffer(-path.tool.radius - NO_CORE).is_empty
 
 
 def _shape(curve: Curve) -> tuple[object, ...]:
-    """The same for curves that are copies of one another, to a millionth of a millimetre."""
+    """A key that is equal for curves that are copies of one another, to a millionth of a millimetre."""
     shifted = np.round(curve.points - curve.points[0], 6) + 0.0
     return curve.closed, shifted.tobytes(), np.round(curve.sweeps, 9).tobytes()
 
 
 def _cut(path: Toolpath) -> tuple[object, ...]:
-    """What decides, beside the curve, where a cut needs room for itself."""
+    """What decides, besides the curve, where a cut needs room for itself."""
     return path.tool, path.entry, path.start, path.stepdown, path.levels, path.top
 
 
 def _outline(area: BaseGeometry, curve: Curve) -> bytes:
-    """The same for areas that lie alike to curves that are copies of one another, to a thousandth of a millimetre."""
+    """A key that is equal for areas that lie alike beside copies of one curve, to a thousandth of a millimetre."""
     import shapely
 
     return (np.round(shapely.get_coordinates(area) - curve.points[0, :2], 3) + 0.0).tobytes()

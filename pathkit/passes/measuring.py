@@ -1,4 +1,4 @@
-"""What a program spends off the wood."""
+"""How far a program moves outside the wood, and how often it lifts the bit out of it."""
 
 from __future__ import annotations
 
@@ -8,20 +8,20 @@ from pathkit.motion.program import RAPID, Program
 
 
 def travel(program: Program) -> float:
-    """mm in the plane at rapid; moves from or to a place that is not known yet count nothing."""
+    """mm in the plane at rapid; moves from or to a place not yet known count as 0."""
     rapid = program.kind == RAPID
     step = (program.end - program.origins)[rapid, :2]
     return float(np.nansum(np.sqrt((step**2).sum(axis=1))))
 
 
 def vertical(program: Program) -> float:
-    """mm up and down at rapid; moves from or to a height that is not known count nothing."""
+    """mm up and down at rapid; moves from or to an unknown height count as 0."""
     rise = (program.end - program.origins)[program.kind == RAPID, 2]
     return float(np.nansum(np.abs(rise)))
 
 
 def retracts(program: Program) -> int:
-    """How often the bit is lifted at rapid out of a cut: straight up, directly after a move at feed."""
+    """How often the bit is lifted out of a cut: upward at rapid, directly after a move at feed."""
     rapid = program.kind == RAPID
     rise = program.end[:, 2] - program.origins[:, 2]
     after_cut = np.concatenate([[False], ~rapid[:-1]])

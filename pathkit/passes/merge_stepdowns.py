@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 class MergeStepdowns:
     """Give every cut its levels, and join toolpaths that repeat one contour at adjoining depths.
 
-    n = ceil(depth / stepdown − 1e-9) equal levels below the highest wood of the thickest board allowed; levels that
-    the job gives are kept. Toolpaths are joined only where bit, feeds, part, role, direction and entry agree, where the
-    tabs leave the same wood, and where nothing has to be cut between them; the joined one inherits every pair and has
-    the name of the uppermost.
+    Each cut gets n = ceil(depth / stepdown − 1e-9) equal levels below the highest wood of the thickest board allowed;
+    levels that the job gives are kept. Toolpaths are joined only if bit, feeds, part, role, direction and entry agree,
+    the tabs leave the same wood, and nothing has to be cut between them. The joined one inherits every precedence pair
+    and has the name of the uppermost.
     """
 
     name: ClassVar[str] = "merge_stepdowns"
@@ -51,14 +51,14 @@ class MergeStepdowns:
 
 
 def with_levels(path: Toolpath, stock: Stock) -> Toolpath:
-    """The toolpath with its levels written down; traces have none, and given levels stay."""
+    """The toolpath with its levels filled in; traces have none, and given levels are kept."""
     if path.curve.is_trace or path.levels is not None:
         return path
     return replace(path, levels=path.depths(stock))
 
 
 def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
-    """The job with repeated contours joined, and for each joined toolpath the names it swallowed."""
+    """The job with repeated contours joined, and for each joined toolpath the names of those it took in."""
     stock = job.stock
     repeats = _repeats(job)
     if not repeats:
@@ -69,7 +69,7 @@ def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
     paths: dict[int, Toolpath] = dict(enumerate(job.toolpaths))
     swallowed: dict[int, list[int]] = {}
     for group in repeats:
-        # One join may make the next possible, so that a group is gone through until nothing more joins.
+        # One join may make another possible, so go on until nothing more of the group can be joined.
         while (pair := _joinable(group, paths, waiting, stock)) is not None:
             head, at, joined = pair
             paths[head] = joined
@@ -85,7 +85,7 @@ def _merged(job: Job) -> tuple[Job, Mapping[str, list[str]]]:
 def _joinable(
     group: list[int], paths: dict[int, Toolpath], waiting: networkx.DiGraph[int], stock: Stock
 ) -> tuple[int, int, Toolpath] | None:
-    """The uppermost two of a group that may become one, and what they become."""
+    """The indices of the uppermost two of a group that may become one, and the toolpath that they become."""
     downward = sorted(group, key=lambda at: (-paths[at].highest(stock), -_bottom(paths[at]), at))
     for place, head in enumerate(downward):
         for at in downward[place + 1 :]:
@@ -109,7 +109,7 @@ def _rebuilt(
     order = networkx.lexicographical_topological_sort(waiting, key=last.__getitem__)
     joined = {names[head]: [names[at] for at in others] for head, others in sorted(swallowed.items())}
     merged = replace(job, toolpaths=tuple(paths[at] for at in order), precedence=tuple(dict.fromkeys(pairs)))
-    # What follows from where a cut ends may no longer show once it is joined to a deeper one.
+    # Pairs derived from where a cut ends may be lost once it is joined to a deeper one: the job gives them from now on.
     held = {(merged.toolpaths[a].name, merged.toolpaths[b].name) for a, b in precedence_of(merged).pairs}
     wanted = ((becomes.get(names[a], names[a]), becomes.get(names[b], names[b])) for a, b in precedence_of(job).pairs)
     lost = [pair for pair in wanted if pair[0] != pair[1] and pair not in held]
@@ -132,7 +132,7 @@ def _repeats(job: Job) -> list[list[int]]:
 
 
 def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
-    """Both as one, or None where they do not adjoin, are not one contour, or would leave different wood."""
+    """Both as one, or None if their depths do not adjoin, their contours differ, or their tabs leave different wood."""
     bottom, deeper = _bottom(upper), _bottom(lower)
     if deeper >= bottom - SAME_HEIGHT or lower.highest(stock) < bottom - SAME_HEIGHT:
         return None
@@ -147,7 +147,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
     known = [path.stepdown for path in (upper, lower) if path.stepdown is not None]
     stepdown = min(known) if known else None
     levels = None
-    # Depths without a stepdown, and levels that a person gave, are kept as they are; else the whole is parted again.
+    # Depths without a stepdown, and levels that the job gave, are kept; else the whole depth is divided anew.
     if len(known) < 2 or upper.levels is not None or lower.levels is not None:
         both = [*upper.depths(stock), *(z for z in lower.depths(stock) if z < bottom - SAME_HEIGHT)]
         levels = _split(upper.highest(stock), both, stepdown)
@@ -162,7 +162,7 @@ def _joined(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
 
 
 def _split(wood: float, levels: list[float], stepdown: float | None) -> tuple[float, ...]:
-    """The levels, each drop that exceeds the stepdown parted into equal ones."""
+    """The levels, with each drop that exceeds the stepdown divided into equal ones."""
     parted = (equal_levels(high, low, stepdown) for high, low in pairwise([wood, *levels]))
     return tuple(z for part in parted for z in part)
 
@@ -181,7 +181,7 @@ def _moved(tab: Tab, upper: Toolpath, offset: float) -> Tab:
 
 
 def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath, floor: float) -> bool:
-    """Whether the tabs that count at the upper cut's bottom (``floor`` mm above the underside) are the same ones."""
+    """Whether the tabs that count at the upper cut's bottom (``floor`` mm above the underside) are the same."""
     high = [tab for tab in above if tab.height > floor + SAME_HEIGHT]
     low = [tab for tab in below if tab.height > floor + SAME_HEIGHT]
     return len(high) == len(low) and all(
@@ -197,8 +197,9 @@ def _leave_alike(above: tuple[Tab, ...], below: tuple[Tab, ...], upper: Toolpath
 
 
 def _ordered(waiting: networkx.DiGraph[int], one: int, other: int) -> bool:
-    """Whether something has to be cut between the two, or the lower (``other``) before the upper: joining would close a
-    circle. That the one simply follows the other is no hindrance, unless the job itself says so."""
+    """Whether precedence keeps the two apart: something has to be cut between them, or the lower (``other``) before the
+    upper, so that joining would close a circle; or the job itself gives them as a pair. A derived pair of the two does
+    not keep them apart."""
     import networkx
 
     if waiting.has_edge(one, other) and waiting[one][other].get("given"):

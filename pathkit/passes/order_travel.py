@@ -1,4 +1,4 @@
-"""OrderTravel: in which order the toolpaths are cut, from which end or place, so that the bit travels least."""
+"""OrderTravel: the order in which toolpaths are cut, and from which end or place, for the least travel."""
 
 from __future__ import annotations
 
@@ -39,16 +39,16 @@ Objective = Literal["mm", "seconds"]
 class OrderTravel:
     """Order the toolpaths for the least travel, from the machine's park and back to it.
 
-    The job's pairs hold, and so do containment (inside before outside where the outer cut goes through) and the stages
+    The order keeps the job's pairs, containment (inside before outside where the outer cut goes through) and the stages
     of the roles: over the whole board with ``by="stage"`` (all pockets, then drills and slots, then outlines), within
-    each part with ``by="part"``. Bits are changed as seldom as that allows; among orders with as few changes the travel
-    decides, in ``mm`` or ``seconds`` of rapid moves. Open cuts that may be reversed are, closed ones that may begin
-    elsewhere do. Nothing but ``start``, ``backward`` and the order changes, and the result is never worse than the
-    given order where that keeps precedence.
+    each part with ``by="part"``. Bits are changed as seldom as that allows; among orders with equally few changes the
+    travel decides, in ``mm`` or ``seconds`` of rapid moves. To save travel, open cuts are reversed and closed ones
+    begin elsewhere, if they may. Only ``start``, ``backward`` and the order change, and the result is never worse than
+    the given order if that keeps precedence.
 
     ``effort`` counts iterations, so that the same job, options and ``seed`` give the same result. ``seconds`` is only a
-    cap; the findings say when it ended the search. ``setup`` (how the board lies) moves the park; a pipeline fills it
-    in. Without a park the way begins over the work zero and ends where the last cut does.
+    cap; a note says so if it ended the search. ``setup`` (how the board lies) moves the park; a pipeline fills it in.
+    Without a park the travel begins over the work zero and ends where the last cut does.
     """
 
     effort: float = 1.0
@@ -76,7 +76,7 @@ class OrderTravel:
             raise InputError(f"OrderTravel: seconds is {self.seconds!r}; give seconds above 0, or None")
 
     def placed(self, setup: Setup | None) -> OrderTravel:
-        """The same pass for a board that lies like this."""
+        """The same pass for a board that lies as ``setup`` says."""
         return self if setup is None else replace(self, setup=setup)
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
@@ -110,7 +110,7 @@ class OrderTravel:
         return Metric.time((rate[0], rate[1]), (acceleration[0], acceleration[1]))
 
     def _plans(self, board: _Board, given: _Run, progress: Progress | None) -> list[tuple[int, ...]]:
-        """Stage numbers that make every allowed order one with the fewest changes of bit; a plan or two."""
+        """One or two plans: stage numbers under which every allowed order has the fewest changes of bit."""
         rule = board.rule
         members = tuple(range(len(board.tool)))
         if self.by == "part":
@@ -118,7 +118,7 @@ class OrderTravel:
         blocks = tool_blocks(members, rule.pairs, rule.stage, board.tool)
         plans = [_ranked(list(zip(blocks.block, rule.stage, strict=True)))]
         if blocks.changes and rule.kept_by(given.order) and changes_along(given.order, board.tool) <= blocks.changes:
-            # What may be cut with a bit sooner or later the given order may have put later, and travelled less.
+            # Where several blocks of a bit could take a toolpath, the given order may use a later one and travel less.
             taken = np.cumsum([0, *(board.tool[a] != board.tool[b] for a, b in itertools.pairwise(members))])
             plans.append(_ranked(list(zip(taken.tolist(), rule.stage, strict=True))))
         return list(dict.fromkeys(plans))
@@ -179,7 +179,7 @@ class OrderTravel:
         notes = []
         if not feasible:
             what = (
-                "the given order does not keep precedence; the travel before cannot be compared with the travel after"
+                "the given order does not keep precedence, so the travel before it cannot be compared with that after"
             )
             notes.append(Finding(check=self.name, what=what, severity="note"))
         if any(tour.capped for tour in tours):
@@ -195,7 +195,7 @@ class OrderTravel:
         metric = self._metric(board.machine)
         (changes, cost), (fewest, least) = (board.cost(run, metric) for run in runs)
         travel = [board.cost(run, Metric())[1] for run in runs]
-        # A bound of one plan says nothing about an order of another: the least of them holds for all.
+        # A bound of one plan says nothing about an order of another, so take the least: it holds for all.
         bound = min([least, *(tour.bound for tour in tours)])
         return {
             "travel": dict(zip(("before", "after"), travel, strict=True)),
@@ -210,7 +210,7 @@ class OrderTravel:
 
 
 class _Run(NamedTuple):
-    """An order of toolpaths and, for each place in it, which of its ways."""
+    """An order of toolpaths and, for each place in it, the index of the toolpath's way."""
 
     order: tuple[int, ...]
     choice: tuple[int, ...]

@@ -17,7 +17,7 @@ from pathkit.passes.base import Pass, PlacedPass, Progress
 
 @dataclass(frozen=True)
 class Measure:
-    """How a job runs on a machine, worked out when first asked for: lowering a huge job costs seconds.
+    """How a job runs on a machine, worked out when first asked for: lowering a huge job takes seconds.
 
     Every figure is None where the job cannot be lowered yet (no legal entry has been chosen, say).
     """
@@ -72,7 +72,7 @@ class Report:
     after: Measure
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON. Without ``seconds``, so that the same input gives the same bytes; measures the job."""
+        """For JSON, without ``seconds``, so that the same input gives the same bytes. Measures the job."""
         sides = {"before": self.before, "after": self.after}
         return {
             "name": self.name,
@@ -106,7 +106,7 @@ class Pipeline:
             if isinstance(step, type):
                 raise InputError(f"pass {index} is the class {step.__name__}; give an instance: {step.__name__}()")
             if not isinstance(step, Pass):
-                raise InputError(f"pass {index} is {step!r}; give something with name, promises and a call")
+                raise InputError(f"pass {index} is {step!r}; give an object with name, promises and __call__")
         object.__setattr__(self, "passes", chosen)
 
     def run(
@@ -118,10 +118,10 @@ class Pipeline:
         check: bool = False,
         progress: Progress | None = None,
     ) -> Outcome:
-        """Run every pass on what the one before it left.
+        """Run every pass on the result of the one before it.
 
-        ``check`` holds each pass to its promises and raises `PassRefused` with every one that was broken. Where
-        ``progress`` returns False the passes that have not run are named in an error finding of the outcome.
+        ``check`` holds each pass to its promises and raises `PassRefused` with every one that was broken. If
+        ``progress`` returns False, an error finding of the outcome names the passes that were not run.
         """
         reports: list[Report] = []
         findings: list[Finding] = []
@@ -156,7 +156,7 @@ def _stopped(rest: tuple[Pass, ...]) -> Finding:
 
 
 def _inner(progress: Progress | None, index: int, total: int, name: str) -> Callable[[int, int, str], bool] | None:
-    """A pass' own progress as the pipeline's: the pass it belongs to stays in front of the message."""
+    """A pass' own progress as the pipeline's, with the name of the pass in front of the message."""
     if progress is None:
         return None
     return lambda done, of, message: progress(index, total, f"{name}: {message} ({done} of {of})") is not False

@@ -1,4 +1,4 @@
-"""What must be cut before what: the job's own pairs, what containment demands, and the stage of each role."""
+"""What must be cut before what: the job's own pairs, those derived from it, and the stage of each role."""
 
 from __future__ import annotations
 
@@ -28,12 +28,12 @@ Pairs = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True)
 class Precedence:
-    """Who waits for whom, by index into the job's toolpaths.
+    """Which toolpath waits for which, by index into the job's toolpaths.
 
-    ``given`` are the job's pairs, ``derived`` those of containment, of walls after their pockets, and of what begins
-    where another cut ends. Together they
-    have no cycle: a derived pair that contradicts the job's own words gives way, and ``overruled`` says so.
-    ``stage`` is a number for each toolpath; all of a lower one come before all of a higher one.
+    ``given`` are the job's pairs; ``derived`` are those of containment, of laps after the cuts that they finish, of
+    walls after their pockets, and of cuts that begin where another ends. Together they have no cycle: a derived pair
+    that contradicts a given one is dropped, and ``overruled`` reports it. ``stage`` is a number for each toolpath; all
+    toolpaths of a lower stage come before all of a higher one.
     """
 
     job: Job
@@ -77,8 +77,8 @@ def precedence_of(job: Job) -> Precedence:
 
 
 def _walls(job: Job, given: Pairs) -> list[tuple[int, int]]:
-    """The pass round a pocket's wall comes after the pocket: same part, and the one lies within reach of the other; but
-    for what a narrower bit is told to clear after that wall."""
+    """Pairs (pocket, wall): the pass round a wall comes after each pocket of the same part within its reach, unless the
+    job clears that pocket after the wall with a narrower bit, or the pocket begins where the wall ends."""
     import shapely
 
     pockets = [at for at, path in enumerate(job.toolpaths) if path.role == "pocket"]
@@ -98,8 +98,8 @@ def _walls(job: Job, given: Pairs) -> list[tuple[int, int]]:
 
 
 def _stacked(job: Job) -> list[tuple[int, int]]:
-    """What begins below the board's top comes after what clears the wood above it, else its first bite is deeper than
-    it says."""
+    """Pairs (upper, lower): a cut that begins below the board's top comes after those that clear the wood above it,
+    else its first bite would be deeper than given."""
     import shapely
 
     sunk = [
@@ -133,19 +133,19 @@ def _reach(path: Toolpath) -> Polygon:
 
 
 def _contained(job: Job) -> list[tuple[int, int]]:
-    """Inside before outside, where the outer cut goes through: what is cut free can no longer be cut truly."""
+    """Pairs (inner, outer) where the outer cut goes through: a piece cut free can no longer be cut accurately."""
     import shapely
 
     loops = {at: loop for at, path in enumerate(job.toolpaths) if (loop := _loop(path, job)) is not None}
     if not loops:
         return []
     outer = list(loops)
-    # Drawn in a hair, so that a contour never counts as lying inside its own repetition.
+    # Shrunk by a hair, so that a contour never counts as lying inside its own repetition.
     rings = [shapely.Polygon(_ring(loop)).buffer(-ON_CUT) for loop in loops.values()]
     tree = shapely.STRtree(rings)
     plans = [_plan(path) for path in job.toolpaths]
     found = tree.query(plans, predicate="within")
-    # A lap that finishes a wall lies an allowance beside the one before it, and is not within it.
+    # A lap that finishes a wall lies beside the cut before it, by its allowance: that is not containment.
     laps = {(path.name, path.finishes) for path in job.toolpaths if path.finishes is not None}
     names = [path.name for path in job.toolpaths]
     pairs = [(inner, outer[hit]) for inner, hit in found.T.tolist() if inner != outer[hit]]
@@ -153,16 +153,16 @@ def _contained(job: Job) -> list[tuple[int, int]]:
 
 
 def _loop(path: Toolpath, job: Job) -> Curve | None:
-    """What a cut right through the board goes round, with or without leads."""
+    """The loop that a through cut goes round, with or without leads; None for other cuts."""
     if path.curve.is_trace or not path.goes_through(job.stock):
         return None
-    # Only what is led round a contour comes back on itself on purpose: a zigzag would be looked through in vain.
+    # Of open cuts, only those led round a contour close a loop on purpose; in a zigzag there is none to find.
     return loop_of(path.curve) if path.curve.closed or path.role in ("outline", "finish") else None
 
 
 def _ring(curve: Curve) -> NDArray[np.float64]:
     points = curve.flattened(ON_CUT / 4)[:, :2]
-    # A contour of two straight spans encloses nothing; shapely wants three points all the same.
+    # A contour of two straight spans encloses nothing, but shapely needs three points all the same.
     return points if len(points) > 2 else points[[0, 1, 0]]
 
 
@@ -192,7 +192,7 @@ def _without_contradiction(
     for first, second in wanted:
         if networkx.has_path(graph, second, first):
             before, after = job.toolpaths[second].name, job.toolpaths[first].name
-            what = f"{before!r} before {after!r}, as the job says, although {after!r} lies inside it or leads up to it"
+            what = f"{before!r} before {after!r}, as the job says, although {after!r} lies inside it or prepares for it"
             fix = "make sure that the piece is held after its outline is cut"
             overruled.append(
                 Finding(check="precedence", what=what, fix=fix, severity="warning", toolpath=job.toolpaths[second].name)
@@ -204,11 +204,11 @@ def _without_contradiction(
 
 
 def _stages(job: Job, graph: networkx.DiGraph[int], home: Sequence[int]) -> tuple[int, ...]:
-    """The stage of each toolpath's role, raised where something it must wait for stands in a later one.
+    """The stage of each toolpath's role, raised if it must wait for a toolpath of a later stage.
 
-    A ``cut`` has none of its own: it takes the stage that has been reached where it stands in the given order (so that
-    a sound given order stays allowed), but none later than what must follow it. Only what is of one ``home`` (a number
-    for each toolpath) counts: stages are kept within it.
+    The role ``cut`` has no stage of its own: it takes the stage that the given order has reached at its place (so that
+    a sound given order stays allowed), but none later than that of any toolpath that must follow it. Only toolpaths
+    with the same ``home`` (a number for each) affect one another: stages are kept within it.
     """
     import networkx
 

@@ -1,4 +1,4 @@
-"""The laws that passes promise to keep, each a named judgement of the job before and the job after."""
+"""The promises that passes make, each a named test of the job before and the job after."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from pathkit.tolerances import RELATIVE_ROUNDING, ROUNDING, SAME_HEIGHT, SAME_PL
 
 
 def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:
-    """Make a promise of a function that tells, in words or as a finding, what was broken."""
+    """Make a promise of a function that returns what was broken, in words or as a finding, or None."""
 
     def named(judge: Callable[[Job, Job], Finding | str | None]) -> Promise:
         def found(before: Job, after: Job) -> Finding | None:
@@ -42,7 +42,7 @@ def same_board(before: Job, after: Job) -> str | None:
 
 
 def only_changes(*allowed: str, reorders: bool = False) -> Promise:
-    """Every toolpath is still there, once, in its place unless ``reorders``, alike but for the fields ``allowed``."""
+    """Every toolpath is still there, once, in its place unless ``reorders``, and only ``allowed`` fields changed."""
     kept = [f.name for f in fields(Toolpath) if f.name not in ("_", *allowed)]
     label = f"only {' and '.join(allowed)} {'and the order ' if reorders else ''}change"
 
@@ -65,7 +65,7 @@ def only_changes(*allowed: str, reorders: bool = False) -> Promise:
 
 @promise("precedence kept")
 def precedence_kept(before: Job, after: Job) -> str | None:
-    """No pair is lost or added, and each holds in the order that came out."""
+    """No pair of the job is lost or added."""
     if set(before.precedence) != set(after.precedence):
         return f"pairs lost or added: {sorted(set(before.precedence) ^ set(after.precedence))}"
     return None
@@ -73,12 +73,12 @@ def precedence_kept(before: Job, after: Job) -> str | None:
 
 @promise("the order keeps precedence")
 def order_keeps_precedence(before: Job, after: Job) -> str | None:
-    """What the job before demands (its pairs, containment, stages) holds in the order of the job after."""
+    """The pairs of the job before, given and derived, hold in the order of the job after."""
     rule = precedence_of(before)
     place = {path.name: at for at, path in enumerate(after.toolpaths)}
     names = [path.name for path in before.toolpaths]
     for first, second in rule.pairs:
-        # A toolpath that was lost is another promise's to report.
+        # Another promise reports toolpaths that were lost.
         if place.get(names[first], -1) > place.get(names[second], len(place)):
             return f"{names[second]!r} is cut before {names[first]!r}"
     return None
@@ -86,7 +86,7 @@ def order_keeps_precedence(before: Job, after: Job) -> str | None:
 
 @promise("tabs keep their place")
 def tabs_keep_place(before: Job, after: Job) -> str | None:
-    """Every tab there was still stands at its bench x, y, at least as wide and high."""
+    """Every tab still stands at its x, y on the bench, in its shape and at least as wide and high."""
     everywhere: list[Standing] | None = None
     for path in before.toolpaths:
         if not path.tabs:
@@ -96,7 +96,7 @@ def tabs_keep_place(before: Job, after: Job) -> str | None:
         for place, tab in _standing(path):
             if _stands(place, tab, left):
                 continue
-            # Rarely a tab goes on under another name: where toolpaths were joined.
+            # Where toolpaths were joined, a tab may belong to one of another name.
             if everywhere is None:
                 everywhere = [each for other in after.toolpaths for each in _standing(other)]
             if not _stands(place, tab, everywhere):
@@ -127,7 +127,7 @@ def _stands(place: tuple[float, float], tab: Tab, among: list[Standing]) -> bool
 def same_contours(before: Job, after: Job) -> str | None:
     """Each contour, with its bit, feeds, role and direction, still covers the same heights, and none is new.
 
-    Only holes bored to enter a cut by may be added.
+    Only entry holes may be added.
     """
     if after is before:
         return None
@@ -152,7 +152,7 @@ def levels_within_stepdown(before: Job, after: Job) -> str | None:
     for path in after.toolpaths:
         heights = (path.highest(after.stock), *path.depths(after.stock))
         drops = [high - low for high, low in pairwise(heights)]
-        # Levels that a person gave are theirs to answer for; only what was worked out is judged.
+        # The job answers for the levels that it gives; only those worked out are judged.
         given = path.name in before.by_name and before.by_name[path.name].levels is not None
         if (
             path.stepdown is not None
@@ -188,7 +188,7 @@ class Placed(NamedTuple):
 
 
 def _covered(one: Placed, others: list[Placed]) -> bool:
-    """Whether the heights that the others cut here, from the deepest up, reach this wood without a hole."""
+    """Whether the heights that the others cut here, from the deepest up, cover those of this cut without a hole."""
     if one.path.curve.is_trace:
         return any(other.path.curve == one.path.curve for other in others)
     bottom = one.path.bottom if one.path.bottom is not None else math.nan

@@ -33,21 +33,23 @@ from pathkit.tolerances import ROUNDING
 from pathkit.units import Millimetres
 
 HELIX_SHARES = (0.8, 0.5, 0.35)
-"""Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; wider than the bit leaves a post
-(geometry: the disc swept by a bit of diameter D round a circle of diameter d covers its middle only where d ≤ D)."""
+"""Diameters of the helix to try, as shares of the bit's. Wider turns cut more evenly; a helix wider than the bit leaves
+a post (geometry: the disc swept by a bit of diameter D round a circle of diameter d covers its middle only if d ≤ D).
+"""
 
 
 @dataclass(frozen=True)
 class RampEntries:
     """Choose how each cut is entered: a helix in pockets where one fits, a spiral round closed contours, else a ramp.
 
-    ``angle`` in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) at most
-    the bit's diameter; None tries a few shares of the bit's, whose turns must gain `LEAST_PITCH`. A closed contour too
-    short for that is entered straight down where the bit cuts at its centre, else refused if it is very short. Angled
-    entries that the job already gives are kept, and so are straight ones of holes (single points and the role
-    ``drill``), of engraving and of cuts whose piece may lie loose, by bits that cut at their centre. A compression bit
-    whose up-cut tip alone first cuts the board's top edge is told with the length concerned, and refused with
-    ``strict``. A cut that enters through a hole bored for it goes straight down there.
+    ``angle`` is in degrees (common practice in wood 2-5, no source). ``helix_diameter`` (mm, of the bit's centre) is at
+    most the bit's diameter; None tries a few shares of the bit's, whose turns must gain `LEAST_PITCH`. A closed contour
+    too short for laps to gain that much is entered straight down if the bit cuts at its centre; if not, it is refused
+    if it is very short. Angled entries that the job already gives are kept. So are the straight entries, by bits that
+    cut at their centre, of holes (single points and the role ``drill``), of engraving, and of cuts whose piece may lie
+    loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the length
+    concerned; with ``strict`` the job is refused. A cut that enters through a hole bored for it goes straight down
+    there.
     """
 
     angle: float = 3.0
@@ -70,7 +72,7 @@ class RampEntries:
         bored = holes_for_entries(job)
         for done, path in enumerate(job.toolpaths):
             if progress is not None and done % 256 == 0:
-                # Half the entries would be an unsafe job: asking to stop cannot be granted here, and it takes no time.
+                # A job with half its entries would be unsafe, so a request to stop is not granted; the pass is quick.
                 progress(done, len(job.toolpaths), "entries")
             through_a_hole = path.name in bored and path.tool.plunges
             chosen = path.entry if through_a_hole else self._chosen(path, job.stock)
@@ -108,8 +110,8 @@ class RampEntries:
             return Spiral(self.angle)
         if path.tool.plunges:
             return Plunge()
-        # The middle of a bit that does not cut there must come away from where it stands; on the innermost ring of a
-        # floor it does so on the next one.
+        # A bit that does not cut at its centre must move its centre away from where it stands; on the innermost ring of
+        # a floor it does so on the next ring.
         moves = path.role == "pocket" or path.curve.length >= math.pi * NARROWEST_HELIX * path.tool.diameter
         return Spiral(self.angle) if moves else self._too_short(path)
 
@@ -131,14 +133,14 @@ class RampEntries:
 
     def _too_short(self, path: Toolpath) -> Finding:
         what = (
-            f"{path.tool.name!r} does not cut at its centre, and going round {path.curve.length:.3g} mm of contour at"
+            f"{path.tool.name!r} does not cut at its centre, and round {path.curve.length:.3g} mm of contour at"
             f" {self.angle:g} degrees it would rub its way down"
         )
         fix = "take a narrower bit, or one that cuts at its centre (centre_cutting = true), or a drill"
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
 
     def _no_bore(self, path: Toolpath) -> Finding:
-        what = f"{path.tool.name!r} does not cut at its centre and there is no room for an angle on a single point"
+        what = f"{path.tool.name!r} does not cut at its centre, and on a single point it cannot go down at an angle"
         fix = (
             "take a drill or a centre-cutting bit, or bore the hole with a helix (Helix as its entry) and a smaller bit"
         )

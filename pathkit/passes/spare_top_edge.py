@@ -19,7 +19,7 @@ from pathkit.tolerances import SAME_PLACE
 
 @promise("no top edge is torn more than before")
 def edges_spared(before: Job, after: Job) -> str | None:
-    """No compression cut has more of its top edge first cut by its tip alone than it had."""
+    """No compression cut has more of its top edge first cut by its tip alone than before."""
     for path in before.toolpaths:
         own = after.by_name.get(path.name)
         if own is not None and shallow_edge(own, after.stock) > shallow_edge(path, before.stock) + SAME_PLACE:
@@ -32,8 +32,8 @@ class SpareTopEdge:
     """Spare the board's top edge wherever a compression bit cuts a closed contour from the top.
 
     Each is entered through a hole bored beside it in waste (a toolpath of its own, before it), and its first level is
-    deeper than the tip, never deeper than its stepdown. Where that cannot be the cut is left as it is, with a warning
-    that says why, or refused with ``strict``. Jobs without such bits are not changed.
+    deeper than the tip, never deeper than its stepdown. Where that is impossible the cut is left as it is, with a
+    warning that says why; with ``strict`` the job is refused. Jobs without such bits are not changed.
     """
 
     strict: bool = False
@@ -44,10 +44,10 @@ class SpareTopEdge:
     )  # fmt: skip
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
-        """Raises `PassRefused` with every cut that cannot be spared where that was asked for."""
+        """Raises `PassRefused` with every cut whose top edge cannot be spared, if ``strict``."""
         entered, reasons = enter_in_waste(job)
         for path in job.toolpaths:
-            # What clears a floor leaves no edge of its own; how an open cut is entered is another pass's to tell.
+            # What clears a floor leaves no edge of its own; RampEntries reports how an open cut is entered.
             if not path.curve.closed and path.role != "pocket" and shallow_edge(path, job.stock) > 0.0:
                 reasons[path.name] = "its first level is no deeper than the tip"
         findings = [self._left(name, why) for name, why in reasons.items()]
@@ -57,7 +57,7 @@ class SpareTopEdge:
         written = all(path.levels is not None or path.curve.is_trace for path in job.toolpaths)
         holes = [path for path in entered.toolpaths if path.name not in known]
         if written and holes:
-            # The holes get their levels where all others have theirs.
+            # The holes get levels if all other toolpaths already have theirs.
             entered = entered.with_toolpaths(tuple(with_levels(path, job.stock) for path in entered.toolpaths))
         spared = sum(tears_the_top(entered.by_name[name], job.stock) for name in holes_for_entries(entered))
         return Passed(entered, tuple(findings), {"spared": spared, "holes": len(holes)})

@@ -1,4 +1,4 @@
-"""The passes that a job goes through unless told otherwise."""
+"""The passes that a job goes through by default."""
 
 from __future__ import annotations
 
@@ -12,6 +12,6 @@ from pathkit.passes.spare_top_edge import SpareTopEdge
 
 def standard_passes(*, tabs: bool = True, effort: float = 1.0, seed: int = 0) -> tuple[Pass, ...]:
     """Equal levels, compression cuts entered in waste, two tabs on outlines that have none (6 mm wide, 3 mm high),
-    entries at 3 degrees, and the shortest way round that ``effort`` and ``seed`` find."""
+    entries at 3 degrees, and the least travel that ``effort`` and ``seed`` find."""
     holding: tuple[Pass, ...] = (HoldTabs(count=2, width=6.0, height=3.0),) if tabs else ()
     return (MergeStepdowns(), SpareTopEdge(), *holding, RampEntries(angle=3.0), OrderTravel(effort=effort, seed=seed))

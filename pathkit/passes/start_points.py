@@ -1,4 +1,4 @@
-"""The ways in which one toolpath may be run: from either end, or from which place of a closed contour."""
+"""The ways in which one toolpath may be run: from either end, or from one of several places of a closed contour."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class Way(NamedTuple):
 
 
 def ways_of(path: Toolpath, stock: Stock) -> tuple[Way, ...]:
-    """Every way the toolpath may be run; the first is how it stands."""
+    """Every way in which the toolpath may be run; the first is the one it has now."""
     if path.curve.closed:
         return tuple(_from(path, start, stock) for start in starts_of(path, stock))
     if not path.may_reverse or path.curve.is_point:
@@ -50,7 +50,7 @@ def ways_of(path: Toolpath, stock: Stock) -> tuple[Way, ...]:
 
 
 def entry_length(path: Toolpath, stock: Stock) -> float:
-    """mm of the curve behind its start that the entry needs for itself: the legs of a ramp, else nothing.
+    """mm of the curve after its start that the entry needs for itself: the leg of a ramp, else 0.
 
     A ramp goes there and back, so each leg takes half the drop; it is at least two diameters long.
     """
@@ -99,7 +99,7 @@ def starts_of(path: Toolpath, stock: Stock) -> list[float]:
 
 
 def _enters(path: Toolpath, start: float, stock: Stock) -> bool:
-    """A helix that fits where the contour begins now must fit where it shall begin."""
+    """Whether a helix that fits where the contour begins now also fits at ``start``; True for other entries."""
     if not isinstance(path.entry, Helix) or not helix_fits(path, stock):
         return True
     return helix_fits(replace(path, start=start), stock)
@@ -111,7 +111,7 @@ def _midpoints(path: Toolpath) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
 
 
 def _quadrants(path: Toolpath) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    """Stations at which arcs run straight along x or y: their outermost places."""
+    """Stations at which arcs run parallel to x or y: their outermost places."""
     spans = path.curve.spans
     found: list[float] = []
     for index in np.flatnonzero(spans.sweep):
@@ -128,9 +128,9 @@ def _quadrants(path: Toolpath) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
 def _allowed(
     path: Toolpath, stations: np.ndarray[tuple[int], np.dtype[np.float64]], stock: Stock
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which stations keep clear: of corners by the bit's radius, of tabs by their gap; a ramp by its own length too.
+    """Which stations keep clear of corners and of tabs' gaps by the bit's radius, and by a ramp's length before them.
 
-    A gap that began or ended at the start itself would leave the last lap nowhere to clean, hence the radius there too.
+    A gap that began or ended right at the start would leave the last lap no room to clean, hence the radius there too.
     """
     curve = path.curve
     clear = path.tool.radius
@@ -142,7 +142,7 @@ def _allowed(
         spans.append((low - foot, high + foot))
     allowed = np.ones(len(stations), dtype=bool)
     for low, high in spans:
-        # From ``low − ramp − clear`` up to ``high + clear`` no start may lie, round the contour.
+        # No start may lie from ``low − ramp − clear`` up to ``high + clear``, going round the contour.
         barred = high - low + ramp + 2.0 * clear
         allowed &= (stations - (low - ramp - clear)) % curve.length >= min(barred, curve.length)
     return allowed

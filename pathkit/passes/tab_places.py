@@ -1,9 +1,9 @@
 """Where tabs may stand on a contour, and where they stand best.
 
 They keep clear of corners, of the place where the cut begins, and of all that other cuts and leads sweep. Of what is
-left, wide places are better than thin fingers, edges along the grain better than end grain (a chisel takes a tab off
-along the fibres, and tears it off across them), and places on the hull easier to reach. All of it: common practice, no
-source.
+left, wide places are better than thin fingers, edges along the grain are better than end grain (a chisel cuts a tab off
+along the fibres, and tears it off across them), and places on the convex hull are easier to reach than hollows. All of
+this is common practice, no source.
 """
 
 from __future__ import annotations
@@ -29,16 +29,16 @@ if TYPE_CHECKING:
 
 PROBES: Final = 48
 MOST_PLACES: Final = 1500
-"""Places tried on each stretch, and about how many in all."""
+"""How many places are tried on each stretch, and about how many in all."""
 
 WIDTHS: Final = (3.0, 2.0, 1.5, 1.0, 0.5)
-"""Widths of the wood behind a tab that are told apart, in widths of the tab: what is wider than the first is strong."""
+"""Widths of the wood behind a tab that are distinguished, in widths of the tab; wider than the first is no better."""
 
 NARROW: Final = 2.0
 END_GRAIN: Final = 0.1
 HIDDEN: Final = 0.05
-"""What speaks against a place, in lengths of the contour: the wood behind it is thin beside the widest there is, it
-lies on end grain, it lies in a hollow of the outline."""
+"""Costs of a place, in lengths of the contour: for wood behind it that is thin compared with the widest there is, for
+end grain, and for a hollow of the outline."""
 
 
 def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
@@ -52,7 +52,7 @@ def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> Base
 
 
 class Place(NamedTuple):
-    """A station where a tab could stand, and what speaks against it (less is better)."""
+    """A station where a tab could stand, mm, and its cost (less is better)."""
 
     at: float
     cost: float
@@ -63,7 +63,7 @@ def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) 
     ``beside`` it (see `cuts_beside`)."""
     curve, clear = path.curve, path.tool.radius
     gap = width + path.tool.diameter
-    # A tab on a bend is worth a quarter of the contour: straight stretches win unless they all lie on one side.
+    # A tab on a bend costs a quarter of the contour: straight stretches win unless they all lie on one side.
     kinds = ((_straights(curve), 0.0), (_between_corners(curve), curve.length / 4.0))
     roomy = [(low, high, cost) for stretches, cost in kinds for low, high in stretches if high - low >= gap + 2 * clear]
     found: list[Place] = []
@@ -77,13 +77,13 @@ def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) 
                 continue
             at = at % curve.length if curve.closed else at
             if _clear_of_entry(path, at, half, clear, stock, lap):
-                # In the middle of a long stretch it is easiest to reach with a chisel.
+                # A tab is easiest to reach with a chisel in the middle of a long stretch.
                 found.append(Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
     return _weighed(path, stock, width, _uncut(path, width, found, beside, lap))
 
 
 def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, width: float) -> list[Place]:
-    """The places on ``lap`` that keep clear of where the cut begins whose allowance it takes off."""
+    """The places on ``lap`` that also keep clear of the start of ``rough``, whose allowance the lap takes off."""
     if rough is lap:
         return places
     clear, gap, run = rough.tool.radius, width + rough.tool.diameter, _single_run(rough.curve)
@@ -99,7 +99,7 @@ def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, w
 def _uncut(
     path: Toolpath, width: float, places: list[Place], beside: BaseGeometry, lap: tuple[float, float]
 ) -> list[Place]:
-    """Places whose tab is cut by nothing: neither by what lies beside it nor by the cut's own leads."""
+    """Places whose tab nothing else cuts: neither what lies beside it nor the cut's own leads."""
     import shapely
 
     curve, radius = path.curve, path.tool.radius
@@ -117,7 +117,7 @@ def _uncut(
 
 
 def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) -> list[Place]:
-    """The places with what speaks against each for the wood behind it, its grain, and how it is reached."""
+    """The places, at a higher cost for thin wood behind them, for end grain, and where they are hard to reach."""
     import shapely
 
     loop = loop_of(path.curve)
@@ -141,13 +141,16 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
 
 
 def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:
-    """``count`` of the places, as evenly round the curve as can be and never nearer than ``apart`` mm; None if none."""
+    """Stations of ``count`` places, as evenly spread along the curve as possible and at least ``apart`` mm apart.
+
+    None if there is no such choice.
+    """
     if not places:
         return None
     length = curve.length
     at = np.array([place.at for place in places])
     cost = np.array([place.cost for place in places])
-    # Evenly round a closed contour; on an open one both ends are held by nothing, so half a step stays free there.
+    # Evenly round a closed contour. Nothing holds the ends of an open one: half a step is best left at each.
     step = length / count
     best: tuple[float, tuple[float, ...]] | None = None
     for first in range(len(places)):
@@ -182,7 +185,7 @@ def _distance(
 
 
 def _straights(curve: Curve) -> list[tuple[float, float]]:
-    """Stations (low, high) of straight stretches; of a closed curve one may run past the end."""
+    """Stations (low, high) of straight stretches; on a closed curve one may run past the end."""
     spans = curve.spans
     bends = set(np.flatnonzero(spans.sweep != 0.0).tolist())
     turns = corner_stations(spans, curve.closed, ONE_HEADING)
@@ -206,7 +209,7 @@ def _between_corners(curve: Curve) -> list[tuple[float, float]]:
     if not curve.closed:
         return list(zip([0.0, *corners], [*corners, length], strict=True))
     if not corners:
-        # No corner at all: a tab may stand anywhere, so the stretch is longer than the curve by any gap.
+        # No corner at all: a tab may stand anywhere, so the stretch is twice the curve, to have room for any gap.
         return [(0.0, 2.0 * length)]
     return list(zip(corners, [*corners[1:], corners[0] + length], strict=True))
 
@@ -228,9 +231,9 @@ def _is_among(stations: NDArray[np.float64], station: float) -> bool:
 
 
 def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
-    """Half the length along the curve whose ends lie ``gap`` mm apart as the crow flies; None where it is too small.
+    """Half the length along the curve whose ends lie ``gap`` mm apart in a straight line; None where there is no room.
 
-    On a bent stretch the gap along the curve is longer than the wood between the swept discs is wide.
+    On a bent stretch the gap along the curve is longer than that straight distance.
     """
     half = gap / 2.0
     for _ in range(100):
@@ -244,7 +247,7 @@ def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
 
 
 def _single_run(curve: Curve) -> tuple[float, float]:
-    """Stations of the stretch of an open curve where tabs hold: not where it is led on and off, which is waste, nor
+    """Stations (low, high) of the stretch of an open curve where tabs hold: neither its leads, which lie in waste, nor
     where it runs twice, since the second run would cut them."""
     lap = lap_of(curve)
     return (0.0, curve.length) if lap is None else (lap.low + lap.over, lap.high)
@@ -253,7 +256,7 @@ def _single_run(curve: Curve) -> tuple[float, float]:
 def _clear_of_entry(
     path: Toolpath, at: float, half: float, clear: float, stock: Stock, lap: tuple[float, float]
 ) -> bool:
-    """Whether the gap keeps clear of the start, and of the stretch behind it that a ramp needs."""
+    """Whether the gap keeps clear of the start, and of the stretch after it that a ramp needs."""
     curve = path.curve
     if not curve.closed:
         return lap[0] + half + clear <= at <= lap[1] - half - clear

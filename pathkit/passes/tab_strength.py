@@ -1,15 +1,16 @@
-"""How much tabs and tape hold, by estimate: what a dull bit pushes, lifts and shakes, and what so little wood bears.
+"""How much tabs and tape hold, by estimate: the forces of a dull bit and a moving table, and what little wood bears.
 
-An estimate is never a proof. Its formulas are a handbook's; its figures of wood are a handbook's only for clear solid
-wood, all others are common practice, no source.
+An estimate is never a proof. The formulas come from handbooks, and so do the figures for clear solid wood; all other
+figures are common practice, no source.
 
-Formulas. A chip of width a_p (the bite) and thickness f_z costs F = k · a_p · f_z for each tooth that cuts (specific
-cutting force; any handbook of machining). A load beside the middle of a group of fasteners, stiff alike, is borne as
-F · (1/n + e · r / Σ r²) by the one that lies r from the middle (eccentrically loaded joints, Shigley's Mechanical
-Engineering Design, 8th edition, chapter 8; from memory). A tab is a beam across the kerf, ℓ long, held at both ends so
-that neither turns: its moment is F · ℓ / 2, its section modulus b · h² / 6, so σ = 3 · F · ℓ / (b · h²); its greatest
-shear is 1.5 · F / (b · h) (Timoshenko, Strength of Materials, part I; from memory). Wood at an angle θ to its grain
-bears P · Q / (P · sinⁿ θ + Q · cosⁿ θ), n = 1.5 (Hankinson's formula, Wood Handbook, USDA FPL-GTR-282, chapter 5).
+Formulas. A chip of width a_p (the bite) and thickness f_z takes a force F = k · a_p · f_z at each tooth that cuts
+(specific cutting force; any handbook of machining). Where a load F acts at e from the middle of a group of n equally
+stiff fasteners, the one that lies r from the middle bears F · (1/n + e · r / Σ r²) (eccentrically loaded joints,
+Shigley's Mechanical Engineering Design, 8th edition, chapter 8; from memory). A tab is a beam across the kerf, ℓ long,
+held at both ends so that neither turns: its moment is F · ℓ / 2, its section modulus b · h² / 6, so
+σ = 3 · F · ℓ / (b · h²); its greatest shear is 1.5 · F / (b · h) (Timoshenko, Strength of Materials, part I; from
+memory). Wood at an angle θ to its grain bears P · Q / (P · sinⁿ θ + Q · cosⁿ θ), n = 1.5 (Hankinson's formula, Wood
+Handbook, USDA FPL-GTR-282, chapter 5).
 """
 
 from __future__ import annotations
@@ -47,11 +48,11 @@ class Wood:
 
 
 WOOD: Final[Mapping[str, Wood]] = {
-    # The weakest that is usual: along and shear of northern white-cedar, across of western redcedar.
+    # The weakest in common use: along and shear from northern white-cedar, across from western redcedar.
     "softwood": Wood(45.0, 1.5, 5.9, 20.0, 500.0, HANDBOOK),
     # Quaking aspen.
     "hardwood": Wood(58.0, 1.8, 5.9, 40.0, 750.0, HANDBOOK),
-    # The handbook's tables for clear wood do not cover these: values well below what sheets are sold for.
+    # The handbook's tables for clear wood do not cover these: values well below those of the sheets on sale.
     "plywood": Wood(12.0, 12.0, 1.5, 30.0, 680.0),
     "mdf": Wood(10.0, 10.0, 2.0, 30.0, 750.0),
     "hdf": Wood(15.0, 15.0, 3.0, 45.0, 900.0),
@@ -59,30 +60,30 @@ WOOD: Final[Mapping[str, Wood]] = {
     "acrylic": Wood(40.0, 40.0, 20.0, 60.0, 1190.0),
     "hdpe": Wood(12.0, 12.0, 8.0, 30.0, 950.0),
 }
-"""What is known of each material; of cork and foam nothing that a tab could rely on."""
+"""The figures of each material. Cork and foam are missing: nothing is known of them that a tab could rely on."""
 
 DULL: Final = 2.0
-"""Times the force of a sharp bit that a dull one takes. Common practice, no source."""
+"""The force of a dull bit, as a multiple of a sharp one's. Common practice, no source."""
 
 SAFETY: Final = 2.0
-"""Times the load that the tabs must bear by the figures: with `DULL` four times that of a sharp bit."""
+"""The load that the tabs must bear, as a multiple of that worked out: with `DULL` four times a sharp bit's force."""
 
 LIFT: Final = 0.6
-"""Share of the force with which an up-cut bit lifts: the tangent of its helix, 30° (geometry of the helix)."""
+"""The lift of an up-cut bit, as a share of its force: the tangent of its helix angle, 30° (geometry of the helix)."""
 
 SPREAD: Final = 1.5
-"""n of Hankinson's formula, the weaker end of 1.5 to 2 for tension and bending."""
+"""n of Hankinson's formula: of the range from 1.5 to 2 for tension and bending, the end that gives less strength."""
 
 TAPE: Final = 0.02
 """N/mm² that two-sided tape holds under wood that was wiped. Common practice, no source; new tape on a clean face holds
-several times as much, on dust next to nothing."""
+several times as much, tape on dust next to nothing."""
 
 GRAVITY: Final = 9.81
 
 
 @dataclass(frozen=True)
 class Load:
-    """What one part has to bear, N: ``push`` in the plane, ``lift`` upward; ``weight`` of it is told, not relied on."""
+    """The load on one part, N: ``push`` in the plane, ``lift`` upward; its ``weight`` is reported, not relied on."""
 
     push: float
     lift: float
@@ -90,8 +91,8 @@ class Load:
 
 
 def load_of(path: Toolpath, stock: Stock, wood: Wood, machine: Machine) -> Load:
-    """The load of the cut that frees a part: a dull bit in a full slot, at the feed that the machine runs, and what
-    the part's own mass takes to follow a moving table."""
+    """The load of the cut that frees a part: the force of a dull bit in a full slot, at the feed that the machine
+    allows, and the force that makes the part's own mass follow a moving table."""
     cutting = path.cutting
     feed = min(cutting.feed, *machine.motion.feed_limit[:2])
     chip = feed / (cutting.spindle * path.tool.flutes)
@@ -104,7 +105,7 @@ def load_of(path: Toolpath, stock: Stock, wood: Wood, machine: Machine) -> Load:
 
 
 def shares(places: Sequence[Sequence[float]], outline: Sequence[Sequence[float]]) -> list[float]:
-    """The share of a load that each of some fasteners bears where it acts anywhere on the outline (see above)."""
+    """The largest share of a load that each fastener bears, wherever on the outline the load acts (see above)."""
     at = np.asarray(places, dtype=float)[:, :2]
     middle = at.mean(axis=0)
     apart = np.hypot(*(at - middle).T)
@@ -114,7 +115,7 @@ def shares(places: Sequence[Sequence[float]], outline: Sequence[Sequence[float]]
 
 
 def at_an_angle(wood: Wood, angle: float) -> float:
-    """MPa that wood bears at ``angle`` degrees to its grain (see above); what has no grain bears the same all round."""
+    """MPa that wood bears at ``angle`` degrees to its grain (see above); without grain, the same all round."""
     if wood.along == wood.across:
         return wood.across
     sine, cosine = abs(math.sin(math.radians(angle))), abs(math.cos(math.radians(angle)))
@@ -123,14 +124,14 @@ def at_an_angle(wood: Wood, angle: float) -> float:
 
 
 def bent(force: float, length: float, across: float, high: float) -> float:
-    """MPa at the ends of a beam that is held at both so that neither turns (see above)."""
+    """MPa of bending at the ends of a beam that is held at both so that neither turns (see above)."""
     return 3.0 * force * length / (across * high * high)
 
 
 def used(path: Toolpath, tabs: Sequence[Tab], stock: Stock, wood: Wood, load: Load) -> float:
-    """The share of what its weakest tab bears that the load takes, `SAFETY` included; they hold where it is 1 or less.
+    """The load as a share of what the weakest tab bears, `SAFETY` included; the tabs hold if it is 1 or less.
 
-    Every tab is taken to bear the worst place of the load for itself.
+    For each tab, the load is taken to act where it is worst for that tab.
     """
     loop = loop_of(path.curve) or path.curve
     borne = shares([path.curve.at(tab.at).tolist() for tab in tabs], loop.flattened(0.1).tolist())
@@ -149,5 +150,5 @@ def used(path: Toolpath, tabs: Sequence[Tab], stock: Stock, wood: Wood, load: Lo
 
 
 def taped(area: float) -> float:
-    """N that tape under ``area`` mm² of a part may be asked for, `SAFETY` included."""
+    """N that tape under ``area`` mm² of a part may be relied on to hold, `SAFETY` included."""
     return TAPE * area / SAFETY

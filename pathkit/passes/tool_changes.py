@@ -1,4 +1,4 @@
-"""Which bit is in the spindle when: the fewest changes that precedence allows, and part by part if asked."""
+"""Which bit is in the spindle when: with the fewest changes that precedence allows, part by part if asked."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from pathkit.model.job import Job
 from pathkit.passes.precedence import Pairs, Precedence
 
 MOST_STATES = 4000
-"""Sets of finished toolpaths looked at; beyond that the bit that gets furthest is taken."""
+"""Sets of finished toolpaths that are searched; beyond that, the bit that can cut most is always taken next."""
 
 
 @dataclass(frozen=True)
 class Blocks:
-    """``order`` keeps every pair and stage with the fewest changes of bit; ``block[i]`` counts the bits before i's."""
+    """``order`` keeps every pair and stage with the fewest changes of bit; ``block[i]`` counts the changes before i."""
 
     order: tuple[int, ...]
     block: tuple[int, ...]
@@ -27,11 +27,11 @@ class Blocks:
 
 
 def tool_blocks(members: Sequence[int], pairs: Pairs, stage: Sequence[int], tool: Sequence[int]) -> Blocks:
-    """The toolpaths ``members`` in blocks of one bit each, as few as can be.
+    """The toolpaths ``members`` in blocks of one bit each, as few as possible.
 
-    With a bit in the spindle it never hurts to cut all that may be cut with it, so that a state is the set of what is
-    done, and breadth-first search over the bits finds the fewest blocks. ``block`` is given in the order of
-    ``members``. ``pairs`` may name others too, which are passed over.
+    With a bit in the spindle it never hurts to cut all that may be cut with it. So a state is the set of finished
+    toolpaths, and breadth-first search over the bits finds the fewest blocks. ``block`` is in the order of ``members``.
+    ``pairs`` may name other toolpaths too; they are ignored.
     """
     board = _Board(members, pairs, stage, tool)
     best = _search(board)
@@ -62,7 +62,7 @@ class _Board:
         self.stages = sorted({stage[index] for index in members})
 
     def reach(self, done: frozenset[int], tool: int) -> list[int]:
-        """Everything that may be cut with ``tool`` before another is needed, in an order that is allowed."""
+        """Everything that may be cut with ``tool`` before another is needed, in an allowed order."""
         waits = dict(self.waits)
         left = dict.fromkeys(self.stages, 0)
         for index in self.members:
@@ -120,7 +120,7 @@ def changes_along(order: Sequence[int], tool: Sequence[int]) -> int:
 def part_groups(job: Job, rule: Precedence) -> list[list[int]]:
     """Toolpaths that are cut together, part by part, in an order that the pairs allow.
 
-    A toolpath without a part stands alone. Parts that have to wait for each other in turn are taken together.
+    A toolpath without a part is a group of its own. Parts that have to wait for each other form one group.
     """
     import networkx
 

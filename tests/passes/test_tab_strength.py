@@ -166,12 +166,12 @@ def test_of_what_nothing_is_known_no_number_is_made_up(material: str | None) -> 
 
 def test_where_no_number_holds_it_is_refused_with_what_to_do() -> None:
     with pytest.raises(
-        PassRefused, match=r"bear .* % of what is asked of them in softwood, by estimate \(safety 2, a"
+        PassRefused, match=r"bear .* % of what they must bear in softwood, by estimate \(safety 2, a"
     ) as raised:
         automatic(plate(60.0, 40.0, 3500.0, 10.0), "softwood", width=4.0, height=1.0)
     assert "wider or higher" in raised.value.findings[0].fix
     standing = plate(spindle=0.0)
-    with pytest.raises(PassRefused, match="how hard the bit pushes is not known"):
+    with pytest.raises(PassRefused, match="how hard the bit pushes cannot be estimated"):
         automatic(standing)
 
 

@@ -123,10 +123,10 @@ def test_the_hole_lies_in_waste_even_within_a_part(cut: Cut, ring: Ring, board: 
 @pytest.mark.parametrize(
     ("change", "why"),
     [
-        ({"stepdown": 3.0}, "never gets beyond"),
+        ({"stepdown": 3.0}, "does not go beyond"),
         ({"tool": dataclasses.replace(BIT, centre_cutting=False)}, "does not cut at its centre"),
-        ({"bottom": 9.0}, "cuts alone"),
-        ({"role": "cut"}, "waste is not known"),
+        ({"bottom": 9.0}, "cuts it alone"),
+        ({"role": "cut"}, "not known which side of it is waste"),
         ({"curve": AROUND}, "no waste"),
     ],
 )
