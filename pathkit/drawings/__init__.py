@@ -1,1 +1,1 @@
-"""Shapes out of drawings that somebody made elsewhere: SVG and DXF, in millimetres, y upward, arcs kept as arcs."""
+"""Shapes from SVG and DXF drawings: in millimetres, y upward, with arcs kept as arcs."""

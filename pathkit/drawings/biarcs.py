@@ -27,7 +27,7 @@ _WIDEST = 2.0  # rad: an arc that turns farther is halved first, so that samples
 def fitted(smooth: Smooth, low: float, high: float, tolerance: float) -> tuple[list[Floats], list[float]]:
     """Vertices after the first, and the sweep (radians, 0 a line) of each span, within ``tolerance`` mm of the curve.
 
-    Ends stand exactly where ``smooth`` has them.
+    The ends are exactly those of ``smooth``.
     """
     vertices: list[Floats] = []
     sweeps: list[float] = []
@@ -75,7 +75,7 @@ def _piece(
 
 
 def _straight(away: Floats, heading: Floats) -> bool:
-    """Whether the places go ahead along the chord, never back."""
+    """Whether the places only go forward along the chord, never back."""
     return bool((np.diff(away @ heading) >= -VANISHING).all())
 
 
@@ -122,6 +122,6 @@ def _to_arc(places: Floats, start: Floats, end: Floats, sweep: float) -> Floats:
 
 
 def _straightened(start: Floats, end: Floats, sweep: float, *, tolerance: float) -> float:
-    """A span so flat that nobody can tell it from a line is one."""
+    """The sweep of a span; 0 where it is so flat that it cannot be told from a line."""
     sagitta = math.hypot(*(end - start)) * abs(math.tan(sweep / 4.0)) / 2.0
     return 0.0 if sagitta < tolerance / 100.0 else sweep

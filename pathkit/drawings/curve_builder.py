@@ -41,7 +41,7 @@ class Chain:
             self._add(vertex, sweep)
 
     def elliptic(self, centre: Floats, u: Floats, v: Floats, start: float, delta: float, tolerance: float) -> None:
-        """The arc centre + u·cos θ + v·sin θ for θ from ``start`` through ``delta`` (radians); exact if it is round."""
+        """The arc centre + u·cos θ + v·sin θ for θ from ``start`` through ``delta`` (radians); exact if circular."""
         round_ = abs(float(u @ v)) <= RELATIVE_ROUNDING * float(u @ u) and math.isclose(
             u @ u, v @ v, rel_tol=RELATIVE_ROUNDING
         )
@@ -56,7 +56,7 @@ class Chain:
                 self.smooth(at, start + delta * k / pieces, start + delta * (k + 1) / pieces, tolerance)
             return
         sense = math.copysign(1.0, u[0] * v[1] - u[1] * v[0])
-        # A span must turn less than a full circle, and no shape may hang on rounding where it is nearly one.
+        # A span must turn less than a full circle, and near a full circle the shape must not depend on rounding.
         halves = 2 if abs(delta) > math.pi + ANGLE_ROUNDING else 1
         for k in range(halves):
             to = at(np.array([start + delta * (k + 1) / halves]))[0][0]
@@ -69,7 +69,7 @@ class Chain:
             self.sweeps.append(sweep)
 
     def curve(self, *, closed: bool = False, gap: float = ROUNDING) -> Curve | None:
-        """What was made; None where it has no length. It is closed if said so or if its ends are within ``gap`` mm."""
+        """The curve; None where it has no length. It is closed if ``closed`` or if its ends are within ``gap`` mm."""
         vertices, sweeps = list(self.vertices), list(self.sweeps)
         if not sweeps:
             return None

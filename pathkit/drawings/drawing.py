@@ -1,4 +1,4 @@
-"""A drawing as shapes with a layer and a colour, however it was stored: the common form of every source."""
+"""A drawing as shapes with layers and a colour: one form for every file format."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ MM_PER: Final[dict[str, float]] = {
 """mm in one unit; pt and px as CSS has them (W3C CSS Values 3: 1 in = 72 pt = 96 px)."""
 
 LARGEST: Final = 50_000_000
-"""Bytes of a drawing that are read at most."""
+"""The most bytes of a drawing that are read."""
 
 MOST_SHAPES: Final = 20_000
-"""Shapes of one drawing that are taken at most; blocks within blocks multiply quickly."""
+"""The most shapes that are taken from one drawing; blocks within blocks multiply quickly."""
 
 MOST_VISITS: Final = 200_000
-"""Elements that are looked at in one drawing, those of copies counted each time: empty groups multiply too."""
+"""The most elements that are visited in one drawing, those of copies each time: empty groups multiply too."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Drawing:
-    """What a file holds: shapes in mm, y upward; ``left_out`` names what is in it and cannot be cut as a shape."""
+    """What a file holds: shapes in mm, y upward; ``left_out`` names what in it cannot be cut as a shape."""
 
     source: str
     shapes: tuple[Drawn, ...]
@@ -84,11 +84,11 @@ def loops(
 def named_loops(
     shapes: Sequence[Drawn], source: str, *, within: float = DRAWING_GAP, closed: bool = True
 ) -> tuple[Loose, ...]:  # fmt: skip
-    """The shapes with ends joined that are within ``within`` mm, as closed curves; open ones too unless ``closed``.
-    Each comes with what it is called in the drawing.
+    """The shapes as closed curves, with ends that are within ``within`` mm joined; open ones too unless ``closed``.
+    Each comes with its name in the drawing.
 
-    Raises `InputError` naming every loop that stays open with its gap, every place where more than two ends meet, and
-    every shape that crosses itself.
+    Raises `InputError` naming every place where more than two ends meet and, if ``closed``, every loop that stays open
+    (with its gap) and every shape that crosses itself or encloses nothing.
     """
     rings = [Loose(s.curve, s.name) for s in shapes if s.curve.closed]
     lines = [Loose(s.curve, s.name) for s in shapes if not s.curve.closed]
@@ -114,7 +114,7 @@ _OPEN: Final = "close it in the drawing, or raise join (mm) if the gap is only r
 
 
 def crossing_of(curve: Curve) -> str | None:
-    """How and where a closed curve crosses itself or that it encloses nothing; None where it is a simple ring."""
+    """How and where a closed curve crosses itself, or that it encloses nothing; None where it is a simple ring."""
     from shapely.geometry import Polygon
     from shapely.validation import explain_validity
 
@@ -130,17 +130,17 @@ def crossing_of(curve: Curve) -> str | None:
 
 
 def millimetres_per_unit(says: float | None, words: str, units: Unit | None, scale: float, source: str) -> float:
-    """mm in one unit of the drawing: what it ``says`` itself (``words``), or the job's ``units`` where it says nothing.
+    """mm in one unit, times ``scale``: what the drawing itself ``says``, or the job's ``units`` if it says nothing.
 
-    Raises `InputError` where neither says it, and where the two differ.
+    ``words`` quotes the drawing. Raises `InputError` if neither says it, and if the two differ.
     """
-    told = None if units is None else MM_PER[units]
-    if says is None and told is None:
-        raise refusal(source, f"how large it is cannot be known: {words}", 'say what its unit is: units = "mm", say')
-    if says is not None and told is not None and not math.isclose(says, told, rel_tol=SAME_UNIT):
-        what = f"the job says its unit is {units} ({told:g} mm), but the drawing itself says {says:g} mm: {words}"
+    given = None if units is None else MM_PER[units]
+    if says is None and given is None:
+        raise refusal(source, f"its size is not known: {words}", 'give its unit, as in units = "mm"')
+    if says is not None and given is not None and not math.isclose(says, given, rel_tol=SAME_UNIT):
+        what = f"the job says its unit is {units} ({given:g} mm), but the drawing itself says {says:g} mm: {words}"
         raise refusal(source, what, "leave units out, or use scale to enlarge it on purpose")
-    return (says if says is not None else told or 1.0) * scale
+    return (says if says is not None else given or 1.0) * scale
 
 
 def refusal(source: str, what: str, fix: str = "", **place: Any) -> InputError:

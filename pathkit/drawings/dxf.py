@@ -1,7 +1,7 @@
-"""Shapes out of a DXF drawing: lines, arcs and bulges exact, ellipses and splines within a tolerance, blocks opened.
+"""Shapes from a DXF drawing: lines, arcs and bulges exact, ellipses and splines within a tolerance, blocks expanded.
 
-Read by ezdxf. Coordinates are the drawing's own, in mm. Only what lies flat in the plan is taken; what cannot be cut as
-a shape (text, dimensions, hatches, solids) is named and left out.
+Read by ezdxf. Coordinates are the drawing's own, converted to mm. Only what lies flat in the plan is taken; what cannot
+be cut as a shape (text, dimensions, hatches, solids) is named and left out.
 """
 
 from __future__ import annotations
@@ -44,10 +44,10 @@ _DEEPEST: Final = 16
 def read_dxf(
     data: bytes, source: str, *, units: Unit | None = None, scale: float = 1.0, tolerance: float = DRAWN_CURVE
 ) -> Drawing:
-    """The shapes in the drawing's model space that are on layers switched on, splines within ``tolerance`` mm.
+    """The shapes in the drawing's model space that are on visible layers, splines within ``tolerance`` mm.
 
-    The header's $INSUNITS says the size; where it is silent ``units`` must. Raises `InputError` for what is no DXF and
-    for shapes that have no size or do not lie flat, each named.
+    The header's $INSUNITS gives the unit; if it does not, ``units`` must. ``scale`` enlarges the drawing on purpose.
+    Raises `InputError` if ``data`` is not DXF, and for shapes that have no size or do not lie flat, each named.
     """
     document = _document(data, source)
     number = int(document.header.get("$INSUNITS", 0))
@@ -96,7 +96,7 @@ class _Reader:
     visits: int = 0
 
     def entity(self, entity: Any, block_layer: str, depth: int, block_colour: str = "") -> None:
-        """``block_layer`` is the layer of the insert round it: entities on layer 0 of a block take that one."""
+        """``block_layer`` is the layer of the insert around it, which entities on layer 0 of a block take on."""
         self.visits += 1
         if self.visits > MOST_VISITS:
             raise refusal(self.source, f"its blocks come to more than {MOST_VISITS} objects", "explode and split it")
@@ -120,7 +120,7 @@ class _Reader:
             self.faults.append(self.finding(f"{name}: {what}", "mend it in the drawing"))
             return
         if curve is _UNKNOWN:
-            what = f"{kind} on layer {layer!r} is left out: it is no shape that can be cut"
+            what = f"{kind} on layer {layer!r} is left out: it is not a shape that can be cut"
             self.left_out.setdefault(what, Finding(check="drawing", what=what, severity="warning", file=self.source))
         elif curve is None:
             self.faults.append(self.finding(f"{name} has no size", "delete it"))
@@ -167,7 +167,7 @@ class _Reader:
         return f"#{red:02x}{green:02x}{blue:02x}"
 
     def curve(self, entity: Any, kind: str) -> Any:
-        """The curve; None where it has no length, `_UNKNOWN` for what is no shape."""
+        """The curve; None where it has no length, `_UNKNOWN` for what is not a shape."""
         match kind:
             case "LINE":
                 return _lines(self.flat([entity.dxf.start, entity.dxf.end]), closed=False)

@@ -1,4 +1,4 @@
-"""What a filled element of a drawing looks like: its edge, by SVG's rules of filling (SVG 1.1, 11.3; SVG 2, 13.4)."""
+"""What a filled element of a drawing looks like: its edge, by SVG's fill rules (SVG 1.1, 11.3; SVG 2, 13.4)."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ def closed_by_fill(curve: Curve) -> Curve:
 
 
 def edges_of_fill(curves: Sequence[Curve], *, even_odd: bool = False) -> tuple[Curve, ...]:
-    """The edges of what one element fills, by the rule of non-zero winding unless ``even_odd``. Open curves are kept.
+    """The edges of what one element fills, by the non-zero winding rule unless ``even_odd``. Open curves are kept.
 
-    Where no subpath crosses or touches itself or another, its curves stay as they are, less those that lie within what
-    is filled anyway. Where they do, the edge of the whole is worked out, its arcs as chords within `SHAPE_CHORDS` mm.
+    If no subpath crosses or touches itself or another, the curves stay as they are, less those that lie within what is
+    filled anyway. If one does, the edge of the whole is worked out, its arcs as chords within `SHAPE_CHORDS` mm.
     """
     rings = [curve for curve in curves if curve.closed]
     lines = [curve for curve in curves if not curve.closed]
@@ -59,10 +59,11 @@ def _apart(rings: Sequence[Curve], flat: Sequence[NDArray[np.float64]], even_odd
 
 
 def _worked_out(flat: Sequence[NDArray[np.float64]], even_odd: bool) -> list[Curve]:
-    """Rings round the faces, cut out by all subpaths together, whose winding number says that they are filled."""
+    """Rings round the filled faces: all subpaths together divide the plane into faces, and the winding number of each
+    says whether it is filled."""
     import shapely
 
-    # Lines that run back on themselves cross wherever rounding likes; on a grid they do so alike.
+    # Where lines run back on themselves, rounding decides where they cross; on a grid they all cross alike.
     edges = shapely.union_all([shapely.LinearRing(vertices) for vertices in flat], grid_size=SAME_PLACE)
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(edges)))
     filled: list[Any] = []

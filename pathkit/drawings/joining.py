@@ -15,7 +15,7 @@ from pathkit.tolerances import ROUNDING
 
 @dataclass(frozen=True)
 class Loose:
-    """A curve and what it is called in the drawing."""
+    """A curve and its name in the drawing."""
 
     curve: Curve
     name: str
@@ -25,9 +25,9 @@ Fault = tuple[str, str]
 
 
 def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fault]]:
-    """Chains of lines whose ends are within ``within`` mm of each other; closed where they come round.
+    """Chains of lines whose ends are within ``within`` mm of each other; closed where they return to their start.
 
-    The faults (what, what to do) name places where more than two ends meet: which belong together is anybody's guess.
+    The faults (what, what to do) name places where more than two ends meet: it is not known which belong together.
     """
     from scipy.spatial import cKDTree
 
@@ -45,7 +45,8 @@ def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fau
         if len(others) > 1:
             names = sorted({lines[other // 2].name for other in group})
             what = f"{len(group)} ends meet at ({ends[k][0]:.3f}, {ends[k][1]:.3f}): {', '.join(names[:4])}"
-            faults[tuple(sorted(group))] = (what, "draw each loop by itself; a line drawn twice is deleted once")
+            fix = "draw each loop by itself; where a line is drawn twice, delete one of the two"
+            faults[tuple(sorted(group))] = (what, fix)
         elif others:
             partner[k] = others[0]
     if faults:
@@ -56,7 +57,7 @@ def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fau
 def _walk(lines: Sequence[Loose], partner: dict[int, int]) -> list[Loose]:
     chains: list[Loose] = []
     done: set[int] = set()
-    # Those with a free end first, from that end; what is left comes round.
+    # Those with a free end first, from that end; the rest are closed.
     starts = [k for k in range(2 * len(lines)) if k not in partner]
     for begin in [*starts, *range(0, 2 * len(lines), 2)]:
         if begin // 2 in done:

@@ -1,6 +1,6 @@
 """The path syntax of SVG (W3C SVG 2, chapter 9.3; SVG 1.1, chapter 8.3), read strictly into segments.
 
-A viewer draws a faulty path up to the fault. A path cut short in silence would be another part: it is refused here.
+A viewer draws a faulty path up to the fault. A path silently cut short would be a different part: it is refused here.
 """
 
 from __future__ import annotations
@@ -14,17 +14,17 @@ from typing import Final, Literal, NamedTuple
 from pathkit.errors import InputError
 
 LONGEST: Final = 2_000_000
-"""Characters of one path that are read."""
+"""The most characters of one path that are read."""
 
 _NUMBER: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _FLAG: Final = re.compile("[01]")
 _BETWEEN: Final = re.compile(r"[ \t\r\n\f]*(,?)[ \t\r\n\f]*")
-_OTHERS: Final = re.compile(r"[^A-DF-Za-df-z]*")  # up to the next command; e and E stand in numbers
+_OTHERS: Final = re.compile(r"[^A-DF-Za-df-z]*")  # up to the next command; e and E occur in numbers
 _ARGUMENTS: Final = {
     "M": "nn", "L": "nn", "T": "nn", "H": "n", "V": "n", "S": "nnnn", "Q": "nnnn", "C": "nnnnnn", "A": "nnnffnn",
     "Z": "",
 }  # fmt: skip
-"""What stands behind each command: n a number, f a flag."""
+"""What follows each command: n is a number, f a flag."""
 
 
 class Segment(NamedTuple):
@@ -61,7 +61,7 @@ class Ellipse(NamedTuple):
 
 
 def segments_of(text: str) -> tuple[Segment, ...]:
-    """The segments of a path. Raises `InputError` that shows the first command that is none, or lacks a number."""
+    """The segments of a path. Raises `InputError` that quotes what is not a command, or lacks a number."""
     if len(text) > LONGEST:
         raise InputError(f"a path of more than {LONGEST} characters; split the drawing")
     found = tuple(_segments(text))
@@ -132,18 +132,18 @@ def _segments(text: str) -> Iterator[Segment]:
 
 
 def _commands(text: str) -> Iterator[tuple[str, list[float]]]:
-    """Each command with one set of its numbers; what follows on the first pair of an M is lines."""
+    """Each command with one set of its numbers; pairs after the first of an M are lines."""
     at = _past(text, 0)
     if at == len(text):
         raise _wrong("it has no command")
     if text[at] not in "Mm":
         found = text[at] if text[at].upper() in _ARGUMENTS else repr(text[at : at + 20])
-        raise _wrong(f"it begins with {found} and not with M")
+        raise _wrong(f"it begins with {found}, not with M")
     while at < len(text):
         command, at = text[at], at + 1
         wanted = _ARGUMENTS.get(command.upper())
         if wanted is None:
-            raise _wrong(f"{text[at - 1 : at + 19]!r} is no command")
+            raise _wrong(f"{text[at - 1 : at + 19]!r} is not a command")
         begin, at = at, _past(text, at)
         more = True
         while more:

@@ -1,4 +1,4 @@
-"""Shapes out of an SVG drawing (W3C SVG 1.1): what would be drawn, in mm, y upward, the page's lower left corner at 0.
+"""Shapes from an SVG drawing (W3C SVG 1.1): what is visible, in mm, y upward, the page's lower left corner at 0.
 
 Read by defusedxml: entities and references to other files are refused, and nothing is ever fetched.
 """
@@ -57,17 +57,17 @@ def read_svg(
 ) -> Drawing:
     """The visible shapes of the drawing; ``scale`` enlarges it on purpose, Béziers keep within ``tolerance`` mm.
 
-    A width with a physical unit says the size; without one ``units`` must say what a unit of the drawing is. What is
-    filled is closed, and what is filled and has no stroke is the edge of what is seen. What has a stroke, and of whose
-    fill the drawing says nothing, is the line as it is drawn. Raises
-    `InputError` for what is no SVG, holds entities, or has shapes of no size (each named).
+    A page width and height with physical units give the size; without them ``units`` must say what a unit of the
+    drawing is. A filled shape is closed, and if it has no stroke it becomes the edge of what is seen. A shape with a
+    stroke for which the drawing states no fill stays the line as drawn. Raises `InputError` if ``data`` is not SVG or
+    holds entities, and for shapes of no size (each named).
     """
     root = _root(data, source)
     box, mm = _page(root, units, scale, source)
     page = Affine(mm, 0.0, 0.0, -mm, -mm * box[0], mm * (box[1] + box[3]))
     styles = read_styles(root)
     reader = _Reader(source, tolerance, styles, _by_id(root))
-    # The page's own paint holds for what is on it.
+    # What is on the page inherits the page's own paint.
     reader.children(root, _Place(page, paint=_inherited(styles.of(root, "svg"))), 0)
     if reader.faults:
         raise InputError(reader.faults)
@@ -76,7 +76,7 @@ def read_svg(
 
 @dataclass(frozen=True)
 class _Place:
-    """What an element inherits: the map to the page, the layers round it, and its paint."""
+    """What an element inherits: the map to the page, the layers around it, and its paint."""
 
     to_page: Affine
     layers: tuple[str, ...] = ()
@@ -118,7 +118,7 @@ class _Reader:
         here = _Place(to_page, layers, paint)
         if kind in _GROUPS:
             if kind == "svg" and (element.get("viewBox") or element.get("x") or element.get("y")):
-                self.leave_out(element, kind, "a drawing within the drawing")
+                self.leave_out(element, kind, "it is a drawing within the drawing")
                 return
             self.children(element, here, depth)
         elif kind == "use":
@@ -126,7 +126,7 @@ class _Reader:
         elif kind in _SHAPES:
             self.shape(element, kind, here)
         else:
-            self.leave_out(element, kind, "turn it into a path first" if kind == "text" else "it is no shape")
+            self.leave_out(element, kind, "turn it into a path first" if kind == "text" else "it is not a shape")
 
     def transform(self, element: Element) -> Affine:
         text = element.get("transform")
@@ -135,7 +135,7 @@ class _Reader:
         try:
             return _transform(text)
         except ValueError as error:
-            self.fault(element, f"transform {text[:60]!r} is not known: {error}", "flatten transforms in the drawing")
+            self.fault(element, f"transform {text[:60]!r} cannot be read: {error}", "flatten transforms in the drawing")
             return Affine()
 
     def use(self, element: Element, place: _Place, depth: int) -> None:
@@ -145,12 +145,12 @@ class _Reader:
             self.fault(element, f"refers to {href[:60]!r}, which is not in this drawing", "put it into the drawing")
             return
         if depth > _DEEPEST:
-            raise refusal(self.source, "a copy (use) that holds itself", "remove it")
+            raise refusal(self.source, "a copy (use) contains itself", "remove it")
         shift = Affine(e=self.length(element, "x"), f=self.length(element, "y"))
         moved = replace(place, to_page=place.to_page.after(shift))
         if target.tag == f"{_SVG}symbol":
             if target.get("viewBox"):
-                self.leave_out(element, "use", "a symbol with a viewBox of its own; ungroup it")
+                self.leave_out(element, "use", "its symbol has a viewBox of its own; ungroup it")
                 return
             self.children(target, moved, depth + 1)
         else:
@@ -163,7 +163,7 @@ class _Reader:
         stroke, fill = paint.get("stroke", "none"), paint.get("fill", "#000000")
         visible = stroke if stroke != "none" else fill
         if visible == "none":
-            self.leave_out(element, kind, "it has neither stroke nor fill, so nobody sees it")
+            self.leave_out(element, kind, "it has neither stroke nor fill, so it is not visible")
             return
         name = _name(element, kind)
         try:
@@ -219,7 +219,8 @@ class _Reader:
             return 0.0
         found = _LENGTH.match(text)
         if found is None:
-            raise refusal(self.source, f"{name} is {text[:40]!r}, not a length that is known here", "give it in units")
+            what = f"{name} is {text[:40]!r}, not a length that can be used here"
+            raise refusal(self.source, what, "give a plain number, in units of the drawing")
         value, unit = float(found[1]), found[2]
         # A unit inside the drawing counts in the drawing's own pixels, 96 to the inch (CSS Values 3).
         return value if unit in (None, "px") else value * _PER[unit.lower()] / _PER["px"]
@@ -244,7 +245,7 @@ def _root(data: bytes, source: str) -> Element:
     try:
         root: Any = fromstring(data)
     except DefusedXmlException as error:
-        what = f"it defines entities or refers to other files ({type(error).__name__}), which is not followed"
+        what = f"it defines entities or refers to other files ({type(error).__name__}), which are not followed"
         raise refusal(source, what, "save it as plain SVG") from None
     except (ParseError, ValueError, LookupError) as error:
         raise refusal(source, f"not an SVG drawing: {error}", "name an SVG file") from None
@@ -255,7 +256,7 @@ def _root(data: bytes, source: str) -> Element:
 
 
 def _inherited(paint: dict[str, str]) -> dict[str, str]:
-    """What goes on to what is inside: all but whether the element itself is shown."""
+    """The paint that an element passes on to what is inside it: all but ``display``."""
     return {name: value for name, value in paint.items() if name != "display"}
 
 
@@ -270,7 +271,7 @@ def _page(
     sides = [_LENGTH.match(root.get(name, "")) for name in ("width", "height")]
     box = [float(n) for n in re.findall(_NUMBER, root.get("viewBox", ""))]
     if root.get("viewBox") and (len(box) != 4 or not (box[2] > 0.0 and box[3] > 0.0)):
-        raise refusal(source, f"its viewBox is {root.get('viewBox')!r}", "four numbers, width and height above 0")
+        raise refusal(source, f"its viewBox is {root.get('viewBox')!r}", "give four numbers, width and height above 0")
     if not box:
         size = [float(side[1]) if side else 0.0 for side in sides]
         if not (size[0] > 0.0 and size[1] > 0.0):
@@ -289,7 +290,8 @@ def _page(
         across = float(width[1]) * _PER[width[2].lower()] / box[2]
         along = float(height[1]) * _PER[height[2].lower()] / box[3]
         if not math.isclose(across, along, rel_tol=SAME_STRETCH):
-            raise refusal(source, f"its page is stretched: {words}, viewBox {root.get('viewBox')!r}", "mend the page")
+            what = f"its page is stretched: {words}, viewBox {root.get('viewBox')!r}"
+            raise refusal(source, what, "give width and height in the proportion of the viewBox")
         says = across
     mm = millimetres_per_unit(says, f"{words}, viewBox {root.get('viewBox')!r}", units, scale, source)
     return (box[0], box[1], box[2], box[3]), mm
@@ -326,7 +328,7 @@ def _step(name: str, n: list[float]) -> Affine:
 
 
 def _corners(element: Element, number: Any, width: float, height: float) -> tuple[float, float]:
-    """The radii of a rectangle's corners: one stands for both, and neither exceeds half a side (SVG 1.1, 9.2)."""
+    """The radii of a rectangle's corners: one given counts for both, neither exceeds half a side (SVG 1.1, 9.2)."""
     rx, ry = (number(n) if element.get(n) not in (None, "auto") else None for n in ("rx", "ry"))
     rx, ry = (ry if rx is None else rx) or 0.0, (rx if ry is None else ry) or 0.0
     return min(rx, width / 2.0), min(ry, height / 2.0)

@@ -47,9 +47,9 @@ class Affine:
 
 
 def curves_of_path(text: str, place: Affine | None = None, *, tolerance: float = DRAWN_CURVE) -> tuple[Curve, ...]:
-    """One curve for each subpath, placed by ``place``; mm after it. Subpaths without length are left out.
+    """One curve for each subpath, mapped to mm by ``place``. Subpaths without length are left out.
 
-    Raises `InputError` for what is no path.
+    Raises `InputError` if ``text`` is not a path.
     """
     place = place or Affine()
     chains: list[tuple[Chain, bool]] = []

@@ -14,12 +14,12 @@ _KEPT: Final = ("stroke", "fill", "fill-rule", "display", "visibility")
 
 @dataclass(frozen=True)
 class Styles:
-    """Rules by selector (``path``, ``.cut``, ``#roof``), in the order in which they stand."""
+    """Rules by selector (``path``, ``.cut``, ``#roof``), in the order of the drawing."""
 
     rules: tuple[tuple[str, dict[str, str]], ...] = field(default_factory=tuple)
 
     def of(self, element: Element, kind: str) -> dict[str, str]:
-        """Paint of one element, itself alone: attributes, then rules by tag, class and id, then its own ``style``."""
+        """The paint that one element sets: attributes, then rules by tag, class and id, then its own ``style``."""
         paint = {name: value.strip() for name in _KEPT if (value := element.get(name))}
         selectors = [kind, *(f".{name}" for name in element.get("class", "").split()), f"#{element.get('id')}"]
         for level in (selectors[:1], selectors[1:-1], selectors[-1:]):
@@ -30,7 +30,7 @@ class Styles:
 
 
 def read_styles(root: Element) -> Styles:
-    """The rules of every ``style`` element whose selectors are one tag, class or id; others are not understood."""
+    """The rules of every ``style`` element whose selectors are one tag, class or id; others match nothing."""
     rules: list[tuple[str, dict[str, str]]] = []
     for sheet in root.iter("{http://www.w3.org/2000/svg}style"):
         text = re.sub(r"/\*.*?\*/", "", sheet.text or "", flags=re.S)

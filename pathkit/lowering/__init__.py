@@ -1,1 +1,1 @@
-"""From what is cut to how the machine moves, and back."""
+"""From what is cut to how the machine moves."""

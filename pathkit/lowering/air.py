@@ -19,10 +19,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 BESIDE: Final = 2.0
-"""mm by which bit and holder pass a clamp without going over it (common practice, no source)."""
+"""mm of clearance at which bit and holder may pass beside a clamp (common practice, no source)."""
 
 NUT: Final = 20.0
-"""mm of radius for a holder of unknown width: common practice, no source; collet nuts of small routers."""
+"""mm, the radius of a holder of unknown width: a collet nut of a small router (common practice, no source)."""
 
 Place = tuple[float, float]
 
@@ -31,9 +31,9 @@ Place = tuple[float, float]
 class Air:
     """Heights of moves between cuts, mm in the bench frame.
 
-    ``base`` is over the thickest board and every toolpath by ``travel``. A move that crosses one of the ``zones`` with
-    bit, shank or holder, or passes it by less than `BESIDE`, is over its top by as much; ``board`` is the z of the
-    thickest board, from which the zones' heights count.
+    ``base`` is ``travel`` above the thickest board and every toolpath. A move on which bit, shank or holder crosses one
+    of the ``zones``, or passes it by less than `BESIDE`, goes ``travel`` above the zone's top. ``board`` is the z of
+    the thickest board's top, from which the heights of zones count.
     """
 
     base: float
@@ -67,14 +67,14 @@ class Air:
         return max(self.base, *needed)
 
     def cross(self, rows: Rows, tool: Tool | None, place: Place) -> None:
-        """A rapid to a place, first up as high as the way needs; it goes down nowhere."""
+        """A rapid to a place, first up as high as the way there needs; it never goes down."""
         if tool is not None and (height := self.over(tool, (rows.x, rows.y), place)) > rows.z:
             rows.to_height(height)
         rows.rapid(*place, rows.z)
 
 
 NO_AIR: Final = Air(float("nan"))
-"""Heights that are not known, for whoever asks nothing of them."""
+"""Unknown heights, for callers that do not use them."""
 
 
 def air_over(job: Job, machine: Machine) -> Air:
@@ -86,13 +86,13 @@ def air_over(job: Job, machine: Machine) -> Air:
 
 
 def summit(toolpath: Toolpath, stock: Stock) -> float:
-    """z of the highest that a toolpath reaches or meets."""
+    """z of the highest place that a toolpath reaches or where it meets wood."""
     highest = toolpath.highest(stock)
     return max(highest, float(toolpath.curve.points[:, 2].max())) if toolpath.curve.is_trace else highest
 
 
 def _bodies(tool: Tool) -> list[Place]:
-    """(radius, height above the tip) of bit, shank and holder; what is not known is taken to be wide and low."""
+    """(radius, height above the tip) of bit, shank and holder; unknown sizes are taken to be wide and low."""
     bodies = [(tool.radius, 0.0)]
     if tool.shank is not None and tool.shank > tool.diameter:
         bodies.append((tool.shank / 2.0, tool.cut_length or 0.0))

@@ -24,7 +24,8 @@ MOST_TURNS = 5000
 """More legs or laps than this for one way down means that the curve is too short for the angle."""
 
 ABOVE_FLOOR = 0.5
-"""mm above the last bottom at which a peck leaves the rapid and cuts on (common practice, no source)."""
+"""mm above the bottom of the last peck at which the rapid ends and the next peck begins (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
@@ -65,22 +66,22 @@ def check_plunge(toolpath: Toolpath) -> None:
     """Raises `Refused` unless the bit cuts at its centre."""
     if not toolpath.tool.plunges:
         what = f"{toolpath.tool.name!r} does not cut at its centre, so it must not go straight down into wood"
-        fix = "enter by Ramp, Spiral or Helix, or say centre_cutting = true if the bit does"
+        fix = "enter by Ramp, Spiral or Helix, or set centre_cutting = true if the bit does cut there"
         raise refusal(toolpath, what, fix)
 
 
 def check_helix(toolpath: Toolpath, entry: Helix) -> None:
-    """Raises `Refused` where the helix is wider than the bit: a post would stand in its middle."""
+    """Raises `Refused` where the helix is wider than the bit: a post would be left in its middle."""
     if entry.diameter > toolpath.tool.diameter + SAME_PLACE:
-        what = f"a helix of {entry.diameter:g} mm leaves a post: the bit has only {toolpath.tool.diameter:g} mm"
+        what = f"a helix of {entry.diameter:g} mm leaves a post: the bit is only {toolpath.tool.diameter:g} mm wide"
         raise refusal(toolpath, what, "make the helix no wider than the bit")
 
 
 def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z_to: float) -> None:
     """From ``z_from``, where the wood begins, to ``z_to`` at the start of ``course``.
 
-    The bit stands at the start (at the helix' ``begin`` where that is the way). Any wedge that a ramp leaves lies on
-    the course ahead, so that the level's own run cleans it.
+    The bit stands at the start (for a helix, at its ``begin``). Any wedge that a ramp leaves lies on the course ahead,
+    so that the level's own run cleans it.
     """
     cutting = cut.toolpath.cutting
     if isinstance(way, Plunge):
@@ -99,7 +100,10 @@ def go_down(rows: Rows, cut: Cut, course: Course, way: WayDown, z_from: float, z
 
 
 def peck_down(rows: Rows, cut: Cut, depth: float, z_from: float, z_to: float) -> None:
-    """Straight down in equal bites of at most ``depth`` mm, up to the approach height before each but the first."""
+    """Straight down in equal bites of at most ``depth`` mm.
+
+    Before each bite a bit that stands on the wood goes up to the approach height.
+    """
     drop = z_from - z_to
     bites = math.ceil(drop / depth - QUOTIENT_ROUNDING)
     for bite in range(1, bites + 1):
@@ -114,12 +118,12 @@ def ramp_down(
     rows: Rows, cut: Cut, course: Course, station: float, z_from: float, z_to: float, angle: float,
     longest: float = math.inf,
 ) -> None:  # fmt: skip
-    """Back and forth on the stretch behind ``station``, ending there at ``z_to``.
+    """Back and forth on the stretch after ``station``, ending there at ``z_to``.
 
-    Legs are equal and even in number, never steeper than ``angle`` degrees. After a turn the wood met is twice a leg's
-    drop, so that a leg drops by at most half a bite. Legs are as long as the drop needs and at least two diameters,
-    since a bit that does not cut at its centre must leave its own footprint, but no longer than the free stretch.
-    Raises `Refused` where that stretch is too short.
+    Legs are equal and even in number, never steeper than ``angle`` degrees. After a turn the bit meets wood twice as
+    deep as a leg's drop, so a leg drops by at most half a bite. Legs are as long as the drop needs and at least two
+    diameters, since a bit that does not cut at its centre must move off its own footprint, but no longer than
+    ``longest`` mm and the free stretch. Raises `Refused` where that stretch is too short.
     """
     toolpath = cut.toolpath
     drop = z_from - z_to
@@ -140,7 +144,7 @@ def ramp_down(
 def back_and_forth(
     rows: Rows, course: Course, stretch: tuple[float, float], z_from: float, z_to: float, legs: int, cutting: Cutting
 ) -> None:
-    """``legs`` along the stretch (two stations) and back, each dropping equally."""
+    """``legs`` along the stretch (two stations) and back, each with the same drop."""
     ahead = course.stretch(*stretch)
     back = geometry.turned_round(ahead)
     drop = z_from - z_to
@@ -204,7 +208,7 @@ def place_helix(cut: Cut, course: Course, entry: Helix) -> HelixDown | None:
     offsets = (radius, corner, *(corner + share * bit for share in (0.05, 0.1, 0.2, 0.4, 0.8)))
     centres = np.concatenate([*(start + offset * ring for offset in offsets), along])
     lines = _near(course, cut.bottom, start, reach + 2.0 * (radius + bit))
-    # Twelve equal plates hold twelve equal pockets: what decides is only how the curve lies round its start.
+    # Equal parts have equal pockets: only how the curve lies round its start decides, so that is the key of the cache.
     key = np.round(lines - start, 6).tobytes(), np.round(centres - start, 6).tobytes()
     index = _first_fit(*key, radius, bit)
     if index < 0:

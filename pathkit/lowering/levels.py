@@ -1,4 +1,4 @@
-"""How a cut is run once it is down: laps that hop over tabs, level by level, in a spiral, or back and forth."""
+"""How a cut is run once the bit is down: laps that hop over tabs, level by level, in a spiral, or back and forth."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ HOP_LEG = 3.0
 
 
 def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: float) -> None:
-    """Once along the course, falling evenly from ``z_from`` to ``z_to``; over tabs that stand above that."""
+    """Once along the course, falling evenly from ``z_from`` to ``z_to``, and over tabs that are higher."""
     if all(gap.top <= z_to + SAME_HEIGHT for gap in course.gaps):
         rows.along(course.spans, z_from, z_to, feed)
         return
@@ -57,9 +57,9 @@ def run(rows: Rows, cut: Cut, course: Course, z_from: float, z_to: float, feed: 
 
 
 def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, after: float, feed: float) -> float:
-    """Across a tab: up, over it, and down again to the height ``after`` that the course has behind it.
+    """Across a tab: up, over it, and down again behind it to ``after``, the height (z) of the course there.
 
-    Gives the height at which it ends.
+    Returns the height at which it ends.
     """
     assert piece.gap is not None
     top = piece.gap.top
@@ -77,7 +77,7 @@ def _hop(rows: Rows, cut: Cut, course: Course, piece: Piece, before: float, afte
         rows.sink(after, cutting.plunge)
         return after
     if top - after <= BEHIND_TAB:
-        # The course behind it falls that much more.
+        # The course behind the tab falls by that much more.
         return top
     entry = cut.toolpath.entry
     angle = entry.angle if isinstance(entry, Ramp | Spiral | Helix) else DEFAULT_ANGLE
@@ -120,11 +120,11 @@ def level_by_level(rows: Rows, cut: Cut, course: Course, way: WayDown) -> None:
 
 
 def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) -> tuple[Course, WayDown, float]:
-    """Bring the bit to where the next level goes down; returns its course, its way down and where its wood begins.
+    """Bring the bit to where the next level goes down; returns its course, its way down and the z of its wood.
 
-    A closed contour is back at its start. A reversible open one goes back along itself. Any other returns straight to
-    its start at this level, where the bit has already been everywhere on the way and does not run back along its own
-    curve, else over the board.
+    On a closed contour the bit is already at the start. A reversible open one is run back. On any other the bit returns
+    to the start: straight at this level if it has already cut all of that way and does not run back along the curve,
+    else over the board.
     """
     feed = cut.toolpath.cutting.feed
     if not course.closed and cut.toolpath.may_reverse:
@@ -143,8 +143,8 @@ def _next_level(rows: Rows, cut: Cut, course: Course, way: WayDown, z: float) ->
 
 
 def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
-    """Whether the straight way from the end to the start lies in what this run has swept at ``z``, and not along it:
-    what must not be reversed would be run against its direction there."""
+    """Whether the straight way from the end to the start lies in what this run has swept at ``z``, and not along the
+    curve: there it would run against the direction of a toolpath that must not be reversed."""
     import shapely
 
     bit = cut.toolpath.tool.radius
@@ -161,8 +161,8 @@ def _link_is_free(cut: Cut, course: Course, z: float) -> bool:
 def slot_legs(cut: Cut, length: float, entry: Ramp) -> int:
     """How many equal legs take a reversible open cut from its wood to its bottom over its whole length.
 
-    One leg removes its own drop, so it may be min(L tan α, bite). Of several, each removes at its end what the one
-    before left and its own drop, so it may be min(L tan α, bite / 2).
+    A single leg removes its own drop, which may be min(L tan α, bite). Of several legs, each removes at its end its own
+    drop and what the one before left there, so it may drop min(L tan α, bite / 2).
     """
     drop = cut.wood - cut.bottom
     steepest = length * math.tan(math.radians(entry.angle))
@@ -212,7 +212,10 @@ def trace(rows: Rows, cut: Cut, points: NDArray[np.float64]) -> None:
     steep = (down > math.sin(math.radians(45.0)) + ANGLE_ROUNDING) & (points[1:, 2] < cut.wood - SAME_HEIGHT)
     if (steep.any() or points[0, 2] < cut.wood - SAME_HEIGHT) and not cut.toolpath.tool.plunges:
         place = 0 if points[0, 2] < cut.wood - SAME_HEIGHT else int(np.flatnonzero(steep)[0]) + 1
-        what = f"point {place} of the trace is reached straight down, but {cut.toolpath.tool.name!r} does not cut there"
+        what = (
+            f"point {place} of the trace is reached straight down or steeper than 45°,"
+            f" but {cut.toolpath.tool.name!r} does not cut at its centre"
+        )
         raise refusal(cut.toolpath, what, "begin above the wood and go down at an angle, or use a centre-cutting bit")
     feed = np.full(len(step), cutting.feed, np.float64)
     falling = down > 0.0

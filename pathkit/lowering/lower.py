@@ -26,7 +26,7 @@ from pathkit.model.toolpath import Helix, Ramp, Spiral, Toolpath
 from pathkit.motion.program import Dwell, Note, Offset, Program, Spindle, Stop, ToolChange
 
 HIGHER: Final = Change(0.0, 0.0).height
-"""mm above all that the bit travels over at which it is changed, where the profile says nothing."""
+"""mm above everything that the bit travels over, where bits are changed if the profile does not say."""
 
 Progress = Callable[[int, int, str], bool]
 
@@ -34,13 +34,13 @@ Progress = Callable[[int, int, str], bool]
 def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: Progress | None = None) -> Program:
     """The moves and events of a job on this machine, in the bench frame.
 
-    The program starts with the bit anywhere: its first move is Z alone, as high as everything on the board asks. Every
-    cut is reached over the board at travel height, higher where the way crosses a clamp or screw (`Air`), by a rapid
-    down to the approach height and from there at a feed; every cut is left straight up. `Program.level` counts levels,
-    or laps where a cut goes down in laps, from 0; travel moves have −1.
+    The program starts with the bit anywhere: its first move is Z alone, as high as everything on the board requires.
+    The bit reaches every cut over the board at travel height, higher where the way crosses a clamp or screw (`Air`),
+    then goes down at rapid to the approach height and from there at a feed. It leaves every cut straight up.
+    `Program.level` counts levels, or laps where a cut goes down in laps, from 0; travel moves have −1.
 
-    Raises `Refused` with one finding for each toolpath that cannot be cut safely, and where ``progress`` answers False:
-    a part of a job would be a different job.
+    Raises `Refused` with one finding for each toolpath that cannot be cut safely, and if ``progress`` returns False,
+    since part of a job would be a different job.
     """
     setup = setup or Setup()
     rows = Rows()
@@ -50,7 +50,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     found: list[Finding] = []
     for index, toolpath in enumerate(job.toolpaths):
         if progress is not None and not progress(index, len(job.toolpaths), toolpath.name):
-            raise Refused("lowering was stopped before the program was whole")
+            raise Refused("lowering was stopped before the program was complete")
         try:
             check_spindle(toolpath, machine)
             rows.level = -1
@@ -72,19 +72,19 @@ def travel_height(job: Job, machine: Machine) -> float:
 
 
 def check_spindle(toolpath: Toolpath, machine: Machine) -> None:
-    """Raises `Refused` where the spindle would stand, or cannot turn as fast or as slowly as asked."""
+    """Raises `Refused` where the spindle would be stopped, or cannot turn as fast or as slowly as asked."""
     speed, spindle = toolpath.cutting.spindle, machine.spindle
     if speed <= 0.0:
-        raise refusal(toolpath, "it would cut with the spindle standing", "give its cutting a spindle speed")
+        raise refusal(toolpath, "it would cut with the spindle stopped", "give its cutting a spindle speed")
     if not spindle.min <= speed <= spindle.max:
         what = f"its spindle speed is {speed:g} rpm, but {machine.name!r} turns {spindle.min:g} to {spindle.max:g} rpm"
-        raise refusal(toolpath, what, "choose a speed the machine has, and a feed that goes with it")
+        raise refusal(toolpath, what, "choose a speed that the machine has, and a feed to go with it")
 
 
 def begin_and_end(toolpath: Toolpath, stock: Stock) -> tuple[tuple[float, float], tuple[float, float]]:
     """Where a toolpath is entered and left in x, y (mm), as far as its start and direction decide it.
 
-    A helix may begin a little beside the first of them.
+    A helix may begin a little beside the place of entry.
     """
     curve = toolpath.curve
     if curve.is_point or curve.closed:
@@ -108,7 +108,7 @@ def _runs(cut: Cut, length: float) -> int:
 
 @dataclass
 class _Running:
-    """Bit and spindle as the program leaves them."""
+    """The bit and the spindle as the program has left them so far."""
 
     rows: Rows
     machine: Machine
@@ -137,10 +137,10 @@ class _Running:
         event(Note(toolpath.name))
 
     def _change(self, change: ToolChange) -> None:
-        """Up out of everybody's way, to where bits are changed, the spindle off; afterwards Z alone comes first.
+        """Up clear of everything, to where bits are changed, the spindle off; afterwards the first move is Z alone.
 
-        Whoever changes the bit may move it and set Z anew. So what follows takes no place for granted: first a move to
-        another height, since one to the same would not be written, then X and Y.
+        Whoever changes the bit may move it and set Z again. So what follows takes no place for granted: first a move to
+        another height, since one to the same height would not be written, then one that states X and Y.
         """
         rows, own = self.rows, self.machine.change
         height = self.air.highest + (own.height if own is not None else HIGHER)

@@ -1,4 +1,4 @@
-"""The program under construction: columns that grow, never an object for a move."""
+"""The program under construction: columns that grow, never an object per move."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class Rows:
         self._straight(LINE, x, y, z, feed)
 
     def stay(self) -> None:
-        """A rapid to where the bit is: in a file it says X and Y again where nothing else does."""
+        """A rapid to where the bit already is, so that the file states X and Y again where nothing else would."""
         self._put(RAPID, self.x, self.y, self.z, (math.nan, math.nan), 0.0, math.nan)
 
     def to_height(self, z: float) -> None:
@@ -142,7 +142,7 @@ class Rows:
         count = len(kind)
         self._kind.extend(kind.tobytes())
         for column, values in ((self._end, end), (self._centre, centre), (self._sweep, sweep), (self._feed, feed)):
-            # Bytes are taken as they are, so a column of whole numbers must become float64 first.
+            # Bytes are taken as they are, so a column of integers must become float64 first.
             column.frombytes(np.asarray(values, np.float64).tobytes())
         self._toolpath.extend(array("i", [self.toolpath]) * count)
         self._level.extend(array("i", [self.level]) * count)

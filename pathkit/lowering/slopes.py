@@ -16,7 +16,7 @@ def over_slopes(rows: Rows, course: Course, z_from: float, z_to: float, feed: fl
     """Once along the course at the height of a line that falls evenly from ``z_from`` to ``z_to`` (at ``feed``), or of
     the slopes and tops of its tabs where these are higher.
 
-    Up and over a tab at the feed of the cut, down behind it at that of a ramp as steep.
+    The bit goes up and over a tab at the feed of the cut, and down behind it at that of an equally steep ramp.
     """
     fall = (z_from - z_to) / course.length
 

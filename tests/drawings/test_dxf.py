@@ -130,7 +130,7 @@ def test_units_are_the_drawings_own() -> None:
     assert inch.curve.bounds[2] == pytest.approx(25.4)
     (told,) = dxf(lambda _, m: m.add_circle((0, 0), 1.0), insunits=0, units="cm").shapes
     assert told.curve.bounds[2] == pytest.approx(10.0)
-    with pytest.raises(InputError, match=r"how large it is cannot be known: \$INSUNITS is 0"):
+    with pytest.raises(InputError, match=r"its size is not known: \$INSUNITS is 0"):
         dxf(lambda _, m: m.add_circle((0, 0), 1.0), insunits=0)
     with pytest.raises(InputError, match=r"the drawing itself says 25\.4 mm"):
         dxf(lambda _, m: m.add_circle((0, 0), 1.0), insunits=1, units="mm")

@@ -84,17 +84,17 @@ def test_what_may_be_left_out(text: str, kinds: str) -> None:
     ("text", "said"),
     [
         ("", "it has no command"),
-        ("L 0 0", "begins with L and not with M"),
-        ("5 5", "begins with '5 5' and not with M"),
+        ("L 0 0", "begins with L, not with M"),
+        ("5 5", "begins with '5 5', not with M"),
         ("M 0", "M with '0'"),
         ("M 0 0 L 1 2 3", "L with '1 2 3'"),
         ("M 0 0 L 1,,2", "L with '1,,2'"),
         ("M 0 0 A 1 1 0 2 0 5 5", "A with '1 1 0 2 0 5 5'"),
-        ("M 0 0 z 4", "'4' is no command"),
+        ("M 0 0 z 4", "'4' is not a command"),
         ("M 0 0 Z,", "Z with ','"),
-        ("M 0 0 R 4 4", "'R 4 4' is no command"),
+        ("M 0 0 R 4 4", "'R 4 4' is not a command"),
         ("M 0 0 L 1e999 0", "numbers that are not finite"),
-        ("M 0 0 L 1 1; M 3 3", "'; M 3 3' is no command"),
+        ("M 0 0 L 1 1; M 3 3", "'; M 3 3' is not a command"),
     ],
 )
 def test_what_is_no_path_is_named(text: str, said: str) -> None:

@@ -82,8 +82,8 @@ def test_what_a_unit_is(page: str, units: str | None, wide: float) -> None:
 @pytest.mark.parametrize(
     ("page", "units", "said"),
     [
-        ('width="15" height="15" viewBox="0 0 15 15"', None, "how large it is cannot be known"),
-        ('viewBox="0 0 15 15"', None, "how large it is cannot be known"),
+        ('width="15" height="15" viewBox="0 0 15 15"', None, "its size is not known"),
+        ('viewBox="0 0 15 15"', None, "its size is not known"),
         ('width="100mm" height="50mm" viewBox="0 0 100 50"', "inch", "the drawing itself says 1 mm"),
         ('width="100mm" height="80mm" viewBox="0 0 100 50"', None, "stretched"),
         ('width="100mm" height="50mm" viewBox="0 0 0 50"', None, "viewBox"),
@@ -159,7 +159,7 @@ def test_shapes_without_size_or_sense_are_named_all_at_once(inside: str) -> None
 
 
 def test_a_copy_of_itself_ends() -> None:
-    with pytest.raises(InputError, match=r"holds itself|nested"):
+    with pytest.raises(InputError, match=r"contains itself|nested"):
         svg('<g id="a"><use href="#a"/></g>')
     deep = "<g>" * 300 + '<rect width="1" height="1"/>' + "</g>" * 300
     with pytest.raises(InputError, match="nested"):

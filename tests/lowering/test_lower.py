@@ -269,7 +269,7 @@ def test_a_closed_trace_starts_where_it_is_told_and_comes_back(machine: Machine)
     [[[10.0, 10.0, -1.0], [30.0, 10.0, -1.0]], [[10.0, 10.0, 0.0], [10.5, 10.0, -1.0], [30.0, 10.0, -1.0]]],
 )
 def test_a_trace_that_plunges_needs_a_bit_that_may(points: list[list[float]], machine: Machine) -> None:
-    with pytest.raises(Refused, match="does not cut there"):
+    with pytest.raises(Refused, match="does not cut at its centre"):
         lower(job(Toolpath("trace", Curve(points), BIT, CUTTING)), machine)
     lower(job(Toolpath("trace", Curve(points), SHARP, CUTTING)), machine)
 
