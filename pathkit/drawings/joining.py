@@ -45,7 +45,7 @@ def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fau
         if len(others) > 1:
             names = sorted({lines[other // 2].name for other in group})
             what = f"{len(group)} ends meet at ({ends[k][0]:.3f}, {ends[k][1]:.3f}): {', '.join(names[:4])}"
-            fix = "draw each loop by itself; where a line is drawn twice, delete one of the two"
+            fix = "draw each loop by itself, and delete one copy of a line drawn twice"
             faults[tuple(sorted(group))] = (what, fix)
         elif others:
             partner[k] = others[0]

@@ -31,7 +31,7 @@ FEWEST: Final = 2
 """The least number of tabs where it is worked out: a part turns on a single one."""
 
 MANY: Final = 24
-"""The largest number that is tried there; more would leave a seam."""
+"""The largest number of tabs that is tried; more would leave a seam."""
 
 
 @promise("tabs hold every through cut")
