@@ -98,10 +98,11 @@ def jobs() -> Iterator[tuple[str, str]]:
         yield f"random job {seed}", honest_job(seed)
 
 
-def measured(name: str, text: str, machine: pk.Machine, effort: float) -> Figures:
-    """The first board of a job file on one machine."""
+def measured(name: str, text: str, machine: pk.Machine, effort: float, *, steady: bool = False) -> Figures:
+    """The first board of a job file on one machine; the bound has its cuts at the feeds that they end up with."""
     order = orders_of(job_file_of(text, f"{name}.toml"), [machine], effort=effort)[0]
-    outcome = Pipeline(order.passes).run(order.job, machine, setup=order.setup)
+    more = [pk.SteadyLoad(material=order.wood)] if steady else []
+    outcome = Pipeline([*order.passes, *more]).run(order.job, machine, setup=order.setup)
     program = pk.lower(outcome.job, machine, order.setup)
     run = pk.run_time(program, machine).total
     travel = next(report.figures for report in outcome.reports if report.name == "order_travel")["bound"]
@@ -124,10 +125,11 @@ def cutting_seconds(program: pk.Program) -> float:
 def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--effort", type=float, default=1.0, help="effort of the travel order")
+    parser.add_argument("--steady", action="store_true", help="let feeds follow the load (steady_load)")
     parser.add_argument("--json", type=Path, help="file to write the figures to")
     options = parser.parse_args(arguments)
     machine = pk.load_machine(MACHINE)
-    found = [measured(name, text, machine, options.effort) for name, text in jobs()]
+    found = [measured(name, text, machine, options.effort, steady=options.steady) for name, text in jobs()]
     print(f"{'job':20} {'run':>9} {'bound':>9} {'of it travel':>12} {'run/bound':>9}")
     for each in found:
         bound = each.cutting + each.travel

@@ -64,6 +64,7 @@ from .passes.order_travel import OrderTravel as OrderTravel
 from .passes.pipeline import Outcome as Outcome, Pipeline as Pipeline
 from .passes.ramp_entries import RampEntries as RampEntries
 from .passes.spare_top_edge import SpareTopEdge as SpareTopEdge
+from .passes.steady_load import SteadyLoad as SteadyLoad
 from .dialect.base import Dialect as Dialect
 from .dialect.words import Context as Context, Words as Words
 from .posting import File as File, Posted as Posted

@@ -305,6 +305,10 @@ TURNED: Final = 1.0
 TURNED_SHARE: Final = 0.02
 """Share of what runs along the curve that may run against it: the same, on curves with many corners."""
 
+LOAD_NOISE: Final = 1.3
+"""Share of a load that another may be and still count as no more: both come from maps of points a twelfth of a 3 mm bit
+apart, and a move as long as the bit's radius crosses few of them."""
+
 GONE_ROUND: Final = 0.01
 """Radians that a full turn at a hole's bottom may lack: the grid, seen from some tenths of a millimetre."""
 

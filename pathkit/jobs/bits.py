@@ -74,6 +74,8 @@ class Bits:
             plunge=_lowered(given.plunge, down * own.plunge),
             spindle=given.spindle if own.spindle == 1.0 else math.floor(given.spindle * own.spindle + SAME_PLACE),
             ramp=None if given.ramp is None else _lowered(given.ramp, down * own.feed),
+            slowest=None if given.slowest is None else _lowered(given.slowest, share * own.feed),
+            fastest=None if given.fastest is None else _lowered(given.fastest, share * own.feed),
         )
 
     def stepdown(self, stepdown: float | None, tool: str | None, depth: float) -> float | None:

@@ -13,9 +13,9 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
+    from pathkit.feeds.materials import Material
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
-    from pathkit.operations.materials import Material
     from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 

@@ -129,7 +129,7 @@ def passes_of(
         if unknown := sorted(values.keys() - set(known)):
             found.append(file.finding((*path, unknown[0]), f"{name} has no option {unknown[0]!r}", f"it has: {known}"))
             continue
-        if values.get("count") == "auto" and name == "hold_tabs":
+        if (values.get("count") == "auto" and name == "hold_tabs") or name == "steady_load":
             values["material"] = file.form.stock.material
         try:
             base = standard.get(name)
@@ -144,7 +144,9 @@ def passes_of(
     if ordering is not None:
         over = {k: v for k, v in (("effort", effort), ("seed", seed)) if v is not None}
         ordering = replace(ordering, **over)  # type: ignore[type-var]
-    return (*standard.values(), *([ordering] if ordering is not None else []))
+    # What is engaged where hangs on the order.
+    steady = standard.pop("steady_load", None)
+    return (*standard.values(), *(step for step in (ordering, steady) if step is not None))
 
 
 def _options(

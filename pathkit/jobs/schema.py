@@ -15,6 +15,7 @@ from typing import Annotated, Any, Final, Literal, NamedTuple, TypeVar
 from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from pathkit.errors import InputError
+from pathkit.feeds.materials import Material, why_not
 from pathkit.fields import Least0, Length, Number, Place
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, fills
@@ -22,7 +23,6 @@ from pathkit.jobs.shape_forms import Point, Shape, exactly_one
 from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
-from pathkit.operations.materials import Material, why_not
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
 from pathkit.units import LENGTH
 

@@ -17,6 +17,7 @@ from pathkit.lowering.entries import HelixDown, way_down
 from pathkit.lowering.holes import bore, bore_helix, drill
 from pathkit.lowering.levels import is_slot, level_by_level, slot, slot_legs, spiral, trace
 from pathkit.lowering.rows import Rows
+from pathkit.lowering.steady_load import with_steady_load
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Change, Machine
 from pathkit.model.job import Job, Setup
@@ -38,6 +39,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     The bit reaches every cut over the board at travel height, higher where the way crosses a clamp or screw (`Air`),
     then goes down at rapid to the approach height and from there at a feed. It leaves every cut straight up.
     `Program.level` counts levels, or laps where a cut goes down in laps, from 0; travel moves have −1.
+    If a `Cutting` has a range of feeds, the feed follows the load (`pathkit.lowering.steady_load`).
 
     Raises `Refused` with one finding for each toolpath that cannot be cut safely, and if ``progress`` returns False,
     since part of a job would be a different job.
@@ -63,7 +65,10 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     if found:
         raise Refused(found)
     _close(rows, job, machine, setup, running)
-    return rows.program(tuple(t.name for t in job.toolpaths), job.stock, job.name)
+    program = rows.program(tuple(t.name for t in job.toolpaths), job.stock, job.name)
+    if any(toolpath.cutting.steady for toolpath in job.toolpaths):
+        return with_steady_load(program, job, machine)
+    return program
 
 
 def travel_height(job: Job, machine: Machine) -> float:

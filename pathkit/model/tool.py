@@ -66,12 +66,39 @@ class Cutting(Checked):
     """Feeds in mm/min, spindle speed in rpm. ``ramp`` is the feed of a sloping way down.
 
     If ``ramp`` is None, it is the fastest that neither exceeds ``feed`` nor goes down faster than ``plunge``.
+
+    With ``slowest`` and ``fastest`` the feed along a level cut is no longer one number: it is ``feed`` in the heaviest
+    wood that the bit meets there for any length, and faster in less wood, slower in more, within these limits
+    (`pathkit.lowering.steady_load`).
     """
 
     feed: Feed
     plunge: Feed
     spindle: From0
     ramp: Feed | None = None
+    slowest: Feed | None = None
+    fastest: Feed | None = None
+
+    def _check(self, faults: Faults) -> None:
+        faults.raise_any()
+        if (self.slowest is None) != (self.fastest is None):
+            missing = "slowest" if self.slowest is None else "fastest"
+            faults.add(f"a range of feeds without its {missing}", f"give {missing} too, in mm/min", missing)
+        elif self.slowest is not None and self.fastest is not None and not self.slowest <= self.feed <= self.fastest:
+            what = f"the feed {self.feed:g} mm/min lies outside its range, {self.slowest:g} to {self.fastest:g} mm/min"
+            faults.add(what, "choose slowest <= feed <= fastest", "feed")
+
+    @property
+    def along(self) -> tuple[float, float]:
+        """The least and the greatest feed (mm/min) along a level cut; one number twice without a range."""
+        if self.slowest is None or self.fastest is None:
+            return self.feed, self.feed
+        return self.slowest, self.fastest
+
+    @property
+    def steady(self) -> bool:
+        """Whether the feed follows how much wood the bit is in."""
+        return self.slowest is not None
 
     def ramp_feed(self, sine: float) -> float:
         """Feed (mm/min) on a way down whose angle has this sine: min(feed, plunge / sin α) unless ``ramp`` is set.

@@ -9,11 +9,11 @@ import math
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from pathkit.feeds.chips import chip_load_of, cutting_speed, feed_rate, slant, thinning, usual_chip_load
+from pathkit.feeds.materials import USUAL, Material
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.tool import Cutting, Tool
-from pathkit.operations.chips import chip_load_of, cutting_speed, feed_rate, slant, thinning, usual_chip_load
-from pathkit.operations.materials import USUAL, Material
 from pathkit.tolerances import ROUNDING
 
 USUAL_SPEED: Final = (10_000.0, 24_000.0)

@@ -14,11 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from pathkit.curves.regions import line_of
 from pathkit.errors import InputError
-from pathkit.findings import Finding, Severity
-from pathkit.model.stock import Stock
-from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Peck, Plunge, Toolpath
-from pathkit.operations.chips import (
+from pathkit.feeds.chips import (
     STRAIGHT_DOWN,
     chip_load_of,
     cutting_speed,
@@ -27,8 +23,12 @@ from pathkit.operations.chips import (
     usual_chip_load,
     width_at,
 )
+from pathkit.feeds.materials import USUAL, Material
+from pathkit.findings import Finding, Severity
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
+from pathkit.model.toolpath import Peck, Plunge, Toolpath
 from pathkit.operations.feeds import USUAL_SPEED
-from pathkit.operations.materials import USUAL, Material
 from pathkit.tolerances import ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:

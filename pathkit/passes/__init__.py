@@ -20,5 +20,6 @@ def pathkit_passes() -> list[type[Pass]]:
     from pathkit.passes.order_travel import OrderTravel
     from pathkit.passes.ramp_entries import RampEntries
     from pathkit.passes.spare_top_edge import SpareTopEdge
+    from pathkit.passes.steady_load import SteadyLoad
 
-    return [MergeStepdowns, SpareTopEdge, HoldTabs, RampEntries, OrderTravel]
+    return [MergeStepdowns, SpareTopEdge, HoldTabs, RampEntries, OrderTravel, SteadyLoad]

@@ -10,12 +10,7 @@ from hypothesis import strategies as st
 
 import pathkit as pk
 from pathkit.errors import InputError, ModelError
-from pathkit.jobs.reading import job_file_of
-from pathkit.machine.reached import mean_feeds
-from pathkit.model.stock import Stock
-from pathkit.model.tool import Cutting, Tool
-from pathkit.operations import check_feeds, check_reached, contour, drill, pocket, rectangle, suggest
-from pathkit.operations.chips import (
+from pathkit.feeds.chips import (
     chip_load_of,
     cutting_speed,
     depth_share,
@@ -25,7 +20,12 @@ from pathkit.operations.chips import (
     usual_chip_load,
     width_at,
 )
-from pathkit.operations.materials import DO_NOT_CUT, USUAL, Material, why_not
+from pathkit.feeds.materials import DO_NOT_CUT, USUAL, Material, why_not
+from pathkit.jobs.reading import job_file_of
+from pathkit.machine.reached import mean_feeds
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Cutting, Tool
+from pathkit.operations import check_feeds, check_reached, contour, drill, pocket, rectangle, suggest
 
 SIX = Tool("6 mm", 6.0, flutes=2)
 STOCK = Stock(300.0, 200.0, 12.0)

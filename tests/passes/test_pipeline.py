@@ -21,6 +21,7 @@ from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline, hold_to_promises
 from pathkit.passes.ramp_entries import RampEntries
 from pathkit.passes.spare_top_edge import SpareTopEdge
+from pathkit.passes.steady_load import SteadyLoad
 
 if TYPE_CHECKING:
     from tests.passes.conftest import Cut, Ring
@@ -35,6 +36,7 @@ def job(cut: Cut, ring: Ring, board: Stock) -> Job:
 Change = Callable[[Job], Job]
 
 ALL = (MergeStepdowns(), SpareTopEdge(), HoldTabs(), RampEntries(), OrderTravel())
+OPTIONAL = (SteadyLoad(),)
 
 
 def test_every_pass_reports_what_it_changed(job: Job, machine: Machine) -> None:
@@ -78,8 +80,8 @@ def test_the_job_given_is_never_changed_and_no_pass_is_no_change(job: Job, machi
 
 def test_the_built_in_passes_fit_the_contract() -> None:
     classes: Sequence[Any] = pathkit_passes()
-    assert {cls.name for cls in classes} == {p.name for p in ALL}
-    for step in ALL:
+    assert {cls.name for cls in classes} == {p.name for p in (*ALL, *OPTIONAL)}
+    for step in (*ALL, *OPTIONAL):
         assert isinstance(step, Pass)
         assert dataclasses.is_dataclass(step)
         assert step.promises

@@ -180,7 +180,7 @@ def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
                 "number": "–" if tool.number is None else str(tool.number),
                 "diameter": f"{tool.diameter:g}",
                 "deepest": f"{max(depth_of(path, job) for path in paths):.4g}",
-                "feed": _limited([cutting.feed for cutting in feeds], plane),
+                "feed": _limited([end for cutting in feeds for end in cutting.along], plane),
                 "plunge": _limited([cutting.plunge for cutting in feeds], upright),
                 "spindle": _range(cutting.spindle for cutting in feeds),
                 "time": duration(spent.get(tool.name, 0.0)),

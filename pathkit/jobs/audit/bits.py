@@ -13,6 +13,9 @@ from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import TOOL, Table, Tables
 from pathkit.jobs.audit.tolerances import HAIR, ROUNDING
 
+WHOLE: Final = 0.5
+"""mm/min by which the least feed of a range may be off: it is a whole number."""
+
 WALLS: Final = ("flat", "ball")
 """Kinds of bit that a diameter without a name can replace."""
 
@@ -82,6 +85,10 @@ def asked_of(
         "plunge": _part_of(cutting["plunge"], slower * strength["plunge"]),
         "spindle": cutting["spindle"],
         "ramp": None if cutting["ramp"] is None else _part_of(cutting["ramp"], slower * strength["feed"]),
+        **{
+            name: None if cutting[name] is None else _part_of(cutting[name], share * strength["feed"])
+            for name in ("slowest", "fastest")
+        },
     }
     if strength["spindle"] != 1:
         # As a fraction, since 0.7 is not exact in binary.
@@ -98,8 +105,11 @@ def asked_of(
     return Asked(called, tool, means, feeds, stepdown, stepover)
 
 
-def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, report: Report) -> None:
-    """The toolpath's bit against the one asked for, field by field, and its feeds."""
+def judge_bits(
+    asked: Asked, path: Table, tools: Mapping[str, Table], shares: Table | None, key: Key, report: Report
+) -> None:  # fmt: skip
+    """The toolpath's bit against the one asked for, field by field, and its feeds. ``shares`` are those of its feed
+    between which a steady load may choose, None where none is asked for."""
     name = path["tool"]
     if name != asked.name:
         what = f"is cut with {name!r}, and the job file asks for {asked.name!r}"
@@ -114,6 +124,22 @@ def judge_bits(asked: Asked, path: Table, tools: Mapping[str, Table], key: Key, 
         if not same(cutting.get(field), asked.cutting[field]):
             what = f"has {field} {cutting.get(field)!r}, and the job file asks for {asked.cutting[field]!r}"
             report.add("feeds as asked", what, (*key, "cutting"), toolpath=path["name"])
+    limits, own = (tuple(table.get(field) for field in ("slowest", "fastest")) for table in (cutting, asked.cutting))
+    if not _may_range(limits, own, shares, float(cutting["feed"])):
+        what = f"has slowest, fastest {limits!r}, and the job file asks for {own!r}"
+        if shares is not None:
+            what += f" or {shares['slowest']:g} to {shares['fastest']:g} of the feed"
+        report.add("feeds as asked", what, (*key, "cutting"), toolpath=path["name"])
+
+
+def _may_range(made: tuple[Any, ...], own: tuple[Any, ...], shares: Table | None, feed: float) -> bool:
+    """Whether a range of feeds is the one asked for, or one that a steady load may choose."""
+    if same(made[0], own[0]) and same(made[1], own[1]):
+        return True
+    if shares is None or own != (None, None) or None in made:
+        return False
+    least, most = feed * float(shares["slowest"]), feed * float(shares["fastest"])
+    return bool(least - WHOLE <= made[0] <= feed <= made[1] <= most + HAIR)
 
 
 def same(one: Any, other: Any) -> bool:

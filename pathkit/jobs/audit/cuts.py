@@ -105,7 +105,7 @@ class Judge:
 
     def _plain(self, work: Work, path: Table, rough: Table, deeper: Sequence[float], place: Place) -> None:
         work = work.by_bit(path)
-        judge_bits(work.asked, path, self.tools, work.key, self.report)
+        judge_bits(work.asked, path, self.tools, self.tables.passes["steady_load"], work.key, self.report)
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
         holding = Holding(self.tabs, float(self.tables.stock["grain"]) - 90.0 * place.turn, self.machine)

@@ -23,7 +23,7 @@ LENGTHS: Final = frozenset(
 )  # fmt: skip
 """Keys whose values are lengths, alone or in points, in whatever table they are."""
 
-FEEDS: Final = frozenset(("feed", "plunge", "ramp"))
+FEEDS: Final = frozenset(("feed", "plunge", "ramp", "slowest", "fastest"))
 
 _WRITTEN: Final = re.compile(
     r"([+-]?)(?:(\d{1,9}) +)?(\d{0,9}(?:\.\d{1,9})?|\d{1,9}/\d{1,9}) *(mm|in)(/min)?", re.ASCII

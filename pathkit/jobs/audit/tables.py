@@ -30,7 +30,7 @@ TOOL: Final = {
     "diameter": NEEDED, "number": None, "kind": "flat", "flutes": 2, "centre_cutting": False, "tip_length": 0.0,
     "angle": None, "cut_length": None, "shank": None, "holder": None, "reach": None,
 }  # fmt: skip
-CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None}
+CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None, "slowest": None, "fastest": None}
 FINISH: Final = {"allowance": NEEDED, "full_depth": True}
 DEPTH: Final = {"from_top": None, "above_bed": None, "through": None}
 COMMON: Final = {
@@ -83,8 +83,11 @@ PASSES: Final[Mapping[str, Table]] = {
     "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",), "shape": "square"},
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
+    "steady_load": {"slowest": 0.6, "fastest": 1.6},
 }
 """The passes that improve a job, with the default values of their options."""
+ONLY_WHERE_ASKED: Final = frozenset({"steady_load"})
+"""Passes that a job file has to ask for."""
 
 
 @dataclass(frozen=True)
@@ -189,9 +192,10 @@ def _called(work: Table) -> str:
 def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tuple[str, ...]]:
     chosen: dict[str, Table | None] = {}
     for name, known in PASSES.items():
-        options = table.get(name, True)
+        options = table.get(name, name not in ONLY_WHERE_ASKED)
         given = options if isinstance(options, Mapping) else {}
-        chosen[name] = None if options is False else reader.filled(given, known, ("passes", name))
+        shares = name == "steady_load"
+        chosen[name] = None if options is False else reader.filled(given, known, ("passes", name), shares=shares)
     return chosen, tuple(name for name, options in table.items() if name not in PASSES and options is not False)
 
 

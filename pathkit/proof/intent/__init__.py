@@ -13,6 +13,7 @@ from pathkit.proof.intent.depths import asked_depths
 from pathkit.proof.intent.direction import asked_direction
 from pathkit.proof.intent.entries import asked_entries
 from pathkit.proof.intent.feeds import asked_feeds
+from pathkit.proof.intent.load import steady_load
 from pathkit.proof.intent.named import bit_named
 from pathkit.proof.intent.order import safe_order
 from pathkit.proof.intent.speed import asked_speed
@@ -24,6 +25,6 @@ if TYPE_CHECKING:
 
 INTENT: Final[tuple[ProofCheck, ...]] = (
     every_cut, accepted_boards, asked_depths, asked_entries, asked_direction, asked_tabs, asked_feeds, asked_speed,
-    bit_named, safe_order,
+    steady_load, bit_named, safe_order,
 )  # fmt: skip
 """In the order of a report."""

@@ -24,8 +24,9 @@ Array = NDArray[np.float64]
     limits="It judges the feed that is asked for; an override at the machine changes it.",
 )
 def asked_feeds(evidence: Evidence) -> Verdict:
-    """Each toolpath runs along at its feed and straight down at its plunge feed. On a slope of angle α it runs at
-    min(feed, plunge / sin α), since v_z = v sin α (geometry of the slope); a ramp feed replaces the feed there."""
+    """Each toolpath runs along at its feed, or within its range of feeds, and straight down at its plunge feed. On a
+    slope of angle α it runs at min(feed, plunge / sin α), since v_z = v sin α (geometry of the slope); a ramp feed
+    replaces the feed there."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
@@ -50,7 +51,7 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     assert job is not None
     owner = evidence.sections.owner[rows]
     cuttings = [path.cutting for path in job.toolpaths]
-    along = np.array([c.feed for c in cuttings])[owner]
+    slow, fast = np.array([c.along for c in cuttings])[owner].T
     plunge = np.array([c.plunge for c in cuttings])[owner]
     # A trace goes down along its own points: its ramp feed does not apply.
     ramps = [
@@ -70,10 +71,10 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     # So flat that its fall may be nothing but rounding: a slope if its neighbours on the same curve fall, else level.
     flat = ~sloping & (np.abs(fall) <= open_by)
     falls_beside = _beside(rows, sloping | (flat & (fall > 0.0)), owner)
-    least = np.where(flat & falls_beside, np.minimum(least, along), least)
-    most = np.where(flat & falls_beside, np.maximum(most, along), most)
+    least = np.where(flat & falls_beside, np.minimum(least, slow), least)
+    most = np.where(flat & falls_beside, np.maximum(most, fast), most)
     level = (flat & ~falls_beside) | (fall < -open_by)
-    least[level] = most[level] = along[level]
+    least[level], most[level] = slow[level], fast[level]
     return least, most
 
 

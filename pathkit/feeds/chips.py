@@ -14,8 +14,8 @@ from itertools import pairwise
 from typing import Final
 
 from pathkit.errors import InputError
+from pathkit.feeds.materials import USUAL, Material
 from pathkit.model.tool import Tool
-from pathkit.operations.materials import USUAL, Material
 
 DEPTH: Final = ((1.0, 1.0), (2.0, 0.75), (3.0, 0.5))
 """Depth in diameters → share of the chip load: a quarter less at 2 × D, half at 3 × D. Common practice, no single

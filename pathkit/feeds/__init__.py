@@ -1,0 +1,1 @@
+"""How thick chips are: what each bit takes in each material, from handbooks and common practice."""
