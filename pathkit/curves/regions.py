@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -96,6 +96,23 @@ def area_of(rings: Iterable[Curve]) -> BaseGeometry:
 
     lines = [shapely.LinearRing(vertices) for ring in rings if len(vertices := ring.flattened(SHAPE_CHORDS)) > 2]
     return shapely.build_area(shapely.GeometryCollection(lines))
+
+
+CHIP: Final = 4.0
+"""mm²: a smaller piece of wood is a chip, which nothing holds (common practice, no source)."""
+
+THIN: Final = 1.0
+"""mm: a thinner web of wood holds nothing (common practice, no source)."""
+
+
+def pieces_of(area: BaseGeometry) -> list[BaseGeometry]:
+    """What a region of wood falls into where webs under `THIN` break: its pieces (shapely), less the chips."""
+    import shapely
+
+    cores = shapely.get_parts(area.buffer(-THIN / 2.0))
+    pieces = [area.intersection(core.buffer(THIN)) for core in cores]
+    # What is thin all over is one piece all the same.
+    return [piece for piece in pieces or [area] if piece.area > CHIP]
 
 
 def line_of(curve: Curve, within: float = SHAPE_CHORDS) -> BaseGeometry:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from pathkit.curves.regions import Shape, refusal, region_of
+from pathkit.curves.regions import Shape, area_of, pieces_of, refusal, region_of
 from pathkit.model.job import Core
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Toolpath
@@ -20,9 +20,11 @@ WIDE: Final = 5.0
 
 def core_of(opening: Shape, tool: Tool) -> Core:
     """What becomes of the core of an opening unless the job says it: ``keep`` where it is `WIDE` bits wide somewhere,
-    else ``clear``."""
+    else ``clear``. A core that falls into several pieces is kept only if the opening is as wide round each of them."""
     rings = region_of(opening, "core").rings
-    return "keep" if inset(rings, WIDE / 2.0 * tool.diameter - NO_CORE) else "clear"
+    wide = area_of(inset(rings, WIDE / 2.0 * tool.diameter - NO_CORE))
+    pieces = pieces_of(area_of(inset(rings, tool.diameter + NO_CORE)))
+    return "keep" if pieces and all(piece.intersects(wide) for piece in pieces) else "clear"
 
 
 def leaves_a_core(opening: Shape, tool: Tool) -> bool:

@@ -18,12 +18,14 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Role, Tab, TabShape, Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
 from pathkit.passes.promises import only_changes, precedence_kept, promise, same_board, tabs_keep_place
-from pathkit.passes.tab_places import Place, cuts_beside, evenly, places_on, suiting
+from pathkit.passes.tab_places import Place, beside_pieces, cuts_beside, evenly, places_on, spread, suiting
 from pathkit.passes.tab_strength import SAFETY, WOOD, load_of, used
-from pathkit.tolerances import COARSE_CHORDS, NO_CORE, SAME_HEIGHT
+from pathkit.tolerances import COARSE_CHORDS, NO_CORE, ROUNDING, SAME_HEIGHT
 from pathkit.units import Millimetres
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shapely.geometry.base import BaseGeometry
 
 
@@ -58,6 +60,9 @@ class HoldTabs:
     theirs. The bit goes up and down a ``sloped`` tab at an angle, so the tab needs room for its slopes on either side
     of its width. Defaults: common practice, no source.
 
+    If a contour has no room for tabs of that ``width``, they are narrower, down to ``least_width`` (half of it unless
+    given), and a note says so. If its core falls into several pieces, each piece gets its tabs.
+
     With ``count="auto"`` each toolpath gets as many tabs as the part's size and mass and the bit's force require in
     this ``material``, by the estimate of `tab_strength`, and never fewer than two.
     """
@@ -68,6 +73,7 @@ class HoldTabs:
     roles: tuple[Role, ...] = ("outline",)
     material: str | None = None
     shape: TabShape = "square"
+    least_width: Millimetres | None = None
 
     name: ClassVar[str] = "hold_tabs"
     promises: ClassVar[tuple[Promise, ...]] = (
@@ -87,6 +93,9 @@ class HoldTabs:
             value = getattr(self, name)
             if not (0.0 < value < math.inf):
                 raise InputError(f"HoldTabs: {name} is {value!r}; give mm above 0")
+        if self.least_width is not None and not 0.0 < self.least_width <= self.width:
+            what = f"HoldTabs: least_width is {self.least_width!r}"
+            raise InputError(f"{what}; give mm above 0, and no more than width = {self.width:g}")
         if self.shape not in get_args(TabShape):
             raise InputError(f"HoldTabs: shape is {self.shape!r}; one of: {', '.join(get_args(TabShape))}")
         if unknown := [role for role in self.roles if role not in get_args(Role)]:
@@ -137,7 +146,19 @@ class HoldTabs:
             counts = [len(path.tabs) for path in paths if path.tabs]
             figures |= {"fewest": min(counts, default=0), "most": max(counts, default=0), "safety": SAFETY}
             figures["estimate"] = f"strength of {self.material}: {WOOD[self.material or ''].source}; not proved"
-        return Passed(job.with_toolpaths(tuple(paths)), (), figures)
+        return Passed(job.with_toolpaths(tuple(paths)), self._narrower(job, paths), figures)
+
+    def _narrower(self, job: Job, paths: Sequence[Toolpath]) -> tuple[Finding, ...]:
+        """A note about the tabs that are narrower than asked, for lack of room."""
+        fresh = [path for path in paths if path.tabs and not job.by_name[path.name].tabs]
+        less = [path for path in fresh if any(tab.width < self.width - ROUNDING for tab in path.tabs)]
+        if not less:
+            return ()
+        least = min(tab.width for path in less for tab in path.tabs)
+        what = f"its tabs are only {less[0].tabs[0].width:g} mm wide, since it has no room for {self.width:g} mm"
+        if len(less) > 1:
+            what += f" ({len(less)} toolpaths, the narrowest tab has {least:g} mm)"
+        return (Finding(check=self.name, what=what, severity="note", toolpath=less[0].name),)
 
     def _holds(self, path: Toolpath) -> bool:
         """Whether this cut frees a piece that tabs must hold: it has one of the roles, or is a slot whose ends meet,
@@ -155,11 +176,16 @@ class HoldTabs:
         if self.count == "auto" and path.cutting.spindle <= 0.0:
             what = "how hard the bit pushes cannot be estimated without a spindle speed"
             return self._refusal(path, what, "give its cutting a spindle speed, or set the number of tabs: count = 4")
-        room = self._room(path, rough, stock, beside)
+        room = self._room(path, rough, stock, beside, self.width)
         if isinstance(room, Finding):
             return room
         if self.count != "auto":
-            return self._tabs(path, room, self.count) or self._no_room(path, room, self.count)
+            least = self.width / 2.0 if self.least_width is None else self.least_width
+            for width in (self.width, (self.width + least) / 2.0, least):
+                narrower = self._room(path, rough, stock, beside, width)
+                if not isinstance(narrower, Finding) and (tabs := self._tabs(path, narrower, self.count)):
+                    return tabs
+            return self._no_room(path, narrower if isinstance(narrower, _Room) else room, self.count)
         assert self.material is not None
         wood = WOOD[self.material]
         # The cut that leaves the allowance takes more wood than the lap: its load counts.
@@ -182,9 +208,9 @@ class HoldTabs:
         return self._refusal(path, what, fix)
 
     def _room(
-        self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry
+        self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry, wide: float
     ) -> _Room | Finding:  # fmt: skip
-        """Where tabs may stand on a toolpath, or why they cannot."""
+        """Where tabs ``wide`` mm wide may stand on a toolpath, or why they cannot."""
         wood = _least_wood(path, stock)
         if path.curve.is_point:
             return self._refusal(path, "a single point has no contour to leave tabs on", "give it another role")
@@ -197,33 +223,43 @@ class HoldTabs:
             what = f"{path.tool.name!r} does not cut at its centre, but would go down steeply behind a sloped tab"
             fix = 'set shape = "square" in hold_tabs, or centre_cutting = true if the bit does cut there'
             return self._refusal(path, what, fix)
-        slope = Tab(0.0, self.width, self.height, self.shape).slope_above(
-            path.lowest, stock.highest_underside + self.height
-        )
-        width = self.width + 2.0 * slope
-        places = suiting(rough, path, places_on(path, stock, width, beside), stock, self.width)
-        return _Room(places, width, width + path.tool.diameter)
+        slope = Tab(0.0, wide, self.height, self.shape).slope_above(path.lowest, stock.highest_underside + self.height)
+        width = wide + 2.0 * slope
+        places = suiting(rough, path, places_on(path, stock, width, beside), stock, wide)
+        return _Room(beside_pieces(path, places), wide, width, width + path.tool.diameter)
 
     def _tabs(self, path: Toolpath, room: _Room, count: int) -> tuple[Tab, ...]:
-        """``count`` tabs of one toolpath; none if there is no room for them."""
-        chosen = evenly(room.places, count, path.curve, room.gap + path.tool.diameter)
-        return tuple(Tab(at, self.width, self.height, self.shape) for at in chosen or ())
+        """``count`` tabs of one toolpath, or of each piece that it frees; none if there is no room for them."""
+        apart = room.gap + path.tool.diameter
+        if len(room.pieces) == 1:
+            chosen = spread(room.pieces[0], count, path.curve, apart)
+        else:
+            each = [evenly(places, count, path.curve, apart) for places in room.pieces]
+            chosen = tuple(sorted(at for some in each for at in some or ())) if all(each) else None
+        return tuple(Tab(at, room.wide, self.height, self.shape) for at in chosen or ())
 
     def _no_room(self, path: Toolpath, room: _Room, count: int) -> Finding:
-        what = (
-            f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room.width:g} mm wide"
-            f" (each needs {room.gap:g} mm free of corners, of the entry and of other cuts)"
-        )
-        return self._refusal(path, what, "give hold_tabs a smaller width or count, or hold the part by tape (zones)")
+        what = f"a contour of {path.curve.length:.1f} mm has no room for {count} tabs {room.width:g} mm wide"
+        if len(room.pieces) > 1:
+            what += f" on each of the {len(room.pieces)} pieces into which its core falls"
+        elif room.pieces[0] and count > 1:
+            what += ", but on one side of it"
+        what += f" (each needs {room.gap:g} mm free of corners, of the entry and of other cuts)"
+        fix = "give hold_tabs a smaller width or count, or hold the part by tape (zones)"
+        if len(room.pieces) > 1:
+            fix += ', or clear the core (core = "clear")'
+        return self._refusal(path, what, fix)
 
     def _refusal(self, path: Toolpath, what: str, fix: str) -> Finding:
         return Finding(check=self.name, what=what, fix=fix, toolpath=path.name)
 
 
 class _Room(NamedTuple):
-    """Where tabs may stand, mm: each tab is ``width`` wide at its foot, and needs a ``gap`` in the cut."""
+    """Where tabs may stand on each piece that is freed, mm: each tab is ``wide`` at its full height and ``width`` at its
+    foot, and needs a ``gap`` in the cut."""
 
-    places: list[Place]
+    pieces: list[list[Place]]
+    wide: float
     width: float
     gap: float
 

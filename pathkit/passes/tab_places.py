@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.curves.alike import CORNER, lap_of, loop_of, nearest_station
-from pathkit.curves.regions import swept_by
+from pathkit.curves.regions import pieces_of, swept_by
 from pathkit.geometry.spans import between, corner_stations, flatten
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -39,6 +40,14 @@ END_GRAIN: Final = 0.1
 HIDDEN: Final = 0.05
 """Costs of a place, in lengths of the contour: for wood behind it that is thin compared with the widest there is, for
 end grain, and for a hollow of the outline."""
+
+
+QUARTER: Final = 0.75
+"""Share of a closed contour that may lie without a tab where there are several: more, and a part turns about them.
+Common practice, no source."""
+
+BESIDE: Final = 0.05
+"""mm by which the wood behind a place may lie further off than the bit's radius: chords of arcs on both sides."""
 
 
 def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
@@ -131,13 +140,43 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
     behind = np.full(len(places), 0.0)
     for wide in sorted(WIDTHS):
         half = wide * width / 2.0 - 0.01
-        behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + 0.05)] = wide
+        behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + BESIDE)] = wide
     ahead = np.array([path.curve.at(float(s + 0.05))[:2] - path.curve.at(float(s - 0.05))[:2] for s in stations])
     off = np.arctan2(ahead[:, 1], ahead[:, 0]) - math.radians(stock.grain)
     hidden = ~shapely.dwithin(feet, shapely.boundary(shapely.convex_hull(piece)), radius + 1.0)
     thin = 1.0 - behind / max(float(behind.max()), WIDTHS[-1])
     cost = length * (NARROW * thin + END_GRAIN * np.sin(off) ** 2 + HIDDEN * hidden)
     return [Place(place.at, place.cost + float(more)) for place, more in zip(places, cost, strict=True)]
+
+
+def beside_pieces(path: Toolpath, places: list[Place]) -> list[list[Place]]:
+    """The places beside each piece that the bit leaves within a contour; all of them together where that is one."""
+    import shapely
+
+    loop = loop_of(path.curve)
+    points = () if loop is None else loop.flattened(COARSE_CHORDS)[:, :2]
+    if len(points) < 3:
+        return [places]
+    radius = path.tool.radius
+    pieces = pieces_of(shapely.make_valid(shapely.Polygon(points)).buffer(-radius))
+    if len(pieces) < 2:
+        return [places]
+    feet = [shapely.Point(path.curve.at(place.at)[:2]) for place in places]
+    return [
+        [place for place, foot in zip(places, feet, strict=True) if shapely.dwithin(foot, piece, radius + BESIDE)]
+        for piece in pieces
+    ]
+
+
+def spread(places: Sequence[Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:
+    """As `evenly`, but never all on one quarter of a closed contour: rather on worse places, and rather none."""
+    for weight in (1.0, 0.1, 0.0):
+        chosen = evenly([Place(place.at, weight * place.cost) for place in places], count, curve, apart)
+        if chosen is None or count == 1 or not curve.closed:
+            return chosen
+        if max(b - a for a, b in pairwise((*chosen, chosen[0] + curve.length))) <= QUARTER * curve.length:
+            return chosen
+    return None
 
 
 def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> tuple[float, ...] | None:

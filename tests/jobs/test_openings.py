@@ -90,6 +90,9 @@ def audit_of(order: Order, job: pk.Job) -> list[str]:
 
 ISLAND = "\nland.circle = { centre = [65, 55], radius = 8 }"
 ROUND = "circle = {{ centre = [65, 55], radius = {:g} }}"
+ROOMS = "polygon = [[32, 32], [{0}, 32], [{0}, 50], [78, 50], [78, 32], [108, 32], [108, 78], [78, 78], [78, 56],"
+ROOMS += " [{0}, 56], [{0}, 78], [32, 78]]"
+"""Two rooms with a neck between them that the bit fills: the core falls into two pieces."""
 TAPED = 'zones = [{ kind = "tape", shape = "in" }]'
 NESTED = """
 [[part]]
@@ -118,6 +121,8 @@ stepdown = 3
         (job_text('kind = "slot"', "width = 6", shape=ROUND.format(14), zones=TAPED), "keep"),
         *((window(shape=ROUND.format(wide / 2.0), bit=3.0), "clear") for wide in (3.2, 6.0, 8.0, 14.9)),
         (window(shape=ROUND.format(10.0), bit=3.0), "keep"),
+        (window(shape=ROOMS.format(62)), "keep"),
+        (window(shape=ROOMS.format(44)), "clear"),
     ],
 )  # fmt: skip
 def test_openings_are_cut_and_proved(text: str, core: str, tmp_path: Path) -> None:

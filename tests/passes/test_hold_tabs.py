@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,7 +19,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Entry, Plunge, Ramp, Spiral, Tab
+from pathkit.model.toolpath import Entry, Plunge, Ramp, Spiral, Tab, Toolpath
 from pathkit.operations import contour, rectangle, slot
 from pathkit.operations.offset import swept_rings
 from pathkit.passes.hold_tabs import HoldTabs
@@ -129,7 +130,7 @@ def test_only_through_cuts_of_the_roles_and_none_twice(cut: Cut, ring: Ring, boa
 def test_contours_too_small_are_refused_all_by_name(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
     paths = (
         cut("washer", Curve.circle((50, 50), 5.0), role="outline"),
-        cut("stick", ring(100, 10, 16, 14), role="outline"),
+        cut("stick", ring(100, 10, 13, 12), role="outline"),
         cut("plate", ring(200, 10, 80, 50), role="outline"),
     )
     with pytest.raises(PassRefused) as refused:
@@ -232,3 +233,51 @@ def test_no_tab_stands_where_another_cut_of_the_part_runs_through() -> None:
     for tab in held.tabs:
         x, y = held.curve.at(tab.at)
         assert y > 60 or abs(x - 85) >= 6.0 + 3.0 - 0.01
+
+
+def gaps(path: Toolpath) -> list[float]:
+    """mm along a closed contour from each tab to the next."""
+    at = sorted(tab.at for tab in path.tabs)
+    return [b - a for a, b in pairwise([*at, at[0] + path.curve.length])]
+
+
+def test_tabs_get_narrower_where_there_is_no_room(cut: Cut, ring: Ring, board: Stock, machine: Machine) -> None:
+    """A square of 17 mm, 6 mm bit: a tab of 6 mm asks 18 mm of a side, one of 4.5 mm has room."""
+    small = cut("small", ring(50, 50, 17, 17, 0), role="outline")
+    wide = cut("wide", ring(100, 50, 80, 80, 0), role="outline")
+    passed = HoldTabs()(Job("j", board, (small, wide)), machine)
+    narrow, usual = passed.job.toolpaths
+    assert {tab.width for tab in narrow.tabs} == {4.5}
+    assert {tab.width for tab in usual.tabs} == {6.0}
+    (note,) = passed.findings
+    assert note.toolpath == "small"
+    assert "4.5 mm wide, since it has no room for 6 mm" in note.what
+    assert note.severity == "note"
+    with pytest.raises(PassRefused, match="no room for 2 tabs 6 mm wide"):
+        HoldTabs(least_width=6.0)(Job("j", board, (small,)), machine)
+
+
+def test_a_least_width_is_no_more_than_the_width() -> None:
+    with pytest.raises(InputError, match="least_width"):
+        HoldTabs(width=4.0, least_width=5.0)
+
+
+def test_tabs_never_all_stand_on_one_quarter(cut: Cut, board: Stock, machine: Machine) -> None:
+    """A paddle with a thin handle: both of the best places lie on its blade, and one must stand on the handle."""
+    points = [[40.0, 40.0], [100.0, 40.0], [100.0, 88.0], [220.0, 88.0], [220.0, 97.0], [100.0, 97.0], [100.0, 100.0],
+              [40.0, 100.0]]  # fmt: skip
+    bit = Tool("2 mm", 2.0)
+    path = cut("paddle", Curve(points, closed=True), tool=bit, role="outline")
+    (held,) = HoldTabs()(Job("j", board, (path,)), machine).job.toolpaths
+    assert len(held.tabs) == 2
+    assert max(gaps(held)) <= 0.75 * held.curve.length
+
+
+def test_each_piece_of_a_core_gets_its_tabs(cut: Cut, board: Stock, machine: Machine) -> None:
+    """Two rooms with a neck between them that the bit fills: what stands in each is a piece of its own."""
+    rooms = [[40.0, 40.0], [90.0, 40.0], [90.0, 62.0], [110.0, 62.0], [110.0, 40.0], [160.0, 40.0], [160.0, 90.0],
+             [110.0, 90.0], [110.0, 68.0], [90.0, 68.0], [90.0, 90.0], [40.0, 90.0]]  # fmt: skip
+    path = cut("rooms", Curve(rooms, closed=True), role="outline")
+    (held,) = HoldTabs()(Job("j", board, (path,)), machine).job.toolpaths
+    sides = [float(held.curve.at(tab.at)[0]) < 100.0 for tab in held.tabs]
+    assert sorted(sides) == [False, False, True, True]

@@ -15,7 +15,7 @@ LENGTHS: Final = frozenset(
         "thickness", "thickness_tolerance", "underlay", "underlay_tolerance", "width", "depth", "height",
         "diameter", "tip_length", "cut_length", "shank", "holder", "reach",
         "from_top", "above_bed", "through", "stepdown", "peck", "lead", "overlap", "wall_allowance",
-        "allowance", "skin",
+        "allowance", "skin", "least_width",
         "corner", "radius", "centre", "first", "last", "polygon", "line", "points", "at", "size", "join",
         "web", "spacing", "margin", "least_web", "zero_at", "helix_diameter", "text_at",
         "text_height",

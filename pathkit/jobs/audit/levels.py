@@ -10,10 +10,10 @@ from typing import Any, Final
 from pathkit.jobs.audit import heights, plane, tab_loads
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import LEAST_PITCH, hole_entries, is_drilled
-from pathkit.jobs.audit.openings import is_wider, openings_of
+from pathkit.jobs.audit.openings import is_wider, openings_of, pieces_of
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table
-from pathkit.jobs.audit.tolerances import CLOSE, HAIR, ROUNDING
+from pathkit.jobs.audit.tolerances import CLOSE, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import ROLES, Work, takes_off
 
 ON_A_LEAD: Final = 3.0
@@ -161,16 +161,20 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
         return len(made)
     count, width, height = said
     key = ("passes", "hold_tabs")
+    options = work.tables.passes["hold_tabs"]
+    least = width
+    if options is not None and count != "auto":
+        # Tabs are narrower if there is no room for that width, but never narrower than this.
+        least = width / 2.0 if options["least_width"] is None else float(options["least_width"])
     if count == "auto":
         _judge_enough(work, path, rough, holding, report)
-    elif len(made) != count:
-        what = f"has {len(made)} tabs, and {count} are asked for"
+    elif len(made) not in (many := {int(count) * pieces for pieces in _pieces(path, work.radius)}):
+        what = f"has {len(made)} tabs, and {' or '.join(map(str, sorted(many)))} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
-        if abs(tab["width"] - width) > HAIR or abs(tab["height"] - height) > HAIR:
+        if not least - HAIR <= tab["width"] <= width + HAIR or abs(tab["height"] - height) > HAIR:
             what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and {width:g} mm and"
             report.add("tabs as asked", f"{what} {height:g} mm are asked for", key, toolpath=path["name"])
-    options = work.tables.passes["hold_tabs"]
     shape = "square" if options is None else options["shape"]
     for other in {tab.get("shape", "square") for tab in made} - {shape}:
         report.add("tabs as asked", f"has {other} tabs, and {shape} ones are asked for", (*key, "shape"),
@@ -238,6 +242,18 @@ def _leaves_a_core(path: Table, radius: float) -> bool | None:
     inside = shapely.Polygon(points).buffer(0.0)
     left = is_wider(inside, radius)
     return left.pop() if len(left) == 1 else None
+
+
+def _pieces(path: Table, radius: float) -> set[int]:
+    """How many pieces a contour frees: into how many the wood within falls, less the chips. Two numbers where that
+    hangs on rounding; one piece where it is no contour."""
+    import shapely
+
+    points = lap(path)
+    if len(points) < 4:
+        return {1}
+    inside = shapely.Polygon(points).buffer(0.0)
+    return {max(1, len(pieces_of(plane.grown(inside, -radius + by)))) for by in (-EXACT, 0.0, EXACT)}
 
 
 def lap(path: Table) -> plane.Points:

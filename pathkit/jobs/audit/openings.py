@@ -18,6 +18,14 @@ WIDE: Final = 5.0
 """Bit diameters: the core of a narrower opening is cleared by default (common practice, no source)."""
 
 
+CHIP: Final = 4.0
+"""mm²: of a core that falls into pieces, smaller ones do not count (common practice, no source)."""
+
+
+THIN: Final = 1.0
+"""mm: a thinner web between two of its pieces holds nothing (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Opening:
     """A region (shapely) cut along its edge, and what may happen to its core: one thing, or two if its width is within
@@ -63,11 +71,30 @@ def _openings(work: Work) -> Iterator[Opening]:
 def _cores(region: Any, work: Work) -> frozenset[str]:
     told = work.table["core"]
     left = is_wider(region, 2.0 * work.radius)
-    wide = is_wider(region, WIDE * work.radius)
+    wide = _wide_all_over(region, work.radius)
     found = {NOTHING} if False in left else set()
     if True in left:
         found |= {told} if told is not None else {"keep" if it else "clear" for it in wide}
     return frozenset(found)
+
+
+def _wide_all_over(region: Any, radius: float) -> set[bool]:
+    """Whether a region is `WIDE` round each piece of its core; both answers where that hangs on rounding."""
+    found = set()
+    for by in (-EXACT, EXACT):
+        wide = plane.grown(region, -WIDE * radius + by)
+        pieces = pieces_of(plane.grown(region, -2.0 * radius + by))
+        found.add(bool(pieces) and all(piece.intersects(wide) for piece in pieces))
+    return found
+
+
+def pieces_of(wood: Any) -> list[Any]:
+    """What wood (shapely) falls into where webs under `THIN` break: its pieces, less the chips."""
+    import shapely
+
+    cores = shapely.get_parts(plane.grown(wood, -THIN / 2.0))
+    pieces = [wood.intersection(plane.grown(core, THIN)) for core in cores]
+    return [piece for piece in pieces or [wood] if piece.area > CHIP]
 
 
 def is_wider(region: Any, than: float) -> set[bool]:

@@ -80,7 +80,14 @@ JOB: Final = {
 PASSES: Final[Mapping[str, Table]] = {
     "merge_stepdowns": {},
     "spare_top_edge": {"strict": False},
-    "hold_tabs": {"count": 2, "width": 6.0, "height": 3.0, "roles": ("outline",), "shape": "square"},
+    "hold_tabs": {
+        "count": 2,
+        "width": 6.0,
+        "height": 3.0,
+        "roles": ("outline",),
+        "shape": "square",
+        "least_width": None,
+    },
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
     "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm"},
     "steady_load": {"slowest": 0.6, "fastest": 1.6},
