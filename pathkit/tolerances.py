@@ -335,6 +335,10 @@ MAP_CHORDS: Final = 0.002
 MAP_SLACK: Final = 0.02
 """mm granted before wood counts as met: the file's own grid, chords, and heights kept in single precision."""
 
+LEAST_SKIN: Final = 0.35
+"""mm of skin at least under a part in every board that is accepted: 0.3 mm hold nothing (common practice, no source),
+and what is granted to heights comes on top."""
+
 BITE: Final = 0.05
 """mm by which a bite on the map may be deeper than its level: rounding on the way, ramps that end a hair apart, and the
 map's single precision."""

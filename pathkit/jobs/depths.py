@@ -8,7 +8,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.model.stock import Stock
-from pathkit.tolerances import SAME_HEIGHT
+from pathkit.tolerances import LEAST_SKIN, SAME_HEIGHT
 
 THICKEST: Final = 0.5
 """Share of a skin by which the underside may lie higher or lower than it says: more, and the skin is cut through or as
@@ -30,14 +30,19 @@ def bottom_of(form: schema.Operation, stock: Stock) -> float:
 
 def _refuse_thin(skin: float, stock: Stock) -> None:
     spread = stock.underside - stock.lowest_underside
+    what = f"a skin of {skin:g} mm would be {skin - spread:.3g} to {skin + spread:.3g} mm thick"
+    if spread > 0.0:
+        what += f" ({'thickness_tolerance' if stock.z_zero == 'top' else 'underlay_tolerance'} = {spread:g})"
     if spread >= THICKEST * skin:
-        key = "thickness_tolerance" if stock.z_zero == "top" else "underlay_tolerance"
-        what = f"a skin of {skin:g} mm would be {skin - spread:.3g} to {skin + spread:.3g} mm thick"
-        what += f" ({key} = {spread:g})"
         fix = f"leave more than {spread / THICKEST:g} mm"
-        if stock.z_zero == "top":
-            fix += ', accept fewer boards (thickness_tolerance), or set z_zero = "bed"'
-        raise InputError([Finding(check="skin", what=what, fix=fix)])
+    elif skin - spread < LEAST_SKIN - SAME_HEIGHT:
+        what += f", and one under {LEAST_SKIN:g} mm holds nothing"
+        fix = f"leave at least {spread + LEAST_SKIN:g} mm: skin = {spread + LEAST_SKIN:g}"
+    else:
+        return
+    if stock.z_zero == "top" and spread > 0.0:
+        fix += ', accept fewer boards (thickness_tolerance), or set z_zero = "bed"'
+    raise InputError([Finding(check="skin", what=what, fix=fix)])
 
 
 def height(depth: schema.Depth, stock: Stock) -> float:

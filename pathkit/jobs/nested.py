@@ -11,7 +11,7 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.boards import at_board
-from pathkit.jobs.drawn import Drawn, frame_tool, usual_web
+from pathkit.jobs.drawn import Drawn, frame_tool, usual_web, widest_lead
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.toolpaths import Piece, piece_of
@@ -105,7 +105,8 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
 
     form = file.form.layout or schema.Layout()
     kerf = frame_tool(file, bits).diameter
-    web = usual_web(file, kerf) if form.web is None else form.web
+    # Parts lie turned, so that the leads of two may face each other.
+    web = usual_web(file, kerf) + widest_lead(file) if form.web is None else form.web
     apart = 2.0 * kerf + web if form.spacing is None else form.spacing
     _refuse_room(file, form, kerf, apart)
     sheet = Sheet(stock, apart, apart - kerf if form.margin is None else form.margin, kerf)

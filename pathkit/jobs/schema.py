@@ -318,9 +318,9 @@ class Layout(Table):
     """Where copies lie. Without this table the parts lie on the board as they are drawn.
 
     ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
-    between two kerfs (the bit's diameter and the widest lead unless given), ``spacing`` what lies between two copies in
-    all: give one. ``least_web`` is the thinnest wood that may stand between any two kerfs (half the widest bit unless
-    given).
+    between two kerfs (the bit's diameter and the widest lead unless given; that lead twice where unlike parts are
+    nested), ``spacing`` what lies between two copies in all: give one. ``least_web`` is the thinnest wood that may
+    stand between any two kerfs (half the widest bit unless given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"

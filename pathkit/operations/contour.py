@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, Literal, get_args
+from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
 import numpy as np
 
@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
 Side = Literal["outside", "inside", "on"]
 Direction = Literal["climb", "conventional"]
+
+LONG: Final = 3.0
+"""Diameters of the bit: half of a span that is as long is more than the diameter. So far before the end of a ring the
+bit frees what is within, and the move that goes on from there must be the last one."""
 
 
 def contour(  # noqa: PLR0913 - each is asked for by its name
@@ -59,8 +63,8 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
 
     ``allowance`` mm are left on the wall, for a later cut to take off.
 
-    With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle of
-    its longest span, so that the last move of its last level is the one that frees it.
+    With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle or
+    at the end of a long span, so that the last move of its last level is the one that frees it.
 
     One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
     open, crosses itself, or is narrower than the bit, with the widest bit that fits.
@@ -93,7 +97,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
     return tuple(
         Toolpath(
             each, run.curve, tool, cutting, top=top, bottom=bottom, stepdown=stepdown, part=part, role=role,
-            entry=run.entry, **(_freed_at_last(run.curve) if drop else {}),
+            entry=run.entry, **(_freed_at_last(run.curve, tool) if drop else {}),
         )
         for each, run in zip(names, runs, strict=True)
     )  # fmt: skip
@@ -111,13 +115,16 @@ def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
         )
 
 
-def _freed_at_last(curve: Curve) -> dict[str, Any]:
-    """Where a ring begins whose last move shall be long: in the middle of its longest straight span, or of any."""
+def _freed_at_last(curve: Curve, tool: Tool) -> dict[str, Any]:
+    """Where a ring begins whose last move shall be long: in the middle of its longest straight span where that is
+    `LONG` enough, or else at the end of its longest span of any kind."""
     spans = curve.spans
-    straight = spans.sweep == 0.0
-    length = np.where(straight, spans.length, 0.0) if straight.any() else spans.length
-    longest = int(np.argmax(length))
-    start = float(spans.station[longest] + spans.station[longest + 1]) / 2.0
+    straight = np.where(spans.sweep == 0.0, spans.length, 0.0)
+    longest = int(np.argmax(straight))
+    if straight[longest] >= LONG * tool.diameter:
+        start = float(spans.station[longest] + spans.station[longest + 1]) / 2.0
+    else:
+        start = float(spans.station[int(np.argmax(spans.length)) + 1])
     return {"start": start, "free_start": False, "hold": False}
 
 

@@ -170,3 +170,11 @@ def test_a_web_that_would_break_is_told_at_the_contour_that_leaves_it(boxes: str
     thin = boxes.replace("web = 4", "web = 1")
     assert "at least 2 mm is wanted" in said(thin, Refused)
     assert "$.part[0].operations[2]" in said(thin, Refused)
+
+
+@pytest.mark.parametrize("shape", ["[[0, 0], [92, 0], [46, 88]]", "[[0, 0], [60, 0], [0, 60]]"])
+def test_leads_that_face_each_other_have_room_unless_a_web_is_given(boxes: str, shape: str) -> None:
+    """Wedges lie turned to each other; each has a lead as wide as the bit."""
+    wedges = f'[[part]]\nname = "wedge"\nquantity = 4\n[part.shapes]\noutline.polygon = {shape}\n'
+    cut = '[[part.operations]]\nkind = "contour"\nshape = "outline"\nbottom.through = true\nstepdown = 3\nlead = 4\n'
+    assert len(parts_of(orders(boxes[: boxes.index("[[part]]")] + wedges + cut + "[layout]\nmargin = 10\n"))) == 4

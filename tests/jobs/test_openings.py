@@ -115,6 +115,8 @@ stepdown = 3
         (window("clear"), "clear"),
         (window("drop"), "drop"),
         (window("drop", shape=ROUND.format(14)), "drop"),
+        # Straight sides of 4 mm between longer arcs: the core comes free before the last half of a side.
+        (window("drop", shape="rectangle = { corner = [40, 40], width = 20, depth = 20, radius = 8 }"), "drop"),
         (window() + NESTED, "keep"),
         (job_text('kind = "pocket"', 'islands = ["land"]', shape=WINDOW + ISLAND, zones=TAPED), "keep"),
         (job_text('kind = "slot"', shape=ROUND.format(14)), "keep"),
@@ -251,6 +253,16 @@ def test_a_skin_holds_what_is_cut_out(core: str | None, tmp_path: Path) -> None:
 def test_a_skin_that_the_tolerance_may_take_half_of_is_refused(spread: float) -> None:
     with pytest.raises(pk.InputError, match=f"underlay_tolerance = {spread:g}.*leave more than {2 * spread:g} mm"):
         order_of(skinned(0.5, spread=spread))
+
+
+@pytest.mark.parametrize(("skin", "spread"), [(0.3, 0.0), (0.5, 0.2)])
+def test_a_skin_that_holds_nothing_is_refused(skin: float, spread: float) -> None:
+    with pytest.raises(pk.InputError, match=rf"holds nothing \(leave at least {spread + 0.35:g} mm"):
+        order_of(skinned(skin, spread=spread))
+
+
+def test_the_thinnest_skin_that_is_taken_holds(tmp_path: Path) -> None:
+    assert build_orders([order_of(skinned(0.55, spread=0.2))], tmp_path).ok
 
 
 def test_a_skin_is_for_cuts_right_through() -> None:
