@@ -1,6 +1,6 @@
-"""Reading a job file: every finding at once, each with its line and what to do about it.
+"""Reading a job file: all findings at once, each with its line and what to do about it.
 
-Nothing is taken from outside but the files that the job names beside itself: a tool table, drawings, profiles.
+The only other files read are those that the job names beside itself: a tool table, drawings, profiles.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from pathkit.files import read_text
 from pathkit.findings import Finding
 from pathkit.forms import dotted_path, finding_at, read
 from pathkit.jobs import schema
-from pathkit.jobs.sharing import shared_out, title_of
+from pathkit.jobs.sharing import title_of, with_shared
 from pathkit.model.tool import Cutting, Tool
 from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource, parse_toml
@@ -30,9 +30,9 @@ _BARE_UNIT: Final = re.compile(
 
 @dataclass(frozen=True)
 class JobFile:
-    """A job file that holds together: its form, its bits and feeds as values, and where everything stands.
+    """A job file without faults: its ``form``, its bits and feeds as values, and the ``document`` with the lines.
 
-    ``folder`` is where the files lie that it names; ``text`` is what it was read from.
+    ``folder`` is where the files that it names are; ``text`` is what it was read from.
     """
 
     form: schema.JobForm
@@ -47,15 +47,15 @@ class JobFile:
         return self.document.source
 
     def bit_name(self, name: str | None) -> str:
-        """The bit that an operation means by ``name``: the only one, where it names none."""
+        """The bit that an operation means by ``name``; with None, the job's only bit."""
         return name or next(iter(self.tools))
 
     def used_bits(self) -> set[str]:
-        """The names of the bits that the operations mean."""
+        """The names of the bits that the operations use."""
         return {self.bit_name(use.tool) for operation in self.form.operations for use in operation.uses}
 
     def finding(self, path: KeyPath, what: str, fix: str = "", **more: Any) -> Finding:
-        """A finding that points at the value behind a key path."""
+        """A finding that points at the value at a key path."""
         dotted = dotted_path(path)
         return Finding(
             check=CHECK, what=what, fix=fix, file=self.source, line=self.document.line_of(path), path=dotted, **more
@@ -69,13 +69,13 @@ def read_job_file(path: str | Path) -> JobFile:
 
 
 def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
-    """A job file from its text; the files it names lie in ``folder``. Raises `InputError` with every finding."""
+    """A job file from its text; the files it names are in ``folder``. Raises `InputError` with every finding."""
     document = _document(text, source)
     found: list[Finding] = []
     form = read(schema.JobForm, document, CHECK, found, renamed=_RENAMED, examples=_EXAMPLES)
     written = document
-    document, unlike = shared_out(document)
-    found += [_at(document, *fault) for fault in unlike]
+    document, faults = with_shared(document)
+    found += [_at(document, *fault) for fault in faults]
     shared, in_table = _shared_tools(document, Path(folder), found)
     own, table = _keys(document.data.get("tools")), document.data.get("tool_table")
     for name in sorted(own & in_table):
@@ -83,8 +83,8 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
             _at(
                 document,
                 ("tools", name),
-                f"{name!r} stands in {table!r} too",
-                f"name it {name + ' 2'!r}, say, or remove it",
+                f"the bit {name!r} is in {table!r} too",
+                f"remove it, or give it another name, such as {name + ' 2'!r}",
             )
         )
     found += _references(document, own | in_table, _keys(document.data.get("cutting")))
@@ -97,7 +97,7 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
 
 
 def _document(text: str, source: str) -> TomlSource:
-    """As `parse_toml`; where a number has its unit without quotes, which TOML does not know, the error says so."""
+    """`parse_toml`; if a number has its unit without quotes, which is not TOML, the error says what to write."""
     try:
         return parse_toml(text, source)
     except InputError as error:
@@ -128,10 +128,10 @@ _EXAMPLES: Final = {
     "shapes": "[part.shapes], with outline.circle = { centre = [20, 20], radius = 20 }",
     "operations": '[[part.operations]], with kind = "contour", shape and bottom',
 }  # fmt: skip
-"""Keys that a file must have, and what may stand there."""
+"""Required keys of a file, each with an example."""
 
 _RENAMED: Final = {"style": {"raster": "rows", "offset": "rings"}}
-"""Values of keys that files of earlier versions may still have, and what they are called now."""
+"""By key: values of earlier versions, and what they are called now."""
 
 
 def _tools(form: Any) -> dict[str, Tool]:
@@ -139,21 +139,20 @@ def _tools(form: Any) -> dict[str, Tool]:
 
 
 def _shared_tools(document: TomlSource, folder: Path, found: list[Finding]) -> tuple[dict[str, Tool], set[str]]:
-    """The bits of the shared table, if one is named, and all their names; its findings point into its own file."""
+    """The bits of the shared tool table, if one is named, and all their names. Its findings point into that file."""
     name = document.data.get("tool_table")
     if not isinstance(name, str) or not name:
         return {}, set()
     try:
         table = _document(read_text(folder / name), str(folder / name))
     except InputError as error:
-        plain = [f if f.file else _at(document, ("tool_table",), f.what, f.fix) for f in error.findings]
-        found += plain
+        found += [f if f.file else _at(document, ("tool_table",), f.what, f.fix) for f in error.findings]
         return {}, set()
     return _tools(read(schema.ToolTable, table, CHECK, found, examples=_EXAMPLES)), _keys(table.data.get("tools"))
 
 
 def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> Iterator[Finding]:
-    """Names that lead nowhere. Looks at the plain data, so that it speaks beside findings of form."""
+    """Findings about names that refer to nothing. Reads the plain data, so that it works even with faults of form."""
     parts = document.data.get("part")
     boards = document.data.get("board")
     named = {board["name"] for _, board in _tables(boards) if isinstance(board.get("name"), str)}
@@ -163,55 +162,56 @@ def _references(document: TomlSource, tools: set[str], cuttings: set[str]) -> It
         board = machine.get("board")
         if isinstance(board, str) and board not in named:
             yield _at(document, ("machine", index, "board"), f"no board is called {board!r}", _known(named))
-    told: set[tuple[int | None, str]] = set()
+    reported: set[tuple[int | None, str]] = set()
     for index, part in _tables(parts):
         yield from _quantity_findings(document, ("part", index), part)
         for finding in _part_references(document, ("part", index), part, tools, cuttings):
-            # What parts share stands in one line of the file, and is told once.
-            if "like" not in part or (finding.line, finding.fix) not in told:
+            # What parts share is in one line of the file, and is reported once.
+            if "like" not in part or (finding.line, finding.fix) not in reported:
                 yield finding
-            told.add((finding.line, finding.fix))
+            reported.add((finding.line, finding.fix))
     yield from _layout_findings(document)
 
 
 def _quantity_findings(document: TomlSource, path: KeyPath, part: dict[str, Any]) -> Iterator[Finding]:
     for key in ("shapes", "operations"):
         if key not in part and "like" not in part:
-            yield _at(document, path, f"part[{path[-1]}].{key} is missing", "add it, or name a part it is like")
+            what = f"part[{path[-1]}].{key} is missing"
+            yield _at(document, path, what, "add it, or name a part to take it from: like = …")
     quantity = part.get("quantity")
     if "at" in part and isinstance(quantity, int) and quantity > 1:
-        what = f"at says where one part lies, and quantity asks for {quantity}"
-        fix = "drop at, or quantity; another [[part]] with like = … and its own at is one more"
+        what = f"at says where one part lies, but quantity asks for {quantity}"
+        fix = "remove at or quantity; for one more, add a [[part]] with like = … and its own at"
         yield _at(document, (*path, "at"), what, fix)
     for k, operation in _tables(part.get("operations")):
         texts, here = operation.get("texts"), (*path, "operations", k)
         many = quantity if isinstance(quantity, int) else 1
         if isinstance(texts, list) and len(texts) != many:
             what = f"{len(texts)} texts for {many} of {part.get('name')!r}"
-            yield _at(document, (*here, "texts"), what, f"give one for each, or say quantity = {len(texts)}")
+            yield _at(document, (*here, "texts"), what, f"give one for each, or set quantity = {len(texts)}")
         elif "number_from" in operation and not any(key in part for key in ("quantity", "at", "turn")):
-            what = "number_from counts the copies of a part, and the part has no quantity"
-            yield _at(document, (*here, "number_from"), what, "say quantity = … in [[part]]")
+            what = "number_from counts the copies of a part, but the part has no quantity"
+            yield _at(document, (*here, "number_from"), what, "set quantity in [[part]], as in quantity = 10")
 
 
 def _layout_findings(document: TomlSource) -> Iterator[Finding]:
-    """What [[part]] and [layout] both say."""
+    """Findings about what [[part]] and [layout] both say."""
     layout = document.data.get("layout")
-    said = [
+    given = [
         (index, key)
         for index, part in _tables(document.data.get("part"))
         for key in ("quantity", "at", "turn")
         if key in part
     ]
-    if not said or not isinstance(layout, dict):
+    if not given or not isinstance(layout, dict):
         return
-    where = f"part[{said[0][0]}].{said[0][1]}"
+    where = f"part[{given[0][0]}].{given[0][1]}"
     for key, fix in (
-        ("copies", "drop layout.copies, and say quantity in each [[part]]"),
-        ("align", "drop layout.align; at = [x, y] in [[part]] says where a part lies"),
+        ("copies", "remove layout.copies, and set quantity in each [[part]]"),
+        ("align", "remove layout.align; at = [x, y] in [[part]] says where a part lies"),
     ):
         if key in layout:
-            what = f"layout.{key} lays all parts out together, and {where} lays out each by itself"
+            what = f"layout.{key} lays out all parts together, but {where} lays them out one by one"
             yield _at(document, ("layout", key), what, fix)
 
 
@@ -230,19 +230,19 @@ def _part_references(
         for key in ("shape", "islands", "open_edges"):
             for name in sorted(_texts(operation.get(key)) - shapes):
                 yield _at(document, (*here, key), f"no shape is called {name!r}", _known(shapes))
-        for key, said, known in (("tool", "bit", tools), ("cutting", "[cutting] table", cuttings)):
+        for key, kind, known in (("tool", "bit", tools), ("cutting", "[cutting] table", cuttings)):
             for name in _texts(operation.get(key)) - known:
-                yield _at(document, (*here, key), f"no {said} is called {name!r}", _known(known))
+                yield _at(document, (*here, key), f"no {kind} is called {name!r}", _known(known))
             if key not in operation and len(known) != 1:
                 what = f"part[{path[-1]}].operations[{k}].{key} is missing"
-                yield _at(document, here, what, f"say which one: {_known(known)}")
+                yield _at(document, here, what, f"name one; {_known(known)}")
         title = title_of(operation)
         if title in titles:
             yield _at(
                 document,
                 here,
                 f"two operations are called {title!r}",
-                f'give one a name of its own: name = "{title} 2", say',
+                f'give one another name, such as name = "{title} 2"',
             )
         titles.add(title)
     pairs = part.get("precedence")
@@ -259,14 +259,14 @@ def _twice(document: TomlSource, key: str, tables: Any) -> Iterator[Finding]:
                 yield _at(
                     document,
                     (key, index, "name"),
-                    f"two of [[{key}]] are called {name!r}",
-                    f'names must differ: name = "{name} 2", say',
+                    f"two [[{key}]] tables are called {name!r}",
+                    f'give one another name, such as name = "{name} 2"',
                 )
             seen.add(name)
 
 
 def _tables(value: Any) -> list[tuple[int, dict[str, Any]]]:
-    """The tables in a list, each with its place; anything else has been named as a fault of form."""
+    """The tables in a list, each with its index; anything else has already been reported as a fault of the form."""
     return [(k, each) for k, each in enumerate(value) if isinstance(each, dict)] if isinstance(value, list) else []
 
 
@@ -275,7 +275,7 @@ def _keys(value: Any) -> set[str]:
 
 
 def _texts(value: Any) -> set[str]:
-    """One text, or those in a list."""
+    """The text itself, or the texts in a list."""
     return {each for each in (value if isinstance(value, list) else [value]) if isinstance(each, str)}
 
 

@@ -1,4 +1,4 @@
-"""What a command line asks for: orders from a job in either form, TOML (a job file) or JSON (a job of toolpaths)."""
+"""What a command line asks for: orders from a job file (TOML) or from a job given as toolpaths (JSON)."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Wishes:
-    """What was asked for beside the job file; None leaves it to the file. ``bits`` are those to build for, ``without``
-    operations to leave out."""
+    """What was asked for besides the job file; None leaves it to the file. ``bits`` are the bits to build for,
+    ``without`` the operations to leave out."""
 
     setup: Setup | None = None
     bits: tuple[str, ...] = ()
@@ -31,7 +31,7 @@ class Wishes:
 
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
-    """The orders of the job at ``path`` for ``machines``. Raises `InputError` for what is no job of either form."""
+    """The orders for ``machines`` from the job at ``path``. Raises `InputError` if it is not a job in either form."""
     data = read_bytes(path)
     if is_json(data):
         return _of_toolpaths(Job.from_json(data, str(path)), machines, wishes)
@@ -39,7 +39,7 @@ def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple
 
 
 def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
-    """What ``machines``, or those the file names, cut of a job file."""
+    """The orders from a job file for ``machines``, or for those that it names."""
     from pathkit.jobs.planning import orders_of
 
     return orders_of(
@@ -49,14 +49,14 @@ def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -
 
 
 def job_file(path: Path) -> JobFile:
-    """A job file, read. Raises `InputError` with all that is wrong with it."""
+    """The job file at ``path``. Raises `InputError` with everything that is wrong with it."""
     from pathkit.jobs.reading import read_job_file
 
     return read_job_file(path)
 
 
 def is_json(data: bytes) -> bool:
-    """Whether a job is in JSON: no TOML begins with a brace, and no JSON with anything else."""
+    """Whether a job is in JSON: no TOML begins with a brace, and a job in JSON always does."""
     return data.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{"
 
 

@@ -1,4 +1,4 @@
-"""What the second bit of a pocket has to cut, where the job file names two."""
+"""What the second bit of a pocket has to cut, if the job file names two."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class Rest(NamedTuple):
-    """The second bit's toolpaths, and what is said of them: what it is, and what to do."""
+    """The second bit's toolpaths, and notes about them (what, fix)."""
 
     toolpaths: tuple[Toolpath, ...]
     notes: tuple[tuple[str, str], ...]
@@ -42,5 +42,5 @@ def rest_of(
     )  # fmt: skip
     if paths:
         return Rest(paths, ())
-    what = f"{title!r} leaves nothing to the bit {cut.tool.name!r}: the bit {wide.name!r} reaches as far"
-    return Rest((), ((what, "name one bit as its tool"),))
+    what = f"{title!r} leaves nothing for the bit {cut.tool.name!r} to cut: the bit {wide.name!r} reaches all of it"
+    return Rest((), ((what, "name only one bit as its tool"),))

@@ -1,10 +1,10 @@
-"""The keys of a job file and what may stand behind each: names are the model's own, lengths in mm.
+"""The keys of a job file and the values each may have. Names are the model's own; lengths are in mm.
 
-A length or a feed may also be a text with its unit (``"5.5in"``, ``"100in/min"``): its type says so by `LENGTH` or
-`FEED`, and the form then holds mm and mm/min all the same.
+A length or a feed may also be a text with its unit (``"5.5in"``, ``"100in/min"``), if `LENGTH` or `FEED` is in its
+type; the form then holds mm or mm/min all the same.
 
-Only forms and limits stand here; what they mean is worked out in `pathkit.jobs.reading` and its neighbours. The
-JSON schema that `pathkit schema` prints is made from these classes.
+Only forms and limits are here; `pathkit.jobs.reading` and the modules beside it work out what they mean. The JSON
+schema that `pathkit schema` prints is made from these classes.
 """
 
 from __future__ import annotations
@@ -36,14 +36,14 @@ SHARE: Final = r"^(100|[1-9][0-9]?)%$"
 T = TypeVar("T")
 OneOrTwo = Annotated[
     Annotated[T, Tag("one")] | Annotated[list[T], Field(min_length=2, max_length=2), Tag("two")],
-    # Told apart at once, so that a fault is one fault.
+    # Decided at once, so that one fault gives one finding.
     Discriminator(lambda value: "two" if isinstance(value, list) else "one"),
 ]
 
 
 def _share(text: str) -> str:
     if re.fullmatch(SHARE, text) is None:
-        raise ValueError('a share of what the job asks, from "1%" to "100%"')
+        raise ValueError('give a share of what the job asks, from "1%" to "100%"')
     return text
 
 
@@ -53,19 +53,19 @@ Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern
 def _may_be_cut(name: Any) -> Any:
     if (why := why_not(str(name))) is not None:
         what = f"{str(name)!r} must not be cut: {why}"
-        raise InputError([Finding(check="material", what=what, fix="take another material")])
+        raise InputError([Finding(check="material", what=what, fix="use another material")])
     return name
 
 
 class Depth(Table):
-    """A height in the wood, and what it is measured from: so deep below the top, or so high above the bed.
+    """A height in the wood, measured down from the top (``from_top``) or up from the bed (``above_bed``).
 
-    ``through``: so far past the underside of the thickest board that is allowed, 0.3 mm where it is ``true``.
+    ``through`` goes that far past the underside of the thickest board that is allowed, 0.3 mm if it is ``true``.
     """
 
     from_top: Least0 | None = None
     above_bed: Place | None = None
-    # A number first: 1 is a millimetre, and not true.
+    # The number comes first: 1 means a millimetre, not true.
     through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
 
     @model_validator(mode="after")
@@ -76,14 +76,14 @@ class Depth(Table):
 
 @fills(stock.Zone, "shape")
 class Zone(Filled):
-    """Tape under the board, or a screw or clamp (always kept off); ``height`` above the board's top."""
+    """Tape under the board, or a screw or clamp (always avoided); ``height`` is above the board's top."""
 
     shape: Shape
 
 
 @fills(stock.Stock, width=1e5, depth=1e5, zones=())
 class Stock(Filled):
-    """What boards are of; sizes stand in [[board]]. With a ``material`` feeds are held against what is usual for it."""
+    """What the boards are made of; sizes are in [[board]]. Feeds are checked against what is usual for ``material``."""
 
     name: Name | None = None
     material: Annotated[Material, BeforeValidator(_may_be_cut)] | None = None
@@ -100,7 +100,7 @@ class Board(Table):
 
 @fills(tool.Tool, name="bit")
 class Tool(Filled):
-    """A bit; its name is the table's."""
+    """A bit. Its name is that of its table."""
 
 
 @fills(tool.Cutting)
@@ -109,7 +109,7 @@ class Cutting(Filled):
 
 
 class Use(NamedTuple):
-    """Bit, feeds and stepdown of an operation; None stands for what the job file leaves out."""
+    """Bit, feeds and stepdown of an operation; None for what the job file leaves out."""
 
     tool: str | None
     cutting: str | None
@@ -133,15 +133,15 @@ class _Operation(Table):
         if two and isinstance(self, Pocket) and self.open_edges is not None:
             raise ValueError("a pocket with open_edges is cut by one bit; name one as its tool")
         if two and not isinstance(self.cutting, list):
-            raise ValueError("each of two bits has its own feeds; name two tables, as in cutting = ['a', 'b']")
+            raise ValueError("two bits need two sets of feeds; name two [cutting] tables, as in cutting = ['a', 'b']")
         for name in ("cutting", "stepdown"):
             if not two and isinstance(getattr(self, name), list):
-                raise ValueError(f"{name} is a list, and tool is not; give one")
+                raise ValueError(f"{name} is a list, but tool is not; give one {name}, or two bits")
         return self
 
     @property
     def uses(self) -> tuple[Use, ...]:
-        """Its bits in the order in which they cut. A stepdown that is told once is the first one's."""
+        """Its bits in the order in which they cut. A stepdown that is given once is the first bit's."""
         tools = self.tool if isinstance(self.tool, list) else [self.tool]
         cuttings = self.cutting if isinstance(self.cutting, list) else [self.cutting]
         steps = self.stepdown if isinstance(self.stepdown, list) else [self.stepdown] * len(tools)
@@ -150,7 +150,7 @@ class _Operation(Table):
     @model_validator(mode="after")
     def _begun_in_wood(self) -> _Operation:
         if self.top is not None and self.top.through is not None:
-            raise ValueError("through says where a cut ends; say top.from_top or top.above_bed")
+            raise ValueError("through says where a cut ends; set top.from_top or top.above_bed")
         return self
 
     @property
@@ -169,16 +169,16 @@ class _Operation(Table):
 
 @fills(finishing.Finish)
 class Finish(Filled):
-    """A last lap round the wall takes off ``allowance`` mm, at the bottom in one go unless ``full_depth`` is false."""
+    """A last lap round the wall takes off ``allowance`` mm, at full depth in one go unless ``full_depth`` is false."""
 
 
 class Contour(_Operation):
-    """``lead`` is the radius by which the ring is met and left beside itself; ``relief`` makes room for square pegs
-    in the corners where the bit runs: of an opening, or those that point into what stays.
+    """``lead`` is the radius of the arcs on which the bit comes onto the ring and goes off. ``relief`` makes room for
+    square pegs in the corners where the bit runs: those of an opening, or those that point into the part.
 
-    ``core`` is what becomes of the wood within an opening: ``keep`` holds it by tabs or tape (what is `WIDE` bit
-    diameters wide, unless told), ``clear`` makes chips of it, ``drop`` lets it lie loose where it is cut free. ``skin``
-    mm of wood are left under a cut right through, to hold what it cuts out until the skin is taken off by hand.
+    ``core`` is what becomes of the wood in an opening: ``keep`` holds it with tabs or tape, ``clear`` cuts it to chips,
+    ``drop`` lets it lie loose once it is cut free. Unless given, it is kept in an opening at least `WIDE` bit diameters
+    wide, else cleared. A cut right through leaves ``skin`` mm of wood under it, which hold what it cuts out.
     """
 
     kind: Literal["contour"]
@@ -194,21 +194,20 @@ class Contour(_Operation):
     @model_validator(mode="after")
     def _relieved_beside(self) -> Contour:
         if self.relief and self.side == "on":
-            raise ValueError('relief is for side = "outside" or "inside"; on the line itself no corner stays')
+            raise ValueError('relief is for side = "outside" or "inside"; a cut on the line leaves no corner')
         return self
 
 
 class Pocket(_Operation):
-    """``stepover`` is a share of the bit's diameter; ``angle`` of the rows from x, along the grain unless given.
+    """``stepover`` is a share of the bit's diameter; ``angle`` is the rows' from x, along the grain unless given.
 
-    Of two bits as its ``tool`` the first clears what it can, and the second, narrower, cuts only what that leaves.
-    ``cutting`` then names the feeds of each; a ``stepdown`` told once is the first one's, and the second takes as much
-    less as it is narrower.
+    With two bits as ``tool``, the first clears what it can and the second, narrower one cuts only what is left.
+    ``cutting`` then names the feeds of each. A ``stepdown`` that is given once is the first bit's; the second bit's is
+    less in proportion to its diameter.
 
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
-    radius by which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for square pegs.
-    ``wall_allowance`` is what the floor leaves for that pass: 0.2 mm unless given, or a tenth of the bit where that is
-    less.
+    radius of the arcs on which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for
+    square pegs. ``wall_allowance`` is left for that pass: 0.2 mm unless given, or a tenth of the bit if less.
     """
 
     kind: Literal["pocket"]
@@ -225,17 +224,18 @@ class Pocket(_Operation):
 
 
 class Slot(_Operation):
-    """Along a centre line, ``width`` wide (the bit's diameter unless given)."""
+    """A slot along a centre line, ``width`` wide (the bit's diameter unless given)."""
 
     kind: Literal["slot"]
     width: Length | None = None
 
 
 class Drill(_Operation):
-    """At points, or in the middle of circles; ``diameter`` is the circles', or the bit's, unless given.
+    """Holes at points or in circles. Unless ``diameter`` is given, it is the circle's, or at a point the bit's.
 
-    Holes as wide as the bit go down in one go, or by ``peck``. A wider one is bored in turns, or cleared round and
-    round, by ``stepdown``; one hardly wider is gone into in its middle, by ``peck`` too, and brought to size.
+    A hole as wide as the bit is drilled in one go, or by ``peck``. A wider hole is bored on a helix, or cleared level
+    by level, by ``stepdown``. If it is only a little wider, the bit goes straight down in the middle, by ``peck`` if
+    given, and then round the wall.
     """
 
     kind: Literal["drill"]
@@ -244,10 +244,10 @@ class Drill(_Operation):
 
 
 class Engrave(_Operation):
-    """Marks along lines, which the bit's centre follows: of a shape, or of a text in single strokes.
+    """Marks along lines that the bit's centre follows: those of a shape, or a text in single strokes.
 
-    ``texts`` has one text for each copy of the part, ``number_from`` counts the copies. ``text_at`` is where the text's
-    base line begins, ``text_height`` the height of a capital.
+    ``texts`` has one text for each copy of the part; ``number_from`` numbers the copies, starting there. ``text_at`` is
+    where the base line of the text begins, ``text_height`` is the height of its capitals.
     """
 
     kind: Literal["engrave"]
@@ -264,7 +264,7 @@ class Engrave(_Operation):
         if self.shape is None and (self.text_at is None or self.text_height is None):
             raise ValueError("a text needs text_at = [x, y] and text_height")
         if self.shape is not None and (self.text_at is not None or self.text_height is not None):
-            raise ValueError("text_at and text_height belong to a text")
+            raise ValueError("text_at and text_height are only for a text; remove them")
         return self
 
     @property
@@ -273,11 +273,11 @@ class Engrave(_Operation):
 
     @property
     def differs(self) -> bool:
-        """Whether it is another mark on every copy."""
+        """Whether every copy gets a different mark."""
         return self.texts is not None or self.number_from is not None
 
     def text_of(self, copy: int) -> str | None:
-        """What is engraved on a copy, counted from 0; None for shapes."""
+        """The text on a copy, counted from 0; None for shapes."""
         if self.texts is not None:
             return self.texts[copy]
         return self.text if self.number_from is None else str(self.number_from + copy)
@@ -294,12 +294,12 @@ class PartZone(Filled):
 
 
 class Part(Table):
-    """``outline`` names the shape that comes off the board: that of the outside contour unless given.
+    """``outline`` names the shape of the part's outer edge: that of the outside contour unless given.
 
-    ``quantity`` is how many of it are wanted (one unless given): they are nested beside the other parts. ``at`` is
-    where the front left corner of the part as it lies comes on the board, ``turn`` by how many quarters it lies turned
-    counter-clockwise. With any of these, all parts of the file are laid out each by itself.
-    ``like`` names a part whose shapes and operations this one has too, less those of the same name that it has itself.
+    ``quantity`` is how many are wanted (one unless given), nested with the other parts. ``at`` is where on the board
+    the front left corner of the part goes, once it is turned; ``turn`` is by how many quarters it is turned
+    counter-clockwise. With any of these keys, all parts of the file are laid out one by one. ``like`` names a part
+    whose shapes and operations this one has too, except where it has its own of the same name.
     """
 
     name: Name
@@ -315,12 +315,12 @@ class Part(Table):
 
 
 class Layout(Table):
-    """Where copies lie. Without this table the parts lie on the board as they are drawn.
+    """Where copies lie. Without this table, the parts lie on the board as they are drawn.
 
-    ``copies``: as many as fit on one board (``fill``), or so many over as many boards as they need. ``web`` is the wood
-    between two kerfs (the bit's diameter and the widest lead unless given; that lead twice where unlike parts are
-    nested), ``spacing`` what lies between two copies in all: give one. ``least_web`` is the thinnest wood that may
-    stand between any two kerfs (half the widest bit unless given).
+    ``copies`` is ``fill`` for as many as fit on one board, or a number, on as many boards as it takes. ``web`` is the
+    wood between two kerfs (the bit's diameter plus the widest lead unless given; that lead twice if unlike parts are
+    nested), ``spacing`` the whole distance between two copies: give one of them. ``least_web`` is the thinnest wood
+    allowed between any two kerfs (half the widest bit unless given).
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
@@ -334,10 +334,10 @@ class Layout(Table):
 
 
 class Strength(Table):
-    """How much one machine is asked for: shares of the job's own values, never more than they are.
+    """Shares of the job's own cutting values that one machine is asked for, never more than the whole.
 
-    ``feed`` is for feeds along and on ramps, ``plunge`` for the way straight down. A ``stepdown`` of half means twice
-    the levels where an operation gives none: half of its whole depth at once. ``stepover`` is for all that is cleared.
+    ``feed`` is for feeds along and on ramps, ``plunge`` for feeds straight down. ``stepdown`` is a share of the
+    operation's stepdown, or of its whole depth if it gives none. ``stepover`` is for everything that is cleared.
     """
 
     feed: Share = "100%"
@@ -349,8 +349,8 @@ class Strength(Table):
 
 @fills(job.Setup)
 class Machine(Filled):
-    """A machine the job goes to: a profile (file beside the job, or a name), how the board lies on it, and which shares
-    of the job's feeds and bites it is strong enough for."""
+    """A machine to build for: its ``profile`` (a file beside the job file, or a name), how the board lies on it, and
+    ``cutting``, the shares of the job's cutting values that it is strong enough for."""
 
     profile: Annotated[str, Field(min_length=1)]
     cutting: Strength | None = None
@@ -358,7 +358,7 @@ class Machine(Filled):
 
 
 class JobForm(Table):
-    """A job file: what is cut, from which board, with which bits, for which machines."""
+    """A job file: what to cut, from which boards, with which bits, on which machines."""
 
     name: Name
     tool_table: Annotated[str, Field(min_length=1)] | None = None
@@ -373,12 +373,12 @@ class JobForm(Table):
 
     @property
     def is_nested(self) -> bool:
-        """Whether each part is laid out by itself, and not all of them together."""
+        """Whether parts are laid out one by one, not all together."""
         return any(part.quantity is not None or part.at is not None or part.turn is not None for part in self.part)
 
     @property
     def operations(self) -> list[Operation]:
-        """The operations of all its parts."""
+        """The operations of all parts."""
         return [operation for part in self.part for operation in part.operations]
 
     @property

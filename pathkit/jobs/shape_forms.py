@@ -1,4 +1,4 @@
-"""The shapes that a part of a job file may have, each in a way of its own: measures, points, or a drawing."""
+"""The ways to give a shape in a job file: by dimensions, by points, as a path, or as a drawing."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ def exactly_one(table: Table, names: tuple[str, ...]) -> None:
     """Raises `ValueError` unless one of these keys is given, and only one."""
     given = [name for name in names if getattr(table, name) is not None]
     if len(given) != 1:
-        said = f"{' and '.join(given)}; keep one" if given else f"nothing; say {names[0]}, for one"
-        raise ValueError(f"exactly one of {', '.join(names)} is wanted, not {said}")
+        rest = f", not {' and '.join(given)}; keep one" if given else f"; give {names[0]}, for example"
+        raise ValueError(f"exactly one of {', '.join(names)} is needed{rest}")
 
 
 class Rectangle(Table):
-    """From its front left corner."""
+    """``corner`` is the front left one; ``radius`` rounds all four."""
 
     corner: Point = [0.0, 0.0]
     width: Length
@@ -31,7 +31,7 @@ class Rectangle(Table):
 
 
 class Circle(Table):
-    """Drawn counter-clockwise, mm."""
+    """``centre`` and ``radius``, mm. It runs counter-clockwise."""
 
     centre: Point
     radius: Length
@@ -49,11 +49,11 @@ SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "s
 
 
 class Shape(Table):
-    """One of the shapes, in the part's own frame: x to the right, y away from you.
+    """Exactly one kind of shape, in the part's own frame: x to the right, y away from you.
 
-    ``path`` is in the syntax of SVG paths. ``svg`` and ``dxf`` name a drawing beside the job file; ``layer`` and
-    ``colour`` choose from it, ``units`` says what its unit is where it does not say so itself, ``scale`` enlarges it on
-    purpose, ``size`` (width, depth) is what the chosen shapes must measure, ``join`` the gap that is closed.
+    ``path`` is in SVG path syntax. ``svg`` and ``dxf`` name a drawing beside the job file: ``layer`` and ``colour``
+    select from it, ``units`` gives its unit if the drawing does not say, ``scale`` scales it, ``size`` (width, depth)
+    is what the selected shapes must measure, ``join`` is the widest gap that is closed. ``at`` moves the shape.
     """
 
     rectangle: Rectangle | None = None
@@ -79,5 +79,5 @@ class Shape(Table):
         if self.svg is None and self.dxf is None:
             given = [n for n in ("layer", "colour", "units", "scale", "size", "join") if getattr(self, n) is not None]
             if given:
-                raise ValueError(f"{given[0]} belongs to a drawing (svg or dxf); remove it")
+                raise ValueError(f"{given[0]} is only for a drawing (svg or dxf); remove it")
         return self

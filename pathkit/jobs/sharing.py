@@ -1,6 +1,6 @@
-"""Parts that are like another: its shapes and operations, put in their place before anything else looks at the file.
+"""Parts that are ``like`` another: its shapes and operations are filled in before anything else looks at the file.
 
-The lines go along with the values, so that a fault in what is shared is named where it stands.
+Line numbers are copied with the values, so that a fault in something shared is reported at the line where it is.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from pathkit.toml_source import Path as KeyPath
 from pathkit.toml_source import TomlSource
 
 SHARED: Final = ("outline", "zones", "precedence")
-"""Keys besides shapes and operations that a part has from the one it is like, unless it says them itself."""
+"""Keys besides shapes and operations that a part takes from the one it is like, unless it sets them itself."""
 
 
 class Fault(NamedTuple):
@@ -24,8 +24,8 @@ class Fault(NamedTuple):
     fix: str
 
 
-def shared_out(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
-    """The document with every part whole, and what is wrong with what parts are said to be like."""
+def with_shared(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
+    """The document with every part complete, and what is wrong with its ``like`` keys."""
     parts = document.data.get("part")
     if not isinstance(parts, list) or not any(isinstance(part, dict) and "like" in part for part in parts):
         return document, []
@@ -39,14 +39,14 @@ def shared_out(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
 
 
 def title_of(operation: Mapping[str, Any]) -> str:
-    """The operation's own name, or that of its (first) shape."""
+    """The operation's name, or that of its (first) shape if it has none."""
     shape = operation.get("shape", "text")
     first = shape[0] if isinstance(shape, list) and shape else shape
     return str(operation.get("name") or first)
 
 
 def _model(parts: list[Any], index: int, found: list[Fault]) -> int | None:
-    """The place of the part that this one is like; None where there is none."""
+    """The index of the part that this one is like; None if there is none."""
     name = parts[index].get("like") if isinstance(parts[index], dict) else None
     if not isinstance(name, str):
         return None
@@ -57,8 +57,8 @@ def _model(parts: list[Any], index: int, found: list[Fault]) -> int | None:
         found.append(Fault(path, f"no other part is called {name!r}", f"there are: {', '.join(others) or 'none'}"))
         return None
     if "like" in parts[named[name]]:
-        what = f"{name!r} is itself like {parts[named[name]]['like']!r}"
-        found.append(Fault(path, what, f"write like = {parts[named[name]]['like']!r}, and what differs"))
+        what = f"the part {name!r} is itself like {parts[named[name]]['like']!r}"
+        found.append(Fault(path, what, f"write like = {parts[named[name]]['like']!r}, and give what differs"))
         return None
     return named[name]
 
@@ -94,7 +94,7 @@ def _merged(
 
 
 def _carry(old: Mapping[KeyPath, int], lines: dict[KeyPath, int], there: KeyPath, here: KeyPath) -> None:
-    """Lines of everything below one key path become those of another."""
+    """Copies the line numbers of everything below the key path ``there`` to ``here``."""
     for path in [path for path in lines if path[: len(here)] == here]:
         del lines[path]
     lines |= {(*here, *path[len(there) :]): line for path, line in old.items() if path[: len(there)] == there}

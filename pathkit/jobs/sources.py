@@ -1,8 +1,8 @@
-"""What was asked, handed over with what came of it: the job file, its drawings, its tool table, the machine's profile.
+"""The inputs of a build, handed over with its output: job file, drawings, tool table, the machine's profile.
 
-They lie in each folder under bare, safe names and are sealed in its certificate, so that the audit of job file and job
-can be made again anywhere. What a certificate names comes from outside: nothing but bare names in its own folder is
-ever read, and bytes that are not those sealed are an error.
+Each folder holds copies under plain, safe names, sealed in its certificate, so that the audit of job file and job can
+be repeated anywhere. A certificate comes from outside and is not trusted: only plain names in its own folder are ever
+read, and bytes that do not match the seal are an error.
 """
 
 from __future__ import annotations
@@ -26,19 +26,22 @@ if TYPE_CHECKING:
     from pathkit.proof.result import CheckResult
 
 PREFIX: Final = "asked-"
-"""How the names of these files begin, so that none is taken for a cut file."""
+"""Prefix of the names of these files, so that none is taken for a cut file."""
 
-WITHOUT: Final = "there was no job file: it was built from toolpaths, as they are"
-RESUMED: Final = "the file begins in the middle of a job: what the job file asks is judged for the whole"
-OLDER: Final = "made by an older version: what the job file asked is not judged"
-OTHER: Final = "another job, machine or set-up was given than the folder was built with"
+WITHOUT: Final = "there was no job file: the job was given as toolpaths"
+RESUMED: Final = "the file begins in the middle of a job: what the job file asks is judged only for the whole job"
+OLDER: Final = "made by an older version: what the job file asks is not judged"
+OTHER: Final = "the job, machine or set-up given is not the one that the folder was built with"
 
 _LONGEST: Final = 80
 
 
 @dataclass(frozen=True)
 class Sources:
-    """The bytes that a job was made from: the job file and, by the names that it calls them, the files it names."""
+    """The bytes that a job was made from: the job file (``name``, ``job``) and the files that it names.
+
+    ``beside`` holds their bytes, ``roles`` is ``"tools"`` or ``"drawing"``, both by name as in the job file.
+    """
 
     name: str
     job: bytes
@@ -47,7 +50,7 @@ class Sources:
 
 
 def sources_of(file: JobFile) -> Sources:
-    """What a job file was read from. Raises `InputError` for what is no longer there."""
+    """The sources of a job file. Raises `InputError` for a file that is no longer there."""
     from pathkit.drawings.drawing import LARGEST
     from pathkit.files import read_bytes
 
@@ -62,7 +65,7 @@ def sources_of(file: JobFile) -> Sources:
 
 
 def source_files(sources: Sources | None, machine: Machine) -> tuple[dict[str, bytes], list[dict[str, Any]]]:
-    """The files to hand over by their bare names, and how the certificate lists them."""
+    """The files to hand over, by plain name, and how the certificate lists them."""
     if sources is None:
         return {}, []
     from pathkit.proof.certificate import machine_as_dict
@@ -81,7 +84,7 @@ def source_files(sources: Sources | None, machine: Machine) -> tuple[dict[str, b
 
 
 def sealed_sources(order: Order, boards: Sequence[tuple[int, ...]], listed: list[dict[str, Any]]) -> dict[str, Any]:
-    """What stands of them in a certificate: the files, what was asked besides, and every board of this machine."""
+    """What the certificate says of the inputs: the files, what was asked besides, and every board of this machine."""
     if order.sources is None:
         return {"files": [], "without": WITHOUT}
     return {
@@ -96,8 +99,8 @@ def sealed_sources(order: Order, boards: Sequence[tuple[int, ...]], listed: list
 
 
 def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, ...], ...]:
-    """(copies, times) of every board that the machine of ``order`` cuts, and behind them the copies of each part where
-    parts are laid out one by one."""
+    """(copies, times) of every board that the machine of ``order`` cuts, followed by the copies of each part if parts
+    are laid out one by one."""
     return tuple(
         (1 if each.layout is None else each.layout.count, each.times, *getattr(each.layout, "counts", ()))
         for each in orders
@@ -106,7 +109,7 @@ def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, ...], .
 
 
 def audited(order: Order, boards: Sequence[tuple[int, ...]], job: bytes) -> tuple[CheckResult, ...]:
-    """The audit of an order whose finished job is written as ``job`` (JSON)."""
+    """The audit of an order; ``job`` is its job as it is cut (JSON)."""
     from pathkit.jobs.audit import Asked, Made, audit, not_run
     from pathkit.proof.certificate import machine_as_dict
 
@@ -121,7 +124,7 @@ def audited(order: Order, boards: Sequence[tuple[int, ...]], job: bytes) -> tupl
 
 
 def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:
-    """The audit of a folder from what lies in it, and what is wrong with the seals of that."""
+    """The audit of a folder from the files in it, and what is wrong with their seals."""
     from pathkit.jobs.audit import Asked, Made, audit, not_run
     from pathkit.proof.certificate import machine_as_dict
 
@@ -133,7 +136,7 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     data, lost, found = _read(folder, sources.files)
     job = _bytes(folder, certificate.job.name) if certificate.job is not None else None
     if errors_of(found):
-        return not_run("what was asked was changed since: " + ", ".join(f.file or "" for f in found)), tuple(found)
+        return not_run("changed since the build: " + ", ".join(f.file or "" for f in found)), tuple(found)
     if lost or job is None:
         return not_run("missing: " + ", ".join(lost or ["the job as it is cut"])), ()
     asked_job = next((data[each.name] for each in sources.files if each.role == "job"), None)
@@ -148,16 +151,16 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     try:
         _refuse_depth(data, sources.files)
     except InputError as error:
-        return not_run("what was asked cannot be read"), (*found, *error.findings)
+        return not_run("the job file or tool table cannot be read"), (*found, *error.findings)
     made = Made(_decoded(job) or {}, sources.times, sources.boards, sources.last)
     if sources.left_out:
-        what = f"left out, as was asked: {', '.join(map(repr, sources.left_out))}; these parts are not finished"
+        what = f"left out, as asked: {', '.join(map(repr, sources.left_out))}; these parts are not finished"
         found.append(Finding(check="certificate", what=what, severity="warning", file=str(folder)))
     return audit(asked, made), tuple(found)
 
 
 def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list[str], list[Finding]]:
-    """Bytes by bare name, names of what is missing, and errors for what was changed."""
+    """Bytes by plain name, names of missing files, and errors for changed files."""
     data: dict[str, bytes] = {}
     lost: list[str] = []
     found: list[Finding] = []
@@ -175,7 +178,7 @@ def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list
 
 
 def _bytes(folder: Path, name: str) -> bytes | None:
-    """A plain file of the folder itself; None where there is none. Links are not followed out of it."""
+    """The bytes of a file in the folder itself; None if there is none, or if it is a link."""
     from pathkit.files import LARGEST, read_bytes
 
     path = folder / name
@@ -196,7 +199,7 @@ def _same_machine(folder: Path, files: Sequence[Source], data: Mapping[str, byte
 
 
 def _decoded(data: bytes) -> Any:
-    """The value in a JSON text; None where it is none, or is nested too deeply."""
+    """The value in a JSON text; None if it is not JSON, or is nested too deeply."""
     try:
         return json.loads(data)
     except (ValueError, RecursionError):
@@ -204,10 +207,8 @@ def _decoded(data: bytes) -> Any:
 
 
 def _refuse_depth(data: Mapping[str, bytes], files: Sequence[Source]) -> None:
-    """Raises `InputError` for a job file or tool table that nobody wrote: nested so deeply that reading it takes hours.
-
-    What it says is read by the audit itself, from the same bytes.
-    """
+    """Raises `InputError` for a job file or tool table that cannot be honest: nested so deeply that reading it takes
+    hours. The audit itself reads the content, from the same bytes."""
     from pathkit.toml_source import parse_toml
 
     for each in files:
@@ -216,7 +217,7 @@ def _refuse_depth(data: Mapping[str, bytes], files: Sequence[Source]) -> None:
 
 
 def _safe(called: str, taken: Mapping[str, Any]) -> str:
-    """A bare name that any system takes, unlike those that are taken already."""
+    """A plain file name that is safe on any system and differs from those already ``taken``."""
     last = re.split(r"[/\\]", called)[-1]
     plain = re.sub(r"[^A-Za-z0-9._-]+", "-", last).strip(".-")[-_LONGEST:].lstrip(".-") or "file"
     lower = {name.lower() for name in taken}

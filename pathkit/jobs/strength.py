@@ -1,4 +1,4 @@
-"""What one machine is strong enough for: shares of the feeds and bites that the job file asks for."""
+"""What one machine is strong enough for: shares of the cutting values that the job file asks for."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ class Strength:
     stepover: float = 1.0
 
     def __str__(self) -> str:
-        """What is not asked for in full: ``feed 70 %, stepdown 50 %``; empty where all is."""
+        """The values that are not asked for in full: ``feed 70 %, stepdown 50 %``; empty if all are."""
         shares = {f.name: getattr(self, f.name) for f in fields(self)}
         return ", ".join(f"{name} {100.0 * share:g} %" for name, share in shares.items() if share != 1.0)
 
 
 def strength_of(form: schema.Machine | None) -> Strength:
-    """That of a [[machine]] table; all of what is asked where there is no table, or it does not say."""
+    """The strength in a [[machine]] table; all shares are 1 if there is no table, or it has no ``cutting``."""
     if form is None or form.cutting is None:
         return Strength()
     shares = form.cutting.model_dump()

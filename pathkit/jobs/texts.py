@@ -13,8 +13,8 @@ from pathkit.tolerances import COARSE_CHORDS
 
 
 def text_lines(text: str, form: schema.Engrave, whole: Any, toolpath: str) -> tuple[Curve, ...]:
-    """The strokes of ``text``. Raises `InputError` for signs without strokes, and where it reaches out of its part, the
-    ``whole`` of which (shapely) may be None: not known."""
+    """The strokes of ``text``. Raises `InputError` for characters without strokes, and for a text that reaches beyond
+    its part. ``whole`` is the inside of the part's outline (shapely), None if it is not known."""
     x, y = form.text_at or (0.0, 0.0)
     curves = lettering(text, (x, y), form.text_height or 0.0)
     if whole is not None and not all(whole.covers(line_of(curve, COARSE_CHORDS)) for curve in curves):

@@ -53,7 +53,7 @@ def test_everything_that_is_wrong_is_said_at_once_with_its_line(tags: str) -> No
         ('kind = "vee"', ""),
         ("plungee", "did you mean 'plunge'?"),
         ('"reces"', "no shape is called 'reces'"),
-        ("bottom.from_top = 2", "exactly one of from_top, above_bed, through is wanted, not from_top and above_bed"),
+        ("bottom.from_top = 2", "exactly one of from_top, above_bed, through is needed, not from_top and above_bed"),
         ("peck = nan", "finite number"),
         ("stepover", "unknown key 'stepover'"),
         ('kind = "outline"', "one of: contour, pocket, slot, drill, engrave"),
@@ -74,13 +74,13 @@ def test_everything_that_is_wrong_is_said_at_once_with_its_line(tags: str) -> No
         ('name = "key tags"', 'name = "key\\ntags"', "name"),
         ("radius = 6 }", 'radius = 6 }\nodd.line = [[0, 0], [1, 1]]\nodd.path = "M0 0"', "exactly one of rectangle"),
         ("hole.points = [[8, 15]]", 'hole = { circle = { centre = [8, 15], radius = 2 }, layer = "x" }',
-         "layer belongs to a drawing"),
+         "layer is only for a drawing"),
         ('name = "tag"', 'name = "tag"\noutline = "edge"', "no shape is called 'edge'"),
         ('name = "tag"', 'name = "tag"\nprecedence = [["recess", "hol"]]', "no operation is called 'hol'"),
         ('name = "tag"', 'name = "tag"\nzones = [{ kind = "tape", shape = "t" }]', "no shape is called 't'"),
         ('kind = "drill"', 'kind = "drill"\ntool = "5 mm"', "no bit is called '5 mm'"),
         ('kind = "drill"', 'kind = "drill"\nname = "recess"', "two operations are called 'recess'"),
-        ("[cutting.wood]", "[cutting.oak]\nfeed = 1\nplunge = 1\nspindle = 1\n[cutting.wood]", "say which one: there"),
+        ("[cutting.wood]", "[cutting.oak]\nfeed = 1\nplunge = 1\nspindle = 1\n[cutting.wood]", "name one; there"),
         ("[[board]]", '[[machine]]\nprofile = "grbl-front-left"\nboard = "big"\n[[board]]', "no board is called 'big'"),
         ("[stock]", 'tool_table = "none.toml"\n[stock]', "none.toml' is not there"),
     ],
@@ -95,7 +95,7 @@ def test_single_faults_have_clear_words(tags: str, old: str, new: str, what: str
 def test_a_shared_table_of_bits(tags: str, tmp_path: Path) -> None:
     (tmp_path / "bits.toml").write_text('[tools.quarter]\ndiameter = 6.35\n[tools."3 mm mill"]\ndiameter = 3\n')
     own = tags.replace("[stock]", 'tool_table = "bits.toml"\n[stock]')
-    assert "stands in 'bits.toml' too" in str(faults(own, tmp_path))
+    assert "the bit '3 mm mill' is in 'bits.toml' too" in str(faults(own, tmp_path))
     without = own.replace('[tools."3 mm mill"]\ndiameter = 3\ncentre_cutting = true\n', "")
     without = without.replace('shape = "', 'tool = "quarter"\nshape = "')
     (tmp_path / "job.toml").write_text(without)

@@ -142,7 +142,7 @@ def test_it_is_built_for_the_bit_of_whoever_cuts(bit: str) -> None:
 
 
 def test_a_bit_given_without_the_name_it_stands_for_is_refused() -> None:
-    with pytest.raises(InputError, match="say in place of which bit"):
+    with pytest.raises(InputError, match="say which bit it replaces"):
         made(TRAY, "3mm")
     with pytest.raises(InputError, match="name the wider bit first"):
         made(TRAY, "2 mm=8mm")
@@ -150,8 +150,8 @@ def test_a_bit_given_without_the_name_it_stands_for_is_refused() -> None:
 
 REFUSED = {
     "only a pocket is cut by two bits": ('tool = "6 mm"', 'tool = ["6 mm", "2 mm"]'),
-    "each of two bits has its own feeds": ('cutting = ["fast", "fine"]', 'cutting = "fast"'),
-    "cutting is a list, and tool is not": ('tool = ["6 mm", "2 mm"]', 'tool = "6 mm"'),
+    "two bits need two sets of feeds": ('cutting = ["fast", "fine"]', 'cutting = "fast"'),
+    "cutting is a list, but tool is not": ('tool = ["6 mm", "2 mm"]', 'tool = "6 mm"'),
     "a pocket with open_edges is cut by one bit": ("stepdown = [3, 1]", 'open_edges = ["outline"]'),
     "no bit is called '3 mm'": ('["6 mm", "2 mm"]', '["6 mm", "3 mm"]'),
     "no \\[cutting\\] table is called 'slow'": ('["fast", "fine"]', '["fast", "slow"]'),
@@ -169,7 +169,7 @@ def test_what_makes_no_sense_is_refused(said: str) -> None:
 def test_nothing_left_to_the_second_bit_is_said() -> None:
     text = TRAY.replace('islands = ["land"]', "").replace('shape = "well"', 'shape = "land"').replace("3.6", "6")
     every = orders_of(job_file_of(text, "job.toml", Path()), [MACHINE], effort=0)
-    assert any("leaves nothing to the bit '2 mm'" in str(note) for note in every[0].notes)
+    assert any("leaves nothing for the bit '2 mm' to cut" in str(note) for note in every[0].notes)
     assert failed(made(text)[1]) == {}
 
 
