@@ -1,1 +1,1 @@
-"""From a job file to jobs for machines; `audit` holds what came of it against the file's own tables."""
+"""From a job file to jobs for machines; `audit` compares the result with the file's own tables."""

@@ -1,6 +1,6 @@
-"""Building for a recipient's own bit: offsets, tabs and pockets follow its diameter, and feeds and stepdowns with it.
+"""Building for a recipient's own bit: offsets, tabs, pockets, feeds and stepdowns follow its diameter.
 
-The part stays what it is: a slot or hole as wide as the job's bit is milled out by a narrower one, and refused for a
+The part stays the same: a slot or hole as wide as the job's bit is milled out with a narrower one, and refused for a
 wider one.
 """
 
@@ -28,10 +28,10 @@ _LARGEST: Final = 50.0  # mm; no small router turns more (common practice, no so
 
 @dataclass(frozen=True)
 class Bits:
-    """The bits and feeds of a job file, some bits exchanged (``swaps``: the job's name → the bit to build for), and
-    feeds and bites taken down to the ``strength`` of the machine.
+    """The bits and feeds of a job file, with some bits replaced (``swaps``: the job's name → the bit to build for), and
+    feeds and stepdowns reduced to the ``strength`` of the machine.
 
-    ``without`` are operations (part, operation) that are left out, since no bit that is there does them.
+    ``without`` holds the operations (part, operation) that are left out because the recipient has no bit for them.
     """
 
     file: JobFile
@@ -43,7 +43,7 @@ class Bits:
         return self.file.bit_name(name)
 
     def meant(self, name: str | None) -> Tool:
-        """The bit the job names (its only one, where it names none)."""
+        """The bit that the job names, or its only one if it names none."""
         return self.file.tools[self.name(name)]
 
     def tool(self, name: str | None) -> Tool:
@@ -54,7 +54,10 @@ class Bits:
         return self.tool(name).diameter / self.meant(name).diameter
 
     def use(self, form: Operation, turn: int) -> Use:
-        """What the bit whose ``turn`` it is has to do; a narrower bit takes less of a stepdown that is told once."""
+        """What the operation's bit number ``turn`` (0 or 1) has to do.
+
+        If the operation gives one stepdown for two bits, the narrower second bit takes proportionally less.
+        """
         use = form.uses[turn]
         if use.stepdown is None or isinstance(form.stepdown, list):
             return use
@@ -62,9 +65,11 @@ class Bits:
         return use._replace(stepdown=use.stepdown * min(share, 1.0))
 
     def cutting(self, name: str | None, tool: str | None) -> Cutting:
-        """The job's feeds, as much of them as the machine is strong enough for. For another bit the chip load goes
-        with the diameter (common practice, no source: a 3 mm bit takes about half of what a 6 mm bit takes), but no way
-        down is ever made faster."""
+        """The job's feeds, reduced to what the machine is strong enough for.
+
+        For another bit the chip load is scaled with the diameter (common practice, no source: a 3 mm bit takes about
+        half of what a 6 mm bit takes), but plunges and ramps never get faster.
+        """
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
         own, share = self.strength, self.share(tool)
         down = min(share, 1.0)
@@ -79,31 +84,34 @@ class Bits:
         )
 
     def stepdown(self, stepdown: float | None, tool: str | None, depth: float) -> float | None:
-        """The job's own, less for a narrower bit or a weaker machine; never more, since the job knows what its board
-        and hold-down bear. Without one a weaker machine takes its share of the ``depth`` (mm) that is cut at once."""
+        """The job's own stepdown (mm), less for a narrower bit or a weaker machine.
+
+        Never more: the job knows what its board and hold-down can bear. If the job gives none, a weaker machine takes
+        its share of the whole ``depth`` (mm) at each level.
+        """
         own = self.strength.stepdown
         if stepdown is None:
             return None if own == 1.0 or depth <= 0.0 else depth * own
         return stepdown * min(self.share(tool), 1.0) * own
 
     def cut(self, part: int) -> Iterator[tuple[int, schema.Operation]]:
-        """The operations of a part that are cut, each with its place among all."""
+        """The operations of a part that are cut, each with its index among all of them."""
         every = enumerate(self.file.form.part[part].operations)
         return ((k, each) for k, each in every if (part, k) not in self.without)
 
     def way_out(self, part: schema.Part, operation: schema.Operation) -> str:
-        """What a refusal of an operation adds for a recipient whose bit it may be that cannot cut it."""
+        """What a refusal of an operation adds if the recipient's own bit may be the reason."""
         if operation.frees or not any(self.name(use.tool) in self.swaps for use in operation.uses):
             return ""
         return f"; or leave it uncut: --without '{part.name} {operation.title}'"
 
     def notes(self) -> tuple[Finding, ...]:
-        """What was changed for the bits, to be said to whoever cuts."""
+        """Warnings that tell the operator what was changed for the bits."""
         found = []
         for name, tool in self.swaps.items():
             what = (
                 f"built for a bit of {tool.diameter:g} mm in place of {name!r} ({self.file.tools[name].diameter:g} mm):"
-                " offsets, tabs and pockets follow; feeds go with the diameter and are starting points"
+                " offsets, tabs and pockets are adapted; feeds are scaled with the diameter and are starting points"
             )
             fix = "check flutes, length and reach of the bit; only its diameter is known"
             found.append(Finding(check="bit", what=what, fix=fix, severity="warning", file=self.file.source))
@@ -111,9 +119,11 @@ class Bits:
 
 
 def bits_of(file: JobFile, wanted: Sequence[str] = (), without: Sequence[str] = ()) -> Bits:
-    """The bits to build with. Each of ``wanted`` is ``6.35mm``, ``0.25in`` or ``1/4in``, or ``NAME=6.35mm`` where the
-    job has several that cut walls; ``without`` names operations to leave out. Raises `InputError` for what is no bit,
-    or cannot stand in for the job's, and for what cannot be left out.
+    """The bits to build with.
+
+    Each of ``wanted`` is ``6.35mm``, ``0.25in`` or ``1/4in``, or ``NAME=6.35mm`` if the job has several bits that cut
+    walls; ``without`` names operations to leave out. Raises `InputError` for a text that is not a bit, for a bit that
+    cannot replace the job's, and for an operation that cannot be left out.
     """
     swaps: dict[str, Tool] = {}
     for text in wanted:
@@ -122,7 +132,7 @@ def bits_of(file: JobFile, wanted: Sequence[str] = (), without: Sequence[str] = 
             raise InputError(f"--bit is given twice for {name!r}; give it once")
         meant = file.tools[name]
         if meant.kind in ("vee", "compression"):
-            what = f"--bit gives only a diameter, and {name!r} is a {meant.kind} bit, which needs more than that"
+            what = f"--bit gives only a diameter, but {name!r} is a {meant.kind} bit, which needs more than that"
             raise InputError([Finding(check="bit", what=what, fix="change its entry in [tools]")])
         if diameter != meant.diameter:
             swaps[name] = Tool(
@@ -136,9 +146,9 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
     name, named, said = text.strip().rpartition("=")
     diameter = LENGTH.read(said)
     if diameter is None:
-        raise InputError(f"--bit is {text!r}; give a diameter with its unit, as in 6.35mm or 1/4in")
+        raise InputError(f"--bit is {text!r}; give a diameter with its unit: 6.35mm or 1/4in")
     if not 0.0 < diameter <= _LARGEST:
-        raise InputError(f"--bit is {text!r}; a bit has more than 0 mm and at most {_LARGEST:g} mm")
+        raise InputError(f"--bit is {text!r}; give a diameter above 0 mm and of at most {_LARGEST:g} mm")
     used = sorted(file.used_bits())
     if named:
         if name not in used:
@@ -146,12 +156,12 @@ def _parsed(text: str, file: JobFile) -> tuple[str, float]:
         return name, round(diameter, 6)
     walls = [each for each in used if file.tools[each].kind in ("flat", "ball")]
     if len(walls) != 1:
-        raise InputError(f"--bit {text}: say in place of which bit: {' or '.join(f'{n}={text}' for n in used)}")
+        raise InputError(f"--bit {text}: say which bit it replaces: {' or '.join(f'{n}={text}' for n in used)}")
     return walls[0], round(diameter, 6)
 
 
 def _lowered(feed: float, share: float) -> float:
-    """A share of a feed, to 10 mm/min downward; feeds below that as they come, and a whole feed as it was written."""
+    """A share of a feed, rounded down to 10 mm/min. The whole feed, and shares below 10 mm/min, are not rounded."""
     if share == 1.0:
         return feed
     # A hair is added first: 0.7 times 1300 is a little less than 910 in binary.

@@ -1,4 +1,4 @@
-"""Which of a job's boards a machine takes, and what lies beside that: a larger one that fits once it is turned."""
+"""Which of a job's boards a machine takes, and whether a larger one would fit if it were turned."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ from pathkit.model.stock import Stock, Zone
 def board_for(
     file: JobFile, machine: Machine, setup: Setup, form: Any, *, turned: bool
 ) -> tuple[int, tuple[Finding, ...]]:
-    """Which of the boards: the one that [[machine]] (``form``) names, or the largest that fits the machine as it lies.
+    """The index of the board to cut: the one that [[machine]] (``form``) names, or the largest that fits as it lies.
 
-    The board is never turned unless that is asked for: it lies as the job and the sheet's reader expect, its grain too.
-    A warning names a larger board that fits when it is turned, unless the turn was given, there or by ``turned``.
-    Raises `Refused` where none fits.
+    The board is turned only on request, so that it and its grain lie as the job and the reader of the setup sheet
+    expect. A warning names a larger board that would fit if turned, unless [[machine]] gives the turn, or the caller
+    does (``turned``). Raises `Refused` if no board fits.
     """
     boards = file.form.board
     name = None if form is None else form.board
@@ -32,11 +32,11 @@ def board_for(
     fitting = [k for k in wanted if not faults[k]]
     quarter = replace(setup, turn=(setup.turn + 1) % 4)
     others = [k for k in wanted if faults[k] and not board_fits(plain_stock(file, k), machine, quarter)]
-    say = f"say turn = {quarter.turn} for this machine in [[machine]], or --turn {quarter.turn}"
+    say = f"set turn = {quarter.turn} for this machine in [[machine]], or give --turn {quarter.turn}"
     if not fitting:
-        told = _largest(file, others) if others else min(wanted, key=lambda k: _area(file, k))
-        line = file.document.line_of(("board", told))
-        fixed = (replace(f, fix=f"it fits when it is turned: {say}") if others else f for f in faults[told])
+        named = _largest(file, others) if others else min(wanted, key=lambda k: _area(file, k))
+        line = file.document.line_of(("board", named))
+        fixed = (replace(f, fix=f"it fits if it is turned: {say}") if others else f for f in faults[named])
         raise Refused(f.at(file=file.source, line=line) for f in fixed)
     taken = _largest(file, fitting)
     larger = [k for k in others if _area(file, k) > _area(file, taken)]
@@ -45,15 +45,15 @@ def board_for(
         return taken, ()
     best = _largest(file, larger)
     what = (
-        f"{machine.name!r} takes the board of {_size(file, taken)}; the larger one of {_size(file, best)} fits when it"
-        " is turned by a quarter"
+        f"{machine.name!r} takes the board of {_size(file, taken)}; the larger one of {_size(file, best)} fits if it is"
+        " turned by a quarter"
     )
     return taken, (file.finding(("board", best), what, f"to use it, {say}", severity="warning"),)
 
 
 @contextmanager
 def at_board(file: JobFile, board: int) -> Iterator[None]:
-    """Which board it is belongs to the answer: what is raised meanwhile points at it."""
+    """Makes the findings of any error raised in the block point at the line of this board."""
     try:
         yield
     except PathkitError as error:
@@ -62,14 +62,14 @@ def at_board(file: JobFile, board: int) -> Iterator[None]:
 
 
 def plain_stock(file: JobFile, board: int, zones: tuple[Zone, ...] = ()) -> Stock:
-    """A board of the job, with ``zones``. Raises `InputError`, at its key, for a board that cannot be."""
+    """A board of the job, with ``zones``. Raises `InputError`, at the key, for values that no board can have."""
     size = file.form.board[board]
     try:
         stock: Stock = file.form.stock.value(width=size.width, depth=size.depth, zones=zones)
     except ModelError as error:
         keys = [(f.path or "$").removeprefix("$.") for f in error.findings]
-        told = [file.finding(("stock", key), f.what, f.fix) for key, f in zip(keys, error.findings, strict=True)]
-        raise InputError(told) from None
+        found = [file.finding(("stock", key), f.what, f.fix) for key, f in zip(keys, error.findings, strict=True)]
+        raise InputError(found) from None
     return stock
 
 

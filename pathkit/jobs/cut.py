@@ -15,7 +15,7 @@ from pathkit.operations.finishing import finished_contour
 
 
 class Cut:
-    """What an operation needs, from its form: the bit whose turn it is (``meant`` is the job's), feeds, depths."""
+    """What an operation needs for its bit number ``turn``: that bit (``meant`` is the job's own), feeds, depths."""
 
     def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
         self.name, self.part = name, part

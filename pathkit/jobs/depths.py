@@ -1,4 +1,4 @@
-"""Depths of a job file as heights: how deep a cut goes, and whether every board that is accepted has that depth."""
+"""Depths of a job file as heights: how deep a cut goes, and whether every accepted board is fit for that depth."""
 
 from __future__ import annotations
 
@@ -11,17 +11,17 @@ from pathkit.model.stock import Stock
 from pathkit.tolerances import LEAST_SKIN, SAME_HEIGHT
 
 THICKEST: Final = 0.5
-"""Share of a skin by which the underside may lie higher or lower than it says: more, and the skin is cut through or as
-thick again (common practice, no source)."""
+"""Share of a skin. A job is refused if the underside may be that far from its nominal height: at a share of 1 the skin
+could be cut through, or left twice as thick (common practice, no source)."""
 
 
 def bottom_of(form: schema.Operation, stock: Stock) -> float:
-    """z where an operation ends. Raises `InputError` where a board that is accepted has no such depth."""
+    """z of the bottom of an operation. Raises `InputError` if some accepted board is not fit for that depth."""
     bottom = height(form.bottom, stock)
     if isinstance(form, schema.Contour) and form.skin is not None:
         if form.side == "on" or bottom > stock.lowest_underside + SAME_HEIGHT:
-            what = "a skin is what a cut right through leaves, and this cut does not go through"
-            raise InputError([Finding(check="skin", what=what, fix="say bottom.through = true, or leave out skin")])
+            what = "skin is for a cut right through the board, and this cut does not go through"
+            raise InputError([Finding(check="skin", what=what, fix="set bottom.through = true, or leave out skin")])
         _refuse_thin(form.skin, stock)
         return stock.underside + form.skin
     _refuse_unsound(bottom, stock)
@@ -41,12 +41,12 @@ def _refuse_thin(skin: float, stock: Stock) -> None:
     else:
         return
     if stock.z_zero == "top" and spread > 0.0:
-        fix += ', accept fewer boards (thickness_tolerance), or set z_zero = "bed"'
+        fix += ', accept a narrower range of boards (thickness_tolerance), or set z_zero = "bed"'
     raise InputError([Finding(check="skin", what=what, fix=fix)])
 
 
 def height(depth: schema.Depth, stock: Stock) -> float:
-    """z of a depth: so far below the nominal top, so far above the bed, or so far past every underside."""
+    """z of a depth that is given from the nominal top, from the bed, or past the underside of every accepted board."""
     if depth.from_top is not None:
         return stock.top - depth.from_top
     if depth.above_bed is not None:
@@ -56,17 +56,17 @@ def height(depth: schema.Depth, stock: Stock) -> float:
 
 
 def _refuse_unsound(bottom: float, stock: Stock) -> None:
-    """Raises `InputError` for a bottom that is a floor in one board and none in another, that reaches the bed, or that
-    lies above the top of the thinnest board."""
+    """Raises `InputError` for a bottom that leaves a floor in one accepted board and goes through another, that reaches
+    the bed, or that lies above the top of the thinnest board."""
     bed, thin, thick = stock.highest_bed, stock.highest_underside, stock.lowest_underside
     if bottom < bed - SAME_HEIGHT or (stock.underlay > 0.0 and bottom < bed + SAME_HEIGHT):
-        what = f"it goes down to z = {bottom:g} mm, and the bed may lie at {bed:g} mm"
-        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or lay more under the board")])
+        what = f"it goes down to z = {bottom:g} mm, and the bed may be as high as {bed:g} mm"
+        raise InputError([Finding(check="depth", what=what, fix="cut less deep, or use a thicker underlay")])
     if thick + SAME_HEIGHT < bottom < thin + SAME_HEIGHT:
-        what = f"it ends at z = {bottom:g} mm, and the underside lies between {thick:g} and {thin:g} mm"
-        fix = "say bottom.through = true to cut every board right through, or leave a floor"
+        what = f"it ends at z = {bottom:g} mm, and the underside may be anywhere from {thick:g} to {thin:g} mm"
+        fix = "set bottom.through = true to cut every board right through, or cut less deep to leave a floor"
         raise InputError([Finding(check="depth", what=what, fix=fix)])
     if stock.lowest_top - SAME_HEIGHT < bottom < stock.highest_top - SAME_HEIGHT:
-        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board lies at {stock.lowest_top:g} mm"
-        fix = 'cut deeper, accept fewer boards (thickness_tolerance), or set z_zero = "top"'
+        what = f"it ends at z = {bottom:g} mm, and the top of the thinnest board is at {stock.lowest_top:g} mm"
+        fix = 'cut deeper, accept a narrower range of boards (thickness_tolerance), or set z_zero = "top"'
         raise InputError([Finding(check="depth", what=what, fix=fix)])

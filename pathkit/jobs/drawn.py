@@ -1,4 +1,4 @@
-"""The shapes of a job file, made once, and what copies are laid by: outlines, their widest bit and its leads."""
+"""The shapes of a job file, made once, and what the layout of copies depends on: outlines, their widest bit, leads."""
 
 from __future__ import annotations
 
@@ -16,8 +16,11 @@ from pathkit.model.tool import Tool
 
 @dataclass(frozen=True)
 class Drawn:
-    """The shapes of a job, made once for all boards: by part and name, the ``frame`` that copies of them all are laid
-    by, and the ``frames`` of each part: its outline, or the box of its shapes where it has none."""
+    """The ``shapes`` of a job by (part, name), made once for all boards.
+
+    ``frame`` is what copies of all parts together are laid out by: the outline of a single part, else a box round them
+    all. ``frames`` has one for each part: its outline, or the box round its shapes if it has none.
+    """
 
     shapes: dict[tuple[int, str], Shaped]
     frame: Curve
@@ -26,7 +29,7 @@ class Drawn:
 
 
 def drawn(file: JobFile) -> Drawn:
-    """Every shape of the file. Raises `InputError` with all that is wrong with them."""
+    """Every shape of the file. Raises `InputError` with everything that is wrong with them."""
     maker = Shapes(file)
     made: dict[tuple[int, str], Shaped] = {}
     for index, part in enumerate(file.form.part):
@@ -50,13 +53,13 @@ def drawn(file: JobFile) -> Drawn:
 
 
 def widest_lead(file: JobFile) -> float:
-    """mm by which leads run beside an outline at most."""
+    """The widest lead of any outline, mm."""
     return max((op.lead for op in _outside(file)), default=0.0)
 
 
 def usual_web(file: JobFile, kerf: float) -> float:
-    """mm between two kerfs unless told otherwise. Leads run beside the outline: the web between them and the next kerf
-    is what it is without them."""
+    """mm of wood between two kerfs unless the job gives it: a kerf's width and the widest lead, because leads run in
+    the web beside the outline."""
     return kerf + widest_lead(file)
 
 
@@ -65,13 +68,13 @@ def _outside(file: JobFile) -> list[schema.Contour]:
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
-    """The bit that cuts the outlines: the widest of the outside contours, or of all."""
+    """The widest bit of the outside contours, or of all operations if there are no outside contours."""
     tools = [bits.tool(use.tool) for op in (_outside(file) or file.form.operations) for use in op.uses]
     return max(tools, key=lambda tool: tool.diameter)
 
 
 def outline_of(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int) -> Curve | None:
-    """The part's outer edge: the shape named for it, or that of its only outside contour; None where there is none."""
+    """The part's outer edge: the shape that ``outline`` names, or that of its only outside contour; None if neither."""
     part = file.form.part[index]
     name = part.outline
     if name is None:
@@ -83,6 +86,6 @@ def outline_of(file: JobFile, shapes: dict[tuple[int, str], Shaped], index: int)
     if len(outlines) == 1:
         return outlines[0].outer
     if part.outline is not None:
-        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part has one"
-        raise InputError([file.finding(("part", index, "outline"), what, "make a part of each")])
+        what = f"shape {name!r} is {len(outlines)} separate outlines, and a part can have only one"
+        raise InputError([file.finding(("part", index, "outline"), what, "make each a [[part]] of its own")])
     return None

@@ -1,4 +1,4 @@
-"""What an operation's form asks of the edge that it cuts: room for square pegs, a last lap."""
+"""What an operation's form asks of the edge that it cuts: relieved corners for square pegs, a last lap."""
 
 from __future__ import annotations
 
@@ -16,8 +16,10 @@ def finish_of(form: schema.Contour) -> Finish | None:
 def relieved(
     ring: Curve, form: schema.Contour | schema.Pocket, radius: float, title: str, *, outside: bool = False
 ) -> Curve:  # fmt: skip
-    """The ring, its corners with room for a square peg where the job wants that, else the same ring. ``radius`` (mm) is
-    the bit's; ``outside`` it is where the bit runs."""
+    """The ring with its corners relieved for square pegs if the form asks for it, else the same ring.
+
+    ``radius`` (mm) is the bit's; ``outside`` says that the bit runs round the outside of the ring.
+    """
     if not form.relief:
         return ring
     found = relieve(ring, radius, name=title, outside=outside)

@@ -1,8 +1,8 @@
-"""Which revision of a job something was made from: one short mark of what the job asks.
+"""Which revision of a job something was made from: a short mark, computed from what the job asks.
 
-The same mark stands in every cut file, sheet and certificate of a build and in its index, so that a sheet of last week
-beside a file of today shows on paper. It is worked out from what is asked, before any machine, bit or pass comes to it:
-who is to cut it, and with which bit of theirs, makes no other job of it.
+The same mark is in every cut file, sheet and certificate of a build and in its index, so that last week's sheet beside
+today's cut file is noticed on paper. It is computed before any machine, recipient's bit or pass comes in: who cuts the
+job, and with which of their own bits, does not make it another job.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ if TYPE_CHECKING:
     from pathkit.jobs.shape_forms import Shape
 
 DIGITS: Final = 10
-"""Hexadecimal digits of a mark: 40 bits, of which no two revisions of one job share all by chance."""
+"""Hexadecimal digits of a mark: with 40 bits, two revisions of one job hardly ever have the same mark by chance."""
 
 
 def mark_of_file(file: JobFile) -> str:
     """The mark of a job file: of its meaning, of the bits it uses and of the bytes of its drawings.
 
-    Its machines do not count, nor do comments, layout of the text, and what is said that holds anyway.
+    Machines, comments, the layout of the text, and keys set to their defaults do not count.
     """
     from pathkit.drawings.drawing import LARGEST
 
@@ -41,7 +41,7 @@ def mark_of_file(file: JobFile) -> str:
 
 
 def mark_of_jobs(jobs: Iterable[Job]) -> str:
-    """The mark of jobs that came as toolpaths: of what they are before their passes, in whatever order."""
+    """The mark of jobs given as toolpaths, as they are before their passes. Their order does not count."""
     from pathkit.model.codec import dumps
 
     return _mark(sorted({hashlib.sha256(dumps(job).encode("utf-8")).hexdigest() for job in jobs}))

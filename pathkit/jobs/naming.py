@@ -1,4 +1,4 @@
-"""What toolpaths are called, and how what is wrong with one of many shapes is told."""
+"""Names of toolpaths, and messages that say which of an operation's shapes is at fault."""
 
 from __future__ import annotations
 
@@ -16,10 +16,11 @@ Thing = TypeVar("Thing")
 
 
 def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
-    """What the toolpaths of each shape of an operation are called, after the part's name.
+    """The name of the toolpaths of each shape of an operation, as it follows the part's name.
 
-    An operation on one shape lends its title. Of several shapes each has its own name, with the operation's title
-    before it where that is another's name too, or where the operation has a name of its own.
+    The toolpaths of an operation on one shape have the operation's title. With several shapes they have the shape's
+    name, preceded by the operation's title if another operation uses that name too, or if the operation has a name of
+    its own.
     """
     names = operation.shapes
     if len(names) == 1:
@@ -35,25 +36,25 @@ def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
 
 
 def titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
-    """Things of one name, each with its own: numbered where there are several."""
+    """Each of ``things`` with a name of its own: ``name``, numbered if there are several."""
     return list(zip(numbered(name, len(things)), things, strict=True))
 
 
 @dataclass
 class Gathered:
-    """What is wrong with the shapes of an operation: each is tried, and all of it is said at once."""
+    """Findings about the shapes of an operation, collected: every shape is tried, and all are raised at once."""
 
     found: list[Finding] = field(default_factory=list)
 
     @contextmanager
-    def about(self, told: str) -> Iterator[None]:
-        """Take down what is raised meanwhile, and which shape (``told``) it is about."""
+    def about(self, shape: str) -> Iterator[None]:
+        """Records the findings of an `InputError` raised in the block, with the ``shape`` (in words) at fault."""
         try:
             yield
         except InputError as error:
-            self.found += [replace(f, what=f"{f.what}; it is {told}") if told else f for f in error.findings]
+            self.found += [replace(f, what=f"{f.what}; it is {shape}") if shape else f for f in error.findings]
 
     def raise_any(self) -> None:
-        """Raises `InputError` with all that was taken down."""
+        """Raises `InputError` with all findings recorded, if any."""
         if self.found:
             raise InputError(self.found)

@@ -1,4 +1,4 @@
-"""Parts that are laid out each by itself: nested over boards, or where the job file says, with their toolpaths."""
+"""Parts that are laid out one by one: nested on boards, or placed where the job file says, with their toolpaths."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 
 
 def nested_boards(file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits) -> tuple[Nested, ...]:
-    """What lies on each board. Raises `InputError` for parts that were told to lie on each other or off the board,
-    `Refused` for those that fit on none."""
+    """What lies on each board. Raises `InputError` for parts that the job file places on each other or over the board's
+    edge, `Refused` for those that fit on no board."""
     from pathkit.operations.nesting import alone, nest
 
     sheet, items, fixed = _asked(file, made, stock, bits)
@@ -38,8 +38,10 @@ def nested_boards(file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bi
 
 
 class Pieces:
-    """The work of one part as it lies, made once for all of its copies that lie alike and are marked alike; ``origins``
-    is where in the job file all of it comes from."""
+    """The toolpaths of each part, made once for all copies of it that lie and are marked alike.
+
+    ``origins`` says where in the job file they come from.
+    """
 
     def __init__(self, file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> None:
         self.file, self.made, self.stock, self.bits = file, made, stock, bits
@@ -47,7 +49,7 @@ class Pieces:
         self.origins = Origins(file.source)
 
     def of(self, part: int, turn: int, copy: int) -> Piece:
-        """A copy (from 0) that lies turned by so many quarters: rows run along the grain however it lies."""
+        """Copy ``copy`` (from 0) of a part, turned by ``turn`` quarters. Rows run along the grain either way."""
         marked = any(isinstance(op, schema.Engrave) and op.differs for op in self.file.form.part[part].operations)
         key = (part, turn % 2, copy if marked else 0)
         if key not in self.known:
@@ -67,7 +69,7 @@ def cut_out(
 ) -> tuple[Copies, tuple[Zone, ...]]:
     """Toolpaths, parts, precedence and zones of everything on a board.
 
-    The copies of each part are numbered on from those ``before``; there are ``of`` in all.
+    For each part, ``before`` is how many copies were numbered earlier, and ``of`` how many there are in all.
     """
     digits = [max(2, len(str(count))) for count in of]
     numbers = list(before)
@@ -93,7 +95,7 @@ def cut_out(
 
 
 def moved_zone(zone: Zone, place: Placement) -> Zone:
-    """The zone of a part as its copy lies."""
+    """A part's zone, moved and turned with a copy of the part."""
     from shapely import affinity
 
     turned = affinity.rotate(zone.shape, 90.0 * place.turn, origin=(0.0, 0.0))
@@ -113,7 +115,7 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
     items: list[Item] = []
     fixed: list[Fixed] = []
     for index, part in enumerate(file.form.part):
-        # With the grain, or against it: it runs through the part alike.
+        # Half a turn leaves the grain running the same way through the part.
         turns: tuple[int, ...] = (0, 2) if form.keep_grain else (0, 1, 2, 3)
         turns = turns if part.turn is None else (part.turn,)
         quantity = 0 if part.at is not None else part.quantity or 1
@@ -126,15 +128,15 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
 
 def _refuse_room(file: JobFile, form: schema.Layout, kerf: float, apart: float) -> None:
     if form.web is not None and form.spacing is not None:
-        what = "web and spacing both say how far parts lie apart"
-        raise InputError([file.finding(("layout", "spacing"), what, "give one of them")])
+        what = "web and spacing both say how far apart parts lie"
+        raise InputError([file.finding(("layout", "spacing"), what, "keep one of them")])
     if apart < kerf - ROUNDING:
         what = f"parts {apart:g} mm apart leave no room for a kerf of {kerf:g} mm"
         raise InputError([file.finding(("layout", "spacing"), what, f"give at least {kerf:g}")])
 
 
 def _refuse_fixed(file: JobFile, items: Sequence[Item], fixed: Sequence[Fixed], sheet: Sheet) -> None:
-    """Raises `InputError` for parts with a place that lie off the board, on a screw, or in each other's kerf."""
+    """Raises `InputError` for placed parts that hang over the board, lie on a screw, or lie in each other's kerf."""
     import shapely
 
     areas = [_area(items[each.item].outline, each.place) for each in fixed]
@@ -149,9 +151,9 @@ def _refuse_fixed(file: JobFile, items: Sequence[Item], fixed: Sequence[Fixed], 
             what = (
                 f"the part {name!r} ({size}) hangs over the board of {sheet.stock.width:g} × {sheet.stock.depth:g} mm"
             )
-            found.append(file.finding(path, what, f"give at from [0, 0] to [{room[0]:g}, {room[1]:g}]"))
+            found.append(file.finding(path, what, f"give at a value from [0, 0] to [{room[0]:g}, {room[1]:g}]"))
         if any(area.distance(zone) < sheet.kerf - SAME_PLACE for zone in sheet.barred):
-            found.append(file.finding(path, f"the part {name!r} and its kerf lie on a screw or clamp", "move it"))
+            found.append(file.finding(path, f"the part {name!r} and its kerf lie on a screw or clamp", "change its at"))
         for other, there in zip(fixed[:k], areas[:k], strict=True):
             gap = area.distance(there)
             if gap >= sheet.kerf - SAME_PLACE:
@@ -159,15 +161,15 @@ def _refuse_fixed(file: JobFile, items: Sequence[Item], fixed: Sequence[Fixed], 
             second = items[other.item].name
             what = f"the parts {second!r} and {name!r} lie on each other"
             if gap > 0.0:
-                what = f"the parts {second!r} and {name!r} lie {gap:.2f} mm apart, and a kerf is {sheet.kerf:g} mm wide"
-            found.append(file.finding(path, what, f"lay them at least {sheet.kerf:g} mm apart: change at of one"))
+                what = f"the parts {second!r} and {name!r} lie {gap:.2f} mm apart; the kerf is {sheet.kerf:g} mm wide"
+            found.append(file.finding(path, what, f"lay them at least {sheet.kerf:g} mm apart: change at"))
     if found:
         raise InputError(found)
 
 
 def refuse_overlaps(file: JobFile, piece: Piece) -> None:
-    """Raises `InputError` where parts lie on each other as they are drawn: one lies within another's hole, or beside
-    it, but never on it."""
+    """Raises `InputError` for parts that overlap as drawn. A part may lie beside another or inside a hole of it, but
+    never on it."""
     import shapely
 
     if len(file.form.part) < 2:

@@ -1,4 +1,4 @@
-"""What one machine is asked to cut: a job, how the board lies, and what is done to the job before."""
+"""What one machine is asked to cut: a job, how the board lies, and which passes the job goes through first."""
 
 from __future__ import annotations
 
@@ -21,19 +21,19 @@ if TYPE_CHECKING:
 
 
 LAST: Final = "last-board"
-"""Place of the board that holds what is left over from full ones."""
+"""``place`` of the last board, which holds the copies that are left when the other boards are full."""
 
 
 @dataclass(frozen=True)
 class Order:
-    """One kind of board for one machine: cut it ``times`` times.
+    """One kind of board for one machine, to be cut ``times`` times.
 
-    ``place`` is its folder below the machine's own; ``material`` (its name, or what it is), ``wood`` (what it is, for
-    judging feeds and tabs) and ``layout`` are told where they are known, ``notes`` are said with the findings.
-    ``recipe`` is what the build was asked besides the job, as plain values; ``sources`` the files that the job was made
-    from, None where it was made of toolpaths. ``mark`` is the job's (`pathkit.handover.revision`); empty for a job that
-    comes as toolpaths, until it is built. ``strength`` is how much of the job's feeds and bites this machine is asked
-    for. ``origins`` is where in the job file its toolpaths come from.
+    ``place`` is its folder inside the machine's own. ``material`` (the stock's name, or else its material), ``wood``
+    (the material, by which feeds and tabs are judged) and ``layout`` are None if unknown. ``notes`` are shown with the
+    findings. ``recipe`` is what the build was asked for besides the job, as plain values. ``sources`` are the files
+    that the job was made from, None for a job given as toolpaths. ``mark`` is the job's mark (`pathkit.jobs.mark`);
+    for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
+    that this machine is asked for. ``origins`` says where in the job file the toolpaths come from.
     """
 
     machine: Machine
@@ -54,21 +54,21 @@ class Order:
 
     @property
     def folder(self) -> str:
-        """Where its files lie, relative to the folder that is handed over."""
+        """Folder of its files, relative to the folder that is handed over."""
         return f"{self.machine.slug}/{self.place}" if self.place else self.machine.slug
 
     def placed(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-        """Findings about its job, each with its place in the job file where it has one."""
+        """Findings about its job, each with its place in the job file if it has one."""
         return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
 
     @property
     def is_last(self) -> bool:
-        """Whether it is the board with what is left over from full ones."""
+        """Whether it is the last board (see `LAST`)."""
         return self.place == LAST
 
 
 def made_from(order: Order) -> dict[str, Any]:
-    """The digest of what the order's files are made from, as plain values: job before its passes, passes, recipe."""
+    """What the order's files are made from, as plain values: the job before its passes (a digest), passes, recipe."""
     import hashlib
 
     from pathkit.model.codec import dumps

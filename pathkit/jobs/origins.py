@@ -1,4 +1,4 @@
-"""Where in the job file a finding belongs that speaks of a toolpath, or of a finished part, of the job made from it."""
+"""The place in the job file for findings about a toolpath or a finished part of the job that was made from it."""
 
 from __future__ import annotations
 
@@ -21,26 +21,25 @@ KEYS: Final[Mapping[str, str]] = {
     "webs": "[layout] web or spacing",
     "spare_top_edge": "[passes] spare_top_edge: strict; or false",
 }
-"""The keys of a job file that passes go by, and what looks at tabs and webs."""
+"""By pass or check: the keys of a job file that change its outcome."""
 
 
 @dataclass(frozen=True)
 class Origin:
-    """A place in the job file, the operation that stands there by its ``title``, and the shape (``told``) where it has
-    several."""
+    """A place in the job file, the ``title`` of the operation there, and in words which ``shape`` of several it is."""
 
     line: int | None
     path: str
     title: str = ""
-    told: str = ""
+    shape: str = ""
 
 
 @dataclass
 class Origins:
-    """The places of one job file, ``file``, gathered as its toolpaths are made.
+    """The places in the job file ``file``, collected while its toolpaths are made.
 
-    Toolpaths go by their names before copies are numbered, finished shapes by (part, "recesses" or "holes", number),
-    parts by their names.
+    The keys are: for toolpaths their names before copies are numbered, for finished shapes (part, "recesses" or
+    "holes", index), for parts their names.
     """
 
     file: str = ""
@@ -49,19 +48,19 @@ class Origins:
     parts: dict[str, Origin] = field(default_factory=dict)
 
     def join(self, other: Origins) -> None:
-        """Take down all that ``other`` has."""
+        """Add everything in ``other``."""
         self.toolpaths |= other.toolpaths
         self.features |= other.features
         self.parts |= other.parts
 
     def add(
         self, origin: Origin, part: str, toolpaths: Iterable[str], features: Mapping[str, Iterable[int]],
-        told: Mapping[str, str],
+        shapes: Mapping[str, str],
     ) -> None:  # fmt: skip
-        """Take down what an operation made; ``told`` says by the beginning of a toolpath's name which shape it cuts."""
+        """Add what an operation made. ``shapes`` describes the shape that a toolpath cuts, by the start of its name."""
         for name in toolpaths:
-            known = max((head for head in told if name == head or name.startswith(f"{head} ")), key=len, default="")
-            self.toolpaths[name] = replace(origin, told=told.get(known, ""))
+            known = max((head for head in shapes if name == head or name.startswith(f"{head} ")), key=len, default="")
+            self.toolpaths[name] = replace(origin, shape=shapes.get(known, ""))
         for group, numbers in features.items():
             for number in numbers:
                 self.features[part, group, number] = origin
@@ -69,8 +68,11 @@ class Origins:
     def placed(
         self, findings: Iterable[Finding], parts: Sequence[str] = (), toolpaths: Sequence[str] = ()
     ) -> tuple[Finding, ...]:  # fmt: skip
-        """The findings with their place in the job file, where there is one. ``parts`` and ``toolpaths`` are the names
-        in the job that the findings speak of: paths into it are of no use to whoever wrote the job file."""
+        """The findings, each with its place in the job file if there is one.
+
+        ``parts`` and ``toolpaths`` are the names in the job that the findings are about, in order: key paths into that
+        job are of no use to the author of the job file.
+        """
         return tuple(self._placed(each, parts, toolpaths) for each in findings)
 
     def _placed(self, finding: Finding, parts: Sequence[str], toolpaths: Sequence[str]) -> Finding:
@@ -78,11 +80,11 @@ class Origins:
         if origin is None:
             return finding
         what = _FEATURE.sub(lambda _: f"{origin.title!r} of", finding.what) if origin.title else finding.what
-        what = f"{what}; it is {origin.told}" if origin.told else what
+        what = f"{what}; it is {origin.shape}" if origin.shape else what
         fix = f"{finding.fix}; {KEYS[finding.check]}" if finding.fix and finding.check in KEYS else finding.fix
         asked = f"{self.file}:{origin.line}" if origin.line is not None else self.file
         if finding.line is not None:
-            # It points into a cut file, and there it stays.
+            # The finding points into a cut file, and keeps that place.
             return replace(finding, what=f"{what}; {asked} asks for it", fix=fix, path=origin.path)
         where = f"{finding.file}: " if finding.file else ""
         return replace(finding, what=f"{where}{what}", fix=fix, file=self.file, line=origin.line, path=origin.path)
@@ -106,7 +108,7 @@ class Origins:
         if name in self.toolpaths:
             return self.toolpaths[name]
         for part in self.parts:
-            # In a layout the number of the copy stands after the part's name.
+            # In a layout, the number of the copy follows the part's name.
             copy = re.match(rf"{re.escape(part)} \d+(?= )", name)
             if copy is not None and (origin := self.toolpaths.get(part + name[copy.end() :])) is not None:
                 return origin

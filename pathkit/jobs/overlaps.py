@@ -1,4 +1,4 @@
-"""Shapes that are drawn twice, lie over each other, or stand nearer to each other than the bit is wide."""
+"""Shapes that are drawn twice, that overlap, or that are closer to each other than the bit is wide."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 class Pair(NamedTuple):
-    """Two shapes by their numbers, what they have in common (mm²), and a place in it (mm)."""
+    """Two shapes by their indices, the ``area`` that they have in common (mm²), and a ``place`` in it (mm)."""
 
     one: int
     other: int
@@ -27,23 +27,21 @@ class Pair(NamedTuple):
 
 
 def lying_over(one: str, other: str, pair: Pair, toolpath: str) -> Finding:
-    """Two shapes, as they are told, that lie over each other."""
-    what = (
-        f"{one} and {other} lie over each other by {pair.area:.2f} mm², at ({pair.place[0]:.2f}, {pair.place[1]:.2f})"
-    )
+    """The finding that two shapes, given in words, overlap."""
+    what = f"{one} and {other} overlap by {pair.area:.2f} mm², at ({pair.place[0]:.2f}, {pair.place[1]:.2f})"
     fix = "unite them into one shape, or move them apart"
     return Finding(check="shape", what=what, fix=fix, toolpath=toolpath)
 
 
-def told(curve: Curve, name: str) -> str:
-    """What a person finds a curve by: what the drawing calls it, and where the middle of its box is."""
+def described(curve: Curve, name: str) -> str:
+    """Words by which a person finds a curve: its name in the drawing, and the middle of its bounding box (mm)."""
     left, front, right, back = curve.bounds
     place = f"about ({(left + right) / 2.0:.1f}, {(front + back) / 2.0:.1f})"
     return f"{name} {place}" if name else f"the one {place}"
 
 
 def twice(curves: Sequence[Curve]) -> Iterator[tuple[int, int]]:
-    """Numbers of curves that are the same place on the board, whichever way they run and wherever they begin."""
+    """Pairs of indices of curves that run along the same line, in whichever direction and from whichever start."""
     import shapely
 
     plain = [k for k, curve in enumerate(curves) if not curve.is_point]
@@ -63,11 +61,11 @@ def twice(curves: Sequence[Curve]) -> Iterator[tuple[int, int]]:
 
 
 def refuse_drawn_twice(shapes: Sequence[Drawn], source: str) -> None:
-    """Raises `InputError` for lines of a drawing that lie on each other from end to end."""
+    """Raises `InputError` for lines of a drawing that coincide from end to end."""
     found = [
         Finding(
-            check="drawing", file=source, fix="delete one of them, or choose one of them by its layer or colour",
-            what=f"{told(shapes[a].curve, shapes[a].name)} and {shapes[b].name} are one and the same",
+            check="drawing", file=source, fix="delete one of them, or select one by its layer or colour",
+            what=f"{described(shapes[a].curve, shapes[a].name)} and {shapes[b].name} are one and the same",
         )
         for a, b in twice([shape.curve for shape in shapes])
     ]  # fmt: skip
@@ -76,7 +74,7 @@ def refuse_drawn_twice(shapes: Sequence[Drawn], source: str) -> None:
 
 
 def overlapping(curves: Sequence[Curve]) -> tuple[Pair, ...]:
-    """Closed curves of which neither lies within the other, and which have more in common than an edge."""
+    """Pairs of closed curves that have more in common than an edge, while neither lies within the other."""
     import shapely
 
     rings = [k for k, curve in enumerate(curves) if curve.closed]
@@ -91,8 +89,8 @@ def overlapping(curves: Sequence[Curve]) -> tuple[Pair, ...]:
 
 
 def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: str) -> None:
-    """Raises `InputError` for outlines (with their toolpaths' names) between which the bit does not pass, so that it
-    would cut into both, and for those that lie over each other."""
+    """Raises `InputError` for outlines (with their toolpaths' names) so close together that the bit would cut into
+    both, and for outlines that overlap."""
     import shapely
 
     solids = [
@@ -105,11 +103,11 @@ def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: 
             continue
         (name, one), (_, other) = named[a], named[b]
         if (common := _in_common(solids[a], solids[b])) is not None:
-            found.append(lying_over(one.told(), other.told(), Pair(a, b, common.area, _place(common)), name))
+            found.append(lying_over(one.described(), other.described(), Pair(a, b, common.area, _place(common)), name))
             continue
         gap = float(shapely.distance(solids[a], solids[b]))
-        what = f"{one.told()} and {other.told()} stand {gap:.3f} mm apart, and the bit {bit!r} of {diameter:g} mm"
-        what += " would cut into both"
+        what = f"{one.described()} and {other.described()} are {gap:.3f} mm apart, and the bit {bit!r} of"
+        what += f" {diameter:g} mm would cut into both"
         fix = (
             f"tool: a bit of at most {math.floor(100.0 * gap) / 100.0:g} mm; or scale the shape up, or move them apart"
         )
@@ -120,7 +118,7 @@ def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: 
 
 
 def _in_common(one: Any, other: Any) -> Any:
-    """What two areas have in common, where that is more than chords and rounding; else None."""
+    """What two areas have in common, if it is more than chords and rounding can explain; else None."""
     import shapely
 
     common = shapely.intersection(one, other)

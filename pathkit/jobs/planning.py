@@ -1,4 +1,4 @@
-"""What each machine is asked to cut: a board that fits it, the copies on it, and its passes, all from one job file."""
+"""From one job file, what each machine is asked to cut: a board that fits the machine, copies on it, and passes."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
 from pathkit.jobs.strength import Strength, strength_of
 from pathkit.jobs.toolpaths import Piece, piece_of
-from pathkit.jobs.wrong_unit import inch_findings, told_of_inches
+from pathkit.jobs.wrong_unit import adding_inch_findings, inch_findings
 from pathkit.machine.limits import travel_findings
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Part, Setup
@@ -47,13 +47,13 @@ def orders_of(
     effort: float | None = None,
     seed: int | None = None,
 ) -> tuple[Order, ...]:
-    """What ``machines`` (or those the file names) cut; ``setups``, ``effort`` and ``seed`` go before the file's own.
+    """What ``machines`` (or those that the file names) cut. ``setups``, ``effort`` and ``seed`` override the file.
 
-    ``bits`` are a recipient's own, ``without`` the operations that none of them cuts.
+    ``bits`` are the recipient's own; ``without`` names the operations that none of them can cut.
 
-    Raises `InputError` with every operation that cannot be cut and where it stands, `Refused` where no board fits.
+    Raises `InputError` with every operation that cannot be cut, each with its place, and `Refused` if no board fits.
     """
-    with told_of_inches(file, machines):
+    with adding_inch_findings(file, machines):
         return _orders(file, machines, bits, without, setups, tabs=tabs, effort=effort, seed=seed)
 
 
@@ -64,7 +64,7 @@ def _orders(
     named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
     if not chosen:
-        raise InputError("no machine to build for: name one with --machine, or in [[machine]] of the job file")
+        raise InputError("no machine to build for: name one with --machine, or in a [[machine]] table of the job file")
     made = drawn(file)
     tools = bits_of(file, bits, without)
     passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
@@ -80,7 +80,7 @@ def _orders(
         board, beside = board_for(file, machine, setup, form, turned=setups is not None and setup.turn > 0)
         strength = strength_of(form)
         if (board, strength) not in jobs:
-            # Machines that take the same board at the same strength cut the same job: it is worked out once.
+            # Machines that take the same board at the same strength cut the same job: it is made once.
             jobs[board, strength] = _jobs(file, made, board, replace(tools, strength=strength))
         boards, notes, origins = jobs[board, strength]
         orders += [
@@ -98,8 +98,12 @@ def _orders(
 def passes_of(
     file: JobFile, *, tabs: bool = True, effort: float | None = None, seed: int | None = None
 ) -> tuple[Pass, ...]:  # fmt: skip
-    """The passes of the file: those of the house with the file's options, without those it sets to false, and more by
-    name before the ordering. Raises `InputError` for unknown passes and options, each with its line."""
+    """The passes of the file: the standard ones with the file's options, less those that it sets to false, and any
+    others that it names, which come before the ordering pass.
+
+    Without ``tabs`` the pass ``hold_tabs`` is left out; ``effort`` and ``seed`` override those of the ordering pass.
+    Raises `InputError` for unknown passes and options, each with its line.
+    """
     from pathkit.passes.standard import standard_passes
     from pathkit.registry import find_pass
 
@@ -123,7 +127,7 @@ def passes_of(
         known = [f for f in getattr(kind, "__dataclass_fields__", {}) if f not in ("setup", "material")]
         if moved := sorted(values.keys() & _MOVED.get(name, {}).keys()):
             found.append(
-                file.finding((*path, moved[0]), f"{name} has no {moved[0]!r} any more", _MOVED[name][moved[0]])
+                file.finding((*path, moved[0]), f"{name} no longer has the option {moved[0]!r}", _MOVED[name][moved[0]])
             )
             continue
         if unknown := sorted(values.keys() - set(known)):
@@ -152,7 +156,7 @@ def passes_of(
 def _options(
     file: JobFile, path: KeyPath, kind: type, options: Mapping[str, Any], found: list[Finding]
 ) -> dict[str, Any]:
-    """The options of a pass, its lengths in mm; what should be a number and is none is named among ``found``, and left
+    """The options of a pass, lengths in mm. A value that should be a number and is not is added to ``found`` and left
     out."""
     values = dict(options)
     quantities = quantities_of(kind)
@@ -164,13 +168,13 @@ def _options(
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             values[name] = value
             continue
-        fix = quantity.ways if quantity is not None else f"a number without quotes: {name} = {numbers[name]:g}, say"
+        fix = quantity.ways if quantity is not None else f"give a number, without quotes: {name} = {numbers[name]:g}"
         found.append(file.finding((*path, name), f"{name} is {values.pop(name)!r}, which is no number", fix))
     return values
 
 
 def named_machines(file: JobFile) -> dict[str, tuple[Machine, Any]]:
-    """The machines of [[machine]] by name, each with its table. Raises `InputError` with its line where one is none."""
+    """The machines of [[machine]] by name, each with its table. Raises `InputError` for unusable profiles."""
     from pathkit.registry import load_machine
 
     named: dict[str, tuple[Machine, Any]] = {}
@@ -213,7 +217,7 @@ def _stock(file: JobFile, board: int) -> Stock:
         for outline in shape.outlines if shape is not None else ():
             zones.append(form.value(shape=Polygon(outline.outer.flattened(COARSE_CHORDS))))
         if shape is not None and not shape.outlines:
-            maker.found.append(file.finding(path, "a zone is a closed shape", "give a rectangle, say"))
+            maker.found.append(file.finding(path, "a zone must be a closed shape", "give a rectangle, say"))
     if maker.found:
         raise InputError(maker.found)
     return plain_stock(file, board, tuple(zones))
@@ -223,18 +227,18 @@ _Boards: TypeAlias = "list[tuple[str, int, Job, Layout | Nested | None]]"
 
 _MOVED: Final = {
     "merge_stepdowns": {
-        "enter_in_waste": "remove it: spare_top_edge does so by itself",
+        "enter_in_waste": "remove it: the pass spare_top_edge always does this",
         "strict": "write spare_top_edge = { strict = true }",
     }
 }
-"""Options of passes that files of earlier versions may still have, and what became of them."""
+"""Options that passes had in earlier versions, and what to write instead."""
 
 _FULL: Final = "full-boards"
 
 
 def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, tuple[Finding, ...], Origins]:
-    """Place, times, job and layout of each different board that has to be cut; what is noted of their pieces, and where
-    these come from."""
+    """Place, times, job and layout of each kind of board to cut; notes about its pieces; where in the file they come
+    from."""
     from pathkit.operations.copies import laid_out
     from pathkit.operations.layout import fill, spread
 
@@ -283,7 +287,7 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
 def _nested_jobs(
     file: JobFile, made: Drawn, board: int, stock: Stock, bits: Bits
 ) -> tuple[_Boards, tuple[Finding, ...], Origins]:
-    """The same for parts that are laid out each by itself."""
+    """`_jobs` for parts that are laid out one by one."""
     layouts = nested_boards(file, made, board, stock, bits)
     pieces = Pieces(file, made, stock, bits)
     order = "stage" if file.form.layout is None else file.form.layout.order
@@ -292,7 +296,7 @@ def _nested_jobs(
     over_all = tuple(sum(each) for each in zip(*(layout.counts for layout in layouts), strict=True))
     before = none
     for number, layout in enumerate(layouts, 1):
-        # Copies that are marked differently keep their number over all boards; others are counted on each.
+        # Copies that are marked differently are numbered through over all boards, others anew on each board.
         through = file.form.is_marked
         copies, zones = cut_out(layout, pieces, order, before, over_all if through else layout.counts)
         before = tuple(a + b for a, b in zip(before, layout.counts, strict=True)) if through else none
@@ -306,7 +310,7 @@ def _nested_jobs(
 
 
 def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
-    """Raises `InputError` for parts that hang over the board's edge, with the side and by how much."""
+    """Raises `InputError` for parts that hang over the board's edge, and says on which side and by how much."""
     found: list[Finding] = []
     outlines = {part.name: part.outline for part in piece.parts if part.outline is not None}
     features = {part.name: [f.curve for f in (*part.recesses, *part.holes)] for part in piece.parts}
@@ -322,7 +326,7 @@ def _refuse_off_board(file: JobFile, piece: Piece, stock: Stock) -> None:
             what = f"the part {part.name!r} hangs over the board: {sides}"
             fix = "let [layout] place it"
             if left >= 0.0 and front >= 0.0:
-                fix += f", or take a board of width = {max(right, stock.width):g}, depth = {max(back, stock.depth):g}"
+                fix += f", or use a board of width = {max(right, stock.width):g}, depth = {max(back, stock.depth):g}"
             else:
                 fix += f", or move its shapes by [{max(0.0, -left):g}, {max(0.0, -front):g}]"
             found.append(file.finding(("part", index), what, fix))
@@ -334,7 +338,7 @@ def _job(
     file: JobFile, origins: Origins, name: str, stock: Stock, toolpaths: tuple[Toolpath, ...], precedence: Any,
     parts: tuple[Part, ...],
 ) -> Job:  # fmt: skip
-    """Raises `InputError` for what the model refuses, `Refused` for webs that would break, at the job file."""
+    """Raises `InputError` for what the model refuses and `Refused` for webs that would break, at the file's keys."""
     from pathkit.operations import check_webs
 
     layout = file.form.layout
@@ -349,7 +353,7 @@ def _job(
 
 
 def _feed_notes(file: JobFile, job: Job, machine: Machine) -> tuple[Finding, ...]:
-    """Warnings where the job's feeds are unusual for its material; nothing is changed."""
+    """Warnings about feeds that are unusual for the job's material; the feeds are not changed."""
     from pathkit.operations import check_feeds
 
     material = file.form.stock.material

@@ -1,7 +1,7 @@
-"""What a recipient's wider bit no longer reaches of what the job's own bit cuts: the part would be another one.
+"""Places that the job's own bit cuts and a recipient's wider bit does not reach: the part would be a different one.
 
-A wider bit leaves wider fillets in corners, which is accepted where they are not sharper than 60 degrees. It must leave
-no neck and no end uncut.
+A wider bit leaves larger fillets, which are accepted in corners of 60 degrees and more. It must not leave a neck or an
+end uncut.
 """
 
 from __future__ import annotations
@@ -16,18 +16,17 @@ from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.tolerances import COARSE_CHORDS, ROOM_CRUMB, WIDEST_BIT_STEP
 
-_SEEN: Final = 0.5  # mm: a corner may be that much rounder whatever its angle
-_SMOOTH: Final = 32  # chords in a quarter of a circle
+_SEEN: Final = 0.5  # mm that a wider bit may leave in a corner of any angle
+_SMOOTH: Final = 32  # chords in a quarter circle
 
 
 Area = tuple[Curve, Sequence[Curve], Sequence[Curve]]
-"""What is cleared: its edge, the islands in it, and lines along which there is no wall."""
+"""An area to clear: its edge, the islands in it, and the lines along which it has no wall."""
 
 
 def refuse_unreached(title: str, area: Area, meant: Tool, tool: Tool) -> None:
-    """Raises `InputError` where ``tool``, in place of the bit ``meant``, leaves uncut what that one reaches of an area:
-    more than the fillet of a corner, or the way from one room to another. Names the place and the widest bit that
-    reaches it."""
+    """Raises `InputError` if ``tool`` leaves uncut what the job's bit ``meant`` reaches in an area: more than the
+    fillet of a corner, or the passage between two rooms. Names the place and the widest bit that reaches it."""
     if tool.radius > meant.radius:
         edge, islands, open_edges = area
         whole = area_of(edge).difference(_union(map(area_of, islands)))
@@ -36,7 +35,7 @@ def refuse_unreached(title: str, area: Area, meant: Tool, tool: Tool) -> None:
 
 
 def refuse_unreached_beside(title: str, outline: Curve, meant: Tool, tool: Tool) -> None:
-    """The same for what lies beside a part: notches in its outline."""
+    """The same for the waste round a part: notches in its outline."""
     if tool.radius > meant.radius:
         around = area_of(outline).envelope.buffer(2.0 * tool.diameter)
         _refuse(title, around.difference(area_of(outline)), meant, tool)
@@ -54,7 +53,7 @@ def _refuse(title: str, area: Any, meant: Tool, tool: Tool) -> None:
             high = middle
     place = piece.representative_point()
     what = (
-        f"the bit {tool.name!r} does not reach ({place.x:.1f}, {place.y:.1f}), where {meant.name!r} of"
+        f"the bit {tool.name!r} does not reach ({place.x:.1f}, {place.y:.1f}), where the job's bit {meant.name!r} of"
         f" {meant.diameter:g} mm cuts"
     )
     widest = max(meant.diameter, math.floor(low / WIDEST_BIT_STEP) * WIDEST_BIT_STEP)
@@ -62,8 +61,8 @@ def _refuse(title: str, area: Any, meant: Tool, tool: Tool) -> None:
 
 
 def _unreached(area: Any, meant: float, radius: float) -> Any:
-    """The deepest piece of what a disc of radius ``meant`` reaches and one of ``radius`` does not; None where there are
-    only fillets."""
+    """The deepest piece of what a disc of radius ``meant`` reaches and one of ``radius`` does not; None if fillets are
+    all that is left."""
     import shapely
 
     before, after = _reached(area, meant), _reached(area, radius)
@@ -75,7 +74,8 @@ def _unreached(area: Any, meant: float, radius: float) -> Any:
     rooms = shapely.get_parts(after)
     depths = [_depth(piece, after) for piece in pieces]
     deepest = max(range(len(pieces)), key=depths.__getitem__)
-    # A disc of radius r leaves r (1 / sin(a/2) - 1) of a corner of the angle a: 60 degrees and the difference of both.
+    # A disc of radius r stays r (1 / sin(a/2) - 1) away from a corner of angle a. At 60 degrees that is r, and two
+    # discs differ by the difference of their radii.
     if depths[deepest] > max(_SEEN, radius - meant):
         return pieces[deepest]
     if len(rooms) > len(shapely.get_parts(before)):
@@ -85,7 +85,7 @@ def _unreached(area: Any, meant: float, radius: float) -> Any:
 
 
 def _depth(piece: Any, reached: Any) -> float:
-    """mm from the place of a piece that is furthest from what is reached. It lies on the piece's edge."""
+    """How far (mm) the piece extends from what is reached. The farthest place lies on the piece's edge."""
     import shapely
 
     edge = shapely.points(shapely.get_coordinates(shapely.segmentize(piece.boundary, 0.25)))

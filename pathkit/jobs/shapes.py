@@ -17,7 +17,7 @@ from pathkit.drawings.joining import Loose
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
-from pathkit.jobs.overlaps import Pair, lying_over, overlapping, refuse_drawn_twice, told, twice
+from pathkit.jobs.overlaps import Pair, described, lying_over, overlapping, refuse_drawn_twice, twice
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shape_forms import SHAPES, Shape
 from pathkit.model.curve import Curve
@@ -35,22 +35,22 @@ from pathkit.toml_source import Path as KeyPath
 
 @dataclass(frozen=True)
 class Outline:
-    """Closed curves that belong together: an outer one and the holes within it. ``names`` is what a drawing calls them,
-    the outer one first; empty where nothing is known."""
+    """Closed curves that belong together: an outer one and the holes in it. ``names`` are theirs in the drawing, the
+    outer one's first; empty if there are none."""
 
     outer: Curve
     holes: tuple[Curve, ...] = ()
     names: tuple[str, ...] = ()
 
-    def told(self, which: int = 0) -> str:
-        """What a person finds it by: its name and place; ``which``: 0 the outer one, k the k-th hole."""
-        return told(self.outer if which == 0 else self.holes[which - 1], self.names[which] if self.names else "")
+    def described(self, which: int = 0) -> str:
+        """Words by which a person finds a curve: name and place; ``which``: 0 the outer one, k the k-th hole."""
+        return described(self.outer if which == 0 else self.holes[which - 1], self.names[which] if self.names else "")
 
 
 @dataclass(frozen=True)
 class Shaped:
-    """One shape of the file. ``curves`` may be open, or points, as the shape is; ``name`` for messages. ``names`` is
-    what a drawing calls each curve."""
+    """One shape of the file: ``name`` is its key; ``curves`` are closed, open or points. ``names`` are what a drawing
+    calls the curves."""
 
     name: str
     curves: tuple[Curve, ...]
@@ -58,34 +58,35 @@ class Shaped:
 
     @cached_property
     def outlines(self) -> tuple[Outline, ...]:
-        """Closed curves by who lies within whom: even ones enclose, odd ones are holes (as drawings are filled)."""
+        """Its closed curves as outlines and holes, by the even-odd rule by which drawings are filled."""
         return nested(self.curves, self.names)
 
-    def told(self, which: int) -> str:
-        """What a person finds a curve by: its name and place."""
-        return told(self.curves[which], self.names[which] if self.names else "")
+    def described(self, which: int) -> str:
+        """Words by which a person finds a curve: its name and place."""
+        return described(self.curves[which], self.names[which] if self.names else "")
 
     def closed(self, toolpath: str) -> tuple[Outline, ...]:
-        """Its outlines, for a toolpath. Raises `InputError` for open lines, with their gap, and for curves that lie
-        over each other, with the place."""
+        """Its outlines, for a toolpath. Raises `InputError` for points, for open lines, with their gap, and for curves
+        that overlap, with the place."""
         for curve in self.curves:
             if curve.is_point:
-                raise refusal(toolpath, f"shape {self.name!r} is points, which have no inside", "drill them")
+                raise refusal(toolpath, f"shape {self.name!r} consists of points, which have no inside", "drill them")
             if not curve.closed:
                 a, b = curve.points[0], curve.points[-1]
                 what = (
                     f"shape {self.name!r} is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f})"
                     f" to ({b[0]:.3f}, {b[1]:.3f})"
                 )
-                raise refusal(toolpath, what, "close it, or raise join (mm) if the gap is only rounding")
-        if found := [lying_over(self.told(p.one), self.told(p.other), p, toolpath) for p in self._overlaps]:
+                raise refusal(toolpath, what, "close it, or give a larger join (mm) if the gap is only rounding")
+        if found := [lying_over(self.described(p.one), self.described(p.other), p, toolpath) for p in self._overlaps]:
             raise InputError(found)
         return self.outlines
 
     def lines(self, toolpath: str) -> tuple[Curve, ...]:
         """Its lines, for a toolpath. Raises `InputError` for points."""
         if any(curve.is_point for curve in self.curves):
-            raise refusal(toolpath, f"shape {self.name!r} is points, which are no line", "drill them")
+            what = f"shape {self.name!r} consists of points, and this operation needs lines"
+            raise refusal(toolpath, what, "drill them")
         return self.curves
 
     @cached_property
@@ -95,7 +96,7 @@ class Shaped:
 
 @dataclass
 class Shapes:
-    """Makes the shapes of one job file; each drawing is read once. Findings gather in ``found`` and ``notes``."""
+    """Makes the shapes of one job file; each drawing is read once. Findings go into ``found`` and ``notes``."""
 
     file: JobFile
     found: list[Finding] = field(default_factory=list)
@@ -103,16 +104,16 @@ class Shapes:
     _drawings: dict[tuple[Any, ...], Drawing | None] = field(default_factory=dict)
 
     def shape(self, name: str, form: Shape, path: KeyPath) -> Shaped | None:
-        """The shape that stands at a key path; None, with the reason among ``found``, where it is none."""
+        """The shape at a key path; None if it is unusable, with the reason added to ``found``."""
         try:
             shaped = self._shaped(name, form)
             _refuse_twice(shaped, form)
         except InputError as error:
             kind = next(k for k in SHAPES if getattr(form, k) is not None)
             here = self.file.finding((*path, kind), "")
-            # A fault of a drawing points into the drawing; the line of the job that names it says the rest.
+            # Findings about a drawing point into it: add the line of the job file that names it.
             self.found += [
-                self.file.finding((*path, kind), f"shape {name!r}: {_told(f)}", f.fix) if f.file != here.file else f
+                self.file.finding((*path, kind), f"shape {name!r}: {_filed(f)}", f.fix) if f.file != here.file else f
                 for f in error.findings
             ]
             return None
@@ -146,13 +147,13 @@ class Shapes:
 
         curves = curves_of_path(form.path or "")
         if not curves:
-            raise InputError("the path has no length; draw a line at least, as in M 0 0 H 20")
+            raise InputError("the path has no length; draw at least one line, as in M 0 0 H 20")
         return tuple(_simple(curve) if curve.closed else curve for curve in curves)
 
     def _drawn(self, form: Shape) -> tuple[Loose, ...]:
         drawing = self._drawing(form)
         if drawing is None:
-            raise InputError("its drawing cannot be used, as said before")
+            raise InputError("its drawing cannot be used; mend what is reported for it")
         chosen = drawing.pick(form.layer, form.colour)
         points = tuple(Loose(s.curve, s.name) for s in chosen if s.curve.is_point)
         lines = [s for s in chosen if not s.curve.is_point]
@@ -182,8 +183,8 @@ class Shapes:
 
 
 def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline, ...]:
-    """Closed curves as outlines with their holes, by the rule of even and odd; open ones are left out. ``names`` of the
-    curves go with them."""
+    """Closed curves as outlines with their holes, by the even-odd rule; open curves are left out. ``names`` are those
+    of the curves, in the same order, or none."""
     import shapely
     from shapely.geometry import Polygon
 
@@ -192,7 +193,7 @@ def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline,
         return tuple(Outline(curves[k], (), tuple(names[k : k + 1])) for k in order)
     plates = [Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in order]
     tree = shapely.STRtree(plates)
-    # Any place inside will do, since rings do not cross, but none on an edge: rings may touch.
+    # Any place inside a ring will do, since rings do not cross, but not one on its edge: rings may touch.
     inside = shapely.point_on_surface(plates)
     pairs = tree.query(inside, predicate="within")
     holders: list[list[int]] = [[] for _ in order]
@@ -204,7 +205,7 @@ def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline,
         if len(around) % 2 == 0:
             holes[k] = []
         else:
-            # The smallest of those round it, which is the last, is the one it is a hole of.
+            # It is a hole of the smallest ring round it, which is the last.
             holes.setdefault(max(around), []).append(k)
     found: list[Outline] = []
     for outer, inner in sorted(holes.items()):
@@ -215,14 +216,14 @@ def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline,
 
 
 def bounds_of(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
-    """(min x, min y, max x, max y) of them all, mm."""
+    """(min x, min y, max x, max y) of all the curves, mm."""
     boxes = np.array([curve.bounds for curve in curves])
     low, high = boxes.min(axis=0), boxes.max(axis=0)
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
 def box_round(curves: Sequence[Curve]) -> Curve:
-    """The rectangle round them all, at least `BOX_AT_LEAST` mm wide and deep."""
+    """The rectangle round all the curves, at least `BOX_AT_LEAST` mm wide and deep."""
     box = bounds_of(curves)
     return rectangle(box[:2], max(box[2] - box[0], BOX_AT_LEAST), max(box[3] - box[1], BOX_AT_LEAST))
 
@@ -230,7 +231,7 @@ def box_round(curves: Sequence[Curve]) -> Curve:
 def _refuse_twice(shaped: Shaped, form: Shape) -> None:
     """Raises `InputError` for curves of one shape that are the same: both would be cut."""
     found = [
-        Finding(check="shape", what=f"{shaped.told(a)} and {shaped.told(b)} are one and the same",
+        Finding(check="shape", what=f"{shaped.described(a)} and {shaped.described(b)} are one and the same",
                 fix="delete one of them" if form.path is not None else "delete one of them in the drawing")
         for a, b in twice(shaped.curves)
     ]  # fmt: skip
@@ -240,7 +241,8 @@ def _refuse_twice(shaped: Shaped, form: Shape) -> None:
 
 def _simple(curve: Curve) -> Curve:
     if (crossing := crossing_of(curve)) is not None:
-        raise InputError([Finding(check="drawing", what=f"the shape {crossing}", fix="give its points in their order")])
+        fix = "give its points in order along the outline"
+        raise InputError([Finding(check="drawing", what=f"the shape {crossing}", fix=fix)])
     return curve
 
 
@@ -253,7 +255,7 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
     ratios = [want / have for want, have in zip(size, found, strict=True) if have > 0.0]
     for factor, said in (
         (25.4, "the drawing is in inches"),
-        (1 / 25.4, "the drawing is in mm, and was read as inches"),
+        (1 / 25.4, "the drawing is in mm, but was read as inches"),
     ):
         if ratios and all(abs(ratio / factor - 1.0) < UNIT_GUESS for ratio in ratios):
             what += f"; perhaps {said}"
@@ -268,7 +270,7 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
     )
 
 
-def _told(finding: Finding) -> str:
+def _filed(finding: Finding) -> str:
     return f"{finding.file}: {finding.what}" if finding.file else finding.what
 
 

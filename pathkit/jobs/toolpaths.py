@@ -42,8 +42,8 @@ from pathkit.toml_source import Path as KeyPath
 
 @dataclass(frozen=True)
 class Piece:
-    """All parts of a job once, as drawn. ``zones`` are those that go with it, ``marked`` what is engraved, by part,
-    ``origins`` where in the job file they come from."""
+    """All parts of a job once, as drawn. ``zones`` are the zones of its parts, ``marked`` the engraved lines by part;
+    ``origins`` says where in the job file everything comes from."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
@@ -57,10 +57,10 @@ class Piece:
 def piece_of(
     file: JobFile, made: Drawn, stock: Stock, bits: Bits, *, grain: float, only: int | None = None, copy: int = 0
 ) -> Piece:
-    """Toolpaths and finished shapes of every part (or of one) on this stock, with these bits; rasters run along
-    ``grain`` degrees. ``copy`` (from 0) is the one whose texts are engraved.
+    """Toolpaths and finished shapes of every part (or of part ``only``) on this stock, with these bits.
 
-    Raises `InputError` with every operation that cannot be cut, each at its line.
+    Rows run at ``grain`` degrees from x. ``copy`` (from 0) is the copy whose texts are engraved. Raises `InputError`
+    with every operation that cannot be cut, each at its line.
     """
     found: list[Finding] = []
     toolpaths: list[Toolpath] = []
@@ -85,12 +85,12 @@ def piece_of(
                 way = bits.way_out(part, operation)
                 found += [file.finding(path, f.what, f.fix + way, toolpath=f.toolpath) for f in error.findings]
                 continue
-            for severity, said in (("note", work.notes), ("warning", work.warnings)):
-                notes += [file.finding(path, *note, severity=severity) for note in said]
-                said.clear()
+            for severity, fresh_notes in (("note", work.notes), ("warning", work.warnings)):
+                notes += [file.finding(path, *note, severity=severity) for note in fresh_notes]
+                fresh_notes.clear()
             fresh = {"recesses": range(before[0], len(work.recesses)), "holes": range(before[1], len(work.holes))}
             names = [each.name for each in by_title[operation.title]]
-            origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.told)
+            origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.described)
         toolpaths += [path for paths in by_title.values() for path in paths]
         if work.outline is not None or work.recesses or work.holes:
             parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes), work.skin))
@@ -112,7 +112,7 @@ def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
 
 @dataclass
 class _Work:
-    """One part being worked out: its toolpaths operation by operation, and what it will be when they are done."""
+    """One part in the making: its toolpaths, operation by operation, and its shape when they have all been cut."""
 
     file: JobFile
     part: schema.Part
@@ -128,18 +128,18 @@ class _Work:
     notes: list[tuple[str, str]] = field(default_factory=list)
     warnings: list[tuple[str, str]] = field(default_factory=list)
     pairs: list[tuple[str, str]] = field(default_factory=list)
-    told: dict[str, str] = field(default_factory=dict)  # which shape toolpaths are of, by how their names begin
+    described: dict[str, str] = field(default_factory=dict)  # words for a shape, by the start of its toolpaths' names
 
     def __post_init__(self) -> None:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
         self.finished = self.outline
 
     @cached_property
-    def whole(self) -> Any:  # the inside of its outline (shapely), None where it has none
+    def whole(self) -> Any:  # the inside of its outline (shapely), None if it has none
         return None if self.outline is None else area_of(self.outline)
 
     @property
-    def skin(self) -> float:  # mm that the cuts round its outline leave under them
+    def skin(self) -> float:  # mm of wood left under the cuts round its outline
         outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.frees)
         return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
 
@@ -181,8 +181,8 @@ class _Work:
         for title, outline in outlines:
             holes: list[Curve] = []
             for k, hole_title in enumerate(numbered(f"{title} hole", len(outline.holes))):
-                self.told[hole_title] = outline.told(k + 1)
-                with wrong.about(self.told[hole_title]):
+                self.described[hole_title] = outline.described(k + 1)
+                with wrong.about(self.described[hole_title]):
                     holes.append(
                         relieved(outline.holes[k], form, job.tool.radius, hole_title, outside=form.side == "inside")
                     )
@@ -190,7 +190,7 @@ class _Work:
                         paths += self._opening(job, hole_title, holes[-1], form)
                     else:
                         paths += job.contour(hole_title, holes[-1], form, side="outside")
-            with wrong.about(self.told[title]):
+            with wrong.about(self.described[title]):
                 outer = relieved(outline.outer, form, job.tool.radius, title, outside=form.side == "outside")
                 if form.side == "outside":
                     paths += job.contour(title, outer, form, side="outside")
@@ -204,28 +204,29 @@ class _Work:
                 changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
         wrong.raise_any()
         if form.relief and not changed:
-            self.warnings.append(("relief = true, and no corner to make room in: they lie between straight sides, at"
-                                  " most 135° apart, where the bit runs", "leave relief out"))  # fmt: skip
+            self.warnings.append(("relief = true, but no corner to relieve: it must lie between straight sides, at"
+                                  " most 135° apart, where the bit runs", "leave out relief"))  # fmt: skip
         return tuple(paths)
 
     def _relieve_outline(self, job: Cut, form: schema.Contour, relieved: Curve) -> None:
-        """The part is what is left with the bites taken out of it: right through, and by one bit."""
+        """Makes the relieved outline that of the finished part. Raises `InputError` unless the relief goes right
+        through, and for one bit only."""
         if not form.relief or relieved == self.outline:
             return
         if form.top is not None or not (form.skin or self._through(job)):
-            what = "relief of the part's outline goes from the board's top right through it, and this contour does not"
-            fix = "set relief on the contour with bottom.through = true and no top, and cut all of the outline by it"
+            what = "relief of the part's outline must go right through from the board's top; this contour does not"
+            fix = "set relief on the contour with bottom.through = true and no top, and cut the whole outline with it"
             raise refusal(job.name, what, fix)
         if self.finished not in (self.outline, relieved):
-            raise refusal(job.name, "the outline is relieved for two bits", "set relief on one of its contours")
+            raise refusal(job.name, "the outline is relieved for two bits", "set relief on only one of its contours")
         self.finished = relieved
 
     def _around(
         self, job: Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
     ) -> tuple[Toolpath, ...]:  # fmt: skip
-        """The outer edge of what has islands in it."""
+        """The outer edge of an opening with islands in it."""
         if form.core not in (None, "keep"):
-            what = f"shape {form.shapes[0]!r} has islands, and core = {form.core!r} asks for nothing to be left"
+            what = f"shape {form.shapes[0]!r} has islands, but core = {form.core!r} leaves nothing of them"
             raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
         self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
         return job.contour(title, edge, form, side="inside")
@@ -248,7 +249,7 @@ class _Work:
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, outline in self.titled_outlines(form):
-            with wrong.about(self.told[title]):
+            with wrong.about(self.described[title]):
                 inside = area_of(outline.outer)
                 islands = (*outline.holes, *(land for land in lands if overlap(area_of(land), inside)))
                 outer = relieved(outline.outer, form, (second or job).tool.radius, title)
@@ -269,12 +270,12 @@ class _Work:
         return tuple(paths)
 
     def _slot(self, job: Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
-        # Another bit than the job's own must leave the same slot.
+        # A recipient's own bit must leave the same slot as the job's.
         width = form.width or job.meant.diameter
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, line in self.titled_lines(form):
-            with wrong.about(self.told[title]):
+            with wrong.about(self.described[title]):
                 paths += slot(
                     title, line, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     width=width, part=self.part.name, stepover=STEPOVER * self.bits.strength.stepover,
@@ -291,11 +292,11 @@ class _Work:
             curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
             names += numbered(name, len(curves))
             holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
-        self.told |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
+        self.described |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
         places = Counter((round(x, 3), round(y, 3)) for (x, y), _ in holes)
         if twice := next((place for place, count in places.items() if count > 1), None):
-            raise refusal(job.name, f"two holes are at {twice}", "drop one of them")
+            raise refusal(job.name, f"two holes are at {twice}", "remove one of them")
         for title, (centre, diameter) in zip(names, holes, strict=True):
             if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
@@ -303,8 +304,8 @@ class _Work:
                     part=self.part.name,
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
-                what = f"the hole at ({centre[0]:.1f}, {centre[1]:.1f}) has {diameter:g} mm, and the bit"
-                what += f" {job.tool.name!r} {job.tool.diameter:g} mm"
+                what = f"the hole at ({centre[0]:.1f}, {centre[1]:.1f}) is {diameter:g} mm wide, and the bit"
+                what += f" {job.tool.name!r} is {job.tool.diameter:g} mm wide"
                 raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
                 paths += bore(
@@ -324,7 +325,7 @@ class _Work:
         wrong = Gathered()
         for title, curves in lines:
             self.marked += curves
-            with wrong.about(self.told.get(title, "")):
+            with wrong.about(self.described.get(title, "")):
                 if self.whole is not None and any(
                     self.whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves
                 ):
@@ -337,12 +338,12 @@ class _Work:
         return tuple(paths)
 
     def titled_outlines(self, form: schema.Operation) -> list[tuple[str, Outline]]:
-        """The outlines of an operation's shapes, each with the name of its toolpaths."""
+        """The outlines of an operation's shapes, each with its toolpaths' name."""
         found: list[tuple[str, Outline]] = []
         for shape, head in heads(self.part, form).items():
             name = f"{self.part.name} {head}"
             mine = titled(name, self.shape(shape).closed(name))
-            self.told |= {title: outline.told() if len(mine) > 1 else "" for title, outline in mine}
+            self.described |= {title: outline.described() if len(mine) > 1 else "" for title, outline in mine}
             found += mine
         return found
 
@@ -352,7 +353,7 @@ class _Work:
         for shape, head in heads(self.part, form).items():
             name, made = f"{self.part.name} {head}", self.shape(shape)
             mine = titled(name, made.lines(name))
-            self.told |= {title: made.told(k) if len(mine) > 1 else "" for k, (title, _) in enumerate(mine)}
+            self.described |= {title: made.described(k) if len(mine) > 1 else "" for k, (title, _) in enumerate(mine)}
             found += mine
         return found
 
@@ -374,11 +375,11 @@ class _Work:
             beyond = inside.difference(self.whole).area
             if beyond > BEYOND_OUTLINE and not edges:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
-                self.notes.append((what, "right for a notch or an open end; else move it into the outline"))
+                self.notes.append((what, "right for a notch or an open end; otherwise move it into the outline"))
         if not self._through(job):
             self.recesses.append(Feature(curve, job.bottom, islands, core))
         elif islands and core == "clear":
-            # What is cleared round comes out in one piece: it has to be held until then.
+            # The islands come out in one piece, and have to be held until then.
             self.holes.append(Feature(curve, None, islands, "keep"))
         else:
             self.holes.append(Feature(curve, core=core))

@@ -1,8 +1,8 @@
-"""Numbers that look like inches in a file whose plain numbers are mm: they are asked about, and never changed.
+"""Numbers that look like inches in a file whose plain numbers are mm: warnings ask about them, nothing is changed.
 
-A number is odd if it is hardly ever right in mm, and usual once it is taken for inches. One odd number is no proof:
-thin boards and fine bits exist. So a job is asked about where its odd numbers agree, or where one of them makes no
-sense beside the others. What has its unit (``"0.25mm"``) is meant; bits of a shared table are not judged.
+A number is odd if it is hardly ever right in mm but would be usual in inches. One odd number is no proof: thin boards
+and fine bits exist. So a warning is given only if several odd numbers agree, or if one of them makes no sense beside
+the others. A number with its unit (``"0.25mm"``) is taken as meant; bits of a shared tool table are not judged.
 """
 
 from __future__ import annotations
@@ -27,21 +27,21 @@ USUAL: Final[Mapping[str, tuple[float, float]]] = {
     "board": (60.0, 3200.0), "thickness": (1.5, 110.0), "bit": (0.6, 26.0), "part": (10.0, 3200.0),
     "feed": (200.0, 20_000.0),
 }  # fmt: skip
-"""mm (mm/min) between which such a number lies on small routers, its longest side for what has sides. Common practice,
-no source."""
+"""Usual range of each kind of number on small routers, mm (feeds mm/min); of boards and parts the longest side. Common
+practice, no source."""
 
 _SIZES: Final = frozenset(("board", "thickness", "part"))
 _DEEPEST: Final = 12.0
-"""Bit diameters that a cut is deep at most: flutes are hardly ever longer (common practice, no source)."""
-_THINNEST: Final = 0.5  # mm that any board has
-_WIDE_BIT: Final = 4.0  # thicknesses of so thin a board that its bit is wide at most
-_SMALLEST_BOARD: Final = 20.0
-_SMALLEST_PART: Final = 2.0  # bit diameters
+"""Depth of the deepest cut, in bit diameters: flutes are hardly ever longer (common practice, no source)."""
+_THINNEST: Final = 0.5  # mm; no board is thinner
+_WIDE_BIT: Final = 4.0  # board thicknesses; no bit is wider
+_SMALLEST_BOARD: Final = 20.0  # mm, longest side
+_SMALLEST_PART: Final = 2.0  # bit diameters, longest side
 
 
 @dataclass(frozen=True)
 class _Odd:
-    """What looks like inches. ``senseless``: it makes no sense beside the other numbers of the job."""
+    """A number judged: ``odd`` if it looks like inches, ``senseless`` if it makes no sense beside the others."""
 
     kind: str
     path: KeyPath
@@ -52,24 +52,24 @@ class _Odd:
 
 
 def inch_findings(file: JobFile, made: Drawn, *, refused: bool = False) -> tuple[Finding, ...]:
-    """A warning for each number that looks like inches. Where the job is ``refused`` anyway, every odd one is named."""
+    """A warning for each number that looks like inches. If the job is ``refused`` anyway, every odd number is named."""
     every = [*_boards(file), *_thickness(file), *_bits(file), *_parts(file, made), *_feeds(file)]
     odd = [each for each in every if each.odd]
     kinds = {each.kind for each in odd}
     fits = not any(each.kind == "board" and not _inches_usual(file, each) for each in every)
     if refused:
-        told = odd
+        named = odd
     elif len(kinds) > 1 and kinds & _SIZES and fits:
-        # The board goes with the others, however large it is.
-        told = [each for each in every if each.odd or each.kind == "board"]
+        # If other numbers are in inches, the board's are too, whatever its size.
+        named = [each for each in every if each.odd or each.kind == "board"]
     else:
-        told = [each for each in odd if each.senseless]
-    return tuple(file.finding(each.path, each.what, each.fix, severity="warning") for each in told)
+        named = [each for each in odd if each.senseless]
+    return tuple(file.finding(each.path, each.what, each.fix, severity="warning") for each in named)
 
 
 @contextmanager
-def told_of_inches(file: JobFile, machines: Sequence[Machine]) -> Iterator[None]:
-    """Adds what looks like inches to a refusal of the job: it may be the reason."""
+def adding_inch_findings(file: JobFile, machines: Sequence[Machine]) -> Iterator[None]:
+    """Adds what looks like inches to any refusal raised in the block: it may be the reason."""
     try:
         yield
     except (InputError, Refused) as error:
@@ -92,19 +92,19 @@ def _inches_usual(file: JobFile, board: _Odd) -> bool:
 
 
 def _odd(kind: str, path: KeyPath, values: Mapping[str, float], senseless: bool = False) -> _Odd:
-    """Numbers behind ``path`` by their keys, with what they would be in inches and how to say either."""
+    """The numbers ``values`` at ``path``, by key: what they would be if they are inches, and how to write either."""
     plain, inch = ("mm/min", "in/min") if kind == "feed" else ("mm", "in")
-    names, told = " × ".join(values), " × ".join(f"{value:g}" for value in values.values())
+    names, given = " × ".join(values), " × ".join(f"{value:g}" for value in values.values())
     meant = " × ".join(f"{value * MM_PER_INCH:.4g}" for value in values.values())
     inches = ", ".join(f'{key} = "{value:g}{inch}"' for key, value in values.items())
     right = ", ".join(f'{key} = "{value:g}{plain}"' for key, value in values.items())
-    what = f"{names} = {told} looks like {inch} ({meant} {plain}), and a plain number is {plain}"
+    what = f"{names} = {given} looks like {inch} ({meant} {plain}), and a plain number is {plain}"
     odd = _is_odd(kind, max(values.values()))
     return _Odd(kind, path, what, f"if so, write {inches}; if it is right, {right}", odd, senseless)
 
 
 def _plain(file: JobFile, path: KeyPath) -> bool:
-    """Whether a number without a unit stands at a key path of the file."""
+    """Whether the value at a key path of the file is a number without a unit."""
     data: Any = file.document.data
     for key in path:
         try:
@@ -141,7 +141,7 @@ def _bits(file: JobFile) -> Iterator[_Odd]:
 
 
 def _depth(depth: schema.Depth, file: JobFile) -> float:
-    """mm below the top, nearly."""
+    """mm below the top, roughly: a cut right through counts as the board's thickness."""
     thickness: float = file.form.stock.thickness
     if depth.from_top is not None:
         return depth.from_top
@@ -168,8 +168,8 @@ def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
         bit = max(file.tools[file.bit_name(use.tool)].diameter for op in part.operations for use in op.uses)
         fits = longest * MM_PER_INCH <= largest
         sides = right - left, back - front
-        told, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))
-        what = f"the part {part.name!r} measures {told} mm, which looks like inches ({meant} mm)"
+        given, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))
+        what = f"the part {part.name!r} measures {given} mm, which looks like inches ({meant} mm)"
         fix = (
             'if so, write its lengths as "1.5in", or units = "inch" for a drawing; if it is right, write one as "1.5mm"'
         )

@@ -26,7 +26,7 @@ def test_a_larger_board_that_fits_when_turned_is_said(tags: str) -> None:
     assert (made.job.stock.width, made.job.stock.depth) == (300.0, 200.0)
     (note,) = (note for note in made.notes if "turn" in note.fix)
     assert note.severity == "warning"
-    assert "takes the board of 300 × 200 mm; the larger one of 300 × 500 mm fits when it is turned" in note.what
+    assert "takes the board of 300 × 200 mm; the larger one of 300 × 500 mm fits if it is turned" in note.what
     assert "turn = 1" in note.fix
     assert "--turn 1" in note.fix
     # What it says works, and is said no more.
@@ -46,7 +46,7 @@ def test_the_turn_that_the_job_gives_stands(tags: str) -> None:
 
 def test_a_board_that_fits_only_turned_is_refused_with_the_turn(tags: str) -> None:
     text = tags.replace("width = 300\ndepth = 200", "width = 300\ndepth = 500")
-    with pytest.raises(Refused, match=r"it fits when it is turned: say turn = 1 .* or --turn 1"):
+    with pytest.raises(Refused, match=r"it fits if it is turned: set turn = 1 .* or give --turn 1"):
         orders(text)
     named = tags.replace("[[board]]", LARGER) + '\n[[machine]]\nprofile = "grbl-front-left"\nboard = "long"\n'
     with pytest.raises(Refused, match=r"turn = 1") as raised:

@@ -266,7 +266,7 @@ def test_the_thinnest_skin_that_is_taken_holds(tmp_path: Path) -> None:
 
 
 def test_a_skin_is_for_cuts_right_through() -> None:
-    with pytest.raises(pk.InputError, match=r"say bottom\.through = true"):
+    with pytest.raises(pk.InputError, match=r"set bottom\.through = true"):
         order_of(skinned(0.5).replace("bottom.through = true", "bottom.from_top = 3", 1))
 
 

@@ -55,10 +55,10 @@ LINE, LINE_BACK = '<path id="a" d="M 5 5 L 9 40"/>', '<path id="b" d="M 9 40 L 5
         (BOX + SAME, ENGRAVE, r"rect 'lid' .* and path 'copy' are one and the same"),
         (LINE + LINE_BACK, ENGRAVE, r"path 'a' about \(7\.0, 57\.5\) and path 'b' are one and the same"),
         (BOX + ACROSS, POCKET,
-         r"rect 'lid' about \(30\.0, 70\.0\) and rect 'bar' about \(45\.0, 72\.5\) lie over each other by 25\.00 mm²"),
-        (BOX + ACROSS, OUTSIDE, r"lie over each other by 25\.00 mm², at .*\(unite them"),
+         r"rect 'lid' about \(30\.0, 70\.0\) and rect 'bar' about \(45\.0, 72\.5\) overlap by 25\.00 mm²"),
+        (BOX + ACROSS, OUTSIDE, r"overlap by 25\.00 mm², at .*\(unite them"),
         (BOX + '<rect id="near" x="32" y="10" width="9" height="9"/>', OUTSIDE,
-         r"rect 'lid' .* and rect 'near' .* stand 2\.000 mm apart, and the bit '3 mm mill' of 3 mm would cut into both"
+         r"rect 'lid' .* and rect 'near' .* are 2\.000 mm apart, and the bit '3 mm mill' of 3 mm would cut into both"
          r" \(tool: a bit of at most 2 mm"),
         (BOX + '<rect id="slit" x="12" y="12" width="2" height="9"/>', OUTSIDE,
          r"fits nowhere .* it is rect 'slit' about \(23\.0, 73\.5\) \(tool: the widest bit that fits"),

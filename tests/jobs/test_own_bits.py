@@ -166,7 +166,7 @@ def test_an_operation_is_left_out_by_its_name_or_its_parts_and_its_own(tags: str
     ("names", "said", "fix"),
     [
         (("reces",), "fits no operation", "'tag recess', 'tag hole'"),
-        (("outline",), "would leave the part in the board", "take a bit that can cut it"),
+        (("outline",), "would leave the part in the board", "use a bit that can cut it"),
         (("recess", "x", "outline"), "fits no operation", "'tag recess'"),
     ],
 )
@@ -186,7 +186,7 @@ def test_a_name_of_two_parts_needs_the_part(tags: str) -> None:
 def test_something_of_every_part_is_left(tags: str) -> None:
     text = tags[: tags.rindex("[[part.operations]]")].replace('name = "tag"', 'name = "tag"\noutline = "outline"')
     (finding,) = refused(text, without=("recess", "hole"))
-    assert "nothing to cut of the part 'tag'" in finding.what
+    assert "nothing to cut in the part 'tag'" in finding.what
 
 
 # Faults that only the audit finds.
@@ -246,7 +246,7 @@ def test_the_folder_says_what_was_left_out(tags: str, tmp_path: Path, capsys: py
     certificate = json.loads(next(folder.glob("*.proof.json")).read_text(encoding="utf-8"))
     assert certificate["sources"]["left_out"] == ["tag recess"]
     assert run(["check", str(out)]) == 0
-    assert "left out, as was asked: 'tag recess'" in capsys.readouterr().out
+    assert "left out, as asked: 'tag recess'" in capsys.readouterr().out
     assert run(["check", str(out), "--job", str(job)]) == 0
     # A certificate that hides it does not get past the audit.
     (path,) = folder.glob("*.proof.json")

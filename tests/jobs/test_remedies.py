@@ -48,11 +48,11 @@ CASES = (
     Case("underlay = 2", "underlay = 2\nunderlay_tolerance = 3", "give at most 2",
          "underlay = 2\nunderlay_tolerance = 0.1"),
     Case("bottom.from_top = 2", "bottom.from_top = 2\nbottom.through = true", "keep one", "bottom.through = true"),
-    Case("bottom.from_top = 2", "bottom = {}", "say from_top", "bottom.from_top = 3"),
+    Case("bottom.from_top = 2", "bottom = {}", "give from_top", "bottom.from_top = 3"),
     Case("bottom.from_top = 2", 'bottom.through = "deep"', '"1/4in"', 'bottom.through = "0.3mm"'),
     Case(POCKET, f"{POCKET}\nstepover = 0.9", "stepover = 0.86 at most", f"{POCKET}\nstepover = 0.86"),
     Case(POCKET, f"{POCKET}\nwall_allowance = 2", "wall_allowance = 0.375", f"{POCKET}\nwall_allowance = 0.375"),
-    Case("width = 300\ndepth = 200", "width = 50\ndepth = 20", "take a board of width = 60, depth = 30",
+    Case("width = 300\ndepth = 200", "width = 50\ndepth = 20", "use a board of width = 60, depth = 30",
          "width = 60\ndepth = 30"),
     Case("[[8, 15]]", "[[8, 15, 0]]", "a point is [x, y]", "[[8, 15]]"),
     Case("spindle = 18000", 'spindle = "18000"', "without quotes", "spindle = 18000"),
@@ -62,7 +62,7 @@ CASES = (
          'diameter = 3\nkind = "compression"\ntip_length = 5'),
     Case("stepdown = 2", "stepdown = 0", "give more", "stepdown = 1"),
     Case("outline.rectangle = { width = 60, depth = 30, radius = 6 }",
-         "outline.polygon = [[0, 0], [60, 30], [60, 0], [0, 30]]", "give its points in their order",
+         "outline.polygon = [[0, 0], [60, 30], [60, 0], [0, 30]]", "give its points in order along the outline",
          "outline.polygon = [[0, 0], [60, 0], [60, 30], [0, 30]]"),
 )  # fmt: skip
 
@@ -83,7 +83,11 @@ TAILS = (
     ("[layout]\nspacing = 7\n", "least_web", "[layout]\nspacing = 7\nleast_web = 1\n"),
     ("[passes]\nhold_tabs = { height = 7 }\n", "height = 2.7 in hold_tabs", "[passes]\nhold_tabs = { height = 2.7 }\n"),
     ("[passes]\nhold_tabs = { width = 70 }\n", "smaller width or count", "[passes]\nhold_tabs = { width = 4 }\n"),
-    ("[passes]\nramp_entries = { angle = '3' }\n", "angle = 3, say", "[passes]\nramp_entries = { angle = 3 }\n"),
+    (
+        "[passes]\nramp_entries = { angle = '3' }\n",
+        "give a number, without quotes: angle = 3",
+        "[passes]\nramp_entries = { angle = 3 }\n",
+    ),
     ("[passes]\nhold_tabs = { width = [6] }\n", "mm without quotes", "[passes]\nhold_tabs = { width = 6 }\n"),
     ("[passes]\nhold_tabs = { widht = 6 }\n", "'width'", "[passes]\nhold_tabs = { width = 6 }\n"),
 )

@@ -213,7 +213,7 @@ def with_two_bosses(text: str, gap: float) -> str:
 def test_a_bit_that_runs_into_the_shape_beside_it_is_seen(tags: str, drawings: Path, monkeypatch: Patch) -> None:
     assert not [check for check in made(with_two_bosses(tags, 3.1), drawings)[2] if check.status != "passed"]
     near = with_two_bosses(tags, 2.5)
-    with pytest.raises(ValueError, match=r"stand 2\.500 mm apart, .*would cut into both \(tool: .* at most 2\.5 mm"):
+    with pytest.raises(ValueError, match=r"are 2\.500 mm apart, .*would cut into both \(tool: .* at most 2\.5 mm"):
         made(near, drawings)
     monkeypatch.setattr(toolpaths, "refuse_too_near", lambda *_: None)
     failed = [check for check in made(near, drawings)[2] if check.status == "failed"]
