@@ -1,1 +1,1 @@
-"""Curves in the plan: where they cross, regions that they bound, stretches that are alike."""
+"""Plane curves: where they cross, the regions that they bound, and which of them are the same contour."""

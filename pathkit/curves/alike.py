@@ -1,4 +1,4 @@
-"""Comparing contours: is it the same place on the board, run the same way, perhaps begun elsewhere?"""
+"""Comparing contours: are two the same line on the board, run the same way, perhaps from another starting point?"""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from pathkit.model.curve import Curve
 from pathkit.tolerances import SAME_PLACE
 
 CORNER = math.radians(20.0)
-"""Where the heading turns by more than this, a contour has a corner. Rounds drawn as chords turn by less."""
+"""A contour has a corner where its heading turns by more than this. Chords that stand for an arc turn by less."""
 
 Thing = TypeVar("Thing")
 
@@ -48,7 +48,7 @@ def _along(
     start: NDArray[np.float64], end: NDArray[np.float64], centre: NDArray[np.float64], sweep: float,
     point: NDArray[np.float64],
 ) -> float:  # fmt: skip
-    """Share of the span at which its line or circle is nearest to the point."""
+    """The place where the span's line or circle is nearest to the point, as a share of the span."""
     if sweep == 0.0:
         chord = end - start
         return float((point - start) @ chord / (chord @ chord))
@@ -61,9 +61,9 @@ def _along(
 
 
 def offset_between(one: Curve, other: Curve, tolerance: float = SAME_PLACE) -> float | None:
-    """How many mm further along ``one`` the curve ``other`` begins, if both are the same contour run the same way.
+    """How far (mm) along ``one`` the curve ``other`` begins, if both are the same contour run the same way.
 
-    None where they are not. For open curves it is 0.
+    None if they are not. For open curves it is 0.
     """
     if one.closed != other.closed or one.is_trace or other.is_trace or one.is_point != other.is_point:
         return None
@@ -89,7 +89,7 @@ def _agree(one: Curve, other: Curve, offset: float, tolerance: float) -> bool:
 
 
 def _probes(curve: Curve) -> list[float]:
-    """Vertices and two places within each span: an arc that agrees there with a line or an arc is the same one."""
+    """Vertices and two places within each span: spans that agree at all of these are the same."""
     if curve.is_point:
         return [0.0]
     begin, length = curve.spans.station[:-1], curve.spans.length
@@ -99,7 +99,8 @@ def _probes(curve: Curve) -> list[float]:
 class Lap(NamedTuple):
     """An open curve that goes once round and comes back on itself, as a contour with leads does.
 
-    From station ``low`` to ``high`` (mm) it goes round; ``over`` mm behind each of them it runs the same stretch.
+    It goes round from station ``low`` to ``high`` (mm). The ``over`` mm after ``low`` and after ``high`` are the same
+    stretch, run twice.
     """
 
     low: float
@@ -108,7 +109,7 @@ class Lap(NamedTuple):
 
 
 def lap_of(curve: Curve) -> Lap | None:
-    """The lap of an open plane curve; None where it never comes back to a vertex of its own, and for closed ones."""
+    """The lap of an open plane curve; None for a closed one, and if it never returns to one of its vertices."""
     if curve.closed or curve.is_trace or curve.is_point:
         return None
     stations = curve.spans.station.tolist()
@@ -125,7 +126,7 @@ def lap_of(curve: Curve) -> Lap | None:
 
 
 def loop_of(curve: Curve) -> Curve | None:
-    """What a curve goes round, as a closed curve: itself, or its lap; None where there is none."""
+    """The closed curve that a curve goes round: the curve itself, or its lap; None if it has none."""
     if curve.closed:
         return curve
     lap = lap_of(curve)
@@ -138,7 +139,10 @@ def loop_of(curve: Curve) -> Curve | None:
 def clusters(
     things: Iterable[Thing], *keys: Callable[[Thing], float], tolerance: float = SAME_PLACE
 ) -> list[list[Thing]]:
-    """Things whose numbers chain together within ``tolerance`` under every key: a sieve before comparing pairs."""
+    """Groups of things whose values chain together within ``tolerance`` under every key.
+
+    A coarse filter before pairs are compared.
+    """
     groups: list[list[Thing]] = [list(things)]
     for key in keys:
         groups = [part for group in groups for part in _split(group, key, tolerance)]

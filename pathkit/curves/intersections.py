@@ -19,8 +19,8 @@ Flags = NDArray[np.bool_]
 
 
 class Chain(NamedTuple):
-    """Spans that need not hang together: ``start``, ``end``, ``centre`` (m, 2) in mm (centre NaN for lines), ``sweep``
-    (m,) in radians, 0 for lines."""
+    """Spans that need not be connected: ``start``, ``end``, ``centre`` (m, 2) in mm (centre NaN for lines), and
+    ``sweep`` (m,) in radians (0 for lines)."""
 
     start: Floats
     end: Floats
@@ -53,9 +53,10 @@ class Chain(NamedTuple):
         return np.where((self.sweep == 0.0)[:, None], line, arc)
 
     def share(self, point: Floats) -> Floats:
-        """(m,): the share of each span's length at which ``point`` (m, 2), which lies on its line or circle, is met.
+        """(m,): how far along each span ``point`` (m, 2) lies, as a share of its length.
 
-        Beyond the ends it leaves [0, 1]; on an arc whichever end is nearer decides by which side.
+        The point must be on the span's line or circle.
+        Beyond the ends the share is outside [0, 1]; on an arc, the nearer end decides on which side.
         """
         way = self.end - self.start
         with np.errstate(divide="ignore", invalid="ignore"):
@@ -70,8 +71,8 @@ class Chain(NamedTuple):
 def crossings(chain: Chain, first: Ints, second: Ints, slack: float) -> tuple[Ints, Floats]:
     """The points at which rows ``first[k]`` and ``second[k]`` cross.
 
-    Returns (row, place) with one entry for each of the two rows of a crossing: ``place`` (c, 2) in mm. ``slack`` (mm)
-    is how far beyond an end still counts. Spans that lie on each other do not cross.
+    Returns (row, place) with one entry for each of the two rows of a crossing: ``place`` (c, 2) in mm. A crossing
+    still counts ``slack`` mm beyond an end. Spans that lie on each other do not cross.
     """
     straight = chain.sweep == 0.0
     rows: list[Ints] = []
@@ -154,7 +155,7 @@ def _on(chain: Chain, place: Floats, slack: float) -> Flags:
 
 
 def _angle_from(chain: Chain, point: Floats) -> Floats:
-    """(m,): radians in [0, 2π) from an arc's start to ``point`` in the arc's own sense."""
+    """(m,): radians in [0, 2π) from an arc's start to ``point``, in the arc's own direction."""
     arm, to = chain.start - chain.centre, point - chain.centre
     cross = arm[:, 0] * to[:, 1] - arm[:, 1] * to[:, 0]
     turn = np.arctan2(cross, (arm * to).sum(axis=1))

@@ -1,4 +1,4 @@
-"""Shapes as rings: what an operation is handed, checked and put in order.
+"""Shapes as rings: the shapes given to an operation, checked and with their rings oriented.
 
 A *region* is where the bit may work (a pocket) or where it may not (a part). Its rings keep their arcs exact; outer
 rings run counter-clockwise and holes clockwise, so that the region always lies to the left.
@@ -30,13 +30,13 @@ Shape: TypeAlias = "Curve | BaseGeometry"
 
 @dataclass(frozen=True)
 class Region:
-    """Rings (closed plane curves), the region to their left."""
+    """Rings (closed plane curves) with the region to their left."""
 
     rings: tuple[Curve, ...]
 
     @cached_property
     def area(self) -> BaseGeometry:
-        """The region as shapely sees it, arcs flattened within `SHAPE_CHORDS`."""
+        """The region as a shapely geometry, its arcs flattened within `SHAPE_CHORDS`."""
         return area_of(self.rings)
 
     def components(self) -> tuple[Region, ...]:
@@ -63,10 +63,10 @@ def region_of(shape: Shape, name: str, islands: Sequence[Shape] = ()) -> Region:
     """The region inside ``shape`` less its ``islands``.
 
     ``shape`` is a closed plane `Curve` (arcs stay exact), or a shapely LinearRing, closed LineString, Polygon or
-    MultiPolygon. Islands that touch or cross the outline are cut off by shapely, and arcs become chords
-    within `SHAPE_CHORDS`.
+    MultiPolygon. If an island touches or crosses the outline or another island, shapely takes the islands away, and
+    arcs become chords within `SHAPE_CHORDS`.
 
-    Raises `InputError` that names the shape where it is open, crosses itself, or encloses nothing.
+    Raises `InputError`, naming the shape, if it is open, crosses itself, encloses nothing, or if its islands cover it.
     """
     outer = _rings(shape, name, "the shape")
     inner = [_rings(island, name, f"island {k}") for k, island in enumerate(islands, 1)]
@@ -91,7 +91,7 @@ def refusal(name: str, what: str, fix: str) -> InputError:
 
 
 def area_of(rings: Iterable[Curve]) -> BaseGeometry:
-    """What the rings enclose by the rule of odd and even, as a shapely Polygon or MultiPolygon."""
+    """What the rings enclose by the even-odd rule, as a shapely Polygon or MultiPolygon."""
     import shapely
 
     lines = [shapely.LinearRing(vertices) for ring in rings if len(vertices := ring.flattened(SHAPE_CHORDS)) > 2]
@@ -116,7 +116,7 @@ def pieces_of(area: BaseGeometry) -> list[BaseGeometry]:
 
 
 def line_of(curve: Curve, within: float = SHAPE_CHORDS) -> BaseGeometry:
-    """A curve as shapely has it: a line whose chords lie within so many mm of its arcs, or a point."""
+    """A curve as a shapely geometry: a line whose chords lie ``within`` mm of its arcs, or a point."""
     import shapely
 
     points = curve.flattened(within)[:, :2]
@@ -126,25 +126,25 @@ def line_of(curve: Curve, within: float = SHAPE_CHORDS) -> BaseGeometry:
 
 
 def swept_by(path: Toolpath) -> BaseGeometry:
-    """What the bit sweeps in plan, within `SHAPE_CHORDS` mm and a thousandth of its radius."""
+    """The area that the bit sweeps in plan, exact to `SHAPE_CHORDS` mm and a thousandth of its radius."""
     import shapely
 
-    line, radius = line_of(path.curve), path.tool.radius + turned_out(path)
+    line, radius = line_of(path.curve), path.tool.radius + helix_radius(path)
     if line.is_simple:
         return line.buffer(radius, quad_segs=24)
-    # GEOS (3.14) may lose what a line goes round, where that line comes back on itself: it is taken apart there.
+    # GEOS (3.14) may lose the area that a line encloses if it comes back on itself, so each span is buffered alone.
     points = shapely.get_coordinates(line)
     spans = shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1))
     return shapely.union_all(shapely.buffer(spans, radius, quad_segs=24))
 
 
-def turned_out(path: Toolpath) -> float:
-    """mm from a single point at which the bit's centre goes round it: the radius of the helix that bores it, else 0."""
+def helix_radius(path: Toolpath) -> float:
+    """Radius (mm) at which the bit's centre goes round a single point: that of the helix that bores it, else 0."""
     return path.entry.diameter / 2.0 if path.curve.is_point and isinstance(path.entry, Helix) else 0.0
 
 
 def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:
-    """Whether every vertex of ``lines`` and every middle between two of them lies ``within`` mm of ``other``."""
+    """Whether every vertex of ``lines``, and every middle between two of them, lies ``within`` mm of ``other``."""
     import shapely
 
     coords = shapely.get_coordinates(lines)
@@ -152,7 +152,7 @@ def near(lines: BaseGeometry, other: BaseGeometry, within: float) -> bool:
     owner = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)[1]
     # A middle between the last vertex of one line and the first of the next belongs to neither.
     real = np.concatenate([np.ones(len(coords), dtype=bool), owner[1:] == owner[:-1]])
-    # Only the first of the two is looked up by its index.
+    # Only the first argument is looked up by its index.
     shapely.prepare(other)
     return bool(np.all(shapely.dwithin(other, shapely.points(places[real]), within)))
 
@@ -178,12 +178,12 @@ def backward(curve: Curve) -> Curve:
 
 
 def turned(ring: Curve, *, counter_clockwise: bool) -> Curve:
-    """The ring in the sense asked for."""
+    """The ring, run counter-clockwise or clockwise as asked."""
     return ring if (ring.area > 0.0) == counter_clockwise else backward(ring)
 
 
 def moved(curve: Curve, by: ArrayLike) -> Curve:
-    """The curve carried along by ``by`` (2,), mm."""
+    """The curve moved by ``by`` (2,), mm."""
     return Curve(curve.points + np.asarray(by, dtype=float), curve.sweeps, curve.closed)
 
 
@@ -246,7 +246,7 @@ def widest_bit(region: Region) -> float:
 
 
 def _rings(shape: Any, name: str, which: str) -> tuple[Curve, ...]:
-    """The rings of one shape, oriented; refused by name where they are not rings."""
+    """The rings of one shape, oriented. Raises `InputError`, naming the shape, if they are not rings."""
     if isinstance(shape, Curve):
         if shape.is_trace or not shape.closed:
             raise refusal(name, f"{which} is not a closed plane curve", "close it: Curve.polyline(…, closed=True)")
@@ -295,7 +295,7 @@ def _refuse_crossing(rings: tuple[Curve, ...], name: str, which: str) -> None:
 
 
 def _chain(points: NDArray[np.float64]) -> Curve | None:
-    """A closed curve of lines through ``points`` (k, 2) less repeated ones; None where fewer than three are left."""
+    """A closed curve of lines through ``points`` (k, 2) without repeated ones; None if fewer than three are left."""
     steps = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
     kept = points[np.concatenate([[True], steps > REPEATED])]
     if len(kept) > 1 and math.dist(kept[0], kept[-1]) <= REPEATED:

@@ -1,1 +1,1 @@
-"""Numpy on polylines and arcs; knows no wood."""
+"""Curves of lines and arcs as numpy arrays. Nothing here knows about wood."""

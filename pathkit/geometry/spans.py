@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 
 
 class Spans(NamedTuple):
-    """A curve taken apart into columns, one row a span.
+    """A curve split into columns, one row per span.
 
     ``start``, ``end``, ``centre`` are (m, 2) in mm (centre NaN for lines), ``sweep`` (m,) in radians, ``length`` (m,)
     in mm, ``station`` (m + 1,) the arc length at which each span begins; its last entry is the whole length.
@@ -47,7 +47,7 @@ def arc_centre(start: Array, end: Array, sweep: Array) -> Array:
 
 
 def take_apart(points: Array, sweeps: Array, closed: bool) -> Spans:
-    """Columns of the curve's spans. Works for (n, 3) points too, whose spans are all lines."""
+    """Columns of the curve's spans. Points may be (n, 3) too, if all spans are lines."""
     if len(points) < 2:
         empty = np.zeros((0, points.shape[1]))
         return Spans(empty, empty, np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(1))
@@ -68,7 +68,7 @@ def point_at(spans: Spans, station: float) -> Array:
 
 
 def heading_at(spans: Spans, station: float) -> Array:
-    """Unit tangent (2,) at a station; at a vertex that of the span that begins there."""
+    """Unit tangent (2,) at a station; at a vertex, the tangent of the span that begins there."""
     index, along = _locate(spans, station)
     sweep = spans.sweep[index]
     chord = spans.end[index][:2] - spans.start[index][:2]
@@ -81,7 +81,7 @@ def heading_at(spans: Spans, station: float) -> Array:
 def between(spans: Spans, first: float, last: float) -> Spans:
     """The stretch from station ``first`` to ``last`` ≥ ``first`` of an open or closed curve, as spans.
 
-    On a closed curve the stations may run past the end: they wrap. Stretches shorter than `ROUNDING` vanish.
+    On a closed curve the stations may run past the end: they wrap. Stretches shorter than `ROUNDING` are dropped.
     """
     total = float(spans.station[-1])
     laps = 0 if total == 0.0 else max(0, math.floor(first / total + QUOTIENT_ROUNDING))
@@ -118,7 +118,7 @@ def between(spans: Spans, first: float, last: float) -> Spans:
 
 
 def turned_round(spans: Spans) -> Spans:
-    """The same spans run from the end to the beginning."""
+    """The same spans, run from the end to the beginning."""
     length = spans.length[::-1].copy()
     return Spans(
         spans.end[::-1].copy(),
@@ -131,7 +131,9 @@ def turned_round(spans: Spans) -> Spans:
 
 
 def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Array:
-    """Vertices (k, 2) of a polyline that stays within ``tolerance`` mm of the curve; a closed one is not repeated.
+    """Vertices (k, 2) of a polyline that stays within ``tolerance`` mm of the curve.
+
+    If the curve is closed, the first vertex is not repeated at the end.
 
     Chords of an arc: sagitta r(1 − cos(θ/2)) ≤ tolerance (circle geometry).
     """

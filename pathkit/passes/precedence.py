@@ -8,7 +8,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from pathkit.curves.alike import loop_of
-from pathkit.curves.regions import turned_out
+from pathkit.curves.regions import helix_radius
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
@@ -128,7 +128,7 @@ def _reach(path: Toolpath) -> Polygon:
     import shapely
 
     low_x, low_y, high_x, high_y = path.curve.bounds
-    radius = path.tool.radius + turned_out(path)
+    radius = path.tool.radius + helix_radius(path)
     return shapely.box(low_x - radius, low_y - radius, high_x + radius, high_y + radius)
 
 

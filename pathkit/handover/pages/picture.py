@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import turned_out
+from pathkit.curves.regions import helix_radius
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
@@ -217,7 +217,7 @@ def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
 def _round_hole(path: Toolpath) -> float | None:
     """How far (mm) the bit's centre goes from its first place where it leaves a round hole about that; else None."""
     if path.curve.is_point:
-        return turned_out(path)
+        return helix_radius(path)
     if path.role != "drill":
         return None
     left, front, right, back = path.curve.bounds
