@@ -1,10 +1,10 @@
-"""How thick the chips of a cut are, by the kind of bit, its depth and how much of it is engaged.
+"""How thick the chips of a cut are, from the kind of bit, its depth and its engagement.
 
 Formulas (Machinery's Handbook, chapter Speeds and Feeds; from memory): feed = rpm · flutes · feed per tooth; cutting
 speed v = π·D·n/1000; an engagement a_e of less than half the diameter D thins the chip to
-h = f_z · 2·√(a_e/D · (1 − a_e/D)). An edge that stands at an angle κ to the feed thins it to h = f_z · sin κ (the same
-chapter, lead angle; from memory): half the angle of a vee. Of a ball that is d deep the edge stands so that
-sin κ = D_e/D, where D_e = 2·√(d·(D − d)) is how wide the ball is at the surface (geometry of the sphere).
+h = f_z · 2·√(a_e/D · (1 − a_e/D)). An edge at an angle κ to the feed thins it to h = f_z · sin κ (the same chapter,
+lead angle; from memory). For a vee, κ is half its angle. For a ball at depth d, sin κ = D_e/D, where
+D_e = 2·√(d·(D − d)) is the width of the ball at the surface (geometry of the sphere).
 """
 
 from __future__ import annotations
@@ -22,10 +22,11 @@ DEPTH: Final = ((1.0, 1.0), (2.0, 0.75), (3.0, 0.5))
 source."""
 
 DRILLED: Final = (0.02, 0.15)
-"""mm a tooth of a 6 mm drill on its way down, in proportion to its diameter. Common practice, no source."""
+"""mm a tooth of a 6 mm drill on its way down; in proportion to the diameter of narrower ones. Common practice, no
+source."""
 
 STRAIGHT_DOWN: Final = 0.5
-"""Share of its chip load that a bit which is no drill takes straight down. Common practice, no source."""
+"""Share of its chip load that a bit other than a drill takes straight down. Common practice, no source."""
 
 
 def feed_rate(spindle: float, flutes: int, chip_load: float) -> float:
@@ -34,7 +35,7 @@ def feed_rate(spindle: float, flutes: int, chip_load: float) -> float:
 
 
 def chip_load_of(feed: float, spindle: float, flutes: int) -> float:
-    """mm a tooth of a feed in mm/min (see above)."""
+    """mm a tooth at a feed in mm/min (see above)."""
     return feed / (spindle * flutes)
 
 
@@ -44,14 +45,14 @@ def cutting_speed(diameter: float, spindle: float) -> float:
 
 
 def thinning(engagement: float, diameter: float) -> float:
-    """How much thinner than the feed per tooth the chip is, 0 to 1: 2·√(a_e/D·(1 − a_e/D)) below half the diameter
-    (see above), 1 from there on."""
+    """The chip's thickness as a share of the feed per tooth, 0 to 1: 2·√(a_e/D·(1 − a_e/D)) for an engagement below
+    half the diameter (see above), else 1."""
     share = engagement / diameter
     return 1.0 if share >= 0.5 else 2.0 * math.sqrt(share * (1.0 - share))
 
 
 def width_at(tool: Tool, depth: float) -> float:
-    """mm that a bit cuts wide at the surface when its tip is ``depth`` mm below it."""
+    """Width (mm) of the cut at the surface when the bit's tip is ``depth`` mm below it."""
     if tool.kind == "vee":
         assert tool.angle is not None
         return min(tool.diameter, 2.0 * depth * math.tan(math.radians(tool.angle / 2.0)))
@@ -61,7 +62,7 @@ def width_at(tool: Tool, depth: float) -> float:
 
 
 def slant(tool: Tool, depth: float) -> float:
-    """sin κ of the edge at the surface, 0 to 1: how much thinner a slanting edge makes the chip (see above)."""
+    """sin κ of the edge at the surface, 0 to 1: the chip's thickness as a share of the feed per tooth (see above)."""
     if tool.kind == "vee":
         assert tool.angle is not None
         return math.sin(math.radians(tool.angle / 2.0))
@@ -71,8 +72,9 @@ def slant(tool: Tool, depth: float) -> float:
 def usual_chip_load(tool: Tool, material: Material, depth: float | None = None) -> tuple[float, float]:
     """The usual range (mm a tooth) for this bit in a material, ``depth`` mm deep at once (its diameter unless given).
 
-    In proportion to the diameter up to 6 mm; a wider bit is given no more than one of 6 mm, since no source says more.
-    The least of a vee goes with how wide it cuts, its most with the whole bit. A drill's is that of its way down.
+    The range is in proportion to the diameter up to 6 mm; a wider bit gets that of a 6 mm bit, since no source gives
+    more. For a vee, the lower end follows the width of its cut, the upper end its diameter. For a drill, it is the
+    range on its way down. Raises `InputError` for a material that is not known.
     """
     if material not in USUAL:
         raise InputError(f"no chip loads are known for {material!r}; there are: {', '.join(USUAL)}")
@@ -88,7 +90,7 @@ def usual_chip_load(tool: Tool, material: Material, depth: float | None = None) 
 
 
 def depth_share(diameters: float) -> float:
-    """Share of the chip load at a depth in diameters, between the places of `DEPTH` in proportion."""
+    """Share of the chip load at a depth in diameters, interpolated between the values of `DEPTH`."""
     for (shallow, more), (deep, less) in pairwise(DEPTH):
         if diameters <= deep:
             return more + (less - more) * max(0.0, diameters - shallow) / (deep - shallow)

@@ -1,4 +1,4 @@
-"""What is cut: how thick a chip each material takes, how deep and how fast; and what must not be cut at all.
+"""Materials: how thick a chip each takes, how deep and how fast it is cut; and what must not be cut at all.
 
 Every number here is common practice, no source: a starting point for small routers, to be tried on a piece of waste.
 """
@@ -12,13 +12,13 @@ from typing import Final, Literal
 Material = Literal[
     "softwood", "hardwood", "plywood", "mdf", "hdf", "bamboo", "cork", "acrylic", "hdpe", "foam"
 ]  # fmt: skip
-"""Softwood and hardwood are solid; foam is of polystyrene or polyurethane."""
+"""Softwood and hardwood are solid; foam is polystyrene or polyurethane."""
 
 
 @dataclass(frozen=True)
 class Usual:
-    """``chips`` mm a tooth of a 6 mm carbide bit (a 3 mm bit takes about half); ``depth`` at once in diameters;
-    ``speed`` m/min at the bit's edge at most. ``caution`` is said to whoever cuts it."""
+    """``chips`` in mm a tooth of a 6 mm carbide bit (a 3 mm bit takes about half); ``depth`` at once, in diameters;
+    the highest ``speed`` of the bit's edge, m/min. ``caution`` is a note for whoever cuts it."""
 
     chips: tuple[float, float]
     depth: float = 1.0
@@ -26,7 +26,7 @@ class Usual:
     caution: str = ""
 
 
-_MELTS: Final = "it melts on a bit that rubs: thick chips, few flutes, a sharp bit, and chips blown out of the cut"
+_MELTS: Final = "it melts on a bit that rubs: use a sharp bit with few flutes, cut thick chips and blow them out"
 
 USUAL: Final[Mapping[Material, Usual]] = {
     "softwood": Usual((0.10, 0.25)),
@@ -38,7 +38,7 @@ USUAL: Final[Mapping[Material, Usual]] = {
     "cork": Usual((0.10, 0.30), depth=2.0),
     "acrylic": Usual((0.06, 0.18), speed=600.0, caution=_MELTS),
     "hdpe": Usual((0.10, 0.30), speed=1000.0, caution=_MELTS),
-    "foam": Usual((0.10, 0.50), depth=3.0, caution="make sure that it is no foam of PVC, which must not be cut"),
+    "foam": Usual((0.10, 0.50), depth=3.0, caution="make sure that it is not PVC foam, which must not be cut"),
 }
 
 DO_NOT_CUT: Final[Mapping[str, str]] = {
@@ -52,17 +52,17 @@ DO_NOT_CUT: Final[Mapping[str, str]] = {
     ),
     "glass fibre": (
         "its dust harms lungs, eyes and skin (fibrous glass dust, NIOSH Pocket Guide to Chemical Hazards, from memory);"
-        " circuit board is of it"
+        " circuit boards are made of it"
     ),
     "fibre cement": (
-        "its dust is crystalline silica, which causes cancer (IARC Monographs, volume 100C, from memory); old boards"
-        " hold asbestos"
+        "its dust contains crystalline silica, which causes cancer (IARC Monographs, volume 100C, from memory); old"
+        " boards may contain asbestos"
     ),
     "treated wood": (
-        "its dust holds what keeps rot away: arsenic and chromium in older wood, which cause cancer (IARC Monographs,"
-        " volume 100C, from memory)"
+        "its dust contains what protects it from rot: arsenic and chromium in older wood, which cause cancer (IARC"
+        " Monographs, volume 100C, from memory)"
     ),
-    "unknown": "what its dust and its smoke do is not known either; find its safety data sheet first",
+    "unknown": "what its dust and its smoke do is not known; find its safety data sheet first",
 }
 """Materials that are refused, and why: each by its plain name."""
 
@@ -76,6 +76,6 @@ _ALSO: Final[Mapping[str, str]] = {
 
 
 def why_not(name: str) -> str | None:
-    """Why a material of this name must not be cut; None where nothing is known against it."""
+    """Why a material of this name must not be cut; None if nothing is known against it."""
     plain = " ".join(name.lower().replace("-", " ").replace("_", " ").split())
     return DO_NOT_CUT.get(_ALSO.get(plain, plain))

@@ -1,4 +1,4 @@
-"""Round holes wider than the bit: bored round a helix, or gone into in the middle and brought to size in turns."""
+"""Round holes wider than the bit: bored along a helix, or entered in the middle and cleared out to the wall."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from pathkit.operations.pocket import STEPOVER
 from pathkit.tolerances import QUOTIENT_ROUNDING
 
 WIDEST_BORE = 0.95
-"""Of the bit's diameter: the widest helix that bores a hole by itself. At the whole of it the bit only just meets in
-the middle, and one a little worn leaves a post there (geometry)."""
+"""The widest helix that bores a hole by itself, as a share of the bit's diameter. At the full diameter its cuts only
+just meet in the middle, and a bit that is a little worn leaves a post there (geometry)."""
 
 WAY_IN = 0.8
-"""Of the bit's diameter: the helix by which a wider hole is entered (common practice, no source)."""
+"""The helix that enters a wider hole, as a share of the bit's diameter (common practice, no source)."""
 
 
 def bore(  # noqa: PLR0913 - each is asked for by its name
@@ -40,14 +40,15 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
 ) -> tuple[Toolpath, ...]:
     """One toolpath (role ``drill``) for a hole of ``diameter`` mm, wider than the bit, about ``centre`` (x, y).
 
-    Up to `WIDEST_BORE` wider than the bit it is bored: down a helix at the wall, never steeper than ``angle`` degrees
-    and by at most ``stepdown`` mm a turn, with a level turn at the bottom. Where such a helix would only rub (see
-    `helix_gains`) the bit goes straight down in the middle, by ``peck`` mm where given, and at each level once round
-    the wall. A wider hole is entered by a helix and cleared at each level in turns from the middle to the wall. All of
-    it is climb cutting, and leaves no core. z in mm; ``top`` None is the stock's highest top.
+    If the hole is wider than the bit by at most `WIDEST_BORE` bit diameters, it is bored: the bit goes down a helix at
+    the wall, never steeper than ``angle`` degrees and by at most ``stepdown`` mm a turn, with a level turn at the
+    bottom. Where such a helix would only rub (see `helix_gains`), the bit goes straight down in the middle, ``peck`` mm
+    at a time if given, and once round the wall at each level. A wider hole is entered along a helix, and cleared at
+    each level in turns from the middle to the wall. All of it is climb cutting and leaves no core. z in mm; ``top``
+    None is the stock's highest top.
 
-    Raises `InputError` naming the hole that is no wider than the bit, or that a bit which does not cut at its centre
-    cannot go into, with what would.
+    Raises `InputError`, naming the hole, if it is no wider than the bit, or if the bit does not cut at its centre and
+    has no other way in. The error says what would do.
     """
     faults = Faults("bore")
     faults.number(diameter, "diameter", above=0.0)
@@ -55,10 +56,10 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
     refuse_bit(name, tool)
     play = diameter - tool.diameter
     if play <= 0.0:
-        what = f"a hole of {diameter:g} mm and a bit {tool.name!r} of {tool.diameter:g} mm"
+        what = f"the hole of {diameter:g} mm is no wider than the bit {tool.name!r} of {tool.diameter:g} mm"
         raise refusal(name, what, "drill it, or take a narrower bit")
     wide = play > WIDEST_BORE * tool.diameter
-    # What first cuts the top edge of a compression bit's hole is judged along a curve.
+    # Only along a curve is it judged what first cuts the top edge of the hole, which matters for a compression bit.
     by_helix = not wide and tool.kind != "compression"
     helix = play if by_helix else min(play, WAY_IN * tool.diameter)
     entry: Entry
@@ -82,10 +83,10 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
 
 
 def turns(centre: tuple[float, float], radius: float, step: float, begin: float = 0.0) -> Curve:
-    """Counter-clockwise from ``centre`` outwards, once round at ``radius`` mm, and back to ``centre``.
+    """A curve counter-clockwise from ``centre`` outwards, once round at ``radius`` mm, and back to ``centre``.
 
-    Half circles that run into each other along their tangents; each turn lies at most ``step`` mm outside the one
-    before, the first at ``begin`` mm from the centre where that is more.
+    It is made of half circles that meet along their tangents. Each turn lies at most ``step`` mm outside the one
+    before; the first may lie further out, ``begin`` mm from the centre.
     """
     first = min(begin, radius)
     count = max(1, math.ceil((radius - first) / (step / 2.0) - QUOTIENT_ROUNDING))
@@ -103,8 +104,8 @@ def turns(centre: tuple[float, float], radius: float, step: float, begin: float 
 def _no_way_in(name: str, diameter: float, tool: Tool) -> InputError:
     widest, least = diameter / (1.0 + NARROWEST_HELIX), tool.diameter * (1.0 + NARROWEST_HELIX)
     what = (
-        f"a hole of {diameter:g} mm, and the bit {tool.name!r} of {tool.diameter:g} mm does not cut at its centre: it"
-        f" cannot go straight down, and round a helix of {diameter - tool.diameter:.3g} mm it would only rub"
+        f"the bit {tool.name!r} of {tool.diameter:g} mm does not cut at its centre: it cannot go straight down into the"
+        f" hole of {diameter:g} mm, and on a helix of {diameter - tool.diameter:.3g} mm it would only rub"
     )
     fix = (
         f"say centre_cutting = true if the bit does, take a drill of {diameter:g} mm or a bit of at most"

@@ -1,4 +1,4 @@
-"""Pockets right through the board with islands that would drop: bridges of wood hold these until they are cut free."""
+"""Pockets right through the board whose islands would drop: bridges of wood hold them until they are cut free."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 _WAYS = 72
-"""Directions tried for the bridges of an island, evenly all round."""
+"""Directions tried for the bridges of an island, evenly spaced all round."""
 
-_INTO = 0.5  # mm by which a bridge is drawn into what it holds to, so that nothing is cut off it there
+_INTO = 0.5  # mm by which a bridge reaches into the wood at its ends, so that nothing is cut off it there
 
 
 def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
@@ -38,14 +38,17 @@ def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
     height: float = 3.0,
     **options: Any,
 ) -> tuple[Toolpath, ...]:
-    """A `pocket` through the board whose islands stay held: ``count`` bridges each, ``width`` mm wide and ``height`` mm
-    high above the underside, from the island straight to the pocket's outer wall, evenly round it where they can be.
+    """A `pocket` through the board whose islands are held by bridges.
 
-    Two pockets: the whole down to the bridges' top, then ``name below``, what lies between the bridges, to ``bottom``.
-    The second begins where the first ends, so that it comes after it. ``options`` are those of `pocket`.
+    Each island gets ``count`` bridges, ``width`` mm wide and ``height`` mm high above the underside. They run straight
+    from the island to the pocket's outer wall, evenly spaced round the island.
 
-    Raises `InputError` where the pocket does not go through, has no island, the bridges would be as high as the board
-    is thick, or an island has nowhere to be held.
+    The result is two pockets: the whole area down to the top of the bridges, then ``name below``, the area between the
+    bridges, down to ``bottom``. The second begins at the depth where the first ends, so it is cut after it.
+    ``options`` are those of `pocket`.
+
+    Raises `InputError` if the pocket does not go through the board or has no island, if the bridges would be as high
+    as the board is thick, or if there is no room for an island's bridges.
     """
     faults = Faults("bridges")
     faults.number(width, "width", above=0.0)
@@ -58,7 +61,8 @@ def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
     over = stock.highest_underside + height
     if over >= stock.lowest_top - SAME_HEIGHT:
         wood = stock.lowest_top - stock.highest_underside
-        raise refusal(name, f"bridges {height:g} mm high in {wood:g} mm of wood (the least allowed)", "make them lower")
+        what = f"bridges {height:g} mm high in {wood:g} mm of wood (the least allowed) would leave nothing cut"
+        raise refusal(name, what, f"make height less than {wood:g}")
     region = region_of(shape, name, islands).area
     bridges = [bridge for piece in getattr(region, "geoms", [region]) for bridge in _bridges(piece, count, width, name)]
     if not bridges:
@@ -75,7 +79,7 @@ def bridged_pocket(  # noqa: PLR0913 - each is asked for by its name
 
 
 def _solid(area: BaseGeometry) -> BaseGeometry:
-    """Only the polygons of what is left."""
+    """The polygons of an area, without the lines and points that taking the bridges away may leave."""
     from shapely.geometry import MultiPolygon
 
     return MultiPolygon([part for part in getattr(area, "geoms", [area]) if part.geom_type == "Polygon"])
@@ -97,15 +101,17 @@ def _bridges(piece: Polygon, count: int, width: float, name: str) -> list[BaseGe
                 best = (cost, kept)
         if best is None:
             x, y = island.centroid.coords[0]
-            what = f"the island at x {x:.1f} y {y:.1f} has no {count} straight ways to the outer wall for its bridges"
-            raise refusal(name, what, "ask for fewer or narrower bridges, or hold the island otherwise")
+            what = f"the island at x {x:.1f} y {y:.1f} has no room for {count} straight bridges to the outer wall"
+            raise refusal(name, what, "ask for fewer or narrower bridges, or hold the island another way")
         found += [way.buffer(width / 2.0, cap_style="flat") for way in best[1]]
     return found
 
 
 def _way(piece: Polygon, island: Polygon, angle: float, width: float) -> LineString | None:
-    """The middle of a bridge from the island in a direction, straight to the outer wall; None where others lie between
-    or it would not have its whole width at both ends."""
+    """The centre line of a bridge from the island, at ``angle`` (radians) from x, straight to the outer wall.
+
+    None if another island is in the way, or if the bridge would not have its whole width at both ends.
+    """
     from shapely.geometry import LineString, Point, Polygon
 
     middle = island.representative_point()
@@ -122,12 +128,12 @@ def _way(piece: Polygon, island: Polygon, angle: float, width: float) -> LineStr
     begin, end = (Point(run.coords[k]) for k in (0, -1))
     if begin.distance(island) > SAME_PLACE or end.distance(outer.exterior) > SAME_PLACE:
         return None
-    # Into the wood at both ends as far as it takes for the whole width to be held.
+    # Far enough into the wood at both ends that the whole width is held.
     into = _INTO + width / 2.0
     a, b = ((p.x + s * into * ahead[0], p.y + s * into * ahead[1]) for p, s in ((begin, -1.0), (end, 1.0)))
     whole = LineString([a, b])
     strip = whole.buffer(width / 2.0, cap_style="flat")
-    # Across its ends no more may be missing than a round island or wall takes from the corners.
+    # At its ends no more may be missing than a round island or wall takes off the corners.
     short = strip.intersection(piece).area - width * run.length
     if short > width * into / 2.0:
         return None

@@ -1,4 +1,4 @@
-"""Round a shape: outside it, inside it, or on its line."""
+"""Contours: cuts along the edge of a shape, outside it, inside it, or on its line."""
 
 from __future__ import annotations
 
@@ -48,26 +48,27 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
 ) -> tuple[Toolpath, ...]:
     """Toolpaths that follow the edge of ``shape``.
 
-    ``shape`` is a `Curve` (arcs stay exact) or a shapely geometry. ``outside``: it is what stays, and the bit runs
-    round it; the holes of a Polygon are followed on their inside. ``inside``: it is the opening. ``on``: the bit's
-    centre runs along the line itself, which may be open.
+    ``shape`` is a `Curve` (arcs stay exact) or a shapely geometry. ``outside``: the shape is what stays, and the bit
+    runs round it; the holes of a Polygon are followed on their inside. ``inside``: the shape is the opening. ``on``:
+    the bit's centre runs along the line itself, which may be open.
 
-    ``direction`` holds for a spindle that turns clockwise seen from above: climb is clockwise round what stays and
-    counter-clockwise round an opening (common practice, no source). On a closed line what it encloses is taken to stay;
-    an open one runs as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is
+    ``direction`` is for a spindle that turns clockwise seen from above: climb is clockwise round what stays and
+    counter-clockwise round an opening (common practice, no source). What a closed line encloses is taken to stay; an
+    open line is run as it is drawn. ``role`` is ``outline`` unless given, ``cut`` on a line. z in mm; ``top`` None is
     the stock's highest top.
 
-    ``lead`` mm is the radius of the quarter circles by which each ring is met and left in the waste beside it, less
-    where there is less room; it is then an open curve, run one way, entered on its lead alone, with ``overlap`` mm (the
-    bit's radius unless given) run twice. Where no lead has room, and on a line, there is none.
+    ``lead`` (mm) is the radius of the quarter circles on which the bit joins and leaves each ring, in the waste beside
+    it; they are smaller where there is less room. The ring is then an open curve, run one way and entered on its lead
+    alone, with ``overlap`` mm (the bit's radius unless given) run twice. A ring whose leads have no room gets none, and
+    neither does a line.
 
     ``allowance`` mm are left on the wall, for a later cut to take off.
 
-    With ``drop`` the piece within may lie loose: each ring gets no tabs, and is entered straight down in the middle or
-    at the end of a long span, so that the last move of its last level is the one that frees it.
+    With ``drop`` the piece inside may come loose: the rings get no tabs, and each is entered straight down in the middle
+    or at the end of a long span, so that the last move of its last level is the one that frees the piece.
 
-    One toolpath a ring, holes first, numbered where there are several. Raises `InputError` naming the shape that is
-    open, crosses itself, or is narrower than the bit, with the widest bit that fits.
+    One toolpath per ring, holes first, numbered if there are several. Raises `InputError`, naming the shape, if it is
+    open or crosses itself, or if it is narrower than the bit, with the widest bit that fits.
     """
     faults = Faults("contour")
     faults.choice(side, get_args(Side), "side")
@@ -85,7 +86,7 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
         refuse_bit(name, tool)
         region = region_of(shape, name)
         rings = _beside(region, name, tool, allowance, outside=side == "outside")
-        # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit's way.
+        # The rings have the shape to their left. Climb cutting keeps the wood that stays to the right of the bit.
         reverse = (side == "outside") == (direction == "climb")
         curves = [backward(ring) if reverse else ring for ring in rings]
         runs = [WithLead(curve, 0.0) for curve in curves]
@@ -105,19 +106,16 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
 
 def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
     if not tool.plunges:
-        what = (
-            f"the bit {tool.name!r} does not cut at its centre, and a core is dropped by a cut that goes straight down"
-        )
+        what = f"dropping the core takes a cut straight down, and the bit {tool.name!r} does not cut at its centre"
         raise refusal(name, what, 'core = "keep", or a bit that cuts at its centre (centre_cutting = true)')
     if lead > 0.0:
-        raise refusal(
-            name, "a core is dropped by a cut that ends where it began, and it has a lead", "leave out lead (lead = 0)"
-        )
+        what = "dropping the core takes a cut that ends where it began, and this one has a lead"
+        raise refusal(name, what, "leave lead out (lead = 0)")
 
 
 def _freed_at_last(curve: Curve, tool: Tool) -> dict[str, Any]:
-    """Where a ring begins whose last move shall be long: in the middle of its longest straight span where that is
-    `LONG` enough, or else at the end of its longest span of any kind."""
+    """Options for a ring whose last move must be long: it begins in the middle of its longest straight span if that is
+    `LONG` enough, else at the end of its longest span of any kind."""
     spans = curve.spans
     straight = np.where(spans.sweep == 0.0, spans.length, 0.0)
     longest = int(np.argmax(straight))
@@ -129,7 +127,7 @@ def _freed_at_last(curve: Curve, tool: Tool) -> dict[str, Any]:
 
 
 def _room(rings: Sequence[Curve], lead: float, *, outside: bool) -> BaseGeometry:
-    """Where the bit's centre may be: within the rings of an opening, outside those round a part."""
+    """Where the bit's centre may be: within the rings of an opening, outside the rings round a part."""
     import shapely
 
     area = area_of(rings)
@@ -146,7 +144,7 @@ def numbered(name: str, count: int) -> tuple[str, ...]:
 
 
 def refuse_bit(name: str, tool: Tool) -> None:
-    """Refuse bits whose sides leave no upright wall where the job reckons with one."""
+    """Refuse bits whose sides leave no upright wall, where the job relies on one."""
     if tool.kind in ("vee", "drill"):
         what = f"the bit {tool.name!r} is a {tool.kind}, which cuts no upright wall"
         raise refusal(name, what, "tool: name a flat, ball or compression bit")
@@ -159,10 +157,10 @@ def no_room(name: str, allowance: float) -> InputError:
 
 
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
-    """The error for an opening into which the bit does not go."""
+    """The error for an opening that the bit does not fit into."""
     place = region.area.representative_point()
     where = f"({place.x:.1f}, {place.y:.1f})"
-    what = f"the bit {tool.name!r} of {tool.diameter:g} mm fits nowhere into the shape round {where}"
+    what = f"the bit {tool.name!r} of {tool.diameter:g} mm fits nowhere in the shape near {where}"
     widest = widest_bit(region)
     if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")
@@ -180,7 +178,7 @@ def _beside(region: Region, name: str, tool: Tool, allowance: float, *, outside:
         for hole in swallowed:
             if not inset((backward(hole),), tool.radius):
                 raise too_narrow(f"{name}, a hole of it", Region((backward(hole),)), tool)
-    # What lies within goes first: once the outer ring is cut through, nothing holds it.
+    # Holes go first: once the outer ring is cut through, nothing holds the part.
     return tuple(sorted(rings, key=lambda ring: ring.area))
 
 

@@ -1,7 +1,7 @@
-"""One piece's work carried to every place of a layout.
+"""The toolpaths of one piece, repeated at every place of a layout.
 
-The shapes are worked out once; a copy is the same columns moved. So a board of thousands of toolpaths costs hardly more
-than one piece.
+The shapes are worked out once, and a copy is the same columns moved, so a board with thousands of toolpaths takes
+little longer than one piece.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ _QUARTERS = ((1.0, 0.0, 0.0, 1.0), (0.0, -1.0, 1.0, 0.0), (-1.0, 0.0, 0.0, -1.0)
 
 
 class Copies(NamedTuple):
-    """All copies of a piece: what a `Job` is made of."""
+    """All copies of a piece, as a `Job` takes them."""
 
     toolpaths: tuple[Toolpath, ...]
     parts: tuple[Part, ...]
@@ -44,15 +44,16 @@ def laid_out(
     first: int = 1,
     digits: int = 2,
 ) -> Copies:
-    """Every toolpath, part and pair of a piece, once for each placement, numbered from ``first``: ``01``, ``02``, …,
-    with at least so many ``digits``.
+    """Every toolpath, part and precedence pair of a piece, once for each placement.
 
-    The number comes after the name of the part (``plate 01``), and after the part's name where a toolpath's begins with
-    it (``plate 01 outline``); else at the end (``recess 01``). ``order`` is that in which they are listed: all pockets,
-    then drills and slots, then outlines over the whole board (``stage``), or copy by copy (``part``). A pass may still
-    order them again.
+    Copies are numbered from ``first`` with at least ``digits`` digits: ``01``, ``02``, …. The number follows the part's
+    name, in the names of parts (``plate 01``) and of toolpaths that begin with it (``plate 01 outline``); in other
+    toolpaths' names it is at the end (``recess 01``). ``order`` is the order of the list: all pockets, then drills and
+    slots, then outlines over the whole board (``stage``), or copy by copy (``part``). A pass may still reorder them.
 
-    Everything is turned with the piece, rasters too: see `Layout.grain`. Traces are carried along at their heights.
+    Everything is turned with the piece, rasters too: see `Layout.grain`. Traces keep their heights.
+
+    Raises `InputError` for wrong placements or options, and if ``precedence`` names no toolpath of the piece.
     """
     faults = Faults("layout")
     faults.choice(order, get_args(Order), "order")
@@ -79,7 +80,7 @@ def laid_out(
         for place, number in zip(places, numbers, strict=True)
     ]
     if lost := sorted({name for pair in precedence for name in pair} - called.keys()):
-        raise InputError(f"layout: the piece has no toolpath called {lost[0]!r}, which a pair of its precedence names")
+        raise InputError(f"layout: the piece has no toolpath called {lost[0]!r}; name one of its own in precedence")
     pairs = tuple((number.join(called[a]), number.join(called[b])) for number in numbers for a, b in precedence)
     solid = tuple(
         _placed_part(part, place, f"{part.name} {number}")
@@ -91,7 +92,7 @@ def laid_out(
 
 
 def placed(curve: Curve, place: Placement) -> Curve:
-    """The curve turned by quarters about the origin, exactly, and carried to its place."""
+    """The curve turned by quarter turns about the origin, exactly, and moved to its place."""
     a, b, c, d = _QUARTERS[place.turn % 4]
     points: NDArray[np.float64] = curve.points.copy()
     if place.turn % 4:
@@ -110,7 +111,7 @@ def by_stage(toolpaths: Sequence[Toolpath]) -> tuple[Toolpath, ...]:
 
 
 def _split(name: str, part: str | None, owners: set[str]) -> tuple[str, str]:
-    """What stands before and what stands after the number in a toolpath's name."""
+    """What comes before the number in a toolpath's name, and what comes after it."""
     if part is not None and part in owners and (name == part or name.startswith(f"{part} ")):
         return f"{part} ", name[len(part) :]
     return f"{name} ", ""
@@ -134,6 +135,6 @@ def _placement(place: object, index: int, faults: Faults) -> Placement:
         return Placement(0.0, 0.0)
     good = faults.number(found.x, f"placements[{index}].x") and faults.number(found.y, f"placements[{index}].y")
     if isinstance(found.turn, bool) or found.turn not in (0, 1, 2, 3):
-        faults.add(f"turn is {found.turn!r}", "quarters: 0, 1, 2 or 3", f"placements[{index}].turn")
+        faults.add(f"turn is {found.turn!r}", "quarter turns: 0, 1, 2 or 3", f"placements[{index}].turn")
         good = False
     return found if good else Placement(0.0, 0.0)

@@ -31,9 +31,10 @@ def drill(
 ) -> tuple[Toolpath, ...]:
     """One toolpath (role ``drill``) for each hole, in the order given: ``name``, or ``name 1``, ``name 2``, ….
 
-    ``points`` is (n, 2) in mm, or a shapely Point or MultiPoint. ``peck`` mm is the bite after which the bit comes up
-    to clear its chips; without it the hole is drilled in one go. Raises `InputError` naming holes that are not finite
-    or stand at one place. Whether the bit may go straight down is judged when the job is lowered.
+    ``points`` is (n, 2) in mm, or a shapely Point or MultiPoint. ``peck`` is how deep (mm) the bit drills before it
+    comes up to clear its chips; without it, the hole is drilled in one go. Raises `InputError`, naming each hole, for
+    coordinates that are not finite and for holes at the same place. Whether the bit may go straight down is judged when
+    the job is lowered.
     """
     places = _places(points, name)
     entry = Plunge() if peck is None else Peck(peck)
@@ -62,7 +63,7 @@ def _places(points: Any, name: str) -> NDArray[np.float64]:
         Finding(check="operation", what=f"hole {k + 1} is at {places[k].tolist()}", fix=fix, toolpath=name)
         for bad, fix in (
             (~np.isfinite(places).all(axis=1), "every number must be finite"),
-            (_repeated(places), "there is one before it at the same place; drop one of them"),
+            (_repeated(places), "an earlier hole is at the same place; leave one of them out"),
         )
         for k in np.flatnonzero(bad)
     ]
@@ -72,7 +73,7 @@ def _places(points: Any, name: str) -> NDArray[np.float64]:
 
 
 def _repeated(places: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """(n,): whether a hole stands where an earlier one does, within a micron."""
+    """(n,): whether a hole is where an earlier one is, within a micron."""
     _, first = np.unique(np.round(np.nan_to_num(places), 3), axis=0, return_index=True)
     repeated = np.ones(len(places), dtype=bool)
     repeated[first] = False

@@ -1,4 +1,4 @@
-"""Marks along lines: the bit's centre follows them."""
+"""Marks along lines: the bit's centre follows the lines."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ def engrave(
     stepdown: float | None = None,
     part: str | None = None,
 ) -> tuple[Toolpath, ...]:
-    """One toolpath (role ``engrave``) a line, in the order given: ``name``, or ``name 1``, ``name 2``, ….
+    """One toolpath (role ``engrave``) for each line, in the order given: ``name``, or ``name 1``, ``name 2``, ….
 
-    ``lines`` are `Curve`s (arcs stay exact; traces are cut as they lie, without ``bottom``) and shapely lines; of a
-    Polygon every ring is followed. Lines may cross. They have no side that stays, so that an open one may be run from
-    either end, and any kind of bit will do. Raises `InputError` for points and for what is no line.
+    ``lines`` are `Curve`s (arcs stay exact; traces are cut as they lie, without ``bottom``) and shapely lines; every
+    ring of a Polygon is followed. Lines may cross. Neither side of a line is a part, so an open one may be run from
+    either end, and any kind of bit will do. Raises `InputError` for points and for anything else that is not a line.
     """
     curves = _curves(lines, name)
     return tuple(

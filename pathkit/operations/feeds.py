@@ -1,4 +1,4 @@
-"""Feeds and speeds: suggestions to start from, in what a bit and a machine usually take (see `chips`, `materials`).
+"""Feeds and speeds to start from, within what a bit and a machine usually take (see `chips`, `materials`).
 
 Every range is common practice, no source: a starting point, to be tried on a piece of waste.
 """
@@ -20,10 +20,10 @@ USUAL_SPEED: Final = (10_000.0, 24_000.0)
 """rpm. Common practice, no source."""
 
 PREFERRED_SPEED: Final = 18_000.0
-"""rpm from which a suggestion begins: the example of the handbook's feed formula in the usual range."""
+"""rpm that a suggestion starts from: the speed in the example for the handbook's feed formula, and a usual one."""
 
 PLUNGE_SHARE: Final = 0.25
-"""Plunge feed as a share of the feed. From memory of practice, no source."""
+"""Plunge feed as a share of the feed. Common practice, from memory, no source."""
 
 STARTING_POINT: Final = "a starting point (common practice, no source): try it on waste first"
 
@@ -31,7 +31,7 @@ STARTING_POINT: Final = "a starting point (common practice, no source): try it o
 @dataclass(frozen=True)
 class Suggestion:
     """Values to start from: ``cutting`` and ``stepdown`` (mm), the ``chip_load`` (mm a tooth) they give, the usual
-    ``chip_range``, the cutting ``speed`` at the bit's edge (m/min), and what must be said with them."""
+    ``chip_range``, the cutting ``speed`` at the bit's edge (m/min), and ``notes`` that must be shown with them."""
 
     cutting: Cutting
     stepdown: float
@@ -51,12 +51,12 @@ def suggest(
     feed_limit: float | None = None,
     plunge_limit: float | None = None,
 ) -> Suggestion:
-    """Feed, plunge and stepdown for a bit in a material on a spindle that turns from … to … rpm.
+    """Feed, plunge and stepdown for a bit in a material. ``spindle`` is its slowest and its fastest speed, rpm.
 
-    ``stepdown`` mm (the bit's diameter unless given, and no more than its flutes are long), ``engagement`` mm (radial;
-    the whole diameter unless given: a slot), ``feed_limit`` and ``plunge_limit`` mm/min of the machine. The chip load
-    is the middle of the usual range; where the machine cannot feed so fast the spindle turns slower first, and the
-    chip gets thinner only where that is not enough, which is then said. A drill's feed is that of its way down.
+    ``stepdown`` mm (the bit's diameter unless given, and no more than the length of its flutes), ``engagement`` mm
+    (radial; the whole diameter unless given: a slot), ``feed_limit`` and ``plunge_limit`` mm/min of the machine. The
+    chip load is the middle of the usual range. If the machine cannot feed that fast, the spindle turns slower first;
+    only if that is not enough does the chip get thinner, and a warning says so. A drill's feed is its plunge feed.
     """
     _check(spindle, stepdown, engagement, feed_limit, plunge_limit)
     drills = tool.kind == "drill"
@@ -71,7 +71,7 @@ def suggest(
     notes = [_note(f"feeds for {tool.name!r} in {material} are {STARTING_POINT}")]
     if slowest > fastest:
         slowest = fastest = spindle[1] if spindle[1] < USUAL_SPEED[0] else spindle[0]
-        what = f"the spindle turns {spindle[0]:g} to {spindle[1]:g} rpm; usual in wood are 10 000 to 24 000"
+        what = f"the spindle turns {spindle[0]:g} to {spindle[1]:g} rpm; usual in wood is 10 000 to 24 000"
         notes.append(_note(what, severity="warning"))
     if not 3.0 <= tool.diameter <= 6.0:
         what = f"chip loads are known for bits of 3 to 6 mm; for {tool.diameter:g} mm this is a guess"
@@ -87,10 +87,11 @@ def suggest(
     chip = chip_load_of(feed, speed, tool.flutes) * wide
     if chip < low - ROUNDING:
         what = (
-            f"the machine feeds at most {limit:g} mm/min: chips of {chip:.3f} mm, and usual are {low:.3f} to {high:.3f}"
+            f"the machine feeds at most {limit:g} mm/min, which makes chips of {chip:.3f} mm; usual is {low:.3f} to"
+            f" {high:.3f} mm"
         )
         notes.append(_note(what, "take a bit with fewer flutes, or a shallower stepdown", severity="warning"))
-    # Rounded down to what a person would write, so that neither limit nor range is left.
+    # Rounded down to what a person would write, so that neither the limit nor the range is exceeded.
     feed = math.floor(feed / 10.0) * 10.0 if feed >= 100.0 else feed
     plunge = feed if drills else min(PLUNGE_SHARE * feed, math.inf if plunge_limit is None else plunge_limit)
     cutting = Cutting(feed, plunge, math.floor(speed))
@@ -102,7 +103,7 @@ def _check(spindle: object, *values: float | None) -> None:
     faults = Faults("feeds")
     ends = faults.sequence(spindle, "spindle")
     if len(ends) != 2 or not all(faults.number(end, "spindle", above=0.0) for end in ends) or ends[0] > ends[1]:
-        faults.add(f"spindle is {spindle!r}", "the slowest and the fastest it turns, rpm", "spindle")
+        faults.add(f"spindle is {spindle!r}", "the slowest and the fastest speed, rpm", "spindle")
     for name, value in zip(("stepdown", "engagement", "feed_limit", "plunge_limit"), values, strict=True):
         faults.number(value, name, above=0.0, optional=True)
     faults.raise_any()

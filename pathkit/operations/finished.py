@@ -1,4 +1,4 @@
-"""The finished shape of a part, from the same shapes as its toolpaths."""
+"""The finished shape of a part, made from the same shapes as its toolpaths."""
 
 from __future__ import annotations
 
@@ -19,9 +19,10 @@ def part_of(
 ) -> Part:
     """The `Part` within ``outline``: ``recesses`` are shapes with the z of their floors, ``holes`` go right through.
 
-    Shapes are closed `Curve`s, whose arcs stay exact, or shapely polygons: the holes in a polygon stand as islands in a
-    recess, and are holes of the part in its outline. A MultiPolygon gives a feature for each of its parts. Raises
-    `InputError` naming the part where a shape is open, crosses itself or encloses nothing, or the outline is several.
+    Shapes are closed `Curve`s, whose arcs stay exact, or shapely polygons: the holes in a polygon become islands in a
+    recess, and holes of the part in its outline. A MultiPolygon gives a feature for each of its polygons. Raises
+    `InputError`, naming the part, if a shape is open, crosses itself or encloses nothing, or if the outline is several
+    shapes.
     """
     plates = region_of(outline, name).components()
     if len(plates) != 1:
@@ -34,7 +35,7 @@ def part_of(
 
 
 def features_of(name: str, shape: Any, bottom: float | None = None) -> tuple[Feature, ...]:
-    """A `Feature` for each connected piece of ``shape``; ``bottom`` None goes right through."""
+    """A `Feature` for each connected piece of ``shape``; with ``bottom`` None it goes right through."""
     if isinstance(shape, Feature):
         return (shape,)
     pieces = region_of(shape, name).components()

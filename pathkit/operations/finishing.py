@@ -1,4 +1,4 @@
-"""Contours cut in two goes: one that leaves an allowance, and a last lap at the wall that takes it off."""
+"""Contours cut in two passes: one that leaves an allowance, and a last lap at the wall that takes it off."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from pathkit.operations.leads import heading_before, joined, left_of, places_on
 from pathkit.tolerances import ON_KERF, SHAPE_CHORDS
 
 ASTRAY: Final = 3.0
-"""Allowances: a ring that lies further from its roughed one somewhere is none of it."""
+"""In allowances: a finishing ring that is further than this from a roughed ring does not belong to it."""
 
 Point = NDArray[np.float64]
 
@@ -41,16 +41,17 @@ def finished_contour(
 ) -> tuple[Toolpath, ...]:  # fmt: skip
     """A `contour` that keeps ``finish.allowance`` mm off the wall, and for each of its rings a lap at the wall.
 
-    The lap goes straight down in the kerf, comes on by one arc of ``lead`` mm (the bit's radius unless given), runs
-    once round and ``overlap`` mm further (the bit's radius unless given), and goes off by one arc. Names: ``name`` and
-    ``name finish``, numbered where there are several. ``options`` are those of `contour`. Raises `InputError` as it
-    does, and where the allowance leaves no room. Without a ``finish`` it is that contour alone.
+    On the lap the bit goes straight down in the kerf, joins the wall along an arc of ``lead`` mm radius (the bit's
+    radius if 0), runs once round and ``overlap`` mm further (the bit's radius unless given), and leaves along another
+    arc. Names: ``name`` and ``name finish``, numbered if there are several. ``options`` are those of `contour`. Raises
+    `InputError` as `contour` does, and if the allowance leaves no room. Without a ``finish``, the result is the plain
+    contour.
     """
     if finish is None:
         return contour(name, shape, tool, cutting, lead=lead, overlap=overlap, **options)
     rough = contour(name, shape, tool, cutting, allowance=finish.allowance, **options)
     fine = contour(f"{name} finish", shape, tool, cutting, **options)
-    # Climb cutting keeps the wood that stays to the right of the bit's way.
+    # Climb cutting keeps the wood that stays to the right of the bit.
     left = options.get("direction", "climb") == "climb"
     over = tool.radius if overlap is None else overlap
     if len(rough) != len(fine):
@@ -67,7 +68,7 @@ def finished_contour(
 
 
 def _apart(one: Curve, other: Curve) -> float:
-    """mm from any place of one closed curve to the nearest of another, at most."""
+    """The largest distance (mm) from a vertex of one closed curve, its arcs flattened, to the other curve."""
     import shapely
 
     places = shapely.points(one.flattened(SHAPE_CHORDS)[:, :2])
@@ -77,8 +78,10 @@ def _apart(one: Curve, other: Curve) -> float:
 def _led(
     ring: Curve, kerf: Curve, aside: float, radius: float, overlap: float, *, left: bool
 ) -> tuple[Curve, float]:  # fmt: skip
-    """The ring with arcs from the line of its roughed ring, ``aside`` mm beside it, and back, and how long each is; the
-    ring as it was, and 0, where nothing fits."""
+    """The ring with an arc from the line of its roughed ring (``kerf``), ``aside`` mm beside it, and an arc back to it.
+
+    Also the length (mm) of each arc. If nothing fits, the ring as it was, and 0.
+    """
     import shapely
 
     side = 1.0 if left else -1.0
@@ -98,8 +101,8 @@ def _led(
 def _arc(
     ring: Curve, station: float, radius: float, side: float, aside: float, line: Any, *, before: bool
 ) -> Curve | None:  # fmt: skip
-    """The arc that meets the ring along its tangent at a station, from where it is ``aside`` mm off it (or to there);
-    None where it never gets so far within a quarter of a turn."""
+    """The arc, tangent to the ring at a station, that comes from ``aside`` mm off the ring or, if not ``before``, leads
+    there. None if a quarter turn does not get that far."""
     import shapely
 
     met = ring.at(station)

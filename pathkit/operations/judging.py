@@ -1,8 +1,7 @@
-"""Warnings where a job's feeds, depths and speeds leave what is usual for bit and material. Nothing is changed.
+"""Warnings where a job's feeds, depths and speeds are not usual for bit and material. Nothing is changed.
 
-Every bit is judged by its kind: how thick its chips are where it cuts widest, how deep it goes at once, how fast its
-edge is, and all of that at the feed that the machine really runs. Ranges: `chips`, `materials` (common practice, no
-source).
+Every bit is judged by its kind, at the feed that the machine really reaches: how thick its chips are where it cuts
+widest, how deep it goes at once, and how fast its edge is. Ranges: `chips`, `materials` (common practice, no source).
 """
 
 from __future__ import annotations
@@ -35,23 +34,23 @@ if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
 
 SAME: Final = 0.95
-"""Share of a chip from which another counts as thick as it."""
+"""A chip counts as just as thick as another if it has at least this share of its thickness."""
 
 PACKED: Final = 3.0
-"""Diameters that a hole may be deep in one go before its chips pack. Common practice, no source."""
+"""How deep, in diameters, a hole may be cut in one go before its chips pack. Common practice, no source."""
 
 DRILL_SPEED: Final = 150.0
-"""m/min at the edge of a drill at most. Common practice, no source."""
+"""The most m/min at the edge of a drill. Common practice, no source."""
 
 SLOWED: Final = 0.5
-"""Share of the least usual chip below which short moves are told: on a few the bit may rub a little. Common practice,
-no source."""
+"""Short moves are reported if they make chips below this share of the least usual one: on a few moves the bit may rub
+a little. Common practice, no source."""
 
 
 @dataclass(frozen=True)
 class _Cut:
-    """What is alike in toolpaths that are judged as one. ``depth`` mm at once, ``engagement`` mm across (None: the
-    whole width), ``light``: a pass that takes an allowance, ``straight``: a hole, straight down."""
+    """What toolpaths that are judged together have in common. ``depth`` is mm at once, ``engagement`` mm across (None:
+    the whole width). ``light``: a pass that takes off an allowance; ``straight``: a hole, straight down."""
 
     tool: Tool
     cutting: Cutting
@@ -64,11 +63,11 @@ class _Cut:
 def check_feeds(
     toolpaths: Iterable[Toolpath], stock: Stock, material: Material, machine: Machine | None = None
 ) -> tuple[Finding, ...]:
-    """Warnings where values of a job leave the usual range of chip loads, depths or speeds.
+    """Warnings where chip loads, depths or speeds of a job are outside their usual ranges.
 
-    With a ``machine`` chips are judged at the feed that its axes allow. One finding for each matter and each set of
-    like values, at the first toolpath that has it. A trace (a curve in space) has no depth that is known here, and is
-    noted as not judged. Nothing is changed. Raises `InputError` for a material that is not known.
+    With a ``machine``, chips are judged at the feed that its axes allow. There is one finding for each problem and each
+    set of equal values, at the first toolpath that has it. How deep a trace (a curve in space) cuts is not known here;
+    a note says that it was not judged. Nothing is changed. Raises `InputError` for a material that is not known.
     """
     if material not in USUAL:
         raise InputError(f"no chip loads are known for {material!r}; there are: {', '.join(USUAL)}")
@@ -96,10 +95,10 @@ def check_feeds(
 def check_reached(
     toolpaths: Iterable[Toolpath], stock: Stock, material: Material, means: Mapping[str, float], machine: Machine
 ) -> tuple[Finding, ...]:
-    """Warnings where moves are so short that the machine never gets to its feed, and the bit rubs.
+    """Warnings where moves are so short that the machine never reaches its feed, and the bit rubs.
 
     ``means`` is the mean feed (mm/min) of each toolpath as the controller plans it (`pathkit.machine.reached`).
-    Toolpaths of one bit and feed are judged as one, by the fastest of their means.
+    Toolpaths with the same bit and feed are judged together, by the fastest of their means.
     """
     best: dict[tuple[Tool, Cutting], tuple[float, Toolpath, _Cut]] = {}
     widths: dict[object, float] = {}
@@ -118,16 +117,16 @@ def check_reached(
         if chip < SLOWED * low and mean < 0.9 * cut.cutting.feed:
             slowest = min(machine.motion.acceleration[:2])
             what = (
-                f"{cut.tool.name!r} is asked for {cut.cutting.feed:g} mm/min and comes to {mean:.0f} at most on the"
-                f" average: the moves are short, and {machine.name!r} speeds up by {slowest:g} mm/s². Chips of"
-                f" {chip:.3f} mm a tooth, and usual in {material} are {low:.3f} mm or more: it rubs and burns"
+                f"{cut.tool.name!r} is to feed at {cut.cutting.feed:g} mm/min and reaches {mean:.0f} at most on"
+                f" average: its moves are short, and {machine.name!r} accelerates by {slowest:g} mm/s². Its chips"
+                f" are {chip:.3f} mm a tooth, and usual in {material} is {low:.3f} mm or more: it rubs and burns"
             )
             said.append(_note(what, "turn slower, or take a bit with fewer flutes", toolpath=path.name))
     return tuple(said)
 
 
 def _cut_of(path: Toolpath, stock: Stock, widths: dict[object, float]) -> _Cut | None:
-    """What there is to judge; None for a trace. ``widths`` remembers what copies of one curve engage."""
+    """What is judged of a toolpath; None for a trace. ``widths`` keeps the engagement of each curve for its copies."""
     if path.curve.is_trace:
         return None
     if path.curve.is_point and isinstance(path.entry, Plunge | Peck):
@@ -141,7 +140,7 @@ def _cut_of(path: Toolpath, stock: Stock, widths: dict[object, float]) -> _Cut |
 
 
 def _engagement(path: Toolpath, widths: dict[object, float]) -> float:
-    """mm of the bit's width that are in new wood on the average: the area it sweeps, over its way (a definition)."""
+    """Average width (mm) of the bit that is in new wood: the area swept over the path's length (a definition)."""
     import numpy as np
 
     curve = path.curve
@@ -153,7 +152,7 @@ def _engagement(path: Toolpath, widths: dict[object, float]) -> float:
 
 
 def _thins(cut: _Cut) -> float:
-    """How much thinner than the feed per tooth the chips are, 0 to 1."""
+    """The chips' thickness as a share of the feed per tooth, 0 to 1."""
     wide = width_at(cut.tool, cut.depth)
     sideways = 1.0 if cut.engagement is None or wide <= 0.0 else thinning(min(cut.engagement, wide), wide)
     return sideways * slant(cut.tool, cut.depth)
@@ -171,15 +170,15 @@ def _along(cut: _Cut, material: Material, machine: Machine | None) -> list[Findi
     limit = math.inf if machine is None else min(machine.motion.feed_limit[:2])
     thick = chip_load_of(min(cutting.feed, limit), cutting.spindle, tool.flutes) * slant(tool, cut.depth)
     thin = chip_load_of(min(cutting.feed, limit), cutting.spindle, tool.flutes) * _thins(cut)
-    # Wide bites thin the chip by less than the ranges are worth.
+    # Wide bites thin the chip by less than the ranges are accurate to.
     thin = thick if thin > SAME * thick else thin
     low, high = usual_chip_load(tool, material, 0.0 if cut.light else cut.depth)
-    usual = f"usual in {material} are {low:.3f} to {high:.3f} mm"
+    usual = f"usual in {material} is {low:.3f} to {high:.3f} mm"
     if not cut.light and cut.depth > USUAL[material].depth * tool.diameter + SAME_PLACE:
         usual += f" at {cut.depth:g} mm deep"
-    at = f" at the {limit:g} mm/min that {machine.name!r} moves" if machine and cutting.feed > limit else ""
+    at = f" at the {limit:g} mm/min that {machine.name!r} can move" if machine and cutting.feed > limit else ""
     found = []
-    # A finishing pass thins its chips, so that only breaking tells anything there.
+    # The chips of a finishing pass are thin anyway, so only breaking is judged there.
     if thin < low - ROUNDING and not cut.light:
         across = ""
         if cut.engagement is not None and thin < thick:
@@ -201,10 +200,10 @@ def _down(cut: _Cut, material: Material, machine: Machine | None) -> list[Findin
     high = high if drills else STRAIGHT_DOWN * high
     found = []
     if drills and chip < low - ROUNDING:
-        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual are {low:.3f} to {high:.3f} mm"
+        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {low:.3f} to {high:.3f} mm"
         found.append(_note(f"{what}: it rubs and burns", "plunge faster, or turn slower"))
     if chip > high + ROUNDING:
-        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual are {high:.3f} mm at most"
+        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {high:.3f} mm at most"
         found.append(_note(f"{what}: it may break", "plunge slower, or turn faster"))
     return found
 
@@ -215,14 +214,14 @@ def _depth(cut: _Cut, material: Material) -> list[Finding]:
         if depth <= PACKED * tool.diameter + SAME_PLACE:
             return []
         what = f"{tool.name!r} goes {depth:g} mm down at once, and the chips pack beyond {PACKED:g} diameters"
-        return [_note(what, f"peck = {tool.diameter:g} lets them out")]
+        return [_note(what, f"peck = {tool.diameter:g}, which clears them")]
     if tool.kind == "vee":
         assert tool.angle is not None
         cone = tool.radius / math.tan(math.radians(tool.angle / 2.0))
         if depth <= cone + SAME_PLACE:
             return []
         what = f"{tool.name!r} cuts {depth:g} mm deep at once, and its cone ends {cone:.2f} mm above its tip"
-        return [_note(what, f"a stepdown of {cone:.2f} mm, or a wider bit")]
+        return [_note(what, f"stepdown = {math.floor(cone * 100.0) / 100.0:g}, or a wider bit")]
     usual = USUAL[material].depth * tool.diameter
     if cut.light or depth <= usual + SAME_PLACE:
         return []
@@ -234,15 +233,15 @@ def _speed(cut: _Cut, material: Material) -> list[Finding]:
     tool, spindle = cut.tool, cut.cutting.spindle
     most = min(USUAL[material].speed, DRILL_SPEED if tool.kind == "drill" else math.inf)
     found = []
-    # How wide a vee or a ball cuts is how fast its edge is.
+    # The edge of a vee or a ball is fastest where it cuts widest.
     speed = cutting_speed(width_at(tool, cut.depth), spindle)
     if speed > most * (1.0 + ROUNDING):
         slower = most / cutting_speed(width_at(tool, cut.depth), 1.0)
         what = f"the edge of {tool.name!r} runs at {speed:.0f} m/min, and usual in {material} is {most:g} at most"
         found.append(_note(f"{what}: it burns or melts", f"spindle = {math.floor(slower / 100.0) * 100:g}, or less"))
     if tool.kind != "drill" and not USUAL_SPEED[0] <= spindle <= USUAL_SPEED[1]:
-        what = f"{spindle:g} rpm; usual are {USUAL_SPEED[0]:g} to {USUAL_SPEED[1]:g}"
-        found.append(_note(what, "another speed, and a feed that goes with it"))
+        what = f"the spindle turns at {spindle:g} rpm; usual is {USUAL_SPEED[0]:g} to {USUAL_SPEED[1]:g}"
+        found.append(_note(what, "choose a speed in that range, and a feed to match"))
     return found
 
 

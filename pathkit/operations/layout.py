@@ -1,8 +1,8 @@
 """Copies on boards: as many as fit, or a given count over several boards.
 
-Copies stand in rows, or in columns where that holds more. A row is filled between whatever stands in its way (screws,
-clamps), and rows are placed so that the board holds as many as rows can. Every copy of a layout lies the same way, so
-that the grain runs through all of them alike.
+Copies lie in rows, or in columns if more of them fit that way. A row is filled between what is in its way (screws,
+clamps), and rows are placed so that the board holds as many copies as rows can. All copies of a layout lie the same
+way, so that the grain runs through all of them alike.
 """
 
 from __future__ import annotations
@@ -27,11 +27,11 @@ if TYPE_CHECKING:
 Align = Literal["corner", "centre"]
 
 MOST_COPIES = 5000
-"""On one board, at most."""
+"""The most copies on one board."""
 
 
 class Placement(NamedTuple):
-    """Where a copy lies: turned by ``turn`` quarters counter-clockwise about the origin, then carried by (x, y) mm."""
+    """Where a copy lies: ``turn`` quarter turns counter-clockwise about the origin, then moved by (x, y) mm."""
 
     x: float
     y: float
@@ -43,7 +43,7 @@ class Layout:
     """One board and the copies on it.
 
     ``size`` (width, depth) of a copy as it lies and ``spacing`` between neighbours, mm; ``area`` of one copy in mm².
-    ``placements`` carry the shape as it was drawn; they go from the front left corner, row by row.
+    ``placements`` move the shape as it was drawn; they are listed row by row, from the front left corner.
     """
 
     stock: Stock
@@ -58,17 +58,17 @@ class Layout:
 
     @property
     def turn(self) -> int:
-        """Quarters by which every copy lies turned."""
+        """Quarter turns by which every copy is turned."""
         return self.placements[0].turn if self.placements else 0
 
     @property
     def grain(self) -> float:
-        """The board's grain in degrees from the *drawing's* x: what a raster drawn with the part has to follow."""
+        """The board's grain in degrees from the *drawing's* x: what a raster drawn with the part must follow."""
         return (self.stock.grain - 90.0 * self.turn) % 180.0
 
     @property
     def waste(self) -> float:
-        """Share of the board's area, 0 to 1, that becomes no part."""
+        """Share of the board's area, 0 to 1, that does not become parts."""
         return 1.0 - self.count * self.area / (self.stock.width * self.stock.depth)
 
     def as_dict(self) -> dict[str, Any]:
@@ -102,16 +102,16 @@ def fill(  # noqa: PLR0913 - each is asked for by its name
     align: Align = "corner",
     avoid: Sequence[Shape] = (),
 ) -> Layout:
-    """As many copies of ``shape`` as one board holds in rows or columns, or ``count`` where that is fewer.
+    """As many copies of ``shape`` as one board holds in rows or columns, or ``count`` if that is fewer.
 
-    ``tool`` cuts the outlines: between two copies lie two of its kerfs and ``web`` mm of wood (its diameter unless
-    given), or ``spacing`` mm in all. ``margin`` mm (a kerf and a web unless given) stays free at the board's edges.
-    Copies and their kerfs keep off screws and clamps of the stock's zones, and off ``avoid``. With ``keep_grain`` no
-    copy is turned; without, all lie turned by a quarter where more fit that way. ``align`` says where a grid that
-    leaves room stands: in the front left corner, so that the offcut stays in one piece, or in the board's middle
-    (where nothing has to be avoided).
+    ``tool`` cuts the outlines: between two copies there are two of its kerfs and ``web`` mm of wood (its diameter
+    unless given), or ``spacing`` mm in all. ``margin`` mm (a kerf and a web unless given) stay free at the board's
+    edges. Copies and their kerfs keep off the screws and clamps in the stock's zones, and off ``avoid``. With
+    ``keep_grain`` no copy is turned; without it, all are turned by a quarter turn if more fit that way. ``align`` says
+    where the copies lie if they leave room: in the front left corner, so that the offcut stays in one piece, or in the
+    middle of the board (only if there is nothing to avoid).
 
-    Raises `Refused` where not one copy fits, with the sizes.
+    Raises `Refused`, with the sizes, if not one copy fits.
     """
     _check(count, web, spacing, margin, align)
     spec = _spec(shape, stock, tool, web, spacing, margin, avoid)
@@ -124,9 +124,9 @@ def fill(  # noqa: PLR0913 - each is asked for by its name
 
 
 def spread(shape: Shape, stock: Stock, tool: Tool, count: int, **options: Any) -> tuple[Layout, ...]:
-    """``count`` copies over as many like boards as they need, the last one with what is left.
+    """``count`` copies over as many equal boards as they need; the last board holds the rest.
 
-    ``options`` are those of `fill`. Raises `Refused` where not one copy fits on a board.
+    ``options`` are those of `fill`. Raises `Refused` if not one copy fits on a board.
     """
     full = fill(shape, stock, tool, **options)
     _check(count, None, None, None, "corner")
@@ -149,7 +149,7 @@ def _check(count: object, web: object, spacing: object, margin: object, align: o
 
 @dataclass(frozen=True)
 class _Spec:
-    """What a layout has to keep: bounds (x0, y0, x1, y1) of the shape as drawn, distances in mm, what to keep off."""
+    """What a layout must keep to: bounds (x0, y0, x1, y1) of the shape as drawn, distances in mm, what to keep off."""
 
     stock: Stock
     bounds: tuple[float, float, float, float]
@@ -198,7 +198,7 @@ def _too_large(spec: _Spec) -> Finding:
         f" mm, which has {room[0]:g} × {room[1]:g} mm within its margin of {spec.margin:g} mm"
     )
     if spec.barred and width <= room[0] and depth <= room[1]:
-        what += ", beside what has to be avoided"
+        what += ", less what has to be avoided"
     return Finding(check="layout", what=what, fix=_room_for(spec))
 
 
@@ -265,7 +265,7 @@ class _Rows:
         return [(y, x) for x, y in placed] if self.columns else placed
 
     def _heights(self, pitch: float) -> list[float]:
-        """Where a row may begin: counted from the front edge, and from the back of whatever stands in the way."""
+        """y (mm) at which a row may begin: from the front margin on, and from the back of whatever is in the way."""
         begins = [self.low]
         begins += [high + self.spec.kerf + REPEATED for _, _, _, high in self._barred_boxes]
         last = self.back - self.depth
@@ -282,7 +282,7 @@ class _Rows:
         row: list[float] = []
         x = self.low
         for low, high in [*self._blocked(y), (self.right + self.spec.kerf, math.inf)]:
-            # Up to here a copy must end, its kerf included.
+            # The room for copies, which must end a kerf short of what is in the way.
             room = min(low - self.spec.kerf, self.right) - x
             count = math.floor((room + self.spec.spacing) / (self.width + self.spec.spacing) + QUOTIENT_ROUNDING)
             row += [x + k * (self.width + self.spec.spacing) for k in range(count)]
@@ -297,7 +297,7 @@ class _Rows:
         return [(b[1], b[0], b[3], b[2]) for b in boxes] if self.columns else boxes
 
     def _blocked(self, y: float) -> list[tuple[float, float]]:
-        """Stretches (low, high) along the row in which something to be avoided stands, left to right."""
+        """Stretches (low, high) along the row that hold something to be avoided, left to right."""
         import shapely
 
         low, high = y - self.spec.kerf, y + self.depth + self.spec.kerf

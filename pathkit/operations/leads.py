@@ -1,7 +1,7 @@
-"""Ways on and off a contour that leave no mark on it: quarter circles tangential to it, and an overlap.
+"""Leads: ways on to and off a contour that leave no mark on it: quarter circles tangent to it, with an overlap.
 
-The bit comes down beside the contour, meets it along its own tangent, goes once round and a little further, over the
-place where it met it, and leaves the same way. So the contour becomes an open curve, run one way only.
+The bit comes down beside the contour and joins it along its tangent. It goes once round and a little further, past the
+place where it joined, and leaves along another quarter circle. The contour becomes an open curve, run one way only.
 """
 
 from __future__ import annotations
@@ -22,26 +22,27 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 ANGLE = 3.0
-"""Degrees at which the bit goes down on its lead. In wood 2-5 (common practice, no source)."""
+"""Degrees at which the bit goes down on its lead; 2 to 5 in wood (common practice, no source)."""
 
 SHARES = (1.0, 0.75, 0.5, 0.35)
-"""Radii tried, as shares of the one asked for: a lead that is short still meets the contour along its tangent."""
+"""Radii tried, as shares of the one asked for: a short lead still joins the contour along its tangent."""
 
 _CLEAR = 0.3
-"""Of the radius: how far from any wall a lead begins and ends at least (common practice, no source)."""
+"""The least distance from any wall at which a lead begins and ends, as a share of its radius (common practice, no
+source)."""
 
 _MOST_PLACES = 48
 
 
 class WithLead(NamedTuple):
-    """A contour with its leads; ``lead`` is the length (mm) of each, 0 where there is room for none."""
+    """A contour with its leads; ``lead`` is the length (mm) of each, 0 if there is no room for them."""
 
     curve: Curve
     lead: float
 
     @property
     def entry(self) -> Entry:
-        """Down on the lead alone, so that the contour is never touched by a bit on its way down."""
+        """Down on the lead alone, so that the bit never touches the contour on its way down."""
         return Ramp(ANGLE, within=self.lead) if self.lead else Plunge()
 
 
@@ -49,13 +50,13 @@ def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overla
     """The closed ``ring`` with leads of at most ``radius`` mm and ``overlap`` mm run twice.
 
     The leads lie to the ring's ``left`` or right, within ``room``: where the bit's centre may be. They begin and end
-    clear of its edge, and are long enough for the bit to go down on. Tried are the middles of the ring's spans, long
-    straight ones first; where nothing fits the ring is handed back as it was.
+    clear of its edge, and are long enough for the bit to go down on. The middles of the ring's spans are tried, long
+    straight ones first. If nothing fits, the ring is returned as it was.
     """
     side = 1.0 if left else -1.0
     stations = places_on(ring)
     overlap = min(overlap, ring.length / 4.0)
-    # A bit that does not cut at its centre must run its own radius at least to leave no post under it.
+    # A bit that does not cut at its centre leaves a post under it unless it runs at least its own radius.
     shortest = 0.0 if tool.plunges else tool.radius
     for share in SHARES:
         if share * radius * math.pi / 2.0 < shortest:
@@ -68,7 +69,7 @@ def with_lead(ring: Curve, room: BaseGeometry, tool: Tool, radius: float, overla
 
 
 def places_on(ring: Curve) -> list[float]:
-    """Middles of spans: straight before bent, long before short."""
+    """Stations (mm) of the middles of spans: straight before bent ones, long before short ones."""
     spans = ring.spans
     order = np.lexsort((np.arange(len(spans.sweep)), -spans.length, spans.sweep != 0.0))[:_MOST_PLACES]
     return [float(spans.station[k] + spans.length[k] / 2.0) for k in order]
@@ -83,7 +84,7 @@ def _first_fit(
     lines = [
         shapely.MultiLineString([shapely.LineString(lead.flattened(SHAPE_CHORDS)) for lead in pair]) for pair in leads
     ]
-    # Both arcs end on the edge of the room, and both are chords.
+    # Both arcs end on the edge of the room; arcs and edge are flattened to chords.
     wide = room.buffer(3.0 * SHAPE_CHORDS)
     shapely.prepare(wide)
     edge = room.boundary
@@ -94,7 +95,7 @@ def _first_fit(
 
 
 def _leads(ring: Curve, station: float, radius: float, overlap: float, side: float) -> tuple[Curve, Curve]:
-    """The way on, which meets the ring at ``station``, and the way off, ``overlap`` further."""
+    """The lead on to the ring, which joins it at ``station``, and the lead off it, ``overlap`` mm further."""
     on, off = station, (station + overlap) % ring.length
     ahead, away = geometry.heading_at(ring.spans, on), heading_before(ring, off)
     return quarters((ring.at(on), ahead), (ring.at(off), away), radius, side)
@@ -116,17 +117,17 @@ def quarters(
 
 
 def heading_before(ring: Curve, station: float) -> NDArray[np.float64]:
-    """Unit tangent (2,) with which the ring arrives at a station; at a corner that of the span that ends there."""
+    """Unit tangent (2,) with which the ring arrives at a station; at a corner, that of the span which ends there."""
     return geometry.heading_at(ring.spans, (station - 10.0 * ROUNDING) % ring.length)
 
 
 def left_of(heading: NDArray[np.float64]) -> NDArray[np.float64]:
-    """A heading (2,) turned by a quarter counter-clockwise."""
+    """A heading (2,) turned a quarter turn counter-clockwise."""
     return np.array([-heading[1], heading[0]])
 
 
 def joined(ring: Curve, station: float, overlap: float, on: Curve, off: Curve) -> Curve:
-    """The closed ring from ``station`` once round and ``overlap`` mm further, with a way on to it and a way off."""
+    """The closed ring from ``station`` once round and ``overlap`` mm further, with a lead on to it and one off it."""
     lap = geometry.between(ring.spans, station, station + ring.length)
     over = geometry.between(ring.spans, station, station + overlap)
     # The first lap ends exactly where it began, so that the second begins there too.

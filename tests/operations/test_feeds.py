@@ -111,7 +111,7 @@ def paths(feed: float, spindle: float, stepdown: float = 3.0, plunge: float = 50
 def test_usual_values_pass_and_unusual_ones_are_named() -> None:
     assert check_feeds(paths(3600, 18000), STOCK, "plywood") == ()
     (rubs,) = check_feeds(paths(1000, 18000), STOCK, "plywood")
-    assert "0.028 mm a tooth, and usual in plywood are 0.100 to 0.250 mm: it rubs" in rubs.what
+    assert "0.028 mm a tooth, and usual in plywood is 0.100 to 0.250 mm: it rubs" in rubs.what
     assert (rubs.severity, rubs.toolpath) == ("warning", "p rows")
     (breaks,) = check_feeds(paths(9000, 16000), STOCK, "hardwood")
     assert "it may break" in breaks.what
@@ -119,7 +119,7 @@ def test_usual_values_pass_and_unusual_ones_are_named() -> None:
     deep = check_feeds(contour("o", rectangle((0, 0), 60, 40), SIX, Cutting(3600, 500, 18000), bottom=-12.0), STOCK,
                        "plywood")  # fmt: skip
     assert any("12 mm deep at once, and usual in plywood is up to 6 mm" in f.what for f in deep)
-    assert any("rpm; usual are 10000" in f.what for f in check_feeds(paths(1600, 8000), STOCK, "plywood"))
+    assert any("rpm; usual is 10000" in f.what for f in check_feeds(paths(1600, 8000), STOCK, "plywood"))
 
 
 def test_each_material_has_its_range_and_some_must_not_be_cut(tags: str) -> None:
@@ -166,7 +166,7 @@ def test_a_vee_is_judged_by_where_it_cuts() -> None:
     vee = Tool("60 degree vee", 6.0, kind="vee", angle=60.0)
     # 1 mm deep it cuts 1.155 mm wide: at least 0.08 · 1.155 / 6 = 0.0154 mm; 1400 / 36000 / 2 = 0.0194 mm.
     assert engraved(vee, 1400.0, 1.0) == []
-    assert "takes 0.014 mm a tooth, and usual in hardwood are 0.015" in engraved(vee, 1000.0, 1.0)[0]
+    assert "takes 0.014 mm a tooth, and usual in hardwood is 0.015" in engraved(vee, 1000.0, 1.0)[0]
     assert any("its cone ends 5.20 mm above its tip" in what for what in engraved(vee, 3000.0, 5.6))
 
 
@@ -188,7 +188,7 @@ def test_a_drill_is_judged_on_its_way_down() -> None:
     # π · 6 · 6000 / 1000 = 113 m/min; 600 / 12000 = 0.05 mm a tooth.
     assert drilled(bit, 600.0, 6000.0) == []
     (slow,) = drilled(bit, 100.0, 6000.0)
-    assert "takes 0.008 mm a tooth on its way down, and usual are 0.020 to 0.150 mm: it rubs" in slow
+    assert "takes 0.008 mm a tooth on its way down, and usual is 0.020 to 0.150 mm: it rubs" in slow
     (fast,) = drilled(bit, 2400.0, 6000.0)
     assert "it may break" in fast
     assert any("runs at 339 m/min, and usual in plywood is 150 at most" in what for what in drilled(bit, 1800, 18000))
@@ -196,7 +196,7 @@ def test_a_drill_is_judged_on_its_way_down() -> None:
     assert "goes 20 mm down at once, and the chips pack" in packed
     assert drilled(bit, 600.0, 6000.0, depth=20.0, peck=6.0) == []
     # An end mill straight down takes half of what it takes along.
-    assert any("0.139 mm a tooth on its way down, and usual are 0.125" in what for what in drilled(SIX, 5000, 18000))
+    assert any("0.139 mm a tooth on its way down, and usual is 0.125" in what for what in drilled(SIX, 5000, 18000))
 
 
 def test_what_is_engaged_thins_the_chips() -> None:
@@ -235,7 +235,7 @@ def test_chips_are_judged_at_the_feed_that_the_machine_runs() -> None:
     # 6000 would be 0.125 mm a tooth; what it really runs is 4000: 0.083 mm.
     assert check_feeds(before, STOCK, "plywood") == ()
     (rubs,) = check_feeds(before, STOCK, "plywood", machine)
-    assert "takes 0.083 mm a tooth at the 4000 mm/min that 'grbl-front-left' moves" in rubs.what
+    assert "takes 0.083 mm a tooth at the 4000 mm/min that 'grbl-front-left' can move" in rubs.what
     assert before == paths(6000, 24000)
     bit = Tool("d", 6.0, kind="drill", flutes=1)
     fast = drill("h", [(10, 10)], bit, Cutting(1000, 4000, 8000), bottom=-9.0)
@@ -261,7 +261,7 @@ def test_short_moves_never_get_to_their_feed() -> None:
     # At 45° two axes speed up at 20 mm/s² each: 20·√2. The mean of a triangle of speed is half its top:
     # √(20·√2 · 4·√2) / 2 · 60 = 379 mm/min.
     assert means["z"] == pytest.approx(30.0 * math.sqrt(160.0), rel=0.01)
-    assert "is asked for 3600 mm/min and comes to 3" in said[0]
+    assert "is to feed at 3600 mm/min and reaches 3" in said[0]
     stiff = replace(machine, motion=replace(machine.motion, acceleration=(9000.0,) * 3))
     assert judged(stiff)[1] == []
 

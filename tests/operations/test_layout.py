@@ -94,7 +94,7 @@ def test_a_clamp_costs_what_arithmetic_says() -> None:
 def test_what_does_not_fit_is_refused_with_the_sizes() -> None:
     with pytest.raises(Refused, match=r"90 × 50 mm does not fit on the board of 80 × 200 mm, which has 64 × 184"):
         fill(PLATE, Stock(80.0, 200.0, 9.0), BIT)
-    with pytest.raises(Refused, match="beside what has to be avoided"):
+    with pytest.raises(Refused, match="less what has to be avoided"):
         fill(PLATE, Stock(120.0, 80.0, 9.0), BIT, avoid=[box(50, 30, 60, 40)])
     with pytest.raises(Refused, match="no room for the kerf"):
         fill(PLATE, Stock(400.0, 400.0, 9.0), BIT, spacing=3.0)
