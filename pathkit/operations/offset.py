@@ -1,9 +1,9 @@
 """Rings moved sideways by a fixed distance, arcs kept exact.
 
 Every span is shifted along its normal (an arc keeps its centre), outward corners get an arc about the corner, the
-pieces are cut where they cross, and a piece is kept exactly if it lies no nearer to the original than the distance:
-the definition of an offset. The result is held against shapely's buffer; where the two disagree, or the pieces do not
-close up, shapely's flattened ring is taken instead.
+pieces are cut where they cross, and a piece is kept if and only if it lies no nearer to the original than the distance:
+the definition of an offset. The result is compared with shapely's buffer. If the two disagree, or if the pieces do not
+close up, shapely's flattened ring is used instead.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ from pathkit.tolerances import (
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-_MOST = 4000  # spans; beyond them the flattened answer is the sensible one
+_MOST = 4000  # spans; for more, the flattened result will do
 
 
 def inset(rings: Sequence[Curve], by: float) -> tuple[Curve, ...]:
     """The rings of a region (it lies to their left) moved into it by ``by`` mm; negative moves out of it.
 
-    May come apart into several rings or vanish. Rings keep their sense.
+    The result may be several rings, or none. Rings keep their direction.
     """
     if by == 0.0:
         return tuple(rings)
@@ -50,7 +50,7 @@ def inset(rings: Sequence[Curve], by: float) -> tuple[Curve, ...]:
 
 
 def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
-    """The rings, the region to their left, of what a disc of radius ``by`` mm sweeps along an open or closed line."""
+    """The rings (region to their left) of what a disc of radius ``by`` mm sweeps along an open or closed line."""
     from shapely.geometry import LineString
 
     there_and_back = (line, backward(line)) if line.closed else (_doubled(line),)
@@ -64,7 +64,7 @@ def swept_rings(line: Curve, by: float) -> tuple[Curve, ...]:
 
 
 def buffered(area: BaseGeometry, by: float) -> BaseGeometry:
-    """Shapely's buffer, round corners, its chords within `SHAPE_CHORDS` mm of the arc."""
+    """Shapely's buffer with round corners, its chords within `SHAPE_CHORDS` mm of the arc."""
     quarter = geometry.chord_count(max(abs(by), SHAPE_CHORDS), math.pi / 2.0, SHAPE_CHORDS)
     return area.buffer(by, quad_segs=quarter)
 
@@ -88,7 +88,7 @@ def _shifted(ring: Curve, by: float) -> Chain:
     first, last = _rotated(ahead, -spans.sweep / 2.0), _rotated(ahead, spans.sweep / 2.0)
     leaving, arriving = _left(first) * by, _left(last) * by
     radius = np.where(straight, np.inf, spans.length / np.where(straight, 1.0, np.abs(spans.sweep)))
-    # An arc that would turn inside out lies nearer than the distance everywhere.
+    # An arc that would turn inside out is nearer than the distance everywhere, so it is left out.
     stays = straight | (radius - np.sign(spans.sweep) * by > REPEATED)
     parallel = Chain(spans.start + leaving, spans.end + arriving, spans.centre, spans.sweep).rows(stays)
 
@@ -123,7 +123,7 @@ def _crossing_places(chain: Chain) -> tuple[Ints, Floats]:
 
 
 def _meet_smoothly(chain: Chain, first: Ints, second: Ints) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Whether ``second`` goes on where ``first`` ends, in the same heading: such spans touch and never cross."""
+    """Whether ``second`` goes on where ``first`` ends, with the same heading: such spans touch and never cross."""
     one, two = chain.rows(first), chain.rows(second)
     touch = np.abs(one.end - two.start).max(axis=1, initial=0.0) < RING_GAP
     leave, enter = _heading(one, 1.0), _heading(two, 0.0)
@@ -136,7 +136,7 @@ def _heading(chain: Chain, share: float) -> Floats:
 
 
 def _cut(chain: Chain, row: Ints, place: Floats) -> Chain:
-    """The spans cut at those places."""
+    """The spans, each cut at its places (``row`` names the span of each)."""
     share = np.clip(chain.rows(row).share(place), 0.0, 1.0) if len(row) else np.zeros(0)
     count = len(chain.sweep)
     every = np.concatenate([np.arange(count), row, np.arange(count)])
@@ -184,8 +184,8 @@ def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
 def _agree(exact: Sequence[Curve], judged: BaseGeometry) -> bool:
     """Whether the rings enclose what shapely found.
 
-    Every vertex and every middle of a chord of either edge lies near the other edge, and the areas are the same. An
-    edge of which only one side knows must be that of a sliver.
+    They do if every vertex and every middle of a chord of either edge lies near the other edge, and the areas are the
+    same. If only one of them has any area, it must be a sliver.
     """
     mine = area_of(exact)
     slack = OFFSET_AGREES * (mine.length + judged.length) + OFFSET_AGREES**2

@@ -1,7 +1,7 @@
 """Recesses with open sides: where the edge has no wall, the bit runs out past it.
 
-The region is carried on past its open edges, so that a raster over it covers the edge with the whole bit; of the passes
-round its walls only what runs along a wall is kept, carried on as far.
+The region is extended past its open edges, so that a raster over it covers the edge with the whole bit. Of the passes
+round the region, only what runs along a wall is kept; it is extended just as far.
 """
 
 from __future__ import annotations
@@ -24,21 +24,22 @@ from pathkit.tolerances import COARSE_CHORDS, INWARD, LOOK_BACK, ON_OPEN_LINE, S
 
 Floats = NDArray[np.float64]
 
-_STEEP = 0.3  # a wall that meets its open edge flatter than this (sine) is not followed any further
+_STEEP = 0.3  # a wall that meets its open edge at a flatter angle than this (sine) is not extended
 
 
 class OpenRegion(NamedTuple):
-    """A region carried past its open edges; ``rim`` are the lines (open, or a whole ring) where it now ends there."""
+    """A region extended past its open edges; ``rim`` holds the lines (open, or a whole ring) where it then ends."""
 
     region: Region
     rim: tuple[Curve, ...]
 
 
 def open_region(region: Region, edges: Shape | Sequence[Shape], past: float, name: str) -> OpenRegion:
-    """The region carried ``past`` mm beyond every stretch of its edge that lies on one of ``edges``.
+    """The region extended ``past`` mm beyond every stretch of its edge that lies on one of ``edges``.
 
-    These are lines or closed shapes (a part's outline, say). Walls that lean outward are carried on as they run, others
-    end square. Raises `InputError` where no stretch is open, or where the way past one folds on itself.
+    ``edges`` are lines or closed shapes (a part's outline, say). Walls that lean outward are extended in their own
+    direction; others end square. Raises `InputError` if no stretch is open, if an open stretch turns or curves inward
+    too much, or if the line past it crosses itself.
     """
     lines = _lines(edges, name)
     upon = _chain(lines)
@@ -57,12 +58,12 @@ def open_region(region: Region, edges: Shape | Sequence[Shape], past: float, nam
             rings.append(carried)
             rim += ends
     if not rim:
-        raise refusal(name, "none of its edges runs along an open edge", "draw open edges on the edge of the shape")
+        raise refusal(name, "no stretch of its edge lies on its open edges", "draw open edges on the edge of the shape")
     return OpenRegion(Region(tuple(rings)), tuple(rim))
 
 
 def along_walls(rings: Sequence[Curve], rim: Sequence[Curve], radius: float) -> tuple[Curve, ...]:
-    """Of the rings that lie ``radius`` mm within an opened region, what runs along its walls: rings and open curves."""
+    """What runs along walls, as rings and open curves, of rings that lie ``radius`` mm within an extended region."""
     if not rim:
         return tuple(rings)
     ends = _chain(rim)
@@ -110,7 +111,7 @@ def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tu
     length = ring.length
     corners = ring.spans.station
     ends = sorted(at for line in lines for place in line.points for at in stations_at(ring, place, ON_OPEN_LINE))
-    # An end that lies beside a vertex of the ring means that vertex: else a hair of the wall would count as open.
+    # An end beside a vertex of the ring is meant to be that vertex; else a sliver of the wall would count as open.
     ends = [at for at in ends if np.abs(corners - at).min() > 2.0 * ON_OPEN_LINE]
     ends = [at for k, at in enumerate(ends) if k == 0 or at - ends[k - 1] > ON_OPEN_LINE]
     cuts = sorted([*corners.tolist(), *ends])
@@ -132,7 +133,7 @@ def _open_stretches(ring: Curve, lines: Sequence[Curve], upon: Chain) -> list[tu
 
 
 def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, name: str) -> tuple[Curve, list[Curve]]:
-    """The ring with each stretch replaced by the way round past it, and those ways."""
+    """The ring with each open stretch replaced by the line past it, and those lines."""
     from shapely.geometry import Polygon
 
     points: list[Floats] = []
@@ -151,7 +152,7 @@ def _carried(ring: Curve, stretches: list[tuple[float, float]], past: float, nam
         sweeps.append(0.0)
     carried = Curve(np.array(points), sweeps, closed=True)
     if not Polygon(carried.flattened(COARSE_CHORDS)).is_valid:
-        raise refusal(name, "the way past its open edge folds on itself", "open each straight stretch on its own")
+        raise refusal(name, "the line past its open edge crosses itself", "open each straight stretch on its own")
     return carried, rim
 
 
@@ -164,7 +165,7 @@ def _wall_before(low: float, ring: Curve) -> float:
 
 
 def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -> Curve:
-    """The line ``past`` mm outside an open stretch, from where the wall before it would come to where the next is."""
+    """The line ``past`` mm outside an open stretch, from the end of the wall before it to that of the wall after it."""
     points: list[Floats] = []
     sweeps: list[float] = []
     count = len(stretch.sweep)
@@ -181,7 +182,7 @@ def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -
             points.append(stretch.start[0] + past * _right(first))
         sweep = float(stretch.sweep[k])
         if sweep < 0.0 and stretch.length[k] / -sweep <= past:
-            raise refusal(name, "its open edge is hollower than the bit needs to run past it", "take a narrower bit")
+            raise refusal(name, "its open edge curves inward too tightly for the bit", "take a narrower bit")
         sweeps.append(sweep)
         points.append(stretch.end[k] + past * _right(last))
     arrive, leave = _heading(before, len(before.sweep) - 1, 1.0), -_heading(after, 0, 0.0)
@@ -190,7 +191,7 @@ def _past(stretch: Spans, before: Spans, after: Spans, past: float, name: str) -
         (-1, leave, -_heading(stretch, count - 1, 1.0), stretch.end[-1]),
     ):
         out = (points[at] - inner) / past
-        # Leaning outward: the region widens towards its open edge, and the bit follows the wall on.
+        # Where the wall leans outward, the region widens towards its open edge, and the bit follows the wall further.
         if wall @ edge < -INWARD and wall @ out > _STEEP:
             further = inner + wall * (past / float(wall @ out))
             points, sweeps = ([further, *points], [0.0, *sweeps]) if at == 0 else ([*points, further], [*sweeps, 0.0])

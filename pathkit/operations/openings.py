@@ -1,4 +1,4 @@
-"""An opening cut by going round it, and what becomes of the core within."""
+"""An opening, cut by going round it or by clearing it, and what becomes of its core."""
 
 from __future__ import annotations
 
@@ -15,12 +15,14 @@ from pathkit.operations.pocket import STEPOVER, pocket
 from pathkit.tolerances import NO_CORE
 
 WIDE: Final = 5.0
-"""Bit diameters: the core of a narrower opening is too small to hold, and is cleared (common practice, no source)."""
+"""In bit diameters: the core of a narrower opening is too small to hold, so it is cleared (common practice, no
+source)."""
 
 
 def core_of(opening: Shape, tool: Tool) -> Core:
-    """What becomes of the core of an opening unless the job says it: ``keep`` where it is `WIDE` bits wide somewhere,
-    else ``clear``. A core that falls into several pieces is kept only if the opening is as wide round each of them."""
+    """What becomes of the core of an opening unless the job says so: ``keep`` if the opening is `WIDE` bit diameters
+    wide somewhere, else ``clear``. A core that falls into several pieces is kept only if the opening is that wide
+    around each of them."""
     rings = region_of(opening, "core").rings
     wide = area_of(inset(rings, WIDE / 2.0 * tool.diameter - NO_CORE))
     pieces = pieces_of(area_of(inset(rings, tool.diameter + NO_CORE)))
@@ -28,7 +30,7 @@ def core_of(opening: Shape, tool: Tool) -> Core:
 
 
 def leaves_a_core(opening: Shape, tool: Tool) -> bool:
-    """Whether any wood stands within once the bit has been round on the inside."""
+    """Whether any wood is left standing within once the bit has gone round the inside."""
     return bool(inset(region_of(opening, "core").rings, tool.diameter + NO_CORE))
 
 
@@ -46,10 +48,10 @@ def opening(
 ) -> tuple[tuple[Toolpath, ...], Core]:
     """The toolpaths of an opening, and what becomes of its core (as `core_of` says unless given).
 
-    ``clear`` cuts it as a `pocket`, ``keep`` and ``drop`` as a `contour` on its inside; so is one in which going round
-    leaves nothing. ``finish`` leaves an allowance on the wall for a last lap (in a pocket, for its wall pass).
-    ``angle`` (degrees from x) and ``stepover`` are those of a pocket, ``options`` are those of `contour`. Raises
-    `InputError` as those do.
+    ``clear`` cuts it as a `pocket`, ``keep`` and ``drop`` as a `contour` on its inside. An opening in which going round
+    leaves no core is cut as a contour too. ``finish`` leaves an allowance on the wall for a last lap (in a pocket, for
+    its wall pass). ``angle`` (degrees from x) and ``stepover`` are those of a pocket, ``options`` are those of
+    `contour`. Raises `InputError` as these do, and if ``drop`` is asked for together with ``finish``.
     """
     if not leaves_a_core(shape, tool):
         return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options), "clear"
@@ -62,6 +64,7 @@ def opening(
         return pocket(name, shape, tool, cutting, angle=angle, stepover=stepover, **options), core
     if core == "drop":
         if finish is not None:
-            raise refusal(name, "a core is dropped by one cut, and finish asks for two", "leave out finish, or keep it")
+            what = "dropping the core takes one cut, and finish makes two"
+            raise refusal(name, what, 'leave finish out, or core = "keep"')
         return contour(name, shape, tool, cutting, side="inside", drop=True, **options), core
     return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options), core

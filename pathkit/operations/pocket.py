@@ -1,4 +1,4 @@
-"""A level floor within a wall: cleared by lines or by rings, then one pass round the wall."""
+"""Pockets: a level floor, cleared by rows or by rings, then one pass round the wall."""
 
 from __future__ import annotations
 
@@ -27,15 +27,15 @@ if TYPE_CHECKING:
 Style = Literal["rows", "rings"]
 
 ALLOWANCE = 0.2
-"""mm left at a wall for its own pass, unless told otherwise; a tenth of the diameter for bits narrower than 2 mm, which
-could not clear the floor beside more (common practice, no source)."""
+"""mm left at a wall for its own pass, unless given; a tenth of the diameter for bits narrower than 2 mm, which could
+not clear the floor beside a larger one (common practice, no source)."""
 
 FINEST_STEPOVER = 0.01
-"""Of the diameter: less clears nothing better and takes hundreds of times as long (common practice, no source)."""
-
+"""The least stepover, as a share of the diameter: a smaller one clears nothing better and takes hundreds of times as
+long (common practice, no source)."""
 
 STEPOVER: Final = 0.4
-"""Of the diameter, unless asked otherwise. Common practice, no source."""
+"""As a share of the diameter, unless given. Common practice, no source."""
 
 
 def pocket(  # noqa: PLR0913 - each is asked for by its name
@@ -62,23 +62,23 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
     """Toolpaths that clear the inside of ``shape`` down to z = ``bottom``.
 
     First the floor (role ``pocket``), ``wall_allowance`` mm (`usual_allowance` unless given) off the wall: zigzags of
-    rows ``stepover`` (a fraction of the bit's diameter) apart at ``angle`` degrees from x, or along the grain of
-    ``stock`` where no angle is given; or, with ``style`` ``rings``, rings from the middle outwards. Then one pass
-    round the wall and round each island (role ``finish``), in ``direction`` for a spindle that turns clockwise seen
-    from above. The wall pass goes to the bottom in one level where it has only the allowance to take, level by level
-    where the bit is first to come (narrow necks).
+    rows ``stepover`` (a share of the bit's diameter) apart, at ``angle`` degrees from x, or along the grain of
+    ``stock`` if no angle is given; or, with ``style`` ``rings``, rings from the middle outwards. Then one pass round
+    the wall and round each island (role ``finish``), in ``direction`` for a spindle that turns clockwise seen from
+    above. The wall passes go to the bottom in one level if they have only the allowance to take off, and level by
+    level if they are the first to cut somewhere (narrow necks).
 
-    The wall pass comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given; 0 for none) or
-    less where there is less room, goes straight down where the floor is cleared, else on the first of them, and runs
-    ``overlap`` mm (the bit's radius) twice, so that the entry leaves no mark. Where no such lead has room it is the
-    plain ring.
+    A wall pass joins and leaves the wall along quarter circles of ``lead`` mm radius (the bit's radius unless given; 0
+    for none), or smaller ones if there is less room. It goes straight down where the floor is cleared, else along the
+    first quarter circle, and runs ``overlap`` mm (the bit's radius unless given) twice, so that the entry leaves no
+    mark. If there is no room for leads, it is the plain ring.
 
     ``open_edges`` are lines or closed shapes (the part's outline, say): where the edge of ``shape`` lies on them,
     there is no wall. The floor runs past it by the bit's radius, and the wall pass leaves it out.
 
-    Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. What is left uncut is
-    only what the bit cannot reach. Raises `InputError` that names a shape into which the bit does not go, with the
-    widest that does. The default of ``stepover``: common practice, no source.
+    Names: ``name rows`` (``name rings``) and ``name wall``, numbered if there are several. Only what the bit cannot
+    reach is left uncut. Raises `InputError`, naming the shape, if the bit does not fit into it, with the widest bit
+    that does.
     """
     allowance = usual_allowance(tool) if wall_allowance is None else wall_allowance
     _check(name, tool, stepover, angle, stock, allowance, direction, style, lead, overlap)
@@ -106,13 +106,13 @@ def pocket(  # noqa: PLR0913 - each is asked for by its name
 
 
 def usual_allowance(tool: Tool) -> float:
-    """mm left at a wall where nobody says how much: `ALLOWANCE`, less for narrow bits."""
+    """mm left at a wall if no allowance is given: `ALLOWANCE`, less for narrow bits."""
     return min(ALLOWANCE, tool.diameter / 10.0)
 
 
 @dataclass(frozen=True)
 class Round:
-    """One way along a wall, and how it is entered."""
+    """One pass along a wall, and how it is entered."""
 
     curve: Curve
     entry: Entry
@@ -139,7 +139,7 @@ def _rounds(
 
 
 def _straight_down(one: Round, lines: Sequence[BaseGeometry], tool: Tool) -> Round:
-    """Down in one go where the floor's own cuts (``lines``) have cleared the place at which the lead begins."""
+    """The pass, straight down if the floor's own cuts (``lines``) have cleared the place where its lead begins."""
     import shapely
 
     if not isinstance(one.entry, Ramp) or one.entry.within is None:
@@ -155,7 +155,7 @@ def _straight_down(one: Round, lines: Sequence[BaseGeometry], tool: Tool) -> Rou
 def floor_of(
     field: Region, style: Style, step: float, angle: float, direction: Direction
 ) -> tuple[Curve, ...]:  # fmt: skip
-    """Where the bit's centre runs to clear a field: rows or rings ``step`` mm apart; nowhere in an empty one."""
+    """The lines of the bit's centre that clear a field: rows or rings ``step`` mm apart; none for an empty field."""
     if not field.rings:
         return ()
     if style == "rows":
@@ -179,7 +179,7 @@ def floor_and_walls(
         *(
             Toolpath(
                 each, curve, tool, cutting, stepdown=stepdown, role="pocket", **common,
-                # A zigzag cuts climb one way and conventional the other whichever end it begins at.
+                # A zigzag cuts climb one way and conventional the other, whichever end it begins at.
                 reversible=True if style == "rows" else None,
             )
             for each, curve in zip(numbered(f"{name} {style}", len(floor)), floor, strict=True)
@@ -204,16 +204,19 @@ def _check(  # noqa: PLR0913 - each is asked for by its name
     faults.choice(direction, get_args(Direction), "direction")
     faults.choice(style, get_args(Style), "style")
     if angle is None and stock is None and style == "rows":
-        faults.add("neither angle nor stock", "give the rows' angle, or the stock whose grain it follows", "angle")
+        faults.add("neither angle nor stock", "give the rows' angle, or the stock whose grain they follow", "angle")
     faults.raise_any()
     refuse_bit(name, tool)
     refuse_wide_steps(name, tool, stepover, allowance, style)
 
 
 def refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, style: str) -> None:
-    """Refuse steps that leave wood between two lines, or between the last and the wall pass; ``name`` is told."""
+    """Refuse steps that leave wood between two lines, or between the last line and the wall pass.
+
+    ``name`` is the operation's, for the error.
+    """
     # Lines: a point 2r from the wall has its nearest line's foot within half a step; it must still lie r + allowance
-    # inside. Rings: at a sharp corner of theirs a point may lie a whole step from the nearest, and r is their reach.
+    # inside. Rings: at a sharp corner a point may lie a whole step from the nearest ring, and the bit reaches r.
     widest = 1.0 - allowance / tool.radius
     if style == "rings":
         widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
@@ -225,7 +228,7 @@ def refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, 
 
 
 def _worth_clearing(field: Region, tool: Tool, allowance: float) -> Region:
-    """Without the pieces so small that the wall pass alone clears them."""
+    """The field without pieces so small that the wall pass alone clears them."""
     if not field.rings:
         return field
     kept: list[Curve] = []
@@ -237,7 +240,7 @@ def _worth_clearing(field: Region, tool: Tool, allowance: float) -> Region:
 
 
 def _only_allowance(walls: Sequence[Curve], field: Region, tool: Tool, allowance: float) -> bool:
-    """Whether the bit on the wall pass is nowhere far from where the floor has been cleared."""
+    """Whether the wall passes are everywhere so near the cleared floor that they take off only the allowance."""
     if not field.rings:
         return False
     within = max(2.0 * allowance, tool.radius / 2.0)

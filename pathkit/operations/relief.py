@@ -1,4 +1,4 @@
-"""Inside corners that a square peg must fit: a round bit leaves them round, so a bite is taken out beyond them."""
+"""Relief of inside corners that a square peg must fit: a round bit leaves them round, so a bite is cut beyond them."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from pathkit.model.curve import Curve
 from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING, SHAPE_CHORDS
 
 CLEARANCE = 0.05
-"""mm by which a bite is wider than the bit, so that the bit has a way round in it."""
+"""mm by which a bite's radius is larger than the bit's, so that the bit has room to go round in it."""
 
 
 def relieve(
@@ -29,10 +29,10 @@ def relieve(
 
     Each bite is an arc of ``radius + clearance`` about a centre on the corner's bisector; it passes through the corner
     itself, so that the whole of a square peg goes in, and takes no more than that. Its arc spans 2π − 2θ at a corner
-    of θ (inscribed angle theorem). Relieved are corners between straight sides of at most ``sharper_than`` degrees;
-    rounds, drawn as arcs or as many short chords, are left alone. The curve comes back counter-clockwise.
+    of θ (inscribed angle theorem). Corners of at most ``sharper_than`` degrees between straight sides are relieved;
+    round corners, drawn as arcs or as many short chords, are left alone. The result runs counter-clockwise.
 
-    Raises `InputError` naming every side that is too short for its bites, with the widest bit that fits, and where
+    Raises `InputError` that names every side too short for its bites, with the widest bit that fits, or the place where
     bites run into each other.
     """
     faults = Faults("relief")
@@ -42,7 +42,7 @@ def relieve(
     faults.raise_any()
     if not isinstance(opening, Curve) or not opening.closed or opening.is_trace:
         raise refusal(name, "the opening is not a closed plane curve", "close it: Curve.polyline(…, closed=True)")
-    # The bit is to the left of the way round.
+    # The bit is to the left of the ring.
     ring = turned(opening, counter_clockwise=not outside)
     spans = ring.spans
     count = len(spans.sweep)
@@ -67,7 +67,7 @@ def relieve(
     relieved = Curve(*_without_empty(points, sweeps), closed=True)
     if (crossing := _crossing(relieved)) is not None:
         raise refusal(
-            name, f"the bites of its relief run into each other at {crossing}", f"tool: a narrower bit; {_NO}"
+            name, f"the bites of its relief run into each other at {crossing}", f"tool: a narrower bit, {_NO}"
         )
     return turned(relieved, counter_clockwise=True)
 
@@ -92,7 +92,7 @@ def _crossing(ring: Curve) -> str | None:
 
 
 def _inside_angle(ring: Curve, index: int) -> float:
-    """Angle (radians) inside the ring between the straight sides at a vertex; 2π where it is no corner of two."""
+    """Angle (radians) inside the ring between the straight sides at a vertex; 2π if it is no inside corner of two."""
     spans = ring.spans
     if spans.sweep[index - 1] != 0.0 or spans.sweep[index] != 0.0:
         return 2.0 * math.pi
@@ -111,7 +111,7 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], bite: float, clear
             x, y = spans.start[side]
             what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
             what += f" take {wanted:.3f} mm"
-            # The bites grow with the bit and its clearance alike.
+            # What the bites take grows in proportion to their radius, the bit's and the clearance.
             widest = math.floor(200.0 * (bite * float(spans.length[side]) / wanted - clearance)) / 100.0
             fix = f"tool: a bit of at most {widest:g} mm, {_NO}" if widest > 0.0 else _NO.removeprefix("or ")
             found.append(Finding(check="relief", what=what, fix=fix, toolpath=name))
@@ -122,7 +122,7 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], bite: float, clear
 def _without_empty(
     points: list[NDArray[np.float64]], sweeps: list[float]
 ) -> tuple[list[NDArray[np.float64]], list[float]]:
-    """Where two bites take the whole of a side between them nothing is left of it."""
+    """Vertices and sweeps without sides of no length, which two bites leave if they take up the whole side."""
     kept = [
         k
         for k in range(len(points))

@@ -1,4 +1,4 @@
-"""What a wide bit has to leave of a pocket, cut by a narrower one: corners, necks, and the wall there."""
+"""What a wide bit must leave of a pocket, cut by a narrower one: corners, necks, and the wall there."""
 
 from __future__ import annotations
 
@@ -32,12 +32,12 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 CRUMB: Final = 5.0 * SHAPE_CHORDS
-"""mm: what is nowhere wider than twice this is no wood left standing, but chords and rounding."""
+"""mm: an area nowhere wider than twice this is not wood left standing, but comes of chords and rounding."""
 
 BRIDGED: Final = 3.0
-"""Radii: a shorter stretch of cleared wall between two uncleared ones is run along too."""
+"""In radii: a shorter stretch of cleared wall between two uncleared ones is run along too."""
 
-_FINE: Final = 0.25  # of the radius: how finely a wall is looked along
+_FINE: Final = 0.25  # of the radius: the steps in which a wall is looked at
 
 
 def rest(  # noqa: PLR0913 - each is asked for by its name
@@ -62,19 +62,22 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
 ) -> tuple[Toolpath, ...]:
     """Toolpaths of ``tool`` that clear what a `pocket` of the same shape, cut with the ``wide`` bit, leaves standing.
 
-    That is the shape less its opening by the disc of the wide bit. The narrow bit runs along the wall where the wood
-    there is left, a radius further on either side, and clears by rows or rings what it does not reach from the wall.
-    It comes on and goes off by quarter circles of ``lead`` mm (the bit's radius unless given), or along the wall where
-    there is room for none, and goes straight down where the wide bit has cleared the ground. The walls too are cut
-    level by level, since nothing is cleared there before. The other keys are those of `pocket`.
+    That is the shape less its (morphological) opening by the disc of the wide bit. The narrow bit runs along the wall
+    where wood is left at it, and a radius further on either side; it clears by rows or rings what it does not reach
+    from the wall. It joins and leaves the wall along quarter circles of ``lead`` mm radius (the bit's radius unless
+    given), or runs on along the wall if there is no room for them, and goes straight down where the wide bit has
+    cleared the ground. The walls too are cut level by level, since nothing has been cleared there before. The other
+    options are those of `pocket`.
 
-    Names: ``name rows`` (``name rings``) and ``name wall``, numbered where there are several. No toolpath at all where
-    the wide bit reaches as far as the narrow one. Raises `InputError` where ``tool`` is not the narrower.
+    Names: ``name rows`` (``name rings``) and ``name wall``, numbered if there are several. There is no toolpath if the
+    wide bit reaches as far as the narrow one. Raises `InputError` if ``tool`` is not the narrower bit, and as `pocket`
+    does.
     """
     refuse_bit(name, tool)
     if tool.diameter >= wide.diameter:
         what = (
-            f"the bit {tool.name!r} of {tool.diameter:g} mm is to clear what {wide.name!r} of {wide.diameter:g} mm left"
+            f"the bit {tool.name!r} of {tool.diameter:g} mm is to clear what {wide.name!r} leaves, and is not narrower"
+            f" than its {wide.diameter:g} mm"
         )
         raise refusal(name, what, "name the wider bit first")
     allowance = usual_allowance(tool) if wall_allowance is None else wall_allowance
@@ -97,7 +100,7 @@ def rest(  # noqa: PLR0913 - each is asked for by its name
 
 @dataclass(frozen=True)
 class _Run:
-    """One way along a wall: the ``wall`` alone, the curve with its way on and off, and how it is entered."""
+    """One pass along a wall: the ``wall`` alone, the curve with its leads, and how it is entered."""
 
     wall: Curve
     curve: Curve
@@ -105,7 +108,7 @@ class _Run:
 
 
 class _Ground:
-    """What the wide bit has ``cleared`` of a region, and what is ``left`` to the narrow one, whose centre keeps to
+    """What the wide bit has ``cleared`` of a region, and what is ``left`` to the narrow one, whose centre stays in
     ``room``."""
 
     def __init__(self, region: Region, room: Region, tool: Tool, wide: Tool) -> None:
@@ -118,7 +121,7 @@ class _Ground:
         shapely.prepare(self.cleared)
 
     def along(self, ring: Curve, direction: Direction, lead: float, overlap: float) -> list[_Run]:
-        """The stretches of an edge of the room from which the bit reaches what is left."""
+        """The passes along an edge of the room from which the bit reaches what is left."""
         stretches = self._stretches(ring)
         climb = direction == "climb"
         if stretches != [(0.0, ring.length)]:
@@ -131,7 +134,7 @@ class _Ground:
         return [_Run(run, whole.curve, Descend(whole.lead) if sunk else whole.entry)]
 
     def _stretches(self, ring: Curve) -> list[tuple[float, float]]:
-        """Where (from, to; mm along the ring) it comes within the bit's radius of what is left."""
+        """The stretches (from, to; mm along the ring) that come within the bit's radius of what is left."""
         import shapely
 
         points = shapely.get_coordinates(shapely.segmentize(line_of(ring), _FINE * self.radius))
@@ -158,7 +161,7 @@ class _Ground:
         return found
 
     def _led(self, ring: Curve, low: float, high: float, lead: float, *, left: bool) -> _Run:
-        """One stretch and a radius more on either side, with its way on and off."""
+        """The pass along one stretch and a radius more on either side, with its leads."""
         import shapely
 
         further = self.radius
@@ -170,7 +173,7 @@ class _Ground:
                                       for k in (0, len(curve.sweeps) - 1)])  # fmt: skip
             if shapely.covers(room, arcs) and self._may_sink(curve):
                 return _Run(wall, curve, Descend(share * lead * math.pi / 2.0))
-        # Beyond the stretch the bit touches the wall that is done, and no wood.
+        # Beyond the stretch the bit runs along the finished wall, and cuts nothing.
         return _Run(
             _stretch(ring, low, high, forward=left), wall, Descend(further) if self._may_sink(wall) else Plunge()
         )
@@ -181,7 +184,7 @@ class _Ground:
         return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - IN_CLEARED)))
 
     def beyond(self, walls: Sequence[Curve], off: float) -> Region:
-        """Where the bit's centre has to come for what it does not reach along the walls, ``off`` mm off every wall."""
+        """Where the bit's centre must go for what it does not reach along the walls, ``off`` mm off every wall."""
         import shapely
 
         swept = shapely.union_all([buffered(line_of(wall), self.radius) for wall in walls])

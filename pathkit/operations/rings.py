@@ -19,15 +19,16 @@ from pathkit.tolerances import SAME_PLACE, SHAPE_CHORDS
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-_REACH = 2.0  # steps: a ring's neighbour lies one step away; at a sharp corner its nearest place a little more
+_REACH = 2.0  # steps: a ring's neighbour lies one step away, and at a sharp corner a little more
 _MOST_RINGS = 5000
 
 
 def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curve, ...]:
-    """Rings ``step`` mm apart over the whole region, its own edge the last; each has the region to its left, or to its
-    right if run ``backward``.
+    """Rings ``step`` mm apart over the whole region; its own edge is the last.
 
-    A run goes once round a ring, straight on to the next one out, and so on: an open curve, or a closed one where it
+    Each has the region to its left, or to its right if run ``backward``.
+
+    A run goes once round a ring, straight on to the next one out, and so on: an open curve, or a closed one if it
     has a single ring. Every place of the region lies within a step of some ring, since what is left within the
     innermost is nowhere wider (erosion by k steps is erosion by one, k times).
     """
@@ -79,7 +80,7 @@ def _nearest_run(runs: list[list[Curve]], ring: Curve, reach: float, allowed: Ba
 
 
 def _nearest(ring: Curve, point: NDArray[np.float64]) -> float:
-    """Station (mm) of the place of the ring that is nearest to the point."""
+    """Station (mm) where the ring is nearest to the point."""
     spans = ring.spans
     chain = Chain(spans.start, spans.end, spans.centre, spans.sweep)
     share = np.clip(chain.share(np.broadcast_to(point, spans.start.shape)), 0.0, 1.0)

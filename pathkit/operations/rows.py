@@ -1,8 +1,8 @@
 """Parallel lines over a region, joined into few zigzags.
 
-Lines end exactly on the rings. A join is the stretch of a ring between two ends, or a straight way through the region
-where that saves lifting the bit; so nothing ever leaves the region. Everything happens in a frame turned so that the
-lines are level.
+Lines end exactly on the rings. A join is the stretch of a ring between two ends, or a straight line through the region
+where that saves lifting the bit, so nothing ever leaves the region. All of it is worked out in a frame that is turned
+so that the lines run along x.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _REACH = 20.0  # steps: a longer way between two zigzags costs more time than li
 
 
 class _End(NamedTuple):
-    """One end of a row: where it stands on its ring."""
+    """One end of a row: where it lies on its ring."""
 
     row: int
     x: float
@@ -51,7 +51,7 @@ def zigzags(region: Region, step: float, angle: float) -> tuple[Curve, ...]:
 
 
 def _linked(chains: list[Curve], region: Region, reach: float) -> list[Curve]:
-    """Zigzags put end to end, from each to the nearest that a straight way of at most ``reach`` mm within the region
+    """Zigzags joined end to end, each to the nearest that a straight line of at most ``reach`` mm within the region
     leads to."""
     import shapely
 
@@ -77,7 +77,7 @@ def _linked(chains: list[Curve], region: Region, reach: float) -> list[Curve]:
 
 
 def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
-    """The rule of odd and even fails where a ring touches itself; a stroke outside would gouge the wall."""
+    """The even-odd rule fails where a ring touches itself, and a line outside the region would gouge the wall."""
     import shapely
 
     strokes = [(curve.spans.start + curve.spans.end)[curve.spans.sweep == 0.0] / 2.0 for curve in curves]
@@ -94,7 +94,7 @@ def _over(rings: list[Curve], step: float) -> list[Curve]:
     rows = _rows(rings, step)
     ends = [end for k, ring in enumerate(rings) for end in _ends_on(ring, k, rows)]
     ends.sort(key=lambda end: (end.row, end.x))
-    # By the rule of odd and even, ends 2k and 2k + 1 are the two of one line within the region.
+    # By the even-odd rule, ends 2k and 2k + 1 are the two ends of one line within the region.
     onward, back = _neighbours(ends)
     fresh = [True] * (len(ends) // 2)
     chains: list[Curve] = []
@@ -109,7 +109,7 @@ def _over(rings: list[Curve], step: float) -> list[Curve]:
 
 
 def _rows(rings: list[Curve], step: float) -> Floats:
-    """Heights of the lines: evenly spread, none through a vertex or the crest of an arc."""
+    """y (mm) of the lines: evenly spaced, none through a vertex or the crest of an arc."""
     boxes = np.array([ring.bounds for ring in rings])
     low, high = float(boxes[:, 1].min()), float(boxes[:, 3].max())
     edge = min(INSIDE_EXTREME, (high - low) / 4.0)
@@ -127,7 +127,7 @@ def _rows(rings: list[Curve], step: float) -> Floats:
 
 
 def _critical(ring: Curve) -> Floats:
-    """Heights at which a level line meets the ring other than by crossing one span: vertices and crests of arcs."""
+    """y (mm) at which a line along x meets the ring other than by crossing one span: vertices and crests of arcs."""
     spans = ring.spans
     arcs = spans.sweep != 0.0
     radius = spans.length[arcs] / np.abs(spans.sweep[arcs])
@@ -159,7 +159,7 @@ def _ends_on(ring: Curve, index: int, rows: Floats) -> list[_End]:
 
 
 def _neighbours(ends: list[_End]) -> tuple[list[int], list[int]]:
-    """For each end the next one along its ring, and the one before."""
+    """For each end, the next one along its ring and the one before."""
     onward, back = [0] * len(ends), [0] * len(ends)
     by_ring: dict[int, list[int]] = {}
     for k in sorted(range(len(ends)), key=lambda k: ends[k].station):
@@ -173,8 +173,8 @@ def _neighbours(ends: list[_End]) -> tuple[list[int], list[int]]:
 def _walk(begin: int, ends: list[_End], onward: list[int], back: list[int], fresh: list[bool]) -> list[int]:
     """Ends in the order in which a zigzag from ``begin`` meets them, two for each line.
 
-    At a line's end it goes along the ring to a line not yet taken: rather to the next row than to the same one (a
-    bump of the boundary), and rather on in the direction it came from.
+    At the end of a line it goes along the ring to a line not yet taken: preferably to the next row in the
+    direction it has been going, else to its own row again (round a bump of the boundary), else to the row before.
     """
     taken: set[int] = set()
     order: list[int] = []
@@ -210,7 +210,7 @@ def _curve(order: list[int], ends: list[_End], rings: list[Curve], onward: list[
 
 
 def _along(ring: Curve, first: float, last: float, *, forward: bool) -> geometry.Spans:
-    """The stretch of the ring between two stations, the way round that ``forward`` says."""
+    """The stretch of the ring between two stations, forward or backward round it."""
     if forward:
         return geometry.between(ring.spans, first, last if last > first else last + ring.length)
     stretch = geometry.between(ring.spans, last, first if first > last else first + ring.length)

@@ -31,9 +31,9 @@ def slot(  # noqa: PLR0913 - each is asked for by its name
 ) -> tuple[Toolpath, ...]:
     """Toolpaths for a groove of ``width`` mm whose middle is ``centre_line``, a `Curve` or shapely line.
 
-    Without ``width`` (or where it is the bit's diameter) one pass along the line, role ``slot``. A wider slot is a
-    pocket in the shape of the slot, cleared along the line from its first end to its last, ``stepover`` (a share of the
-    bit's diameter) by ``stepover``. Raises `InputError` for a slot narrower than the bit.
+    Without ``width``, or if it is the bit's diameter, the result is one pass along the line, role ``slot``. A wider
+    slot is a pocket in the shape of the slot, cleared in rows ``stepover`` (a share of the bit's diameter) apart, in
+    the direction from the line's first end to its last. Raises `InputError` for a slot narrower than the bit.
     """
     line = _line(centre_line, name)
     faults = Faults("slot")

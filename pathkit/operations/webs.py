@@ -1,4 +1,4 @@
-"""Webs: the wood between neighbouring kerfs. One that is too thin breaks while it is cut, and its pieces fly."""
+"""Webs: the wood between neighbouring kerfs. One that is too thin breaks while it is cut, and its pieces fly off."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import RUN_TOGETHER, SHAPE_CHORDS
 
 SHARE = 0.5
-"""Least web as a share of the wider bit's diameter, unless given. Common practice, no single source."""
+"""The least web as a share of the widest bit's diameter, unless given. Common practice, no source."""
 
 
 class Web(NamedTuple):
@@ -31,7 +31,7 @@ class Web(NamedTuple):
 def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[Web, ...]:
     """Every web less than ``below`` mm wide between two kerfs that go right through the board.
 
-    Kerfs that meet leave none: an outline and the slot that opens into it, a floor and its wall.
+    Kerfs that meet leave no web: an outline and the slot that opens into it, a floor and its wall.
     """
     import shapely
 
@@ -55,7 +55,7 @@ def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[
 
 
 def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | None = None) -> None:
-    """Refuse webs thinner than ``least`` mm, or than half the widest bit's diameter where that is not given.
+    """Refuse webs thinner than ``least`` mm, or than half the widest bit's diameter if that is not given.
 
     Raises `Refused` with a finding for each.
     """
@@ -70,7 +70,7 @@ def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | No
                 f"only {web.width:.2f} mm of wood would stand between it and {web.second!r} near"
                 f" x {web.place[0]:.1f} y {web.place[1]:.1f}; at least {wanted:g} mm is wanted"
             ),
-            fix="lay them further apart (web or spacing), take a narrower bit, or accept so little wood (least_web)",
+            fix="lay them further apart (web or spacing), take a narrower bit, or accept a thinner web (least_web)",
             toolpath=web.first,
         )
         for web in webs(toolpaths, stock, below=wanted)

@@ -136,7 +136,7 @@ def test_boards_that_are_alike_are_one_with_its_times() -> None:
     ("moved", "told"),
     [
         (Placement(60.0, 8.0), "lie on each other"),
-        (Placement(109.0, 8.0), "lie 11.000 mm apart, and 12 mm are wanted"),
+        (Placement(109.0, 8.0), "lie 11.000 mm apart, and 12 mm is wanted"),
         (Placement(200.0, 7.9), "lies less than 8 mm from the board's edge"),
         (Placement(317.0, 8.0), "and its kerf lie on a screw or clamp"),
     ],

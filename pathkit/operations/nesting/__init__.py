@@ -1,12 +1,12 @@
-"""Unlike parts on like boards: what lies where, so that few boards are needed and nothing lies on anything.
+"""Nesting: different parts laid out on equal boards, so that few boards are needed and no parts lie on each other.
 
-`nest` is handed parts (`Item`), a board (`Sheet`) and the room between neighbours; it returns boards with placements.
-Parts lie by whole quarters. They are dealt with as solid: nothing is laid into another part's hole, since what a hole
-leaves falls out.
+`nest` takes parts (`Item`) and a board (`Sheet`) with the room between neighbours, and returns boards with placements.
+Parts are turned by whole quarter turns only. They are treated as solid: nothing is laid into another part's hole, since
+what is cut out of a hole falls out.
 
-A board is tried in several ways, and the one that takes most is kept: `placing` lays parts one by one, each as far to
-the corner as it goes; `patterns` has rows of a single part, plain ones and offset ones; `strip` hands parts to a
-library that packs strips. `separation` looks at every board again, and shares nothing with what laid it.
+A board is filled in several ways, and the fullest one is kept: `placing` lays parts one by one, each as far into the
+corner as it goes; `patterns` makes rows of a single part, plain ones and offset ones; `strip` gives the parts to a
+library that packs strips. `separation` checks every board again, and shares no code with what laid the parts.
 """
 
 from pathkit.operations.nesting.boards import alone, nest

@@ -1,6 +1,6 @@
-"""Over how many boards, and what on which: each board takes as much as one of several ways of filling it can lay.
+"""How many boards are needed, and what lies on each: a board is filled in several ways, and the fullest one is kept.
 
-The same parts give the same boards, to the last digit: lots are drawn from one seed, and no clock decides.
+The same parts give the same boards, to the last digit: random choices come from one seed, and no clock decides.
 """
 
 from __future__ import annotations
@@ -21,25 +21,25 @@ from pathkit.operations.nesting.values import Fixed, Item, Nested, Placed, Sheet
 from pathkit.tolerances import NO_AREA
 
 COPIES_TRIED: Final = 600
-"""Copies that are laid one by one, over all the ways of filling one board, before the rest of the ways is left out."""
+"""Copies laid one by one, over all the ways of filling one board, before the remaining ways are left out."""
 
 COPIES_TRIED_LONGER: Final = 6000
-"""The same, where one board fewer might do."""
+"""The same, if one board fewer might do."""
 
 FULL: Final = 0.96
-"""Share of a board's room above which nobody need try to lay parts of that area on it."""
+"""The largest share of a board's room that parts may have as their area for a longer search to be tried."""
 
 GAIN: Final = 1.15
-"""As many times what lies on the board already a longer look may lay on it at best."""
+"""The most that a longer search can hope to lay on a board, as a multiple of what lies on it already."""
 
 SEED: Final = 1
 
 
 def nest(items: Sequence[Item], sheet: Sheet, fixed: Sequence[Fixed] = ()) -> tuple[Nested, ...]:
-    """Boards that together hold ``quantity`` copies of every item, and ``fixed`` on the first of them besides.
+    """Boards that together hold ``quantity`` copies of every item, and on the first of them also the ``fixed`` copies.
 
-    A board that is needed several times over stands there once, with its ``times``. A part is never dealt with worse
-    than by plain rows of it. Raises `Refused` for a part that fits on no board, with its size.
+    A board that is needed several times is listed once, with its ``times``. No board holds less than plain rows of one
+    part would. Raises `Refused` for a part that fits on no board, with its size, and for more than `MOST_COPIES`.
     """
     shapes = Shapes(tuple(items), sheet)
     left = [item.quantity for item in items]
@@ -60,7 +60,7 @@ def nest(items: Sequence[Item], sheet: Sheet, fixed: Sequence[Fixed] = ()) -> tu
 
 
 def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list[Placed]:
-    """The fullest board of all the ways, and of those the one that leaves the largest offcut."""
+    """The fullest board that any way gives, and among equally full ones that with the largest offcut."""
     best: list[Placed] = []
     score = (-1.0, 0.0)
     everything = sum(n * area for n, area in zip(left, shapes.grown_areas, strict=True))
@@ -71,7 +71,7 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
         if found > score:
             best, score = placed, found
     if score[0] < everything - NO_AREA and _may_fit(shapes, left, everything, score[0]):
-        # One board might do for all that is left: worth a longer look.
+        # One board might do for all that is left, so a longer search is worth it.
         for tried in _tries(shapes, left, fixed):
             if len(tried) == sum(left) and not _lies_wrong(shapes, tried, fixed):
                 return tried
@@ -79,13 +79,13 @@ def _filled(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> list
 
 
 def _lies_wrong(shapes: Shapes, placed: Sequence[Placed], fixed: Sequence[Fixed]) -> bool:
-    """Whether the second look finds fault with what was laid; how ``fixed`` lie among themselves was the job's wish."""
+    """Whether `separation` finds a fault in what was laid; how ``fixed`` lie among themselves is the job's business."""
     there = [*placed, *(Placed(each.item, each.place) for each in fixed)]
     return any(fault.one < len(placed) for fault in faults(shapes.items, there, shapes.sheet))
 
 
 def _may_fit(shapes: Shapes, left: Sequence[int], wanted: float, taken: float) -> bool:
-    """Whether a longer look may get parts of ``wanted`` mm² on one board, where ``taken`` mm² of them lie already."""
+    """Whether a longer search may get parts of ``wanted`` mm² on a board where ``taken`` mm² of them lie already."""
     import shapely
 
     left_edge, front, right, back = shapes.sheet.room
@@ -93,13 +93,13 @@ def _may_fit(shapes: Shapes, left: Sequence[int], wanted: float, taken: float) -
     room = (right - left_edge + shapes.sheet.apart) * (back - front + shapes.sheet.apart)
     live = [k for k, n in enumerate(left) if n]
     hull = shapely.MultiPoint(shapes.items[live[0]].ring).convex_hull.area
-    # Rows are hard to beat for a single part without bays.
+    # For a single part that is nearly convex, rows are hard to beat.
     plain = len(live) == 1 and hull < 1.02 * shapes.items[live[0]].area
     return not plain and sum(left) <= strip.MOST and wanted <= min(FULL * room, GAIN * taken)
 
 
 def _tries(shapes: Shapes, left: Sequence[int], fixed: Sequence[Fixed]) -> Iterator[list[Placed]]:
-    """All that is left on one board, tried by orders that change bit by bit, and as a strip."""
+    """Attempts at all that is left on one board: in orders that change step by step, then as a strip."""
     rng = random.Random(SEED)
     order = [k for k in _by(shapes, [k for k, n in enumerate(left) if n])[0] for _ in range(left[k])]
     score, tried = (-1.0, 0.0), 0
@@ -156,7 +156,7 @@ def _laid(
 
 
 def _score(shapes: Shapes, placed: Sequence[Placed]) -> tuple[float, float]:
-    """mm² of parts with their room on the board, and minus the share of the board that they reach over."""
+    """mm² of parts with their room, and minus the share of the board that they reach over, by width or depth."""
     taken = sum(shapes.grown_areas[each.item] for each in placed)
     reach = [0.0, 0.0]
     for each in placed:
@@ -192,11 +192,11 @@ def _too_large(shapes: Shapes, item: int) -> Finding:
         f" its margin of {sheet.margin:g} mm"
     )
     if sheet.barred:
-        what += ", beside screws and clamps"
+        what += ", less screws and clamps"
     fix = "take a larger board or a smaller margin, or let it be turned (layout.keep_grain = false)"
     return Finding(check="layout", what=what, fix=fix)
 
 
 def alone(boards: Sequence[Nested]) -> tuple[Nested, ...]:
-    """Every board by itself, so that each can be marked differently."""
+    """Every board listed by itself, so that each can be marked differently."""
     return tuple(replace(board, times=1) for board in boards for _ in range(board.times))

@@ -1,6 +1,6 @@
-"""No-fit areas: where one part may not be carried without coming too near another.
+"""No-fit areas: the places at which one part would come too near another.
 
-The places at which B, carried by p, meets A are the Minkowski sum of A and −B: known since Art (1966), named no-fit
+The places p at which B, moved by p, meets A are the Minkowski sum of A and −B: known since Art (1966), named no-fit
 polygon by Adamowicz and Albano (1976), both cited from memory. Both parts are cut into triangles; the sum of two convex
 pieces is the hull of the sums of their corners, and the sum of the parts is the union over all pairs.
 """
@@ -20,11 +20,11 @@ if TYPE_CHECKING:
 Ring = NDArray[np.float64]
 
 MITRE = 1.5
-"""How far, in widths, a corner may stick out of the room around a part."""
+"""How far the corners of the room around a part may stick out, as a multiple of its width."""
 
 
 def grown(ring: Ring, by: float) -> Any:
-    """The inside of a ring with at least ``by`` mm of room around it, with corners rather than arcs (shapely)."""
+    """The inside of a ring and at least ``by`` mm of room around it, with corners rather than arcs (shapely)."""
     import shapely
 
     area: Any = shapely.Polygon(ring)
@@ -54,5 +54,5 @@ def no_fit(standing: tuple[Ring, ...], carried: tuple[Ring, ...]) -> Any:
     hulls: list[Any] = [shapely.convex_hull(shapely.multipoints(each)) for each in sums]
     if len(hulls) == 1:
         return hulls[0]
-    # On a grid so fine the seams between triangles' sums close.
+    # On a grid this fine, the seams between the sums of triangles close.
     return shapely.union_all(hulls, grid_size=REPEATED)

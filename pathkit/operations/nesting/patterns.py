@@ -1,7 +1,7 @@
-"""Rows of one part: plain ones, as a layout has them, and rows that are offset, so that round parts lie in the gaps.
+"""Rows of one part: plain ones, as a layout has them, and offset ones, in which round parts lie in the gaps.
 
-Offset rows are a lattice: a row's pitch and the next row's height are read off the part's no-fit area with itself, so
-that neighbours of every row keep apart whatever the part's outline is.
+Offset rows are a lattice: a row's pitch and the distance to the next row are read off the part's no-fit area with
+itself, so that neighbours stay apart whatever the part's outline is.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ from pathkit.operations.nesting.values import Fixed, Placed
 from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_PLACE
 
 SHARES = (1 / 2, 1 / 3, 1 / 4)
-"""Of a row's pitch, by which the next row is offset."""
+"""Offsets that are tried for the next row, as shares of a row's pitch."""
 
 
 def rows(shapes: Shapes, item: int, fixed: Sequence[Fixed] = ()) -> list[Placed]:
-    """As many copies of a part as rows of one kind hold, those of the front left corner first."""
+    """As many copies of a part as rows of one kind hold, from the front left corner."""
     kept = _keeps_off(shapes, item, fixed)
     best: list[Placement] = []
     for turn in _unlike_turns(shapes.items[item].turns):
@@ -39,7 +39,7 @@ def rows(shapes: Shapes, item: int, fixed: Sequence[Fixed] = ()) -> list[Placed]
 
 
 def cells(shapes: Shapes, wanted: Sequence[int]) -> list[Placed]:
-    """Unlike parts in the plain rows that the largest of them would stand in, one in each place."""
+    """Different parts, one in each place of plain rows that are as wide and deep as the largest of them need."""
     boxes = {k: shapes.items[k].box(shapes.items[k].turns[0]) for k in set(wanted)}
     width = max(box[2] - box[0] for box in boxes.values())
     depth = max(box[3] - box[1] for box in boxes.values())
@@ -55,7 +55,7 @@ def cells(shapes: Shapes, wanted: Sequence[int]) -> list[Placed]:
 
 
 def _unlike_turns(turns: Sequence[int]) -> list[int]:
-    """A part that is turned round takes as much room as before."""
+    """The turns without those that differ by half a turn, since both take the same room."""
     return list({turn % 2: turn for turn in reversed(turns)}.values())
 
 
@@ -77,7 +77,7 @@ def _plain(shapes: Shapes, item: int, turn: int) -> list[Placement]:
 
 
 def _offset(shapes: Shapes, item: int, turn: int, columns: bool) -> Iterator[list[Placement]]:
-    """Zigzag rows (columns: the board seen with x and y exchanged) of every pitch and offset worth a try."""
+    """Zigzag rows (columns: the board seen with x and y exchanged) of every pitch and offset worth trying."""
     import shapely
 
     own = shapes.no_fit((item, turn), (item, turn))
@@ -107,7 +107,7 @@ def _offset(shapes: Shapes, item: int, turn: int, columns: bool) -> Iterator[lis
 
 
 def _pitch(own: Any) -> float:
-    """How far apart neighbours of a row are at least, mm."""
+    """The least distance (mm) between neighbours of a row."""
     import shapely
 
     left, _, right, _ = shapely.bounds(own).tolist()
@@ -116,7 +116,7 @@ def _pitch(own: Any) -> float:
 
 
 def _reach(own: Any, offset: float, pitch: float) -> float:
-    """How high above a row whose copies stand ``pitch`` apart a copy must lie that is offset by ``offset``, mm."""
+    """How far (mm) behind a row of copies ``pitch`` mm apart a copy that is shifted by ``offset`` mm must lie."""
     import shapely
 
     left, front, right, back = shapely.bounds(own).tolist()
@@ -130,7 +130,7 @@ def _reach(own: Any, offset: float, pitch: float) -> float:
 
 
 def _keeps_off(shapes: Shapes, item: int, fixed: Sequence[Fixed]) -> Callable[[Placement], bool] | None:
-    """Whether a place keeps off screws, clamps and what lies there already; None where there is nothing of the kind."""
+    """Says of a place whether it keeps off screws, clamps and what lies there already; None if there are none."""
     import shapely
 
     if not fixed and not shapes.sheet.barred:

@@ -1,7 +1,7 @@
-"""Parts laid one by one, each as far to the corner as it goes beside those that lie already.
+"""Parts laid one by one, each as far into the corner as it goes beside those already laid.
 
-For each part and turn the free places are an area: the board's room less the no-fit area of everything that lies
-there. Where a part touches others and goes no further is a corner of that area.
+For each part and turn, the free places are an area: the board's room less the no-fit areas of everything that lies
+there. A place where a part touches others and can go no further is a corner of that area.
 """
 
 from __future__ import annotations
@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 
 Towards = Literal["left", "front"]
 
-_STEP = 6  # digits behind the point of a place, mm
+_STEP = 6  # decimals of a place in mm
 
 
 @dataclass
 class Shapes:
-    """Parts with their room, and what of it is needed again and again; made once for all boards of a job."""
+    """Parts with their room, and a store of what is needed repeatedly; made once for all boards of a job."""
 
     items: tuple[Item, ...]
     sheet: Sheet
@@ -62,7 +62,7 @@ class Shapes:
         return self._no_fit[key]
 
     def free(self, item: int, turn: int) -> BaseGeometry:
-        """Where a part may be carried on the empty board."""
+        """Where a part may be placed on the empty board."""
         import shapely
 
         left, front, right, back = self.sheet.room
@@ -92,7 +92,7 @@ class Board:
             self._stand(each.item, each.place)
 
     def lay(self, item: int, towards: Towards) -> bool:
-        """Lay one more copy as far to the left (or front) as it goes; False where there is no place for it."""
+        """Lay one more copy as far to the left (or front) as it goes; False if there is no place for it."""
         best: tuple[tuple[float, ...], Placement] | None = None
         for turn in self.shapes.items[item].turns:
             found = _corner(self.free_places(item, turn), self.shapes.items[item].box(turn), towards)
@@ -105,7 +105,7 @@ class Board:
         return True
 
     def free_places(self, item: int, turn: int) -> BaseGeometry:
-        """Where one more copy may be carried."""
+        """Where one more copy may be placed."""
         key = (item, turn)
         if key not in self.free:
             area = self.shapes.free(item, turn)
@@ -131,14 +131,14 @@ class Board:
 def _corner(
     area: BaseGeometry, box: tuple[float, float, float, float], towards: Towards
 ) -> tuple[tuple[float, ...], tuple[float, float]] | None:
-    """The corner of the free places that lies nearest, and how good it is: less is better."""
+    """How good the best corner of the free places is (less is better), and its place."""
     import shapely
 
     if area.is_empty:
         return None
     places = np.round(shapely.get_coordinates(area), _STEP)
     first, second = (0, 1) if towards == "left" else (1, 0)
-    # By the far edge first: what is left of the board shall be in one piece.
+    # By the far edge of the part first, so that what is left of the board is in one piece.
     along, across = places[:, first] + box[2 + first], places[:, second] + box[2 + second]
     k = np.lexsort((across, along))[0]
     x, y = places[k].tolist()

@@ -1,11 +1,10 @@
 """Parts on the shortest strip, by a library that packs strips (spyrrow), made to give the same answer every time.
 
-The library stops by the clock, so that what it returns hangs on the machine's speed. What it reports on its way does
-not: with a fixed seed and number of workers its search takes the same steps, and reports them in the same order.
-So its reports are counted, and it is stopped after as many as were asked for, or at the first strip that is short
-enough. It runs in a process of its own (`strip_process`), since a search cannot be stopped from outside otherwise.
-``seconds`` is only a cap. The library reckons in single precision: another kind of processor may round otherwise, and
-find another strip.
+The library stops by the clock, so what it returns depends on the machine's speed. What it reports on its way does not:
+with a fixed seed and number of workers its search takes the same steps, and reports them in the same order. Therefore
+its reports are counted, and it is stopped after a given number of them, or at the first strip that is short enough. It
+runs in a process of its own (`strip_process`), since there is no other way to stop a search. ``seconds`` is only a cap.
+The library computes in single precision: another kind of processor may round differently, and find another strip.
 """
 
 from __future__ import annotations
@@ -29,17 +28,17 @@ if TYPE_CHECKING:
     from pathkit.operations.nesting.placing import Shapes
 
 REPORTS: Final = 600
-"""After so many reports without a strip that is short enough the search is given up."""
+"""The search is given up after this many reports without a strip that is short enough."""
 
 SECONDS: Final = 60
-"""Of the processor's time, at most."""
+"""Processor time, at most."""
 
 MOST: Final = 200
-"""Copies that the search is asked to pack at most: it takes long for more."""
+"""The most copies that the search is asked to pack: more of them take too long."""
 
 
 class Piece(NamedTuple):
-    """A closed outline (n, 2), how many of it, and the quarters by which it may lie turned."""
+    """A closed outline (n, 2), how many copies of it, and the quarter turns that it may have."""
 
     ring: Ring
     copies: int
@@ -56,14 +55,18 @@ class Packed(NamedTuple):
 def pack(
     pieces: Sequence[Piece], depth: float, *, short_enough: float = 0.0, reports: int = REPORTS, seconds: int = SECONDS
 ) -> Packed | None:
-    """The shortest strip (along x, ``depth`` mm deep) that is found within so many reports, or the first that is short
-    enough; None where none is found. Pieces may touch, and lie on each other by rounding to single precision."""
+    """The shortest strip (along x, ``depth`` mm deep) that is found within so many ``reports``, or the first that is
+    at most ``short_enough`` mm long; None if none is found.
+
+    Pieces may touch, and lie on each other by the rounding of single precision. Raises `PathkitError` if the search
+    fails.
+    """
     asked = {
         "items": [[piece.ring.tolist(), piece.copies, [90.0 * turn for turn in piece.turns]] for piece in pieces],
         "depth": depth, "short_enough": short_enough, "reports": reports, "seconds": seconds,
     }  # fmt: skip
     command = [sys.executable, "-m", "pathkit.operations.nesting.strip_process"]
-    # It shall find this very package, wherever that was found.
+    # The process must import this same package, wherever it is.
     world = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
     run = subprocess.run(command, input=json.dumps(asked), capture_output=True, text=True, check=False, env=world)
     if run.returncode != 0:
@@ -78,10 +81,10 @@ def pack(
 
 
 def fuller(shapes: Shapes, left: Sequence[int]) -> list[Placed] | None:
-    """All that is left on one board, where the search finds room for it; None where it does not."""
+    """All that is left on one board, if the search finds room for it; None if it does not."""
     sheet = shapes.sheet
     room = sheet.room
-    # Two parts' halves of the room between them: at an edge a part needs none, so the strip is as much wider.
+    # Each part has half of the room between two around it. It needs none at an edge, so the strip is that much larger.
     length, depth = room[2] - room[0] + sheet.apart, room[3] - room[1] + sheet.apart
     live = [k for k, n in enumerate(left) if n]
     pieces = [Piece(_ring(shapes, k), left[k], shapes.items[k].turns) for k in live]

@@ -1,6 +1,6 @@
 """The process in which a strip is packed: a question on standard input, its answer on standard output, both JSON.
 
-Only the reports decide the answer, one after the other, never the time at which they come.
+Only the reports and their order decide the answer, never the time at which they come.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from typing import Any
 
 SEED = 1
 WORKERS = 2  # searches that the library compares step by step; two get further in the same time than one or three
-LONG = 100  # times as long as the search may reckon, it may take
+LONG = 100  # the library's own time limit, as a multiple of the processor time that the search may use
 EVERY = 0.02  # seconds between two looks at the reports
 
 
 def search(asked: dict[str, Any]) -> dict[str, Any] | None:
-    """The first strip that is short enough, or the shortest of so many reports; None where there is none."""
+    """The first strip that is short enough, or the shortest within so many reports; None if there is none."""
     import spyrrow
 
     items = [
@@ -27,7 +27,7 @@ def search(asked: dict[str, Any]) -> dict[str, Any] | None:
         for k, (ring, count, angles) in enumerate(asked["items"])
     ]
     strip = spyrrow.StripPackingInstance("strip", asked["depth"], items)
-    # The whole time is for exploring: what follows it would begin when the clock says so.
+    # All the time is for exploring: the phase after it would begin by the clock.
     config = spyrrow.StripPackingConfig(
         early_termination=True, total_computation_time=None, exploration_time=LONG * asked["seconds"],
         compression_time=1, num_workers=WORKERS, seed=SEED,
@@ -51,7 +51,7 @@ def search(asked: dict[str, Any]) -> dict[str, Any] | None:
                 best = solution
             if seen >= asked["reports"] or (best is not None and best.width <= asked["short_enough"]):
                 return _answer(best)
-        # Of the processor's time: what else the machine does must not decide.
+        # Processor time, since what else the machine does must not decide.
         if not running or time.process_time() > asked["seconds"]:
             return _answer(best)
         time.sleep(EVERY)
@@ -65,7 +65,7 @@ def _answer(solution: Any) -> dict[str, Any] | None:
 
 
 def main() -> None:
-    """Answer, and leave at once: the search that is still running cannot be told to stop."""
+    """Answer, and exit at once: the search may still be running, and cannot be stopped otherwise."""
     answer = search(json.load(sys.stdin))
     json.dump(answer, sys.stdout)
     sys.stdout.flush()

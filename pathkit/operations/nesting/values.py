@@ -1,4 +1,4 @@
-"""What nesting is asked, and what it answers: plain values, mm."""
+"""What nesting takes and what it returns: plain values, mm."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _QUARTERS = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
 
 @dataclass(frozen=True)
 class Item:
-    """A part: its ``outline`` as drawn (closed), how many are wanted, and the quarters by which it may lie turned."""
+    """A part: its ``outline`` as drawn (closed), how many are wanted, and the quarter turns that it may have."""
 
     name: str
     outline: Curve
@@ -54,7 +54,7 @@ class Item:
 
 @dataclass(frozen=True)
 class Fixed:
-    """A copy of ``items[item]`` that lies where it was told to, on the first board."""
+    """A copy of ``items[item]`` that lies at a given place on the first board."""
 
     item: int
     place: Placement
@@ -62,7 +62,7 @@ class Fixed:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A board. ``apart`` lies between two parts, ``margin`` stays free at its edges, ``kerf`` around what is barred."""
+    """A board. ``apart`` mm are kept between parts, ``margin`` mm at its edges, ``kerf`` mm around what is barred."""
 
     stock: Stock
     apart: float
@@ -109,7 +109,7 @@ class Nested:
 
     @property
     def waste(self) -> float:
-        """Share of the board's area, 0 to 1, that becomes no part."""
+        """Share of the board's area, 0 to 1, that does not become parts."""
         area = sum(self.items[each.item].area for each in self.placed)
         return 1.0 - area / (self.stock.width * self.stock.depth)
 
@@ -131,13 +131,13 @@ class Nested:
 
 
 def turned(points: NDArray[np.float64], turn: int) -> NDArray[np.float64]:
-    """Points (n, 2) turned about the origin by quarters, exactly."""
+    """Points (n, 2) turned about the origin by quarter turns, exactly."""
     cos, sin = _QUARTERS[turn % 4]
     return np.stack([cos * points[:, 0] - sin * points[:, 1], sin * points[:, 0] + cos * points[:, 1]], axis=1)
 
 
 def in_order(placed: Sequence[Placed], items: Sequence[Item]) -> tuple[Placed, ...]:
-    """Part by part, each from the front left corner, row by row."""
+    """Copies part by part; those of a part row by row, from the front left corner."""
 
     def key(each: Placed) -> tuple[int, float, float]:
         left, front, _, _ = items[each.item].box(each.place.turn)
