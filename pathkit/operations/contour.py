@@ -64,8 +64,8 @@ def contour(  # noqa: PLR0913 - each is asked for by its name
 
     ``allowance`` mm are left on the wall, for a later cut to take off.
 
-    With ``drop`` the piece inside may come loose: the rings get no tabs, and each is entered straight down in the middle
-    or at the end of a long span, so that the last move of its last level is the one that frees the piece.
+    With ``drop`` the piece inside may come loose: the rings get no tabs, and each is entered straight down in the
+    middle or at the end of a long span, so that the last move of its last level is the one that frees the piece.
 
     One toolpath per ring, holes first, numbered if there are several. Raises `InputError`, naming the shape, if it is
     open or crosses itself, or if it is narrower than the bit, with the widest bit that fits.

@@ -255,7 +255,7 @@ class HoldTabs:
 
 
 class _Room(NamedTuple):
-    """Where tabs may stand on each piece that is freed, mm: each tab is ``wide`` at its full height and ``width`` at its
+    """Where tabs may stand on each piece that is freed, mm: each tab is ``wide`` at its full height, ``width`` at its
     foot, and needs a ``gap`` in the cut."""
 
     pieces: list[list[Place]]
