@@ -17,19 +17,19 @@ from dataclasses import dataclass
 from types import ModuleType
 
 PACKAGES = ("pathkit.operations", "pathkit.passes", "pathkit.lowering", "pathkit.dialect")
-MODULES = ("pathkit.machine.orientation", "pathkit.jobs.toolpaths", "pathkit.jobs.shapes",
-           "pathkit.jobs.planning", "pathkit.jobs.bits")  # fmt: skip
+_OF_JOBS = ("bits", "boards", "cut", "depths", "edges", "holes", "nested", "planning", "rest", "shapes", "toolpaths")
+MODULES = ("pathkit.machine.orientation", *(f"pathkit.jobs.{name}" for name in _OF_JOBS))
 LEFT_OUT = ("_kernel", ".base", ".measuring", ".promises", ".feeds", ".webs")
 """Modules whose names end so get no faults: compiled loops (a minute to compile) and what only measures or warns."""
 
 NAMED: tuple[tuple[str, str, str], ...] = (
-    ("pathkit.jobs.toolpaths", "return stock.top - depth.from_top", "return stock.bed + depth.from_top"),
-    ("pathkit.jobs.toolpaths", "stepover=form.stepover", "stepover=0.9"),
+    ("pathkit.jobs.depths", "return stock.top - depth.from_top", "return stock.bed + depth.from_top"),
+    ("pathkit.jobs.toolpaths", "stepover=stepover, islands", "stepover=0.9, islands"),
     ("pathkit.jobs.toolpaths", "peck=form.peck", "peck=None"),
     ("pathkit.jobs.toolpaths", "wall_allowance=form.wall_allowance", "wall_allowance=0.0"),
     ("pathkit.jobs.toolpaths", "direction=form.direction, bottom", 'direction="conventional", bottom'),
-    ("pathkit.jobs.toolpaths", "self.stepdown = bits.stepdown(form.stepdown, form.tool)", "self.stepdown = None"),
-    ("pathkit.jobs.planning", "underlay=form.underlay, ", "underlay=form.underlay / 2.0, "),
+    ("pathkit.jobs.cut", "self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)", "self.stepdown = None"),
+    ("pathkit.jobs.boards", "width=size.width", "width=size.width / 2.0"),
     ("pathkit.operations.contour", "side=side", 'side="on"'),
     ("pathkit.operations.copies", "placed(each.curve, place)", "each.curve"),
     ("pathkit.operations.offset", "quad_segs=quarter", "quad_segs=2"),
@@ -37,7 +37,7 @@ NAMED: tuple[tuple[str, str, str], ...] = (
     ("pathkit.lowering.entries", "math.tan(math.radians(", "math.tan(2.0 * math.radians("),
     ("pathkit.lowering.cut", "stock.highest_underside + tab.height", "stock.highest_underside + tab.height / 2.0"),
     ("pathkit.lowering.levels", "rows.sink(top, cutting.feed)", "rows.sink(top - 1.0, cutting.feed)"),
-    ("pathkit.lowering.holes", "math.ceil(depth / peck - 1e-9)", "1"),
+    ("pathkit.lowering.holes", "math.ceil(depth / peck - QUOTIENT_ROUNDING)", "1"),
     ("pathkit.lowering.air", "machine.heights.travel", "2.0"),
     ("pathkit.lowering.air", "apart < radius + BESIDE", "apart < -1.0"),
     ("pathkit.passes.ramp_entries", "self.angle", "3.0 * self.angle"),
@@ -62,13 +62,12 @@ class Fault:
 
 
 def faults(count: int, seed: int) -> list[Fault]:
-    """The named faults whose text still stands in its module, and enough drawn ones to make ``count``."""
+    """The named faults, and enough drawn ones to make ``count``. Raises `ValueError` for one whose text is gone."""
     found: list[Fault] = []
     for module, old, new in NAMED:
         source = _source(module)
-        if old in source:
-            line = source[: source.index(old)].count("\n") + 1
-            found.append(Fault(module, line, f"{old!r} -> {new!r}", -1, (old, new)))
+        line = source[: source.index(old)].count("\n") + 1
+        found.append(Fault(module, line, f"{old!r} -> {new!r}", -1, (old, new)))
     drawn = [fault for module in modules() for fault in _sites(module)]
     random.Random(seed).shuffle(drawn)
     return [*found, *drawn[: max(0, count - len(found))]]

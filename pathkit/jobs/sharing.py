@@ -50,7 +50,8 @@ def _model(parts: list[Any], index: int, found: list[Fault]) -> int | None:
     name = parts[index].get("like") if isinstance(parts[index], dict) else None
     if not isinstance(name, str):
         return None
-    named = {part["name"]: k for k, part in enumerate(parts) if isinstance(part, dict) and "name" in part}
+    named = {part["name"]: k for k, part in enumerate(parts)
+             if isinstance(part, dict) and isinstance(part.get("name"), str)}  # fmt: skip
     path: KeyPath = ("part", index, "like")
     others = [repr(other) for other in named if other != parts[index].get("name")]
     if name not in named or named[name] == index:
@@ -79,14 +80,17 @@ def _merged(
             _carry(old, lines, (*there, "shapes", name), (*here, "shapes", name))
     own, given = part.get("operations", []), model.get("operations", [])
     if isinstance(own, list) and isinstance(given, list) and all(isinstance(each, dict) for each in (*own, *given)):
-        places = {title_of(operation): k for k, operation in enumerate(own)}
+        # The first of several with one title: the others stay, and are refused where titles are looked at.
+        places = {title_of(operation): k for k, operation in reversed(list(enumerate(own)))}
+        left = set(range(len(own)))
         taken: list[tuple[KeyPath, Any]] = []
         for k, operation in enumerate(given):
             mine = places.pop(title_of(operation), None)
+            left.discard(-1 if mine is None else mine)
             taken.append(
                 ((*there, "operations", k), operation) if mine is None else ((*here, "operations", mine), own[mine])
             )
-        taken += [((*here, "operations", k), own[k]) for k in places.values()]
+        taken += [((*here, "operations", k), own[k]) for k in sorted(left)]
         whole["operations"] = [operation for _, operation in taken]
         for k, (path, _) in enumerate(taken):
             _carry(old, lines, path, (*here, "operations", k))

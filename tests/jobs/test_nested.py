@@ -129,6 +129,9 @@ def test_copies_keep_the_grain_unless_it_may_be_broken(boxes: str) -> None:
         ("web = 4", "web = 4\nspacing = 9", "web and spacing both say how far apart parts lie"),
         ('like = "plate"', 'like = "plait"', "no other part is called 'plait'"),
         ('name = "corner"', 'name = "corner"\nlike = "lid"', "'lid' is itself like 'plate'"),
+        ('kind = "engrave"\ntexts', 'kind = "engrave"\ntext = "A"\ntext_at = [46, 30]\ntext_height = 6\n'
+         'bottom.from_top = 0.5\n[[part.operations]]\nkind = "engrave"\ntexts', "two operations are called 'text'"),
+        ('name = "corner"', 'name = ["corner"]', "part[2].name: must be a string"),
         ('texts = ["left", "Right"]', 'texts = ["left"]', "1 texts for 2 of 'lid'"),
         ("number_from = 7", 'number_from = 7\ntext = "A"', "exactly one of shape, text, texts, number_from"),
         ("text_height = 7\n", "", "a text needs text_at = [x, y] and text_height"),
