@@ -15,7 +15,7 @@ from .errors import (
 )
 from .findings import Check as Check, Finding as Finding
 from .model.curve import Curve as Curve
-from .model.job import Feature as Feature, Job as Job, Part as Part, Setup as Setup
+from .model.job import Chamfer as Chamfer, Feature as Feature, Job as Job, Part as Part, Setup as Setup
 from .model.stock import Stock as Stock, Zone as Zone
 from .model.tool import Cutting as Cutting, Tool as Tool
 from .model.toolpath import (

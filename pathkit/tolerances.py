@@ -369,5 +369,8 @@ INSIDE_CORNER: Final = 0.002
 """mm by which the round of an inside corner may be larger than the bit: offsets and chords, not more, for in a sharp
 corner it grows by 1 / sin(half its angle)."""
 
+BEVEL_CRUMB: Final = 1e-4
+"""mm²: what is left of a chamfer and is smaller is rounding; `WALL` along `WALL` mm of an edge."""
+
 CRUMB: Final = 0.01
 """mm² for each mm of the bit's radius: smaller crumbs in corners are not seen."""

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Le
 
-from pathkit.fields import From0, Offset, Place
+from pathkit.fields import Above0, From0, Offset, Place
 from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -49,6 +49,30 @@ class Feature(Checked):
 
 
 @dataclass(frozen=True)
+class Chamfer(Checked):
+    """A bevelled edge: the closed ``curve`` goes round what stays (``side`` is ``outside``), or what lies round it
+    stays (``inside``).
+
+    On that side all wood nearer to the curve than ``slope`` × (z - ``bottom``) mm is cut away at a height z between
+    ``bottom`` and ``top`` (mm; None is the board's own top). ``slope`` is in mm of width for each mm of height: the
+    tangent of half the angle of the vee that cuts it.
+    """
+
+    curve: Curve
+    bottom: float
+    slope: Above0
+    side: Literal["outside", "inside"] = "outside"
+    top: float | None = None
+
+    def _check(self, faults: Faults) -> None:
+        faults.raise_any()
+        if not self.curve.closed or self.curve.is_trace:
+            faults.add("not a closed plane curve", "pass a closed Curve", "curve")
+        if self.top is not None and self.top <= self.bottom:
+            faults.add(f"top {self.top} is not above bottom {self.bottom}", "z grows upward", "top")
+
+
+@dataclass(frozen=True)
 class Part(Checked):
     """A finished part: shapes in the bench frame, by which the proof judges faults.
 
@@ -61,6 +85,7 @@ class Part(Checked):
     recesses: tuple[Feature, ...] = ()
     holes: tuple[Feature, ...] = ()
     skin: From0 = 0.0
+    chamfers: tuple[Chamfer, ...] = ()
 
     def _check(self, faults: Faults) -> None:
         drawn = self.outline

@@ -17,9 +17,11 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING, SAME_HEIGHT
 
-Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "cut"]
+Role = Literal["pocket", "finish", "slot", "drill", "outline", "engrave", "chamfer", "cut"]
 
-STAGE: Final[dict[Role, int]] = {"pocket": 0, "engrave": 0, "finish": 0, "drill": 1, "slot": 1, "outline": 2}
+STAGE: Final[dict[Role, int]] = {
+    "pocket": 0, "engrave": 0, "chamfer": 0, "finish": 0, "drill": 1, "slot": 1, "outline": 2,
+}  # fmt: skip
 """Pockets first, then drills and slots, outlines last: common practice, no source. ``cut`` has no stage of its own."""
 
 MAX_RAMP = 45.0

@@ -3,6 +3,7 @@
 from pathkit.curves.regions import moved, obround, rectangle, rotated
 from pathkit.operations.bore import bore
 from pathkit.operations.bridges import bridged_pocket
+from pathkit.operations.chamfer import bevels, chamfer
 from pathkit.operations.contour import contour
 from pathkit.operations.copies import Copies, laid_out
 from pathkit.operations.drill import drill
@@ -19,7 +20,7 @@ from pathkit.operations.slot import slot
 from pathkit.operations.webs import check_webs
 
 __all__ = [
-    "Copies", "Layout", "Placement", "bore", "bridged_pocket", "check_feeds", "check_reached", "check_webs",
-    "contour", "drill", "engrave", "fill", "laid_out", "lettering", "moved", "obround", "part_of", "pocket",
-    "rectangle", "relieve", "rest", "rotated", "slot", "spread", "suggest",
+    "Copies", "Layout", "Placement", "bevels", "bore", "bridged_pocket", "chamfer", "check_feeds", "check_reached",
+    "check_webs", "contour", "drill", "engrave", "fill", "laid_out", "lettering", "moved", "obround", "part_of",
+    "pocket", "rectangle", "relieve", "rest", "rotated", "slot", "spread", "suggest",
 ]  # fmt: skip

@@ -124,7 +124,9 @@ def _placed_part(part: Part, place: Placement, name: str) -> Part:
 
     recesses = tuple(feature(each) for each in part.recesses)
     outline = None if part.outline is None else placed(part.outline, place)
-    return Part(name, outline, recesses, tuple(feature(each) for each in part.holes), part.skin)
+    holes = tuple(feature(each) for each in part.holes)
+    chamfers = tuple(replace(each, curve=placed(each.curve, place)) for each in part.chamfers)
+    return Part(name, outline, recesses, holes, part.skin, chamfers)
 
 
 def _placement(place: object, index: int, faults: Faults) -> Placement:

@@ -7,7 +7,7 @@ from typing import Any
 
 from pathkit.curves.regions import Shape, backward, refusal, region_of
 from pathkit.model.curve import Curve
-from pathkit.model.job import Feature, Part
+from pathkit.model.job import Chamfer, Feature, Part
 
 
 def part_of(
@@ -16,8 +16,10 @@ def part_of(
     *,
     recesses: Iterable[tuple[Shape | Feature, float]] = (),
     holes: Iterable[Shape | Feature] = (),
+    chamfers: Iterable[Chamfer] = (),
 ) -> Part:
-    """The `Part` within ``outline``: ``recesses`` are shapes with the z of their floors, ``holes`` go right through.
+    """The `Part` within ``outline``: ``recesses`` are shapes with the z of their floors, ``holes`` go right through,
+    ``chamfers`` are its bevelled edges (see `bevels`).
 
     Shapes are closed `Curve`s, whose arcs stay exact, or shapely polygons: the holes in a polygon become islands in a
     recess, and holes of the part in its outline. A MultiPolygon gives a feature for each of its polygons. Raises
@@ -31,7 +33,7 @@ def part_of(
     floors = [feature for shape, bottom in recesses for feature in features_of(f"{name} recess", shape, bottom)]
     through = [Feature(backward(ring)) for ring in openings]
     through += [feature for shape in holes for feature in features_of(f"{name} hole", shape)]
-    return Part(name, edge, tuple(floors), tuple(through))
+    return Part(name, edge, tuple(floors), tuple(through), chamfers=tuple(chamfers))
 
 
 def features_of(name: str, shape: Any, bottom: float | None = None) -> tuple[Feature, ...]:

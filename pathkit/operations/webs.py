@@ -57,12 +57,15 @@ def webs(toolpaths: Sequence[Toolpath], stock: Stock, *, below: float) -> tuple[
 def check_webs(toolpaths: Sequence[Toolpath], stock: Stock, *, least: float | None = None) -> None:
     """Refuse webs thinner than ``least`` mm, or than half the widest bit's diameter if that is not given.
 
+    The bits of chamfers do not count: they cut narrower than they are, and not through.
+
     Raises `Refused` with a finding for each.
     """
     faults = Faults("webs")
     faults.number(least, "least", least=0.0, optional=True)
     faults.raise_any()
-    wanted = least if least is not None else SHARE * max((path.tool.diameter for path in toolpaths), default=0.0)
+    widest = max((path.tool.diameter for path in toolpaths if path.role != "chamfer"), default=0.0)
+    wanted = least if least is not None else SHARE * widest
     found = [
         Finding(
             check="webs",

@@ -46,8 +46,8 @@ class RampEntries:
     most the bit's diameter; None tries a few shares of the bit's, whose turns must gain `LEAST_PITCH`. A closed contour
     too short for laps to gain that much is entered straight down if the bit cuts at its centre; if not, it is refused
     if it is very short. Angled entries that the job already gives are kept. So are the straight entries, by bits that
-    cut at their centre, of holes (single points and the role ``drill``), of engraving, and of cuts whose piece may lie
-    loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the length
+    cut at their centre, of holes (single points and the role ``drill``), of engraving, of chamfers, and of cuts whose
+    piece may lie loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the length
     concerned; with ``strict`` the job is refused. A cut that enters through a hole bored for it goes straight down
     there.
     """
@@ -97,7 +97,7 @@ class RampEntries:
             return entry
         if path.curve.is_point:
             return entry if path.tool.plunges else self._no_bore(path)
-        if (path.role in ("drill", "engrave") or not path.hold) and path.tool.plunges:
+        if (path.role in ("drill", "engrave", "chamfer") or not path.hold) and path.tool.plunges:
             return entry
         if path.role == "pocket":
             if self.helix_diameter is not None and self.helix_diameter > path.tool.diameter + ROUNDING:

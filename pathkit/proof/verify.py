@@ -12,6 +12,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof.checks import (
     axis_feeds,
+    chamfers,
     changes,
     clearance,
     finished_shape,
@@ -58,6 +59,7 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
     holding.tab_strength,
     gouges.gouges,
     finished_shape.finished_shape,
+    chamfers.chamfered_edges,
     job_check.same_job,
     job_check.precedence,
     *INTENT,

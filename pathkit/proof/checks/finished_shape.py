@@ -17,7 +17,7 @@ from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import full_width
-from pathkit.proof.material.cross_sections import Cuts, Level, grown, quarters
+from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of, quarters
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import (
     CRUMB,
@@ -29,6 +29,7 @@ from pathkit.tolerances import (
     STUB_STEP,
     TAB_SEARCH,
     WALL,
+    WALL_CHORDS,
 )
 
 STEPS: Final = 6
@@ -256,6 +257,8 @@ class _Judge:
 
         self.cuts, self.stubs, self.stock = cuts, stubs, evidence.board
         self.slack, self.count = tolerance(evidence), evidence.count
+        edges = [chamfer.curve for part in evidence.job.parts for chamfer in part.chamfers] if evidence.job else []
+        self.bevels = shapely.union_all([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
 
     def lacking(self, demand: Demand) -> str:
@@ -318,6 +321,9 @@ class _Judge:
         lines = level.near(grown(shapely.boundary(demand.region), self.slack) if demand.rim else demand.region)
         if not demand.rim:
             lines = lines[shapely.intersects(level.lines[lines], demand.region)]
+        # A vee on its way along an edge that it bevels is not there for the sake of what it runs across.
+        vees = np.array([tool.kind == "vee" for tool in self.cuts.tools] or [False])[level.tool[lines]]
+        lines = lines[~(vees & shapely.covered_by(level.lines[lines], self.bevels))]
         return [self.cuts.tools[k] for k in sorted({int(k) for k in level.tool[lines]})]
 
     def _wanted(self, demand: Demand, bit: float) -> Any:

@@ -15,16 +15,19 @@ from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.curve import Curve
-from pathkit.model.job import Job, Part
+from pathkit.model.job import Chamfer, Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.cross_sections import Level, grown, line_of
 from pathkit.proof.result import Figure, Verdict
-from pathkit.tolerances import PART_CHORDS, WALL, WALL_CHORDS, WALL_RIM
+from pathkit.tolerances import PART_CHORDS, SAME_HEIGHT, WALL, WALL_CHORDS, WALL_RIM
 
 MOST: Final = 20
 """Places named one by one."""
+
+BEVEL: Final = (0.25, 0.5, 1.0)
+"""Shares of its height at which a chamfer is judged: it is straight, so that two of them would tell."""
 
 
 @check(
@@ -36,7 +39,7 @@ MOST: Final = 20
     limits=(
         f"Exact to {WALL} mm plus the grid of the file; sloping cuts of balls and points are judged in steps of "
         "height. It knows only the parts that the job draws; where a toolpath engraves, a part may be cut to the depth "
-        "of the engraving."
+        "of the engraving. A chamfered edge is judged at a few heights."
     ),
 )
 def gouges(evidence: Evidence) -> Verdict:
@@ -51,10 +54,14 @@ def gouges(evidence: Evidence) -> Verdict:
     deepest = -math.inf
     for number, part in enumerate(job.parts):
         for z in _heights(part, marks, board, slack):
-            level, keep = cuts.at(z), _kept(part, marks, z)
+            level, keep, bevels = cuts.at(z), _kept(part, marks, z), part.chamfers
             if number in rims:
                 keep = shapely.union(keep, rims[number])
-                shapely.prepare(keep)
+                # What of a rim is another part's is bevelled for that one.
+                bevels = tuple(chamfer for each in job.parts for chamfer in each.chamfers)
+            gone = [plan for each in bevels if (plan := bevelled(each, z, slack)) is not None]
+            keep = shapely.difference(keep, shapely.union_all(gone)) if gone else keep
+            shapely.prepare(keep)
             near, into = _depths(level, keep)
             if not len(near):
                 continue
@@ -126,9 +133,11 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
         return {}
     features = [region_of(f.curve, f.islands) for part in job.parts for f in (*part.recesses, *part.holes)]
     tree = shapely.STRtree(features)
-    lines = [_centre_line(path) for path in job.toolpaths]
+    # What bevels an edge is judged by the chamfer that it makes.
+    paths = [path for path in job.toolpaths if path.role != "chamfer"]
+    lines = [_centre_line(path) for path in paths]
     near = shapely.STRtree(lines)
-    widest = max(path.tool.radius for path in job.toolpaths)
+    widest = max((path.tool.radius for path in paths), default=0.0)
     rims: dict[int, Any] = {}
     for number in bare:
         part = job.parts[number]
@@ -138,7 +147,7 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
             within = grown(region, slack)
             rim = shapely.difference(grown(region, WALL_RIM), region)
             others = [k for k in near.query(rim, "dwithin", widest + slack) if not shapely.covers(within, lines[k])]
-            swept = [grown(lines[k], job.toolpaths[k].tool.radius + slack) for k in others]
+            swept = [grown(lines[k], paths[k].tool.radius + slack) for k in others]
             found.append(shapely.difference(rim, shapely.union_all([*swept, *(features[k] for k in tree.query(rim))])))
         rims[number] = shapely.union_all(found)
     return rims
@@ -165,7 +174,11 @@ def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: fl
     """z (mm) just below each change of the part's cross-section: between two changes a cut is widest at the top."""
     floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
     floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, solid_of(part).bounds)}
-    return [*sorted(floor - slack for floor in floors), board.highest_top - slack]
+    heights = {floor - slack for floor in floors} | {board.highest_top - slack}
+    for chamfer in part.chamfers:
+        foot, top = chamfer.bottom, board.highest_top if chamfer.top is None else chamfer.top
+        heights |= {foot - slack, *(foot + (top - foot) * share for share in BEVEL)}
+    return sorted(heights)
 
 
 def _overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
@@ -180,9 +193,21 @@ def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
         region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
     ]
     gone += [plan for bottom, plan in marks if bottom <= z and _overlap(plan.bounds, solid_of(part).bounds)]
-    keep = shapely.difference(solid_of(part), shapely.union_all(gone)) if gone else solid_of(part)
-    shapely.prepare(keep)
-    return keep
+    return shapely.difference(solid_of(part), shapely.union_all(gone)) if gone else solid_of(part)
+
+
+def bevelled(chamfer: Chamfer, z: float, slack: float, less: float = 0.0) -> Any:
+    """The plan (shapely) of what a chamfer takes at height ``z``, on the side where wood stays, and ``slack`` mm beyond
+    the line on the other; None where it takes nothing there. ``less`` mm of its width are left out."""
+    import shapely
+
+    wide = chamfer.slope * (z - chamfer.bottom) - less
+    if wide <= 0.0 or (chamfer.top is not None and z > chamfer.top + SAME_HEIGHT):
+        return None
+    band, inside = grown(line_of(chamfer.curve, PART_CHORDS), wide), region_of(chamfer.curve)
+    if chamfer.side == "outside":
+        return shapely.intersection(band, grown(inside, slack))
+    return shapely.difference(band, grown(inside, -slack))
 
 
 def _depths(level: Level, keep: Any) -> tuple[NDArray[np.int64], NDArray[np.float64]]:

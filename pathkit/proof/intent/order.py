@@ -15,13 +15,14 @@ from pathkit.motion.program import RAPID
 from pathkit.proof.ends import ends_of
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
+from pathkit.proof.material.bits import width_at
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, SAME_HEIGHT
 
 FREEING: Final = frozenset({"outline", "cut", "slot"})
 """Roles of cuts that may part a piece from the board. A pocket does not: it clears all that lies within it."""
 
-TURN: Final = {"pocket": 0, "finish": 0, "engrave": 0, "drill": 1, "slot": 1, "outline": 2}
+TURN: Final = {"pocket": 0, "finish": 0, "engrave": 0, "chamfer": 0, "drill": 1, "slot": 1, "outline": 2}
 """A role with a lower number comes before the through cuts beside it that have a higher one. Of a plain ``cut`` only
 what lies within it is known. Common practice, no source."""
 
@@ -90,7 +91,7 @@ def _pairs(evidence: Evidence) -> dict[tuple[int, int], str]:
     """(first, second) → why: what must be cut before what, by place and depth alone."""
     job = evidence.job
     assert job is not None
-    radius = np.array([path.tool.radius for path in job.toolpaths])
+    radius = np.array([_half_width(path, evidence.board) for path in job.toolpaths])
     pairs: dict[tuple[int, int], str] = {}
     for k, path in enumerate(job.toolpaths):
         if path.role == "finish":
@@ -159,6 +160,13 @@ def _floors_before(evidence: Evidence, wall: int, radius: Any) -> Iterator[tuple
             < radius[wall] + radius[other] - BESIDE_CURVE
         ):
             yield (other, wall), "it clears the floor beside that wall"
+
+
+def _half_width(path: Toolpath, stock: Stock) -> float:
+    """mm to each side that a cut takes at the highest top: a vee that bevels an edge takes less than it is wide."""
+    if path.role != "chamfer" or path.bottom is None:
+        return path.tool.radius
+    return width_at(path.tool, ends_of(stock).highest_top - path.bottom)
 
 
 def _goes_through(path: Toolpath, stock: Stock) -> bool:
