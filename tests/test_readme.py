@@ -23,9 +23,15 @@ def test_the_job_file_in_readme_is_one() -> None:
     from pathkit.jobs.reading import job_file_of
     from pathkit.registry import load_machine
 
-    (text,) = re.findall(r"```toml\n(.*?)```", README, re.S)
-    (order,) = orders_of(job_file_of(text, "README.md"), [load_machine("grbl-front-left")])
+    text, edge = re.findall(r"```toml\n(.*?)```", README, re.S)
+    machine = load_machine("grbl-front-left")
+    (order,) = orders_of(job_file_of(text, "README.md"), [machine])
     assert len(order.job.parts) == 20
+    # The chamfer beside it is one more operation of such a file.
+    vee = '[tools."vee 90"]\ndiameter = 12\nkind = "vee"\nangle = 90\n[cutting'
+    more = text.replace('kind = "contour"', 'kind = "contour"\ntool = "3 mm end mill"').replace("[cutting", vee, 1)
+    (order,) = orders_of(job_file_of(more.replace("[layout]", f"{edge}[layout]"), "README.md"), [machine])
+    assert sum(len(part.chamfers) for part in order.job.parts) == 20
 
 
 def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None:

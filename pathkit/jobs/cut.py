@@ -18,12 +18,12 @@ class Cut:
     """What an operation needs for its bit number ``turn``: that bit (``meant`` is the job's own), feeds, depths."""
 
     def __init__(self, name: str, part: str, form: schema.Operation, stock: Stock, bits: Bits, turn: int = 0) -> None:
-        self.name, self.part = name, part
+        self.name, self.part, self.stock = name, part, stock
         use = bits.use(form, turn)
         self.meant = bits.meant(use.tool)
         self.tool = bits.tool(use.tool)
         self.cutting: Cutting = bits.cutting(use.cutting, use.tool)
-        self.bottom = bottom_of(form, stock)
+        self.bottom = bottom_of(form, stock, self.tool)
         self.top = None if form.top is None else height(form.top, stock)
         deep = wood_above(self.top, stock) - self.bottom
         self.stepdown = bits.stepdown(use.stepdown, use.tool, deep)

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.model.stock import Stock
-from pathkit.tolerances import LEAST_SKIN, SAME_HEIGHT
+from pathkit.model.tool import Tool
+from pathkit.operations.chamfer import depth_of, slope_of
+from pathkit.tolerances import LEAST_SKIN, ROUNDING, SAME_HEIGHT
 
 THICKEST: Final = 0.5
 """Share of a skin. A job is refused if the underside may be that far from its nominal height: at a share of 1 the skin
 could be cut through, or left twice as thick (common practice, no source)."""
 
 
-def bottom_of(form: schema.Operation, stock: Stock) -> float:
-    """z of the bottom of an operation. Raises `InputError` if some accepted board is not fit for that depth."""
+def bottom_of(form: schema.Operation, stock: Stock, tool: Tool) -> float:
+    """z of the bottom of an operation that is cut with ``tool``. Raises `InputError` if some accepted board is not fit
+    for that depth."""
+    if isinstance(form, schema.Chamfer):
+        return _foot_of(form, stock, tool)
     bottom = height(form.bottom, stock)
     if isinstance(form, schema.Contour) and form.skin is not None:
         if form.side == "on" or bottom > stock.lowest_underside + SAME_HEIGHT:
@@ -53,6 +59,45 @@ def height(depth: schema.Depth, stock: Stock) -> float:
         return stock.bed + depth.above_bed
     assert depth.through is not None
     return stock.through() if depth.through is True else stock.through(depth.through)
+
+
+def edge_of(form: schema.Chamfer, stock: Stock) -> tuple[float, float, float]:
+    """z of the edge that is bevelled: at its lowest, in a board that is as thick as it says, and at its highest."""
+    edge = stock.top if form.top is None else height(form.top, stock)
+    on_top = edge >= stock.top - ROUNDING
+    return (stock.lowest_top, edge, stock.highest_top) if on_top else (edge, edge, edge)
+
+
+def _foot_of(form: schema.Chamfer, stock: Stock, tool: Tool) -> float:
+    """z of a chamfer's foot. Raises `InputError` for a bit without a cone, or with none so wide, and for a board that
+    is accepted and has no such chamfer."""
+    low, edge, high = edge_of(form, stock)
+    slope = slope_of(tool, form.title)
+    if edge > stock.top + SAME_HEIGHT:
+        raise _no_chamfer("its edge lies above the board's top", "leave out top, or give top.from_top")
+    foot = edge - depth_of(form.width, tool, form.title)
+    if (widest := form.width + slope * (high - edge)) > tool.radius + SAME_HEIGHT:
+        what = f"its width would be {widest:.3g} mm on the thickest board, and the cone of {tool.name!r} reaches"
+        fix = f"width = {_floored(tool.radius - slope * (high - edge))} at most, or a wider bit"
+        raise _no_chamfer(f"{what} {tool.radius:g} mm to each side", fix)
+    if foot > low - SAME_HEIGHT:
+        what = f"it is {edge - foot:.3g} mm deep, and the top of the thinnest board lies {edge - low:.3g} mm lower:"
+        fix = f"width = more than {slope * (edge - low):.3g}, or accept fewer boards (thickness_tolerance), or set"
+        raise _no_chamfer(f"{what} that board would have no chamfer", f'{fix} z_zero = "top"')
+    if foot < stock.highest_underside + SAME_HEIGHT:
+        what = f"its foot lies at z = {foot:.3f} mm, and the underside may lie at {stock.highest_underside:g} mm"
+        room = slope * (edge - stock.highest_underside)
+        raise _no_chamfer(what, f"width = less than {_floored(room)}, or a vee with a wider angle")
+    return foot
+
+
+def _no_chamfer(what: str, fix: str) -> InputError:
+    return InputError([Finding(check="chamfer", what=what, fix=fix)])
+
+
+def _floored(width: float) -> str:
+    """mm in hundredths, rounded down."""
+    return f"{math.floor(100.0 * width + ROUNDING) / 100.0:g}"
 
 
 def _refuse_unsound(bottom: float, stock: Stock) -> None:

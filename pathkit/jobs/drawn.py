@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeGuard
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
@@ -12,6 +13,7 @@ from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shaped, Shapes, box_round
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
+from pathkit.tolerances import ROUNDING
 
 
 @dataclass(frozen=True)
@@ -58,9 +60,29 @@ def widest_lead(file: JobFile) -> float:
 
 
 def usual_web(file: JobFile, kerf: float) -> float:
-    """mm of wood between two kerfs unless the job gives it: a kerf's width and the widest lead, because leads run in
-    the web beside the outline."""
-    return kerf + widest_lead(file)
+    """mm of wood between two kerfs unless the job gives it: a kerf's width, and the widest lead, because leads run in
+    the web beside the outline, or what chamfers of two outlines take of the web if that is more."""
+    return kerf + max(widest_lead(file), 2.0 * max(widest_groove(file) - kerf, 0.0))
+
+
+def widest_groove(file: JobFile) -> float:
+    """mm by which chamfers of outlines reach beyond them at the board's top: a cone is as wide to both sides."""
+    found = [0.0]
+    for part in file.form.part:
+        edges = {name for op in part.operations if op.frees for name in op.shapes} | {part.outline}
+        found += [op.width for op in part.operations if _is_chamfer_of(op, edges)]
+    return max(found)
+
+
+def refuse_grooves(file: JobFile, apart: float) -> None:
+    """Raises `InputError` where parts lie so near to each other that the chamfer of one would cut into the next."""
+    if apart < (groove := widest_groove(file)) - ROUNDING:
+        what = f"parts lie {apart:g} mm apart, and the chamfer of an outline reaches {groove:g} mm beyond it"
+        raise InputError([file.finding(("layout",), what, f"spacing = {groove:g} at least, or a narrower chamfer")])
+
+
+def _is_chamfer_of(op: schema.Operation, shapes: set[str | None]) -> TypeGuard[schema.Chamfer]:
+    return isinstance(op, schema.Chamfer) and op.side == "outside" and not shapes.isdisjoint(op.shapes)
 
 
 def _outside(file: JobFile) -> list[schema.Contour]:
@@ -68,8 +90,11 @@ def _outside(file: JobFile) -> list[schema.Contour]:
 
 
 def frame_tool(file: JobFile, bits: Bits) -> Tool:
-    """The widest bit of the outside contours, or of all operations if there are no outside contours."""
-    tools = [bits.tool(use.tool) for op in (_outside(file) or file.form.operations) for use in op.uses]
+    """The widest bit of the outside contours, or of all operations but chamfers if there are no outside contours: a
+    chamfer is narrower than its bit."""
+    every = file.form.operations
+    others = [op for op in every if not isinstance(op, schema.Chamfer)]
+    tools = [bits.tool(use.tool) for op in (_outside(file) or others or every) for use in op.uses]
     return max(tools, key=lambda tool: tool.diameter)
 
 

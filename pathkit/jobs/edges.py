@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathkit.curves.regions import refusal
 from pathkit.jobs import schema
 from pathkit.model.curve import Curve
 from pathkit.operations import relieve
@@ -24,3 +25,12 @@ def relieved(
         return ring
     found = relieve(ring, radius, name=title, outside=outside)
     return ring if len(found.sweeps) == len(ring.sweeps) else found
+
+
+def refuse_partly_relieved(name: str, form: schema.Contour, *, through: bool) -> None:
+    """Raises `InputError` for a contour called ``name`` that relieves the part's outline, and does not cut it from the
+    board's top right ``through``."""
+    if form.top is not None or not (form.skin or through):
+        what = "relief of the part's outline must go right through from the board's top; this contour does not"
+        fix = "set relief on the contour with bottom.through = true and no top, and cut the whole outline with it"
+        raise refusal(name, what, fix)

@@ -20,9 +20,11 @@ def heads(part: schema.Part, operation: schema.Operation) -> dict[str, str]:
 
     The toolpaths of an operation on one shape have the operation's title. With several shapes they have the shape's
     name, preceded by the operation's title if another operation uses that name too, or if the operation has a name of
-    its own.
+    its own. A chamfer without a name has the shape's name and the word chamfer.
     """
     names = operation.shapes
+    if isinstance(operation, schema.Chamfer) and operation.name is None:
+        return {name: f"{name} chamfer" for name in names}
     if len(names) == 1:
         return {names[0]: operation.title}
     others = {

@@ -11,10 +11,12 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.boards import at_board
-from pathkit.jobs.drawn import Drawn, frame_tool, usual_web, widest_lead
+from pathkit.jobs.drawn import Drawn, frame_tool, refuse_grooves, usual_web, widest_lead
+from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.origins import Origins
+from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.toolpaths import Piece, piece_of
+from pathkit.jobs.toolpaths import piece_of
 from pathkit.model.stock import Stock, Zone
 from pathkit.operations.copies import Copies, by_stage, laid_out, placed
 from pathkit.operations.layout import Placement
@@ -105,12 +107,13 @@ def moved_zone(zone: Zone, place: Placement) -> Zone:
 def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet, list[Item], list[Fixed]]:
     from pathkit.operations.nesting import Fixed, Item, Sheet
 
-    form = file.form.layout or schema.Layout()
+    form = file.form.layout or Layout()
     kerf = frame_tool(file, bits).diameter
     # Parts lie turned, so that the leads of two may face each other.
     web = usual_web(file, kerf) + widest_lead(file) if form.web is None else form.web
     apart = 2.0 * kerf + web if form.spacing is None else form.spacing
     _refuse_room(file, form, kerf, apart)
+    refuse_grooves(file, apart)
     sheet = Sheet(stock, apart, apart - kerf if form.margin is None else form.margin, kerf)
     items: list[Item] = []
     fixed: list[Fixed] = []
@@ -126,7 +129,7 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
     return sheet, items, fixed
 
 
-def _refuse_room(file: JobFile, form: schema.Layout, kerf: float, apart: float) -> None:
+def _refuse_room(file: JobFile, form: Layout, kerf: float, apart: float) -> None:
     if form.web is not None and form.spacing is not None:
         what = "web and spacing both say how far apart parts lie"
         raise InputError([file.finding(("layout", "spacing"), what, "keep one of them")])

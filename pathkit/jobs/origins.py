@@ -9,9 +9,9 @@ from typing import Final
 
 from pathkit.findings import Finding
 
-_OF_PART: Final = re.compile(r"\$\.parts\[(\d+)\](?:\.(recesses|holes)\[(\d+)\])?")
+_OF_PART: Final = re.compile(r"\$\.parts\[(\d+)\](?:\.(recesses|holes|chamfers)\[(\d+)\])?")
 _OF_TOOLPATH: Final = re.compile(r"\$\.toolpaths\[(\d+)\]")
-_FEATURE: Final = re.compile(r"\b(?:recess|hole)(?:s|es)? \d+ of(?= the part )")
+_FEATURE: Final = re.compile(r"\b(?:recess|hole|chamfer)(?:s|es)? \d+ of(?= the part )")
 _BORED: Final = re.compile(r" entry( \d+)?$")
 
 KEYS: Final[Mapping[str, str]] = {
@@ -38,8 +38,8 @@ class Origin:
 class Origins:
     """The places in the job file ``file``, collected while its toolpaths are made.
 
-    The keys are: for toolpaths their names before copies are numbered, for finished shapes (part, "recesses" or
-    "holes", index), for parts their names.
+    The keys are: for toolpaths their names before copies are numbered, for finished shapes (part, "recesses", "holes"
+    or "chamfers", index), for parts their names.
     """
 
     file: str = ""

@@ -10,16 +10,17 @@ from pathkit.errors import InputError, ModelError, PathkitError, Refused, Unknow
 from pathkit.findings import Finding
 from pathkit.jobs.bits import Bits, bits_of
 from pathkit.jobs.boards import at_board, board_for, plain_stock
-from pathkit.jobs.drawn import Drawn, drawn, frame_tool, usual_web
+from pathkit.jobs.drawn import Drawn, drawn, frame_tool, refuse_grooves, usual_web
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.origins import Origins
+from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
 from pathkit.jobs.sources import sources_of
 from pathkit.jobs.strength import Strength, strength_of
-from pathkit.jobs.toolpaths import Piece, piece_of
+from pathkit.jobs.toolpaths import piece_of
 from pathkit.jobs.wrong_unit import adding_inch_findings, inch_findings
 from pathkit.machine.limits import travel_findings
 from pathkit.machine.profile import Machine
@@ -259,6 +260,8 @@ def _jobs(file: JobFile, made: Drawn, board: int, bits: Bits) -> tuple[_Boards, 
     }  # fmt: skip
     if form.web is None and form.spacing is None:
         options["web"] = usual_web(file, tool.diameter)
+    web = tool.diameter if options["web"] is None else options["web"]
+    refuse_grooves(file, 2.0 * tool.diameter + web if form.spacing is None else form.spacing)
     with at_board(file, board):
         layouts = (
             (fill(made.frame, stock, tool, **options),)

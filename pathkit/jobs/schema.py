@@ -9,17 +9,18 @@ schema that `pathkit schema` prints is made from these classes.
 
 from __future__ import annotations
 
-import re
-from typing import Annotated, Any, Final, Literal, NamedTuple, TypeVar
+from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
-from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from pathkit.errors import InputError
 from pathkit.feeds.materials import Material, why_not
 from pathkit.fields import Least0, Length, Number, Place
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, fills
+from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.shape_forms import Point, Shape, exactly_one
+from pathkit.jobs.strength_form import Strength
 from pathkit.model import job, stock, tool
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
@@ -32,22 +33,12 @@ Names = Annotated[list[Name], Field(min_length=1)]
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
 
-SHARE: Final = r"^(100|[1-9][0-9]?)%$"
 T = TypeVar("T")
 OneOrTwo = Annotated[
     Annotated[T, Tag("one")] | Annotated[list[T], Field(min_length=2, max_length=2), Tag("two")],
     # Decided at once, so that one fault gives one finding.
     Discriminator(lambda value: "two" if isinstance(value, list) else "one"),
 ]
-
-
-def _share(text: str) -> str:
-    if re.fullmatch(SHARE, text) is None:
-        raise ValueError('give a share of what the job asks, from "1%" to "100%"')
-    return text
-
-
-Share = Annotated[str, AfterValidator(_share), Field(json_schema_extra={"pattern": SHARE})]
 
 
 def _may_be_cut(name: Any) -> Any:
@@ -121,7 +112,6 @@ class _Operation(Table):
     shape: Name | Names
     tool: OneOrTwo[Name] | None = None
     cutting: OneOrTwo[Name] | None = None
-    bottom: Depth
     top: Depth | None = None
     stepdown: OneOrTwo[Bite] | None = None
 
@@ -167,12 +157,16 @@ class _Operation(Table):
         return isinstance(self, Contour) and self.side == "outside"
 
 
+class _Deep(_Operation):
+    bottom: Depth
+
+
 @fills(finishing.Finish)
 class Finish(Filled):
     """A last lap round the wall takes off ``allowance`` mm, at full depth in one go unless ``full_depth`` is false."""
 
 
-class Contour(_Operation):
+class Contour(_Deep):
     """``lead`` is the radius of the arcs on which the bit comes onto the ring and goes off. ``relief`` makes room for
     square pegs in the corners where the bit runs: those of an opening, or those that point into the part.
 
@@ -198,7 +192,7 @@ class Contour(_Operation):
         return self
 
 
-class Pocket(_Operation):
+class Pocket(_Deep):
     """``stepover`` is a share of the bit's diameter; ``angle`` is the rows' from x, along the grain unless given.
 
     With two bits as ``tool``, the first clears what it can and the second, narrower one cuts only what is left.
@@ -223,14 +217,14 @@ class Pocket(_Operation):
     direction: Literal["climb", "conventional"] = "climb"
 
 
-class Slot(_Operation):
+class Slot(_Deep):
     """A slot along a centre line, ``width`` wide (the bit's diameter unless given)."""
 
     kind: Literal["slot"]
     width: Length | None = None
 
 
-class Drill(_Operation):
+class Drill(_Deep):
     """Holes at points or in circles. Unless ``diameter`` is given, it is the circle's, or at a point the bit's.
 
     A hole as wide as the bit is drilled in one go, or by ``peck``. A wider hole is bored on a helix, or cleared level
@@ -243,7 +237,7 @@ class Drill(_Operation):
     diameter: Length | None = None
 
 
-class Engrave(_Operation):
+class Engrave(_Deep):
     """Marks along lines that the bit's centre follows: those of a shape, or a text in single strokes.
 
     ``texts`` has one text for each copy of the part; ``number_from`` numbers the copies, starting there. ``text_at`` is
@@ -283,7 +277,34 @@ class Engrave(_Operation):
         return self.text if self.number_from is None else str(self.number_from + copy)
 
 
-Operation = Annotated[Contour | Pocket | Slot | Drill | Engrave, Field(discriminator="kind")]
+class Chamfer(_Operation):
+    """A bevelled edge, ``width`` mm across seen from above: the tip of a vee runs on the shape's line.
+
+    ``side``: with ``outside`` the line goes round what stays, with ``inside`` it is the rim of an opening or recess.
+    ``top`` is where the edge lies (the board's top unless given). How deep the bit goes follows from its angle.
+    """
+
+    kind: Literal["chamfer"]
+    side: Literal["outside", "inside"] = "outside"
+    width: Length
+    direction: Literal["climb", "conventional"] = "climb"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _no_bottom(cls, table: Any) -> Any:
+        if isinstance(table, dict) and "bottom" in table:
+            raise ValueError("a chamfer has no bottom: how deep it goes follows from its width and the bit's angle")
+        return table
+
+    @property
+    def title(self) -> str:
+        return self.name or f"{self.shapes[0]} chamfer"
+
+
+Cut = Contour | Pocket | Slot | Drill | Engrave
+"""Operations that say how deep they go."""
+
+Operation = Annotated[Cut | Chamfer, Field(discriminator="kind")]
 
 
 @fills(stock.Zone, "shape")
@@ -312,39 +333,6 @@ class Part(Table):
     operations: Annotated[list[Operation], Field(min_length=1)] = []
     zones: list[PartZone] = []
     precedence: list[Annotated[list[Name], Field(min_length=2, max_length=2)]] = []
-
-
-class Layout(Table):
-    """Where copies lie. Without this table, the parts lie on the board as they are drawn.
-
-    ``copies`` is ``fill`` for as many as fit on one board, or a number, on as many boards as it takes. ``web`` is the
-    wood between two kerfs (the bit's diameter plus the widest lead unless given; that lead twice if unlike parts are
-    nested), ``spacing`` the whole distance between two copies: give one of them. ``least_web`` is the thinnest wood
-    allowed between any two kerfs (half the widest bit unless given).
-    """
-
-    copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"
-    web: Least0 | None = None
-    spacing: Least0 | None = None
-    margin: Least0 | None = None
-    keep_grain: bool = True
-    align: Literal["corner", "centre"] = "corner"
-    order: Literal["stage", "part"] = "stage"
-    least_web: Least0 | None = None
-
-
-class Strength(Table):
-    """Shares of the job's own cutting values that one machine is asked for, never more than the whole.
-
-    ``feed`` is for feeds along and on ramps, ``plunge`` for feeds straight down. ``stepdown`` is a share of the
-    operation's stepdown, or of its whole depth if it gives none. ``stepover`` is for everything that is cleared.
-    """
-
-    feed: Share = "100%"
-    plunge: Share = "100%"
-    spindle: Share = "100%"
-    stepdown: Share = "100%"
-    stepover: Share = "100%"
 
 
 @fills(job.Setup)

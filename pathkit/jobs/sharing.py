@@ -39,10 +39,10 @@ def with_shared(document: TomlSource) -> tuple[TomlSource, list[Fault]]:
 
 
 def title_of(operation: Mapping[str, Any]) -> str:
-    """The operation's name, or that of its (first) shape if it has none."""
+    """The operation's name, or that of its (first) shape if it has none; a chamfer's then says that it is one."""
     shape = operation.get("shape", "text")
     first = shape[0] if isinstance(shape, list) and shape else shape
-    return str(operation.get("name") or first)
+    return str(operation.get("name") or (f"{first} chamfer" if operation.get("kind") == "chamfer" else first))
 
 
 def _model(parts: list[Any], index: int, found: list[Fault]) -> int | None:

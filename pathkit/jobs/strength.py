@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Strength:
-    """Shares from 0.01 to 1 of the job's own values (see `pathkit.jobs.schema.Strength`)."""
+    """Shares from 0.01 to 1 of the job's own values (see `pathkit.jobs.strength_form.Strength`)."""
 
     feed: float = 1.0
     plunge: float = 1.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -15,13 +15,15 @@ from pathkit.findings import Finding
 from pathkit.forms import dotted_path
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
+from pathkit.jobs.chamfers import Bevel, cut_edges, rims_of, spoilt
 from pathkit.jobs.cut import Cut
 from pathkit.jobs.drawn import Drawn, outline_of
-from pathkit.jobs.edges import finish_of, relieved
+from pathkit.jobs.edges import finish_of, refuse_partly_relieved, relieved
 from pathkit.jobs.holes import angle_down, hole_of
 from pathkit.jobs.naming import Gathered, heads, titled
 from pathkit.jobs.origins import Origin, Origins
 from pathkit.jobs.overlaps import refuse_too_near
+from pathkit.jobs.piece import Piece
 from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.rest import rest_of
@@ -38,20 +40,6 @@ from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
 from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
 from pathkit.toml_source import Path as KeyPath
-
-
-@dataclass(frozen=True)
-class Piece:
-    """All parts of a job once, as drawn. ``zones`` are the zones of its parts, ``marked`` the engraved lines by part;
-    ``origins`` says where in the job file everything comes from."""
-
-    toolpaths: tuple[Toolpath, ...]
-    parts: tuple[Part, ...]
-    zones: tuple[Zone, ...]
-    precedence: tuple[tuple[str, str], ...]
-    notes: tuple[Finding, ...]
-    marked: dict[str, tuple[Curve, ...]] = field(default_factory=dict)
-    origins: Origins = field(default_factory=Origins)
 
 
 def piece_of(
@@ -76,24 +64,31 @@ def piece_of(
         work = _Work(file, part, index, made, stock, bits, grain, copy)
         origins.parts[part.name] = _origin(file, ("part", index))
         by_title = {}
+        bevelled: dict[KeyPath, list[Bevel]] = {}
         for k, operation in bits.cut(index):
             path: KeyPath = ("part", index, "operations", k)
-            before = len(work.recesses), len(work.holes)
+            before = len(work.recesses), len(work.holes), len(work.bevels)
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
-                way = bits.way_out(part, operation)
-                found += [file.finding(path, f.what, f.fix + way, toolpath=f.toolpath) for f in error.findings]
+                found += _at(file, path, error.findings, bits.way_out(part, operation))
                 continue
+            bevelled[path] = work.bevels[before[2] :]
             for severity, fresh_notes in (("note", work.notes), ("warning", work.warnings)):
                 notes += [file.finding(path, *note, severity=severity) for note in fresh_notes]
                 fresh_notes.clear()
-            fresh = {"recesses": range(before[0], len(work.recesses)), "holes": range(before[1], len(work.holes))}
+            made_now = len(work.recesses), len(work.holes), len(work.bevels)
+            groups = zip(("recesses", "holes", "chamfers"), before, made_now, strict=True)
+            fresh = {group: range(*numbers) for group, *numbers in groups}
             names = [each.name for each in by_title[operation.title]]
             origins.add(_origin(file, path, operation.title), part.name, names, fresh, work.described)
         toolpaths += [path for paths in by_title.values() for path in paths]
-        if work.outline is not None or work.recesses or work.holes:
-            parts.append(Part(part.name, work.finished, tuple(work.recesses), tuple(work.holes), work.skin))
+        finished = work.done
+        if finished.outline is not None or finished.recesses or finished.holes or finished.chamfers:
+            parts.append(finished)
+        # What stands beside a line is known when all that is cut is.
+        for path, mine in bevelled.items():
+            found += _at(file, path, spoilt(mine, finished, stock))
         zones += work.zones()
         marked[part.name] = tuple(work.marked)
         pairs += [(path.finishes, path.name) for paths in by_title.values() for path in paths if path.finishes]
@@ -104,6 +99,11 @@ def piece_of(
     if found:
         raise InputError(found)
     return Piece(tuple(toolpaths), tuple(parts), tuple(zones), tuple(pairs), tuple(notes), marked, origins)
+
+
+def _at(file: JobFile, path: KeyPath, wrong: Iterable[Finding], way: str = "") -> list[Finding]:
+    """What is wrong with an operation, where it stands, and another ``way`` out of it."""
+    return [file.finding(path, f.what, f.fix + way, toolpath=f.toolpath) for f in wrong]
 
 
 def _origin(file: JobFile, path: KeyPath, title: str = "") -> Origin:
@@ -124,6 +124,7 @@ class _Work:
     copy: int = 0
     recesses: list[Feature] = field(default_factory=list)
     holes: list[Feature] = field(default_factory=list)
+    bevels: list[Bevel] = field(default_factory=list)
     marked: list[Curve] = field(default_factory=list)
     notes: list[tuple[str, str]] = field(default_factory=list)
     warnings: list[tuple[str, str]] = field(default_factory=list)
@@ -142,6 +143,12 @@ class _Work:
     def skin(self) -> float:  # mm of wood left under the cuts round its outline
         outside = (op for op in self.part.operations if isinstance(op, schema.Contour) and op.frees)
         return max((op.skin or 0.0 for op in outside if self.outline is not None), default=0.0)
+
+    @property
+    def done(self) -> Part:
+        """The part as it is when all of that is cut."""
+        bevels = tuple(bevel.value for bevel in self.bevels)
+        return Part(self.part.name, self.finished, tuple(self.recesses), tuple(self.holes), self.skin, bevels)
 
     def shape(self, name: str) -> Shaped:
         return self.made.shapes[self.index, name]
@@ -167,6 +174,8 @@ class _Work:
                 return self._drill(job, operation)
             case schema.Engrave():
                 return self._engrave(job, operation)
+            case schema.Chamfer():
+                return self._chamfer(job, operation)
 
     def _contour(self, job: Cut, form: schema.Contour) -> tuple[Toolpath, ...]:
         paths: list[Toolpath] = []
@@ -195,8 +204,14 @@ class _Work:
                 if form.side == "outside":
                     paths += job.contour(title, outer, form, side="outside")
                     refuse_unreached_beside(title, outline.outer, job.meant, job.tool)
-                    if outline.outer is self.outline:
-                        self._relieve_outline(job, form, outer)
+                    if outline.outer is self.outline and form.relief and outer != self.outline:
+                        refuse_partly_relieved(job.name, form, through=self._through(job))
+                        if self.finished not in (self.outline, outer):
+                            raise refusal(
+                                job.name, "the outline is relieved for two bits", "set relief on one of its contours"
+                            )
+                        # The part is what is left with the bites taken out of it: right through, and by one bit.
+                        self.finished = outer
                 elif outline.holes:
                     paths += self._around(job, title, outer, holes, form)
                 else:
@@ -207,19 +222,6 @@ class _Work:
             self.warnings.append(("relief = true, but no corner to relieve: it must lie between straight sides, at"
                                   " most 135° apart, where the bit runs", "leave out relief"))  # fmt: skip
         return tuple(paths)
-
-    def _relieve_outline(self, job: Cut, form: schema.Contour, relieved: Curve) -> None:
-        """Makes the relieved outline that of the finished part. Raises `InputError` unless the relief goes right
-        through, and for one bit only."""
-        if not form.relief or relieved == self.outline:
-            return
-        if form.top is not None or not (form.skin or self._through(job)):
-            what = "relief of the part's outline must go right through from the board's top; this contour does not"
-            fix = "set relief on the contour with bottom.through = true and no top, and cut the whole outline with it"
-            raise refusal(job.name, what, fix)
-        if self.finished not in (self.outline, relieved):
-            raise refusal(job.name, "the outline is relieved for two bits", "set relief on only one of its contours")
-        self.finished = relieved
 
     def _around(
         self, job: Cut, title: str, edge: Curve, islands: Sequence[Curve], form: schema.Contour
@@ -336,6 +338,16 @@ class _Work:
                 )  # fmt: skip
         wrong.raise_any()
         return tuple(paths)
+
+    def _chamfer(self, job: Cut, form: schema.Chamfer) -> tuple[Toolpath, ...]:
+        shapes = {name: self.shape(name) for name in self.part.shapes}
+        rims = list(rims_of(self.titled_outlines(form), form.side, self.described))
+        self.described |= {rim.title: rim.described for rim in rims}
+        if self.whole is not None and any(self.whole.disjoint(line_of(rim.curve, COARSE_CHORDS)) for rim in rims):
+            raise self._outside(job)
+        paths, made = cut_edges(rims, job, form, self.part, shapes, self.bits)
+        self.bevels += made
+        return paths
 
     def titled_outlines(self, form: schema.Operation) -> list[tuple[str, Outline]]:
         """The outlines of an operation's shapes, each with its toolpaths' name."""

@@ -124,7 +124,7 @@ def _boards(file: JobFile) -> Iterator[_Odd]:
 def _thickness(file: JobFile) -> Iterator[_Odd]:
     path, value = ("stock", "thickness"), file.form.stock.thickness
     if _plain(file, path):
-        widest = max(file.tools[name].diameter for name in file.used_bits())
+        widest = _widest(file, file.form.operations)
         senseless = value < _THINNEST or widest >= _WIDE_BIT * value
         yield _odd("thickness", path, {"thickness": value}, senseless)
 
@@ -133,11 +133,21 @@ def _bits(file: JobFile) -> Iterator[_Odd]:
     for name, tool in file.tools.items():
         path = ("tools", name, "diameter")
         if _plain(file, path):
-            works = file.form.operations
+            works = _walls(file.form.operations)
             mine = [_depth(op.bottom, file) for op in works if name in {file.bit_name(use.tool) for use in op.uses}]
             deepest = max(mine, default=0.0)
             senseless = _DEEPEST * tool.diameter < deepest <= _DEEPEST * MM_PER_INCH * tool.diameter
             yield _odd("bit", path, {"diameter": tool.diameter}, senseless)
+
+
+def _walls(works: Sequence[schema.Operation]) -> list[schema.Cut]:
+    """All but chamfers: how wide their bit is, and how deep they go, follows from nothing that is told in mm."""
+    return [op for op in works if not isinstance(op, schema.Chamfer)]
+
+
+def _widest(file: JobFile, works: Sequence[schema.Operation]) -> float:
+    """Diameter (mm) of the widest bit; chamfers cut narrower than theirs is."""
+    return max((file.tools[file.bit_name(use.tool)].diameter for op in _walls(works) for use in op.uses), default=0.0)
 
 
 def _depth(depth: schema.Depth, file: JobFile) -> float:
@@ -165,7 +175,7 @@ def _parts(file: JobFile, made: Drawn) -> Iterator[_Odd]:
             continue
         if _has_units(file.document.data["part"][k]["shapes"]) or longest <= 0.0:
             continue
-        bit = max(file.tools[file.bit_name(use.tool)].diameter for op in part.operations for use in op.uses)
+        bit = _widest(file, part.operations)
         fits = longest * MM_PER_INCH <= largest
         sides = right - left, back - front
         given, meant = (" × ".join(f"{side * by:.4g}" for side in sides) for by in (1.0, MM_PER_INCH))

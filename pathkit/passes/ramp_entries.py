@@ -47,9 +47,9 @@ class RampEntries:
     too short for laps to gain that much is entered straight down if the bit cuts at its centre; if not, it is refused
     if it is very short. Angled entries that the job already gives are kept. So are the straight entries, by bits that
     cut at their centre, of holes (single points and the role ``drill``), of engraving, of chamfers, and of cuts whose
-    piece may lie loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the length
-    concerned; with ``strict`` the job is refused. A cut that enters through a hole bored for it goes straight down
-    there.
+    piece may lie loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the
+    length concerned; with ``strict`` the job is refused. A cut that enters through a hole bored for it goes straight
+    down there.
     """
 
     angle: float = 3.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 BITS = (3.0, 4.0, 6.0)
@@ -9,8 +10,8 @@ BITS = (3.0, 4.0, 6.0)
 
 def honest_job(seed: int) -> str:
     """A job file (TOML) of one part: an outline that is not always a rectangle, with or without a lead, a recess, holes
-    as wide as the bit or 0.01 to 2 mm wider, and lines engraved with a flat bit of 3 to 13 mm. Zero on the top or on
-    the bed, tolerances of the board and of the underlay. The same seed gives the same text."""
+    as wide as the bit or 0.01 to 2 mm wider, lines engraved with a flat bit of 3 to 13 mm, and often chamfered edges.
+    Zero on the top or on the bed, tolerances of the board and of the underlay. The same seed gives the same text."""
     chance = random.Random(seed)
     bit, mark = chance.choice(BITS), round(chance.uniform(3.0, 13.0), 1)
     tolerance = chance.choice((0.0, 0.2, 0.5))
@@ -51,8 +52,26 @@ def honest_job(seed: int) -> str:
     kind, rest = ("contour", 'side = "inside"\nstepdown = 2') if inside else ("drill", "stepdown = 2")
     parts += _operation(kind, "hole", "cutter", f"bottom.through = true\n{rest}")
     parts += _operation("contour", "outline", "cutter", f"bottom.through = true\nstepdown = 3\nlead = {lead}")
+    if chance.random() < 0.6:
+        bevel, edges = _bevelled(chance, tolerance + loose)
+        parts.insert(parts.index('[[part]]\nname = "plate"\nzones = [{ kind = "tape", shape = "tape" }]'), bevel)
+        parts += edges
     parts.append("[layout]\nmargin = 14\ncopies = 1")
     return "\n".join(parts) + "\n"
+
+
+def _bevelled(chance: random.Random, spread: float) -> tuple[str, list[str]]:
+    """A vee, and the edges of the plate, the recess and the hole bevelled by it, on every board within ``spread``."""
+    angle = chance.choice((60, 90, 120))
+    slope = math.tan(math.radians(angle) / 2.0)
+    width = round(slope * spread + chance.choice((0.3, 0.6)), 2)
+    vee = f'[tools."vee"]\ndiameter = {chance.choice((8.0, 12.0))}\nnumber = 3\nkind = "vee"\nangle = {angle}\n'
+    vee += f"centre_cutting = {chance.choice(('true', 'false'))}"
+    rest = f'width = {width}\ndirection = "{chance.choice(("climb", "conventional"))}"'
+    edges = _operation("chamfer", "outline", "vee", rest)
+    for shape in chance.choice(((), ("recess",), ("recess", "hole"))):
+        edges += _operation("chamfer", shape, "vee", f'{rest}\nside = "inside"')
+    return vee, edges
 
 
 def _outline(chance: random.Random) -> tuple[list[str], float, float]:

@@ -19,9 +19,10 @@ from svg.path import parse_path
 from pathkit.drawings.svg import read_svg
 from pathkit.jobs.bits import bits_of
 from pathkit.jobs.drawn import drawn
+from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.shapes import nested
-from pathkit.jobs.toolpaths import Piece, piece_of
+from pathkit.jobs.toolpaths import piece_of
 from pathkit.model.stock import Stock
 
 DATA = Path(__file__).parent / "data"

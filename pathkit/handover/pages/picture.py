@@ -30,7 +30,9 @@ _SHARE: Final = {
     "centre": (0.5, 0.5),
 }  # fmt: skip
 _WAY: Final = {"right": (1.0, 0.0), "left": (-1.0, 0.0), "away": (0.0, 1.0), "toward": (0.0, -1.0)}
-_KIND: Final = {"pocket": "recess", "finish": "recess", "engrave": "engrave", "outline": "outline"}
+_KIND: Final = {
+    "pocket": "recess", "finish": "recess", "engrave": "engrave", "chamfer": "chamfer", "outline": "outline",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 _KEY = (
     ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
     ("outlines, with their tabs in black", "#1f5f57", {"outline"}), ("engraving", "#7a5490", {"engrave"}),
+    ("chamfered edges", "#b5486b", {"chamfer"}),
     ("tape", "#c9d8c5", {"tape"}), ("screws and clamps: keep off", "#a3471f", {"screw", "clamp"}),
 )  # fmt: skip
 """The colour (that of the style sheet) of each kind of thing drawn, and its roles and zones."""
@@ -67,6 +68,7 @@ def sheet_page(folder: Folder) -> bytes:
         "strength": str(order.strength),
         "cuts": cuts[: sheet.MOST_ROWS],
         "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
+        "chamfers": sheet.chamfers(job),
         "steps": sheet.steps(folder),
         "cautions": CAUTIONS,
         "deviation": sheet.deviation(folder),

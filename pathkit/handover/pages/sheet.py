@@ -26,8 +26,8 @@ MOST_ROWS: Final = 40
 _SHALLOW: Final = "Recesses and engraving"
 _THROUGH: Final = "Holes and slots"
 _STAGE: Final = {
-    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "drill": _THROUGH, "slot": _THROUGH,
-    "outline": "Outlines", "cut": "Other cuts",
+    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "chamfer": "Chamfers", "drill": _THROUGH,
+    "slot": _THROUGH, "outline": "Outlines", "cut": "Other cuts",
 }  # fmt: skip
 _CORNER: Final = {
     "front-left": "the front left corner", "front-right": "the front right corner",
@@ -208,6 +208,24 @@ def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
         row["depth"] = f"{_range(row.pop('depths'))} mm"
         row["time"] = duration(row.pop("seconds"))
     return rows
+
+
+def chamfers(job: Job) -> list[str]:
+    """How wide the chamfered edges come out: with zero on the bed, narrower on a thinner board and wider on a thicker
+    one."""
+    stock = job.stock
+    widths: set[tuple[float, ...]] = set()
+    for each in (chamfer for part in job.parts for chamfer in part.chamfers):
+        tops = (stock.lowest_top, stock.top, stock.highest_top) if each.top is None else (each.top,) * 3
+        widths.add(tuple(round(each.slope * (top - each.bottom), 3) for top in tops))
+    lines = []
+    for low, width, high in sorted(widths):
+        line = f"Chamfers {width:g} mm wide"
+        if low < high:
+            line += f" on a board as thick as the job says: {low:g} mm where its top lies lowest, {high:g} mm where it"
+            line += " lies highest, of all the boards that the job allows"
+        lines.append(f"{line}.")
+    return lines
 
 
 def steps(folder: Folder) -> list[str]:

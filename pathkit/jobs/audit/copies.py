@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import plane
-from pathkit.jobs.audit.bits import Asked
+from pathkit.jobs.audit.chamfers import chamfer_tracks, groove
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Figure
 from pathkit.jobs.audit.finished import features_of, outline_of
@@ -32,7 +32,8 @@ Box = tuple[float, float, float, float]
 @dataclass(frozen=True)
 class Frame:
     """What copies are laid out by, in mm: the ``box`` of a piece as drawn, the ``kerf`` (diameter) of the bit that cuts
-    round it, and the radius of its ``lead``."""
+    round it, and ``lead``: the radius of its lead, or by how much the chamfers of two edges are wider than two kerfs.
+    """
 
     box: Box
     kerf: float
@@ -73,9 +74,12 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
         raise CannotRead(unread[0])
     every = rings or [points for part in figures for figure in part.values() for points in figure.every]
     outside = [work for work in works if work.goes_round]
-    asked: list[Asked] = [work.asked for work in (outside or works)]
-    leads = (float(work.table["lead"]) for work in outside)
-    return Frame(plane.box(every), max(each.diameter for each in asked), max(leads, default=0.0))
+    # A chamfer is narrower than its bit.
+    others = [work for work in works if work.kind != "chamfer"]
+    kerf = max(work.asked.diameter for work in (outside or others or works))
+    leads = [float(work.table["lead"]) for work in outside]
+    # What a chamfer takes beyond a kerf is wood that a web has less of, on both sides of it.
+    return Frame(plane.box(every), kerf, max([0.0, *leads, 2.0 * (groove(tables, works) - kerf)]))
 
 
 def places_of(
@@ -104,11 +108,13 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
             return _between(plane.turned(np.concatenate(edges), turn), np.concatenate(found), turn)
     for work in works:
         # Marks, holes and the bit's path round a shape lie in every copy where the job file says.
-        if work.kind in ("engrave", "drill", "contour") and copy.of(work):
+        if work.kind in ("engrave", "drill", "contour", "chamfer") and copy.of(work):
             drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
                 allowance = float((work.table["finish"] or {}).get("allowance", 0.0))
                 drawn = [track.points for track in contour_tracks(work, allowance=allowance).every]
+            elif work.kind == "chamfer":
+                drawn = [track.points for track in chamfer_tracks(work).every]
             found = [lap(path) for path in copy.of(work) if not takes_off(path)]
             return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
     raise CannotRead("the parts have no outline that shows where a copy lies")
@@ -272,7 +278,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:
         for work in works:
-            if work.kind not in ("engrave", "drill", "slot"):
+            if work.kind not in ("engrave", "drill", "slot", "chamfer"):
                 continue
             for path in copy.of(work):
                 if _off(plane.vertices_of(path["curve"]), stock) > EXACT:

@@ -14,6 +14,7 @@ import numpy as np
 
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import judge_bits
+from pathkit.jobs.audit.chamfers import chamfer_tracks
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
 from pathkit.jobs.audit.levels import Holding, judge_entry, judge_heights, judge_tabs
@@ -186,6 +187,10 @@ def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     return judge_lines(line_tracks(work), paths, 0.0)
 
 
+def _chamfer(work: Work, paths: Sequence[Table], _: float) -> list[str]:
+    return judge_lines(chamfer_tracks(work), paths, 0.0)
+
+
 def _pocket(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     firsts = [path for path in paths if not work.is_rest(path)]
     floors = pocket_floors(work, grain)
@@ -236,6 +241,7 @@ def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list
 
 _LINES: Final[Mapping[str, Callable[[Work, Sequence[Table], float], list[str]]]] = {
     "contour": _contour, "pocket": _pocket, "slot": _slot, "drill": _drill, "engrave": _engrave,
+    "chamfer": _chamfer,
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.jobs.audit import heights, plane
+from pathkit.jobs.audit.chamfers import edges_of, unlike_edge
 from pathkit.jobs.audit.cuts import Place
 from pathkit.jobs.audit.figures import CannotRead, Outline
 from pathkit.jobs.audit.holes import holes_of
@@ -115,11 +116,12 @@ def skin_of(works: Sequence[Work], part: int) -> float:
 @dataclass(frozen=True)
 class Promised:
     """A part as the job file asks for it: the inside of its ``edge`` (shapely, None if it has none), the ``skin`` (mm)
-    left under the cut round it, and the ``features`` cut into it."""
+    left under the cut round it, the ``features`` cut into it, and the operations that bevel its edges."""
 
     edge: Any
     skin: float
     features: Sequence[Feature]
+    chamfers: Sequence[Work] = ()
 
 
 def judge_part(made: Table, promised: Promised, place: Place, report: Report) -> None:
@@ -153,8 +155,30 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
             what = f"the core of {title} is {found[0].get('core', 'clear')!r}, and the job file asks for"
             cores = " or ".join(map(repr, sorted(feature.cores)))
             report.add(PARTS, f"{what} {cores}", (*feature.work.key, "core"))
+    _judge_chamfers(made, promised, place, report)
     for _, region in there:
         what = f"{name!r} has a recess or hole at {plane.place_text(plane.spot(region))} that no operation asks for"
+        report.add(PARTS, what, ("part",))
+
+
+def _judge_chamfers(made: Table, promised: Promised, place: Place, report: Report) -> None:
+    """Every edge that is to be bevelled, as asked, and no other."""
+    name = str(made["name"])
+    left = [(each, _region({"curve": each["curve"]}, place)) for each in made.get("chamfers", ())]
+    for work in promised.chamfers:
+        for edge in edges_of(work):
+            alike = [pair for pair in left if _fits(pair[1], (edge.area,), work.slack)]
+            # Of several along one line the one that is as asked.
+            alike.sort(key=lambda pair: bool(unlike_edge(pair[0], work, edge)))
+            title = f"{work.title!r} of {name!r}"
+            if not alike:
+                report.add(PARTS, f"{title} is not among the part's chamfered edges", (*work.key, "shape"))
+                continue
+            left = [pair for pair in left if pair[0] is not alike[0][0]]
+            if what := unlike_edge(alike[0][0], work, edge):
+                report.add(PARTS, f"{title} {what}", (*work.key, "width"))
+    for _, region in left:
+        what = f"{name!r} has a chamfered edge round {plane.place_text(plane.spot(region))} that no operation asks for"
         report.add(PARTS, what, ("part",))
 
 

@@ -5,6 +5,7 @@ Nothing else in the audit turns a depth into a z.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -22,6 +23,22 @@ def height(depth: Mapping[str, Any], stock: Mapping[str, Any]) -> float:
         return bed(stock) + float(depth["above_bed"])
     past = depth["through"]
     return lowest_underside(stock) - (THROUGH if past is True else float(past))
+
+
+def foot(work: Mapping[str, Any], bit: Mapping[str, Any], stock: Mapping[str, Any]) -> float:
+    """z of a chamfer's foot: with half its angle A/2 a vee is as wide as asked w / tan(A/2) above its tip, at the edge.
+
+    Raises `ValueError` for a bit that has no such tip.
+    """
+    if bit["kind"] != "vee" or bit["angle"] is None:
+        raise ValueError("a chamfer is cut with a vee")
+    edge = top(stock) if work["top"] is None else height(work["top"], stock)
+    return edge - float(work["width"]) / slope(bit)
+
+
+def slope(bit: Mapping[str, Any]) -> float:
+    """mm that a vee is wide to each side for each mm above its tip: the tangent of half its angle."""
+    return math.tan(math.radians(float(bit["angle"]) / 2.0))
 
 
 def top(stock: Mapping[str, Any]) -> float:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.jobs.audit.bits import exchanged
 from pathkit.jobs.audit.boards import BOARD, judge_board, judge_zones
+from pathkit.jobs.audit.chamfers import print_of
 from pathkit.jobs.audit.copies import (
     COPIES,
     Frame,
@@ -162,7 +163,9 @@ class _Audit:
         """What the job file promises of a part, worked out once for all copies. Raises `CannotRead`."""
         if p not in self.promised:
             asked = [feature for work in self.cut if work.part == p for feature in features_of(work)]
-            self.promised[p] = Promised(edge_of(self.tables, self.works, p), skin_of(self.works, p), asked)
+            bevels = [work for work in self.cut if work.part == p and work.kind == "chamfer"]
+            edge, skin = edge_of(self.tables, self.works, p), skin_of(self.works, p)
+            self.promised[p] = Promised(edge, skin, asked, bevels)
         return self.promised[p]
 
     def _part(self, p: int, copy: Copy, place: Place, report: Report) -> None:
@@ -214,7 +217,7 @@ class _Audit:
                     continue
                 made = left.pop(copy.called(part["name"]), None)
                 if made is None:
-                    if promised.edge is not None or promised.features:
+                    if promised.edge is not None or promised.features or promised.chamfers:
                         what = f"{copy.called(part['name'])!r} is not among the finished parts"
                         report.add(PARTS, what, ("part", p))
                     continue
@@ -270,4 +273,7 @@ def _fingerprint(part: Table, place: Place) -> Any:
         for curve in (feature["curve"], *feature.get("islands", ())):
             home = (place.back(curve["points"]).round(6) + 0.0).tobytes()
             curves.append((home, tuple(curve.get("sweeps", ())), feature.get("bottom"), feature.get("core")))
+    for chamfer in part.get("chamfers", ()):
+        home = (place.back(chamfer["curve"]["points"]).round(6) + 0.0).tobytes()
+        curves.append((home, tuple(chamfer["curve"].get("sweeps", ())), *print_of(chamfer)))
     return (part.get("skin"), *curves)

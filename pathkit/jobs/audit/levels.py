@@ -31,7 +31,7 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
     bottom = float(path["bottom"])
     if not any(abs(bottom - z) <= HAIR for z in (work.bottom, *joined)):
         what = f"goes down to z = {bottom:g}, and the job file asks for z = {work.bottom:g}"
-        report.add("depths as asked", what, (*work.key, "bottom"), toolpath=name)
+        report.add("depths as asked", what, (*work.key, "bottom" if "bottom" in work.table else "width"), toolpath=name)
     top = path.get("top")
     if (top is None) != (work.top is None) or (top is not None and abs(top - (work.top or 0.0)) > HAIR):
         what = f"begins at {_z(top)}, and the job file asks for {_z(work.top)}"
@@ -113,7 +113,7 @@ def _entries_asked(work: Work, path: Table) -> list[Mapping[str, Any]]:
     plunges = tool["kind"] == "drill" or tool["centre_cutting"]
     if _drops(work, path):
         return [_PLUNGE]
-    if ramping is None or (path.get("role") == "engrave" and plunges):
+    if ramping is None or (path.get("role") in ("engrave", "chamfer") and plunges):
         return [_PLUNGE]
     angle = float(ramping["angle"])
     said: list[Mapping[str, Any]] = [{"kind": "spiral" if closed else "ramp", "angle": angle}]

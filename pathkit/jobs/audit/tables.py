@@ -37,6 +37,7 @@ COMMON: Final = {
     "kind": NEEDED, "name": None, "shape": NEEDED, "tool": None, "cutting": None, "bottom": NEEDED, "top": None,
     "stepdown": None,
 }  # fmt: skip
+BEVEL: Final = {key: value for key, value in COMMON.items() if key != "bottom"}
 OPERATIONS: Final[Mapping[str, Table]] = {
     "contour": {
         **COMMON, "side": "outside", "direction": "climb", "lead": 0.0, "overlap": None, "relief": False,
@@ -52,6 +53,7 @@ OPERATIONS: Final[Mapping[str, Table]] = {
         **COMMON, "shape": None, "text": None, "texts": None, "number_from": None, "text_at": None,
         "text_height": None,
     },
+    "chamfer": {**BEVEL, "side": "outside", "width": NEEDED, "direction": "climb"},
 }  # fmt: skip
 PART: Final = {
     "name": NEEDED, "like": None, "quantity": None, "at": None, "turn": None, "outline": None, "shapes": {},
@@ -163,8 +165,9 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
 
 
 def titled(operation: Table) -> str:
-    """What an operation is called: its own name, or that of its first shape."""
-    return str(operation["name"] or listed(operation["shape"] or "text")[0])
+    """What an operation is called: its own name, or that of its first shape; of an edge's chamfer with that word."""
+    first = listed(operation["shape"] or "text")[0]
+    return str(operation["name"] or (f"{first} chamfer" if operation["kind"] == "chamfer" else first))
 
 
 def listed(value: Any) -> list[str]:
@@ -193,7 +196,7 @@ def _whole_parts(parts: Any) -> list[Any]:
 
 
 def _called(work: Table) -> str:
-    return str(work.get("name") or listed(work.get("shape", "text"))[0])
+    return titled({"name": None, "shape": None, "kind": None, **work})
 
 
 def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tuple[str, ...]]:
@@ -252,7 +255,7 @@ class _Reader:
     def operation(self, table: Any, key: Key) -> dict[str, Any]:
         work = self.filled(table, OPERATIONS[table["kind"]], key)
         for name in ("bottom", "top"):
-            if work[name] is not None:
+            if work.get(name) is not None:
                 work[name] = self.filled(work[name], DEPTH, (*key, name))
         if work.get("finish") is not None:
             work["finish"] = self.filled(work["finish"], FINISH, (*key, "finish"))

@@ -11,7 +11,7 @@ from typing import Any, Final
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.bits import Asked, asked_of, each_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, Outline, figure_of
-from pathkit.jobs.audit.heights import height, underside, wood_above
+from pathkit.jobs.audit.heights import foot, height, underside, wood_above
 from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
 from pathkit.jobs.audit.tables import Table, Tables, listed, titled
@@ -25,6 +25,7 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
         "slot": rf"( \d+)?|{_FLOOR}",
         "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
+        "chamfer": r"( \d+)?( hole( \d+)?)?",
     }.items()
 }
 _REST: Final = re.compile(r"( \d+)? rest .*")
@@ -36,12 +37,16 @@ ROLES: Final[Mapping[str, tuple[str, ...]]] = {
     "slot": ("slot", "pocket", "finish"),
     "drill": ("drill", "pocket", "finish"),
     "engrave": ("engrave",),
+    "chamfer": ("chamfer",),
 }
 
 
 @dataclass(frozen=True)
 class Work:
-    """One operation of the job file with all that it asks for. z in mm. ``rest`` is what is asked of its second bit."""
+    """One operation of the job file with all that it asks for. z in mm. ``rest`` is what is asked of its second bit.
+
+    ``walls``: of a chamfer, the part's operations that make room for square pegs, since its edges may have that room.
+    """
 
     tables: Tables
     part: int
@@ -53,6 +58,7 @@ class Work:
     figures: Mapping[str, Figure]
     unread: Mapping[str, str]
     rest: Asked | None = None
+    walls: tuple[Work, ...] = ()
     kept: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What other modules work out from it once, and keep here."""
 
@@ -144,6 +150,8 @@ class Work:
         """How names of its toolpaths may begin, after the part's name: with its title, or with its shapes' names if it
         has several (in folders of earlier versions with its title alone)."""
         shapes = listed(self.table["shape"] or ())
+        if self.kind == "chamfer" and self.table["name"] is None:
+            return tuple(f"{shape} chamfer" for shape in shapes)
         several = [] if len(shapes) == 1 else [*shapes, *(f"{self.title} {shape}" for shape in shapes)]
         others = {
             name
@@ -221,12 +229,23 @@ def works_of(
             top = None if table["top"] is None else height(table["top"], tables.stock)
             # A skin is measured up from the nominal underside.
             skin = table.get("skin")
-            bottom = height(table["bottom"], tables.stock) if skin is None else underside(tables.stock) + float(skin)
+            if table["kind"] == "chamfer":
+                (named,) = each_of(table["tool"])
+                bottom = foot(table, tables.tools[named or next(iter(tables.tools))], tables.stock)
+            else:
+                level = height(table["bottom"], tables.stock)
+                bottom = level if skin is None else underside(tables.stock) + float(skin)
             deep = wood_above(top, tables.stock) - bottom
             asked = asked_of(table, tables, swaps, strength, deep)
             rest = asked_of(table, tables, swaps, strength, deep, 1) if len(each_of(table["tool"])) > 1 else None
             works.append(Work(tables, p, k, table, asked, bottom, top, figures[p], unread[p], rest))
-    return tuple(works)
+    return tuple(_with_walls(work, works) for work in works)
+
+
+def _with_walls(work: Work, works: Sequence[Work]) -> Work:
+    if work.kind != "chamfer":
+        return work
+    return replace(work, walls=tuple(w for w in works if w.part == work.part and w.table.get("relief")))
 
 
 def without(works: Sequence[Work], names: Sequence[str]) -> tuple[Work, ...]:

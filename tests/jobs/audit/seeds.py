@@ -15,8 +15,8 @@ from pathkit import operations
 from pathkit.drawings import drawing
 from pathkit.jobs import bits as bits_module
 from pathkit.jobs import cut, depths, planning, schema, toolpaths
+from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import JobFile
-from pathkit.jobs.toolpaths import Piece
 from pathkit.model.curve import Curve
 from pathkit.operations import copies as copies_module
 from pathkit.operations.contour import Side

@@ -16,9 +16,11 @@ from pathkit.jobs.audit import Asked, Made, audit, tables
 from pathkit.jobs.audit.figures import figure_of
 from pathkit.jobs.audit.plane import apart, area, line, vertices, without_ends
 from pathkit.jobs.audit.report import MOST, Report, not_run
+from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.sources import audited, boards_of
+from pathkit.jobs.strength_form import Strength
 from pathkit.model.codec import dumps
 from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.standard import standard_passes
@@ -27,10 +29,11 @@ from pathkit.registry import load_machine
 PAIRS: list[tuple[type[Table], Any]] = [
     (schema.JobForm, tables.JOB), (schema.Stock, tables.STOCK), (schema.Board, tables.BOARD),
     (schema.Zone, tables.ZONE), (schema.Tool, tables.TOOL), (schema.Cutting, tables.CUTTING),
-    (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (schema.Layout, tables.LAYOUT),
-    (schema.Strength, tables.STRENGTH),
+    (schema.Depth, tables.DEPTH), (schema.Part, tables.PART), (Layout, tables.LAYOUT),
+    (Strength, tables.STRENGTH),
     (schema.Machine, tables.MACHINE), (schema.PartZone, tables.ZONE), (schema.Contour, tables.OPERATIONS["contour"]),
     (schema.Pocket, tables.OPERATIONS["pocket"]), (schema.Slot, tables.OPERATIONS["slot"]),
+    (schema.Chamfer, tables.OPERATIONS["chamfer"]),
     (schema.Drill, tables.OPERATIONS["drill"]), (schema.Engrave, tables.OPERATIONS["engrave"]),
     (shape_forms.Rectangle, tables.SHAPES["rectangle"]), (shape_forms.Circle, tables.SHAPES["circle"]),
     (shape_forms.SlotShape, tables.SHAPES["slot"]),
