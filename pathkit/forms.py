@@ -145,7 +145,8 @@ def read(
     """The form of a document; None, and every finding with its line added to ``found``, where it does not fit.
 
     ``renamed`` holds values of keys that files of earlier versions may still have, and what they are called now;
-    ``examples`` holds keys that may be missing, and what may stand there.
+    ``examples`` holds keys that may be missing, and what may stand there; with the name of what they stand in and a
+    dot before them, what may stand there alone.
     """
     try:
         return form.model_validate(document.data, context=context)
@@ -190,7 +191,9 @@ def _findings(
         what = f"unknown key {last!r}"
         fix = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}" if known else "remove it"
     elif kind == "missing":
-        what, fix = f"{name} is missing", f"add it: {examples[last]}, say" if last in examples else "add it"
+        within = next((key for key in reversed(path[:-1]) if isinstance(key, str)), "")
+        example = examples.get(f"{within}.{last}", examples.get(last))
+        what, fix = f"{name} is missing", f"add it: {example}, say" if example is not None else "add it"
     elif kind in ("union_tag_not_found", "union_tag_invalid"):
         key, tag = fault["ctx"]["discriminator"].strip("'"), fault["ctx"].get("tag")
         what = f"{name}.{key} is missing" if tag is None else f"{name}.{key} is {tag!r}"

@@ -120,6 +120,7 @@ def _at(document: TomlSource, path: KeyPath, what: str, fix: str = "") -> Findin
 _EXAMPLES: Final = {
     "name": 'name = "key tags"', "thickness": "thickness = 6", "width": "width = 300", "depth": "depth = 200",
     "diameter": "diameter = 3", "feed": "feed = 1200", "plunge": "plunge = 400", "spindle": "spindle = 18000",
+    "operations.width": "width = 1",
     "bottom": "bottom.through = true", "shape": 'shape = "outline"', "radius": "radius = 5",
     "centre": "centre = [0, 0]", "first": "first = [0, 0]", "last": "last = [20, 0]",
     "profile": 'profile = "grbl-front-left"',

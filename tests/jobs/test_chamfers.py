@@ -182,6 +182,41 @@ def test_all_of_it_is_proved(machine: str, stock: str, tmp_path: Path) -> None:
     assert ("2 mm where it lies highest" in sheet) == (stock == BED)
 
 
+NO_OUTLINE = """[[part.operations]]
+kind = "contour"
+shape = "outline"
+tool = "mill"
+bottom.through = true
+stepdown = 4
+"""
+CUT_ROUND = 'shape = "outline"\ntool = "mill"'
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"LAYOUT": '[layout]\ncopies = 3\norder = "part"'},
+        {NO_OUTLINE: ""},
+        {CUT_ROUND: f"skin = 0.8\n{CUT_ROUND}"},
+        {CUT_ROUND: f"finish = {{ allowance = 0.3 }}\n{CUT_ROUND}"},
+        # A recess that runs out of the part: the outline's chamfer crosses it in the air.
+        {
+            "corner = [15, 15], width = 40, depth = 40, radius = 5": "corner = [-5, 15], width = 40, depth = 40",
+            'islands = ["island"]': 'open_edges = ["end"]',
+            "hole.circle": "end.line = [[-5, 15], [-5, 55]]\nhole.circle",
+        },
+    ],
+    ids=("part by part", "no outline", "a skin", "a last lap", "an open recess"),
+)
+def test_whatever_else_is_asked(change: dict[str, str], tmp_path: Path) -> None:
+    job = PLATE.replace("STOCK", BED).replace("EDGES", edge() + edge(shape='"hole"', side='"inside"'))
+    for old, new in change.items():
+        assert old in job, old
+        job = job.replace(old, new)
+    result = build_orders(orders(job.replace("LAYOUT", "")), tmp_path)
+    assert result.ok, [str(finding) for finding in result.findings if finding.severity == "error"]
+
+
 def test_unlike_parts_nested_turned_and_like_another(tmp_path: Path) -> None:
     nested = text().replace('name = "plate"', 'name = "plate"\nquantity = 2') + (
         '[[part]]\nname = "other"\nlike = "plate"\nquantity = 1\n[part.shapes]\n'
@@ -262,7 +297,7 @@ NEAR = "hole.circle = { centre = [80, 20], radius = 5 }"
         (edge(shape='"hole"', side='"inside"', top_from__top="4", width="1.5"), "above its edge the cone is wider", {
             NEAR: "hole.circle = { centre = [48, 48], radius = 4 }"}),
         (edge(bottom_from__top="1"), "a chamfer has no bottom: how deep it goes follows from its width", {}),
-        (edge(width=None), "width is missing", {}),
+        (edge(width=None), r"width is missing \(add it: width = 1, say", {}),
         (edge(side='"on"'), "side", {}),
         (edge(top_above__bed="16"), "its edge lies above the board's top", {}),
         (edge(shape='"far"'), "lies outside the outline of the part", {
