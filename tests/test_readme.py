@@ -42,3 +42,43 @@ def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None
 def test_both_one_line_commands_are_there() -> None:
     for mark in ("demo command", "test command"):
         assert re.search(rf"<!-- {mark} -->\n```sh\n[^\n]+\n```", README)
+
+
+def table_after(mark: str) -> list[list[str]]:
+    """The cells of the table below a mark, without its heading."""
+    (table,) = re.findall(rf"<!-- {mark} -->\n((?:\|.*\n)+)", README)
+    return [[cell.strip() for cell in line.strip("|").split(" | ")] for line in table.splitlines()[2:]]
+
+
+def test_the_usual_ranges_in_readme_are_those_that_jobs_are_held_against() -> None:
+    from pathkit import Tool
+    from pathkit.operations.chips import usual_chip_load
+    from pathkit.operations.materials import USUAL
+
+    bits = [Tool(f"{wide:g} mm", wide) for wide in (3.0, 6.0)]
+    expected = []
+    for material, usual in USUAL.items():
+        chips = ["{:g} to {:g}".format(*usual_chip_load(bit, material, 0.0)) for bit in bits]
+        expected.append([material, *chips, f"{usual.depth:g}", f"{usual.speed:g}"])
+    assert table_after("usual ranges") == expected
+
+
+def test_what_readme_says_of_chips_is_what_jobs_are_held_against() -> None:
+    from pathkit.operations import chips, feeds, judging
+
+    text = " ".join(README.split())
+    low, high = chips.DRILLED
+    assert f"A drill takes {low:g} to {high:g} mm a tooth at 6 mm" in text
+    assert f"its edge runs at {judging.DRILL_SPEED:g} m/min at most" in text
+    assert "Spindles turn {:.0f} to {:.0f} rpm".format(*feeds.USUAL_SPEED) in text
+    assert chips.STRAIGHT_DOWN == 0.5, "half of the thickest chip straight down"
+    assert chips.DEPTH == ((1.0, 1.0), (2.0, 0.75), (3.0, 0.5)), (
+        "three quarters at twice the depth, half at three times"
+    )
+
+
+def test_the_materials_that_readme_says_are_refused_are_those_with_the_same_reasons() -> None:
+    from pathkit.operations.materials import DO_NOT_CUT, why_not
+
+    assert table_after("refused materials") == [[name, why] for name, why in DO_NOT_CUT.items()]
+    assert all(why_not(name) for name in ("vinyl", "fr4", "asbestos"))
