@@ -51,9 +51,10 @@ def table_after(mark: str) -> list[list[str]]:
 
 
 def test_the_usual_ranges_in_readme_are_those_that_jobs_are_held_against() -> None:
-    from pathkit import Tool
     from pathkit.operations.chips import usual_chip_load
     from pathkit.operations.materials import USUAL
+
+    from pathkit import Tool
 
     bits = [Tool(f"{wide:g} mm", wide) for wide in (3.0, 6.0)]
     expected = []

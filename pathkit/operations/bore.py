@@ -59,7 +59,7 @@ def bore(  # noqa: PLR0913 - each is asked for by its name
         what = f"the hole of {diameter:g} mm is no wider than the bit {tool.name!r} of {tool.diameter:g} mm"
         raise refusal(name, what, "drill it, or take a narrower bit")
     wide = play > WIDEST_BORE * tool.diameter
-    # Only along a curve is it judged what first cuts the top edge of the hole, which matters for a compression bit.
+    # A compression bit gets a curve, because what first cuts the top edge of its hole is judged along a curve.
     by_helix = not wide and tool.kind != "compression"
     helix = play if by_helix else min(play, WAY_IN * tool.diameter)
     entry: Entry

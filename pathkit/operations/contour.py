@@ -110,7 +110,7 @@ def _refuse_drop(name: str, tool: Tool, lead: float) -> None:
         raise refusal(name, what, 'core = "keep", or a bit that cuts at its centre (centre_cutting = true)')
     if lead > 0.0:
         what = "dropping the core takes a cut that ends where it began, and this one has a lead"
-        raise refusal(name, what, "leave lead out (lead = 0)")
+        raise refusal(name, what, "leave out lead (lead = 0)")
 
 
 def _freed_at_last(curve: Curve, tool: Tool) -> dict[str, Any]:

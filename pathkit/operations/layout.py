@@ -58,7 +58,7 @@ class Layout:
 
     @property
     def turn(self) -> int:
-        """Quarter turns by which every copy is turned."""
+        """Quarter turns of every copy."""
         return self.placements[0].turn if self.placements else 0
 
     @property

@@ -155,7 +155,7 @@ def _cut(chain: Chain, row: Ints, place: Floats) -> Chain:
 
 
 def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
-    """Pieces put end to end into rings; None where they do not close up."""
+    """Pieces put end to end into rings; None if they do not close up."""
     from scipy.spatial import cKDTree
 
     count = len(pieces.sweep)

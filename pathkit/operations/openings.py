@@ -65,6 +65,6 @@ def opening(
     if core == "drop":
         if finish is not None:
             what = "dropping the core takes one cut, and finish makes two"
-            raise refusal(name, what, 'leave finish out, or core = "keep"')
+            raise refusal(name, what, 'leave out finish, or core = "keep"')
         return contour(name, shape, tool, cutting, side="inside", drop=True, **options), core
     return finished_contour(name, shape, tool, cutting, finish=finish, side="inside", **options), core

@@ -76,7 +76,7 @@ _NO = "or relief = false"
 
 
 def _crossing(ring: Curve) -> str | None:
-    """Where a closed curve crosses itself; None where it is a simple ring."""
+    """Where a closed curve crosses itself; None if it does not."""
     import shapely
 
     edge = shapely.LinearRing(ring.flattened(SHAPE_CHORDS))

@@ -37,7 +37,7 @@ CRUMB: Final = 5.0 * SHAPE_CHORDS
 BRIDGED: Final = 3.0
 """In radii: a shorter stretch of cleared wall between two uncleared ones is run along too."""
 
-_FINE: Final = 0.25  # of the radius: the steps in which a wall is looked at
+_FINE: Final = 0.25  # of the radius: the pieces into which a wall is divided to find where wood is left at it
 
 
 def rest(  # noqa: PLR0913 - each is asked for by its name
@@ -184,7 +184,7 @@ class _Ground:
         return bool(shapely.covers(self.cleared, shapely.Point(curve.points[0]).buffer(self.radius - IN_CLEARED)))
 
     def beyond(self, walls: Sequence[Curve], off: float) -> Region:
-        """Where the bit's centre must go for what it does not reach along the walls, ``off`` mm off every wall."""
+        """Where the bit's centre must go to cut what it does not reach along the walls, ``off`` mm off every wall."""
         import shapely
 
         swept = shapely.union_all([buffered(line_of(wall), self.radius) for wall in walls])

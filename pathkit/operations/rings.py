@@ -62,7 +62,7 @@ def nested(region: Region, step: float, *, backward: bool = False) -> tuple[Curv
 
 
 def _nearest_run(runs: list[list[Curve]], ring: Curve, reach: float, allowed: BaseGeometry) -> list[Curve] | None:
-    """The run whose end (where its last ring began) has the shortest straight way to the ring, within the region."""
+    """The run whose end (where its last ring began) has the shortest straight line to the ring, within the region."""
     import shapely
 
     best: tuple[float, list[Curve]] | None = None
@@ -90,7 +90,7 @@ def _nearest(ring: Curve, point: NDArray[np.float64]) -> float:
 
 
 def _begun_at(ring: Curve, point: NDArray[np.float64]) -> Curve:
-    """The same ring, begun where it is nearest to the point."""
+    """The same ring, starting where it is nearest to the point."""
     station = _nearest(ring, point)
     if station < SAME_PLACE or station > ring.length - SAME_PLACE:
         return ring

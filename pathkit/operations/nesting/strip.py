@@ -55,7 +55,7 @@ class Packed(NamedTuple):
 def pack(
     pieces: Sequence[Piece], depth: float, *, short_enough: float = 0.0, reports: int = REPORTS, seconds: int = SECONDS
 ) -> Packed | None:
-    """The shortest strip (along x, ``depth`` mm deep) that is found within so many ``reports``, or the first that is
+    """The shortest strip (along x, ``depth`` mm deep) that is found within ``reports`` reports, or the first that is
     at most ``short_enough`` mm long; None if none is found.
 
     Pieces may touch, and lie on each other by the rounding of single precision. Raises `PathkitError` if the search
