@@ -51,10 +51,9 @@ def table_after(mark: str) -> list[list[str]]:
 
 
 def test_the_usual_ranges_in_readme_are_those_that_jobs_are_held_against() -> None:
-    from pathkit.operations.chips import usual_chip_load
-    from pathkit.operations.materials import USUAL
-
     from pathkit import Tool
+    from pathkit.feeds.chips import usual_chip_load
+    from pathkit.feeds.materials import USUAL
 
     bits = [Tool(f"{wide:g} mm", wide) for wide in (3.0, 6.0)]
     expected = []
@@ -79,7 +78,7 @@ def test_what_readme_says_of_chips_is_what_jobs_are_held_against() -> None:
 
 
 def test_the_materials_that_readme_says_are_refused_are_those_with_the_same_reasons() -> None:
-    from pathkit.operations.materials import DO_NOT_CUT, why_not
+    from pathkit.feeds.materials import DO_NOT_CUT, why_not
 
     assert table_after("refused materials") == [[name, why] for name, why in DO_NOT_CUT.items()]
     assert all(why_not(name) for name in ("vinyl", "fr4", "asbestos"))

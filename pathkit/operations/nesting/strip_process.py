@@ -19,7 +19,7 @@ EVERY = 0.02  # seconds between two looks at the reports
 
 
 def search(asked: dict[str, Any]) -> dict[str, Any] | None:
-    """The first strip that is short enough, or the shortest within the number of reports asked for; None if there is none."""
+    """The first strip that is short enough, or the shortest within the number of reports asked for, if there is one."""
     import spyrrow
 
     items = [
