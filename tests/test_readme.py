@@ -64,7 +64,8 @@ def test_the_usual_ranges_in_readme_are_those_that_jobs_are_held_against() -> No
 
 
 def test_what_readme_says_of_chips_is_what_jobs_are_held_against() -> None:
-    from pathkit.operations import chips, feeds, judging
+    from pathkit.feeds import chips
+    from pathkit.operations import feeds, judging
 
     text = " ".join(README.split())
     low, high = chips.DRILLED
