@@ -61,8 +61,10 @@ def widest_lead(file: JobFile) -> float:
 
 def usual_web(file: JobFile, kerf: float) -> float:
     """mm of wood between two kerfs unless the job gives it: a kerf's width, and the widest lead, because leads run in
-    the web beside the outline, or what chamfers of two outlines take of the web if that is more."""
-    return kerf + max(widest_lead(file), 2.0 * max(widest_groove(file) - kerf, 0.0))
+    the web beside the outline, or what chamfers of two outlines take of the web if that is more. Nested parts lie
+    turned, so that the leads of two may face each other."""
+    facing = 2.0 if file.form.is_nested else 1.0
+    return kerf + max(facing * widest_lead(file), 2.0 * max(widest_groove(file) - kerf, 0.0))
 
 
 def widest_groove(file: JobFile) -> float:

@@ -11,7 +11,7 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.boards import at_board
-from pathkit.jobs.drawn import Drawn, frame_tool, refuse_grooves, usual_web, widest_lead
+from pathkit.jobs.drawn import Drawn, frame_tool, refuse_grooves, usual_web
 from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.piece import Piece
@@ -109,8 +109,7 @@ def _asked(file: JobFile, made: Drawn, stock: Stock, bits: Bits) -> tuple[Sheet,
 
     form = file.form.layout or Layout()
     kerf = frame_tool(file, bits).diameter
-    # Parts lie turned, so that the leads of two may face each other.
-    web = usual_web(file, kerf) + widest_lead(file) if form.web is None else form.web
+    web = usual_web(file, kerf) if form.web is None else form.web
     apart = 2.0 * kerf + web if form.spacing is None else form.spacing
     _refuse_room(file, form, kerf, apart)
     refuse_grooves(file, apart)

@@ -187,7 +187,9 @@ def _wished(
             "pocket", "tray", "cutter", f"bottom.from_top = {bench.thickness / 3.0:.2f}", "stepdown = 1"
         )
     way = chance.choice(("", 'direction = "conventional"'))
-    lines += _operation("contour", "in", "cutter", 'side = "inside"', "bottom.through = true", "stepdown = 2", way,
+    # A core that is dropped must not come free by the last level but one, in the thinnest board.
+    step = "stepdown = 3" if "drop" in core else "stepdown = 2"
+    lines += _operation("contour", "in", "cutter", 'side = "inside"', "bottom.through = true", step, way,
                         opening, core)  # fmt: skip
     lines += _operation("contour", "outline", "cutter", *_freed(chance, _lead(chance, bench)), outline)
     lines.append(f"[layout]\ncopies = {chance.choice((1, 1, 2))}\nmargin = 14")

@@ -8,17 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.jobs.made import audit_of, changed, finished, order_of, proof_of, said
 
 import pathkit as pk
 from pathkit.handover.build import build_orders
-from pathkit.jobs.order import Order
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.sources import audited, boards_of
-from pathkit.model.codec import dumps
-from pathkit.passes.pipeline import Pipeline
-
-MACHINE = pk.load_machine("grbl-front-left")
 
 HEAD = """
 name = "frames"
@@ -62,30 +55,6 @@ def job_text(*inner: str, shape: str = WINDOW, zones: str = "", bit: float = 4.0
 def window(core: str | None = None, **options: Any) -> str:
     told = [] if core is None else [f'core = "{core}"']
     return job_text('kind = "contour"', 'side = "inside"', *told, **options)
-
-
-def order_of(text: str) -> Order:
-    (order,) = orders_of(job_file_of(text, "job.toml"), [MACHINE], effort=0)
-    return order
-
-
-def finished(order: Order) -> pk.Job:
-    return Pipeline(order.passes).run(order.job, order.machine, setup=order.setup).job
-
-
-def proof_of(job: pk.Job) -> pk.Proof:
-    program = pk.lower(job, MACHINE)
-    return pk.verify(pk.post(program, MACHINE), program, MACHINE, job=job)
-
-
-def said(proof: pk.Proof) -> list[str]:
-    return [f"{check.name}: {finding.what}" for check in proof.checks for finding in check.findings
-            if finding.severity == "error"]  # fmt: skip
-
-
-def audit_of(order: Order, job: pk.Job) -> list[str]:
-    checks = audited(order, boards_of([order], order), dumps(job).encode())
-    return [f"{check.name}: {finding.what}" for check in checks for finding in check.findings]
 
 
 ISLAND = "\nland.circle = { centre = [65, 55], radius = 8 }"
@@ -165,11 +134,6 @@ def test_what_cannot_be_dropped_or_cleared_is_refused(text: str, words: str) -> 
         order_of(text)
 
 
-def changed(job: pk.Job, name: str, **changes: Any) -> pk.Job:
-    assert name in job.by_name
-    return job.with_toolpaths(tuple(replace(p, **changes) if p.name == name else p for p in job.toolpaths))
-
-
 def with_core(job: pk.Job, core: Any) -> pk.Job:
     parts = [replace(p, holes=tuple(replace(hole, core=core) for hole in p.holes)) for p in job.parts]
     return replace(job, parts=tuple(parts))
@@ -203,6 +167,16 @@ def test_the_proof_sees_a_core_that_is_wrong(fault: str) -> None:
     assert not said(proof_of(job))
     found = said(proof_of(change(job)))
     assert any(words in each for each in found), found
+
+
+def test_a_core_that_the_last_level_but_one_frees_in_the_thinnest_board_is_seen() -> None:
+    """Boards of 3.5 to 4.5 mm: the second of three levels goes down to 3.2 mm, and 0.3 mm hold nothing."""
+    text = window("drop").replace("thickness = 6", "thickness = 4").replace('z_zero = "bed"', 'z_zero = "top"')
+    (found, *_) = said(proof_of(finished(order_of(text))))
+    assert (
+        "comes free before its cut is done, so that the bit goes on beside it in the thinnest board (3.5 mm)" in found
+    )
+    assert not said(proof_of(finished(order_of(text.replace("stepdown = 2", "stepdown = 3", 1)))))
 
 
 @pytest.mark.parametrize(("asked", "made"), [("clear", "keep"), ("keep", "drop"), ("drop", "keep"), (None, "clear")])

@@ -32,12 +32,13 @@ Box = tuple[float, float, float, float]
 @dataclass(frozen=True)
 class Frame:
     """What copies are laid out by, in mm: the ``box`` of a piece as drawn, the ``kerf`` (diameter) of the bit that cuts
-    round it, and ``lead``: the radius of its lead, or by how much the chamfers of two edges are wider than two kerfs.
-    """
+    round it, the radius of its ``lead``, and ``groove``: by how much the chamfers of two edges are wider than two
+    kerfs."""
 
     box: Box
     kerf: float
     lead: float = 0.0
+    groove: float = 0.0
 
     def size(self, turn: int) -> tuple[float, float]:
         width, depth = self.box[2] - self.box[0], self.box[3] - self.box[1]
@@ -56,11 +57,12 @@ class Room:
     margin: float
 
     @classmethod
-    def of(cls, layout: Table, frame: Frame) -> Room:
+    def of(cls, layout: Table, frame: Frame, *, facing: int = 1) -> Room:
         """By default copies lie two kerfs and a web apart, and a kerf less than that from the edge; the web is by
-        default a kerf and the lead's radius."""
+        default a kerf and what leads, of which ``facing`` may lie in one web, or chamfers take of it."""
         kerf = frame.kerf
-        web = kerf + frame.lead if layout["web"] is None else float(layout["web"])
+        usual = kerf + max(facing * frame.lead, frame.groove)
+        web = usual if layout["web"] is None else float(layout["web"])
         apart = 2.0 * kerf + web if layout["spacing"] is None else float(layout["spacing"])
         return cls(apart, apart - kerf if layout["margin"] is None else float(layout["margin"]))
 
@@ -79,7 +81,7 @@ def frame_of(tables: Tables, works: Sequence[Work], figures: Sequence[Mapping[st
     kerf = max(work.asked.diameter for work in (outside or others or works))
     leads = [float(work.table["lead"]) for work in outside]
     # What a chamfer takes beyond a kerf is wood that a web has less of, on both sides of it.
-    return Frame(plane.box(every), kerf, max([0.0, *leads, 2.0 * (groove(tables, works) - kerf)]))
+    return Frame(plane.box(every), kerf, max(leads, default=0.0), max(2.0 * (groove(tables, works) - kerf), 0.0))
 
 
 def places_of(

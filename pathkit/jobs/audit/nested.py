@@ -76,7 +76,8 @@ def judge_nested(
     """Copies lie at the places given, within the margin, off screws and clamps, and apart from each other."""
     import shapely
 
-    room, kerf = Room.of(tables.room, frame), frame.kerf
+    # Parts may lie turned to each other.
+    room, kerf = Room.of(tables.room, frame, facing=2), frame.kerf
     barred = [plane.plate(zone["shape"]["exterior"]) for zone in stock.get("zones", ()) if zone["kind"] != "tape"]
     for each, place in zip(there, places, strict=True):
         key = ("part", each.part, "at")

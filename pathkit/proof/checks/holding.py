@@ -278,7 +278,7 @@ def _back_at(evidence: Evidence, first: int, core: _Core) -> int | None:
 def _dropped(evidence: Evidence, piece: Loose, core: _Core, why: str) -> Finding:
     x, y = piece.place
     return Finding(
-        check="holding", what=f"{core.title}, about ({x:.1f}, {y:.1f}), {why}",
+        check="holding", what=f"{core.title}, about ({x:.1f}, {y:.1f}), {why}{in_which(evidence.board, 'highest')}",
         fix='keep the core (core = "keep"), or clear it (core = "clear")', line=evidence.line(piece.row),
         toolpath=evidence.toolpath_name(piece.row),
     )  # fmt: skip

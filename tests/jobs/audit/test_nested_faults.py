@@ -213,7 +213,7 @@ def test_parts_that_lie_too_near_for_their_leads_are_caught(boxes: str, monkeypa
     monkeypatch.setattr(drawn, "widest_lead", lambda file: 0.0)
     found = [check for check in judged(with_leads(boxes)) if check.status == "failed"]
     assert [check.name for check in found] == ["copies as asked"]
-    assert "mm apart, and 14.5 mm are asked for" in str(found[0].findings[0])
+    assert "mm apart, and 17 mm are asked for" in str(found[0].findings[0])
 
 
 def test_rows_that_do_not_turn_with_the_part_are_caught(boxes: str, monkeypatch: Patch) -> None:
