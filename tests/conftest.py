@@ -64,6 +64,6 @@ stepdown = 2
 """
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def tags() -> str:
     return TAGS

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import html
 import re
+import shutil
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -52,12 +53,12 @@ class Tags(HTMLParser):
         self.links += [value or "" for name, value in attrs if name in ("href", "src", "action", "data")]
 
 
-@pytest.fixture
-def built(tags: str, tmp_path: Path) -> BuildResult:
+@pytest.fixture(scope="module")
+def built(tags: str, tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
     text = tags + "\n[layout]\ncopies = 4\nmargin = 10\n"
     file = job_file_of(text, "job.toml")
     orders = orders_of(file, [load_machine("grbl-back-right"), load_machine("portrait-inch")])
-    made = build_orders(orders, tmp_path / "out")
+    made = build_orders(orders, tmp_path_factory.mktemp("built") / "out")
     assert made.ok, made.findings
     return made
 
@@ -117,14 +118,17 @@ def test_the_index_lists_every_file_with_its_digest(built: BuildResult) -> None:
         assert duration(folder.clock.total) in text
 
 
-def test_building_again_changes_nothing_and_a_change_only_what_it_must(tags: str, built: BuildResult) -> None:
+def test_building_again_changes_nothing_and_a_change_only_what_it_must(
+    tags: str, built: BuildResult, tmp_path: Path
+) -> None:
+    out = shutil.copytree(built.out, tmp_path / "out")
     text = tags + "\n[layout]\ncopies = 4\nmargin = 10\n"
     wanted = [load_machine("grbl-back-right"), load_machine("portrait-inch")]
-    again = build_orders(orders_of(job_file_of(text, "job.toml"), wanted), built.out)
+    again = build_orders(orders_of(job_file_of(text, "job.toml"), wanted), out)
     assert again.written is not None
     assert (again.written.new, again.written.changed, again.written.removed) == ((), (), ())
     slower = replace(wanted[1], motion=replace(wanted[1].motion, rapid=(3000.0, 3000.0, 1000.0)))
-    third = build_orders(orders_of(job_file_of(text, "job.toml"), [wanted[0], slower]), built.out)
+    third = build_orders(orders_of(job_file_of(text, "job.toml"), [wanted[0], slower]), out)
     assert third.written is not None
     assert all(not name.startswith("grbl-back-right/") for name in third.written.changed)
     assert f"portrait-inch/{SHEET}" in third.written.changed

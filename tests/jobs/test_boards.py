@@ -7,7 +7,7 @@ import pytest
 from pathkit.errors import Refused
 from pathkit.jobs.order import Order
 from pathkit.model.job import Setup
-from tests.jobs.test_planning import orders
+from tests.jobs.made import orders_from
 
 LARGER = """[[board]]
 name = "long"
@@ -22,7 +22,7 @@ def turn_notes(made: Order) -> list[str]:
 
 
 def test_a_larger_board_that_fits_when_turned_is_said(tags: str) -> None:
-    (made,) = orders(tags.replace("[[board]]", LARGER))
+    (made,) = orders_from(tags.replace("[[board]]", LARGER))
     assert (made.job.stock.width, made.job.stock.depth) == (300.0, 200.0)
     (note,) = (note for note in made.notes if "turn" in note.fix)
     assert note.severity == "warning"
@@ -30,7 +30,7 @@ def test_a_larger_board_that_fits_when_turned_is_said(tags: str) -> None:
     assert "turn = 1" in note.fix
     assert "--turn 1" in note.fix
     # What it says works, and is said no more.
-    (turned,) = orders(tags.replace("[[board]]", LARGER), setups=Setup(turn=1))
+    (turned,) = orders_from(tags.replace("[[board]]", LARGER), setups=Setup(turn=1))
     assert turned.job.stock.depth == 500.0
     assert not turn_notes(turned)
 
@@ -38,24 +38,24 @@ def test_a_larger_board_that_fits_when_turned_is_said(tags: str) -> None:
 def test_the_turn_that_the_job_gives_stands(tags: str) -> None:
     text = tags.replace("[[board]]", LARGER) + '\n[[machine]]\nprofile = "grbl-front-left"\n'
     for given, depth in (("turn = 0", 200.0), ("turn = 1", 500.0), ("turn = 3", 500.0)):
-        (made,) = orders(f"{text}{given}\n", [])
+        (made,) = orders_from(f"{text}{given}\n", [])
         assert made.job.stock.depth == depth
         assert not turn_notes(made)
-    assert turn_notes(orders(text, [])[0])
+    assert turn_notes(orders_from(text, [])[0])
 
 
 def test_a_board_that_fits_only_turned_is_refused_with_the_turn(tags: str) -> None:
     text = tags.replace("width = 300\ndepth = 200", "width = 300\ndepth = 500")
     with pytest.raises(Refused, match=r"it fits if it is turned: set turn = 1 .* or give --turn 1"):
-        orders(text)
+        orders_from(text)
     named = tags.replace("[[board]]", LARGER) + '\n[[machine]]\nprofile = "grbl-front-left"\nboard = "long"\n'
     with pytest.raises(Refused, match=r"turn = 1") as raised:
-        orders(named, [])
+        orders_from(named, [])
     assert raised.value.findings[0].line == next(k for k, line in enumerate(named.splitlines(), 1) if "[[board" in line)
-    assert orders(f"{named}turn = 1\n", [])[0].job.stock.depth == 500.0
+    assert orders_from(f"{named}turn = 1\n", [])[0].job.stock.depth == 500.0
 
 
 def test_a_board_that_fits_no_way_is_told_no_turn(tags: str) -> None:
     with pytest.raises(Refused) as raised:
-        orders(tags.replace("width = 300\ndepth = 200", "width = 700\ndepth = 500"))
+        orders_from(tags.replace("width = 300\ndepth = 200", "width = 700\ndepth = 500"))
     assert all("it fits when" not in finding.fix for finding in raised.value.findings)

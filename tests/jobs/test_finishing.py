@@ -14,7 +14,8 @@ import shapely
 import pathkit as pk
 from pathkit.handover.build import build_orders
 from pathkit.operations.finishing import Finish, finished_contour
-from tests.jobs.test_openings import ROUND, audit_of, changed, finished, order_of, proof_of, said, window
+from tests.jobs.made import audit_of, changed, finished, order_of, proof_of, said
+from tests.jobs.test_openings import ROUND, window
 
 NOTCHED = "polygon = [[20, 20], [120, 20], [120, 90], [80, 90], [80, 60], [60, 60], [60, 90], [20, 90]]"
 
@@ -45,9 +46,10 @@ def test_walls_are_finished_and_proved(job: str, tmp_path: Path) -> None:
     result = build_orders([order], tmp_path)
     assert result.ok, [str(finding) for finding in result.findings]
     assert result.folders[0].verdict == "yes"
-    for path in finished(order).toolpaths:
+    done = finished(order)
+    for path in done.toolpaths:
         if path.finishes is not None:
-            rough = finished(order).by_name[path.finishes]
+            rough = done.by_name[path.finishes]
             assert len(path.tabs) == len(rough.tabs)
 
 

@@ -12,20 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import pathkit as pk
-from pathkit import api
 from pathkit.errors import InputError, PathkitError
 from pathkit.jobs.order import Order
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.sources import audited, boards_of
 from pathkit.lowering import entries, holes
-from pathkit.model.codec import dumps
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import LEAST_PITCH, Helix, Peck, Plunge, Toolpath
 from pathkit.motion.program import ARC, RAPID
 from pathkit.proof.result import CheckResult
+from tests.jobs.made import MACHINE, checks_of, finished, order_of, proofs_of
 
-MACHINE = pk.load_machine("grbl-front-left")
 INCHES = pk.load_machine("portrait-inch")
 FEWER = settings(max_examples=max(6, settings().max_examples // 4), deadline=None)
 
@@ -74,19 +69,17 @@ def text(
 
 
 def ordered(text: str) -> tuple[Order, pk.Job]:
-    (order,) = orders_of(job_file_of(text, "job.toml", "."), [MACHINE], effort=0)
-    return order, pk.Pipeline(order.passes).run(order.job, MACHINE).job
+    order = order_of(text)
+    return order, finished(order)
 
 
 def audit(order: Order, job: pk.Job) -> list[CheckResult]:
-    return [check for check in audited(order, boards_of([order], order), dumps(job).encode())
-            if check.status != "passed"]  # fmt: skip
+    return [check for check in checks_of(order, job) if check.status != "passed"]
 
 
 def proved(job: pk.Job, machine: pk.Machine = MACHINE) -> tuple[pk.Program, set[str]]:
     """The job's program, and the checks that fail."""
-    program = pk.lower(job, machine)
-    proofs = api.verify_files(api.post(program, machine), program, machine, job=job)
+    program, proofs = proofs_of(job, machine)
     return program, {f.check for proof in proofs for f in proof.findings if f.severity == "error"}
 
 

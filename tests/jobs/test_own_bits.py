@@ -13,7 +13,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from pathkit import api
 from pathkit.cli.main import run
 from pathkit.errors import InputError
 from pathkit.findings import Finding
@@ -22,14 +21,9 @@ from pathkit.jobs import reach, toolpaths
 from pathkit.jobs.audit import Asked, Made, audit
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.order import Order
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.sources import audited, boards_of
-from pathkit.lowering.lower import lower
 from pathkit.model.codec import dumps
-from pathkit.model.job import Job
-from pathkit.passes.pipeline import Pipeline
 from pathkit.registry import load_machine
+from tests.jobs.made import checks_of, finished, orders_from, proofs_of
 
 MACHINE = load_machine("grbl-front-left")
 
@@ -52,7 +46,7 @@ def wide_hole(diameter: float) -> str:
 
 
 def orders(text: str, *bits: str, without: tuple[str, ...] = ()) -> tuple[Order, ...]:
-    return orders_of(job_file_of(text, "job.toml"), [MACHINE], bits=bits, without=without, effort=0)
+    return orders_from(text, bits=bits, without=without)
 
 
 def refused(text: str, *bits: str, without: tuple[str, ...] = ()) -> tuple[Finding, ...]:
@@ -61,14 +55,10 @@ def refused(text: str, *bits: str, without: tuple[str, ...] = ()) -> tuple[Findi
     return raised.value.findings
 
 
-def finished(order: Order) -> Job:
-    return Pipeline(order.passes).run(order.job, MACHINE).job
-
-
 def failed(every: tuple[Order, ...]) -> list[str]:
     found = []
     for order in every:
-        checks = audited(order, boards_of(every, order), dumps(finished(order)).encode())
+        checks = checks_of(order, finished(order), every)
         found += [f.what for check in checks for f in check.findings if check.status == "failed"]
         assert all(check.status in ("passed", "failed") for check in checks)
     return found
@@ -197,9 +187,7 @@ def test_the_audit_sees_a_neck_that_was_lost(tags: str, monkeypatch: pytest.Monk
     every = orders(with_neck(tags), "6mm")
     (said,) = failed(every)
     assert "'tag' 'recess' stays uncut at (" in said
-    job = finished(every[0])
-    program = lower(job, MACHINE)
-    proofs = api.verify_files(api.post(program, MACHINE), program, MACHINE, job=job)
+    _, proofs = proofs_of(finished(every[0]))
     assert not [f for proof in proofs for f in proof.findings if f.severity == "error"]
 
 

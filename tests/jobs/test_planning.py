@@ -3,54 +3,19 @@
 from __future__ import annotations
 
 import math
-import re
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 import shapely
-from shapely.geometry import LineString, Point, Polygon
-from shapely.geometry.base import BaseGeometry
+from shapely.geometry import Polygon
 
 from pathkit.curves.regions import swept_by
 from pathkit.errors import InputError, PathkitError, Refused
-from pathkit.jobs.order import Order
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.machine.profile import Machine
-from pathkit.model.curve import Curve
-from pathkit.model.job import Job, Part, Setup
+from pathkit.model.job import Setup
 from pathkit.registry import load_machine
-
-MACHINE = load_machine("grbl-front-left")
-
-
-def orders(text: str, machines: list[Machine] | None = None, folder: Path | str = ".", **options: Any) -> list[Order]:
-    file = job_file_of(text, "job.toml", folder)
-    return list(orders_of(file, [MACHINE] if machines is None else machines, **options))
-
-
-def only(text: str, **options: Any) -> Job:
-    (order,) = orders(text, **options)
-    return order.job
-
-
-def outline_of(part: Part) -> Curve:
-    assert part.outline is not None
-    return part.outline
-
-
-def swept(job: Job, *roles: str) -> BaseGeometry:
-    areas = []
-    for path in job.toolpaths:
-        if path.role in roles:
-            line = path.curve.flattened(1e-3)
-            line = np.vstack([line, line[:1]]) if path.curve.closed else line
-            areas.append(
-                (Point(line[0]) if len(line) == 1 else LineString(line)).buffer(path.tool.radius, quad_segs=64)
-            )
-    return shapely.union_all(areas)
+from tests.jobs.made import MACHINE, only, orders_from, outline_of, swept
 
 
 def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
@@ -59,75 +24,6 @@ def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
     assert outline_of(job.parts[0]).bounds == pytest.approx((0.0, 0.0, 60.0, 30.0))
     assert len(job.parts[0].recesses) == 1
     assert len(job.parts[0].holes) == 1
-
-
-@pytest.mark.parametrize(("z_zero", "top", "through"), [("bed", 8.0, 1.7), ("top", 0.0, -6.3)])
-def test_each_depth_is_measured_from_where_it_says(tags: str, z_zero: str, top: float, through: float) -> None:
-    job = only(tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"\nthickness_tolerance = 0.1'))
-    assert job.stock.top == pytest.approx(top)
-    by = {p.name: p.bottom for p in job.toolpaths}
-    assert by["tag recess rows"] == pytest.approx(top - 2.0)
-    assert by["tag outline"] == pytest.approx(through)
-    assert by["tag hole"] == pytest.approx(through)
-
-
-@pytest.mark.parametrize(
-    ("given", "z_zero", "z"),
-    [
-        ("true", "bed", 1.7),
-        ("0.5", "bed", 1.5),
-        ("1", "bed", 1.0),
-        ("1.0", "bed", 1.0),
-        ("true", "top", -6.4),
-        ("0.5", "top", -6.6),
-    ],
-)
-def test_right_through_is_past_the_thickest_board(tags: str, given: str, z_zero: str, z: float) -> None:
-    """6 mm ± 0.1 mm on 2 mm of waste."""
-    text = tags.replace('z_zero = "bed"', f'z_zero = "{z_zero}"\nthickness_tolerance = 0.1')
-    job = only(text.replace("bottom.above_bed = 1.7", f"bottom.through = {given}"))
-    assert {p.name: p.bottom for p in job.toolpaths}["tag outline"] == pytest.approx(z)
-    assert len(job.parts[0].holes) == 1
-
-
-@pytest.mark.parametrize(
-    ("stock", "bottom", "what"),
-    [
-        ("thickness_tolerance = 0.9", "through = true", "0.3 mm past the underside, and 1.8 mm more where the board"),
-        ("underlay_tolerance = 1.8", "through = true", "under it lies 0.2 mm at least"),
-        ("thickness_tolerance = 0.5", "from_top = 6.2", "the underside may be anywhere from -6.5 to -5.5 mm"),
-        ("thickness_tolerance = 0.5", "from_top = 9", "the bed may be as high as -7.5 mm"),
-        ("thickness_tolerance = 0.5", "through = false", "through"),
-        ("thickness_tolerance = 0.5", "through = 0", "through"),
-    ],
-)
-def test_what_is_not_right_for_every_board_is_refused(tags: str, stock: str, bottom: str, what: str) -> None:
-    text = tags.replace('z_zero = "bed"', f'z_zero = "top"\n{stock}').replace(
-        "bottom.above_bed = 1.7", "bottom.from_top = 2"
-    )
-    text = text.replace("bottom.from_top = 2\nstepdown", f"bottom.{bottom}\nstepdown")
-    with pytest.raises(InputError, match=what):
-        orders(text)
-
-
-@pytest.mark.parametrize(
-    ("old", "new", "what"),
-    [
-        # A tag of 60 mm on a board of 40 mm.
-        ("width = 300", "width = 40", "hangs over the board: 20.00 mm at the right"),
-        ("corner = [16, 8]", "corner = [66, 8]", "lies outside the outline of the part 'tag'"),
-        ("bottom.from_top = 2", "bottom.from_top = 8", "it goes down to z = 0 mm, and the bed may be as high as 0 mm"),
-    ],
-)
-def test_what_hangs_over_lies_outside_or_reaches_the_bed_is_refused(tags: str, old: str, new: str, what: str) -> None:
-    with pytest.raises(InputError, match=re.escape(what)) as raised:
-        orders(tags.replace(old, new))
-    assert all(finding.line for finding in raised.value.findings)
-
-
-def test_a_cut_does_not_begin_right_through(tags: str) -> None:
-    with pytest.raises(InputError, match="through says where a cut ends"):
-        orders(tags.replace("bottom.from_top = 2", "bottom.from_top = 2\ntop.through = true"))
 
 
 def test_a_part_without_an_outline_keeps_its_shapes(tags: str) -> None:
@@ -141,7 +37,7 @@ def test_a_board_of_400_takes_what_arithmetic_says(tags: str) -> None:
     # Margin 10, copies of 60 × 30 with 2 kerfs of 3 and a web of 4 between them: (380 + 10) // 70 = 5 across,
     # (380 + 10) // 40 = 9 up.
     text = tags.replace("width = 300\ndepth = 200", "width = 400\ndepth = 400")
-    (order,) = orders(text + "\n[layout]\nweb = 4\nmargin = 10\n")
+    (order,) = orders_from(text + "\n[layout]\nweb = 4\nmargin = 10\n")
     assert order.layout is not None
     assert order.layout.count == 45
     assert order.layout.waste == pytest.approx(1.0 - 45 * (1800 - (4 - math.pi) * 36) / 160000, abs=1e-6)
@@ -153,14 +49,14 @@ def test_a_board_of_400_takes_what_arithmetic_says(tags: str) -> None:
 
 def test_a_count_over_several_boards(tags: str) -> None:
     text = tags + "\n[layout]\ncopies = 50\nweb = 4\nmargin = 10\n"
-    full, last = orders(text)
+    full, last = orders_from(text)
     assert full.layout is not None
     assert last.layout is not None
     assert full.times * full.layout.count + last.times * last.layout.count == 50
     assert (full.folder, last.folder) == ("grbl-front-left/full-boards", "grbl-front-left/last-board")
     assert len(full.job.parts) == full.layout.count
     assert len(last.job.parts) == 50 - full.times * full.layout.count
-    (whole,) = orders(text.replace("copies = 50", f"copies = {3 * full.layout.count}"))
+    (whole,) = orders_from(text.replace("copies = 50", f"copies = {3 * full.layout.count}"))
     assert (whole.times, whole.folder) == (3, "grbl-front-left")
 
 
@@ -170,23 +66,23 @@ def test_each_machine_takes_the_largest_board_that_fits_it(tags: str) -> None:
         '[[board]]\nname = "s"\nwidth = 300\ndepth = 200\n[[board]]\nname = "l"\nwidth = 390\ndepth = 480',
     )
     wide, deep = MACHINE, load_machine("portrait-inch")
-    small, large = orders(text, [wide, deep])
+    small, large = orders_from(text, [wide, deep])
     assert (small.job.stock.depth, large.job.stock.depth) == (200.0, 480.0)
-    (turned,) = orders(text, [wide], setups=Setup(turn=1))
+    (turned,) = orders_from(text, [wide], setups=Setup(turn=1))
     assert turned.job.stock.depth == 480.0
     named = text + '\n[[machine]]\nprofile = "portrait-inch"\nboard = "s"\nturn = 1\n'
-    (order,) = orders(named, [])
+    (order,) = orders_from(named, [])
     assert (order.job.stock.depth, order.setup.turn) == (200.0, 1)
     with pytest.raises(Refused, match="the board needs 900 mm along X") as raised:
-        orders(tags.replace("width = 300", "width = 900"))
+        orders_from(tags.replace("width = 300", "width = 900"))
     assert raised.value.findings[0].line == 9
     with pytest.raises(InputError, match="no machine to build for"):
-        orders(tags, [])
+        orders_from(tags, [])
 
 
 def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) -> None:
     with pytest.raises(InputError) as raised:
-        orders(tags, bits=["6.35mm"])
+        orders_from(tags, bits=["6.35mm"])
     (finding,) = raised.value.findings
     assert "the hole at (8.0, 15.0) is 3 mm wide, and the bit '6.35 mm bit' is 6.35 mm wide" in finding.what
     assert "the widest bit that fits has 3 mm" in finding.fix
@@ -202,7 +98,7 @@ def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) 
     assert cutting.feed == pytest.approx(1400 * 6.35 / 3, abs=10)
     assert (cutting.plunge, cutting.spindle) == (400.0, 18000.0)
     assert job.by_name["tag outline"].stepdown == 2.0
-    (order,) = orders(plain, bits=["1/4in"])
+    (order,) = orders_from(plain, bits=["1/4in"])
     assert order.job.toolpaths == job.toolpaths
     assert any("built for a bit of 6.35 mm" in note.what for note in order.notes)
 
@@ -223,7 +119,7 @@ def test_a_narrower_bit_leaves_the_same_part(tags: str) -> None:
 @pytest.mark.parametrize("bit", ["", "6", "mm", "0mm", "-3mm", "1/0in", "900mm", "drill=3mm", "3 mm mill=x", "6.35 m"])
 def test_what_is_no_bit_is_said_so(tags: str, bit: str) -> None:
     with pytest.raises(InputError, match="--bit"):
-        orders(tags, bits=[bit])
+        orders_from(tags, bits=[bit])
 
 
 def test_several_bits_must_be_told_apart(tags: str) -> None:
@@ -232,7 +128,7 @@ def test_several_bits_must_be_told_apart(tags: str) -> None:
         'shape = "hole"', 'shape = "hole"\ntool = "3 mm mill"'
     ).replace('shape = "outline"', 'shape = "outline"\ntool = "3 mm mill"')  # fmt: skip
     with pytest.raises(InputError, match="which bit it replaces"):
-        orders(text, bits=["4mm"])
+        orders_from(text, bits=["4mm"])
     job = only(text, bits=["big=4mm"])
     assert sorted({tool.diameter for tool in job.tools}) == [3.0, 4.0]
 
@@ -242,7 +138,7 @@ def test_every_operation_that_cannot_be_cut_is_named_at_its_line(tags: str) -> N
         "bottom.above_bed = 1.7\nstepdown", "bottom.above_bed = 9.5\ntop.from_top = 1\nstepdown"
     )
     with pytest.raises(InputError) as raised:
-        orders(wrong)
+        orders_from(wrong)
     said = [str(finding) for finding in raised.value.findings]
     assert len(said) == 2
     assert "the widest bit that fits has 2.49 mm" in said[0] or "the widest bit that fits has 2.5 mm" in said[0]
@@ -268,26 +164,26 @@ def test_impossible_jobs_are_refused_with_the_place(tags: str, old: str, new: st
     text = tags + "\n[layout]\nmargin = 5\n"
     assert old in text
     with pytest.raises(PathkitError, match=what) as raised:
-        orders(text.replace(old, new, 1))
+        orders_from(text.replace(old, new, 1))
     assert raised.value.findings[0].file == "job.toml"
 
 
 def test_passes_take_their_options_from_the_file(tags: str) -> None:
     text = tags + "\n[passes]\nhold_tabs = { count = 3, height = 2 }\nramp_entries = false\norder_travel.seed = 5\n"
-    (order,) = orders(text, effort=0)
+    (order,) = orders_from(text, effort=0)
     by_name: dict[str, Any] = {step.name: step for step in order.passes}
     assert list(by_name) == ["merge_stepdowns", "spare_top_edge", "hold_tabs", "order_travel"]
     assert (by_name["hold_tabs"].count, by_name["hold_tabs"].width) == (3, 6.0)
     assert (by_name["order_travel"].seed, by_name["order_travel"].effort) == (5, 0)
-    assert "hold_tabs" not in [step.name for step in orders(text, tabs=False)[0].passes]
-    (by_part,) = orders(tags + '\n[layout]\norder = "part"\n')
+    assert "hold_tabs" not in [step.name for step in orders_from(text, tabs=False)[0].passes]
+    (by_part,) = orders_from(tags + '\n[layout]\norder = "part"\n')
     ordering: Any = by_part.passes[-1]
     assert ordering.by == "part"
     for line, what in (("hold_tab = true", "hold_tab"), ("hold_tabs.counts = 3", "no option 'counts'"),
                        ("hold_tabs.count = 0", "count is 0"),
                        ("merge_stepdowns.enter_in_waste = true", "spare_top_edge always does this")):  # fmt: skip
         with pytest.raises(InputError, match=what) as raised:
-            orders(tags + f"\n[passes]\n{line}\n")
+            orders_from(tags + f"\n[passes]\n{line}\n")
         assert raised.value.findings[0].line == len(tags.splitlines()) + 3
 
 
@@ -296,7 +192,7 @@ def test_zones_of_the_board_and_of_each_part(tags: str) -> None:
         "depth = 200",
         'depth = 200\nzones = [{ kind = "clamp", height = 12, shape.rectangle = { width = 40, depth = 40 } }]',
     )
-    (order,) = orders(text + "\n[layout]\nmargin = 10\n")
+    (order,) = orders_from(text + "\n[layout]\nmargin = 10\n")
     clamp, *tapes = order.job.stock.zones
     assert (clamp.kind, clamp.height) == ("clamp", 12.0)
     assert order.layout is not None
@@ -335,92 +231,3 @@ def test_drawings_in_svg_and_dxf_become_parts(tags: str, tmp_path: Path) -> None
     assert raised.value.findings[0].file == "job.toml"
     with pytest.raises(InputError, match=r"gone\.svg' is not there"):
         only(text.replace("tag.svg", "gone.svg"), folder=tmp_path)
-
-
-MARK = """
-[[part.operations]]
-kind = "engrave"
-shape = "mark"
-bottom.from_top = 0.8
-"""
-
-
-def test_a_mark_that_the_thinnest_board_does_not_get_is_refused(tags: str) -> None:
-    """8 mm over the bed, ± 0.5 mm: 0.5 mm deep, there is the top of the thinnest board."""
-    text = tags.replace("hole.points", "mark.line = [[10, 5], [50, 5]]\nhole.points") + MARK
-    assert only(text)
-    with pytest.raises(InputError, match=r"the top of the thinnest board is at 7\.5 mm") as raised:
-        orders(text.replace("0.8", "0.5"))
-    assert all(finding.line for finding in raised.value.findings)
-    assert only(text.replace("0.8", "0.5").replace('z_zero = "bed"', 'z_zero = "top"\nthickness_tolerance = 0.1'))
-
-
-def test_a_mark_outside_the_outline_is_refused(tags: str) -> None:
-    text = tags.replace("hole.points", "mark.line = [[70, 5], [90, 5]]\nhole.points") + MARK
-    with pytest.raises(InputError, match="lies outside the outline of the part 'tag'"):
-        orders(text)
-
-
-def test_a_mark_off_the_board_is_refused_where_no_outline_is_drawn(tags: str) -> None:
-    text = tags[: tags.index("[[part.operations]]")].replace("hole", "mark.line = [[10, 5], [310, 5]]\nhole") + MARK
-    with pytest.raises(InputError, match=r"hangs over the board: 10\.00 mm at the right"):
-        orders(text)
-
-
-@pytest.mark.parametrize(("more", "noted"), [("", True), ('open_edges = ["side"]', False)])
-def test_a_recess_partly_beyond_its_outline_is_noted(tags: str, more: str, noted: bool) -> None:
-    """36 × 14 mm, 10 mm of it beyond the long side: 36 × 10 mm, less two corners of (1 − π/4) 3²."""
-    text = tags.replace("corner = [16, 8]", "corner = [12, 26]")
-    text = text.replace("hole.points", "side.line = [[12, 40], [48, 40]]\nhole.points")
-    (order,) = orders(text.replace("bottom.from_top = 2", f"bottom.from_top = 2\n{more}"))
-    told = [str(note) for note in order.notes if "beyond the outline" in note.what]
-    assert bool(told) is noted
-    if noted:
-        assert "'tag recess' reaches 356.1 mm² beyond the outline of the part 'tag'" in told[0]
-
-
-ELL = "outline.polygon = [[0, 0], [60, 0], [60, 22], [50, 22], [50, 30], [0, 30]]"
-
-
-def relieved(tags: str) -> str:
-    """The tag with a corner that points into it, and relief asked for."""
-    text = re.sub(r"^outline\.rectangle = .*$", ELL, tags, flags=re.M)
-    assert text != tags
-    head, last = text.rsplit('kind = "contour"', 1)
-    return f'{head}kind = "contour"\nrelief = true{last}'
-
-
-def test_relief_of_the_outline_makes_room_in_the_corner_that_points_into_the_part(tags: str) -> None:
-    job = only(relieved(tags))
-    outline = job.parts[0].outline
-    assert outline is not None
-    assert np.count_nonzero(outline.sweeps) == 1
-    radius = next(path for path in job.toolpaths if path.role == "outline").tool.radius
-    peg, kerf = Polygon([(50, 22), (60, 22), (60, 30), (50, 30)]), swept(job, "outline")
-    assert peg.intersection(Point(50, 22).buffer(radius)).buffer(-0.005).difference(kerf).is_empty
-    assert kerf.intersection(Polygon(outline.flattened(1e-4))).area < 0.02
-
-
-@pytest.mark.parametrize(
-    ("change", "said"),
-    [
-        (
-            ("bottom.above_bed = 1.7", "bottom.from_top = 3"),
-            r"right through .*; this contour does not \(set relief",
-        ),
-        (("relief = true", 'relief = true\nside = "on"'), r'relief is for side = "outside" or "inside"'),
-    ],
-)
-def test_relief_that_cannot_be_made_is_refused(tags: str, change: tuple[str, str], said: str) -> None:
-    text = relieved(tags)
-    head, last = text.rsplit("relief = true", 1)
-    with pytest.raises(InputError, match=said):
-        orders(head + f"relief = true{last}".replace(*change))
-
-
-def test_relief_without_a_corner_is_told(tags: str) -> None:
-    head, last = tags.rsplit('kind = "contour"', 1)
-    (order,) = orders(f'{head}kind = "contour"\nrelief = true{last}')
-    told = [f for f in order.notes if f.severity == "warning"]
-    assert len(told) == 1
-    assert "no corner to relieve" in str(told[0])

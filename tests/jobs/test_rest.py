@@ -4,23 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
 
 import pathkit as pk
-from pathkit import api
 from pathkit.errors import InputError
 from pathkit.jobs import rest as rest_module
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.sources import audited, boards_of
-from pathkit.model.codec import dumps
 from pathkit.model.tool import Cutting, Tool
 from pathkit.operations import pocket
 from pathkit.proof.result import CheckResult
 from tests.jobs.audit.seeds import pieces
+from tests.jobs.made import checks_of, finished, order_of, proofs_of
 
 MACHINE = replace(pk.load_machine("grbl-front-left"), output={"tool_change": "pause"})
 FILES = replace(MACHINE, output={"tool_change": "files"})
@@ -82,9 +77,9 @@ margin = 8
 
 def made(text: str, *bits: str) -> tuple[pk.Job, list[CheckResult]]:
     """The job of a file after its passes, and what the audit says to it."""
-    every = orders_of(job_file_of(text, "job.toml", Path()), [MACHINE], bits=bits, effort=0)
-    job = pk.Pipeline(every[0].passes).run(every[0].job, MACHINE).job
-    return job, list(audited(every[0], boards_of(every, every[0]), dumps(job).encode()))
+    order = order_of(text, MACHINE, bits=bits)
+    job = finished(order)
+    return job, checks_of(order, job)
 
 
 def failed(results: list[CheckResult]) -> dict[str, list[str]]:
@@ -93,8 +88,7 @@ def failed(results: list[CheckResult]) -> dict[str, list[str]]:
 
 def errors(job: pk.Job, machine: pk.Machine) -> list[str]:
     """What the proof of the job's files finds."""
-    program = pk.lower(job, machine)
-    proofs = api.verify_files(api.post(program, machine), program, machine, job=job)
+    _, proofs = proofs_of(job, machine)
     assert len(proofs) == (1 if machine is MACHINE else 3)
     return [str(f) for proof in proofs for f in proof.findings if f.severity in ("error", "warning")]
 
@@ -168,8 +162,7 @@ def test_what_makes_no_sense_is_refused(said: str) -> None:
 
 def test_nothing_left_to_the_second_bit_is_said() -> None:
     text = TRAY.replace('islands = ["land"]', "").replace('shape = "well"', 'shape = "land"').replace("3.6", "6")
-    every = orders_of(job_file_of(text, "job.toml", Path()), [MACHINE], effort=0)
-    assert any("leaves nothing for the bit '2 mm' to cut" in str(note) for note in every[0].notes)
+    assert any("leaves nothing for the bit '2 mm' to cut" in str(note) for note in order_of(text, MACHINE).notes)
     assert failed(made(text)[1]) == {}
 
 

@@ -18,11 +18,8 @@ from pathkit.handover.recheck import recheck
 from pathkit.jobs import bits as bits_module
 from pathkit.jobs.audit.bits import _part_of
 from pathkit.jobs.bits import _lowered
-from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import job_file_of
-from pathkit.jobs.sources import audited, boards_of
 from pathkit.jobs.strength import Strength
-from pathkit.model.codec import dumps
+from tests.jobs.made import checks_of, finished, orders_from
 
 TWO = """
 [[machine]]
@@ -34,13 +31,12 @@ profile = "grbl-back-right"
 
 
 def orders(text: str, shares: str, **options: Any) -> dict[str, Any]:
-    file = job_file_of(text + TWO.replace("SHARES", shares), "job.toml")
-    return {order.machine.name: order for order in orders_of(file, effort=0, **options)}
+    every = orders_from(text + TWO.replace("SHARES", shares), (), **options)
+    return {order.machine.name: order for order in every}
 
 
 def audit_of(order: Any, every: Any) -> dict[str, Any]:
-    job = pk.Pipeline(order.passes).run(order.job, order.machine).job
-    return {check.name: check for check in audited(order, boards_of(every, order), dumps(job).encode())}
+    return {check.name: check for check in checks_of(order, finished(order), every)}
 
 
 def test_each_machine_gets_its_share(tags: str) -> None:
@@ -115,7 +111,7 @@ def test_a_profile_in_a_file_may_be_called_anything(tags: str, tmp_path: Path) -
     profile = (files("pathkit_posts") / "machines" / "grbl-front-left.toml").read_text(encoding="utf-8")
     (tmp_path / "mine.toml").write_text(profile.replace('"grbl-front-left"', '"by the window"'), encoding="utf-8")
     text = tags + '[[machine]]\nprofile = "mine.toml"\ncutting = { feed = "50%" }\n'
-    (order,) = orders_of(job_file_of(text, "job.toml", tmp_path), effort=0)
+    (order,) = orders_from(text, (), tmp_path)
     assert order.job.by_name["tag outline"].cutting.feed == 700.0
     assert {c.status for c in audit_of(order, [order]).values()} == {"passed"}
 
