@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.jobs.made import audit_of, changed, finished, order_of, proof_of, said
 
 import pathkit as pk
 from pathkit.handover.build import build_orders
+from tests.jobs.made import audit_of, changed, finished, order_of, proof_of, said
 
 HEAD = """
 name = "frames"
