@@ -197,6 +197,9 @@ ABOVE_CUT: Final = 0.1
 BEHIND_TAB: Final = 0.003
 """mm behind a tab that need no ramp of their own: about one count of a file in inches (0.00254 mm)."""
 
+BEHIND_PLACE: Final = 0.05
+"""mm by which the wood behind a tab's place may lie further off than the bit's radius: chords of arcs on both sides."""
+
 BESIDE_PART: Final = 0.02
 """mm by which a hole to enter by is taken to be smaller: it touches the part's edge in the one point of the contour."""
 

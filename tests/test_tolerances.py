@@ -66,6 +66,7 @@ NAMES = {
     "passes/tab_places.py": {
         "END_GRAIN": "what speaks for a place, weighed", "HIDDEN": "what speaks for a place, weighed",
         "places_on": "what speaks for a place, weighed", "_weighed": "what speaks for a place, weighed",
+        "spread": "what speaks for a place, weighed",
     },
     "proof/intent/direction.py": {"GOLDEN": "the golden section"},
     "proof/intent/sections.py": {"_candidates": "what speaks for a toolpath, weighed"},

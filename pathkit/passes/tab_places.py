@@ -23,7 +23,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.passes.start_points import entry_length
-from pathkit.tolerances import COARSE_CHORDS, ONE_HEADING, ROUNDING, SAME_PLACE
+from pathkit.tolerances import BEHIND_PLACE, COARSE_CHORDS, ONE_HEADING, ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -45,9 +45,6 @@ end grain, and for a hollow of the outline."""
 QUARTER: Final = 0.75
 """Share of a closed contour that may lie without a tab where there are several: more, and a part turns about them.
 Common practice, no source."""
-
-BESIDE: Final = 0.05
-"""mm by which the wood behind a place may lie further off than the bit's radius: chords of arcs on both sides."""
 
 
 def cuts_beside(path: Toolpath, of_part: Sequence[Toolpath], top: float) -> BaseGeometry:
@@ -140,7 +137,7 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
     behind = np.full(len(places), 0.0)
     for wide in sorted(WIDTHS):
         half = wide * width / 2.0 - 0.01
-        behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + BESIDE)] = wide
+        behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + BEHIND_PLACE)] = wide
     ahead = np.array([path.curve.at(float(s + 0.05))[:2] - path.curve.at(float(s - 0.05))[:2] for s in stations])
     off = np.arctan2(ahead[:, 1], ahead[:, 0]) - math.radians(stock.grain)
     hidden = ~shapely.dwithin(feet, shapely.boundary(shapely.convex_hull(piece)), radius + 1.0)
@@ -163,7 +160,7 @@ def beside_pieces(path: Toolpath, places: list[Place]) -> list[list[Place]]:
         return [places]
     feet = [shapely.Point(path.curve.at(place.at)[:2]) for place in places]
     return [
-        [place for place, foot in zip(places, feet, strict=True) if shapely.dwithin(foot, piece, radius + BESIDE)]
+        [place for place, foot in zip(places, feet, strict=True) if shapely.dwithin(foot, piece, radius + BEHIND_PLACE)]
         for piece in pieces
     ]
 

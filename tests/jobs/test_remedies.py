@@ -82,7 +82,7 @@ TAILS = (
     ("[layout]\nspacing = 1\n", "spacing = 3", "[layout]\nspacing = 6\n"),
     ("[layout]\nspacing = 7\n", "least_web", "[layout]\nspacing = 7\nleast_web = 1\n"),
     ("[passes]\nhold_tabs = { height = 7 }\n", "height = 2.7 in hold_tabs", "[passes]\nhold_tabs = { height = 2.7 }\n"),
-    ("[passes]\nhold_tabs = { width = 70 }\n", "smaller width or count", "[passes]\nhold_tabs = { width = 4 }\n"),
+    ("[passes]\nhold_tabs = { width = 140 }\n", "smaller width or count", "[passes]\nhold_tabs = { width = 4 }\n"),
     (
         "[passes]\nramp_entries = { angle = '3' }\n",
         "give a number, without quotes: angle = 3",

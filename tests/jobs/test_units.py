@@ -166,7 +166,7 @@ def test_other_faults_of_toml_speak_of_no_units(tags: str) -> None:
 
 def test_lengths_of_passes_are_known_by_their_types(tags: str) -> None:
     known = {step.name: sorted(quantities_of(type(step))) for step in standard_passes()}
-    assert known["hold_tabs"] == ["height", "width"]
+    assert known["hold_tabs"] == ["height", "least_width", "width"]
     assert known["ramp_entries"] == ["helix_diameter"]
     text = f'{tags}[passes]\nhold_tabs = {{ width = "1/4in" }}\nramp_entries = {{ helix_diameter = "1/16in" }}\n'
     steps = {step.name: step for step in passes_of(read(text))}

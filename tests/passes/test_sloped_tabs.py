@@ -119,7 +119,7 @@ def test_what_makes_no_sense_is_refused() -> None:
     with pytest.raises(ModelError, match="several shapes"):
         replace(path, tabs=(path.tabs[0], replace(path.tabs[1], shape="square")))
     with pytest.raises(PassRefused, match="no room for 2 tabs"):
-        job_of(rectangle((20.0, 20.0), 12.0, 12.0))
+        job_of(rectangle((20.0, 20.0), 9.0, 9.0))
 
 
 def shaped(job: pk.Job, shape: Any) -> pk.Job:

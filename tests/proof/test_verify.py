@@ -25,7 +25,11 @@ def test_a_file_as_it_was_posted_raises_nothing(case: Case) -> None:
     assert proof.findings == ()
     assert proof.ok
     # The job draws no parts, so two checks have nothing to hold the file against.
-    assert {check.name for check in proof.checks if check.status == "not run"} == {"gouges", "finished shape"}
+    assert {check.name for check in proof.checks if check.status == "not run"} == {
+        "gouges",
+        "finished shape",
+        "chamfered edges",
+    }
     assert {check.status for check in proof.checks} == {"passed", "not run"}
     assert {check.name for check in CHECKS} <= {check.name for check in proof.checks}
     # Half a count along each axis, or the rounding of an arc: less than three counts.

@@ -162,17 +162,19 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
     count, width, height = said
     key = ("passes", "hold_tabs")
     options = work.tables.passes["hold_tabs"]
-    least = width
+    widths = [width]
     if options is not None and count != "auto":
-        # Tabs are narrower if there is no room for that width, but never narrower than this.
+        # Tabs are narrower if there is no room for that width, but and then of one of two widths.
         least = width / 2.0 if options["least_width"] is None else float(options["least_width"])
+        widths += [(width + least) / 2.0, least]
     if count == "auto":
         _judge_enough(work, path, rough, holding, report)
     elif len(made) not in (many := {int(count) * pieces for pieces in _pieces(path, work.radius)}):
         what = f"has {len(made)} tabs, and {' or '.join(map(str, sorted(many)))} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
-        if not least - HAIR <= tab["width"] <= width + HAIR or abs(tab["height"] - height) > HAIR:
+        wide = float(tab["width"])
+        if min(abs(wide - each) for each in widths) > HAIR or abs(tab["height"] - height) > HAIR:
             what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and {width:g} mm and"
             report.add("tabs as asked", f"{what} {height:g} mm are asked for", key, toolpath=path["name"])
     shape = "square" if options is None else options["shape"]

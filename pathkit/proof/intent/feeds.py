@@ -51,7 +51,7 @@ def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:
     assert job is not None
     owner = evidence.sections.owner[rows]
     cuttings = [path.cutting for path in job.toolpaths]
-    slow, fast = np.array([c.along for c in cuttings])[owner].T
+    slow, fast = np.array([c.along for c in cuttings]).reshape(-1, 2)[owner].T
     plunge = np.array([c.plunge for c in cuttings])[owner]
     # A trace goes down along its own points: its ramp feed does not apply.
     ramps = [
