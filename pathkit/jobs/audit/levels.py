@@ -164,7 +164,7 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
     options = work.tables.passes["hold_tabs"]
     widths = [width]
     if options is not None and count != "auto":
-        # Tabs are narrower if there is no room for that width, but and then of one of two widths.
+        # Tabs are narrower if there is no room for that width, and then have one of two widths.
         least = width / 2.0 if options["least_width"] is None else float(options["least_width"])
         widths += [(width + least) / 2.0, least]
     if count == "auto":

@@ -25,7 +25,9 @@ def steady_load(evidence: Evidence) -> Verdict:
     heaviest wood that the cut meets."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
-    steady = np.array([path.cutting.steady for path in job.toolpaths])
+    steady = np.array([path.cutting.steady for path in job.toolpaths], dtype=bool)
+    if not steady.any():
+        return Verdict(figures={"cuts": 0, "moves": 0})
     rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
     rows = rows[steady[sections.owner[rows]]]
     owner = sections.owner[rows]
