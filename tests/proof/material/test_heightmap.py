@@ -197,12 +197,13 @@ def test_the_compiled_kernel_is_the_plain_one(monkeypatch: pytest.MonkeyPatch) -
 @given(strategies.jobs(repeats=False))
 @settings(max_examples=10)
 def test_passes_that_only_order_merge_or_reverse_leave_the_same_board(job: pk.Job) -> None:
+    # No round number: what is drawn on halves would have its edges on the very points of such a map.
     try:
-        before = remove(pk.lower(job, MACHINE), job, grid=0.5)
+        before = remove(pk.lower(job, MACHINE), job, grid=0.47)
         ordered = pk.Pipeline([pk.OrderTravel(effort=0.1, seed=1)]).run(job, MACHINE).job
         levelled = pk.Pipeline([pk.MergeStepdowns()]).run(job, MACHINE).job
         ramped = pk.Pipeline([pk.RampEntries(angle=3.0)]).run(job, MACHINE).job
-        boards = [remove(pk.lower(each, MACHINE), each, grid=0.5) for each in (ordered, levelled, ramped)]
+        boards = [remove(pk.lower(each, MACHINE), each, grid=0.47) for each in (ordered, levelled, ramped)]
     except PathkitError:
         return
     for after in boards:
