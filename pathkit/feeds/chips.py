@@ -54,8 +54,7 @@ def thinning(engagement: float, diameter: float) -> float:
 def width_at(tool: Tool, depth: float) -> float:
     """Width (mm) of the cut at the surface when the bit's tip is ``depth`` mm below it."""
     if tool.kind == "vee":
-        assert tool.angle is not None
-        return min(tool.diameter, 2.0 * depth * math.tan(math.radians(tool.angle / 2.0)))
+        return min(tool.diameter, 2.0 * depth * tool.flare)
     if tool.kind == "ball" and depth < tool.radius:
         return 2.0 * math.sqrt(depth * (tool.diameter - depth))
     return tool.diameter

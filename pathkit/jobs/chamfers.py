@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -15,7 +14,7 @@ from pathkit.findings import Finding
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.cut import Cut
-from pathkit.jobs.depths import edge_of
+from pathkit.jobs.depths import edge_of, floored
 from pathkit.jobs.edges import relieved
 from pathkit.jobs.naming import Gathered
 from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
@@ -23,9 +22,9 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Chamfer, Feature, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations.chamfer import Edge, bevels, chamfer
+from pathkit.operations.chamfer import Edge, bevels, chamfer, other_side
 from pathkit.operations.contour import numbered
-from pathkit.tolerances import BETWEEN_SHAPES, COMMON_EDGE, ROUNDING, SAME_HEIGHT
+from pathkit.tolerances import BETWEEN_SHAPES, COMMON_EDGE, SAME_HEIGHT
 
 
 @dataclass(frozen=True)
@@ -50,7 +49,7 @@ class Bevel:
 
 def rims_of(outlines: Sequence[tuple[str, Outline]], side: Edge, described: dict[str, str]) -> Iterator[Rim]:
     """The rings of outlines (with their toolpaths' names): holes are on the other side than what they lie in."""
-    other: Edge = "inside" if side == "outside" else "outside"
+    other = other_side(side)
     for title, outline in outlines:
         names = numbered(f"{title} hole", len(outline.holes))
         for k, (name, hole) in enumerate(zip(names, outline.holes, strict=True), 1):
@@ -103,8 +102,11 @@ def spoilt(mine: Sequence[Bevel], part: Part, stock: Stock) -> Iterator[Finding]
 
     Each with the place, and the widest chamfer that does not.
     """
+    if not mine:
+        return
+    features = [(each, _region(each)) for each in (*part.recesses, *part.holes)]
     for bevel in mine:
-        cone = _Cone(bevel, edge_of(bevel.form, stock)[1], part, stock)
+        cone = _Cone(bevel, edge_of(bevel.form, stock)[1], part, features, stock)
         try:
             cone.refuse_consumed()
             cone.refuse_air()
@@ -119,19 +121,22 @@ def spoilt(mine: Sequence[Bevel], part: Part, stock: Stock) -> Iterator[Finding]
 class _Cone:
     """What the bit's cone takes along one line, and what of the part stands there."""
 
-    def __init__(self, bevel: Bevel, edge: float, part: Part, stock: Stock) -> None:
+    def __init__(
+        self, bevel: Bevel, edge: float, part: Part, features: Sequence[tuple[Feature, Any]], stock: Stock
+    ) -> None:  # fmt: skip
+        """``features`` are the part's recesses and holes, each with its region (shapely)."""
         self.title, self.chamfer, self.width = bevel.title, bevel.value, bevel.form.width
         self.edge, self.part, self.stock = edge, part, stock
         self.line, self.inside = line_of(self.chamfer.curve), area_of(self.chamfer.curve)
         self.whole = None if part.outline is None else area_of(part.outline)
-        self.features = [(each, _region(each)) for each in (*part.recesses, *part.holes)]
+        self.features = features
 
     def refuse_consumed(self) -> None:
         """A shape of which nothing would be left at its top."""
         if self.chamfer.side == "outside" and self.inside.buffer(BETWEEN_SHAPES - self.width).is_empty:
             widest = widest_bit(Region((self.chamfer.curve,))) / 2.0
             what = f"a chamfer {self.width:g} mm across leaves nothing of the top of what its line goes round"
-            raise refusal(self.title, what, f"width = less than {_down(widest)}")
+            raise refusal(self.title, what, f"width = less than {floored(widest)}")
 
     def refuse_air(self) -> None:
         """A line within a recess whose floor lies lower than the edge."""
@@ -209,14 +214,9 @@ class _Cone:
         return area.intersection(self.inside) if within else area.difference(self.inside)
 
     def _refusal(self, what: str, widest: float) -> InputError:
-        fix = f"width = {_down(widest)} at most" if widest >= BETWEEN_SHAPES else "leave this edge as it is"
+        fix = f"width = {floored(widest)} at most" if widest >= BETWEEN_SHAPES else "leave this edge as it is"
         return refusal(self.title, what, fix)
 
 
 def _region(feature: Feature) -> Any:
     return area_of(feature.curve).difference(shapely.union_all([area_of(each) for each in feature.islands]))
-
-
-def _down(width: float) -> str:
-    """mm in hundredths, rounded down."""
-    return f"{math.floor(100.0 * width + ROUNDING) / 100.0:g}"

@@ -78,7 +78,7 @@ def _foot_of(form: schema.Chamfer, stock: Stock, tool: Tool) -> float:
     foot = edge - depth_of(form.width, tool, form.title)
     if (widest := form.width + slope * (high - edge)) > tool.radius + SAME_HEIGHT:
         what = f"its width would be {widest:.3g} mm on the thickest board, and the cone of {tool.name!r} reaches"
-        fix = f"width = {_floored(tool.radius - slope * (high - edge))} at most, or a wider bit"
+        fix = f"width = {floored(tool.radius - slope * (high - edge))} at most, or a wider bit"
         raise _no_chamfer(f"{what} {tool.radius:g} mm to each side", fix)
     if foot > low - SAME_HEIGHT:
         what = f"it is {edge - foot:.3g} mm deep, and the top of the thinnest board lies {edge - low:.3g} mm lower:"
@@ -87,7 +87,7 @@ def _foot_of(form: schema.Chamfer, stock: Stock, tool: Tool) -> float:
     if foot < stock.highest_underside + SAME_HEIGHT:
         what = f"its foot lies at z = {foot:.3f} mm, and the underside may lie at {stock.highest_underside:g} mm"
         room = slope * (edge - stock.highest_underside)
-        raise _no_chamfer(what, f"width = less than {_floored(room)}, or a vee with a wider angle")
+        raise _no_chamfer(what, f"width = less than {floored(room)}, or a vee with a wider angle")
     return foot
 
 
@@ -95,7 +95,7 @@ def _no_chamfer(what: str, fix: str) -> InputError:
     return InputError([Finding(check="chamfer", what=what, fix=fix)])
 
 
-def _floored(width: float) -> str:
+def floored(width: float) -> str:
     """mm in hundredths, rounded down."""
     return f"{math.floor(100.0 * width + ROUNDING) / 100.0:g}"
 

@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 
 from pathkit.feeds.chips import thinning
 from pathkit.model.job import Job
-from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, RAPID, Program
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT
 
@@ -71,7 +70,7 @@ def engagement_of(program: Program, job: Job) -> Engagement:
     size = max(1, math.ceil(stock.depth / grid)), max(1, math.ceil(stock.width / grid))
     height = np.full(size, stock.highest_top, np.float32)
     steps = Steps(start, end, owner[program.toolpath[row]])
-    shapes = Shapes(radius, np.array([_rise(tool) for tool in tools] or [0.0]),
+    shapes = Shapes(radius, np.array([1.0 / t.flare if t.flare else 0.0 for t in tools] or [0.0]),
                     np.array([tool.kind == "ball" for tool in tools] or [False]))  # fmt: skip
     volume, area = np.zeros(len(row)), np.zeros(len(row))
     remove(height, grid, steps, shapes, volume, area)
@@ -101,13 +100,6 @@ def level_rows(program: Program) -> NDArray[np.bool_]:
     level: NDArray[np.bool_] = np.abs(program.end[:, 2] - program.origins[:, 2]) <= SAME_HEIGHT
     level &= (program.kind != RAPID) & (program.toolpath >= 0)
     return level
-
-
-def _rise(tool: Tool) -> float:
-    """mm that a pointed bit rises for each mm from its axis; 0 for others."""
-    if tool.kind not in ("vee", "drill") or tool.angle is None:
-        return 0.0
-    return 1.0 / math.tan(math.radians(tool.angle / 2.0))
 
 
 def _steps(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import KW_ONLY, dataclass
 from typing import Annotated, Literal
 
@@ -54,6 +55,13 @@ class Tool(Checked):
     @property
     def radius(self) -> float:
         return self.diameter / 2.0
+
+    @property
+    def flare(self) -> float:
+        """mm that a point is wide, to each side, for each mm above its tip: the tangent of half its angle (trigonometry
+        of a cone). 0 without a point, or if its angle is not known."""
+        pointed = self.kind in ("vee", "drill") and self.angle is not None
+        return math.tan(math.radians(self.angle or 0.0) / 2.0) if pointed else 0.0
 
     @property
     def plunges(self) -> bool:

@@ -8,7 +8,6 @@ the wall may be cut before or after.
 
 from __future__ import annotations
 
-import math
 from typing import Literal, get_args
 
 from pathkit.curves.regions import Shape, backward, refusal, region_of
@@ -23,15 +22,20 @@ from pathkit.tolerances import SAME_PLACE
 Edge = Literal["outside", "inside"]
 
 
+def other_side(side: Edge) -> Edge:
+    """The side on which the edges of holes lie in what an edge of this ``side`` goes round."""
+    return "inside" if side == "outside" else "outside"
+
+
 def slope_of(tool: Tool, name: str) -> float:
     """mm that the cone of a vee is wide, to each side, for each mm above its tip: tan(A/2) (see above).
 
     Raises `InputError`, naming the operation called ``name``, for any other bit.
     """
-    if tool.kind != "vee" or tool.angle is None:
+    if tool.kind != "vee":
         what = f"the bit {tool.name!r} is a {tool.kind} bit, which has no cone to cut a bevel with"
         raise refusal(name, what, 'tool: name a vee bit (kind = "vee", angle = 90, say)')
-    return math.tan(math.radians(tool.angle) / 2.0)
+    return tool.flare
 
 
 def depth_of(width: float, tool: Tool, name: str) -> float:
@@ -103,10 +107,10 @@ def bevels(
     `InputError` as that does.
     """
     foot, slope = edge - depth_of(width, tool, name), slope_of(tool, name)
-    other: Edge = "inside" if side == "outside" else "outside"
 
     def bevel(ring: Curve) -> Chamfer:
-        outer = ring.area > 0.0
-        return Chamfer(ring if outer else backward(ring), foot, slope, side if outer else other, top)
+        if ring.area > 0.0:
+            return Chamfer(ring, foot, slope, side, top)
+        return Chamfer(backward(ring), foot, slope, other_side(side), top)
 
     return tuple(bevel(ring) for ring in region_of(shape, name).rings)

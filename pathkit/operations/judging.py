@@ -216,8 +216,7 @@ def _depth(cut: _Cut, material: Material) -> list[Finding]:
         what = f"{tool.name!r} goes {depth:g} mm down at once, and the chips pack beyond {PACKED:g} diameters"
         return [_note(what, f"peck = {tool.diameter:g}, which clears them")]
     if tool.kind == "vee":
-        assert tool.angle is not None
-        cone = tool.radius / math.tan(math.radians(tool.angle / 2.0))
+        cone = tool.radius / tool.flare
         if depth <= cone + SAME_PLACE:
             return []
         what = f"{tool.name!r} cuts {depth:g} mm deep at once, and its cone ends {cone:.2f} mm above its tip"

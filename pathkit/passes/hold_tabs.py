@@ -176,16 +176,11 @@ class HoldTabs:
         if self.count == "auto" and path.cutting.spindle <= 0.0:
             what = "how hard the bit pushes cannot be estimated without a spindle speed"
             return self._refusal(path, what, "give its cutting a spindle speed, or set the number of tabs: count = 4")
+        if self.count != "auto":
+            return self._widest(path, rough, stock, beside, self.count)
         room = self._room(path, rough, stock, beside, self.width)
         if isinstance(room, Finding):
             return room
-        if self.count != "auto":
-            least = self.width / 2.0 if self.least_width is None else self.least_width
-            for width in (self.width, (self.width + least) / 2.0, least):
-                narrower = self._room(path, rough, stock, beside, width)
-                if not isinstance(narrower, Finding) and (tabs := self._tabs(path, narrower, self.count)):
-                    return tabs
-            return self._no_room(path, narrower if isinstance(narrower, _Room) else room, self.count)
         assert self.material is not None
         wood = WOOD[self.material]
         # The cut that leaves the allowance takes more wood than the lap: its load counts.
@@ -206,6 +201,20 @@ class HoldTabs:
             f" dull bit: {load.push:.0f} N along, {load.lift:.0f} N up)"
         )
         return self._refusal(path, what, fix)
+
+    def _widest(
+        self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry, count: int
+    ) -> tuple[Tab, ...] | Finding:  # fmt: skip
+        """``count`` tabs of one toolpath, narrower if the width asked for has no room, or why there are none."""
+        least = self.width / 2.0 if self.least_width is None else self.least_width
+        for width in (self.width, (self.width + least) / 2.0, least):
+            found = self._room(path, rough, stock, beside, width)
+            if isinstance(found, Finding):
+                return found
+            room = found
+            if tabs := self._tabs(path, room, count):
+                return tabs
+        return self._no_room(path, room, count)
 
     def _room(
         self, path: Toolpath, rough: Toolpath, stock: Stock, beside: BaseGeometry, wide: float

@@ -126,14 +126,12 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
     """The places, at a higher cost for thin wood behind them, for end grain, and where they are hard to reach."""
     import shapely
 
-    loop = loop_of(path.curve)
-    points = None if loop is None else loop.flattened(COARSE_CHORDS)[:, :2]
-    if points is None or len(points) < 3 or not places:
+    piece = _wood_within(path)
+    if piece is None or not places:
         return places
     radius, length = path.tool.radius, path.curve.length
     stations = np.array([place.at for place in places])
     feet = shapely.points([path.curve.at(float(s))[:2] for s in stations])
-    piece = shapely.make_valid(shapely.Polygon(points)).buffer(-radius)
     behind = np.full(len(places), 0.0)
     for wide in sorted(WIDTHS):
         half = wide * width / 2.0 - 0.01
@@ -146,16 +144,21 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
     return [Place(place.at, place.cost + float(more)) for place, more in zip(places, cost, strict=True)]
 
 
-def beside_pieces(path: Toolpath, places: list[Place]) -> list[list[Place]]:
-    """The places beside each piece that the bit leaves within a contour; all of them together where that is one."""
+def _wood_within(path: Toolpath) -> BaseGeometry | None:
+    """What the bit leaves within a contour (shapely); None for a cut that goes round nothing."""
     import shapely
 
     loop = loop_of(path.curve)
     points = () if loop is None else loop.flattened(COARSE_CHORDS)[:, :2]
-    if len(points) < 3:
-        return [places]
-    radius = path.tool.radius
-    pieces = pieces_of(shapely.make_valid(shapely.Polygon(points)).buffer(-radius))
+    return None if len(points) < 3 else shapely.make_valid(shapely.Polygon(points)).buffer(-path.tool.radius)
+
+
+def beside_pieces(path: Toolpath, places: list[Place]) -> list[list[Place]]:
+    """The places beside each piece that the bit leaves within a contour; all of them together where that is one."""
+    import shapely
+
+    wood, radius = _wood_within(path), path.tool.radius
+    pieces = [] if wood is None else pieces_of(wood)
     if len(pieces) < 2:
         return [places]
     feet = [shapely.Point(path.curve.at(place.at)[:2]) for place in places]

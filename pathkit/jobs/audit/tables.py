@@ -204,8 +204,7 @@ def _passes(table: Table, reader: _Reader) -> tuple[dict[str, Table | None], tup
     for name, known in PASSES.items():
         options = table.get(name, name not in ONLY_WHERE_ASKED)
         given = options if isinstance(options, Mapping) else {}
-        shares = name == "steady_load"
-        chosen[name] = None if options is False else reader.filled(given, known, ("passes", name), shares=shares)
+        chosen[name] = None if options is False else reader.filled(given, known, ("passes", name))
     return chosen, tuple(name for name, options in table.items() if name not in PASSES and options is not False)
 
 
