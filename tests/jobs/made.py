@@ -25,6 +25,13 @@ from pathkit.proof.result import CheckResult
 
 MACHINE = pk.load_machine("grbl-front-left")
 
+MARK = """
+[[part.operations]]
+kind = "engrave"
+shape = "mark"
+bottom.from_top = 0.8
+"""
+
 
 def orders_from(
     text: str,

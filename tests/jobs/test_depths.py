@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pathkit.errors import InputError
-from tests.jobs.made import only, orders_from
+from tests.jobs.made import MARK, only, orders_from
 
 
 @pytest.mark.parametrize(("z_zero", "top", "through"), [("bed", 8.0, 1.7), ("top", 0.0, -6.3)])
@@ -60,14 +60,6 @@ def test_what_is_not_right_for_every_board_is_refused(tags: str, stock: str, bot
 def test_a_cut_does_not_begin_right_through(tags: str) -> None:
     with pytest.raises(InputError, match="through says where a cut ends"):
         orders_from(tags.replace("bottom.from_top = 2", "bottom.from_top = 2\ntop.through = true"))
-
-
-MARK = """
-[[part.operations]]
-kind = "engrave"
-shape = "mark"
-bottom.from_top = 0.8
-"""
 
 
 def test_a_mark_that_the_thinnest_board_does_not_get_is_refused(tags: str) -> None:

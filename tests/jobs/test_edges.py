@@ -7,7 +7,7 @@ import re
 import pytest
 
 from pathkit.errors import InputError
-from tests.jobs.made import orders_from
+from tests.jobs.made import MARK, orders_from
 
 
 @pytest.mark.parametrize(
@@ -23,14 +23,6 @@ def test_what_hangs_over_lies_outside_or_reaches_the_bed_is_refused(tags: str, o
     with pytest.raises(InputError, match=re.escape(what)) as raised:
         orders_from(tags.replace(old, new))
     assert all(finding.line for finding in raised.value.findings)
-
-
-MARK = """
-[[part.operations]]
-kind = "engrave"
-shape = "mark"
-bottom.from_top = 0.8
-"""
 
 
 def test_a_mark_outside_the_outline_is_refused(tags: str) -> None:

@@ -273,6 +273,15 @@ def test_tabs_never_all_stand_on_one_quarter(cut: Cut, board: Stock, machine: Ma
     assert max(gaps(held)) <= 0.75 * held.curve.length
 
 
+def test_both_tabs_are_not_on_the_tip_of_an_arrow(cut: Cut, board: Stock, machine: Machine) -> None:
+    """Its shaft is thin all along, so that both of the places with the widest wood behind them lie at its head."""
+    points = [[200.0, 20.0], [220.0, 35.0], [206.0, 35.0], [206.0, 125.0], [194.0, 125.0], [194.0, 35.0], [180.0, 35.0]]
+    path = cut("arrow", Curve(points, closed=True), tool=Tool("2 mm", 2.0), role="outline")
+    (held,) = HoldTabs()(Job("j", board, (path,)), machine).job.toolpaths
+    assert len(held.tabs) == 2
+    assert max(gaps(held)) <= 0.75 * held.curve.length
+
+
 def test_each_piece_of_a_core_gets_its_tabs(cut: Cut, board: Stock, machine: Machine) -> None:
     """Two rooms with a neck between them that the bit fills: what stands in each is a piece of its own."""
     rooms = [[40.0, 40.0], [90.0, 40.0], [90.0, 62.0], [110.0, 62.0], [110.0, 40.0], [160.0, 40.0], [160.0, 90.0],

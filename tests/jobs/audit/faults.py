@@ -56,8 +56,9 @@ def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.J
 _honest: dict[tuple[str, tuple[str, ...]], list[str]] = {}
 
 
-def failed_checks(fault: Fault, tags: str, drawings: Path, patch: Patch) -> dict[str, CheckResult]:
-    """The checks that fail once the fault is seeded; without it, every check must pass."""
+def assert_caught(fault: Fault, tags: str, drawings: Path, patch: Patch) -> None:
+    """The check that is named for the fault fails once it is seeded, and each finding says what to do; without the
+    fault, every check passes."""
     text = fault.change(tags)
     if (text, fault.bits) not in _honest:
         # Judged once for all faults that are seeded in the same file; all folders of drawings hold the same.
@@ -66,7 +67,9 @@ def failed_checks(fault: Fault, tags: str, drawings: Path, patch: Patch) -> dict
     complaints = _honest[text, fault.bits]
     assert not complaints, complaints
     fault.seed(patch)
-    return {check.name: check for check in made(text, drawings, fault.bits)[2] if check.status == "failed"}
+    failed = {check.name: check for check in made(text, drawings, fault.bits)[2] if check.status == "failed"}
+    assert fault.caught_by in failed, sorted(failed)
+    assert all(finding.what and finding.fix for check in failed.values() for finding in check.findings)
 
 
 def errors_of_the_proof(fault: Fault, tags: str, drawings: Path, patch: Patch) -> list[str]:

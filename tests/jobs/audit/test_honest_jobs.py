@@ -376,39 +376,3 @@ def test_copies_that_lie_too_near_for_their_leads_are_told(
         "width = 190", "width = 400"
     )
     assert any("copies as asked" in said for said in alarms(text))
-
-
-@pytest.mark.parametrize("material", ["softwood", "plywood", "mdf", "acrylic"])
-@pytest.mark.parametrize("layout", ["", "keep_grain = false\n"])
-@pytest.mark.parametrize("options", [{}, {"bits": ("3 mm mill=2.5mm",)}, {"turn": 1}])
-def test_as_many_tabs_as_hold(
-    alarms: Alarms, tags: str, material: str, layout: str, options: dict[str, Any]
-) -> None:  # fmt: skip
-    text = tags.replace("thickness = 6", f'thickness = 6\ngrain = 30\nmaterial = "{material}"')
-    text = text.replace("margin = 8\n", f"margin = 8\n{layout}")
-    if options:
-        text = text.replace("stepdown = 2\n[layout]", "stepdown = 2\nlead = 3\n[layout]")
-    assert not alarms(
-        text.replace("count = 2, width = 5, height = 2", 'count = "auto", width = 8, height = 3'), **options
-    )
-
-
-def finished_tags(tags: str, count: str) -> str:
-    text = tags.replace("thickness = 6", 'thickness = 6\nmaterial = "plywood"').replace("copies = 5", "copies = 1")
-    text = text.replace("bottom.through = 0.4", "bottom.through = 0.4\nfinish = { allowance = 0.3 }")
-    return text.replace("count = 2, width = 5, height = 2", f"count = {count}, width = 8, height = 3")
-
-
-def test_as_many_tabs_as_hold_a_wall_that_is_finished(alarms: Alarms, tags: str) -> None:
-    """The lap takes off little at full depth: what its tabs bear is the cut before it."""
-    assert alarms(finished_tags(tags, '"auto"')) == []
-
-
-def test_too_few_tabs_on_a_wall_that_is_finished_are_told(
-    alarms: Alarms, tags: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("pathkit.passes.hold_tabs.used", lambda *_: 0.0)
-    (said,) = alarms(finished_tags(tags, '"auto"').replace("feed = 1400", "feed = 4000"))
-    assert said.startswith("tabs as asked: failed")
-    assert "outline'" in said
-    assert "outline finish'" in said
