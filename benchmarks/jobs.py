@@ -12,7 +12,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -102,7 +102,8 @@ def measured(name: str, text: str, machine: pk.Machine, effort: float, *, steady
     """The first board of a job file on one machine; the bound has its cuts at the feeds that they end up with."""
     order = orders_of(job_file_of(text, f"{name}.toml"), [machine], effort=effort)[0]
     more = [pk.SteadyLoad(material=order.wood)] if steady else []
-    outcome = Pipeline([*order.passes, *more]).run(order.job, machine, setup=order.setup)
+    passes = [replace(each, bound=True) if isinstance(each, pk.OrderTravel) else each for each in order.passes]
+    outcome = Pipeline([*passes, *more]).run(order.job, machine, setup=order.setup)
     program = pk.lower(outcome.job, machine, order.setup)
     run = pk.run_time(program, machine).total
     travel = next(report.figures for report in outcome.reports if report.name == "order_travel")["bound"]

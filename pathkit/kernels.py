@@ -20,51 +20,117 @@ Result = TypeVar("Result")
 
 # numba has no type stubs; importlib makes it a plain Any, whatever the type checker is told about it.
 _numba: Any = importlib.import_module("numba")
+_types: Any = importlib.import_module("numba.core.types")
+_compiler: Any = importlib.import_module("numba.core.compiler")
+_machinery: Any = importlib.import_module("numba.core.compiler_machinery")
+_AnnotateTypes: Any = importlib.import_module("numba.core.typed_passes").AnnotateTypes
+_Library: Any = importlib.import_module("numba.core.codegen").JITCodeLibrary
 _Dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
 
 
-class _Inner(_Dispatcher):  # type: ignore[misc]
-    """A kernel that Python cannot call: it has no code to convert Python's values."""
+class _PartOfCaller(_Library):  # type: ignore[misc]
+    """The code of a kernel as its callers take it in, as numba does with any callee: it is optimised and made into
+    machine code there. Doing that here too takes as long again for every level of calls, and nothing would run it.
+    """
 
-    def __call__(self, *_: object, **__: object) -> Any:
-        name = self.py_func.__qualname__
-        raise TypeError(f"{name} is called by other kernels only; from Python call {name}.py_func")
+    def _optimize_final_module(self) -> None:
+        pass
+
+    def _finalize_final_module(self) -> None:
+        self._finalize_dynamic_globals()
+        self._finalized = True
+
+    def get_pointer_to_function(self, _: str) -> int:
+        self._ensure_finalized()
+        return 0
+
+    @property
+    def codegen(self) -> Any:
+        return self
+
+    def set_env(self, name: str, env: object) -> None:
+        """Nothing runs this code, so nothing needs its environment."""
+
+
+@_machinery.register_pass(mutates_CFG=False, analysis_only=True)
+class _ForCallers(_machinery.AnalysisPass):  # type: ignore[misc]
+    _name = "pathkit_for_callers"
+
+    def __init__(self) -> None:
+        super().__init__()
+
+    def run_pass(self, state: Any) -> bool:
+        state.library = _PartOfCaller(state.targetctx.codegen(), state.func_id.func_qualname)
+        return True
+
+
+class _CalleeCompiler(_compiler.CompilerBase):  # type: ignore[misc]
+    def define_pipelines(self) -> list[Any]:
+        passes = _compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+        passes.add_pass_after(_ForCallers, _AnnotateTypes)
+        passes.finalize()
+        return [passes]
+
+
+class _Kernel(_Dispatcher):  # type: ignore[misc]
+    """A kernel: compiled with an entry for Python when Python calls it, and as a part of each kernel that calls it."""
+
+    callee: Any
+
+    def get_call_template(self, args: tuple[Any, ...], kws: dict[str, Any]) -> Any:
+        return self.callee.get_call_template(
+            tuple(map(_widened, args)), {name: _widened(kind) for name, kind in kws.items()}
+        )
+
+    def get_overload(self, sig: Any) -> Any:
+        return self.callee.get_overload(sig)
+
+
+def _widened(kind: Any) -> Any:
+    """The type that a callee is compiled for: numbers of one sort have one width, so that one instance serves all."""
+    kind = _types.unliteral(kind)
+    if isinstance(kind, _types.Integer) and kind not in (_types.uint64, _types.uintp):
+        return _types.int64
+    return _types.float64 if isinstance(kind, _types.Float) else kind
 
 
 @overload
 def kernel(function: Callable[Parameters, Result], /) -> Callable[Parameters, Result]: ...
 @overload
 def kernel(
-    *, allocates: bool = True, inner: bool = False, pasted: bool = False
+    *, allocates: bool = True, pasted: bool = False
 ) -> Callable[[Callable[Parameters, Result]], Callable[Parameters, Result]]: ...
-def kernel(function: Any = None, /, *, allocates: bool = True, inner: bool = False, pasted: bool = False) -> Any:
+def kernel(function: Any = None, /, *, allocates: bool = True, pasted: bool = False) -> Any:
     """Compile a function with numba, keeping its signature for the type checker.
 
     Use as `@kernel`, or with options. ``allocates=False`` promises that the function makes no arrays (views are fine);
     it is then compiled without reference counting, which makes helpers that take many arrays several times faster and
-    halves their compile time. ``inner=True`` is for kernels that only other kernels call: it skips the entry point for
-    Python, which takes longer to compile than a small function itself; calling it from Python raises `TypeError`.
-    ``pasted=True`` is ``inner=True`` for helpers that take so many arrays that the call costs more than their work:
-    their machine code goes into each caller.
+    halves their compile time. ``pasted=True`` is for helpers that take so many arrays that the call costs more than
+    their work: their machine code goes into each caller.
+
+    What only other kernels call gets no machine code of its own and is not kept: it is a part of its callers. Calling
+    it from Python works too, and compiles it for that.
 
     Dividing by zero gives inf or nan, as in numpy, instead of an exception. If the machine code cannot be kept on disk,
     one warning says so, and every process compiles again.
     """
     options: dict[str, Any] = {"nogil": True, "fastmath": False, "error_model": "numpy", "no_cfunc_wrapper": True}
-    if inner or pasted:
-        options["no_cpython_wrapper"] = True
-    if pasted:
-        options["forceinline"] = True
 
     def compiled(function: Any) -> Any:
-        made = _without_counting(options)(function) if not allocates else _numba.njit(**options)(function)
+        make = _njit if allocates else _without_counting
+        made = make(options)(function)
         if isinstance(made, _Dispatcher):  # else compiling is switched off, and it is plain Python
+            for_callers = {**options, "no_cpython_wrapper": True, "pipeline_class": _CalleeCompiler}
+            made.callee = make({**for_callers, "forceinline": True} if pasted else for_callers)(function)
+            made.__class__ = _Kernel
             _keep(made)
-            if inner or pasted:
-                made.__class__ = _Inner
         return made
 
     return compiled if function is None else compiled(function)
+
+
+def _njit(options: dict[str, Any]) -> Any:
+    return _numba.njit(**options)
 
 
 def _without_counting(options: dict[str, Any]) -> Any:

@@ -1,4 +1,4 @@
-"""The compiled kernels: which may not be called from Python, and what happens where no code can be kept."""
+"""The compiled kernels: what is compiled, and what happens where no code can be kept."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import warnings
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pathkit import kernels
@@ -15,7 +16,7 @@ from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import draw, seeded
 
 
-# Every test has a function of its own: code kept for an inner kernel must not be loaded for one that Python calls.
+# Every test has a function of its own: code that is kept for one must not be loaded for another.
 def twice(x: int) -> int:
     return 2 * x
 
@@ -32,19 +33,25 @@ def two_times(x: int) -> int:
     return x * 2
 
 
-def test_an_inner_kernel_is_not_called_from_python() -> None:
-    with pytest.raises(TypeError, match=r"draw is called by other kernels only; from Python call draw\.py_func"):
-        draw(seeded(1), 3)
-    plain: Any = draw
-    assert 0 <= plain.py_func(seeded(1), 3) < 3
-
-    inner = kernel(inner=True)(twice)
+def test_what_other_kernels_call_is_compiled_once_and_is_no_door() -> None:
+    part = kernel(twice)
 
     @kernel
-    def thrice(x: int) -> int:
-        return inner(x) + x
+    def thrice(x: int, y: np.int32) -> int:
+        return part(x) + part(y)  # type: ignore[arg-type]
 
-    assert thrice(7) == 21
+    assert thrice(7, np.int32(-3)) == 8
+    callee: Any = part
+    assert [str(kind) for (kind,) in callee.callee.signatures] == ["int64"]
+    assert callee.signatures == [], "no code for Python was made"
+    assert part(4) == 8, "and is, when Python calls it"
+
+
+def test_a_kernel_calls_one_that_python_calls_too() -> None:
+    random = seeded(1)
+    assert 0 <= draw(random, 3) < 3
+    plain: Any = draw
+    assert draw(seeded(1), 1 << 30) == plain.py_func(seeded(1), 1 << 30)
 
 
 def test_without_a_place_to_keep_code_one_warning_is_given_and_work_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:

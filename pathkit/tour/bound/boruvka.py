@@ -112,7 +112,7 @@ class _View(NamedTuple):
     bounds: Floats
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _least_prices(own: Blocks, size: int, view: _View, s: int) -> None:
     """Write the least price of leaving and entering a variant for each node of a stage."""
     for k in range(2 * own.leaves[s] - 1, 0, -1):
@@ -130,7 +130,7 @@ def _least_prices(own: Blocks, size: int, view: _View, s: int) -> None:
             view.entering[node] = min(view.entering[child], view.entering[child + 1])
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _mark_components(core: Core, own: Blocks, size: int, view: _View, s: int) -> None:
     """Write for each node of a stage the component it lies in: -1 if several, -2 if the node is empty."""
     for k in range(2 * own.leaves[s] - 1, 0, -1):
@@ -148,7 +148,7 @@ def _mark_components(core: Core, own: Blocks, size: int, view: _View, s: int) ->
         view.whole[node] = whole
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _least_arc(core: Core, own: Blocks, view: _View, node: int, u: int, both: bool, part: int) -> float:
     """Lower bound on an arc between variant u and a variant of another component in a node."""
     if view.whole[node] == -2 or (both and view.whole[node] == part):
@@ -168,7 +168,7 @@ def _least_arc(core: Core, own: Blocks, view: _View, node: int, u: int, both: bo
     return min(out, back + view.leaving[node] + view.prices.enter[u]) if both else out  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int, best: float) -> float:
     """Price of going from variant u to variant v; inf if not allowed or not below ``best``."""
     cost = arc(core, u, v) + view.prices.leave[u] + view.prices.enter[v]
@@ -184,7 +184,7 @@ def _allowed(core: Core, rules: Rules, pairs: Pairs, view: _View, u: int, v: int
     return cost  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _cheapest(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     rules: Rules,
@@ -299,7 +299,7 @@ def spanning(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     return total + rim_cost(rim, view.prices, view.begin)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _start_from_pairs(pairs: Pairs, view: _View, s: int) -> None:
     """Start each component with its cheapest arc of the sparse graph; few nodes can then offer a better one."""
     for e in range(pairs.within):
@@ -312,7 +312,7 @@ def _start_from_pairs(pairs: Pairs, view: _View, s: int) -> None:
             _keep_cheaper(view, j, view.priced[e], tail, head)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _keep_cheaper(view: _View, part: int, cost: float, tail: int, head: int) -> None:
     """Store the arc for a component if it is the cheapest so far."""
     if cost < view.best[part]:
@@ -321,7 +321,7 @@ def _keep_cheaper(view: _View, part: int, cost: float, tail: int, head: int) -> 
         view.end[part] = head
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _stage_tree(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     core: Core,
     rules: Rules,
@@ -361,7 +361,7 @@ def _stage_tree(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
     return total, fill
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _cheapest_of_each(core: Core, rules: Rules, pairs: Pairs, own: Blocks, size: int, view: _View, s: int) -> None:
     """The cheapest arc between each component of a stage and the rest of it."""
     for k in range(own.begin[s], own.begin[s + 1]):

@@ -51,7 +51,7 @@ def room(pairs: Pairs, m: int) -> Tree:
     )
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def price(pairs: Pairs, prices: Prices, priced: Floats, arc: Ints) -> None:
     """Write the price and the place of each pair's cheapest arc."""
     for e in range(len(pairs.one)):
@@ -66,7 +66,7 @@ def price(pairs: Pairs, prices: Prices, priced: Floats, arc: Ints) -> None:
         priced[e] = best
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _grow(pairs: Pairs, tree: Tree) -> None:
     """A cheapest spanning tree of every stage (Prim 1957, with a binary heap)."""
     n = len(pairs.at) - 1
@@ -101,7 +101,7 @@ def _grow(pairs: Pairs, tree: Tree) -> None:
                 _rise(heap, place, key, q)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
     """Put q at the top of the heap and let it sink to its place."""
     at = 0
@@ -120,7 +120,7 @@ def _sink(heap: Ints, place: Ints, key: Floats, q: int, size: int) -> None:
     place[q] = at
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _rise(heap: Ints, place: Ints, key: Floats, q: int) -> None:
     """Let q rise from its place as far as it belongs."""
     at = place[q]
@@ -150,7 +150,7 @@ def rim_cost(rim: Rim, prices: Prices, chosen: Ints) -> float:
     return total
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _take(pairs: Pairs, tree: Tree, e: int) -> float:
     """Add pair e to the tree."""
     k = tree.arc[e]

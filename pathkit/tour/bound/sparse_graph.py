@@ -191,7 +191,7 @@ def barred_behind(core: Core, most: int, seen: Ints, queue: Ints, at: Ints, barr
         at[item + 1] = fill
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def may_follow(rules: Rules, i: int, j: int) -> bool:
     """Whether item j may directly follow item i (neither is item 0)."""
     step = rules.stage[j] - rules.stage[i]
@@ -208,7 +208,7 @@ def may_follow(rules: Rules, i: int, j: int) -> bool:
     return not (low < rules.barred_at[i + 1] and rules.barred[low] == j)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def arc_of(pairs: Pairs, i: int, j: int, u: int, v: int) -> int:
     """The arc from variant u of item i to variant v of item j; -1 if the graph has none inside a stage."""
     for k in range(pairs.at[i], pairs.at[i + 1]):
@@ -294,7 +294,7 @@ def cheapest_arcs(  # noqa: PLR0913 - numba takes them apart anyway, in an inner
     return fill
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _partners(core: Core, i: int, j: int, leave: Floats, enter: Floats, least: Floats, partner: Ints) -> None:
     """For each variant of item i the cheapest variant of item j to go to; for each of j, the cheapest to come from."""
     for v in range(core.first[j], core.first[j + 1]):

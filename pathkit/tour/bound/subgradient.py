@@ -49,7 +49,7 @@ def set_prices(owner: Ints, dual: Dual, cuts: Cuts, prices: Prices) -> float:
     return worth
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
     """Write the subgradient: the derivative of the 1-tree's price with respect to the dual."""
     for p in range(len(slope.weight)):
@@ -66,7 +66,7 @@ def _slopes(tree: Tree, cuts: Cuts, slope: Dual) -> None:
         slope.multiplier[c] = excess
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
     """Write the direction: the slope, plus a share of all slopes in the same cell of each grid; returns their product.
 
@@ -91,7 +91,7 @@ def _spread(grid: Grid, slope: Floats, total: Floats, move: Floats) -> float:
     return product
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
     """Add the 1-tree to the average."""
     for k in range(len(tree.taken)):
@@ -103,7 +103,7 @@ def _note(rim: Rim, tree: Tree, part: float, average: Average) -> None:
     average.rim[rim.tail[tree.chosen[1]]] += part
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _copy(source: Dual, target: Dual) -> None:
     for p in range(len(source.weight)):
         target.weight[p] = source.weight[p]
@@ -113,7 +113,7 @@ def _copy(source: Dual, target: Dual) -> None:
         target.multiplier[c] = source.multiplier[c]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, total: Floats, move: Dual) -> float:
     """Write the direction of the step; returns its product with the slope."""
     square = _spread(items, slope.weight, total, move.weight)
@@ -127,7 +127,7 @@ def _direction(items: Grid, variants: Grid, at: Dual, slope: Dual, free: bool, t
     return square
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
     """Step along a moving average of the last directions (Barahona and Anbil, Mathematical Programming 87, 2000)."""
     for p in range(len(at.weight)):

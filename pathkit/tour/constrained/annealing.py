@@ -66,7 +66,7 @@ def anneal(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     return total(core, best)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_variant(core: Core, sequence: Ints, random: NDArray[np.uint64], heat: float) -> float:
     """Try another variant at a random place; returns the gain, 0 if nothing was changed."""
     n = len(sequence)
@@ -88,7 +88,7 @@ def try_variant(core: Core, sequence: Ints, random: NDArray[np.uint64], heat: fl
     return -rise
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_runs(
     core: Core,
     near: NDArray[np.int32],
@@ -126,7 +126,7 @@ def try_runs(
     return -rise
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def block_range(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tuple[int, int]:
     """First and last place to which precedence and stages let the block from i to j move."""
     item = core.owner[sequence[i]]
@@ -148,7 +148,7 @@ def block_range(core: Core, sequence: Ints, place: Ints, i: int, j: int) -> tupl
 
 
 # One loop over one move: its parts share a dozen numbers.
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_or3_at_random(
     core: Core,
     near: Ints,
@@ -217,7 +217,7 @@ def try_or3_at_random(
     return -rise
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def or3_move_in(core: Core, sequence: Ints, place: Ints, scratch: Ints, i: int, j: int, k: int) -> None:
     """Swap the blocks from i to j and from j + 1 to k."""
     left = j - i + 1

@@ -18,7 +18,7 @@ SHORT = 4  # the same, half the time: with many precedence rules only short stre
 TRIES = 50  # attempts at a perturbation before it is given up: precedence may allow few
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def reverse_blocks(state: State, i: int, j: int) -> float:
     """Reverse the stretch from i to j run by run; returns its cost, inf if nothing was changed."""
     n = len(state.sequence)
@@ -30,15 +30,15 @@ def reverse_blocks(state: State, i: int, j: int) -> float:
         return np.inf
     cost = reversed_rise(core, state.sequence, state.scratch, count)
     for r in range(count + 1):
-        p = np.int64(state.scratch[n + r])
-        enqueue(state, p - 1)  # type: ignore[arg-type]
-        enqueue(state, p)  # type: ignore[arg-type]
+        p = state.scratch[n + r]
+        enqueue(state, p - 1)
+        enqueue(state, p)
     reverse_into(core, state.sequence, state.scratch, count)
     write(state, i, j)
     return cost
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def perturb(state: State, random: NDArray[np.uint64]) -> float:
     """Reverse a stretch, or swap two neighbouring ones; returns the cost of the change."""
     n = len(state.sequence)
@@ -81,8 +81,11 @@ def perturb(state: State, random: NDArray[np.uint64]) -> float:
 
 @kernel(allocates=False)
 def perturb_and_descend(state: State, random: NDArray[np.uint64], heat: float, rounds: int) -> float:
-    """Perturb and descend, many times; undo each change that costs more than ``heat`` allows. Returns the gain."""
-    gained = 0.0
+    """Descend, then perturb and descend many times; undo each change that costs more than ``heat`` allows.
+
+    Returns the gain.
+    """
+    gained = descend(state)
     state.log.counters[LOGGED] = 1
     for _ in range(rounds):
         begin(state.log)

@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from pathkit.tour.constrained.annealing import anneal
 from pathkit.tour.constrained.best_variants import choose_variants
 from pathkit.tour.constrained.perturbation import perturb_and_descend
-from pathkit.tour.constrained.state import State, enqueue, new_state, settle
-from pathkit.tour.constrained.three_opt import descend
+from pathkit.tour.constrained.state import State, new_state, settle
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arcs, seeded, total
+from pathkit.tour.kernel.work_queue import queue_all
 from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
 
@@ -56,12 +56,11 @@ def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: list
     if len(first) < 3 or stopping.over():
         return first
     state = new_state(core, first, NEAR)
-    for place in range(len(first)):
-        enqueue(state, place)
-    descend(state)
+    random = seeded(seed)
+    queue_all(state.queue, core.owner[first])
+    perturb_and_descend(state, random, heat=0.0, rounds=0)
     first = state.sequence.copy()
     best, found, lowest = first, first, np.inf
-    random = seeded(seed)
     rounds = plan(core, stopping)
     for number, kind in enumerate(rounds):
         if kind[0] in "+>":

@@ -96,26 +96,26 @@ def settle(state: State) -> None:
             state.excess[p] = extra(state, p)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def turned(core: Core, v: int) -> int:
     """Variant v in the other direction; v itself if it must not be reversed."""
     mate = core.mate[v]
     return mate if mate >= 0 else v
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def place_of(state: State, item: int) -> int:
-    """Place of an item, always 64 bits wide: a kernel is compiled once for each width that it is handed."""
-    return np.int64(state.place[item])  # type: ignore[return-value]
+    """Place of an item."""
+    return state.place[item]  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def at(state: State, p: int) -> int:
     """The variant at place p; one past the last place is place 0 again."""
     return state.sequence[p if p < len(state.sequence) else 0]  # type: ignore[no-any-return]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def extra(state: State, p: int) -> float:
     """How much more the arc into place p costs backwards."""
     core = state.core
@@ -124,7 +124,7 @@ def extra(state: State, p: int) -> float:
     return arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def first_successor(state: State, p: int) -> int:
     """First place of a direct successor of the item at place p; n if it has none."""
     core = state.core
@@ -135,7 +135,7 @@ def first_successor(state: State, p: int) -> int:
     return first
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def mend_barriers(state: State, i: int, k: int) -> None:
     """Update the barriers after the places i to k were filled again: backwards, until nothing changes any more."""
     core = state.core
@@ -161,14 +161,14 @@ def enqueue(state: State, p: int) -> None:
     work_queue.enqueue(state.queue, state.core.owner[at(state, p)])
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def write(state: State, i: int, k: int) -> None:
     """Fill the places i to k from the scratch and log the old contents; check `room` first."""
     note(state.log, state.sequence, i, k - i + 1)
     put(state, i, k, 0, state.scratch)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
     """Fill the places i to k from ``source`` and update places, barriers and excesses."""
     n = len(state.sequence)

@@ -20,7 +20,7 @@ FULL_CUTS = 400  # items up to which every third cut of a move is tried
 SUMMED = 1_000  # most arcs whose backward costs are summed for one reversal
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
     """Whether the stretches from i to j and from j + 1 to k may be swapped."""
     core = state.core
@@ -43,7 +43,7 @@ def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
     return True
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def or3_move(state: State, i: int, j: int, k: int) -> None:
     """Swap the stretches from i to j and from j + 1 to k."""
     fill = 0
@@ -62,7 +62,7 @@ def or3_move(state: State, i: int, j: int, k: int) -> None:
     enqueue(state, k + 1)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def or3_gain(state: State, i: int, j: int, k: int) -> float:
     """Gain of swapping the stretches from i to j and from j + 1 to k."""
     core = state.core
@@ -76,7 +76,7 @@ def or3_gain(state: State, i: int, j: int, k: int) -> float:
     return before - arc(core, u, c) - arc(core, d, a) - arc(core, b, x)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_or3(state: State, i: int, j: int, k: int) -> float:
     """Swap two stretches if that gains and is allowed; returns the gain, else 0."""
     if not 1 <= i <= j < k < len(state.sequence):
@@ -88,7 +88,7 @@ def try_or3(state: State, i: int, j: int, k: int) -> float:
     return gain
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_reversal(state: State, i: int, j: int) -> float:
     """Reverse the stretch from i to j if that gains and is allowed; returns the gain, else 0."""
     core = state.core
@@ -118,7 +118,7 @@ def try_reversal(state: State, i: int, j: int) -> float:
     return gain
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def third_cut(state: State, p: int, q: int) -> float:
     """Look for a third cut that puts q directly after p; carry out the first that gains and return its gain, else 0.
 
@@ -164,7 +164,7 @@ def third_cut(state: State, p: int, q: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def try_arc(state: State, p: int) -> float:
     """Look for a move that removes the arc after place p; carry out the first that gains; returns the gain, else 0."""
     core = state.core
@@ -205,7 +205,7 @@ def try_arc(state: State, p: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def or_opt(state: State, p: int) -> float:
     """Move the item at place p beside a near one, in its best variant there; returns the gain, 0 if none."""
     core = state.core
@@ -266,7 +266,7 @@ def or_opt(state: State, p: int) -> float:
     return 0.0
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def choose_two(state: State, p: int) -> float:
     """Give the items at places p and p + 1 their best variants together; returns the gain, else 0.
 

@@ -11,7 +11,7 @@ from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import draw
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def allows(heat: float, rise: float, random: NDArray[np.uint64]) -> bool:
     """Whether to accept a change that costs ``rise``: always if it gains, else with a chance that falls with the cost.
 

@@ -14,7 +14,7 @@ from pathkit.tour.metric import Pricing
 Floats = NDArray[np.float64]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def move(by: Pricing, dx: float, dy: float) -> float:
     """Cost of a displacement; the same formulas as `Metric.cost`."""
     kind = by.kind
@@ -39,7 +39,7 @@ def move(by: Pricing, dx: float, dy: float) -> float:
     return cost
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def between(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v, from their points."""
     free = core.free
@@ -57,7 +57,7 @@ def between(core: Core, u: int, v: int) -> float:
     return cost
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def arc(core: Core, u: int, v: int) -> float:
     """Cost of going from variant u to variant v."""
     if core.costs.shape[0] > 0:
@@ -90,7 +90,7 @@ def arcs(core: Core, sequence: NDArray[np.int32], costs: Floats) -> None:
         costs[place] = arc(core, sequence[place - 1 if place > 0 else len(sequence) - 1], sequence[place])
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def draw(random: NDArray[np.uint64], limit: int) -> int:
     """A random whole number from 0 to limit - 1 (xorshift, Marsaglia 2003); ``random`` holds one nonzero number."""
     x = random[0]

@@ -108,7 +108,7 @@ def by_grid(
                 _open(core, i, place, wide, head, onward, back)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _open(core: Core, item: int, place: Ints, wide: int, head: Ints, onward: Ints, back: Ints) -> None:
     for v in range(core.first[item], core.first[item + 1]):
         c = place[v, 1] * wide + place[v, 0]
@@ -119,7 +119,7 @@ def _open(core: Core, item: int, place: Ints, wide: int, head: Ints, onward: Int
         head[c] = v
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _closest(
     core: Core,
     x: float,
