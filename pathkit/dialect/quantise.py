@@ -102,7 +102,9 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
     whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
-    end, centre = program.end / mm * scale, program.centre / mm * scale
+    arcs = bool((program.kind == ARC).any())
+    end = program.end / mm * scale
+    centre = program.centre / mm * scale if arcs else program.centre
     digits = capabilities.significant_digits or LARGEST_DIGITS
     _refuse_long(end, digits, capabilities.unit_decimals)
     feed = _feeds(legal, machine, capabilities, digits)
@@ -118,10 +120,11 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
             np.empty(count, np.int64),
         )  # fmt: skip
 
-    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False))
+    # Lines give a row each at most; how many an arc gives is counted first.
+    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False), grid_kernel.scratch()) if arcs else len(program)
     filled = laid(count, writing=True)
-    grid_kernel.lay_rows(rows, rule, filled)
-    motion, point, arc, row = filled.motion, filled.point, filled.arc, filled.row
+    count = grid_kernel.lay_rows(rows, rule, filled, grid_kernel.scratch())
+    motion, point, arc, row = filled.motion[:count], filled.point[:count], filled.arc[:count], filled.row[:count]
     event_at = np.searchsorted(row, legal.script.at)
     restate = np.zeros(count, dtype=bool)
     restate[event_at[event_at < count]] = True
@@ -139,8 +142,9 @@ def check_range(grid: Grid, capabilities: Capabilities) -> None:
     from pathkit.dialect.grid_kernel import UNKNOWN
 
     digits = capabilities.significant_digits or LARGEST_DIGITS
-    known = grid.point[grid.point != UNKNOWN]
-    _refuse_long(known.astype(float), digits, capabilities.unit_decimals)
+    known = grid.point != UNKNOWN
+    ends = (float(extreme(grid.point, where=known, initial=0)) for extreme in (np.min, np.max))
+    _refuse_long(np.array([*ends]), digits, capabilities.unit_decimals)
 
 
 def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: int) -> Counts:
@@ -165,8 +169,9 @@ def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: i
 
 
 def _refuse_long(counts: NDArray[np.float64], digits: int, decimals: int) -> None:
-    with np.errstate(invalid="ignore"):
-        largest = float(np.nanmax(np.abs(counts))) if np.isfinite(counts).any() else 0.0
+    # These two pass over what is not known.
+    ends = (extreme.reduce(counts, axis=None, initial=0.0) for extreme in (np.fmin, np.fmax))
+    largest = max(abs(float(end)) for end in ends)
     if largest >= 10.0 ** max(digits, decimals + 1) - 0.5 or not math.isfinite(largest):
         what = f"a number of {largest / 10.0**decimals:g} needs more than the {digits} digits that the controller reads"
         raise CapabilityError([Finding(check="quantise", what=what, fix="bring the zero nearer to the work")])
