@@ -67,6 +67,23 @@ def point_at(spans: Spans, station: float) -> Array:
     return _point_on(spans, index, along)
 
 
+def points_at(spans: Spans, stations: Array) -> Array:
+    """The points (k, 2) at stations (k,), which are clamped to the curve; vertices are returned exactly."""
+    stations = np.clip(stations, 0.0, spans.station[-1])
+    index = np.clip(np.searchsorted(spans.station, stations, side="right") - 1, 0, len(spans.length) - 1)
+    along, length = stations - spans.station[index], spans.length[index]
+    start, end, sweep = spans.start[index, :2], spans.end[index, :2], spans.sweep[index]
+    share = along / np.where(length > 0.0, length, 1.0)
+    points: Array = start + (end - start) * share[:, None]
+    if sweep.any():
+        arm, turn = start - spans.centre[index], sweep * share
+        cos, sin = np.cos(turn), np.sin(turn)
+        turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
+        points = np.where((sweep != 0.0)[:, None], spans.centre[index] + turned, points)
+    points = np.where((along >= length - ROUNDING)[:, None], end, points)
+    return np.where((along <= ROUNDING)[:, None], start, points)
+
+
 def heading_at(spans: Spans, station: float) -> Array:
     """Unit tangent (2,) at a station; at a vertex, the tangent of the span that begins there."""
     index, along = _locate(spans, station)

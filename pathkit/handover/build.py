@@ -143,7 +143,8 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     tell(1)
     job_text = dumps(outcome.job).encode("utf-8")
     as_asked = audited(order, boards, job_text)
-    program = lower(outcome.job, machine, setup)
+    before, after = _measured(order, outcome)
+    program = lower(outcome.job, machine, setup) if after.program is None else after.program
     tell(2)
     posted = api.post(program, machine, setup, mark=order.mark)
     twin = api.air_cut(posted, machine)
@@ -155,7 +156,6 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     tell(4)
     twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.each_file, posted.each_file, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
-    before, after = _measured(order, outcome)
     lines = sum(file.data.count(b"\n") for file in posted.files)
     figures = reports.figures_of(before, after, clock, len(program), lines)
     findings = (

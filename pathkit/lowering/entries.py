@@ -203,7 +203,7 @@ def place_helix(cut: Cut, course: Course, entry: Helix) -> HelixDown | None:
     start = np.array(course.start)
     reach = min(course.length, 4.0 * (radius + bit))
     ring = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
-    along = np.array([geometry.point_at(course.spans, s) for s in np.arange(0.0, reach, max(radius, bit) / 2.0)])
+    along = geometry.points_at(course.spans, np.arange(0.0, reach, max(radius, bit) / 2.0))
     corner = math.sqrt(2.0) * radius
     offsets = (radius, corner, *(corner + share * bit for share in (0.05, 0.1, 0.2, 0.4, 0.8)))
     centres = np.concatenate([*(start + offset * ring for offset in offsets), along])

@@ -134,11 +134,27 @@ class Curve:
             station = station % self.length
         return geometry.point_at(self.spans, station)
 
+    def along(self, stations: ArrayLike) -> NDArray[np.float64]:
+        """The points (k, 2) in the plan at ``stations`` (k,) mm along, as `at` gives them one by one."""
+        at = np.asarray(stations, dtype=float)
+        if self.is_point:
+            return np.tile(self.points[0], (len(at), 1))
+        return geometry.points_at(self.spans, at % self.length if self.closed else at)
+
     def flattened(self, tolerance: float = COARSE_CHORDS) -> NDArray[np.float64]:
         """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first vertex."""
         if self.is_trace:
             return self.points
-        return geometry.flatten(self.points, self.sweeps, self.closed, tolerance)
+        if tolerance not in self._flattened:
+            vertices = geometry.flatten(self.points, self.sweeps, self.closed, tolerance)
+            vertices.setflags(write=False)
+            self._flattened[tolerance] = vertices
+        return self._flattened[tolerance]
+
+    @cached_property
+    def _flattened(self) -> dict[float, NDArray[np.float64]]:
+        """What `flattened` found, by tolerance: a proof asks for the same few again and again."""
+        return {}
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Curve):

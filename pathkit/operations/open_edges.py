@@ -70,7 +70,7 @@ def along_walls(rings: Sequence[Curve], rim: Sequence[Curve], radius: float) -> 
     kept: list[Curve] = []
     for ring in rings:
         spans = ring.spans
-        middles = np.array([ring.at(float(s)) for s in spans.station[:-1] + spans.length / 2.0])
+        middles = ring.along(spans.station[:-1] + spans.length / 2.0)
         outer = distance(ends, middles) <= radius + ON_OPEN_LINE
         if not outer.any():
             kept.append(ring)

@@ -12,6 +12,8 @@ from pathkit.errors import InputError, PassRefused, PathkitError
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
+from pathkit.motion.program import Program
+from pathkit.passes import measuring
 from pathkit.passes.base import Pass, PlacedPass, Progress
 
 
@@ -27,37 +29,39 @@ class Measure:
     setup: Setup | None = None
 
     @cached_property
-    def _figures(self) -> tuple[float, int, float, float] | None:
+    def program(self) -> Program | None:
+        """The moves of the job."""
         from pathkit.lowering.lower import lower
-        from pathkit.machine.kinematics import run_time
-        from pathkit.passes.measuring import retracts, travel, vertical
 
         try:
-            program = lower(self.job, self.machine, self.setup)
-            spent = run_time(program, self.machine, setup=self.setup).total
-            return travel(program), retracts(program), spent, vertical(program)
+            return lower(self.job, self.machine, self.setup)
         except PathkitError:
             return None
 
-    @property
+    @cached_property
     def travel(self) -> float | None:
         """mm in the plane at rapid."""
-        return self._figures[0] if self._figures else None
+        return None if self.program is None else measuring.travel(self.program)
 
-    @property
+    @cached_property
     def retracts(self) -> int | None:
         """How often the bit is lifted out of the wood."""
-        return self._figures[1] if self._figures else None
+        return None if self.program is None else measuring.retracts(self.program)
 
-    @property
+    @cached_property
     def run_time(self) -> float | None:
         """Estimated seconds from start to end."""
-        return self._figures[2] if self._figures else None
+        from pathkit.machine.kinematics import run_time
 
-    @property
+        try:
+            return None if self.program is None else run_time(self.program, self.machine, setup=self.setup).total
+        except PathkitError:
+            return None
+
+    @cached_property
     def vertical(self) -> float | None:
         """mm up and down at rapid."""
-        return self._figures[3] if self._figures else None
+        return None if self.program is None else measuring.vertical(self.program)
 
 
 @dataclass(frozen=True)

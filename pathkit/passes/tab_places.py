@@ -131,12 +131,12 @@ def _weighed(path: Toolpath, stock: Stock, width: float, places: list[Place]) ->
         return places
     radius, length = path.tool.radius, path.curve.length
     stations = np.array([place.at for place in places])
-    feet = shapely.points([path.curve.at(float(s))[:2] for s in stations])
+    feet = shapely.points(path.curve.along(stations))
     behind = np.full(len(places), 0.0)
     for wide in sorted(WIDTHS):
         half = wide * width / 2.0 - 0.01
         behind[shapely.dwithin(feet, piece.buffer(-half).buffer(half), radius + BEHIND_PLACE)] = wide
-    ahead = np.array([path.curve.at(float(s + 0.05))[:2] - path.curve.at(float(s - 0.05))[:2] for s in stations])
+    ahead = path.curve.along(stations + 0.05) - path.curve.along(stations - 0.05)
     off = np.arctan2(ahead[:, 1], ahead[:, 0]) - math.radians(stock.grain)
     hidden = ~shapely.dwithin(feet, shapely.boundary(shapely.convex_hull(piece)), radius + 1.0)
     thin = 1.0 - behind / max(float(behind.max()), WIDTHS[-1])

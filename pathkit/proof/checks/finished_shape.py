@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -164,7 +164,7 @@ def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
         half += max(lacking / 2.0, TAB_SEARCH)
     half += foot
     stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / STUB_STEP)))
-    line = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
+    line = shapely.linestrings(path.curve.along(stations))
     wide = path.tool.radius + CUT_RIM
     return shapely.buffer(line, wide, cap_style="flat", quad_segs=quarters(wide))
 
@@ -260,6 +260,7 @@ class _Judge:
         edges = [chamfer.curve for part in evidence.job.parts for chamfer in part.chamfers] if evidence.job else []
         self.bevels = shapely.union_all([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
+        self._worked_out: dict[tuple[bytes, float], tuple[Any, Any]] = {}
 
     def lacking(self, demand: Demand) -> str:
         """What of a demand is not cut, in words; empty if all of it is."""
@@ -300,11 +301,8 @@ class _Judge:
         if demand.rim or not (tools := self._tools(demand, demand.floor + self.slack)):
             return ""
         radius = min(tool.radius for tool in tools)
-        reached = grown(grown(demand.region, -radius), radius)
-        left = shapely.get_parts(shapely.intersection(shapely.difference(demand.region, reached), demand.clip))
-        deep = [piece for piece in left if shapely.hausdorff_distance(piece, shapely.intersection(
-            shapely.boundary(piece), shapely.boundary(reached))) > radius]  # fmt: skip
-        if not deep or shapely.is_empty(reached):
+        deep = shapely.get_parts(self._once_for_all_alike(demand, radius, _out_of_reach))
+        if not len(deep):
             return ""
         places = ", ".join(
             f"{piece.area:.2f} mm² at ({point.x:.1f}, {point.y:.1f})"
@@ -312,6 +310,20 @@ class _Judge:
             for point in [shapely.point_on_surface(piece)]
         )
         return f"keeps slivers in corners too sharp for a bit of {2.0 * radius:g} mm: {places}"
+
+    def _once_for_all_alike(self, demand: Demand, bit: float, work_out: Callable[[Demand, float], Any]) -> Any:
+        """What is worked out from a demand and a bit alone: once for all demands that differ only in where they lie."""
+        import shapely
+
+        corners = [shapely.get_coordinates(region) for region in (demand.region, demand.clip)]
+        origin = corners[0][0] if len(corners[0]) else np.zeros(2)
+        shape = [np.round((points - origin) / SAME_PLACE).astype(np.int64).tobytes() for points in corners]
+        kind = f"{work_out.__name__} {demand.rim} {demand.core} {len(corners[0])} "
+        key = kind.encode() + b"".join(shape), bit
+        if key not in self._worked_out:
+            self._worked_out[key] = work_out(demand, bit), origin
+        known, of = self._worked_out[key]
+        return known if (of == origin).all() else shapely.transform(known, lambda points: points + (origin - of))
 
     def _tools(self, demand: Demand, depth: float) -> list[Tool]:
         """The bits at work at this depth: those whose edge touches a rim, or whose axis enters any other region."""
@@ -328,6 +340,9 @@ class _Judge:
 
     def _wanted(self, demand: Demand, bit: float) -> Any:
         """What of a demand a round ``bit`` (radius, mm) can reach, less the tolerance of a wall."""
+        return self._once_for_all_alike(demand, bit, self._within_reach)
+
+    def _within_reach(self, demand: Demand, bit: float) -> Any:
         import shapely
 
         reach = max(bit - INSIDE_CORNER, bit / 2.0)
@@ -368,3 +383,15 @@ class _Judge:
         if here <= least:
             return True
         return bool(shapely.area(shapely.intersection(piece, self._wanted(demand, here))) > CRUMB * here)
+
+
+def _out_of_reach(demand: Demand, radius: float) -> Any:
+    """The corners of a demand that a bit of this radius (mm) leaves, and that are deeper than it."""
+    import shapely
+
+    reached = grown(grown(demand.region, -radius), radius)
+    if shapely.is_empty(reached):
+        return shapely.geometrycollections([])
+    left = shapely.get_parts(shapely.intersection(shapely.difference(demand.region, reached), demand.clip))
+    rims = shapely.intersection(shapely.boundary(left), shapely.boundary(reached))
+    return shapely.geometrycollections(left[shapely.hausdorff_distance(left, rims) > radius])

@@ -184,7 +184,7 @@ def tab_section(removal: Removal, curve: Curve, tab: Tab, width: float) -> float
     stations = tab.at + np.arange(-math.ceil(reach / step), math.ceil(reach / step) + 1) * step
     if not curve.closed:
         stations = stations[(stations >= 0.0) & (stations <= curve.length)]
-    places = np.array([curve.at(float(s))[:2] for s in stations])
+    places = curve.along(stations)
     ny, nx = removal.height.shape
     i = np.clip((places[:, 0] / removal.grid).astype(int), 0, nx - 1)
     j = np.clip((places[:, 1] / removal.grid).astype(int), 0, ny - 1)

@@ -11,7 +11,7 @@ from pathkit.findings import Finding
 from pathkit.model.toolpath import Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.intent.places import MOST, runs_and_falls
+from pathkit.proof.intent.places import MOST, Array, runs_and_falls
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, HALF_COUNT, HEADING_STEP, PROFILE_CHORDS, TURNED, TURNED_SHARE
@@ -32,6 +32,7 @@ def asked_direction(evidence: Evidence) -> Verdict:
     """Closed curves, and open ones that must not be reversed, are run forward: what was laid out as climb is climb."""
     job = evidence.job
     assert job is not None
+    run, fall = runs_and_falls(evidence.bench)
     found: list[Finding] = []
     judged = 0
     for index, path in enumerate(job.toolpaths):
@@ -40,21 +41,20 @@ def asked_direction(evidence: Evidence) -> Verdict:
             continue
         judged += 1
         if len(found) < MOST:
-            found += _against(evidence, index, path)
+            found += _against(evidence, index, path, run, fall)
     return Verdict(found, figures={"toolpaths": judged})
 
 
-def _against(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding]:
+def _against(evidence: Evidence, index: int, path: Toolpath, run: Array, fall: Array) -> Iterator[Finding]:
     import shapely
 
     bench = evidence.bench
-    mine = (evidence.sections.owner == index) & (bench.kind != RAPID)
-    run, fall = runs_and_falls(bench)
-    mine &= run > 0.0
+    mine = evidence.sections.rows(index)
+    mine = mine[(bench.kind[mine] != RAPID) & (run[mine] > 0.0)]
     level = np.abs(fall) <= HALF_COUNT * evidence.count
     if not isinstance(path.entry, Spiral) and not path.curve.is_trace:
         # A ramp goes back and forth on its way down; the level run after it decides.
-        mine &= level
+        mine = mine[level[mine]]
     segments = segments_of(bench, PROFILE_CHORDS, mine)
     if not len(segments.row):
         return

@@ -119,7 +119,7 @@ def _on_a_slope(evidence: Evidence, path: Toolpath, row: int) -> bool:
             stations = np.linspace(begin, begin + side * run, max(2, math.ceil(run / STUB_STEP)))
             if not path.curve.closed:
                 stations = np.clip(stations, 0.0, path.curve.length)
-            way = shapely.linestrings([path.curve.at(float(s))[:2] for s in stations])
+            way = shapely.linestrings(path.curve.along(stations))
             if bool(np.all(shapely.distance(ends, way) <= BESIDE_CURVE)):
                 return True
     return False
@@ -131,9 +131,7 @@ def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int6
 
     bench, ground = evidence.bench, evidence.sections.ground
     line = ground.lines[index]
-    mine = np.zeros(len(bench), bool)
-    mine[rows] = True
-    segments = segments_of(bench, CURVE_CHORDS, mine & (bench.end[:, 2] < evidence.board.highest_top - BESIDE_CURVE))
+    segments = segments_of(bench, CURVE_CHORDS, rows[bench.end[rows, 2] < evidence.board.highest_top - BESIDE_CURVE])
     if not len(segments.row):
         return
     middle = (segments.start[:, :2] + segments.end[:, :2]) / 2.0
@@ -143,14 +141,19 @@ def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int6
     if not len(aside):
         return
     # The rim of what the bit sweeps on its way must lie on ground that the bit sweeps on the curve.
-    spots = places[aside, 1:].reshape(-1, 2)
+    # Ways that go back and forth, and round again lower down, come by the same spots many times.
+    spots, where = np.unique(places[aside, 1:].reshape(-1, 2), axis=0, return_index=True)
     rims = (spots[:, None, :] + max(path.tool.radius - BESIDE_CUT, 0.0) * _RING[None, :, :]).reshape(-1, 2)
-    beyond = shapely.distance(shapely.points(rims), line) - path.tool.radius
+    rim, beyond_by = shapely.points(rims), BESIDE_CURVE - BESIDE_CUT
+    if shapely.dwithin(line, rim, path.tool.radius + beyond_by).all():
+        return
+    beyond = shapely.distance(rim, line) - path.tool.radius
     worst = int(np.argmax(beyond))
-    if beyond[worst] > BESIDE_CURVE - BESIDE_CUT:
-        x, y = spots[worst // len(_RING)]
+    if beyond[worst] > beyond_by:
+        spot = worst // len(_RING)
+        x, y = spots[spot]
         what = f"reaches {beyond[worst]:.2f} mm beyond what it clears itself, beside its curve at ({x:.1f}, {y:.1f})"
-        row = int(segments.row[aside[worst // (2 * len(_RING))]])
+        row = int(segments.row[aside[where[spot] // 2]])
         yield _finding(evidence, path, row, what)
 
 

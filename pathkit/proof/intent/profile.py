@@ -58,5 +58,5 @@ class Profile:
 def profile_of(evidence: Evidence, index: int) -> Profile:
     """The profile of the job's toolpath ``index`` as the file cuts it."""
     bench = evidence.bench
-    mine = (evidence.sections.owner == index) & (bench.kind != RAPID)
-    return Profile(segments_of(bench, PROFILE_CHORDS, mine))
+    rows = evidence.sections.rows(index)
+    return Profile(segments_of(bench, PROFILE_CHORDS, rows[bench.kind[rows] != RAPID]))

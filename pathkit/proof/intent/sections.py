@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -90,7 +91,15 @@ class Sections:
 
     def rows(self, index: int) -> NDArray[np.int64]:
         """The rows of one toolpath, ascending."""
-        return np.flatnonzero(self.owner == index)
+        order, ends = self._by_owner
+        return order[ends[index + 1] : ends[index + 2]]
+
+    @cached_property
+    def _by_owner(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """All rows, owner by owner from −1 on, and where in them each owner begins."""
+        order = np.argsort(self.owner, kind="stable")
+        owners = np.arange(-1, len(self.ground.toolpaths) + 1)
+        return order, np.searchsorted(self.owner[order], owners)
 
 
 def sections_of(bench: Program, job: Job, over: float) -> Sections:

@@ -97,7 +97,7 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     if not curve.closed:
         keep = (stations >= 0.0) & (stations <= curve.length)
         around, stations = around[keep], stations[keep]
-    points = np.array([curve.at(float(s))[:2] for s in stations])
+    points = curve.along(stations)
     height = profile.lowest_at(points, OVER_TAB)
     place = points[int(np.argmin(np.abs(around)))]
     where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"

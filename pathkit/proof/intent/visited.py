@@ -91,9 +91,8 @@ def _places(path: Toolpath, stock: Stock) -> tuple[NDArray[np.float64], NDArray[
             apart = np.minimum(apart, curve.length - apart)
         keep &= apart > half_gap(path, tab) + slope_run(path, tab, path.lowest, stock) + BESIDE_CURVE
     kept = stations[keep]
-    places = np.array([curve.at(float(s))[:2] for s in kept]).reshape(-1, 2)
     assert path.bottom is not None
-    return places, np.full(len(kept), path.bottom)
+    return curve.along(kept), np.full(len(kept), path.bottom)
 
 
 def _bored(evidence: Evidence, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:

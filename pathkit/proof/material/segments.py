@@ -25,16 +25,21 @@ class Segments(NamedTuple):
         return Segments(self.start[keep], self.end[keep], self.row[keep])
 
 
-def segments_of(program: Program, tolerance: float, wanted: NDArray[np.bool_] | None = None) -> Segments:
-    """The moves of ``program`` (those ``wanted`` (n,), else all) whose end is known.
+def segments_of(
+    program: Program, tolerance: float, wanted: NDArray[np.bool_] | NDArray[np.int64] | None = None
+) -> Segments:
+    """The moves of ``program`` whose end is known: those marked in ``wanted`` (n,), or of these rows (k,) ascending,
+    else all.
 
     Chords of an arc lie within ``tolerance`` mm of it: sagitta r(1 − cos(θ/2)) (circle geometry). A move that begins at
     an unknown place is taken to begin at its end.
     """
-    known = np.isfinite(program.end).all(axis=1)
-    rows = np.flatnonzero(known if wanted is None else known & wanted)
-    end = program.end[rows]
-    start = np.where(np.isnan(program.origins[rows]), end, program.origins[rows])
+    rows = np.arange(len(program)) if wanted is None else wanted
+    if rows.dtype == np.bool_:
+        rows = np.flatnonzero(rows)
+    rows = rows[np.isfinite(program.end[rows]).all(axis=1)]
+    end, origin = program.end[rows], program.origins[rows]
+    start = np.where(np.isnan(origin), end, origin)
     arcs = program.kind[rows] == ARC
     if not arcs.any():
         return Segments(start, end, rows.astype(np.int32))
