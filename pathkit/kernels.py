@@ -13,7 +13,6 @@ import importlib
 import pickle
 import warnings
 from collections.abc import Callable
-from contextlib import suppress
 from typing import Any, ParamSpec, TypeVar, overload
 
 Parameters = ParamSpec("Parameters")
@@ -140,18 +139,6 @@ def _without_counting(options: dict[str, Any]) -> Any:
         return _numba.njit(_nrt=False, **options)
     except (KeyError, TypeError):
         return _numba.njit(**options)
-
-
-def is_compiled(function: object) -> bool:
-    """Whether a kernel can be called at once: its machine code is in memory or on disk."""
-    made: Any = function
-    if not isinstance(made, _Kernel):
-        return False
-    if not made.signatures:
-        # numba has no public question for this; where the private one is gone, the answer is no.
-        with suppress(AttributeError, *_STALE):
-            return bool(made._cache._cache_file._load_index())
-    return bool(made.signatures)
 
 
 _STALE = (AttributeError, ImportError, EOFError, pickle.UnpicklingError)

@@ -11,8 +11,8 @@ from pathkit.readback.columns import Columns
 from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State, scale_of
 
-WORTH_IT: Final = 1 << 20
-"""Bytes from which compiling pays off; shorter texts are read at once where it was done before."""
+WORTH_IT: Final = 1 << 16
+"""Bytes from which compiling, or loading compiled code, pays off."""
 
 _MOTIONS: Final = ("G0", "G1", "G2", "G3")
 _RELIED_ON: Final = frozenset({"units", "distance", "offset", "feed mode", "motion"})
@@ -21,16 +21,9 @@ _LONGEST_PAUSE: Final = 1 << 10
 
 
 def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
-    """A fast lane for this text; None if it would not pay, or the controller has other words for plain moves."""
+    """A fast lane for this text; None if it is too short or the controller has other words for plain moves."""
     fits = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
-    return FastLane(grammar, data, columns) if fits and (len(data) >= WORTH_IT or _compiled()) else None
-
-
-def _compiled() -> bool:
-    from pathkit.kernels import is_compiled
-    from pathkit.readback.fast_kernel import plain_blocks
-
-    return is_compiled(plain_blocks)
+    return FastLane(grammar, data, columns) if len(data) >= WORTH_IT and fits else None
 
 
 class FastLane:
@@ -59,9 +52,8 @@ class FastLane:
         at, first = begin, lines
         while True:
             at, count, read = fast.plain_blocks(
-                self._data, at, limits, carried, self._kind, self._rows, self._line, fast.PLACE_OF, fast.POWERS,
-                np.zeros(8), np.zeros(8, np.bool_),
-            )  # fmt: skip
+                self._data, at, limits, carried, self._kind, self._rows, self._line, fast.LETTERS, fast.POWERS
+            )
             self._keep(count, lines)
             lines += read
             if count < _ROWS:

@@ -15,9 +15,9 @@ from pathkit.kernels import kernel
 from pathkit.readback import arcs
 from pathkit.tolerances import ROUNDING
 
-_misses = kernel(allocates=False)(arcs.misses)
-_sweep_of = kernel(allocates=False)(arcs.sweep_of)
-_left_open = kernel(allocates=False)(arcs.left_open)
+_misses = kernel(arcs.misses)
+_sweep_of = kernel(arcs.sweep_of)
+_left_open = kernel(arcs.left_open)
 
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
@@ -25,13 +25,11 @@ POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
 SINGLE = 13
 X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
+LETTERS = np.frombuffer(b"XYZIJFGN", np.uint8).copy()
 _I, _J, _F, _G, _N = 3, 4, 5, 6, 7
-PLACE_OF = np.full(256, -1, np.int8)
-"""For each byte its place among the words that are read here; −1 for all others."""
-PLACE_OF[np.frombuffer(b"XYZIJFGN", np.uint8)] = range(8)
 
 
-@kernel(allocates=False)
+@kernel
 def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64]) -> int:
     """The index after the comment that opens at ``at``, at most its line's end; −1 if the comment is not plain."""
     to_end = data[at] == 59
@@ -49,10 +47,10 @@ def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64
     return at if to_end else -1
 
 
-@kernel(allocates=False)
+@kernel
 def _words(
     data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
-    given: NDArray[np.bool_], place_of: NDArray[np.int8], powers: NDArray[np.float64],
+    given: NDArray[np.bool_], letters: NDArray[np.uint8], powers: NDArray[np.float64],
 ) -> int:  # fmt: skip
     """Read one line's words; returns the index of its end, or −1 if the line is not plain."""
     given[:] = False
@@ -69,7 +67,10 @@ def _words(
             continue
         if limits[LOWER] > 0.0 and 97 <= byte <= 122:
             byte -= 32
-        which = place_of[byte]
+        which = -1
+        for k in range(8):
+            if letters[k] == byte:
+                which = k
         if which < 0 or given[which] or (which == _N and not first):
             return -1
         at += 1
@@ -100,7 +101,7 @@ def _words(
     return at if at - begin <= limits[LENGTH] else -1
 
 
-@kernel(allocates=False)
+@kernel
 def _move(
     limits: NDArray[np.float64], state: NDArray[np.float64], value: NDArray[np.float64], given: NDArray[np.bool_],
     row: NDArray[np.float64],
@@ -141,24 +142,25 @@ def _move(
     return True
 
 
-@kernel(allocates=False)
+@kernel
 def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], state: NDArray[np.float64],
-    kind: NDArray[np.uint8], rows: NDArray[np.float64], line: NDArray[np.int32], place_of: NDArray[np.int8],
-    powers: NDArray[np.float64], value: NDArray[np.float64], given: NDArray[np.bool_],
+    kind: NDArray[np.uint8], rows: NDArray[np.float64], line: NDArray[np.int32], letters: NDArray[np.uint8],
+    powers: NDArray[np.float64],
 ) -> tuple[int, int, int]:  # fmt: skip
     """Read plain blocks from ``begin`` until one is not, the text ends or the rows are full.
 
     Fills ``kind`` (n,), ``rows`` (n, 7: end, centre, sweep, feed) and ``line`` (n,), counted from 0 at ``begin``, and
-    updates ``state``; ``value`` and ``given`` (8,) are for the words of one line. Returns the index of the first byte
-    not read, and the numbers of rows and of lines read.
+    updates ``state``. Returns the index of the first byte not read, and the numbers of rows and of lines read.
     """
+    value = np.zeros(8)
+    given = np.zeros(8, np.bool_)
     at, count, lines = begin, 0, 0
     while at < len(data) and count < len(kind):
-        after = _words(data, at, limits, value, given, place_of, powers)
+        after = _words(data, at, limits, value, given, letters, powers)
         if after < 0:
             break
-        if given.any():
+        if np.any(given):
             if not _move(limits, state, value, given, rows[count]):
                 break
             kind[count] = min(state[MOTION], 2.0)

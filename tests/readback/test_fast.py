@@ -107,9 +107,8 @@ def test_the_kernel_equals_its_plain_python_self() -> None:
     for run in (compiled, compiled.py_func):
         state = np.array([1.5, -1.0, 2, 0, 0, 0, 50, 1])
         kind, rows, line = np.zeros(9, np.uint8), np.zeros((9, 7)), np.zeros(9, np.int32)
-        words = np.zeros(8), np.zeros(8, np.bool_)
         data = np.frombuffer(text, np.uint8)
-        stopped = run(data, 0, limits, state, kind, rows, line, fast_kernel.PLACE_OF, fast_kernel.POWERS, *words)
+        stopped = run(data, 0, limits, state, kind, rows, line, fast_kernel.LETTERS, fast_kernel.POWERS)
         results.append((stopped, state.tobytes(), kind.tobytes(), rows[: stopped[1]].tobytes(), line.tobytes()))
     assert results[0] == results[1]
     assert results[0][0][1] == 3
