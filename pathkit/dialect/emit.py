@@ -37,7 +37,6 @@ class Text:
 def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text:
     """Write a file. Raises `CapabilityError` for blocks that are too long, `PluginError` for a dialect's bad lines."""
     from pathkit.dialect import emit_kernel
-    from pathkit.dialect.grid_kernel import UNKNOWN
 
     caps = context.capabilities
     check_range(grid, caps)
@@ -55,16 +54,14 @@ def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text
     mark = b"%" + caps.line_end.encode("ascii") if caps.tape_mark else b""
     out = np.empty(_room(grid, blocks, limit, len(line_end)), dtype=np.uint8)
     line_of, size = np.zeros(len(grid), np.int64), np.zeros(len(grid), np.int64)
-    state = np.full(8, UNKNOWN, dtype=np.int64)
-    used, longest = emit_kernel.emit_rows(
+    used, _ = emit_kernel.emit_rows(
         grid.motion, grid.point, grid.arc, grid.feed, grid.restate, block_at, block_start, blocks, _word_table(dialect),
-        line_end, _style(dialect, caps, limit), 1, out, line_of, size, state,
+        line_end, _style(dialect, caps, limit), 1, out, line_of, size,
     )  # fmt: skip
     data = mark + out[:used].tobytes() + mark
     if mark:
         line_of += 1
-    if caps.line_length is not None and longest > caps.line_length:
-        _refuse_long_blocks(data, caps)
+    _check_lengths(data, caps)
     return Text(data, line_of, size)
 
 
@@ -127,8 +124,8 @@ def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> i
 
     largest = 1
     for column in (grid.point, grid.arc, grid.feed):
-        least = int(np.min(column, initial=0, where=column != UNKNOWN))
-        largest = max(largest, -least, int(np.max(column, initial=0)))
+        known = np.abs(column[column != UNKNOWN])
+        largest = max(largest, int(known.max()) if known.size else 0)
     number = len(str(2 * largest)) + 10
     block_number = len(str(limit)) + 9 if limit else 0
     row = 9 * (9 + number) + block_number + line_end
@@ -136,9 +133,11 @@ def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> i
     return len(grid) * row + len(blocks) + lines * (block_number + line_end) + 64
 
 
-def _refuse_long_blocks(data: bytes, caps: Capabilities) -> None:
+def _check_lengths(data: bytes, caps: Capabilities) -> None:
+    if caps.line_length is None:
+        return
     ends = np.flatnonzero(np.frombuffer(data, dtype=np.uint8) == 10)
     lengths = np.diff(np.concatenate([[-1], ends])) - len(caps.line_end)
-    first = int(np.argmax(lengths > caps.line_length))
-    what = f"a block of {lengths[first]} characters; the controller reads {caps.line_length}"
-    raise CapabilityError([Finding(check="emit", what=what, line=first + 1)])
+    if len(long := np.flatnonzero(lengths > caps.line_length)):
+        what = f"a block of {lengths[long[0]]} characters; the controller reads {caps.line_length}"
+        raise CapabilityError([Finding(check="emit", what=what, line=int(long[0]) + 1)])

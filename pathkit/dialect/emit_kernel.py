@@ -29,65 +29,49 @@ MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM = range(8)
 """Places in ``state``: what the controller holds after the row before."""
 
 
-@kernel(allocates=False, pasted=True)
+@kernel
 def _word(out: Bytes, at: int, words: Bytes, which: int, first: bool, between: int) -> int:
     if not first:
         out[at] = between
         at += 1
-    out[at] = words[which, 1]
-    for k in range(1, words[which, 0]):
-        out[at + k] = words[which, 1 + k]
-    return at + int(words[which, 0])
+    for k in range(words[which, 0]):
+        out[at] = words[which, 1 + k]
+        at += 1
+    return at
 
 
-@kernel(allocates=False, pasted=True)
-def _whole(out: Bytes, at: int, count: int) -> int:
-    """A whole number, at least 0."""
-    width = 1
-    limit = 10
-    while width < 19 and count >= limit:
-        width += 1
-        limit *= 10
-    for place in range(at + width - 1, at - 1, -1):
-        tens = count // 10
-        out[place] = 48 + count - 10 * tens
-        count = tens
-    return at + width
-
-
-@kernel(allocates=False)
+@kernel
 def _number(out: Bytes, at: int, count: int, decimals: int, point: bool) -> int:
     """An integer as a decimal: its last ``decimals`` digits are the fraction, whose trailing zeros are dropped."""
     if count < 0:
         out[at] = 45
         at += 1
         count = -count
-    power = 1
-    kept = 0
-    while decimals > 0 and count == 10 * (count // 10):
+    while decimals > 0 and count % 10 == 0:
         count //= 10
         decimals -= 1
-    while kept < decimals:
-        power *= 10
-        kept += 1
-    if decimals == 0:
-        at = _whole(out, at, count)
-        if point:
-            out[at] = 46
-            at += 1
-        return at
-    whole = count // power
-    rest = count - whole * power
-    at = _whole(out, at, whole)
-    out[at] = 46
-    for place in range(at + decimals, at, -1):
-        tens = rest // 10
-        out[place] = 48 + rest - 10 * tens
-        rest = tens
-    return at + decimals + 1
+    width = 1
+    rest = count // 10
+    while rest > 0:
+        width += 1
+        rest //= 10
+    width = max(width, decimals + 1)
+    total = width + (1 if decimals > 0 else 0)
+    place = at + total - 1
+    for k in range(width):
+        if k == decimals and decimals > 0:
+            out[place] = 46
+            place -= 1
+        out[place] = 48 + count % 10
+        count //= 10
+        place -= 1
+    if point and decimals == 0:
+        out[at + total] = 46
+        total += 1
+    return at + total
 
 
-@kernel(allocates=False)
+@kernel
 def _block_number(out: Bytes, at: int, words: Bytes, line: int, limit: int) -> int:
     """The block's own number, from 1 and again from 1 past the limit; followed by a blank."""
     at = _word(out, at, words, N, True, 32)
@@ -96,7 +80,7 @@ def _block_number(out: Bytes, at: int, words: Bytes, line: int, limit: int) -> i
     return at + 1
 
 
-@kernel(allocates=False)
+@kernel
 def _dimension(
     out: Bytes, at: int, words: Bytes, which: int, first: bool, count: int, style: Counts
 ) -> int:  # fmt: skip
@@ -104,7 +88,7 @@ def _dimension(
     return _number(out, at, count, style[DECIMALS], style[POINT] > 0)
 
 
-@kernel(allocates=False)
+@kernel
 def _write_move(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
@@ -132,7 +116,7 @@ def _write_move(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
     return at
 
 
-@kernel(allocates=False)
+@kernel
 def _write_hole(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
@@ -158,7 +142,7 @@ def _write_hole(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
     return at
 
 
-@kernel(allocates=False)
+@kernel
 def _write_table_row(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
 ) -> int:  # fmt: skip
@@ -180,21 +164,21 @@ def _write_table_row(  # noqa: PLR0913 - numba takes them apart anyway, in an in
     return at
 
 
-@kernel(allocates=False)
+@kernel
 def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts, restate: NDArray[np.bool_], block_at: Counts,
     block_start: Counts, blocks: Bytes, words: Bytes, line_end: Bytes, style: Counts, first_line: int, out: Bytes,
-    line_of: Counts, size: Counts, state: Counts,
+    line_of: Counts, size: Counts,
 ) -> tuple[int, int]:  # fmt: skip
-    """Write every row and the ready-made ``blocks`` between them; returns the bytes written, and those of the longest
-    line without its end.
+    """Write every row and the ready-made ``blocks`` between them; returns the bytes written and the last line's number.
 
     ``block_at`` (k,) is the row before which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose
     lines end in a bare line feed. Words of motion, axes and feed are written only where they change; where ``restate``
     is set, the motion and feed in force are written again. ``style`` (9,) as named above. ``line_of`` (m,) receives
-    each row's line, ``size`` (m,) its bytes with the blocks before it. ``state`` (8,) is what the controller holds.
+    each row's line, ``size`` (m,) its bytes with the blocks before it.
     """
-    at, line, block, longest, begin = 0, first_line - 1, 0, 0, 0
+    at, line, block = 0, first_line - 1, 0
+    state = np.full(8, UNKNOWN, dtype=np.int64)
     count = len(motion)
     for n in range(count + 1):
         before = at
@@ -204,12 +188,10 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
                 if begins:
                     line += 1
                     begins = False
-                    begin = at
                     if style[NUMBER_LIMIT] > 0:
                         at = _block_number(out, at, words, line, style[NUMBER_LIMIT])
                 if blocks[k] == NEWLINE:
                     begins = True
-                    longest = max(longest, at - begin)
                     for m in range(len(line_end)):
                         out[at] = line_end[m]
                         at += 1
@@ -220,7 +202,6 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         if n == count:
             break
         line += 1
-        begin = at
         if style[NUMBER_LIMIT] > 0:
             at = _block_number(out, at, words, line, style[NUMBER_LIMIT])
         how = int(motion[n])
@@ -232,9 +213,8 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
             at = _write_hole(out, at, words, style, how, point[n], arc[n], feed[n], state)
         else:
             at = _write_move(out, at, words, style, how, point[n], arc[n], feed[n], state)
-        longest = max(longest, at - begin)
         for m in range(len(line_end)):
             out[at] = line_end[m]
             at += 1
         line_of[n], size[n] = line, at - before
-    return at, longest
+    return at, line

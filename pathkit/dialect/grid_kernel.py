@@ -58,20 +58,7 @@ class Laid(NamedTuple):
     row: Counts
 
 
-class Scratch(NamedTuple):
-    """Where the rows so far have led: in the program (``begin``) and on the grid (``current``); parts of an arc."""
-
-    begin: Floats  # (3,)
-    current: Counts  # (3,)
-    stack: Floats
-
-
-def scratch() -> Scratch:
-    """Before the first row, whose place is not known."""
-    return Scratch(np.full(3, np.nan), np.full(3, UNKNOWN, dtype=np.int64), np.empty((_DEEPEST + 1, 2)))
-
-
-@kernel(allocates=False)
+@kernel
 def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     """In which quarter turn (0 … 3) the turn from a to b ends, going round by ``sense``. No trigonometry."""
     cross = (ax * by - ay * bx) * sense
@@ -81,7 +68,7 @@ def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     return 2 if dot <= 0.0 else 3
 
 
-@kernel(allocates=False)
+@kernel
 def _arc_centre_from_radius(
     sx: float, sy: float, ex: float, ey: float, radius: float, sense: float
 ) -> tuple[float, float]:
@@ -92,7 +79,7 @@ def _arc_centre_from_radius(
     return 0.5 * (sx + ex) - sense * height * dy / chord, 0.5 * (sy + ey) + sense * height * dx / chord
 
 
-@kernel(allocates=False)
+@kernel
 def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     slack: float, longest: float,
@@ -125,7 +112,7 @@ def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     return abs(drawn - min(meant, 3)) <= 1, bx, by
 
 
-@kernel(allocates=False)
+@kernel
 def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     longest: float,
@@ -146,7 +133,7 @@ def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     return found, written
 
 
-@kernel(allocates=False)
+@kernel
 def _put(
     laid: Laid, at: int, source: int, how: int, place: tuple[Any, Any, Any], arc: tuple[Any, Any]
 ) -> int:  # fmt: skip
@@ -157,15 +144,15 @@ def _put(
     return at + 1
 
 
-@kernel(allocates=False)
-def _lay_arc(rows: Rows, source: int, rule: Rule, laid: Laid, at: int, scratch: Scratch) -> int:
+@kernel
+def _lay_arc(begin: Floats, rows: Rows, source: int, current: Counts, rule: Rule, laid: Laid, at: int) -> int:
     """Write the arc of row ``source``, halving it until each part can be written as an arc, a line, or nothing."""
     end, centre, sweep, whole = rows.end[source], rows.centre[source], rows.sweep[source], rows.whole[source]
-    begin, current, stack = scratch.begin, scratch.current, scratch.stack
     slack, longest = rule.slack, rule.longest
     ax, ay = begin[0] - centre[0], begin[1] - centre[1]
     radius = math.sqrt(ax * ax + ay * ay)
     last = math.sqrt((end[0] - centre[0]) ** 2 + (end[1] - centre[1]) ** 2)
+    stack = np.empty((_DEEPEST + 1, 2))
     stack[0, 0], stack[0, 1] = 0.0, 1.0
     depth = 1
     while depth > 0:
@@ -208,15 +195,16 @@ def _lay_arc(rows: Rows, source: int, rule: Rule, laid: Laid, at: int, scratch: 
     return at
 
 
-@kernel(allocates=False)
-def lay_rows(rows: Rows, rule: Rule, laid: Laid, scratch: Scratch) -> int:
+@kernel
+def lay_rows(rows: Rows, rule: Rule, laid: Laid) -> int:
     """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid."""
     kind, end = rows.kind, rows.end
-    begin, current = scratch.begin, scratch.current
+    current = np.full(3, UNKNOWN, dtype=np.int64)
+    begin = np.full(3, np.nan)
     at = 0
     for n in range(len(kind)):
         if kind[n] == ARC:
-            at = _lay_arc(rows, n, rule, laid, at, scratch)
+            at = _lay_arc(begin, rows, n, current, rule, laid, at)
         else:
             x, y, z = current[0], current[1], current[2]
             if not math.isnan(end[n, 0]):

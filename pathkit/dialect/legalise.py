@@ -19,7 +19,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import ARC, RAPID, Lift, Program, every_axis
+from pathkit.motion.program import ARC, RAPID, Lift, Program
 from pathkit.tolerances import ARC_MISFIT, ARC_MISFIT_SHARE, FINEST_CHORDS
 
 Indices = NDArray[np.int64]
@@ -114,36 +114,28 @@ def _over_the_top(program: Program, uppermost: float) -> Program:
 
 def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:
     """NaN replaced by the last number known on that axis, if there is one."""
-    filled = np.array(end)
-    # Unknown coordinates are rare after the first rows.
-    some = slice(0, 1 + int(np.max(np.flatnonzero(~every_axis(~np.isnan(end))), initial=-1)))
-    known = ~np.isnan(end[some])
-    last = np.maximum.accumulate(np.where(known, np.arange(len(known))[:, None], 0), axis=0)
-    filled[some] = np.take_along_axis(end[some], last, axis=0)
-    return filled
+    known = ~np.isnan(end)
+    last = np.maximum.accumulate(np.where(known, np.arange(len(end))[:, None], 0), axis=0)
+    return np.take_along_axis(end, last, axis=0)
 
 
 def _faults(program: Program) -> Iterator[Finding]:
     """What makes a program impossible to write: the first row of each kind."""
     cutting = program.kind != RAPID
     arcs = program.kind == ARC
-    reached = every_axis(np.isfinite(program.end))
-    begun = np.concatenate([[bool(np.isfinite(program.start).all())], reached[:-1]])
-    nowhere = cutting & ~(begun & reached)
-    point, misfit = np.zeros(len(program), bool), np.zeros(len(program), bool)
-    if len(rows := np.flatnonzero(arcs & ~nowhere)):
-        centre, sweep = program.centre[rows], program.sweep[rows]
-        arm, reach = program.origins[rows, :2] - centre, program.end[rows, :2] - centre
-        radius = np.hypot(arm[:, 0], arm[:, 1])
-        cos, sin = np.cos(sweep), np.sin(sweep)
-        turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
-        point[rows] = radius == 0.0
-        misfit[rows] = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
+    origins = program.origins
+    nowhere = cutting & ~(np.isfinite(origins).all(axis=1) & np.isfinite(program.end).all(axis=1))
+    arm, reach = origins[:, :2] - program.centre, program.end[:, :2] - program.centre
+    radius = np.hypot(arm[:, 0], arm[:, 1])
+    cos, sin = np.cos(program.sweep), np.sin(program.sweep)
+    turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
+    with np.errstate(invalid="ignore"):
+        misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
     for bad, what, fix, column in (
         (cutting & np.isnan(program.feed), "cuts without a feed", "give it one", "feed"),
         (nowhere, "cuts from or to a place that the program does not give", "move there first", "end"),
-        (point, "is an arc about its own start", "give the centre", "centre"),
-        (misfit, "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
+        (arcs & ~nowhere & (radius == 0.0), "is an arc about its own start", "give the centre", "centre"),
+        (arcs & ~nowhere & misfit, "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
     ):
         if len(rows := np.flatnonzero(bad)):
             more = f" (and {len(rows) - 1} more)" if len(rows) > 1 else ""
@@ -162,10 +154,8 @@ def _name(program: Program, row: int) -> str | None:
 
 
 def _rewritten(before: Program, after: Program, rows: Indices) -> Iterator[Finding]:
-    arcs = before.kind == ARC
-    if not arcs.any():
-        return
     pieces = np.bincount(rows, minlength=len(before))
+    arcs = before.kind == ARC
     chorded = np.zeros(len(before), dtype=bool)
     chorded[rows[(after.kind != ARC) & arcs[rows]]] = True
     for number, what in (

@@ -102,9 +102,7 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
     whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
     form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
-    arcs = bool((program.kind == ARC).any())
-    end = program.end / mm * scale
-    centre = program.centre / mm * scale if arcs else program.centre
+    end, centre = program.end / mm * scale, program.centre / mm * scale
     digits = capabilities.significant_digits or LARGEST_DIGITS
     _refuse_long(end, digits, capabilities.unit_decimals)
     feed = _feeds(legal, machine, capabilities, digits)
@@ -120,11 +118,10 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
             np.empty(count, np.int64),
         )  # fmt: skip
 
-    # Lines give a row each at most; how many an arc gives is counted first.
-    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False), grid_kernel.scratch()) if arcs else len(program)
+    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False))
     filled = laid(count, writing=True)
-    count = grid_kernel.lay_rows(rows, rule, filled, grid_kernel.scratch())
-    motion, point, arc, row = filled.motion[:count], filled.point[:count], filled.arc[:count], filled.row[:count]
+    grid_kernel.lay_rows(rows, rule, filled)
+    motion, point, arc, row = filled.motion, filled.point, filled.arc, filled.row
     event_at = np.searchsorted(row, legal.script.at)
     restate = np.zeros(count, dtype=bool)
     restate[event_at[event_at < count]] = True
@@ -142,9 +139,8 @@ def check_range(grid: Grid, capabilities: Capabilities) -> None:
     from pathkit.dialect.grid_kernel import UNKNOWN
 
     digits = capabilities.significant_digits or LARGEST_DIGITS
-    known = grid.point != UNKNOWN
-    ends = (float(extreme(grid.point, where=known, initial=0)) for extreme in (np.min, np.max))
-    _refuse_long(np.array([*ends]), digits, capabilities.unit_decimals)
+    known = grid.point[grid.point != UNKNOWN]
+    _refuse_long(known.astype(float), digits, capabilities.unit_decimals)
 
 
 def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: int) -> Counts:
@@ -169,9 +165,8 @@ def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: i
 
 
 def _refuse_long(counts: NDArray[np.float64], digits: int, decimals: int) -> None:
-    # These two pass over what is not known.
-    ends = (extreme.reduce(counts, axis=None, initial=0.0) for extreme in (np.fmin, np.fmax))
-    largest = max(abs(float(end)) for end in ends)
+    with np.errstate(invalid="ignore"):
+        largest = float(np.nanmax(np.abs(counts))) if np.isfinite(counts).any() else 0.0
     if largest >= 10.0 ** max(digits, decimals + 1) - 0.5 or not math.isfinite(largest):
         what = f"a number of {largest / 10.0**decimals:g} needs more than the {digits} digits that the controller reads"
         raise CapabilityError([Finding(check="quantise", what=what, fix="bring the zero nearer to the work")])

@@ -8,7 +8,6 @@ sense in its numbers only (rigid-body kinematics; ISO 841:2001 for the meaning o
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +17,7 @@ from pathkit.errors import InputError
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import ARC, Program
+from pathkit.motion.program import Program
 
 _UNIT = {
     "right": (1, 0, 0),
@@ -76,12 +75,13 @@ def to_controller(program: Program, machine: Machine, setup: Setup | None = None
     if program.stock is None:
         raise InputError("the program carries no stock, so the datum corner is unknown; give Program(stock=…)")
     way = orientation(machine, program.stock, setup)
+    centre = np.column_stack([program.centre, np.zeros(len(program))])
     up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
         cycles=tuple(replace(c, top=up * c.top + rise, bottom=up * c.bottom + rise) for c in program.cycles),
         start=way.points(program.start[None, :])[0],
         end=way.points(program.end),
-        centre=_centres(program, way.points),
+        centre=way.points(centre)[:, :2],
         sweep=-program.sweep if way.swaps_arcs else program.sweep,
         frame="controller",
     )
@@ -92,26 +92,17 @@ def to_bench(program: Program, machine: Machine, stock: Stock, setup: Setup | No
     if program.frame == "bench":
         return program
     way = orientation(machine, stock, setup)
+    centre = np.column_stack([program.centre, np.zeros(len(program))])
     up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
         cycles=tuple(replace(c, top=up * (c.top - rise), bottom=up * (c.bottom - rise)) for c in program.cycles),
         start=way.points_back(program.start[None, :])[0],
         end=way.points_back(program.end),
-        centre=_centres(program, way.points_back),
+        centre=way.points_back(centre)[:, :2],
         sweep=-program.sweep if way.swaps_arcs else program.sweep,
         stock=stock,
         frame="bench",
     )
-
-
-def _centres(program: Program, place: Callable[[NDArray[np.float64]], NDArray[np.float64]]) -> NDArray[np.float64]:
-    """(n, 2): the centres of arcs, each placed by ``place``."""
-    centre = program.centre
-    arcs = np.flatnonzero(program.kind == ARC)
-    if len(arcs):
-        centre = np.array(centre)
-        centre[arcs] = place(np.column_stack([centre[arcs], np.zeros(len(arcs))]))[:, :2]
-    return centre
 
 
 def _turned_board(stock: Stock, turn: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -123,8 +114,8 @@ def _turned_board(stock: Stock, turn: int) -> tuple[NDArray[np.float64], NDArray
 
 
 def _permuted(linear: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
-    permuted = np.empty_like(points, order="C")
-    for axis, source in enumerate(np.abs(linear).argmax(axis=1)):
-        # Adding zero turns −0 into 0, so that no "-0" is ever written.
-        permuted[:, axis] = points[:, source] * linear[axis, source] + 0.0
+    source = np.abs(linear).argmax(axis=1)
+    sign = linear[np.arange(3), source]
+    # Adding zero turns −0 into 0, so that no "-0" is ever written.
+    permuted: NDArray[np.float64] = points[:, source] * sign + 0.0
     return permuted

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import KW_ONLY, dataclass, field, fields
-from functools import cached_property
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -165,11 +164,6 @@ class Program:
 
     def _lock(self, name: str, dtype: type, shape: tuple[int, ...], faults: Faults) -> None:
         value: ArrayLike = getattr(self, name)
-        if isinstance(value, np.ndarray) and value.shape == shape and value.dtype == dtype:
-            flags = value.flags
-            if not flags.writeable and flags.owndata and flags.c_contiguous:
-                # The column of another program, which nobody writes to.
-                return
         try:
             array: NDArray[Any] = np.array(value, dtype=dtype, copy=True, order="C")
         except (TypeError, ValueError):
@@ -188,8 +182,8 @@ class Program:
         cutting = self.kind != RAPID
         for bad, what, name in (
             (self.kind > ARC, "is not RAPID, LINE or ARC", "kind"),
-            (~every_axis(~np.isinf(self.end)), "has an infinite end", "end"),
-            (arcs & ~every_axis(np.isfinite(self.centre)), "is an arc without a centre", "centre"),
+            (np.isinf(self.end).any(axis=1), "has an infinite end", "end"),
+            (arcs & ~np.isfinite(self.centre).all(axis=1), "is an arc without a centre", "centre"),
             (arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"),
             (cutting & ~(self.feed > 0.0) & ~np.isnan(self.feed), "has a feed that is not positive", "feed"),
             (np.isinf(self.feed), "has an infinite feed", "feed"),
@@ -207,16 +201,10 @@ class Program:
     def __len__(self) -> int:
         return len(self.kind)
 
-    @cached_property
+    @property
     def origins(self) -> NDArray[np.float64]:
-        """(n, 3), read-only: where each move begins."""
-        begin = np.concatenate([self.start[None, :], self.end[:-1]]) if len(self) else np.zeros((0, 3))
-        begin.setflags(write=False)
-        return begin
-
-    def __getstate__(self) -> dict[str, Any]:
-        """Without what can be worked out again."""
-        return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "_"}
+        """(n, 3): where each move begins."""
+        return np.concatenate([self.start[None, :], self.end])[:-1] if len(self) else np.zeros((0, 3))
 
     def replace(self, **columns: Any) -> Program:
         """The same program with some columns replaced."""
@@ -248,11 +236,3 @@ class Program:
 
     def __repr__(self) -> str:
         return f"Program({len(self)} moves, {len(self.event)} events, {self.frame} frame)"
-
-
-def every_axis(marks: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """(n,) whether all of (n, k) ``marks`` are set in a row; many times faster than numpy's `all` for a few columns."""
-    found = marks[:, 0]
-    for axis in range(1, marks.shape[1]):
-        found = found & marks[:, axis]
-    return found

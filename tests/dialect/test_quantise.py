@@ -318,6 +318,6 @@ def test_the_kernel_is_its_plain_self() -> None:
                 np.zeros((64, 2), np.int64),
                 np.zeros(64, np.int64),
             )
-            count = function(rows, rule, grid_kernel.Laid(True, *out), grid_kernel.scratch())
+            count = function(rows, rule, grid_kernel.Laid(True, *out))
             results.append((count, *[column[:count].tolist() for column in out]))
         assert results[0] == results[1]
