@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from io import BytesIO
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.dialect.base import Dialect
-from pathkit.dialect.quantise import Grid, check_range
+from pathkit.dialect.quantise import LARGEST_DIGITS, Grid, check_range
 from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context, largest_block_number
 from pathkit.errors import CapabilityError, PathkitError, PluginError
@@ -23,6 +25,8 @@ Counts = NDArray[np.int64]
 # Printable ASCII without the characters that GRBL takes out of the stream and acts on at once, wherever they are.
 _PLAIN = re.compile(r"[ -}]*")
 _REAL_TIME = re.compile(r"[!?~]")
+_ROWS = 1 << 14
+"""Rows that are written at a time: their text stays in the processor's cache."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,39 +34,79 @@ class Text:
     """Bytes of one file; ``line_of`` (m,) and ``size`` (m,): line (from 1) and bytes of each row of the grid."""
 
     data: bytes
-    line_of: Counts
+    line_of: NDArray[np.int32]
     size: Counts
 
 
 def emit(grid: Grid, script: Script, dialect: Dialect, context: Context) -> Text:
     """Write a file. Raises `CapabilityError` for blocks that are too long, `PluginError` for a dialect's bad lines."""
-    from pathkit.dialect import emit_kernel
+    line_of, size = np.zeros(len(grid), np.int32), np.zeros(len(grid), np.int64)
+    whole = BytesIO()
+    for piece in pieces(grid, script, dialect, context, line_of, size):
+        whole.write(piece)
+    return Text(whole.getvalue(), line_of, size)
+
+
+def pieces(
+    grid: Grid, script: Script, dialect: Dialect, context: Context, line_of: NDArray[np.int32], size: Counts
+) -> Iterator[bytes | memoryview]:
+    """Write a file piece by piece, for a file that need not be in the memory as a whole.
+
+    ``line_of`` int32 (m,) and ``size`` int64 (m,) are filled as in `Text`. A piece is only valid until the next one.
+    Raises as `emit` does, for too large a number or too long a block with the piece that holds it.
+    """
+    from pathkit.dialect import emit_kernel as kernel
+    from pathkit.dialect.grid_kernel import UNKNOWN
 
     caps = context.capabilities
-    check_range(grid, caps)
     marked = context.comment(f"job {context.mark}") if context.mark else ()
     prologue = _lines(dialect, "prologue", lambda: [*dialect.prologue(context), *marked], caps)
     epilogue = _lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
     events = [_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]
     parts = [prologue, *events, epilogue]
-    block_at = np.concatenate([[0], grid.event_at, [len(grid)]]).astype(np.int64)
+    count = len(grid)
+    block_at = np.concatenate([[0], grid.event_at, [count]]).astype(np.int64)
     block_start = np.concatenate([[0], np.cumsum([len(part) for part in parts])]).astype(np.int64)
-    blocks = np.frombuffer(b"".join(parts), dtype=np.uint8)
-    line_end = np.frombuffer(caps.line_end.encode("ascii"), dtype=np.uint8)
+    # Copied, so that the kernel always sees the same type: bytes make an array that cannot be written.
+    blocks = np.array(np.frombuffer(b"".join(parts), dtype=np.uint8))
     limit = largest_block_number(caps) if caps.line_numbers else 0
     _check_layout(dialect, caps)
+    table, style = _spelling(dialect, caps, limit)
+    motion, restate = _column(grid.motion, np.uint8), _column(grid.restate, np.bool_)
+    point, arc, feed = (_column(column, np.int64) for column in (grid.point, grid.arc, grid.feed))
+    state = np.full(kernel.STATES, UNKNOWN, np.int64)
+    state[kernel.BLOCK :] = 0
     mark = b"%" + caps.line_end.encode("ascii") if caps.tape_mark else b""
-    out = np.empty(_room(grid, blocks, limit, len(line_end)), dtype=np.uint8)
-    line_of, size = np.zeros(len(grid), np.int64), np.zeros(len(grid), np.int64)
-    used, _ = emit_kernel.emit_rows(
-        grid.motion, grid.point, grid.arc, grid.feed, grid.restate, block_at, block_start, blocks, _word_table(dialect),
-        line_end, _style(dialect, caps, limit), 1, out, line_of, size,
-    )  # fmt: skip
-    data = mark + out[:used].tobytes() + mark
+    yield mark
+    scratch, out = np.zeros(10, np.int64), np.empty(0, np.uint8)
+    longest = 10 ** max(caps.significant_digits or LARGEST_DIGITS, caps.unit_decimals + 1)
+    for begin in range(0, count + 1, _ROWS):
+        stop = min(begin + _ROWS, count + 1)
+        first, last = np.searchsorted(block_at, [begin, stop]).tolist()
+        ready = blocks[block_start[first] : block_start[last]]
+        room = (stop - begin + int(np.count_nonzero(ready == kernel.NEWLINE))) * kernel.ROOM + len(ready)
+        if room > len(out):
+            out = np.empty(room, np.uint8)
+        used = kernel.emit_rows(
+            begin, stop, motion, point, arc, feed, restate, block_at, block_start, blocks, table, style, state, scratch,
+            out, line_of, size,
+        )  # fmt: skip
+        if state[kernel.LARGEST] >= longest:
+            check_range(grid, caps)
+        if state[kernel.TOO_LONG]:
+            what = f"a block of {state[kernel.LENGTH_SEEN]} characters; the controller reads {caps.line_length}"
+            line = int(state[kernel.TOO_LONG]) + bool(mark)
+            raise CapabilityError([Finding(check="emit", what=what, line=line)])
+        yield out[:used].data
+    yield mark
     if mark:
         line_of += 1
-    _check_lengths(data, caps)
-    return Text(data, line_of, size)
+
+
+def _column(values: NDArray[Any], dtype: type) -> NDArray[Any]:
+    """As the kernel takes columns: it is compiled anew for arrays of another type, order, or that are read-only."""
+    fits = values.dtype == dtype and values.flags.c_contiguous and values.flags.writeable
+    return values if fits else np.array(values, dtype=dtype, order="C")
 
 
 def _lines(dialect: Dialect, hook: str, ask: Callable[[], Sequence[str]], caps: Capabilities) -> bytes:
@@ -84,19 +128,6 @@ def _lines(dialect: Dialect, hook: str, ask: Callable[[], Sequence[str]], caps: 
     return "".join(f"{line}\n" for line in lines).encode("ascii")
 
 
-def _word_table(dialect: Dialect) -> NDArray[np.uint8]:
-    from pathkit.dialect.emit_kernel import WORDS
-
-    table = np.zeros((len(WORDS), 8), dtype=np.uint8)
-    for row, name in enumerate(WORDS):
-        word = getattr(dialect.words, name)
-        if not _PLAIN.fullmatch(word) or _REAL_TIME.search(word) or len(word) > 7:
-            raise PluginError(f"the dialect {dialect.name!r}: the word for {name} is {word!r}, not 7 plain characters")
-        table[row, 0] = len(word)
-        table[row, 1 : 1 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
-    return table
-
-
 def _check_layout(dialect: Dialect, caps: Capabilities) -> None:
     between = dialect.words.between
     if len(between) != 1 or not _PLAIN.fullmatch(between) or _REAL_TIME.search(between):
@@ -106,38 +137,28 @@ def _check_layout(dialect: Dialect, caps: Capabilities) -> None:
         raise CapabilityError([Finding(check="emit", what=what, fix="leave it out", path="$.output.line_numbers")])
 
 
-def _style(dialect: Dialect, caps: Capabilities, limit: int) -> Counts:
-    """What the kernel needs to know about the spelling of a block, in its order."""
-    from pathkit.dialect import emit_kernel
+def _spelling(dialect: Dialect, caps: Capabilities, limit: int) -> tuple[NDArray[np.uint8], Counts]:
+    """The kernel's tables of digits and words, and what it needs to know about the layout of a block, in its order."""
+    from pathkit.dialect import emit_kernel as kernel
 
-    forms = {"absolute": emit_kernel.ABSOLUTE, "radius": emit_kernel.RADIUS}
-    form = forms.get(caps.arcs, emit_kernel.INCREMENTAL)
-    waits = 0 if caps.dwell_unit == "ms" else 3
-    switches = (caps.decimal_point, caps.modal, caps.columns)
-    numbers = (form, caps.unit_decimals, caps.feed_decimals, waits, limit, ord(dialect.words.between), *switches)
-    return np.array(numbers, dtype=np.int64)
-
-
-def _room(grid: Grid, blocks: NDArray[np.uint8], limit: int, line_end: int) -> int:
-    """Enough bytes: every word at its longest on every line."""
-    from pathkit.dialect.grid_kernel import UNKNOWN
-
-    largest = 1
-    for column in (grid.point, grid.arc, grid.feed):
-        known = np.abs(column[column != UNKNOWN])
-        largest = max(largest, int(known.max()) if known.size else 0)
-    number = len(str(2 * largest)) + 10
-    block_number = len(str(limit)) + 9 if limit else 0
-    row = 9 * (9 + number) + block_number + line_end
-    lines = int(np.count_nonzero(blocks == 10))
-    return len(grid) * row + len(blocks) + lines * (block_number + line_end) + 64
-
-
-def _check_lengths(data: bytes, caps: Capabilities) -> None:
-    if caps.line_length is None:
-        return
-    ends = np.flatnonzero(np.frombuffer(data, dtype=np.uint8) == 10)
-    lengths = np.diff(np.concatenate([[-1], ends])) - len(caps.line_end)
-    if len(long := np.flatnonzero(lengths > caps.line_length)):
-        what = f"a block of {lengths[long[0]]} characters; the controller reads {caps.line_length}"
-        raise CapabilityError([Finding(check="emit", what=what, line=int(long[0]) + 1)])
+    between = ord(dialect.words.between)
+    leads = np.zeros((len(kernel.WORDS), kernel.LEAD), np.uint8)
+    for row, name in enumerate(kernel.WORDS):
+        word = getattr(dialect.words, name)
+        if not _PLAIN.fullmatch(word) or _REAL_TIME.search(word) or len(word) > 7:
+            raise PluginError(f"the dialect {dialect.name!r}: the word for {name} is {word!r}, not 7 plain characters")
+        leads[row, :2] = len(word), between
+        leads[row, 2 : 2 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
+    lengths = (caps.unit_decimals, caps.feed_decimals, 0 if caps.dwell_unit == "ms" else 3)
+    tails = [kernel.tails(n, point=caps.decimal_point and k == 0) for k, n in enumerate(lengths)]
+    begins = kernel.FIRST_TAIL + np.cumsum([0, *(len(each) for each in tails)])
+    forms = {"absolute": kernel.ABSOLUTE, "radius": kernel.RADIUS}
+    end, second_end, *_ = (*caps.line_end.encode("ascii"), 0)
+    style = np.zeros(kernel.STYLES, np.int64)
+    form = forms.get(caps.arcs, kernel.INCREMENTAL)
+    style[: kernel.SECOND_END + 1] = form, limit, caps.modal, caps.columns, caps.line_length or 0, end, second_end
+    # Dimensions but for the wait, the last but one, and the feed, the last.
+    kinds = [0] * 8 + [2, 1]
+    style[kernel.UNITS : kernel.TAILS] = [10 ** lengths[kind] for kind in kinds]
+    style[kernel.TAILS :] = [begins[kind] for kind in kinds]
+    return np.concatenate([kernel.digits(), leads.ravel(), *tails]), style

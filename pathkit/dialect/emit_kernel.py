@@ -1,6 +1,13 @@
-"""Text from integers: the loop that writes every block of motion. Bytes in, bytes out; no floating point."""
+"""Text from integers: the loop that writes every block of motion. Bytes in, bytes out; no floating point.
+
+One kernel, whose arguments always have the same types, so that it is compiled once. What a row writes is gathered
+first, as a set of words with their numbers; one place then spells them, from tables of digits.
+"""
 
 from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,212 +16,277 @@ from pathkit.dialect.grid_kernel import CLOCKWISE, DRILL, DRILL_PECK, DRILL_WAIT
 from pathkit.kernels import kernel
 
 Bytes = NDArray[np.uint8]
-Counts = NDArray[np.int64]
+# 64-bit integers, whose members count as plain ones.
+Counts = NDArray[Any]
 
 INCREMENTAL, ABSOLUTE, RADIUS = 0, 1, 2
 
-NEWLINE = 10
+NEWLINE, POINT, MINUS, BLANK, ZERO = 10, 46, 45, 32, 48
 WORDS = (
     "rapid", "line", "clockwise", "counter_clockwise", "drill", "drill_wait", "drill_peck", "x", "y", "z", "i", "j",
-    "r", "feed", "block", "plane", "bite", "wait",
+    "r", "plane", "bite", "wait", "feed", "block",
 )  # fmt: skip
-"""Rows of the word table, each a length and up to 7 characters; the first are in the order of the motions."""
-X, Y, Z, I, J, R, F, N, PLANE, BITE, WAIT = range(7, 18)  # noqa: E741 - the letters of the words
+"""The words of the table: first in the order of the motions, then in that of a block."""
+X, Y, Z, I, J, R, PLANE, BITE, WAIT, F = (1 << k for k in range(10))  # noqa: E741 - the letters of the words
+"""Words with a number, as members of a set."""
+_FIRST_LETTER, _BLOCK = 7, 17
 
-FORM, DECIMALS, FEED_DECIMALS, WAIT_DECIMALS, NUMBER_LIMIT, BETWEEN, POINT, MODAL, COLUMNS = range(9)
-"""Places in ``style``: how arcs are given; decimals of dimensions, feeds and waits; the highest block number (0: none);
-the byte between words; and three switches, as in `Capabilities`."""
+FORM, LIMIT, MODAL, COLUMNS, LENGTH, END, SECOND_END = range(7)
+"""Places in ``style``: how arcs are given, the highest block number (0: none), two switches as in `Capabilities`, the
+longest line (0: any), and the one or two bytes of a line's end (0: one)."""
+UNITS, TAILS = 8, 18
+"""``style`` from there: for each word with a number, ten to the power of its decimals; where its tails begin."""
+STYLES = 28
 
-MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM = range(8)
-"""Places in ``state``: what the controller holds after the row before."""
+MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM, BLOCK, LINE, TOO_LONG, LENGTH_SEEN, LARGEST = range(13)
+"""Places in ``state``: what the controller holds after the row before; the next block and the last line's number; the
+first line that is too long and its length; the largest coordinate written."""
+STATES = 13
 
+GROUP, DIGITS = 1000, 3
+"""Numbers are spelled three digits at a time."""
+_PADDED, _LEADS = 4 * GROUP, 8 * GROUP
+LEAD, TAIL = 16, 8
+"""Bytes in the table for each word and for each fraction."""
+FIRST_TAIL = _LEADS + LEAD * len(WORDS)
+TABLED_DECIMALS = 4
+"""Fractions of more decimals are spelled digit by digit."""
 
-@kernel
-def _word(out: Bytes, at: int, words: Bytes, which: int, first: bool, between: int) -> int:
-    if not first:
-        out[at] = between
-        at += 1
-    for k in range(words[which, 0]):
-        out[at] = words[which, 1 + k]
-        at += 1
-    return at
-
-
-@kernel
-def _number(out: Bytes, at: int, count: int, decimals: int, point: bool) -> int:
-    """An integer as a decimal: its last ``decimals`` digits are the fraction, whose trailing zeros are dropped."""
-    if count < 0:
-        out[at] = 45
-        at += 1
-        count = -count
-    while decimals > 0 and count % 10 == 0:
-        count //= 10
-        decimals -= 1
-    width = 1
-    rest = count // 10
-    while rest > 0:
-        width += 1
-        rest //= 10
-    width = max(width, decimals + 1)
-    total = width + (1 if decimals > 0 else 0)
-    place = at + total - 1
-    for k in range(width):
-        if k == decimals and decimals > 0:
-            out[place] = 46
-            place -= 1
-        out[place] = 48 + count % 10
-        count //= 10
-        place -= 1
-    if point and decimals == 0:
-        out[at + total] = 46
-        total += 1
-    return at + total
+ROOM = 512
+"""Bytes that one row never exceeds: 11 words of 8 and 11 numbers of 25 bytes, and a block number."""
 
 
-@kernel
-def _block_number(out: Bytes, at: int, words: Bytes, line: int, limit: int) -> int:
+@lru_cache(maxsize=1)
+def digits() -> Bytes:
+    """(8000,): each number below 1000 as its length and its digits, 4 bytes; then each as three digits, 4 bytes."""
+    number = np.arange(GROUP)
+    padded = np.stack([number // 100, number // 10 % 10, number % 10, 0 * number], axis=1) + ZERO
+    length = 1 + (number >= 10) + (number >= 100)
+    bare = np.zeros((GROUP, 4), np.int64)
+    bare[:, 0] = length
+    for k in (1, 2, 3):
+        bare[length == k, 1 : 1 + k] = padded[length == k, DIGITS - k : DIGITS]
+    return np.concatenate([bare.ravel(), padded.ravel()]).astype(np.uint8)
+
+
+@lru_cache(maxsize=16)
+def tails(decimals: int, *, point: bool) -> Bytes:
+    """(8·10^decimals,): each fraction as its length, the point and its digits without trailing zeros.
+
+    ``point``: a whole number has one as well. Of more than `TABLED_DECIMALS` only the whole number is in the table.
+    """
+    if decimals > TABLED_DECIMALS:
+        decimals = 0
+    count = 10**decimals
+    fraction = np.arange(count)
+    table = np.zeros((count, TAIL), np.int64)
+    table[:, 1] = POINT
+    for k in range(decimals):
+        table[:, 2 + k] = ZERO + fraction // 10 ** (decimals - 1 - k) % 10
+        table[fraction % 10 ** (decimals - k) > 0, 0] = 2 + k
+    table[0, 0] = int(point)
+    return table.astype(np.uint8).ravel()
+
+
+@kernel(allocates=False, inner=True)
+def _block_number(out: Bytes, at: int, table: Bytes, line: int, limit: int) -> int:
     """The block's own number, from 1 and again from 1 past the limit; followed by a blank."""
-    at = _word(out, at, words, N, True, 32)
-    at = _number(out, at, (line - 1) % limit + 1, 0, False)
-    out[at] = 32
+    lead = _LEADS + LEAD * _BLOCK
+    for k in range(np.int64(table[lead])):
+        out[at] = table[lead + 2 + k]
+        at += 1
+    number = (line - 1) % limit + 1
+    power = 1
+    while number // power >= 10:
+        power *= 10
+    while power > 0:
+        out[at] = ZERO + number // power % 10
+        at += 1
+        power //= 10
+    out[at] = BLANK
     return at + 1
 
 
-@kernel
-def _dimension(
-    out: Bytes, at: int, words: Bytes, which: int, first: bool, count: int, style: Counts
+@kernel(allocates=False, inner=True)
+def _ready_made(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+    out: Bytes, at: int, n: int, block_at: Counts, block_start: Counts, blocks: Bytes, table: Bytes, style: Counts,
+    state: Counts,
 ) -> int:  # fmt: skip
-    at = _word(out, at, words, which, first, style[BETWEEN])
-    return _number(out, at, count, style[DECIMALS], style[POINT] > 0)
-
-
-@kernel
-def _write_move(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
-) -> int:  # fmt: skip
-    """One move: words only where they change something."""
-    first = True
-    if how != state[MODE] or style[MODAL] == 0:
-        at = _word(out, at, words, how, first, style[BETWEEN])
-        first = False
-    bends = how >= CLOCKWISE
-    for axis in range(3):
-        same = point[axis] == state[AT_X + axis]
-        if point[axis] != UNKNOWN and (not same or (bends and axis < 2)):
-            at = _dimension(out, at, words, X + axis, first, point[axis], style)
-            first = False
-    if bends and style[FORM] == RADIUS:
-        at = _dimension(out, at, words, R, first, arc[0], style)
-    elif bends:
-        for axis in range(2):
-            start = state[AT_X + axis] if style[FORM] == INCREMENTAL else 0
-            at = _dimension(out, at, words, I + axis, first, arc[axis] - start, style)
-    if feed > 0 and feed != state[RATE]:
-        at = _number(out, _word(out, at, words, F, first, style[BETWEEN]), feed, style[FEED_DECIMALS], False)
-        state[RATE] = feed
-    state[MODE], state[AT_X], state[AT_Y], state[AT_Z] = how, point[0], point[1], point[2]
+    """The lines of all blocks before row ``n``."""
+    while state[BLOCK] < len(block_at) and block_at[state[BLOCK]] == n:
+        source, stop = block_start[state[BLOCK]], block_start[state[BLOCK] + 1]
+        state[BLOCK] += 1
+        while source < stop:
+            begin = at
+            state[LINE] += 1
+            if style[LIMIT] > 0:
+                at = _block_number(out, at, table, state[LINE], style[LIMIT])
+            while blocks[source] != NEWLINE:
+                out[at] = blocks[source]
+                at += 1
+                source += 1
+            source += 1
+            if style[LENGTH] > 0 and at - begin > style[LENGTH] and state[TOO_LONG] == 0:
+                state[TOO_LONG], state[LENGTH_SEEN] = state[LINE], at - begin
+            out[at] = style[END]
+            out[at + 1] = style[SECOND_END]
+            at += 2 if style[SECOND_END] > 0 else 1
     return at
 
 
-@kernel
-def _write_hole(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
+@kernel(allocates=False)
+def emit_rows(  # noqa: PLR0913, C901 - one loop whose state stays in registers
+    begin: int, stop: int, motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts,
+    restate: NDArray[np.bool_], block_at: Counts, block_start: Counts, blocks: Bytes, table: Bytes, style: Counts,
+    state: Counts, value: Counts, out: Bytes, line_of: NDArray[np.int32], size: Counts,
 ) -> int:  # fmt: skip
-    """One hole: only its place if all else is as at the hole before, else the whole cycle."""
-    same = how == state[MODE] and arc[0] == state[AT_PLANE] and arc[1] == state[AT_BITE] and feed == state[RATE]
-    same = same and point[2] == state[BOTTOM]
-    first = True
-    if not same or style[MODAL] == 0:
-        at = _word(out, at, words, how, first, style[BETWEEN])
-        first = False
-    at = _dimension(out, at, words, X, first, point[0], style)
-    at = _dimension(out, at, words, Y, False, point[1], style)
-    if not same:
-        at = _dimension(out, at, words, Z, False, point[2], style)
-        at = _dimension(out, at, words, PLANE, False, arc[0], style)
-        if how == DRILL_PECK:
-            at = _dimension(out, at, words, BITE, False, arc[1], style)
-        elif how == DRILL_WAIT:
-            at = _number(out, _word(out, at, words, WAIT, False, style[BETWEEN]), arc[1], style[WAIT_DECIMALS], False)
-        at = _number(out, _word(out, at, words, F, False, style[BETWEEN]), feed, style[FEED_DECIMALS], False)
-    state[MODE], state[AT_X], state[AT_Y], state[RATE] = how, point[0], point[1], feed
-    state[AT_PLANE], state[AT_BITE], state[BOTTOM] = arc[0], arc[1], point[2]
-    return at
+    """Write rows ``begin`` … ``stop`` − 1 and the ready-made ``blocks`` before them; returns the bytes written.
 
-
-@kernel
-def _write_table_row(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    out: Bytes, at: int, words: Bytes, style: Counts, how: int, point: Counts, arc: Counts, feed: int, state: Counts
-) -> int:  # fmt: skip
-    """One move in columns: motion, x, y, z, two of the centre, feed; empty where nothing applies."""
-    at = _word(out, at, words, how, True, style[BETWEEN])
-    for axis in range(3):
-        at = _word(out, at, words, X + axis, False, style[BETWEEN])
-        if point[axis] != UNKNOWN:
-            at = _number(out, at, point[axis], style[DECIMALS], style[POINT] > 0)
-    for axis in range(2):
-        at = _word(out, at, words, I + axis, False, style[BETWEEN])
-        if how >= CLOCKWISE:
-            start = state[AT_X + axis] if style[FORM] == INCREMENTAL else 0
-            at = _number(out, at, arc[axis] - start, style[DECIMALS], style[POINT] > 0)
-    at = _word(out, at, words, F, False, style[BETWEEN])
-    if feed > 0:
-        at = _number(out, at, feed, style[FEED_DECIMALS], False)
-    state[AT_X], state[AT_Y], state[AT_Z] = point[0], point[1], point[2]
-    return at
-
-
-@kernel
-def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts, restate: NDArray[np.bool_], block_at: Counts,
-    block_start: Counts, blocks: Bytes, words: Bytes, line_end: Bytes, style: Counts, first_line: int, out: Bytes,
-    line_of: Counts, size: Counts,
-) -> tuple[int, int]:  # fmt: skip
-    """Write every row and the ready-made ``blocks`` between them; returns the bytes written and the last line's number.
-
-    ``block_at`` (k,) is the row before which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose
-    lines end in a bare line feed. Words of motion, axes and feed are written only where they change; where ``restate``
-    is set, the motion and feed in force are written again. ``style`` (9,) as named above. ``line_of`` (m,) receives
-    each row's line, ``size`` (m,) its bytes with the blocks before it.
+    ``stop`` one past the number of rows: the blocks after the last row as well. ``block_at`` (k,) is the row before
+    which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose lines end in a bare line feed. Words
+    of motion, axes and feed are written only where they change; where ``restate`` is set, the motion and feed in force
+    are written again. ``table`` spells digits and words, ``style`` (`STYLES`,) and ``state`` (`STATES`,) are as named
+    above, ``value`` (10,) is scratch. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the
+    blocks before it.
     """
-    at, line, block = 0, first_line - 1, 0
-    state = np.full(8, UNKNOWN, dtype=np.int64)
-    count = len(motion)
-    for n in range(count + 1):
+    form, limit, modal, columns = style[FORM], style[LIMIT], style[MODAL] > 0, style[COLUMNS] > 0
+    longest, end, second_end = style[LENGTH], np.uint8(style[END]), np.uint8(style[SECOND_END])
+    mode, x0, y0, z0, rate = state[MODE], state[AT_X], state[AT_Y], state[AT_Z], state[RATE]
+    # A bare 0 has a type of its own, for which the helpers would be compiled a second time.
+    at: Any = np.int64(0)
+    line, largest = state[LINE], state[LARGEST]
+    count, next_block = len(motion), state[BLOCK]
+    lead: Any = np.int64(0)
+    for n in range(begin, stop):
         before = at
-        while block < len(block_at) and block_at[block] == n:
-            begins = True
-            for k in range(block_start[block], block_start[block + 1]):
-                if begins:
-                    line += 1
-                    begins = False
-                    if style[NUMBER_LIMIT] > 0:
-                        at = _block_number(out, at, words, line, style[NUMBER_LIMIT])
-                if blocks[k] == NEWLINE:
-                    begins = True
-                    for m in range(len(line_end)):
-                        out[at] = line_end[m]
-                        at += 1
-                else:
-                    out[at] = blocks[k]
-                    at += 1
-            block += 1
+        if next_block < len(block_at) and block_at[next_block] == n:
+            state[LINE] = line
+            at = _ready_made(out, at, n, block_at, block_start, blocks, table, style, state)
+            line, next_block = state[LINE], state[BLOCK]
         if n == count:
             break
+        line_begin = at
         line += 1
-        if style[NUMBER_LIMIT] > 0:
-            at = _block_number(out, at, words, line, style[NUMBER_LIMIT])
-        how = int(motion[n])
+        if limit > 0:
+            at = _block_number(out, at, table, line, limit)
+        # What the row says: its words, and which of them go without a number.
+        how, x, y, z, rated = np.int64(motion[n]), point[n, 0], point[n, 1], point[n, 2], feed[n]
         if restate[n]:
-            state[MODE], state[RATE] = UNKNOWN, UNKNOWN
-        if style[COLUMNS] > 0:
-            at = _write_table_row(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            mode, rate = UNKNOWN, UNKNOWN
+        bends, says = how >= CLOCKWISE, how != mode or not modal
+        value[0], value[1], value[2], value[9] = x, y, z, rated
+        if bends:
+            i, j = arc[n, 0], arc[n, 1]
+            value[5], value[6], value[7], value[8] = i, i, j, j
+            value[3], value[4] = (i - x0, j - y0) if form == INCREMENTAL else (i, j)
+        todo, empty = 0, 0
+        if columns:
+            todo, says = X | Y | Z | I | J | F, True
+            empty = (X if x == UNKNOWN else 0) | (Y if y == UNKNOWN else 0) | (Z if z == UNKNOWN else 0)
+            empty |= (0 if bends else I | J) | (0 if rated > 0 else F)
         elif how >= DRILL:
-            at = _write_hole(out, at, words, style, how, point[n], arc[n], feed[n], state)
+            same = how == mode and rated == rate and z == state[BOTTOM]
+            same = same and value[6] == state[AT_PLANE] and value[7] == state[AT_BITE]
+            state[AT_PLANE], state[AT_BITE], state[BOTTOM] = value[6], value[7], z
+            says = not same or not modal
+            todo = X | Y
+            if not same:
+                todo |= Z | PLANE | F | (BITE if how == DRILL_PECK else 0) | (WAIT if how == DRILL_WAIT else 0)
+            rate, z = rated, z0
         else:
-            at = _write_move(out, at, words, style, how, point[n], arc[n], feed[n], state)
-        for m in range(len(line_end)):
-            out[at] = line_end[m]
-            at += 1
+            todo = X if x != UNKNOWN and (x != x0 or bends) else 0
+            todo |= Y if y != UNKNOWN and (y != y0 or bends) else 0
+            todo |= Z if z != UNKNOWN and z != z0 else 0
+            if bends:
+                todo |= R if form == RADIUS else I | J
+            if rated > 0 and rated != rate:
+                todo |= F
+                rate = rated
+        mode, x0, y0, z0 = how, x, y, z
+        # The blank before a word is the second byte of its lead; the first word goes without it.
+        skip = 2
+        if says:
+            lead = _LEADS + LEAD * how
+            for k in range(np.int64(table[lead])):
+                out[at] = table[lead + 2 + k]
+                at += 1
+            skip = 1
+        slot = 0
+        while todo != 0:
+            if todo & 1 == 0:
+                todo >>= 1
+                slot += 1
+                continue
+            lead = _LEADS + LEAD * (_FIRST_LETTER + slot)
+            length: Any = np.int64(table[lead]) + 2 - skip
+            lead += skip
+            out[at], out[at + 1] = table[lead], table[lead + 1]
+            for k in range(2, length):
+                out[at + k] = table[lead + k]
+            at += length
+            skip = 1
+            if empty >> slot & 1 == 0:
+                number = value[slot]
+                if number < 0:
+                    out[at] = MINUS
+                    at += 1
+                    number = -number
+                if slot < 3 and number > largest:
+                    largest = number
+                unit = style[UNITS + slot]
+                # Dividing by a number that is known here is a multiplication.
+                if unit == 1000:
+                    whole = number // 1000
+                elif unit == 10000:
+                    whole = number // 10000
+                elif unit == 1:
+                    whole = number
+                else:
+                    whole = number // unit
+                part = number - whole * unit
+                if whole >= GROUP:
+                    power = GROUP
+                    while whole // power >= GROUP:
+                        power *= GROUP
+                    top = whole // power
+                    whole -= top * power
+                    for k in range(np.int64(table[4 * top])):
+                        out[at] = table[4 * top + 1 + k]
+                        at += 1
+                    while power > 1:
+                        power //= GROUP
+                        top = whole // power
+                        whole -= top * power
+                        for k in range(DIGITS):
+                            out[at + k] = table[_PADDED + 4 * top + k]
+                        at += DIGITS
+                else:
+                    place = 4 * whole
+                    out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
+                    at += np.int64(table[place])
+                if unit <= 10000 or part == 0:
+                    place = style[TAILS + slot] + TAIL * part
+                    out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
+                    out[at + 3], out[at + 4] = table[place + 4], table[place + 5]
+                    at += np.int64(table[place])
+                else:
+                    out[at] = POINT
+                    at += 1
+                    while part > 0:
+                        unit //= 10
+                        top = part // unit
+                        part -= top * unit
+                        out[at] = ZERO + top
+                        at += 1
+            todo >>= 1
+            slot += 1
+        if longest > 0 and at - line_begin > longest and state[TOO_LONG] == 0:
+            state[TOO_LONG], state[LENGTH_SEEN] = line, at - line_begin
+        out[at] = end
+        out[at + 1] = second_end
+        at += 2 if second_end > 0 else 1
         line_of[n], size[n] = line, at - before
-    return at, line
+    state[MODE], state[AT_X], state[AT_Y], state[AT_Z], state[RATE] = mode, x0, y0, z0, rate
+    state[LINE], state[LARGEST] = line, largest
+    written: int = at
+    return written

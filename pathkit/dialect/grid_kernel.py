@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
 from pathkit.motion.program import ARC, RAPID
-from pathkit.tolerances import ARC_DRIFT, SHORTEST_ARC
+from pathkit.tolerances import ANGLE_ROUNDING, ARC_DRIFT, SHORTEST_ARC
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -22,24 +22,35 @@ RAPIDLY, STRAIGHT, CLOCKWISE, COUNTER, DRILL, DRILL_WAIT, DRILL_PECK = 0, 1, 2, 
 """Motions as they are written; the first two are `RAPID` and `LINE`, the last three G81, G82 and G83."""
 
 ABOUT_CENTRE, BY_RADIUS = 0, 1
+FULL = 2.0 * math.pi
 
-_DEEPEST = 48
+DEEPEST = 48
 
 
 class Rows(NamedTuple):
-    """A program's columns in counts, NaN where unknown; ``whole`` marks full turns, whose end is their start."""
+    """A program's columns as they are, mm, NaN where unknown; ``feed`` with that of rapids if they are written."""
 
     kind: NDArray[np.uint8]
     end: Floats  # (n, 3)
     centre: Floats  # (n, 2)
     sweep: Floats
-    whole: NDArray[np.bool_]
+    feed: Floats
 
 
 class Rule(NamedTuple):
-    """How arcs are given (``form``), and limits in counts for chords, radii and numbers; an arc up to ``shortest``
-    counts plus a ``share`` of its radius becomes a line."""
+    """How numbers and arcs are given.
 
+    A length is value / ``mm`` · ``scale``, a feed value / ``mm`` · ``feed_scale``, both refused from ``refused`` or
+    ``feed_refused`` on; ``rapids`` whether they have feeds. ``form`` of arcs, and limits in counts for chords, radii
+    and numbers; an arc up to ``shortest`` counts plus a ``share`` of its radius becomes a line.
+    """
+
+    mm: float
+    scale: float
+    feed_scale: float
+    refused: float
+    feed_refused: float
+    rapids: bool
     form: int
     tolerance: float
     slack: float
@@ -49,16 +60,24 @@ class Rule(NamedTuple):
 
 
 class Laid(NamedTuple):
-    """The rows on the grid, and the program's ``row`` that each comes from; only counted if not ``writing``."""
+    """The rows on the grid, and the program's ``row`` that each comes from; rows that do not fit are only counted."""
 
-    writing: bool
     motion: NDArray[np.uint8]
     point: Counts
-    arc: Counts
+    arc: Counts  # zero at first: only those of arcs are written
+    feed: Counts
     row: Counts
 
 
-@kernel
+class Work(NamedTuple):
+    """Where the last row ended, in counts, exact and rounded, and parts of an arc that are still to be laid."""
+
+    begin: Floats  # (3,)
+    current: Counts  # (3,)
+    parts: Floats  # (DEEPEST + 1, 2)
+
+
+@kernel(allocates=False, inner=True)
 def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     """In which quarter turn (0 … 3) the turn from a to b ends, going round by ``sense``. No trigonometry."""
     cross = (ax * by - ay * bx) * sense
@@ -68,7 +87,7 @@ def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     return 2 if dot <= 0.0 else 3
 
 
-@kernel
+@kernel(allocates=False, inner=True)
 def _arc_centre_from_radius(
     sx: float, sy: float, ex: float, ey: float, radius: float, sense: float
 ) -> tuple[float, float]:
@@ -79,7 +98,7 @@ def _arc_centre_from_radius(
     return 0.5 * (sx + ex) - sense * height * dy / chord, 0.5 * (sy + ey) + sense * height * dx / chord
 
 
-@kernel
+@kernel(allocates=False)
 def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     slack: float, longest: float,
@@ -112,7 +131,7 @@ def _written_centre(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     return abs(drawn - min(meant, 3)) <= 1, bx, by
 
 
-@kernel
+@kernel(allocates=False)
 def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     sx: float, sy: float, ex: float, ey: float, cx: float, cy: float, begin: float, finish: float, turn: float,
     longest: float,
@@ -133,26 +152,20 @@ def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     return found, written
 
 
-@kernel
-def _put(
-    laid: Laid, at: int, source: int, how: int, place: tuple[Any, Any, Any], arc: tuple[Any, Any]
+@kernel(allocates=False, inner=True)
+def _lay_arc(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+    work: Work, rows: Rows, source: int, x1: float, y1: float, z1: float, feed: int, rule: Rule, laid: Laid, at: int
 ) -> int:  # fmt: skip
-    if laid.writing:
-        laid.motion[at], laid.row[at] = how, source
-        laid.point[at, 0], laid.point[at, 1], laid.point[at, 2] = place
-        laid.arc[at, 0], laid.arc[at, 1] = arc
-    return at + 1
-
-
-@kernel
-def _lay_arc(begin: Floats, rows: Rows, source: int, current: Counts, rule: Rule, laid: Laid, at: int) -> int:
-    """Write the arc of row ``source``, halving it until each part can be written as an arc, a line, or nothing."""
-    end, centre, sweep, whole = rows.end[source], rows.centre[source], rows.sweep[source], rows.whole[source]
+    """Write the arc of row ``source`` to (x1, y1, z1), halving it until each part can be written as an arc, a line, or
+    nothing."""
+    begin, current, stack = work.begin, work.current, work.parts
+    cx, cy = rows.centre[source, 0] / rule.mm * rule.scale, rows.centre[source, 1] / rule.mm * rule.scale
+    sweep = rows.sweep[source]
+    whole = abs(abs(sweep) - FULL) <= ANGLE_ROUNDING
     slack, longest = rule.slack, rule.longest
-    ax, ay = begin[0] - centre[0], begin[1] - centre[1]
+    ax, ay = begin[0] - cx, begin[1] - cy
     radius = math.sqrt(ax * ax + ay * ay)
-    last = math.sqrt((end[0] - centre[0]) ** 2 + (end[1] - centre[1]) ** 2)
-    stack = np.empty((_DEEPEST + 1, 2))
+    last = math.sqrt((x1 - cx) ** 2 + (y1 - cy) ** 2)
     stack[0, 0], stack[0, 1] = 0.0, 1.0
     depth = 1
     while depth > 0:
@@ -161,12 +174,12 @@ def _lay_arc(begin: Floats, rows: Rows, source: int, current: Counts, rule: Rule
         turn = sweep * (g - f)
         here, there = radius + (last - radius) * f, radius + (last - radius) * g
         if g == 1.0:
-            tx, ty, tz = end[0], end[1], end[2]
+            tx, ty, tz = x1, y1, z1
         else:
             cos, sin = math.cos(sweep * g), math.sin(sweep * g)
-            tx = centre[0] + (cos * ax - sin * ay) * there / radius
-            ty = centre[1] + (sin * ax + cos * ay) * there / radius
-            tz = begin[2] + (end[2] - begin[2]) * g
+            tx = cx + (cos * ax - sin * ay) * there / radius
+            ty = cy + (sin * ax + cos * ay) * there / radius
+            tz = begin[2] + (z1 - begin[2]) * g
         x, y, z = np.int64(np.rint(tx)), np.int64(np.rint(ty)), np.int64(np.rint(tz))
         reach = max(here, there)
         short = reach * abs(turn) <= max(SHORTEST_ARC, rule.shortest + rule.share * reach)
@@ -175,47 +188,66 @@ def _lay_arc(begin: Floats, rows: Rows, source: int, current: Counts, rule: Rule
         if not short and still == (whole and f == 0.0 and g == 1.0):
             sx, sy, ex, ey = float(current[0]), float(current[1]), float(x), float(y)
             if rule.form == ABOUT_CENTRE:
-                fits, i, j = _written_centre(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, slack, longest)
+                fits, i, j = _written_centre(sx, sy, ex, ey, cx, cy, here, there, turn, slack, longest)
             else:
-                fits, i = _written_radius(sx, sy, ex, ey, centre[0], centre[1], here, there, turn, longest)
-        if fits:
-            how = COUNTER if sweep > 0.0 else CLOCKWISE
-            at = _put(laid, at, source, how, (x, y, z), (np.int64(i), np.int64(j)))
-        elif short or reach * turn * turn <= 8.0 * rule.tolerance or depth >= _DEEPEST - 1:
-            # Sagitta r(1 − cos(θ/2)) ≤ rθ²/8 (circle geometry and the cosine's series).
-            if not (still and z == current[2]):
-                at = _put(laid, at, source, STRAIGHT, (x, y, z), (np.int64(0), np.int64(0)))
-        else:
+                fits, i = _written_radius(sx, sy, ex, ey, cx, cy, here, there, turn, longest)
+        # Sagitta r(1 − cos(θ/2)) ≤ rθ²/8 (circle geometry and the cosine's series).
+        if not fits and not short and reach * turn * turn > 8.0 * rule.tolerance and depth < DEEPEST - 1:
             middle = 0.5 * (f + g)
             stack[depth, 0], stack[depth, 1] = middle, g
             stack[depth + 1, 0], stack[depth + 1, 1] = f, middle
             depth += 2
             continue
+        if fits or not (still and z == current[2]):
+            if at < len(laid.motion):
+                laid.motion[at] = (COUNTER if sweep > 0.0 else CLOCKWISE) if fits else STRAIGHT
+                laid.point[at, 0], laid.point[at, 1], laid.point[at, 2] = x, y, z
+                laid.arc[at, 0], laid.arc[at, 1] = np.int64(i), np.int64(j)
+                laid.feed[at], laid.row[at] = feed, source
+            at += 1
         current[0], current[1], current[2] = x, y, z
     return at
 
 
-@kernel
-def lay_rows(rows: Rows, rule: Rule, laid: Laid) -> int:
-    """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid."""
-    kind, end = rows.kind, rows.end
-    current = np.full(3, UNKNOWN, dtype=np.int64)
-    begin = np.full(3, np.nan)
-    at = 0
+@kernel(allocates=False)
+def lay_rows(rows: Rows, rule: Rule, laid: Laid, work: Work) -> int:
+    """Round every row once (half to even) and fill the columns; returns how many rows there are on the grid, or −1 if a
+    number is too long or a feed rounds to 0."""
+    kind, end, feeds = rows.kind, rows.end, rows.feed
+    mm, scale, feed_scale = rule.mm, rule.scale, rule.feed_scale
+    motion, point, feed, row = laid.motion, laid.point, laid.feed, laid.row
+    current = work.current
+    px, py, pz = current[0], current[1], current[2]
+    # A bare 0 has a type of its own, for which the helper would be compiled a second time.
+    at: Any = np.int64(0)
     for n in range(len(kind)):
-        if kind[n] == ARC:
-            at = _lay_arc(begin, rows, n, current, rule, laid, at)
+        what = kind[n]
+        tx, ty, tz = end[n, 0] / mm * scale, end[n, 1] / mm * scale, end[n, 2] / mm * scale
+        if abs(tx) >= rule.refused or abs(ty) >= rule.refused or abs(tz) >= rule.refused:
+            return -1
+        rate: Any = np.int64(0)
+        if what != RAPID or rule.rapids:
+            rated = feeds[n] / mm * feed_scale
+            if not rated < rule.feed_refused:
+                return -1
+            rate = np.int64(np.rint(rated))
+            if rate <= 0 and what != RAPID:
+                return -1
+        if what == ARC:
+            current[0], current[1], current[2] = px, py, pz
+            at = _lay_arc(work, rows, n, tx, ty, tz, rate, rule, laid, at)
+            px, py, pz = current[0], current[1], current[2]
         else:
-            x, y, z = current[0], current[1], current[2]
-            if not math.isnan(end[n, 0]):
-                x = np.int64(np.rint(end[n, 0]))
-            if not math.isnan(end[n, 1]):
-                y = np.int64(np.rint(end[n, 1]))
-            if not math.isnan(end[n, 2]):
-                z = np.int64(np.rint(end[n, 2]))
-            if x != current[0] or y != current[1] or z != current[2]:
-                how = RAPIDLY if kind[n] == RAPID else STRAIGHT
-                at = _put(laid, at, n, how, (x, y, z), (np.int64(0), np.int64(0)))
-                current[0], current[1], current[2] = x, y, z
-        begin[0], begin[1], begin[2] = end[n, 0], end[n, 1], end[n, 2]
-    return at
+            x = px if math.isnan(tx) else np.int64(np.rint(tx))
+            y = py if math.isnan(ty) else np.int64(np.rint(ty))
+            z = pz if math.isnan(tz) else np.int64(np.rint(tz))
+            if x != px or y != py or z != pz:
+                if at < len(motion):
+                    motion[at] = RAPIDLY if what == RAPID else STRAIGHT
+                    point[at, 0], point[at, 1], point[at, 2] = x, y, z
+                    feed[at], row[at] = rate, n
+                at += 1
+                px, py, pz = x, y, z
+        work.begin[0], work.begin[1], work.begin[2] = tx, ty, tz
+    count: int = at
+    return count

@@ -8,18 +8,19 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.dialect.arcs import FULL, open_length
+from pathkit.dialect.arcs import open_length
 from pathkit.dialect.legalise import Legal
 from pathkit.errors import CapabilityError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
-from pathkit.motion.program import ARC, RAPID
-from pathkit.tolerances import ANGLE_ROUNDING, ARC_SLACK_USED, FINEST_CHORDS
+from pathkit.motion.program import RAPID, Program
+from pathkit.tolerances import ARC_SLACK_USED, FINEST_CHORDS
 from pathkit.units import MM_PER_UNIT
 
 Counts = NDArray[np.int64]
@@ -98,34 +99,46 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     mm = MM_PER_UNIT[capabilities.units]
     scale = 10.0**capabilities.unit_decimals
     per_mm = scale / mm
-    chords = min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm
-    slack = arc_slack(capabilities) * ARC_SLACK_USED * per_mm
-    whole = (program.kind == ARC) & (np.abs(np.abs(program.sweep) - FULL) <= ANGLE_ROUNDING)
-    form = grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE
-    end, centre = program.end / mm * scale, program.centre / mm * scale
-    digits = capabilities.significant_digits or LARGEST_DIGITS
-    _refuse_long(end, digits, capabilities.unit_decimals)
-    feed = _feeds(legal, machine, capabilities, digits)
-
     shortest = open_length(program, capabilities) * [per_mm, 1.0]
-    rows = grid_kernel.Rows(program.kind, end, centre, program.sweep, whole)
-    longest = 10.0**digits - 1.0
-    rule = grid_kernel.Rule(form, float(chords), float(slack), longest, float(shortest[0]), float(shortest[1]))
+    digits = capabilities.significant_digits or LARGEST_DIGITS
+    rule = grid_kernel.Rule(
+        mm=mm,
+        scale=scale,
+        feed_scale=10.0**capabilities.feed_decimals,
+        refused=_too_long(digits, capabilities.unit_decimals),
+        feed_refused=_too_long(digits, capabilities.feed_decimals),
+        rapids=capabilities.rapid_feed,
+        form=grid_kernel.BY_RADIUS if capabilities.arcs == "radius" else grid_kernel.ABOUT_CENTRE,
+        tolerance=float(min(machine.motion.arc_tolerance, FINEST_CHORDS) * per_mm),
+        slack=float(arc_slack(capabilities) * ARC_SLACK_USED * per_mm),
+        longest=10.0**digits - 1.0,
+        shortest=float(shortest[0]),
+        share=float(shortest[1]),
+    )
+    rate = _rates(program, machine) if capabilities.rapid_feed else program.feed
+    rows = grid_kernel.Rows(program.kind, program.end, program.centre, program.sweep, rate)
 
-    def laid(count: int, *, writing: bool) -> grid_kernel.Laid:
-        return grid_kernel.Laid(
-            writing, np.empty(count, np.uint8), np.empty((count, 3), np.int64), np.empty((count, 2), np.int64),
-            np.empty(count, np.int64),
+    def laid(count: int) -> tuple[int, grid_kernel.Laid]:
+        columns = grid_kernel.Laid(
+            np.empty(count, np.uint8), np.empty((count, 3), np.int64), np.zeros((count, 2), np.int64),
+            np.empty(count, np.int64), np.empty(count, np.int64),
         )  # fmt: skip
+        unknown = np.full(3, grid_kernel.UNKNOWN, np.int64)
+        work = grid_kernel.Work(np.full(3, np.nan), unknown, np.zeros((grid_kernel.DEEPEST + 1, 2)))
+        return grid_kernel.lay_rows(rows, rule, columns, work), columns
 
-    count = grid_kernel.lay_rows(rows, rule, laid(0, writing=False))
-    filled = laid(count, writing=True)
-    grid_kernel.lay_rows(rows, rule, filled)
-    motion, point, arc, row = filled.motion, filled.point, filled.arc, filled.row
+    # Only halved arcs need more rows than there are; all is then done again with as many.
+    count, filled = laid(len(program))
+    if count > len(program):
+        count, filled = laid(count)
+    if count < 0:
+        _refuse(legal, rate, capabilities, digits)
+    motion, point, arc = filled.motion[:count], filled.point[:count], filled.arc[:count]
+    feed, row = filled.feed[:count], filled.row[:count]
     event_at = np.searchsorted(row, legal.script.at)
     restate = np.zeros(count, dtype=bool)
     restate[event_at[event_at < count]] = True
-    return Grid(motion, point, arc, feed[row], legal.source[row], restate, event_at)
+    return Grid(motion, point, arc, feed, legal.source[row], restate, event_at)
 
 
 def arc_slack(capabilities: Capabilities) -> float:
@@ -143,30 +156,38 @@ def check_range(grid: Grid, capabilities: Capabilities) -> None:
     _refuse_long(known.astype(float), digits, capabilities.unit_decimals)
 
 
-def _feeds(legal: Legal, machine: Machine, capabilities: Capabilities, digits: int) -> Counts:
-    program = legal.program
+def _rates(program: Program, machine: Machine) -> NDArray[np.float64]:
+    """Feeds with those of rapids: at the pace of the slowest axis that moves; the bit's first position is unknown."""
+    moves = program.origins != program.end
+    paces = np.where(moves & ~np.isnan(program.end), np.array(machine.motion.rapid), np.inf).min(axis=1)
+    paces = np.where(np.isfinite(paces), paces, min(machine.motion.rapid))
+    rates: NDArray[np.float64] = np.where(program.kind != RAPID, program.feed, paces)
+    # As a program's own columns, so that the kernel is compiled once.
+    rates.setflags(write=False)
+    return rates
+
+
+def _refuse(legal: Legal, rate: NDArray[np.float64], capabilities: Capabilities, digits: int) -> NoReturn:
+    """Say what the kernel did not take."""
+    program, mm = legal.program, MM_PER_UNIT[capabilities.units]
+    _refuse_long(program.end / mm * 10.0**capabilities.unit_decimals, digits, capabilities.unit_decimals)
     cutting = program.kind != RAPID
-    rapid = np.zeros(len(program))
-    if capabilities.rapid_feed:
-        # A rapid runs at the pace of the slowest axis that moves; the bit's first position is unknown.
-        moves = program.origins != program.end
-        rates = np.where(moves & ~np.isnan(program.end), np.array(machine.motion.rapid), np.inf).min(axis=1)
-        rapid = np.where(np.isfinite(rates), rates, min(machine.motion.rapid))
-    scaled = np.where(cutting, program.feed, rapid) / MM_PER_UNIT[capabilities.units] * 10.0**capabilities.feed_decimals
+    scaled = np.where(cutting | capabilities.rapid_feed, rate, 0.0) / mm * 10.0**capabilities.feed_decimals
     _refuse_long(scaled, digits, capabilities.feed_decimals)
-    feed: Counts = np.rint(scaled).astype(np.int64)
-    if len(rows := np.flatnonzero(cutting & (feed <= 0))):
-        what = f"feed {program.feed[rows[0]]:g} mm/min: with {capabilities.feed_decimals} decimals it rounds to 0"
-        finding = Finding(
-            check="quantise", what=what, fix="give a faster feed", path=f"$.feed[{legal.source[rows[0]]}]"
-        )
-        raise CapabilityError([finding])
-    return feed
+    rows = np.flatnonzero(cutting & ~(np.rint(scaled) > 0.0))
+    what = f"feed {program.feed[rows[0]]:g} mm/min: with {capabilities.feed_decimals} decimals it rounds to 0"
+    path = f"$.feed[{legal.source[rows[0]]}]"
+    raise CapabilityError([Finding(check="quantise", what=what, fix="give a faster feed", path=path)])
+
+
+def _too_long(digits: int, decimals: int) -> float:
+    """The count from which a number has too many digits, leading zeros included."""
+    return float(10.0 ** max(digits, decimals + 1) - 0.5)
 
 
 def _refuse_long(counts: NDArray[np.float64], digits: int, decimals: int) -> None:
     with np.errstate(invalid="ignore"):
         largest = float(np.nanmax(np.abs(counts))) if np.isfinite(counts).any() else 0.0
-    if largest >= 10.0 ** max(digits, decimals + 1) - 0.5 or not math.isfinite(largest):
+    if largest >= _too_long(digits, decimals) or not math.isfinite(largest):
         what = f"a number of {largest / 10.0**decimals:g} needs more than the {digits} digits that the controller reads"
         raise CapabilityError([Finding(check="quantise", what=what, fix="bring the zero nearer to the work")])

@@ -301,15 +301,18 @@ def test_a_feed_that_rounds_to_nothing_is_refused() -> None:
         on_grid(cut((LINE, (1.0, 0.0, 0.0), None, 0.0, 0.04)))
 
 
-def test_the_kernel_is_its_plain_self() -> None:
+def test_the_kernel_is_its_plain_self(monkeypatch: pytest.MonkeyPatch) -> None:
+    inner = grid_kernel._lay_arc
     rng = np.random.default_rng(11)
     sweep = rng.uniform(-6.2, 6.2, 40)
     begin = rng.uniform(0, 6, 40)
     for turn, angle in zip(sweep, begin, strict=True):
         program = arc_from((1.23456, 2.34567), 3.45678, angle, turn)
         legal = legalise(program, machine_for(GRBL), GRBL.capabilities, GRBL.words).program
-        rows = grid_kernel.Rows(legal.kind, legal.end * 1000, legal.centre * 1000, legal.sweep, legal.kind > 9)
-        rule = grid_kernel.Rule(grid_kernel.ABOUT_CENTRE, 2.0, 4.5, 1e8, 0.0, 0.0)
+        rows = grid_kernel.Rows(legal.kind, legal.end, legal.centre, legal.sweep, legal.feed)
+        rule = grid_kernel.Rule(
+            1.0, 1000.0, 10.0, 1e8, 1e8, False, grid_kernel.ABOUT_CENTRE, 2.0, 4.5, 1e8, 0.0, 0.0
+        )  # fmt: skip
         results = []
         for function in (grid_kernel.lay_rows, getattr(grid_kernel.lay_rows, "py_func", grid_kernel.lay_rows)):
             out = (
@@ -317,7 +320,10 @@ def test_the_kernel_is_its_plain_self() -> None:
                 np.zeros((64, 3), np.int64),
                 np.zeros((64, 2), np.int64),
                 np.zeros(64, np.int64),
+                np.zeros(64, np.int64),
             )
-            count = function(rows, rule, grid_kernel.Laid(True, *out))
+            work = grid_kernel.Work(np.full(3, np.nan), np.full(3, UNKNOWN), np.zeros((grid_kernel.DEEPEST + 1, 2)))
+            count = function(rows, rule, grid_kernel.Laid(*out), work)
+            monkeypatch.setattr(grid_kernel, "_lay_arc", getattr(inner, "py_func", inner))
             results.append((count, *[column[:count].tolist() for column in out]))
         assert results[0] == results[1]
