@@ -198,7 +198,7 @@ def _written(
     pairs = enumerate(zip(drafts, texts, strict=True))
     rows = [_by_row(draft.grid, text, draft.rows, int(number > 0)) for number, (draft, text) in pairs]
     files = tuple(File(name, text.data) for name, text in zip(names, texts, strict=True))
-    lines, sizes = (np.concatenate(columns) for columns in zip(*rows, strict=True))
+    lines, sizes = (np.concatenate(columns) if len(columns) > 1 else columns[0] for columns in zip(*rows, strict=True))
     lines.setflags(write=False)
     sizes.setflags(write=False)
     return Posted(files, machine.name, dialect.name, setup, findings, lines, sizes, drafts)
@@ -206,6 +206,8 @@ def _written(
 
 def _by_row(grid: Grid, text: Text, rows: int, own: int) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
     """Figures for each of the program's ``rows``; bytes of the file's ``own`` rows before them count to the first."""
+    if not own and not grid.folded and len(grid) == rows and np.array_equal(grid.row, np.arange(rows)):
+        return text.line_of, text.size
     line_of_row = np.full(rows + own, -1, dtype=np.int32)
     # Backwards, so that the first of several lines of one row is kept.
     line_of_row[grid.row[::-1]] = text.line_of[::-1]

@@ -28,6 +28,8 @@ def split_arcs(program: Program, capabilities: Capabilities, tolerance: float) -
     Pieces of one arc have equal sweeps; helices stay linear in z. Chords stay within ``tolerance`` mm of the arc:
     sagitta r(1 − cos(θ/2)) (circle geometry). Events keep their places.
     """
+    if not (program.kind == ARC).any():
+        return program, np.arange(len(program))
     pieces, chorded = _pieces(program, capabilities, tolerance)
     source: Indices = np.repeat(np.arange(len(program)), pieces)
     if len(source) == len(program) and not chorded.any():

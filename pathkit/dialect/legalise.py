@@ -19,7 +19,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import ARC, RAPID, Lift, Program
+from pathkit.motion.program import ARC, RAPID, Lift, Program, locked
 from pathkit.tolerances import ARC_MISFIT, ARC_MISFIT_SHARE, FINEST_CHORDS
 
 Indices = NDArray[np.int64]
@@ -77,7 +77,7 @@ def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
     end = _filled(program.end)
     if np.array_equal(end[0, :2], program.start[:2]):
         end[0, :2] = np.nan
-    program = program.replace(start=unknown, end=end)
+    program = program.replace(start=unknown, end=locked(end))
     first = end[0]
     if program.kind[0] != RAPID or np.isnan(first[2]):
         what = "the first move is not a rapid along Z"
@@ -113,31 +113,36 @@ def _over_the_top(program: Program, uppermost: float) -> Program:
 
 
 def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:
-    """NaN replaced by the last number known on that axis, if there is one."""
-    known = ~np.isnan(end)
-    last = np.maximum.accumulate(np.where(known, np.arange(len(end))[:, None], 0), axis=0)
-    return np.take_along_axis(end, last, axis=0)
+    """A copy with NaN replaced by the last number known on that axis, if there is one."""
+    filled = end.copy()
+    if len(gaps := np.flatnonzero(np.isnan(end))):
+        # Nothing is open after the last gap, which mostly is in the first rows.
+        head = end[: gaps[-1] // 3 + 1]
+        known = ~np.isnan(head)
+        last = np.maximum.accumulate(np.where(known, np.arange(len(head))[:, None], 0), axis=0)
+        filled[: len(head)] = np.take_along_axis(head, last, axis=0)
+    return filled
 
 
 def _faults(program: Program) -> Iterator[Finding]:
     """What makes a program impossible to write: the first row of each kind."""
     cutting = program.kind != RAPID
-    arcs = program.kind == ARC
-    origins = program.origins
-    nowhere = cutting & ~(np.isfinite(origins).all(axis=1) & np.isfinite(program.end).all(axis=1))
-    arm, reach = origins[:, :2] - program.centre, program.end[:, :2] - program.centre
+    nowhere = _nowhere(program) & cutting
+    arcs = np.flatnonzero((program.kind == ARC) & ~nowhere)
+    before, centre, sweep = arcs - 1, program.centre[arcs], program.sweep[arcs]
+    start = np.where(before[:, None] >= 0, program.end[before, :2], program.start[:2])
+    arm, reach = start - centre, program.end[arcs, :2] - centre
     radius = np.hypot(arm[:, 0], arm[:, 1])
-    cos, sin = np.cos(program.sweep), np.sin(program.sweep)
+    cos, sin = np.cos(sweep), np.sin(sweep)
     turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
-    with np.errstate(invalid="ignore"):
-        misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
-    for bad, what, fix, column in (
-        (cutting & np.isnan(program.feed), "cuts without a feed", "give it one", "feed"),
-        (nowhere, "cuts from or to a place that the program does not give", "move there first", "end"),
-        (arcs & ~nowhere & (radius == 0.0), "is an arc about its own start", "give the centre", "centre"),
-        (arcs & ~nowhere & misfit, "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
+    misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
+    for rows, what, fix, column in (
+        (np.flatnonzero(cutting & np.isnan(program.feed)), "cuts without a feed", "give it one", "feed"),
+        (np.flatnonzero(nowhere), "cuts from or to a place that the program does not give", "move there first", "end"),
+        (arcs[radius == 0.0], "is an arc about its own start", "give the centre", "centre"),
+        (arcs[misfit], "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
     ):
-        if len(rows := np.flatnonzero(bad)):
+        if len(rows):
             more = f" (and {len(rows) - 1} more)" if len(rows) > 1 else ""
             yield Finding(
                 check="legalise",
@@ -148,14 +153,26 @@ def _faults(program: Program) -> Iterator[Finding]:
             )
 
 
+def _nowhere(program: Program) -> NDArray[np.bool_]:
+    """(n,) whether a coordinate of a row's start or end is not known."""
+    nowhere = np.zeros(len(program), dtype=bool)
+    nowhere[:1] = not np.isfinite(program.start).all()
+    rows = np.flatnonzero(~np.isfinite(program.end)) // 3
+    nowhere[rows] = True
+    nowhere[rows[rows + 1 < len(program)] + 1] = True
+    return nowhere
+
+
 def _name(program: Program, row: int) -> str | None:
     index = int(program.toolpath[row])
     return program.names[index] if index >= 0 else None
 
 
 def _rewritten(before: Program, after: Program, rows: Indices) -> Iterator[Finding]:
-    pieces = np.bincount(rows, minlength=len(before))
     arcs = before.kind == ARC
+    if not arcs.any():
+        return
+    pieces = np.bincount(rows, minlength=len(before))
     chorded = np.zeros(len(before), dtype=bool)
     chorded[rows[(after.kind != ARC) & arcs[rows]]] = True
     for number, what in (

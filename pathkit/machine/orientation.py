@@ -8,6 +8,7 @@ sense in its numbers only (rigid-body kinematics; ISO 841:2001 for the meaning o
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +18,7 @@ from pathkit.errors import InputError
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Program
+from pathkit.motion.program import ARC, Program, locked
 
 _UNIT = {
     "right": (1, 0, 0),
@@ -49,11 +50,24 @@ class Orientation:
 
     def points(self, bench: NDArray[np.float64]) -> NDArray[np.float64]:
         """(n, 3) bench → (n, 3) controller, mm. An unknown (NaN) axis leaves the others known."""
-        return _permuted(self.linear, bench) + self.shift
+        source, sign = _signed(self.linear)
+        placed = np.empty_like(bench)
+        for axis in range(3):
+            # Adding zero turns −0 into 0, so that no "-0" is ever written.
+            shift = self.shift[axis] + 0.0
+            np.multiply(bench[:, source[axis]], sign[axis], out=placed[:, axis])
+            placed[:, axis] += shift
+        return placed
 
     def points_back(self, controller: NDArray[np.float64]) -> NDArray[np.float64]:
         """(n, 3) controller → (n, 3) bench, mm."""
-        return _permuted(self.linear.T, controller - self.shift)
+        source, sign = _signed(self.linear.T)
+        placed = np.empty_like(controller)
+        for axis in range(3):
+            np.subtract(controller[:, source[axis]], self.shift[source[axis]], out=placed[:, axis])
+            placed[:, axis] *= sign[axis]
+            placed[:, axis] += 0.0
+        return placed
 
 
 def orientation(machine: Machine, stock: Stock, setup: Setup | None = None) -> Orientation:
@@ -75,13 +89,12 @@ def to_controller(program: Program, machine: Machine, setup: Setup | None = None
     if program.stock is None:
         raise InputError("the program carries no stock, so the datum corner is unknown; give Program(stock=…)")
     way = orientation(machine, program.stock, setup)
-    centre = np.column_stack([program.centre, np.zeros(len(program))])
     up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
         cycles=tuple(replace(c, top=up * c.top + rise, bottom=up * c.bottom + rise) for c in program.cycles),
         start=way.points(program.start[None, :])[0],
-        end=way.points(program.end),
-        centre=way.points(centre)[:, :2],
+        end=locked(way.points(program.end)),
+        centre=_centres(program, way.points),
         sweep=-program.sweep if way.swaps_arcs else program.sweep,
         frame="controller",
     )
@@ -92,13 +105,12 @@ def to_bench(program: Program, machine: Machine, stock: Stock, setup: Setup | No
     if program.frame == "bench":
         return program
     way = orientation(machine, stock, setup)
-    centre = np.column_stack([program.centre, np.zeros(len(program))])
     up, rise = float(way.linear[2, 2]), float(way.shift[2])
     return program.replace(
         cycles=tuple(replace(c, top=up * (c.top - rise), bottom=up * (c.bottom - rise)) for c in program.cycles),
         start=way.points_back(program.start[None, :])[0],
-        end=way.points_back(program.end),
-        centre=way.points_back(centre)[:, :2],
+        end=locked(way.points_back(program.end)),
+        centre=_centres(program, way.points_back),
         sweep=-program.sweep if way.swaps_arcs else program.sweep,
         stock=stock,
         frame="bench",
@@ -113,9 +125,15 @@ def _turned_board(stock: Stock, turn: int) -> tuple[NDArray[np.float64], NDArray
     return rotation, np.array([*slide, 0.0])
 
 
-def _permuted(linear: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
-    source = np.abs(linear).argmax(axis=1)
-    sign = linear[np.arange(3), source]
-    # Adding zero turns −0 into 0, so that no "-0" is ever written.
-    permuted: NDArray[np.float64] = points[:, source] * sign + 0.0
-    return permuted
+def _signed(linear: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Of a signed permutation: the source of each axis, and its sign."""
+    source: NDArray[np.int64] = np.abs(linear).argmax(axis=1)
+    return source, linear[np.arange(3), source]
+
+
+def _centres(program: Program, place: Callable[[NDArray[np.float64]], NDArray[np.float64]]) -> NDArray[np.float64]:
+    """(n, 2) centres at other places; those of a program without arcs say nothing and stay."""
+    if not (program.kind == ARC).any():
+        return program.centre
+    # A copy of its own memory, in the order of rows.
+    return locked(place(np.column_stack([program.centre, np.zeros(len(program))]))[:, :2].copy())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
 from typing import Any, Final, Literal
 
@@ -19,6 +20,23 @@ COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level",
 """The columns of a program: one entry a row."""
 
 Frame = Literal["bench", "controller"]
+
+
+def locked(values: NDArray[Any]) -> NDArray[Any]:
+    """The array itself, never to be written again: a `Program` takes it as it is, without a copy.
+
+    Only for arrays that nothing else holds.
+    """
+    values.setflags(write=False)
+    return values
+
+
+def _locked(values: NDArray[Any], dtype: type, shape: tuple[int, ...]) -> bool:
+    """Whether the array can be taken as it is: nothing can change it, since its memory is its own."""
+    flags = values.flags
+    return (
+        values.dtype == dtype and values.shape == shape and flags.owndata and flags.c_contiguous and not flags.writeable
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +182,8 @@ class Program:
 
     def _lock(self, name: str, dtype: type, shape: tuple[int, ...], faults: Faults) -> None:
         value: ArrayLike = getattr(self, name)
+        if isinstance(value, np.ndarray) and _locked(value, dtype, shape):
+            return
         try:
             array: NDArray[Any] = np.array(value, dtype=dtype, copy=True, order="C")
         except (TypeError, ValueError):
@@ -178,17 +198,7 @@ class Program:
         object.__setattr__(self, name, array)
 
     def _check_moves(self, faults: Faults) -> None:
-        arcs = self.kind == ARC
-        cutting = self.kind != RAPID
-        for bad, what, name in (
-            (self.kind > ARC, "is not RAPID, LINE or ARC", "kind"),
-            (np.isinf(self.end).any(axis=1), "has an infinite end", "end"),
-            (arcs & ~np.isfinite(self.centre).all(axis=1), "is an arc without a centre", "centre"),
-            (arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"),
-            (cutting & ~(self.feed > 0.0) & ~np.isnan(self.feed), "has a feed that is not positive", "feed"),
-            (np.isinf(self.feed), "has an infinite feed", "feed"),
-            ((self.toolpath < -1) | (self.toolpath >= len(self.names)), "names no toolpath", "toolpath"),
-        ):
+        for bad, what, name in self._wrong() if len(self.kind) else ():
             if len(rows := np.flatnonzero(bad)):
                 faults.add(f"row {rows[0]} {what}", "", f"{name}[{rows[0]}]")
         at = self.event_at
@@ -197,6 +207,21 @@ class Program:
         for index, cycle in enumerate(self.cycles):
             if not 0 <= cycle.first <= cycle.last < len(self.kind):
                 faults.add(f"cycle {index} covers missing rows", "", f"cycles[{index}]")
+
+    def _wrong(self) -> Iterator[tuple[NDArray[np.bool_], str, str]]:
+        """(n,) whether each row is wrong in one way, for each way that is cheaply seen to occur at all."""
+        kind, feed, toolpath = self.kind, self.feed, self.toolpath
+        if kind.max() > ARC:
+            yield kind > ARC, "is not RAPID, LINE or ARC", "kind"
+        if np.isinf(self.end).any():
+            yield np.isinf(self.end).any(axis=1), "has an infinite end", "end"
+        if (arcs := kind == ARC).any():
+            yield arcs & ~np.isfinite(self.centre).all(axis=1), "is an arc without a centre", "centre"
+            yield arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"
+        yield (feed <= 0.0) & (kind != RAPID), "has a feed that is not positive", "feed"
+        yield np.isinf(feed), "has an infinite feed", "feed"
+        if toolpath.min() < -1 or toolpath.max() >= len(self.names):
+            yield (toolpath < -1) | (toolpath >= len(self.names)), "names no toolpath", "toolpath"
 
     def __len__(self) -> int:
         return len(self.kind)
