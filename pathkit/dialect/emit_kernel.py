@@ -28,7 +28,8 @@ WORDS = (
 )  # fmt: skip
 """The words of the table: first in the order of the motions, then in that of a block."""
 X, Y, Z, I, J, R, PLANE, BITE, WAIT, F = (1 << k for k in range(10))  # noqa: E741 - the letters of the words
-"""Words with a number, as members of a set."""
+MOTION = 1 << 10
+"""Words as members of a set: those with a number, and that of the motion."""
 _FIRST_LETTER, _BLOCK = 7, 17
 
 FORM, LIMIT, MODAL, COLUMNS, LENGTH, END, SECOND_END = range(7)
@@ -50,6 +51,7 @@ LEAD, TAIL = 16, 8
 """Bytes in the table for each word and for each fraction."""
 FIRST_TAIL = _LEADS + LEAD * len(WORDS)
 TABLED_DECIMALS = 4
+LARGEST_TABLED = 10**TABLED_DECIMALS
 """Fractions of more decimals are spelled digit by digit."""
 
 ROOM = 512
@@ -134,8 +136,101 @@ def _ready_made(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
     return at
 
 
+@kernel(allocates=False, pasted=True)
+def _gather(
+    how: int, point: tuple[Any, Any, Any], arc: tuple[Any, Any], rated: int, style: Counts, state: Counts, value: Counts
+) -> tuple[int, int]:  # fmt: skip
+    """What a row says: the set of its words, and those of them without a number. The numbers go to ``value``."""
+    (x, y, z), (i, j) = point, arc
+    bends, x0, y0 = how >= CLOCKWISE, state[AT_X], state[AT_Y]
+    value[0], value[1], value[2], value[9] = x, y, z, rated
+    value[5], value[6], value[7], value[8] = i, i, j, j
+    value[3], value[4] = (i - x0, j - y0) if style[FORM] == INCREMENTAL else (i, j)
+    words, empty = 0, 0
+    says = how != state[MODE] or style[MODAL] == 0
+    if style[COLUMNS] > 0:
+        words, says = X | Y | Z | I | J | F, True
+        empty = (X if x == UNKNOWN else 0) | (Y if y == UNKNOWN else 0) | (Z if z == UNKNOWN else 0)
+        empty |= (0 if bends else I | J) | (0 if rated > 0 else F)
+    elif how >= DRILL:
+        same = how == state[MODE] and rated == state[RATE] and z == state[BOTTOM]
+        same = same and i == state[AT_PLANE] and j == state[AT_BITE]
+        state[AT_PLANE], state[AT_BITE], state[BOTTOM] = i, j, z
+        says = says or not same
+        words = X | Y
+        if not same:
+            words |= Z | PLANE | F | (BITE if how == DRILL_PECK else 0) | (WAIT if how == DRILL_WAIT else 0)
+        state[RATE], z = rated, state[AT_Z]
+    else:
+        words = X if x != UNKNOWN and (x != x0 or bends) else 0
+        words |= Y if y != UNKNOWN and (y != y0 or bends) else 0
+        words |= Z if z != UNKNOWN and z != state[AT_Z] else 0
+        if bends:
+            words |= R if style[FORM] == RADIUS else I | J
+        if rated > 0 and rated != state[RATE]:
+            words |= F
+            state[RATE] = rated
+    state[MODE], state[AT_X], state[AT_Y], state[AT_Z] = how, x, y, z
+    return words | (MOTION if says else 0), empty
+
+
+@kernel(allocates=False, pasted=True)
+def _whole_number(out: Bytes, at: int, number: int, table: Bytes) -> int:
+    """A number of no sign in groups of three digits."""
+    power = 1
+    while number // power >= GROUP:
+        power *= GROUP
+    top = number // power
+    out[at], out[at + 1], out[at + 2] = table[4 * top + 1], table[4 * top + 2], table[4 * top + 3]
+    at += np.int64(table[4 * top])
+    while power > 1:
+        number -= top * power
+        power //= GROUP
+        top = number // power
+        place = _PADDED + 4 * top
+        out[at], out[at + 1], out[at + 2] = table[place], table[place + 1], table[place + 2]
+        at += DIGITS
+    return at
+
+
+@kernel(allocates=False, pasted=True)
+def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Bytes) -> int:
+    """``number`` / ``unit`` as a decimal: trailing zeros of its fraction are dropped."""
+    if number < 0:
+        out[at] = MINUS
+        at += 1
+        number = -number
+    # Dividing by a number that is known here is a multiplication.
+    if unit == 1000:
+        whole = number // 1000
+    elif unit == 10000:
+        whole = number // 10000
+    else:
+        whole = number // unit
+    part = number - whole * unit
+    if whole < GROUP:
+        place = 4 * whole
+        out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
+        at += np.int64(table[place])
+    else:
+        at = _whole_number(out, at, whole, table)
+    if unit <= LARGEST_TABLED or part == 0:
+        place = tails + TAIL * part
+        out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
+        out[at + 3], out[at + 4] = table[place + 4], table[place + 5]
+        return at + np.int64(table[place])
+    out[at] = POINT
+    at += 1
+    while part > 0:
+        unit //= 10
+        out[at] = ZERO + part // unit
+        part %= unit
+        at += 1
+    return at
+
+
 @kernel(allocates=False)
-def emit_rows(  # noqa: PLR0913, C901 - one loop whose state stays in registers
+def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     begin: int, stop: int, motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts,
     restate: NDArray[np.bool_], block_at: Counts, block_start: Counts, blocks: Bytes, table: Bytes, style: Counts,
     state: Counts, value: Counts, out: Bytes, line_of: NDArray[np.int32], size: Counts,
@@ -149,144 +244,60 @@ def emit_rows(  # noqa: PLR0913, C901 - one loop whose state stays in registers
     above, ``value`` (10,) is scratch. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the
     blocks before it.
     """
-    form, limit, modal, columns = style[FORM], style[LIMIT], style[MODAL] > 0, style[COLUMNS] > 0
-    longest, end, second_end = style[LENGTH], np.uint8(style[END]), np.uint8(style[SECOND_END])
-    mode, x0, y0, z0, rate = state[MODE], state[AT_X], state[AT_Y], state[AT_Z], state[RATE]
+    limit, longest = style[LIMIT], style[LENGTH]
+    end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
+    line, largest = state[LINE], state[LARGEST]
     # A bare 0 has a type of its own, for which the helpers would be compiled a second time.
     at: Any = np.int64(0)
-    line, largest = state[LINE], state[LARGEST]
-    count, next_block = len(motion), state[BLOCK]
     lead: Any = np.int64(0)
     for n in range(begin, stop):
         before = at
-        if next_block < len(block_at) and block_at[next_block] == n:
+        if state[BLOCK] < len(block_at) and block_at[state[BLOCK]] == n:
             state[LINE] = line
             at = _ready_made(out, at, n, block_at, block_start, blocks, table, style, state)
-            line, next_block = state[LINE], state[BLOCK]
-        if n == count:
+            line = state[LINE]
+        if n == len(motion):
             break
         line_begin = at
         line += 1
         if limit > 0:
             at = _block_number(out, at, table, line, limit)
-        # What the row says: its words, and which of them go without a number.
-        how, x, y, z, rated = np.int64(motion[n]), point[n, 0], point[n, 1], point[n, 2], feed[n]
         if restate[n]:
-            mode, rate = UNKNOWN, UNKNOWN
-        bends, says = how >= CLOCKWISE, how != mode or not modal
-        value[0], value[1], value[2], value[9] = x, y, z, rated
-        if bends:
-            i, j = arc[n, 0], arc[n, 1]
-            value[5], value[6], value[7], value[8] = i, i, j, j
-            value[3], value[4] = (i - x0, j - y0) if form == INCREMENTAL else (i, j)
-        todo, empty = 0, 0
-        if columns:
-            todo, says = X | Y | Z | I | J | F, True
-            empty = (X if x == UNKNOWN else 0) | (Y if y == UNKNOWN else 0) | (Z if z == UNKNOWN else 0)
-            empty |= (0 if bends else I | J) | (0 if rated > 0 else F)
-        elif how >= DRILL:
-            same = how == mode and rated == rate and z == state[BOTTOM]
-            same = same and value[6] == state[AT_PLANE] and value[7] == state[AT_BITE]
-            state[AT_PLANE], state[AT_BITE], state[BOTTOM] = value[6], value[7], z
-            says = not same or not modal
-            todo = X | Y
-            if not same:
-                todo |= Z | PLANE | F | (BITE if how == DRILL_PECK else 0) | (WAIT if how == DRILL_WAIT else 0)
-            rate, z = rated, z0
-        else:
-            todo = X if x != UNKNOWN and (x != x0 or bends) else 0
-            todo |= Y if y != UNKNOWN and (y != y0 or bends) else 0
-            todo |= Z if z != UNKNOWN and z != z0 else 0
-            if bends:
-                todo |= R if form == RADIUS else I | J
-            if rated > 0 and rated != rate:
-                todo |= F
-                rate = rated
-        mode, x0, y0, z0 = how, x, y, z
-        # The blank before a word is the second byte of its lead; the first word goes without it.
+            state[MODE], state[RATE] = UNKNOWN, UNKNOWN
+        how: Any = np.int64(motion[n])
+        place, middle = (point[n, 0], point[n, 1], point[n, 2]), (arc[n, 0], arc[n, 1])
+        words, empty = _gather(how, place, middle, feed[n], style, state, value)
+        # The byte between two words is the second byte of a word's lead; the first word goes without it.
         skip = 2
-        if says:
+        if words & MOTION:
             lead = _LEADS + LEAD * how
             for k in range(np.int64(table[lead])):
                 out[at] = table[lead + 2 + k]
                 at += 1
             skip = 1
+        words &= ~MOTION
         slot = 0
-        while todo != 0:
-            if todo & 1 == 0:
-                todo >>= 1
-                slot += 1
-                continue
-            lead = _LEADS + LEAD * (_FIRST_LETTER + slot)
-            length: Any = np.int64(table[lead]) + 2 - skip
-            lead += skip
-            out[at], out[at + 1] = table[lead], table[lead + 1]
-            for k in range(2, length):
-                out[at + k] = table[lead + k]
-            at += length
-            skip = 1
-            if empty >> slot & 1 == 0:
-                number = value[slot]
-                if number < 0:
-                    out[at] = MINUS
-                    at += 1
-                    number = -number
-                if slot < 3 and number > largest:
-                    largest = number
-                unit = style[UNITS + slot]
-                # Dividing by a number that is known here is a multiplication.
-                if unit == 1000:
-                    whole = number // 1000
-                elif unit == 10000:
-                    whole = number // 10000
-                elif unit == 1:
-                    whole = number
-                else:
-                    whole = number // unit
-                part = number - whole * unit
-                if whole >= GROUP:
-                    power = GROUP
-                    while whole // power >= GROUP:
-                        power *= GROUP
-                    top = whole // power
-                    whole -= top * power
-                    for k in range(np.int64(table[4 * top])):
-                        out[at] = table[4 * top + 1 + k]
-                        at += 1
-                    while power > 1:
-                        power //= GROUP
-                        top = whole // power
-                        whole -= top * power
-                        for k in range(DIGITS):
-                            out[at + k] = table[_PADDED + 4 * top + k]
-                        at += DIGITS
-                else:
-                    place = 4 * whole
-                    out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
-                    at += np.int64(table[place])
-                if unit <= 10000 or part == 0:
-                    place = style[TAILS + slot] + TAIL * part
-                    out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
-                    out[at + 3], out[at + 4] = table[place + 4], table[place + 5]
-                    at += np.int64(table[place])
-                else:
-                    out[at] = POINT
-                    at += 1
-                    while part > 0:
-                        unit //= 10
-                        top = part // unit
-                        part -= top * unit
-                        out[at] = ZERO + top
-                        at += 1
-            todo >>= 1
+        while words != 0:
+            if words & 1:
+                lead = _LEADS + LEAD * (_FIRST_LETTER + slot)
+                length: Any = np.int64(table[lead]) + 2 - skip
+                lead += skip
+                out[at], out[at + 1] = table[lead], table[lead + 1]
+                for k in range(2, length):
+                    out[at + k] = table[lead + k]
+                at += length
+                skip = 1
+                if empty >> slot & 1 == 0:
+                    at = _number(out, at, value[slot], style[UNITS + slot], style[TAILS + slot], table)
+                    if slot < 3:
+                        largest = max(largest, abs(value[slot]))
+            words >>= 1
             slot += 1
         if longest > 0 and at - line_begin > longest and state[TOO_LONG] == 0:
             state[TOO_LONG], state[LENGTH_SEEN] = line, at - line_begin
-        out[at] = end
-        out[at + 1] = second_end
-        at += 2 if second_end > 0 else 1
+        out[at], out[at + 1] = end, second_end
+        at += ends
         line_of[n], size[n] = line, at - before
-    state[MODE], state[AT_X], state[AT_Y], state[AT_Z], state[RATE] = mode, x0, y0, z0, rate
     state[LINE], state[LARGEST] = line, largest
     written: int = at
     return written

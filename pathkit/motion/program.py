@@ -214,7 +214,7 @@ class Program:
         if kind.max() > ARC:
             yield kind > ARC, "is not RAPID, LINE or ARC", "kind"
         if np.isinf(self.end).any():
-            yield np.isinf(self.end).any(axis=1), "has an infinite end", "end"
+            yield np.asarray(np.isinf(self.end).any(axis=1)), "has an infinite end", "end"
         if (arcs := kind == ARC).any():
             yield arcs & ~np.isfinite(self.centre).all(axis=1), "is an arc without a centre", "centre"
             yield arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"
