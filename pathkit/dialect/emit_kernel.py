@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from pathkit.dialect.grid_kernel import CLOCKWISE, DRILL, DRILL_PECK, DRILL_WAIT, UNKNOWN
 from pathkit.kernels import kernel
 
-Bytes = NDArray[np.uint8]
-# 64-bit integers, whose members count as plain ones.
+# Bytes, and 64-bit integers: their members count as plain integers.
+Bytes = NDArray[Any]
 Counts = NDArray[Any]
 
 INCREMENTAL, ABSOLUTE, RADIUS = 0, 1, 2
@@ -182,7 +182,7 @@ def _whole_number(out: Bytes, at: int, number: int, table: Bytes) -> int:
         power *= GROUP
     top = number // power
     out[at], out[at + 1], out[at + 2] = table[4 * top + 1], table[4 * top + 2], table[4 * top + 3]
-    at += np.int64(table[4 * top])
+    at += table[4 * top]
     while power > 1:
         number -= top * power
         power //= GROUP
@@ -211,14 +211,15 @@ def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Byte
     if whole < GROUP:
         place = 4 * whole
         out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
-        at += np.int64(table[place])
+        at += table[place]
     else:
         at = _whole_number(out, at, whole, table)
     if unit <= LARGEST_TABLED or part == 0:
         place = tails + TAIL * part
         out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
         out[at + 3], out[at + 4] = table[place + 4], table[place + 5]
-        return at + np.int64(table[place])
+        at += table[place]
+        return at
     out[at] = POINT
     at += 1
     while part > 0:
