@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from array import array
+from collections.abc import Mapping
 from dataclasses import replace
 from math import nan
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.motion.program import ARC, LINE, RAPID, Cycle, Event, Program
+from pathkit.motion.program import ARC, LINE, RAPID, Cycle, Event, Program, locked
 
 
 class Row(NamedTuple):
@@ -38,47 +38,60 @@ def arc(end: tuple[float, float, float], centre: tuple[float, float], sweep: flo
     return Row(ARC, end, centre, sweep, feed)
 
 
+_SPARE = 256
+_TYPES: Mapping[str, tuple[type, tuple[int, ...]]] = {
+    "kind": (np.uint8, ()), "end": (np.float64, (3,)), "centre": (np.float64, (2,)), "sweep": (np.float64, ()),
+    "feed": (np.float64, ()), "line": (np.int32, ()),
+}  # fmt: skip
+
+
+def _empty(name: str, rows: int) -> NDArray[Any]:
+    dtype, shape = _TYPES[name]
+    return np.empty((rows, *shape), dtype)
+
+
 class Columns:
-    """Rows and events gathered while reading; 60 bytes a row."""
+    """Rows and events gathered while reading; 61 bytes a row.
+
+    ``moves`` maps each column's name to an array with room for more rows than there are.
+    """
 
     def __init__(self) -> None:
-        self._kind = array("B")
-        self._end = array("d")
-        self._centre = array("d")
-        self._sweep = array("d")
-        self._feed = array("d")
-        self._line = array("i")
+        self.moves: dict[str, NDArray[Any]] = {name: _empty(name, 0) for name in _TYPES}
+        self._count = 0
+        self._room = 0
         self._events: list[Event] = []
         self._event_at: list[int] = []
         self._cycles: list[Cycle] = []
 
     def __len__(self) -> int:
-        return len(self._kind)
+        return self._count
+
+    @property
+    def room(self) -> int:
+        """Rows for which there is room."""
+        return self._room
+
+    def reserve(self, rows: int) -> None:
+        """Make room for that many more rows. Memory that no row is written to is not taken."""
+        if self._count + rows > self._room:
+            self._room = max(self._count + rows, 2 * self._room)
+            for name in _TYPES:
+                longer = _empty(name, self._room)
+                longer[: self._count] = self.moves[name][: self._count]
+                self.moves[name] = longer
 
     def row(self, row: Row, line_number: int) -> None:
-        self._kind.append(row.kind)
-        self._end.extend(row.end)
-        self._centre.extend(row.centre)
-        self._sweep.append(row.sweep)
-        self._feed.append(row.feed)
-        self._line.append(line_number)
+        if self._count == self._room:
+            self.reserve(_SPARE)
+        at, moves = self._count, self.moves
+        moves["kind"][at], moves["end"][at], moves["centre"][at] = row.kind, row.end, row.centre
+        moves["sweep"][at], moves["feed"][at], moves["line"][at] = row.sweep, row.feed, line_number
+        self._count += 1
 
-    def rows(
-        self,
-        kind: NDArray[np.uint8],
-        end: NDArray[np.float64],
-        centre: NDArray[np.float64],
-        sweep: NDArray[np.float64],
-        feed: NDArray[np.float64],
-        line_number: NDArray[np.int32],
-    ) -> None:
-        """Many rows at once."""
-        self._kind.frombytes(kind.tobytes())
-        self._end.frombytes(end.tobytes())
-        self._centre.frombytes(centre.tobytes())
-        self._sweep.frombytes(sweep.tobytes())
-        self._feed.frombytes(feed.tobytes())
-        self._line.frombytes(line_number.tobytes())
+    def written(self, rows: int) -> None:
+        """So many rows have been written into the room."""
+        self._count += rows
 
     def event(self, event: Event) -> None:
         self._events.append(event)
@@ -91,19 +104,19 @@ class Columns:
     def program(self, start: tuple[float, float, float]) -> Program:
         """The program in the controller's frame, without stock or names."""
         count = len(self)
-        nothing = np.full(count, -1, np.int32)
+        nothing = locked(np.full(count, -1, np.int32))
+        for name, (_, shape) in _TYPES.items():
+            # In place, so that the columns are not copied.
+            self.moves[name].resize((count, *shape), refcheck=False)
+            locked(self.moves[name])
+        columns: Any = self.moves
         return Program(
             start=np.array(start),
-            kind=np.frombuffer(self._kind, np.uint8),
-            end=np.frombuffer(self._end, np.float64).reshape(count, 3),
-            centre=np.frombuffer(self._centre, np.float64).reshape(count, 2),
-            sweep=np.frombuffer(self._sweep, np.float64),
-            feed=np.frombuffer(self._feed, np.float64),
             toolpath=nothing,
             level=nothing,
-            line=np.frombuffer(self._line, np.int32),
             event=tuple(self._events),
             event_at=np.array(self._event_at, np.int64),
             cycles=tuple(self._cycles),
             frame="controller",
+            **columns,
         )

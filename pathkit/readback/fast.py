@@ -16,8 +16,7 @@ WORTH_IT: Final = 1 << 16
 
 _MOTIONS: Final = ("G0", "G1", "G2", "G3")
 _RELIED_ON: Final = frozenset({"units", "distance", "offset", "feed mode", "motion"})
-_ROWS: Final = 1 << 15
-_LONGEST_PAUSE: Final = 1 << 10
+_SAMPLE: Final = 1 << 16
 
 
 def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
@@ -27,21 +26,19 @@ def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | Non
 
 
 class FastLane:
-    """Reads runs of plain blocks; after a run too short to pay off it waits, twice as long each time."""
+    """Reads runs of plain blocks."""
 
     def __init__(self, grammar: Grammar, data: bytes, columns: Columns) -> None:
         self._grammar = grammar
         self._columns = columns
         self._data = np.frombuffer(data, np.uint8)
-        self._kind = np.zeros(_ROWS, np.uint8)
-        self._rows = np.zeros((_ROWS, 7))
-        self._line = np.zeros(_ROWS, np.int32)
-        self._pause = self._wait = 0
+        self._made: dict[tuple[float, bool], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
+        self._value = np.zeros(8)
+        columns.reserve(_lines(data))
 
     def run(self, begin: int, lines: int, state: State) -> tuple[int, int]:
         """Read on from the byte ``begin``, which follows ``lines`` lines; returns both for where it stopped."""
-        if self._wait > 0 or not _all_known(state):
-            self._wait -= 1
+        if not _all_known(state):
             return begin, lines
         from pathkit.readback import fast_kernel as fast
 
@@ -49,25 +46,23 @@ class FastLane:
         carried = np.array(
             [*state.place.at, *state.place.base, state.feed, _MOTIONS.index(state.modes["motion"])], np.float64
         )
-        at, first = begin, lines
-        while True:
-            at, count, read = fast.plain_blocks(
-                self._data, at, limits, carried, self._kind, self._rows, self._line, fast.LETTERS, fast.POWERS
-            )
+        at, columns, read = begin, self._columns, 0
+        full = True
+        while full:
+            columns.reserve(1)
+            at, count, passed = fast.plain_blocks(
+                self._data, at, limits, carried, fast.Moves(**columns.moves), len(columns), lines + read, fast.LETTERS,
+                fast.POWERS, self._value,
+            )  # fmt: skip
             self._keep(count, lines)
-            lines += read
-            if count < _ROWS:
-                break
-        if len(self._columns) and lines > first:
+            read += passed
+            full = len(columns) == columns.room
+        if len(columns) and read:
             self._carry(state, carried)
-        self._pause = 0 if lines - first > 8 else min(2 * self._pause + 1, _LONGEST_PAUSE)
-        self._wait = self._pause
-        return at, lines
+        return at, lines + read
 
-    def _keep(self, count: int, lines: int) -> None:
-        rows = self._rows[:count]
-        numbers = self._line[:count] + np.int32(lines + 1)
-        self._columns.rows(self._kind[:count], rows[:, 0:3], rows[:, 3:5], rows[:, 5], rows[:, 6], numbers)
+    def _keep(self, count: int, _lines: int) -> None:
+        self._columns.written(count)
 
     def _carry(self, state: State, carried: np.ndarray[tuple[int], np.dtype[np.float64]]) -> None:
         x, y, z, *_, feed, motion = carried.tolist()
@@ -77,21 +72,35 @@ class FastLane:
         state.cycle = {}
 
     def _limits(self, state: State) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-        grammar, rule = self._grammar, self._grammar.arc
         scale = scale_of(state.modes)
         flat = "plane" in state.known and state.modes.get("plane") == "G17"
+        flat = flat and state.modes.get("arc distance") != "G90.1"
+        if (scale, flat) not in self._made:
+            self._made[scale, flat] = self._limits_of(scale, flat)
+        return self._made[scale, flat]
+
+    def _limits_of(self, scale: float, flat: bool) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+        grammar, rule = self._grammar, self._grammar.arc
         numbered = grammar.line_number_max if "N" in grammar.letters else -1
         # Decimal counts up to 15 digits are exact in a float, and so is the power of ten that divides them.
         return np.array(
             [
                 min(grammar.digits or 15, 15), min(grammar.line_limit or 4096, 4096), grammar.lower_case,
-                flat and state.modes.get("arc distance") != "G90.1", scale,
+                flat, scale,
                 rule.slack if scale == 1.0 else rule.slack_inch, rule.relative, rule.limit, rule.full_turn, FARTHEST,
                 1e15 if numbered is None else numbered,
                 ("(", ")") in grammar.comments, (";", "") in grammar.comments, rule.single,
             ],
             np.float64,
         )  # fmt: skip
+
+
+def _lines(data: bytes) -> int:
+    """About how many lines there are, from the first of them: room for rows that need not grow."""
+    sample = data[:_SAMPLE]
+    lines = max(sample.count(b"\n"), sample.count(b"\r")) + 1
+    # A sixteenth more, since later lines may be shorter.
+    return lines * len(data) // len(sample) * 17 // 16 if sample else 0
 
 
 def _all_known(state: State) -> bool:

@@ -7,6 +7,7 @@ bit for bit the full reader's: the same divisions, the same code for arcs.
 from __future__ import annotations
 
 from math import nan, sqrt
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,21 +16,37 @@ from pathkit.kernels import kernel
 from pathkit.readback import arcs
 from pathkit.tolerances import ROUNDING
 
-_misses = kernel(arcs.misses)
-_sweep_of = kernel(arcs.sweep_of)
-_left_open = kernel(arcs.left_open)
+_misses = kernel(allocates=False, inner=True)(arcs.misses)
+_sweep_of = kernel(allocates=False, inner=True)(arcs.sweep_of)
+_left_open = kernel(allocates=False, inner=True)(arcs.left_open)
 
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what carries over from block to block).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
-SINGLE = 13
-X, Y, Z, BASE_X, BASE_Y, BASE_Z, FEED, MOTION = range(8)
-LETTERS = np.frombuffer(b"XYZIJFGN", np.uint8).copy()
-_I, _J, _F, _G, _N = 3, 4, 5, 6, 7
+SINGLE, LIMITS = 13, 14
+BASE_X, BASE_Y, BASE_Z = 3, 4, 5
+X, Y, Z, I, J, F, G, N = (1 << k for k in range(8))  # noqa: E741 - the letters of the words
+"""Words as members of a set, in the order of their values."""
+
+NOT_PLAIN = 255
+LETTERS: NDArray[np.uint8] = np.full(256, NOT_PLAIN, np.uint8)
+"""(256,): which word each byte begins."""
+LETTERS[np.frombuffer(b"XYZIJFGN", np.uint8)] = np.arange(8)
 
 
-@kernel
+class Moves(NamedTuple):
+    """Columns of rows that are read, as in a program."""
+
+    kind: NDArray[np.uint8]
+    end: NDArray[np.float64]  # (n, 3)
+    centre: NDArray[np.float64]  # (n, 2)
+    sweep: NDArray[np.float64]
+    feed: NDArray[np.float64]
+    line: NDArray[np.int32]
+
+
+@kernel(allocates=False, inner=True)
 def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64]) -> int:
     """The index after the comment that opens at ``at``, at most its line's end; −1 if the comment is not plain."""
     to_end = data[at] == 59
@@ -47,127 +64,141 @@ def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64
     return at if to_end else -1
 
 
-@kernel
-def _words(
-    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
-    given: NDArray[np.bool_], letters: NDArray[np.uint8], powers: NDArray[np.float64],
-) -> int:  # fmt: skip
-    """Read one line's words; returns the index of its end, or −1 if the line is not plain."""
-    given[:] = False
-    at, size, first = begin, len(data), True
-    while at < size and data[at] != 10 and data[at] != 13:
-        byte = data[at]
-        if byte == 32:
-            at += 1
-            continue
-        if byte == 40 or byte == 59:
-            at = _behind_comment(data, at, limits)
-            if at < 0:
-                return -1
-            continue
-        if limits[LOWER] > 0.0 and 97 <= byte <= 122:
-            byte -= 32
-        which = -1
-        for k in range(8):
-            if letters[k] == byte:
-                which = k
-        if which < 0 or given[which] or (which == _N and not first):
-            return -1
+@kernel(allocates=False, pasted=True)
+def _number(
+    data: NDArray[np.uint8], at: int, most: float, whole: bool, powers: NDArray[np.float64]
+) -> tuple[float, int]:  # fmt: skip
+    """The number that begins at ``at`` and the index after it; −1 instead if it is missing, has more than ``most``
+    digits, or is to be a ``whole`` one without a sign of minus and is not."""
+    size, sign = len(data), 1.0
+    if at < size and (data[at] == 45 or data[at] == 43):
+        if data[at] == 45:
+            sign = -1.0
         at += 1
-        mantissa, digits, decimals, sign = 0, 0, -1, 1.0
-        if at < size and (data[at] == 45 or data[at] == 43):
-            sign = -1.0 if data[at] == 45 else 1.0
-            at += 1
-        while at < size:
-            byte = data[at]
-            if 48 <= byte <= 57:
-                mantissa = mantissa * 10 + (byte - 48)
-                digits += 1
-                decimals += decimals >= 0
-                if digits > limits[DIGITS]:
-                    return -1
-            elif byte == 46 and decimals < 0:
-                decimals = 0
-            else:
-                break
-            at += 1
-        if digits == 0:
-            return -1
-        if which >= _G and (decimals >= 0 or sign < 0.0):
-            return -1
-        value[which] = sign * (mantissa / powers[max(decimals, 0)])
-        given[which] = True
-        first = False
-    return at if at - begin <= limits[LENGTH] else -1
+    mantissa, digits, decimals, pointed = 0, 0, 0, False
+    while at < size:
+        digit: Any = np.int64(data[at]) - 48
+        if 0 <= digit <= 9:
+            mantissa = mantissa * 10 + digit
+            digits += 1
+            if pointed:
+                decimals += 1
+        elif digit == -2 and not pointed:
+            pointed = True
+        else:
+            break
+        at += 1
+    if digits == 0 or digits > most or (whole and (pointed or sign < 0.0)):
+        return 0.0, -1
+    return sign * (mantissa / powers[decimals]), at
 
 
-@kernel
-def _move(
-    limits: NDArray[np.float64], state: NDArray[np.float64], value: NDArray[np.float64], given: NDArray[np.bool_],
-    row: NDArray[np.float64],
+@kernel(allocates=False, inner=True)
+def _arc(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+    limits: NDArray[np.float64], moves: Moves, row: int, x0: float, y0: float, x: float, y: float, i: float, j: float,
+    clockwise: bool,
 ) -> bool:  # fmt: skip
-    """Write the line's move into ``row`` (end, centre, sweep, feed) and the state; False if the line is not plain."""
-    if not (given[0] or given[1] or given[2]) or (given[_N] and value[_N] > limits[NUMBERS]):
+    """Write centre and sweep of an arc from (x0, y0) to (x, y); False if it is one for the full reader."""
+    cx, cy = x0 + i, y0 + j
+    ax, ay, bx, by = x0 - cx, y0 - cy, x - cx, y - cy
+    radius = sqrt(ax * ax + ay * ay)
+    if radius < ROUNDING or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
         return False
-    motion = value[_G] if given[_G] else state[MOTION]
-    feed = value[_F] * limits[SCALE] if given[_F] else state[FEED]
-    round_ = motion >= 2.0
-    if motion > 3.0 or (motion > 0.0 and not feed > 0.0) or feed < 0.0 or feed > 1e7:
+    if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
         return False
-    if round_ != (given[_I] or given[_J]) or (round_ and (limits[PLANE] == 0.0 or not (given[0] or given[1]))):
+    if limits[SINGLE] > 0.0 and _left_open(x0, y0, x, y, cx, cy, clockwise, limits[FULL_TURN]):
         return False
-    for k in range(3):
-        row[k] = value[k] * limits[SCALE] + state[BASE_X + k] if given[k] else state[k]
-        if abs(row[k]) > limits[FARTHEST]:
-            return False
-    row[3], row[4], row[5], row[6] = nan, nan, 0.0, feed if motion > 0.0 else nan
-    if round_:
-        cx = state[X] + (value[_I] * limits[SCALE] if given[_I] else 0.0)
-        cy = state[Y] + (value[_J] * limits[SCALE] if given[_J] else 0.0)
-        ax, ay, bx, by = state[X] - cx, state[Y] - cy, row[0] - cx, row[1] - cy
-        radius = sqrt(ax * ax + ay * ay)
-        if radius < ROUNDING or abs(cx) > limits[FARTHEST] or abs(cy) > limits[FARTHEST]:
-            return False
-        if _misses(radius, sqrt(bx * bx + by * by), limits[SLACK], limits[RELATIVE], limits[LIMIT]):
-            return False
-        clockwise = motion == 2.0
-        if limits[SINGLE] > 0.0 and _left_open(
-            state[X], state[Y], row[0], row[1], cx, cy, clockwise, limits[FULL_TURN]
-        ):
-            return False
-        row[3], row[4] = cx, cy
-        row[5] = _sweep_of(ax, ay, bx, by, clockwise, limits[FULL_TURN])
-    state[X], state[Y], state[Z] = row[0], row[1], row[2]
-    state[FEED], state[MOTION] = feed, motion
+    moves.centre[row, 0], moves.centre[row, 1] = cx, cy
+    moves.sweep[row] = _sweep_of(ax, ay, bx, by, clockwise, limits[FULL_TURN])
     return True
 
 
-@kernel
-def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], state: NDArray[np.float64],
-    kind: NDArray[np.uint8], rows: NDArray[np.float64], line: NDArray[np.int32], letters: NDArray[np.uint8],
-    powers: NDArray[np.float64],
-) -> tuple[int, int, int]:  # fmt: skip
-    """Read plain blocks from ``begin`` until one is not, the text ends or the rows are full.
+@kernel(allocates=False, pasted=True)
+def _words(
+    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], value: NDArray[np.float64],
+    letters: NDArray[np.uint8], powers: NDArray[np.float64],
+) -> tuple[int, int]:  # fmt: skip
+    """Read one line's words into ``value``; returns the set of them and the index of the line's end, or −1 if the line
+    is not plain."""
+    given, at, size = 0, begin, len(data)
+    while at < size:
+        byte: Any = np.int64(data[at])
+        if byte == 32:
+            at += 1
+            continue
+        if byte == 10 or byte == 13:
+            break
+        if limits[LOWER] > 0.0 and 97 <= byte <= 122:
+            byte -= 32
+        which: Any = np.int64(letters[byte])
+        if which == NOT_PLAIN:
+            if byte != 40 and byte != 59:
+                return given, -1
+            at = _behind_comment(data, at, limits)
+            if at < 0:
+                return given, -1
+            continue
+        word = 1 << which
+        if given & word or (word == N and given != 0):
+            return given, -1
+        value[which], at = _number(data, at + 1, limits[DIGITS], word >= G, powers)
+        if at < 0:
+            return given, -1
+        given |= word
+    return given, at if at - begin <= limits[LENGTH] else -1
 
-    Fills ``kind`` (n,), ``rows`` (n, 7: end, centre, sweep, feed) and ``line`` (n,), counted from 0 at ``begin``, and
-    updates ``state``. Returns the index of the first byte not read, and the numbers of rows and of lines read.
+
+@kernel(allocates=False)
+def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
+    data: NDArray[np.uint8], begin: int, limits: NDArray[np.float64], state: NDArray[np.float64], moves: Moves,
+    row: int, last_line: int, letters: NDArray[np.uint8], powers: NDArray[np.float64], value: NDArray[np.float64],
+) -> tuple[int, int, int]:  # fmt: skip
+    """Read plain blocks from ``begin``, after the line ``last_line``, until one is not, the text ends or rows are full.
+
+    Fills ``moves`` from ``row`` on and updates ``state`` (8,): where the bit is, what its numbers are counted from, the
+    feed and the motion in force. ``value`` (8,) is scratch. Returns the index of the first byte not read, and the
+    numbers of rows and of lines read.
     """
-    value = np.zeros(8)
-    given = np.zeros(8, np.bool_)
-    at, count, lines = begin, 0, 0
-    while at < len(data) and count < len(kind):
-        after = _words(data, at, limits, value, given, letters, powers)
+    kind, end, centre, sweep, feeds, line = moves
+    scale, farthest, flat = limits[SCALE], limits[FARTHEST], limits[PLANE] > 0.0
+    x0, y0, z0, feed, motion = state[0], state[1], state[2], state[6], state[7]
+    base_x, base_y, base_z = state[BASE_X], state[BASE_Y], state[BASE_Z]
+    at, size, first_row, lines = begin, len(data), row, 0
+    while at < size and row < len(kind):
+        given, after = _words(data, at, limits, value, letters, powers)
         if after < 0:
             break
-        if np.any(given):
-            if not _move(limits, state, value, given, rows[count]):
+        if given != 0:
+            how = value[6] if given & G else motion
+            rate = value[5] * scale if given & F else feed
+            bends, centred = how >= 2.0, given & (I | J) != 0
+            if given & (X | Y | Z) == 0 or (given & N and value[7] > limits[NUMBERS]):
                 break
-            kind[count] = min(state[MOTION], 2.0)
-            line[count] = lines
-            count += 1
+            if how > 3.0 or (how > 0.0 and not rate > 0.0) or rate < 0.0 or rate > 1e7:
+                break
+            if bends != centred or (bends and (not flat or given & (X | Y) == 0)):
+                break
+            x = value[0] * scale + base_x if given & X else x0
+            y = value[1] * scale + base_y if given & Y else y0
+            z = value[2] * scale + base_z if given & Z else z0
+            if abs(x) > farthest or abs(y) > farthest or abs(z) > farthest:
+                break
+            if bends:
+                i = value[3] * scale if given & I else 0.0
+                j = value[4] * scale if given & J else 0.0
+                if not _arc(limits, moves, row, x0, y0, x, y, i, j, how == 2.0):
+                    break
+            else:
+                centre[row, 0], centre[row, 1], sweep[row] = nan, nan, 0.0
+            x0, y0, z0, feed, motion = x, y, z, rate, how
+            end[row, 0], end[row, 1], end[row, 2] = x, y, z
+            feeds[row] = rate if how > 0.0 else nan
+            kind[row] = min(how, 2.0)
+            line[row] = last_line + lines + 1
+            row += 1
         lines += 1
-        if after + 1 < len(data) and data[after] == 13 and data[after + 1] == 10:
+        if after + 1 < size and data[after] == 13 and data[after + 1] == 10:
             after += 1
-        at = min(after + 1, len(data))
-    return at, count, lines
+        at = min(after + 1, size)
+    state[0], state[1], state[2], state[6], state[7] = x0, y0, z0, feed, motion
+    return at, row - first_row, lines

@@ -90,25 +90,30 @@ def test_a_long_file_goes_through_the_lane(monkeypatch: pytest.MonkeyPatch) -> N
 
 
 def test_more_rows_than_one_sweep_holds(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(fast, "_ROWS", 64)
+    monkeypatch.setattr(fast, "_lines", lambda _: 64)
     text = HEAD + "".join(f"X{k}\n\n" for k in range(200))
     quick, full = both(text, GRBL, monkeypatch)
     assert_same(quick, full)
     assert quick.program.line[-1] == 5 + 2 * 200 - 1
 
 
-def test_the_kernel_equals_its_plain_python_self() -> None:
+def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch) -> None:
     from pathkit.readback import fast_kernel
 
     text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nX7\nG2 X7 Y1 I9\n"
-    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1], np.float64)
+    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0], np.float64)
     results: list[Any] = []
     compiled: Any = fast_kernel.plain_blocks
     for run in (compiled, compiled.py_func):
         state = np.array([1.5, -1.0, 2, 0, 0, 0, 50, 1])
-        kind, rows, line = np.zeros(9, np.uint8), np.zeros((9, 7)), np.zeros(9, np.int32)
+        moves = fast_kernel.Moves(
+            np.zeros(9, np.uint8), np.zeros((9, 3)), np.zeros((9, 2)), np.zeros(9), np.zeros(9), np.zeros(9, np.int32)
+        )
         data = np.frombuffer(text, np.uint8)
-        stopped = run(data, 0, limits, state, kind, rows, line, fast_kernel.LETTERS, fast_kernel.POWERS)
-        results.append((stopped, state.tobytes(), kind.tobytes(), rows[: stopped[1]].tobytes(), line.tobytes()))
+        stopped = run(data, 0, limits, state, moves, 0, 0, fast_kernel.LETTERS, fast_kernel.POWERS, np.zeros(8))
+        results.append((stopped, state.tobytes(), *(column.tobytes() for column in moves)))
+        for name in ("_behind_comment", "_number", "_arc", "_words", "_misses", "_sweep_of", "_left_open"):
+            helper = getattr(fast_kernel, name)
+            monkeypatch.setattr(fast_kernel, name, getattr(helper, "py_func", helper))
     assert results[0] == results[1]
     assert results[0][0][1] == 3
