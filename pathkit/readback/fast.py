@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Final
 
 import numpy as np
@@ -11,8 +12,8 @@ from pathkit.readback.columns import Columns
 from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State, scale_of
 
-WORTH_IT: Final = 1 << 16
-"""Bytes from which compiling, or loading compiled code, pays off."""
+_WORTH_IMPORTING: Final = 1 << 16
+_WORTH_LOADING: Final = 1 << 13
 
 _MOTIONS: Final = ("G0", "G1", "G2", "G3")
 _RELIED_ON: Final = frozenset({"units", "distance", "offset", "feed mode", "motion"})
@@ -22,7 +23,15 @@ _SAMPLE: Final = 1 << 16
 def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
     """A fast lane for this text; None if it is too short or the controller has other words for plain moves."""
     fits = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
-    return FastLane(grammar, data, columns) if len(data) >= WORTH_IT and fits else None
+    return FastLane(grammar, data, columns) if fits and len(data) >= worth_it() else None
+
+
+def worth_it() -> int:
+    """Bytes from which the fast lane pays off: what must be imported or loaded first takes longer than short texts."""
+    if "numba" not in sys.modules:
+        return _WORTH_IMPORTING
+    kernel = sys.modules.get("pathkit.readback.fast_kernel")
+    return _WORTH_LOADING if kernel is None or not getattr(kernel.plain_blocks, "signatures", ()) else 0
 
 
 class FastLane:
