@@ -13,6 +13,7 @@ import importlib
 import pickle
 import warnings
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any, ParamSpec, TypeVar, overload
 
 Parameters = ParamSpec("Parameters")
@@ -139,6 +140,17 @@ def _without_counting(options: dict[str, Any]) -> Any:
         return _numba.njit(_nrt=False, **options)
     except (KeyError, TypeError):
         return _numba.njit(**options)
+
+
+def is_compiled(function: object) -> bool:
+    """Whether a kernel need not be compiled any more: its machine code is in memory or on disk."""
+    made: Any = function
+    if not isinstance(made, _Kernel) or made.signatures:
+        return True  # without compiling a kernel is plain Python
+    # numba has no public question for this; where the private one is gone, the answer is no.
+    with suppress(*_STALE):
+        return bool(made._cache._cache_file._load_index())
+    return False
 
 
 _STALE = (AttributeError, ImportError, EOFError, pickle.UnpicklingError)

@@ -90,7 +90,7 @@ def tails(decimals: int, *, point: bool) -> Bytes:
     return table.astype(np.uint8).ravel()
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _block_number(out: Bytes, at: int, table: Bytes, line: int, limit: int) -> int:
     """The block's own number, from 1 and again from 1 past the limit; followed by a blank."""
     lead = _LEADS + LEAD * _BLOCK
@@ -109,7 +109,7 @@ def _block_number(out: Bytes, at: int, table: Bytes, line: int, limit: int) -> i
     return at + 1
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _ready_made(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     out: Bytes, at: int, n: int, block_at: Counts, block_start: Counts, blocks: Bytes, table: Bytes, style: Counts,
     state: Counts,

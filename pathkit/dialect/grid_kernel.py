@@ -77,7 +77,7 @@ class Work(NamedTuple):
     parts: Floats  # (DEEPEST + 1, 2)
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     """In which quarter turn (0 … 3) the turn from a to b ends, going round by ``sense``. No trigonometry."""
     cross = (ax * by - ay * bx) * sense
@@ -87,7 +87,7 @@ def _quarter(ax: float, ay: float, bx: float, by: float, sense: float) -> int:
     return 2 if dot <= 0.0 else 3
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _arc_centre_from_radius(
     sx: float, sy: float, ex: float, ey: float, radius: float, sense: float
 ) -> tuple[float, float]:
@@ -152,7 +152,7 @@ def _written_radius(  # noqa: PLR0913 - numba takes them apart anyway, in an inn
     return found, written
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _lay_arc(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     work: Work, rows: Rows, source: int, x1: float, y1: float, z1: float, feed: int, rule: Rule, laid: Laid, at: int
 ) -> int:  # fmt: skip

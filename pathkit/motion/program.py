@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
+from functools import cached_property
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -226,10 +227,16 @@ class Program:
     def __len__(self) -> int:
         return len(self.kind)
 
-    @property
+    @cached_property
     def origins(self) -> NDArray[np.float64]:
-        """(n, 3): where each move begins."""
-        return np.concatenate([self.start[None, :], self.end])[:-1] if len(self) else np.zeros((0, 3))
+        """(n, 3), read-only: where each move begins."""
+        begin = np.concatenate([self.start[None, :], self.end[:-1]]) if len(self) else np.zeros((0, 3))
+        begin.setflags(write=False)
+        return begin
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Without what can be worked out again."""
+        return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "_"}
 
     def replace(self, **columns: Any) -> Program:
         """The same program with some columns replaced."""

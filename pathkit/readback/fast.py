@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from typing import Final
 
 import numpy as np
@@ -12,7 +11,7 @@ from pathkit.readback.columns import Columns
 from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State, scale_of
 
-_WORTH_IMPORTING: Final = 1 << 16
+_WORTH_COMPILING: Final = 1 << 20
 _WORTH_LOADING: Final = 1 << 13
 
 _MOTIONS: Final = ("G0", "G1", "G2", "G3")
@@ -21,17 +20,19 @@ _SAMPLE: Final = 1 << 16
 
 
 def fast_lane(grammar: Grammar, data: bytes, columns: Columns) -> FastLane | None:
-    """A fast lane for this text; None if it is too short or the controller has other words for plain moves."""
+    """A fast lane for this text; None if it would not pay, or the controller has other words for plain moves."""
     fits = set(_MOTIONS) <= grammar.codes and set("XYZIJF") <= grammar.letters and b" " in grammar.blanks
-    return FastLane(grammar, data, columns) if fits and len(data) >= worth_it() else None
+    return FastLane(grammar, data, columns) if fits and pays(len(data)) else None
 
 
-def worth_it() -> int:
-    """Bytes from which the fast lane pays off: what must be imported or loaded first takes longer than short texts."""
-    if "numba" not in sys.modules:
-        return _WORTH_IMPORTING
-    kernel = sys.modules.get("pathkit.readback.fast_kernel")
-    return _WORTH_LOADING if kernel is None or not getattr(kernel.plain_blocks, "signatures", ()) else 0
+def pays(size: int) -> bool:
+    """Whether so many bytes are read sooner by the fast lane, though it must be imported, loaded or even compiled."""
+    if size < _WORTH_LOADING:
+        return False
+    from pathkit.kernels import is_compiled
+    from pathkit.readback.fast_kernel import plain_blocks
+
+    return size >= _WORTH_COMPILING or is_compiled(plain_blocks)
 
 
 class FastLane:

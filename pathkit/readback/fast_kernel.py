@@ -16,9 +16,9 @@ from pathkit.kernels import kernel
 from pathkit.readback import arcs
 from pathkit.tolerances import ROUNDING
 
-_misses = kernel(allocates=False, inner=True)(arcs.misses)
-_sweep_of = kernel(allocates=False, inner=True)(arcs.sweep_of)
-_left_open = kernel(allocates=False, inner=True)(arcs.left_open)
+_misses = kernel(allocates=False)(arcs.misses)
+_sweep_of = kernel(allocates=False)(arcs.sweep_of)
+_left_open = kernel(allocates=False)(arcs.left_open)
 
 POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
@@ -46,7 +46,7 @@ class Moves(NamedTuple):
     line: NDArray[np.int32]
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64]) -> int:
     """The index after the comment that opens at ``at``, at most its line's end; −1 if the comment is not plain."""
     to_end = data[at] == 59
@@ -93,7 +93,7 @@ def _number(
     return sign * (mantissa / powers[decimals]), at
 
 
-@kernel(allocates=False, inner=True)
+@kernel(allocates=False)
 def _arc(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     limits: NDArray[np.float64], moves: Moves, row: int, x0: float, y0: float, x: float, y: float, i: float, j: float,
     clockwise: bool,

@@ -44,9 +44,9 @@ texts = st.tuples(
 def both(text: str | bytes, grammar: Grammar, monkeypatch: pytest.MonkeyPatch) -> tuple[Reading, Reading]:
     capabilities = Capabilities(grammar=grammar)
     with monkeypatch.context() as patch:
-        patch.setattr(fast, "worth_it", lambda: 0)
+        patch.setattr(fast, "pays", lambda _: True)
         quick = interpret(text, capabilities)
-        patch.setattr(fast, "worth_it", lambda: 1 << 60)
+        patch.setattr(fast, "pays", lambda _: False)
         return quick, interpret(text, capabilities)
 
 
