@@ -5,12 +5,8 @@ importing the package is quick; numba, scipy, shapely and networkx load only whe
 """
 
 import lazy_loader
-import pluggy
 
 __version__ = "0.1.0"
 
-hookimpl = pluggy.HookimplMarker("pathkit")
-"""Marks a plugin's functions; see `pathkit.hookspecs`."""
-
 __getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)
-__all__ += ["__version__", "hookimpl"]
+__all__ += ["__version__"]

@@ -1,6 +1,4 @@
 # The one list of public names: type checkers read it, and so does __init__.py when the package is imported.
-import pluggy
-
 from .errors import (
     CapabilityError as CapabilityError,
     InputError as InputError,
@@ -79,5 +77,6 @@ from .api import (
     verify_twin as verify_twin,
 )
 
+from .hookspecs import hookimpl as hookimpl
+
 __version__: str
-hookimpl: pluggy.HookimplMarker

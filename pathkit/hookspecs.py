@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from pathkit.passes.base import Pass
 
 hookspec = pluggy.HookspecMarker("pathkit")
+hookimpl = pluggy.HookimplMarker("pathkit")
+"""Marks a plugin's functions."""
 
 
 @hookspec

@@ -142,6 +142,12 @@ def _without_counting(options: dict[str, Any]) -> Any:
         return _numba.njit(**options)
 
 
+def is_kept(function: object) -> bool:
+    """Whether the machine code of a kernel is kept on disk."""
+    made: Any = function
+    return isinstance(made, _Kernel) and hasattr(made._cache, "cache_path") and made._cache.cache_path is not None
+
+
 def is_compiled(function: object) -> bool:
     """Whether a kernel need not be compiled any more: its machine code is in memory or on disk."""
     made: Any = function

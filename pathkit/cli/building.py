@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, clock, length, show_table, tell
 from pathkit.errors import InputError
@@ -77,8 +78,7 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
     from pathkit.handover.build import build_orders
     from pathkit.handover.pages.sheet import start_height
 
-    if not as_json and not any(Path(__file__).parents[1].rglob("*.nbi")):
-        click.echo("first run: compiling the kernels, once, takes about a minute", err=True)
+    compile_ahead(as_json)
     with Progress(as_json) as progress:
         result = build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
     if as_json:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 import os
 import sys
-import traceback
 import warnings
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
@@ -18,6 +17,7 @@ from typing import NoReturn
 
 import click
 
+from pathkit.cli.ahead import warm
 from pathkit.cli.at_the_machine import rehearse, resume
 from pathkit.cli.building import build, demo
 from pathkit.cli.checking import check, compare, time
@@ -27,7 +27,6 @@ from pathkit.cli.new import dialect, machine
 from pathkit.cli.showing import DONE, WRONG, tell
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
-from pathkit.handover.journal import completed
 
 
 def main(argv: Sequence[str] | None = None) -> NoReturn:
@@ -37,6 +36,8 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
         code = run(words)
     except Exception:
         # A failed check exits with 1, and so would Python here.
+        import traceback
+
         traceback.print_exc()
         click.echo("error: this is a fault in pathkit itself; please report it with the lines above", err=True)
         code = FAULT
@@ -47,7 +48,7 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
 def run(words: Sequence[str]) -> int:
     """Run one command and return its exit code; errors are reported in one message, never in a traceback."""
     as_json = "--json" in words
-    before = len(completed)
+    before = len(_completed())
     try:
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", UserWarning)
@@ -65,10 +66,16 @@ def run(words: Sequence[str]) -> int:
     except click.ClickException as error:
         return _refuse([Finding(check="command line", what=error.format_message())], as_json)
     except (KeyboardInterrupt, click.Abort) as error:
-        code, finding = stopped(error, completed[before:])
+        code, finding = stopped(error, _completed()[before:])
         return _refuse([finding], as_json, code)
     except (OSError, SystemExit) as error:
-        return _refuse([system_refusal(error, completed[before:])], as_json=False)
+        return _refuse([system_refusal(error, _completed()[before:])], as_json=False)
+
+
+def _completed() -> list[str]:
+    """What has been put in place so far; nothing if the code for that was never needed."""
+    journal = sys.modules.get("pathkit.handover.journal")
+    return [] if journal is None else journal.completed
 
 
 def _invoked(words: Sequence[str]) -> int:
@@ -100,5 +107,8 @@ def cli() -> None:
     """Cut files for small 3-axis routers, each in its machine's own words, proved before any wood is cut."""
 
 
-for command in (demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine):
+_COMMANDS = (
+    demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine, warm,
+)  # fmt: skip
+for command in _COMMANDS:
     cli.add_command(command)
