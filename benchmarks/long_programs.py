@@ -49,7 +49,7 @@ def lines_over_a_board(count: int) -> pk.Program:
 
 
 def relief(count: int) -> pk.Job:
-    """A relief of 200 x 150 mm, up to 4 mm deep, cut to and fro by a 3 mm ball as one trace of about ``count`` points."""
+    """A relief of 200 x 150 mm, up to 4 mm deep, cut to and fro by a 3 mm ball: one trace of about ``count`` points."""
     rows = max(int(math.sqrt(0.75 * count)), 2)
     columns = max(count // rows, 2)
     x, y = np.meshgrid(np.linspace(10.0, 210.0, columns), np.linspace(10.0, 160.0, rows))

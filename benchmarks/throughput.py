@@ -1,8 +1,11 @@
-"""Moves per second of the rooms that must keep up with long programs: ``python -m benchmarks.throughput [--json]``.
+"""Moves per second, memory and growth of all that must keep up with long programs: ``python -m benchmarks.throughput``.
 
-Each rate is the best of a few warm runs on one core; the first call compiles and is not counted. To measure one more
-room, write a function that takes a number of moves and returns what to run and how many moves that makes, and add it
-to `RATES`.
+Each size runs in a process of its own, on one core, whose peak memory is that of the size. A rate is the best of a few
+warm runs; the first run, of a small program, compiles and is not counted. Rates are of processor time. Writing and
+reading stand beside a plain writer in f-strings and a plain reader with a regular expression, measured in the same
+process by turns.
+
+``--moves`` sizes, ``--json``, ``--picture FILE``. To measure one more room, add a task to `throughput_tasks`.
 """
 
 from __future__ import annotations
@@ -11,133 +14,112 @@ import argparse
 import json
 import math
 import platform
-import time
-from collections.abc import Callable
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
 
-import numpy as np
+from benchmarks.throughput_tasks import measure
 
-import pathkit as pk
-from pathkit.machine.profile import Axes, Machine, Motion, Travel
-from pathkit.motion.program import ARC, LINE, RAPID
+SIZES = (10_000, 100_000, 1_000_000, 10_000_000)
 
-Task = tuple[Callable[[], object], int]
-
-MACHINE = Machine(
-    "Workshop router",
-    "grbl",
-    Axes(),
-    Travel(600, 400, 80),
-    Motion((5000, 5000, 2000), (4000, 4000, 1000), (400, 400, 200), steps_per_mm=(160, 160, 400)),
-    bytes_per_second=11520.0,
-)
-
-
-def wandering_lines(count: int, step: float = 0.3) -> pk.Program:
-    """A smooth random path of ``count`` short lines, in the controller's axes."""
-    random = np.random.default_rng(1)
-    heading = np.cumsum(random.normal(0.0, 0.3, count))
-    rise = random.normal(0.0, 0.01, count)
-    end = np.cumsum(np.column_stack([step * np.cos(heading), step * np.sin(heading), rise]), axis=0)
-    return _program(end, LINE, np.full((count, 2), np.nan), np.full(count, np.nan))
-
-
-def chained_arcs(count: int) -> pk.Program:
-    """Half circles in a row that bulge to either side by turns; about 40 chords each."""
-    end = np.zeros((count, 3))
-    end[:, 0] = 4.0 * np.arange(1, count + 1)
-    centre = np.column_stack([end[:, 0] - 2.0, end[:, 1]])
-    return _program(end, ARC, centre, np.where(np.arange(count) % 2, math.pi, -math.pi))
-
-
-def _program(end: np.ndarray, kind: int, centre: np.ndarray, sweep: np.ndarray) -> pk.Program:
-    count = len(end)
-    none = np.full(count, -1)
-    return pk.Program(
-        np.zeros(3), np.full(count, kind), end, centre, sweep, np.full(count, 3000.0), none, none, none,
-        frame="controller",
-    )  # fmt: skip
-
-
-def run_time_of_lines(count: int) -> Task:
-    program = wandering_lines(count)
-    return lambda: pk.run_time(program, MACHINE), count
-
-
-def run_time_over_the_link(count: int) -> Task:
-    program, line_bytes = wandering_lines(count), np.full(count, 24.0)
-    return lambda: pk.run_time(program, MACHINE, line_bytes=line_bytes), count
-
-
-def run_time_of_chords(count: int) -> Task:
-    program = chained_arcs(count // 40)
-    return lambda: pk.run_time(program, MACHINE), pk.run_time(program, MACHINE).planned_moves
-
-
-def posted_lines(count: int) -> Task:
-    program = _bench_lines(count)
-    return lambda: pk.post(program, MACHINE), count
-
-
-def read_back_lines(count: int) -> Task:
-    text = pk.post(_bench_lines(count), MACHINE).text
-    return lambda: pk.read(text, "grbl"), count
-
-
-def proved_lines(count: int) -> Task:
-    program = _bench_lines(count)
-    posted = pk.post(program, MACHINE)
-    return lambda: pk.verify(posted, program, MACHINE), count
-
-
-def _bench_lines(count: int) -> pk.Program:
-    """Short lines above a board, clear of its wood: this measures the text, not the geometry."""
-    heading = np.cumsum(np.random.default_rng(2).normal(0.0, 0.3, count))
-    end = np.column_stack([200 + 150 * np.cos(heading), 150 + 100 * np.sin(heading), 20 + 5 * np.sin(3 * heading)])
-    end[0] = [np.nan, np.nan, 30.0]
-    program = _program(end, LINE, np.full((count, 2), np.nan), np.full(count, np.nan))
-    kind = np.full(count, LINE)
-    kind[:2] = RAPID
-    return program.replace(kind=kind, frame="bench", stock=pk.Stock(400, 300, 9), start=np.full(3, np.nan))
-
-
-RATES: dict[str, Callable[[int], Task]] = {
-    "run time, lines": run_time_of_lines,
-    "run time, lines over a link": run_time_over_the_link,
-    "run time, chords of arcs": run_time_of_chords,
-    "post": posted_lines,
-    "read back": read_back_lines,
-    "prove": proved_lines,
+TARGETS: dict[str, tuple[str, float, float]] = {
+    "emission": ("times the plain writer", 15.0, 30.0),
+    "post": ("times the plain writer", 8.0, 8.0),
+    "read": ("times the plain reader", 10.0, 20.0),
 }
+"""What a million moves must reach beside a plain program, and what would be better."""
+
+CHAIN_SECONDS, CHAIN_MB, REMOVAL_SECONDS = 5.0, 800.0, 10.0
+LONGEST_MB, STEEPEST = 6000.0, 1.1
 
 
-def measure(count: int, repeats: int) -> dict[str, float]:
-    """Moves per second, by name."""
-    rates = {}
-    for name, prepare in RATES.items():
-        task, moves = prepare(count)
-        task()
-        best = math.inf
-        for _ in range(repeats):
-            begin = time.perf_counter()
-            task()
-            best = min(best, time.perf_counter() - begin)
-        rates[name] = moves / best
-    return rates
+def in_a_process(moves: int, repeats: int) -> dict[str, Any]:
+    """The figures of one size, measured by another process."""
+    command = [sys.executable, "-m", "benchmarks.throughput", "--one", str(moves), "--repeats", str(repeats)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise SystemExit(f"{moves} moves: {done.stderr.strip()[-2000:]}")
+    figures: dict[str, Any] = json.loads(done.stdout)
+    return figures
+
+
+def exponents(results: list[dict[str, Any]]) -> dict[str, float]:
+    """Of the growth of each task's seconds between the two largest sizes that have it: 1 is linear."""
+    grown = {}
+    for name in results[-1]["seconds"]:
+        sizes = [(r["moves"], r["seconds"][name]) for r in results if name in r["seconds"]]
+        if len(sizes) > 1:
+            (few, short), (many, long) = sizes[-2:]
+            grown[name] = math.log(long / short) / math.log(many / few)
+    return grown
+
+
+def verdicts(results: list[dict[str, Any]], grown: dict[str, float]) -> list[tuple[str, str, bool]]:
+    """Each target that the sizes allow to judge: what, the figure, and whether it is met."""
+    found = []
+    for result in results:
+        ratios, seconds, peak = result["ratios"], result["seconds"], result["peak_mb"]
+        if result["moves"] == 1_000_000:
+            for name, (of, least, better) in TARGETS.items():
+                more = f", better {better:g}" if better > least else ""
+                found.append((f"{name}: at least {least:g}{more} {of}", f"{ratios[name]:.1f}", ratios[name] >= least))
+            chain = seconds["end to end"]
+            found.append((f"relief end to end: at most {CHAIN_SECONDS:g} s", f"{chain:.2f} s", chain <= CHAIN_SECONDS))
+            chain_mb = peak["end to end"]
+            found.append((f"its memory: at most {CHAIN_MB:g} MB", f"{chain_mb:.0f} MB", chain_mb <= CHAIN_MB))
+            cut = seconds["removal"]
+            found.append((f"its removal: at most {REMOVAL_SECONDS:g} s", f"{cut:.2f} s", cut <= REMOVAL_SECONDS))
+        if result["moves"] == 10_000_000:
+            most = max(peak.values())
+            found.append((f"10 million: at most {LONGEST_MB:g} MB", f"{most:.0f} MB", most <= LONGEST_MB))
+            steep = grown["end to end"]
+            found.append((f"10 million: time grows by at most n^{STEEPEST:g}", f"n^{steep:.2f}", steep <= STEEPEST))
+    return found
+
+
+def table(results: list[dict[str, Any]], grown: dict[str, float]) -> str:
+    """Million moves a second by size, the ratio to the plain program, peak memory, and the exponent of the growth."""
+    sizes = [f"10^{math.log10(r['moves']):.2g}" for r in results]
+    head = f"{'million moves/s':<28}" + "".join(f"{size:>12}" for size in sizes) + f"{'growth':>10}"
+    lines = [head]
+    for name in results[0]["seconds"]:
+        cells = ""
+        for result in results:
+            seconds = result["seconds"].get(name)
+            ratio = result["ratios"].get(name)
+            cell = "" if seconds is None else f"{result['counts'][name] / seconds / 1e6:.2f}"
+            cells += f"{cell + ('' if ratio is None else f' ({ratio:.0f}x)'):>12}"
+        lines.append(f"{name:<28}{cells}" + (f"{f'n^{grown[name]:.2f}':>10}" if name in grown else ""))
+    memory = "".join(f"{max(r['peak_mb'].values()):>12.0f}" for r in results)
+    return "\n".join([*lines, f"{'peak memory, MB':<28}{memory}"])
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--moves", type=int, default=1_000_000)
-    parser.add_argument("--repeats", type=int, default=5)
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--moves", type=int, nargs="+", default=SIZES, help="sizes, in moves")
+    parser.add_argument("--repeats", type=int, default=3)
     parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--picture", type=Path, help="also draw rates against sizes (needs matplotlib)")
+    parser.add_argument("--one", type=int, help=argparse.SUPPRESS)
     options = parser.parse_args()
-    rates = measure(options.moves, options.repeats)
-    if options.json:
-        print(json.dumps({"moves": options.moves, "python": platform.python_version(), "moves_per_second": rates}))
+    if options.one:
+        print(json.dumps(measure(options.one, options.repeats)))
         return
-    width = max(map(len, rates))
-    for name, rate in rates.items():
-        print(f"{name:<{width}}  {rate / 1e6:6.2f} million moves/s")
+    results = [in_a_process(moves, options.repeats) for moves in sorted(options.moves)]
+    grown = exponents(results)
+    judged = verdicts(results, grown)
+    if options.json:
+        targets = [{"target": what, "figure": figure, "met": met} for what, figure, met in judged]
+        print(json.dumps({"python": platform.python_version(), "sizes": results, "growth": grown, "targets": targets}))
+    else:
+        print(table(results, grown), end="\n\n")
+        for what, figure, met in judged:
+            print(f"{'met' if met else 'not met':<8} {what}: {figure}")
+    if options.picture:
+        from benchmarks.throughput_picture import draw
+
+        draw(results, options.picture)
 
 
 if __name__ == "__main__":

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-
-Place = tuple[float, float, float]
+from typing import ClassVar
 
 
 @dataclass(frozen=True)
@@ -15,6 +14,8 @@ class Layout:
     ``per_unit`` mm are one unit of the file; ``centres`` is how arcs are given: ``incremental``, ``absolute`` or
     ``radius``. ``columns``: every word is written, empty where nothing applies.
     """
+
+    NAMES: ClassVar = ("rapid", "line", "clockwise", "counter_clockwise", "x", "y", "z", "i", "j", "r", "feed")
 
     words: Mapping[str, str]
     decimals: int = 3
@@ -34,12 +35,14 @@ PLAIN = {
 MOTIONS = ("rapid", "line", "clockwise", "counter_clockwise")
 
 
-def decimal(count: float, decimals: int, *, point: bool = False) -> str:
-    """A whole number of the last decimal as plain text: no needless zeros, no minus before zero."""
-    text = f"{count / 10**decimals:.{decimals}f}"
-    if decimals:
-        text = text.rstrip("0").rstrip(".")
-    return text + "." if point and "." not in text else text
+def speller(decimals: int, *, point: bool = False) -> Callable[[int], str]:
+    """Spells a whole number of the last decimal as plain text: no needless zeros, no minus before zero."""
+    scale, form = 10**decimals, f"%.{decimals}f"
+    if decimals == 0:
+        return lambda count: f"{count}." if point else str(count)
+    if point:
+        return lambda count: (form % (count / scale)).rstrip("0")
+    return lambda count: (form % (count / scale)).rstrip("0").rstrip(".")
 
 
 def write_moves(
@@ -52,40 +55,46 @@ def write_moves(
     radius and 0; ``feed`` mm/min, NaN or 0 where the row has none. A row that rounds to nothing is not written.
     """
     scale, feed_scale, per_unit = 10.0**layout.decimals, 10.0**layout.feed_decimals, layout.per_unit
-    decimals, word, lines = layout.decimals, layout.words, lines or {}
-    letters = (word["x"], word["y"], word["z"])
+    spelled, paced = speller(layout.decimals, point=layout.point), speller(layout.feed_decimals)
+    word, lines = layout.words, lines or {}
+    motions = [word[name] for name in MOTIONS]
+    x_word, y_word, z_word, feed_word = word["x"], word["y"], word["z"], word["feed"]
+    every, always = layout.columns, layout.columns or not layout.modal
     written: list[str] = []
-    before: list[int | None] = [None, None, None]
-    said = rate = None
-    for n, (how, place, middle, mm_min) in enumerate(zip(motion, end, centre, feed, strict=True)):
+    x0 = y0 = z0 = said = rate = None
+    for n, (how, (px, py, pz), middle, mm_min) in enumerate(zip(motion, end, centre, feed, strict=True)):
         if n in lines:
             written += lines[n]
             said = rate = None
-        here = [b if v != v else round(v / per_unit * scale) for v, b in zip(place, before, strict=True)]  # noqa: PLR0124
+        # Only NaN differs from itself.
+        x = round(px / per_unit * scale) if px == px else x0
+        y = round(py / per_unit * scale) if py == py else y0
+        z = round(pz / per_unit * scale) if pz == pz else z0
         bends = how > 1
-        if here == before and not bends:
+        if x == x0 and y == y0 and z == z0 and not bends:
             continue
-        block = [] if said == how and layout.modal and not layout.columns else [word[MOTIONS[how]]]
-        for letter, value, old, arced in zip(letters, here, before, (bends, bends, False), strict=True):
-            if value is not None and (value != old or arced or layout.columns):
-                block.append(f"{letter}{decimal(value, decimals, point=layout.point)}")
-            elif layout.columns:
-                block.append(letter)
+        block = [motions[how]] if always or said != how else []
+        if every or ((x != x0 or bends) and x is not None):
+            block.append(x_word if x is None else f"{x_word}{spelled(x)}")
+        if every or ((y != y0 or bends) and y is not None):
+            block.append(y_word if y is None else f"{y_word}{spelled(y)}")
+        if every or (z != z0 and z is not None):
+            block.append(z_word if z is None else f"{z_word}{spelled(z)}")
         if bends:
-            arm = [round(v / per_unit * scale) for v in middle]
-            if layout.centres == "incremental":
-                arm = [a - (b or 0) for a, b in zip(arm, before, strict=False)]
-            names = (word["r"],) if layout.centres == "radius" else (word["i"], word["j"])
-            block += [f"{a}{decimal(v, decimals, point=layout.point)}" for a, v in zip(names, arm, strict=False)]
-        elif layout.columns:
+            i, j = (round(v / per_unit * scale) for v in middle)
+            if layout.centres == "radius":
+                block.append(f"{word['r']}{spelled(i)}")
+            elif layout.centres == "absolute":
+                block += [f"{word['i']}{spelled(i)}", f"{word['j']}{spelled(j)}"]
+            else:
+                block += [f"{word['i']}{spelled(i - (x0 or 0))}", f"{word['j']}{spelled(j - (y0 or 0))}"]
+        elif every:
             block += [word["i"], word["j"]]
         speed = round(mm_min / per_unit * feed_scale) if mm_min > 0.0 else 0
-        if speed > 0 and (speed != rate or layout.columns):
-            block.append(f"{word['feed']}{decimal(speed, layout.feed_decimals)}")
+        if every or (speed > 0 and speed != rate):
+            block.append(f"{feed_word}{paced(speed)}" if speed > 0 else feed_word)
             rate = speed
-        elif layout.columns:
-            block.append(word["feed"])
-        said, before = how, here
+        said, x0, y0, z0 = how, x, y, z
         written.append(layout.between.join(block))
     written += lines.get(len(motion), ())
     return written

@@ -7,24 +7,25 @@ import re
 
 WORD = re.compile(r"([A-Z])([-+]?[0-9]*\.?[0-9]*)")
 COMMENT = re.compile(r"\([^)]*\)|;.*")
-Row = tuple[int, float, float, float, float, float, float, int]
+MOTIONS = {"0": 0, "1": 1, "2": 2, "3": 3, "00": 0, "01": 1, "02": 2, "03": 3}
 
 
-def read_moves(text: str) -> list[Row]:
-    """Rows of motion (0 … 3), end, centre (NaN but for arcs), feed (NaN for rapids) and line, in the file's units.
+def read_moves(text: str) -> list[float]:
+    """Of each row, one after the other: motion (0 … 3), end, centre (NaN but for arcs), feed (NaN for rapids) and line,
+    in the file's units.
 
     Absolute ends, incremental centres; words other than G0 to G3, X, Y, Z, I, J and F are passed over.
     """
     x = y = z = feed = math.nan
     motion = 0
-    rows: list[Row] = []
+    nan, rows, words = math.nan, list[float](), WORD.finditer
     for number, line in enumerate(text.splitlines(), 1):
         if "(" in line or ";" in line:
-            line = COMMENT.sub("", line)  # noqa: PLW2901
+            line = COMMENT.sub("", line)
         before = x, y
         i = j = 0.0
-        moves = skips = False
-        for word in WORD.finditer(line):
+        moves = skips = lifted = False
+        for word in words(line):
             letter, digits = word.groups()
             if letter == "X":
                 x, moves = float(digits), True
@@ -32,20 +33,21 @@ def read_moves(text: str) -> list[Row]:
                 y, moves = float(digits), True
             elif letter == "Z":
                 z, moves = float(digits), True
-            elif letter == "G" and digits in ("0", "1", "2", "3"):
-                motion = int(digits)
+            elif letter == "G" and digits in MOTIONS:
+                motion = MOTIONS[digits]
             elif letter == "F":
                 feed = float(digits)
             elif letter == "I":
                 i = float(digits)
             elif letter == "J":
                 j = float(digits)
-            elif letter == "G" and digits == "53":
+            elif letter == "G" and digits in ("53", "92"):
                 skips = True
+                lifted = digits == "53"
         if skips:
-            z = math.nan
+            z = math.nan if lifted else z
         elif moves and motion > 1:
-            rows.append((motion, x, y, z, before[0] + i, before[1] + j, feed, number))
+            rows += (motion, x, y, z, before[0] + i, before[1] + j, feed, number)
         elif moves:
-            rows.append((motion, x, y, z, math.nan, math.nan, feed if motion else math.nan, number))
+            rows += (motion, x, y, z, nan, nan, feed if motion else nan, number)
     return rows
