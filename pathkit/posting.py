@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from pathkit.dialect.base import Dialect
 from pathkit.dialect.cycles import fold
-from pathkit.dialect.emit import Text, emit
+from pathkit.dialect.emit import Text, emit, pieces
 from pathkit.dialect.legalise import legalise
 from pathkit.dialect.quantise import Grid, quantise
 from pathkit.dialect.script import Script
@@ -102,6 +103,31 @@ def post(
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
     for what the controller cannot take, `ProfileError` for ``[output]`` keys that a profile cannot change.
     """
+    drafts, names, findings = _drafts(program, machine, setup, dialect, mark)
+    return _written(drafts, names, machine, dialect, setup or Setup(), findings)
+
+
+def stream(
+    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = ""
+) -> Iterator[tuple[str, bytes]]:  # fmt: skip
+    """The files of `post` piece by piece: the file's name and the next bytes of it, some hundred thousand at a time.
+
+    For programs whose text need not be in the memory as a whole: append each piece to the file of that name. One file
+    is finished before the next begins. Raises as `post` does; a block that is too long only where it is reached, so
+    that what has been written until then must be thrown away.
+    """
+    drafts, names, _ = _drafts(program, machine, setup, dialect, mark)
+    for name, draft in zip(names, drafts, strict=True):
+        grid = draft.grid
+        line_of, size = np.zeros(len(grid), np.int32), np.zeros(len(grid), np.int64)
+        for piece in pieces(grid, draft.script, dialect, draft.context, line_of, size):
+            yield name, bytes(piece)
+
+
+def _drafts(
+    program: Program, machine: Machine, setup: Setup | None, dialect: Dialect, mark: str
+) -> tuple[tuple[Draft, ...], tuple[str, ...], tuple[Finding, ...]]:
+    """What each file is written from, its name, and what was found on the way."""
     capabilities = dialect.capabilities.on(machine)
     oriented = to_controller(program, machine, setup)
     sections: tuple[Program, ...] = (oriented,)
@@ -118,7 +144,7 @@ def post(
         findings.insert(0, Finding(check="legalise", what=what, severity="warning"))
     drafts = tuple(draft for draft, _ in made)
     names = _names(program.title, len(sections), machine, dialect, capabilities)
-    return _written(drafts, names, machine, dialect, setup or Setup(), tuple(dict.fromkeys(findings)))
+    return drafts, names, tuple(dict.fromkeys(findings))
 
 
 def _drafted(

@@ -17,8 +17,8 @@ from pathkit.errors import CapabilityError, InputError, ProfileError
 from pathkit.machine.profile import Axes, Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import ARC, LINE, RAPID, Note, Program, Spindle, Stop
-from pathkit.posting import Posted, air_cut, post
+from pathkit.motion.program import ARC, LINE, RAPID, Note, Program, Spindle, Stop, locked
+from pathkit.posting import Posted, air_cut, post, stream
 from pathkit.readback import interpret
 from pathkit.testing import demonstration, machine_for
 from pathkit.testing.programs import program_of
@@ -285,3 +285,42 @@ def test_same_bytes_in_another_process() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "".join(posted(demonstration(), machine).text for machine in pathkit_machines())
+
+
+@pytest.mark.parametrize("dialect", pathkit_dialects(), ids=lambda dialect: dialect.name)
+def test_the_pieces_of_a_stream_are_the_files(dialect: Any) -> None:
+    """More rows than one piece holds, so that its state carries over."""
+    count = 40_000
+    rows = [(RAPID, (math.nan, math.nan, 50.0), None, 0.0, math.nan), (RAPID, (0.0, 0.0, 50.0), None, 0.0, math.nan)]
+    rows += [(LINE, (k % 97 / 7.0, k % 89 / 3.0, 20.0 + k % 2), None, 0.0, 600.0 + k // 9000) for k in range(count)]
+    program = program_of(rows, [(k, Note(f"row {k}")) for k in range(2, count, 9999)], frame="controller")
+    machine = machine_for(dialect)
+    files: dict[str, bytes] = {}
+    sizes = []
+    for name, piece in stream(program, machine, dialect=dialect):
+        files[name] = files.get(name, b"") + piece
+        sizes.append(len(piece))
+    posted = post(program, machine, dialect=dialect)
+    assert files == {file.name: file.data for file in posted.files}
+    assert max(sizes) < sum(sizes) / 2
+    assert posted.line_bytes.sum() == len(posted.files[0].data) - posted.files[0].data.count(b"%") * 2 - tail(posted)
+
+
+def tail(posted: Posted) -> int:
+    """Bytes after the last row's line; a mark of the tape's end is counted elsewhere."""
+    lines = [line for line in posted.files[0].data.splitlines(keepends=True) if line.strip() != b"%"]
+    last = int(posted.line_of_row.max()) - posted.files[0].data.startswith(b"%")
+    return sum(map(len, lines[last:]))
+
+
+def test_only_columns_that_nobody_can_change_are_taken_without_a_copy() -> None:
+    program = demonstration()
+    own = locked(program.end.copy())
+    assert program.replace(end=own).end is own
+    base = program.end.copy()
+    view = base[:]
+    view.setflags(write=False)
+    seen = program.replace(end=view)
+    base[-1, 2] = 77.0
+    assert seen.end[-1, 2] == program.end[-1, 2]
+    assert program.replace(end=base).end is not base

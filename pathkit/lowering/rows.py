@@ -78,8 +78,9 @@ class Rows:
 
     def through(self, points: NDArray[np.float64], feed: NDArray[np.float64]) -> None:
         """Lines to ``points`` (k, 3) at ``feed`` (k,)."""
-        before = np.concatenate([[[self.x, self.y, self.z]], points])[:-1]
-        keep = np.abs(points - before).max(axis=1) > SAME_PLACE
+        keep = np.zeros(len(points), dtype=bool)
+        for axis, here in enumerate((self.x, self.y, self.z)):
+            keep |= np.abs(np.diff(points[:, axis], prepend=here)) > SAME_PLACE
         if (count := int(np.count_nonzero(keep))) == 0:
             return
         blank = np.full((count, 2), math.nan)

@@ -54,15 +54,22 @@ class _Columns:
         # In this order of division and multiplication the numbers equal, to the last bit, those rounded for the file.
         scale = 10.0**decimals
         self.kind = program.kind
-        self.end = program.end / unit * scale
-        self.origin = program.origins / unit * scale
-        self.centre = program.centre / unit * scale
+        # Each move begins where the one before it ends: one array holds both, without copies of millions of rows.
+        places = np.concatenate([program.start[None, :], program.end])
+        places /= unit
+        places *= scale
+        rounded = np.rint(places)
+        self.end, self.origin = places[1:], places[:-1]
+        self.centre = program.centre / unit
+        self.centre *= scale
         self.sweep = program.sweep
         self.feed = program.feed
-        before = np.rint(self.origin)
-        same = (np.rint(self.end) == before) | (np.isnan(self.end) & np.isnan(before))
-        self.rests = same.all(axis=1).astype(np.uint8)
-        self.goal = np.rint(self.end)
+        rests = np.ones(len(program), dtype=bool)
+        for axis in range(3):
+            before, after = rounded[:-1, axis], rounded[1:, axis]
+            rests &= (after == before) | (np.isnan(after) & np.isnan(before))
+        self.rests = rests.astype(np.uint8)
+        self.goal = rounded[1:]
 
     @cached_property
     def rows(self) -> Rows:
