@@ -11,6 +11,7 @@ process by turns.
 from __future__ import annotations
 
 import argparse
+import importlib.util
 import json
 import math
 import platform
@@ -106,6 +107,8 @@ def main() -> None:
     if options.one:
         print(json.dumps(measure(options.one, options.repeats)))
         return
+    if options.picture and importlib.util.find_spec("matplotlib") is None:
+        parser.error("--picture needs matplotlib: pip install -e '.[bench]'")
     results = [in_a_process(moves, options.repeats) for moves in sorted(options.moves)]
     grown = exponents(results)
     judged = verdicts(results, grown)
