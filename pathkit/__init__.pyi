@@ -69,6 +69,7 @@ from .posting import File as File, Posted as Posted
 from .proof.result import Proof as Proof
 from .readback.interpret import Reading as Reading
 from .registry import load_machine as load_machine
+from .handover.many import Variant as Variant, build_many as build_many
 from .api import (
     air_cut as air_cut,
     post as post,

@@ -93,6 +93,32 @@ def write_claimed(
     return plan
 
 
+def add_claimed(
+    out: Path, files: Mapping[str, bytes], *, among: str, force: bool = False, notes: Mapping[str, Any]
+) -> Written:  # fmt: skip
+    """Like `write_claimed`, for a part of a claimed folder: what the last build listed in its folder ``among`` becomes
+    exactly ``files`` (paths in ``out``), and everything else stays as it is, and listed. ``notes`` replace the last.
+
+    Foreign files are looked for in ``among`` alone, so that the thousandth part costs no more than the first.
+    """
+    listed = listed_in(out)
+    mine = {name: value for name, value in listed.items() if name.startswith(f"{among}/") or name in files}
+    taken = [n for n in sorted({*mine, *files}) if os.path.lexists(out / n) and not _is_ours(out, n, listed)]
+    if taken and not force:
+        fix = "move it away, or use --force, which replaces it"
+        raise InputError(
+            Finding(check="folder", what="was changed since it was written", fix=fix, file=str(out / n)) for n in taken
+        )
+    _refuse_blocked(out, files)
+    staying = {name: value for name, value in listed.items() if name not in mine}
+    every = {**files, MANIFEST: _manifest(files, staying, notes)}
+    plan = _plan(out, every, mine)
+    fresh = {name: every[name] for name in (*plan.new, *plan.changed)}
+    if fresh or plan.removed:
+        _exchanged(out, fresh, plan.removed)
+    return plan
+
+
 def write_beside(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
     """Put ``files`` (bare names) into a folder that may hold other things: all of them or none.
 
@@ -124,7 +150,11 @@ def _exchanged(out: Path, files: Mapping[str, bytes], removed: tuple[str, ...]) 
 
 
 def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str], notes: Mapping[str, Any]) -> bytes:
-    sums = {**kept, **{name: sha256(data) for name, data in files.items()}}
+    return manifest_text({**kept, **{name: sha256(data) for name, data in files.items()}}, notes)
+
+
+def manifest_text(sums: Mapping[str, str], notes: Mapping[str, Any]) -> bytes:
+    """A manifest of files (path → SHA-256) with its notes; `manifest_from` reads it."""
     values = {"pathkit": "manifest", "version": _VERSION, **({"about": dict(notes)} if notes else {})}
     return (json.dumps({**values, "files": dict(sorted(sums.items()))}, indent=1) + "\n").encode("ascii")
 
@@ -144,7 +174,11 @@ def _manifest_of(out: Path) -> tuple[dict[str, str], dict[str, Any]]:
     if not os.path.lexists(out / MANIFEST):
         return {}, {}
     # A failing disk is not an empty list: the files in it would then be left behind for ever.
-    text = read_bytes(out / MANIFEST, _LARGEST)
+    return manifest_from(read_bytes(out / MANIFEST, _LARGEST))
+
+
+def manifest_from(text: bytes) -> tuple[dict[str, str], dict[str, Any]]:
+    """Files (path → SHA-256) and notes of a manifest; both are empty for one that makes no sense."""
     try:
         data = json.loads(text)
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:

@@ -16,6 +16,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
+from pathkit.handover.lowered import Lowered, lowered, measured, quiet
 from pathkit.handover.pages import render as pages
 from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
@@ -34,8 +35,8 @@ if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
     from pathkit.motion.program import Program
     from pathkit.passes.base import Pass
-    from pathkit.passes.pipeline import Measure, Outcome
     from pathkit.posting import Posted
+    from pathkit.proof.result import Proof
 
 Progress = Callable[[int, int, str], bool]
 Setups = Setup | Mapping[str, Setup] | None
@@ -65,7 +66,7 @@ def build(
     does not fit, a job that cannot be cut safely, or a ``progress`` that returned False; `OutputError` if ``out``
     cannot be written; it is then as it was.
     """
-    chosen = _setups(machines, setups)
+    chosen = setups_of(machines, setups)
     orders = [Order(machine, chosen[machine.name], job, tuple(passes)) for machine in machines]
     return build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
 
@@ -110,7 +111,7 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
     for index, order in enumerate(orders):
         tell = _teller(progress, index, len(orders), order.machine)
         try:
-            folders.append(_with_sheet(_prepared(order, boards_of(orders, order), tell)))
+            folders.append(with_sheet(prepared(order, boards_of(orders, order), tell)))
         except PathkitError as error:
             # The answer must say which machine it was.
             placed = order.placed(finding.at(file=order.folder) for finding in error.findings)
@@ -118,16 +119,22 @@ def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder,
     return tuple(folders)
 
 
-def _with_sheet(folder: Folder) -> Folder:
+def with_sheet(folder: Folder) -> Folder:
+    """The same folder with its setup sheet."""
     return replace(folder, sheet_file=SHEET, files={**folder.files, SHEET: pages.sheet_page(folder)})
 
 
-def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None]) -> Folder:
+def prepared(
+    order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None] = quiet,
+    make: Callable[[Order, Callable[[int], None]], Lowered] = lowered,
+) -> Folder:  # fmt: skip
+    """The folder of one order, proved, without its sheet. ``boards`` are all boards of its machine (`boards_of`);
+    ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`).
+
+    Raises `Refused` for a job that cannot be cut safely, and what ``tell`` raises.
+    """
     from pathkit import api
-    from pathkit.lowering.lower import lower
     from pathkit.machine.kinematics import run_time
-    from pathkit.model.codec import dumps
-    from pathkit.passes.pipeline import Pipeline
     from pathkit.proof.certificate import certificate_name, certify
     from pathkit.proof.several_files import join_proofs
     from pathkit.registry import capabilities_of
@@ -136,15 +143,9 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     rehearsed = (*rehearsal_findings(machine), *zero_findings(job, machine))
     if unfit := errors_of(rehearsed):
         raise Refused(unfit)
-    tell(0)
-    outcome = Pipeline(order.passes).run(job, machine, setup=setup, check=True)
-    if broken := errors_of(outcome.findings):
-        raise Refused(broken)
-    tell(1)
-    job_text = dumps(outcome.job).encode("utf-8")
+    made = make(order, tell)
+    outcome, program, job_text = made.outcome, made.program, made.text
     as_asked = audited(order, boards, job_text)
-    before, after = _measured(order, outcome)
-    program = lower(outcome.job, machine, setup) if after.program is None else after.program
     tell(2)
     posted = api.post(program, machine, setup, mark=order.mark)
     twin = api.air_cut(posted, machine)
@@ -156,6 +157,8 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
     tell(4)
     twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.each_file, posted.each_file, strict=True)]
     clock = run_time(program, machine, setup, line_bytes=posted.line_bytes)
+    before = measured(made.before, machine, setup)
+    after = measured(program, machine, setup, seconds=clock.total)
     lines = sum(file.data.count(b"\n") for file in posted.files)
     figures = reports.figures_of(before, after, clock, len(program), lines)
     findings = (
@@ -186,10 +189,15 @@ def _prepared(order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[
         written[names[-1][2]] = reports.as_json(report)
     cut_file, air_file, report_file = names[0]
     return Folder(
-        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
-        join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
+        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, _plain(join_proofs(proofs)),
+        _plain(join_proofs(tuple(twins))), clock, findings, further=tuple(names[1:]),
         change_lines=_change_lines(program, posted),
     )  # fmt: skip
+
+
+def _plain(proof: Proof) -> Proof:
+    """The proof with dicts for its read-only mappings, which cannot be pickled."""
+    return replace(proof, checks=tuple(replace(check, figures=dict(check.figures)) for check in proof.checks))
 
 
 def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
@@ -213,15 +221,8 @@ def _change_lines(program: Program, posted: Posted) -> tuple[int, ...]:
     return tuple(int(posted.line_of_row[row]) for row in changes[1:])
 
 
-def _measured(order: Order, outcome: Outcome) -> tuple[Measure, Measure]:
-    """The job before its passes and after them."""
-    from pathkit.passes.pipeline import Measure
-
-    after = outcome.reports[-1].after if outcome.reports else Measure(order.job, order.machine, order.setup)
-    return (outcome.reports[0].before if outcome.reports else after), after
-
-
-def _setups(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
+def setups_of(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
+    """The setup of each machine by its name. Raises `InputError` for no machine, `UnknownName` for one not there."""
     if not machines:
         raise InputError("no machine to build for; name at least one")
     if setups is None or isinstance(setups, Setup):

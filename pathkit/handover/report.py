@@ -13,7 +13,18 @@ from pathkit.handover.pages.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
-    from pathkit.passes.pipeline import Measure, Outcome
+    from pathkit.passes.pipeline import Outcome
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A program on one machine: travel in the plane and up and down at rapid (mm), how often the bit is lifted out of
+    the wood, s. None for a job that could not be lowered."""
+
+    travel: float | None = None
+    vertical: float | None = None
+    retracts: int | None = None
+    run_time: float | None = None
 
 
 @dataclass(frozen=True)
@@ -57,8 +68,8 @@ def verdict_of(ok: bool, unproved: Sequence[str]) -> str:
     return f"all but {', '.join(unproved)}" if unproved else "yes"
 
 
-def figures_of(before: Measure, after: Measure, run_time: RunTime, moves: int, lines: int) -> Figures:
-    """From what the pipeline measured before its first pass and after its last."""
+def figures_of(before: Measured, after: Measured, run_time: RunTime, moves: int, lines: int) -> Figures:
+    """From what was measured before the first pass and after the last."""
     return Figures(
         travel_before=before.travel,
         travel_after=after.travel,

@@ -98,9 +98,17 @@ def index_page(
         sums = listed_in(out)
         whole = [name for each in kept if each.is_of(mark) for name in each.files]
         listed += [{"name": name, "size": (out / name).stat().st_size, "sha": sums[name]} for name in whole]
-    listed.sort(key=lambda file: str(file["name"]))
     title = min((folder.job.name for folder in folders), key=len)
-    context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": listed}
+    return index_of(title, mark, rows, listed)
+
+
+def index_of(
+    title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
+) -> bytes:  # fmt: skip
+    """The index from its rows (those of `pathkit.handover.pages.sheet.index_row`, with ``current``) and files (name,
+    size, sha)."""
+    by_name = sorted(listed, key=lambda file: str(file["name"]))
+    context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": by_name}
     return _rendered("index.html", context)
 
 
