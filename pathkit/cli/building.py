@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+import multiprocessing
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, clock, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, WRONG, clock, length, show_table, tell
 from pathkit.errors import InputError
+
+if TYPE_CHECKING:
+    from pathkit.handover.many import Variant
 
 _EFFORT = click.option(
     "--effort", type=click.IntRange(min=0), help="How hard to search for a short order; the job's, or 1."
@@ -42,7 +48,7 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @click.option(
     "--machine", "machines", metavar="M", multiple=True, help="Profile (.toml) or name; else the job's machines."
 )
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder to hand over.")
+@click.option("--out", required=True, help="Folder to hand over; with --workers also a URL.")
 @click.option("--bit", "bits", metavar="D", multiple=True, help="Your own bit: 6.35mm, 1/4in, or NAME=6mm.")
 @click.option(
     "--without", metavar="OPERATION", multiple=True, help="Leave an operation out that no bit of yours can cut."
@@ -50,28 +56,91 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @click.option("--turn", type=click.IntRange(0, 3), help="Quarter turns of the board, counter-clockwise.")
 @click.option("--zero", metavar="X,Y,Z", help="The work zero in machine coordinates, mm, if known.")
 @click.option("--tabs/--no-tabs", default=True, show_default=True, help="Leave two tabs on outlines that have none.")
+@click.option(
+    "--workers", type=int, metavar="N", help="Build the machines apart, on N processes; 0 or 1: one after the other."
+)
 @_EFFORT
 @_SEED
 @FORCE
 @_DROP
 @JSON
 def build(  # noqa: PLR0913 - each is an option of the command
-    job_file: Path, machines: tuple[str, ...], out: Path, bits: tuple[str, ...], without: tuple[str, ...],
-    turn: int | None, zero: str | None, tabs: bool, effort: int | None, seed: int | None, force: bool,
-    drop_others: bool, as_json: bool,
+    job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
+    turn: int | None, zero: str | None, tabs: bool, workers: int | None, effort: int | None,
+    seed: int | None, force: bool, drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT."""
+    """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
+
+    With --workers each machine stands for itself: one that fails stops no other, and a second run skips what is
+    finished.
+    """
     from pathkit.jobs.requests import Wishes, orders_for
     from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
+    if workers is not None and workers < 0:
+        raise InputError(f"--workers is {workers}; give 0 or 1 for one after the other, or how many processes")
+    if workers is None and "://" in out:
+        raise InputError(f"--out {out!r} is a URL, where each machine is put by itself; add --workers 1, or more")
+    if workers is not None and drop_others:
+        raise InputError("--drop-others removes folders of a whole build; leave out --workers with it")
     profiles = [load_machine(name) for name in machines]
     if zero is not None and len(profiles) != 1:
         raise InputError("--zero belongs to one machine; build for one machine at a time with it")
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without))
-    return _build(orders, out, force, drop_others, as_json)
+    if workers is not None:
+        return _build_apart(orders, out, workers, force, as_json)
+    return _build(orders, Path(out), force, drop_others, as_json)
+
+
+def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_json: bool) -> int:
+    """Each machine by itself, told as it comes. A worker that died is replaced once."""
+    from pathkit.handover.many import WorkerDied, build_many
+
+    shown: dict[int, Variant] = {}
+    for attempt in range(2):
+        with Progress(as_json) as told, _pool(min(workers, len(orders))) as pool:
+            # A second time, too, all orders are given: what they share belongs to what a variant is made from.
+            for variant in build_many(orders, (), out, executor=pool, force=force, progress=told):
+                before = shown.get(variant.place)
+                if before is not None and not isinstance(before.error, WorkerDied):
+                    continue
+                shown[variant.place] = variant
+                if not as_json and not (attempt == 0 and isinstance(variant.error, WorkerDied)):
+                    _show(variant)
+        if not any(isinstance(v.error, WorkerDied) for v in shown.values()):
+            break
+    done = [shown[k] for k in sorted(shown)]
+    failed = [variant for variant in done if not variant.ok]
+    if as_json:
+        values = {"ok": not failed, "out": out, "variants": [variant.as_dict() for variant in done]}
+        click.echo(json.dumps(values, indent=1))
+    else:
+        counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
+        click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
+    # A proof that fails is a failed check; everything else is an input that cannot be built.
+    return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
+
+
+def _show(variant: Variant) -> None:
+    click.echo(f"{variant.folder}: {variant.status}")
+    if variant.result is not None and variant.ok:
+        folder = variant.result
+        about = f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm"
+        click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
+    tell(variant.findings, "  ")
+
+
+@contextmanager
+def _pool(workers: int) -> Iterator[Executor | None]:
+    if workers < 2:
+        yield None
+        return
+    # Started anew, not forked: compiled kernels and their threads do not survive a fork everywhere.
+    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+        yield pool
 
 
 def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:

@@ -8,7 +8,7 @@ import os
 import pickle
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import replace
@@ -27,10 +27,14 @@ from pathkit.jobs.demo import demo_job, demo_machines, demo_orders, demo_passes
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
-from pathkit.machine.profile import Machine
+from pathkit.machine.profile import Machine, Sideways, Upright
 from pathkit.model.job import Job
 
-AXES = (("right", "away", "up", False), ("away", "right", "up", True), ("left", "away", "down", False))
+AXES: tuple[tuple[Sideways, Sideways, Upright, bool], ...] = (
+    ("right", "away", "up", False),
+    ("away", "right", "up", True),
+    ("left", "away", "down", False),
+)
 
 
 @pytest.fixture(scope="module")
@@ -44,10 +48,10 @@ def machines() -> list[Machine]:
     base = demo_machines()[1]
     return [
         replace(
-            base, name=f"router {dialect} {k}", dialect=dialect, output={}, origin=origin, axes=pk.Axes(x, y, z),
+            base, name=f"router {dialect} {k}", dialect=dialect, output={}, origin="front-left", axes=pk.Axes(x, y, z),
             left_handed=left, homed=False, travel=pk.Travel(900, 900, 80), park=None, rehearsed=None,
         )
-        for dialect, origin in (("grbl", "front-left"), ("rs274ngc", "front-left"))
+        for dialect in ("grbl", "rs274ngc")
         for k, (x, y, z, left) in enumerate(AXES)
     ]  # fmt: skip
 
@@ -86,7 +90,12 @@ def serial(job: Job, machines: list[Machine], tmp_path_factory: pytest.TempPathF
 def test_every_executor_gives_the_same_bytes(
     job: Job, machines: list[Machine], serial: Path, tmp_path: Path, kind: str
 ) -> None:
-    with {"threads": lambda: ThreadPoolExecutor(2), "processes": processes, "dask": dask}[kind]() as executor:
+    pools: dict[str, Callable[[], Any]] = {
+        "threads": lambda: ThreadPoolExecutor(2),
+        "processes": processes,
+        "dask": dask,
+    }
+    with pools[kind]() as executor:
         done = list(build_many(job, machines, tmp_path / "out", executor=executor, passes=demo_passes()))
         assert all(v.ok for v in done), [v.findings for v in done]
         assert tree(tmp_path / "out") == tree(serial)
