@@ -9,6 +9,7 @@ prints the CPU time of each stage.
 from __future__ import annotations
 
 import argparse
+import importlib
 import itertools
 import json
 import multiprocessing
@@ -79,10 +80,9 @@ def executor_of(kind: str, workers: int) -> Iterator[Any]:
     if kind == "serial":
         yield None
     elif kind == "dask":
-        from distributed import Client, LocalCluster
-
-        options = {"processes": True, "dashboard_address": None}
-        with LocalCluster(n_workers=workers, threads_per_worker=1, **options) as cluster, Client(cluster) as client:
+        distributed: Any = importlib.import_module("distributed")
+        options = {"n_workers": workers, "threads_per_worker": 1, "processes": True, "dashboard_address": None}
+        with distributed.LocalCluster(**options) as cluster, distributed.Client(cluster) as client:
             yield client
     elif kind == "threads":
         with ThreadPoolExecutor(workers) as pool:
@@ -118,7 +118,8 @@ def measure(kind: str, workers: int, orders: tuple[Order, ...]) -> dict[str, flo
 def _warm(executor: Any, workers: int) -> None:
     """One variant of each dialect in every worker."""
     pool = executor if isinstance(executor, Executor) or executor is None else executor.get_executor()
-    first = [(k, order, ((1, 1),)) for k, order in enumerate(variants(2))]
+    none: tuple[tuple[int, ...], ...] = ()
+    first = [(k, order, none) for k, order in enumerate(variants(2))]
     if pool is None:
         build_batch(first)
         return
