@@ -65,10 +65,10 @@ def variants(count: int) -> tuple[Order, ...]:
     jobs = {}
     for machine in demo_machines():
         order = orders_of(demo_file(), [machine])[0]
-        jobs[order.job.stock.width] = order
+        jobs[order.job.stock.width, order.job.stock.depth] = order
     orders = [
-        replace(order, machine=replace(machine, name=f"{machine.name} {order.job.stock.width:g}"))
-        for order in jobs.values()
+        replace(order, machine=replace(machine, name=f"{machine.name} {width:g} {depth:g}"))
+        for (width, depth), order in jobs.items()
         for machine in machines()
     ]
     picked = sorted({k * len(orders) // count for k in range(min(count, len(orders)))})
