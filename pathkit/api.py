@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathkit.findings import Check
     from pathkit.machine.profile import Machine
     from pathkit.posting import Posted
+    from pathkit.proof.judged import Judged
     from pathkit.proof.result import Proof
     from pathkit.readback.foreign import Read
 
@@ -92,15 +93,31 @@ def verify_files(
     *,
     job: Job | None = None,
     setup: Setup | None = None,
+    judged: Judged | None = None,
 ) -> tuple[Proof, ...]:
-    """`verify`, file by file; findings about all files together are in each of the proofs."""
+    """`verify`, file by file; findings about all files together are in each of the proofs.
+
+    ``judged`` keeps what was found right about the board, for other files that make the same moves on the bench.
+    """
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify as prove
 
     capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
-        return (prove(posted, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader),)
+        return (
+            prove(
+                posted,
+                program,
+                machine,
+                capabilities,
+                job=job,
+                setup=setup,
+                checks=checks,
+                reader=reader,
+                judged=judged,
+            ),
+        )
     proofs = verify_several(files, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader)
     return tuple(proof for proof in proofs if proof is not None)
 

@@ -30,6 +30,7 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import ToolChange
+from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -108,10 +109,11 @@ def _marked(orders: Sequence[Order]) -> tuple[Order, ...]:
 
 def _proved(orders: Sequence[Order], progress: Progress | None) -> tuple[Folder, ...]:
     folders: list[Folder] = []
+    judged = Judged()
     for index, order in enumerate(orders):
         tell = _teller(progress, index, len(orders), order.machine)
         try:
-            folders.append(with_sheet(prepared(order, boards_of(orders, order), tell)))
+            folders.append(with_sheet(prepared(order, boards_of(orders, order), tell, judged=judged)))
         except PathkitError as error:
             # The answer must say which machine it was.
             placed = order.placed(finding.at(file=order.folder) for finding in error.findings)
@@ -126,10 +128,11 @@ def with_sheet(folder: Folder) -> Folder:
 
 def prepared(
     order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None] = quiet,
-    make: Callable[[Order, Callable[[int], None]], Lowered] = lowered,
+    make: Callable[[Order, Callable[[int], None]], Lowered] = lowered, judged: Judged | None = None,
 ) -> Folder:  # fmt: skip
     """The folder of one order, proved, without its sheet. ``boards`` are all boards of its machine (`boards_of`);
-    ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`).
+    ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`);
+    ``judged`` keeps what was found right about the board.
 
     Raises `Refused` for a job that cannot be cut safely, and what ``tell`` raises.
     """
@@ -152,7 +155,7 @@ def prepared(
     tell(3)
     proofs = tuple(
         replace(proof, checks=(*proof.checks, *as_asked))
-        for proof in api.verify_files(posted, program, machine, job=outcome.job, setup=setup)
+        for proof in api.verify_files(posted, program, machine, job=outcome.job, setup=setup, judged=judged)
     )
     tell(4)
     twins = [api.verify_twin(air, cut, machine) for air, cut in zip(twin.each_file, posted.each_file, strict=True)]

@@ -18,9 +18,9 @@ import numpy as np
 from pathkit.errors import PathkitError, Refused
 from pathkit.findings import errors_of
 from pathkit.handover.report import Measured
-from pathkit.jobs.order import job_digest
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
+from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
     from pathkit.jobs.order import Order
@@ -151,19 +151,21 @@ class _Kept:
 
 
 class Shared:
-    """Programs that this process has made, so that the next machine of the same kind need not make them again.
+    """Programs that this process has made, so that the next machine of the same kind need not make them again, and what
+    was found right about the boards that they cut (``judged``).
 
     Threads that ask for the same program wait for the first. A job that is refused is tried again by each machine,
     since the refusal names the machine.
     """
 
     def __init__(self) -> None:
+        self.judged = Judged()
         self._lock = threading.Lock()
         self._kept: OrderedDict[Hashable, _Kept] = OrderedDict()
 
     def __call__(self, order: Order, tell: Told = quiet) -> Lowered:
         """`lowered`, at most once for each job and key."""
-        key = job_digest(order.job), key_of(order)
+        key = order.job.digest, key_of(order)
         with self._lock:
             kept = self._kept.setdefault(key, _Kept())
             self._kept.move_to_end(key)

@@ -22,7 +22,7 @@ from pathkit.handover.lowered import Shared, key_of
 from pathkit.handover.result import Folder
 from pathkit.handover.targets import Target, target_of
 from pathkit.jobs.mark import mark_of_jobs
-from pathkit.jobs.order import Order, job_digest
+from pathkit.jobs.order import Order
 from pathkit.jobs.sources import boards_of
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
@@ -281,7 +281,7 @@ def batches(left: _Task, most: int = BATCH) -> list[_Task]:
     groups: dict[tuple[str, Hashable], _Task] = {}
     for each in left:
         order = each[1]
-        groups.setdefault((job_digest(order.job), key_of(order)), []).append(each)
+        groups.setdefault((order.job.digest, key_of(order)), []).append(each)
     return [group[at : at + most] for group in groups.values() for at in range(0, len(group), most)]
 
 
@@ -296,7 +296,7 @@ def build_batch(batch: _Task, shared: Shared | None = None) -> _Made:
         try:
             if unfit := board_fits(order.job.stock, order.machine, order.setup):
                 raise Refused(unfit)
-            made.append((place, with_sheet(prepared(order, boards, make=make))))
+            made.append((place, with_sheet(prepared(order, boards, make=make, judged=make.judged))))
         except PathkitError as error:
             made.append((place, error))
         except Exception as error:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import weakref
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
@@ -71,28 +70,8 @@ class Order:
 def made_from(order: Order) -> dict[str, Any]:
     """What the order's files are made from, as plain values: the job before its passes (a digest), passes, recipe."""
     return {
-        "job_sha256": job_digest(order.job),
+        "job_sha256": order.job.digest,
         "passes": [repr(step) for step in order.passes],
         "times": order.times,
         **order.recipe,
     }
-
-
-def job_digest(job: Job) -> str:
-    """SHA-256 (hexadecimal) of a job in JSON. It is worked out once for each job, which many machines may share."""
-    import hashlib
-
-    from pathkit.model.codec import dumps
-
-    known = _DIGESTS.get(id(job))
-    if known is not None and known[0]() is job:
-        return known[1]
-    digest = hashlib.sha256(dumps(job).encode("utf-8")).hexdigest()
-    for number in [number for number, (seen, _) in list(_DIGESTS.items()) if seen() is None]:
-        _DIGESTS.pop(number, None)
-    _DIGESTS[id(job)] = weakref.ref(job), digest
-    return digest
-
-
-_DIGESTS: Final[dict[int, tuple[weakref.ReferenceType[Job], str]]] = {}
-"""By the number of the object; the reference tells whether it still is that job. (A job has no hash of its own.)"""

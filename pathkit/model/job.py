@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Annotated, Literal
@@ -161,6 +162,11 @@ class Job(Checked):
                     faults.add(f"no toolpath is called {name!r}", "check its spelling", f"precedence[{index}]")
         if not faults.findings and (cycle := find_cycle(self.precedence)):
             faults.add("a cycle of precedence: " + " before ".join(map(repr, cycle)), "drop a pair", "precedence")
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 (hexadecimal) of the job in JSON."""
+        return hashlib.sha256(self.to_json().encode("utf-8")).hexdigest()
 
     @cached_property
     def by_name(self) -> dict[str, Toolpath]:

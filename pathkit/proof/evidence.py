@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -19,6 +19,7 @@ from pathkit.model.stock import Stock
 from pathkit.motion.program import Lift, Program
 from pathkit.proof.ends import Ends, ends_of
 from pathkit.proof.frame import BenchFrame, bench_frame
+from pathkit.proof.judged import Judged, key_of
 from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.path.compare import Comparison, compare, mm_per_count
 from pathkit.proof.path.drill_cycles import as_drilled
@@ -55,6 +56,7 @@ class Evidence:
     job: Job | None = None
     stock: Stock | None = None
     file: str | None = None
+    judged: Judged | None = field(default=None, repr=False, compare=False)
 
     @property
     def available(self) -> frozenset[str]:
@@ -180,9 +182,23 @@ class Evidence:
         """What the file leaves of the board; only for checks that need ``board`` and ``job``."""
         from pathkit.proof.material.heightmap import grid_for, remove
 
-        names = self.program.names if self.program is not None else ()
-        bench = self.bench.replace(toolpath=self.toolpath, names=names)
-        return remove(bench, self.job, stock=self.board, bits=self.bits, grid=grid_for(self.board))
+        def removed() -> Removal:
+            bench = self.bench.replace(toolpath=self.toolpath, names=self.names)
+            return remove(bench, self.job, stock=self.board, bits=self.bits, grid=grid_for(self.board))
+
+        if self.judged is None:
+            return removed()
+        return self.judged.once("removal", self, removed, keep=lambda _: True)
+
+    @cached_property
+    def alike(self) -> bytes:
+        """Equal for files that make the same moves on the bench; see `pathkit.proof.judged`."""
+        return key_of(self)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names that `toolpath` refers to; none without a program."""
+        return self.program.names if self.program is not None else ()
 
     def line(self, row: int | None) -> int | None:
         """The line of the file that a read row comes from."""
@@ -197,7 +213,7 @@ class Evidence:
 
     def toolpath_name(self, row: int) -> str | None:
         number = int(self.toolpath[row])
-        return self.program.names[number] if self.program is not None and number >= 0 else None
+        return self.names[number] if number >= 0 else None
 
 
 @dataclass(frozen=True)
@@ -205,6 +221,7 @@ class ProofCheck:
     """A named judgement; see `pathkit.findings.Check`. ``limits`` says in one sentence what it does not prove.
 
     ``scope``: where a job has a file for each bit, whether every *file* is judged by itself, or the *whole* of them.
+    ``kept``: a verdict without findings holds for every file that makes the same moves (`pathkit.proof.judged`).
     """
 
     name: str
@@ -212,19 +229,27 @@ class ProofCheck:
     limits: str
     judge: Callable[[Evidence], Verdict]
     scope: Scope = "file"
+    kept: bool = False
 
     def __call__(self, evidence: Evidence) -> Verdict:
-        return self.judge(evidence)
+        if not self.kept or evidence.judged is None:
+            return self.judge(evidence)
+        return evidence.judged.once(self.name, evidence, lambda: self.judge(evidence), keep=_is_clean)
+
+
+def _is_clean(verdict: Verdict) -> bool:
+    """Whether a verdict says nothing about a file: its findings would name the lines of another one."""
+    return not any(True for _ in verdict)
 
 
 def check(
-    name: str, *needs: str, limits: str, scope: Scope = "file"
+    name: str, *needs: str, limits: str, scope: Scope = "file", kept: bool = False
 ) -> Callable[[Callable[[Evidence], Verdict]], ProofCheck]:
     """Make a function the check of this name."""
-    return lambda judge: ProofCheck(name, frozenset(needs), limits, judge, scope)
+    return lambda judge: ProofCheck(name, frozenset(needs), limits, judge, scope, kept)
 
 
-def gather(
+def gather(  # noqa: PLR0913 - each is asked for by its name
     posted: Posted | str | bytes,
     program: Program | None,
     machine: Machine,
@@ -234,10 +259,11 @@ def gather(
     setup: Setup | None = None,
     file: str | None = None,
     reader: Read | None = None,
+    judged: Judged | None = None,
 ) -> Evidence:
     """Read the file back and put everything side by side. Raises `InputError` for what is not one file.
 
-    ``reader`` reads what is not made of words.
+    ``reader`` reads what is not made of words. ``judged`` holds what was found about other files.
     """
     from pathkit.readback.interpret import interpret
 
@@ -248,7 +274,7 @@ def gather(
     if program is not None and program.frame == "bench" and stock is None:
         raise InputError("the program carries no stock, so its datum corner is unknown; give Program(stock=…) or a job")
     reading = (reader or interpret)(text, capabilities, file=file)
-    return Evidence(text, reading, machine, capabilities, setup, program, job, stock, file)
+    return Evidence(text, reading, machine, capabilities, setup, program, job, stock, file, judged)
 
 
 def _one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | None) -> tuple[bytes, str | None, Setup]:

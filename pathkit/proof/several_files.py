@@ -156,7 +156,7 @@ def _joined(files: Sequence[Evidence], shares: Sequence[Share], program: Program
     stock = first.stock if job is None else job.stock
     return Joined(
         text, Reading(joined, ()), first.machine, first.capabilities, first.setup, program, job, stock, None,
-        tuple(files), tuple(shares),
+        files=tuple(files), shares=tuple(shares),
     )  # fmt: skip
 
 

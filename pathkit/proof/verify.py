@@ -26,6 +26,7 @@ from pathkit.proof.checks import (
 from pathkit.proof.checks import job as job_check
 from pathkit.proof.evidence import Evidence, ProofCheck, Scope, gather
 from pathkit.proof.intent import INTENT
+from pathkit.proof.judged import Judged
 from pathkit.proof.result import CheckResult, Proof, run_check
 
 if TYPE_CHECKING:
@@ -86,17 +87,20 @@ def verify(  # noqa: PLR0913 - each is asked for by its name
     rules_only: bool = False,
     checks: Sequence[Check] | None = None,
     reader: Read | None = None,
+    judged: Judged | None = None,
 ) -> Proof:
     """Read a file back and prove that it makes the program's moves, and safely.
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``program`` may be in either frame; None
     means that nothing is compared, which is an error unless ``rules_only``. ``setup`` is the posted file's own by
     default. ``checks`` are the built-in ones unless given; `with_more` adds others. ``reader`` reads a file that is not
-    made of words.
+    made of words. ``judged`` keeps what was found right for other files that make the same moves on the bench.
 
     Raises `InputError` for what cannot be held together (several files, a program without its stock).
     """
-    evidence = gather(posted, program, machine, capabilities, job=job, setup=setup, file=file, reader=reader)
+    evidence = gather(
+        posted, program, machine, capabilities, job=job, setup=setup, file=file, reader=reader, judged=judged
+    )
     results = tuple(run_one(one, evidence, compared=not rules_only) for one in (CHECKS if checks is None else checks))
     compared = {"program", "board"} <= evidence.available
     return Proof(results, evidence.comparison.deviation if compared else float("nan"), evidence.file)

@@ -22,6 +22,7 @@ NARROWEST: Final = 2.0
     "job",
     "parts",
     scope="whole",
+    kept=True,
     limits=(
         f"To {WALL} mm beside the grid of the file, at a few heights between the foot and the top of the thinnest "
         "board; how smooth it is is not judged."

@@ -72,6 +72,7 @@ class Stub:
     "job",
     "parts",
     scope="whole",
+    kept=True,
     limits=(
         f"Exact to {WALL} mm plus the grid of the file, for every board that the job accepts. Left out: inside "
         f"corners that the bits at work there do not reach, crumbs under {CRUMB} mm² for each mm of the bit's radius, "

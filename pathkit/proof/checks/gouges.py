@@ -36,6 +36,7 @@ BEVEL: Final = (0.25, 0.5, 1.0)
     "job",
     "parts",
     scope="whole",
+    kept=True,
     limits=(
         f"Exact to {WALL} mm plus the grid of the file; sloping cuts of balls and points are judged in steps of "
         "height. It knows only the parts that the job draws; where a toolpath engraves, a part may be cut to the depth "

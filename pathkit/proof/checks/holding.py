@@ -97,6 +97,7 @@ def _held_points(removal: Removal) -> NDArray[np.bool_]:
     "board",
     "job",
     scope="whole",
+    kept=True,
     limits=(
         "It assumes that tape, screws, clamps and tabs, as drawn, hold whatever is attached to them, and that the "
         f"board's largest piece is held. A skin under {SKIN:g} mm and a web under {3 * GRID:g} mm (more on boards over "
@@ -141,6 +142,7 @@ def holding(evidence: Evidence) -> Verdict:
     "board",
     "job",
     scope="whole",
+    kept=True,
     limits=(
         f"Cross-sections are measured on a map of points {GRID:g} mm apart along the toolpath's line; how much wood "
         "a part needs is for the operator to judge."

@@ -25,7 +25,7 @@ _LIMITS = (
 )
 
 
-@check("stock removal", "board", "job", scope="whole", limits=_LIMITS)
+@check("stock removal", "board", "job", scope="whole", kept=True, limits=_LIMITS)
 def stock_removal(evidence: Evidence) -> Verdict:
     """No rapid meets wood, nothing goes straight down that cannot, and no bite is deeper than its toolpath allows."""
     removal = evidence.removal
@@ -92,12 +92,10 @@ def _met(evidence: Evidence, name: str, depth: Array, what: str, fix: str, slack
 
 
 def _deep_bites(evidence: Evidence, removal: Removal) -> list[Finding]:
-    job, program = evidence.job, evidence.program
+    job = evidence.job
     assert job is not None
-    if program is None:
-        return []
     allowed = np.array(
-        [*(_allowed(job.by_name.get(name), evidence.board) for name in program.names), np.inf], dtype=float
+        [*(_allowed(job.by_name.get(name), evidence.board) for name in evidence.names), np.inf], dtype=float
     )
     over = np.where(evidence.bench.kind == RAPID, 0.0, removal.bite - allowed[evidence.toolpath])
     found: list[Finding] = []

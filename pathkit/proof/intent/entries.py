@@ -136,8 +136,7 @@ def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int6
         return
     middle = (segments.start[:, :2] + segments.end[:, :2]) / 2.0
     places = np.stack([segments.start[:, :2], middle, segments.end[:, :2]], axis=1)
-    apart = shapely.distance(shapely.points(places), line).max(axis=1)
-    aside = np.flatnonzero(apart > BESIDE_CURVE)
+    aside = np.flatnonzero(~shapely.dwithin(line, shapely.points(places), BESIDE_CURVE).all(axis=1))
     if not len(aside):
         return
     # The rim of what the bit sweeps on its way must lie on ground that the bit sweeps on the curve.

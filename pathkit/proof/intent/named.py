@@ -31,6 +31,9 @@ def bit_named(evidence: Evidence) -> Verdict:
     job, bench, owner = evidence.job, evidence.bench, evidence.sections.owner
     assert job is not None
     rows = np.flatnonzero((owner >= 0) & (bench.kind != RAPID))
+    # Of the cuts one after the other with one toolpath the first and the last are enough.
+    turns = owner[rows[1:]] != owner[rows[:-1]]
+    rows = rows[np.concatenate([[True], turns]) | np.concatenate([turns, [True]])] if len(rows) else rows
     lines = evidence.text.decode("latin-1").splitlines()
     grammar = evidence.capabilities.grammar
     marks = () if grammar is None else grammar.comments

@@ -1,0 +1,88 @@
+"""What was judged once, for other files that make the same moves on the bench.
+
+One job may be written for many machines. Their files differ in words and axes, but the moves that are *read back* from
+them are often the same on the bench. What such moves leave of the board is then the same too: it is worked out once,
+and what was found to be right is not judged again. Whatever is wrong is judged anew for every file, since findings
+name its lines. Everything that depends on the file itself or on the machine is judged for every file.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+import numpy as np
+
+from pathkit.tolerances import SAME_PLACE
+
+if TYPE_CHECKING:
+    from pathkit.proof.evidence import Evidence
+
+Result = TypeVar("Result")
+
+MOST: Final = 64
+"""How much is kept at most: maps of what is left take a few MB each."""
+
+READ: Final = frozenset(
+    {
+        "bench", "job", "board", "ends", "count", "bits", "radius", "cuts", "removal", "toolpath", "names",
+        "toolpath_name", "line", "capabilities.arcs", "capabilities.helical", "machine.motion",
+    }
+)  # fmt: skip
+"""What a check may read whose verdicts are kept: all of it is in `key_of`, or follows from it, or, as the line of a
+row, is used in findings only."""
+
+
+class Judged:
+    """Kept results of one process, for any number of files; threads may share it."""
+
+    def __init__(self, most: int = MOST) -> None:
+        self._most = most
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[tuple[str, bytes], Any] = OrderedDict()
+
+    def once(
+        self, name: str, evidence: Evidence, work_out: Callable[[], Result], keep: Callable[[Result], bool]
+    ) -> Result:
+        """What ``work_out`` returns, worked out once for all evidence that is alike, if it is worth keeping."""
+        key = name, evidence.alike
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                kept: Result = self._kept[key]
+                return kept
+        made = work_out()
+        if keep(made):
+            with self._lock:
+                self._kept[key] = made
+                while len(self._kept) > self._most:
+                    self._kept.popitem(last=False)
+        return made
+
+
+def key_of(evidence: Evidence) -> bytes:
+    """A digest of all that the checks of `READ` look at: evidence with equal digests is alike.
+
+    Places count as equal if they agree to `SAME_PLACE`: the same place, worked out from another zero.
+    """
+    bench, machine, capabilities = evidence.bench, evidence.machine, evidence.capabilities
+    job = evidence.job
+    said = hashlib.sha256()
+    for numbers in (bench.start, bench.end, bench.centre, bench.sweep, bench.feed):
+        # Adding zero turns −0 into 0. What is not known has several spellings in bits, too.
+        said.update(np.where(np.isnan(numbers), np.inf, np.round(numbers / SAME_PLACE) + 0.0).tobytes())
+    for whole in (bench.kind, bench.event_at, evidence.toolpath, evidence.bits):
+        said.update(np.ascontiguousarray(whole).tobytes())
+    rest = (
+        len(bench), bench.event, evidence.count, capabilities.arcs, capabilities.helical,
+        machine.motion.arc_tolerance, evidence.names,
+        None if job is None else job.digest,
+    )  # fmt: skip
+    said.update(repr(rest).encode("utf-8", "backslashreplace"))
+    # The board may be another than the job's; how its zones are shown in words is cut short.
+    said.update(pickle.dumps(evidence.board))
+    return said.digest()

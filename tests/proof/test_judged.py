@@ -1,0 +1,137 @@
+"""What was judged once holds for files that make the same moves on the bench, and for no others."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+import pathkit as pk
+from pathkit import api
+from pathkit.machine.profile import Axes
+from pathkit.operations import contour, pocket, rectangle
+from pathkit.proof.evidence import Evidence, ProofCheck, gather
+from pathkit.proof.judged import READ, Judged
+from pathkit.proof.verify import CHECKS
+from pathkit.registry import capabilities_of
+
+STOCK = pk.Stock(160, 120, 6, z_zero="bed", underlay=3)
+BIT = pk.Tool("3 mm end mill", 3.0, centre_cutting=True)
+FEEDS = pk.Cutting(feed=1400, plunge=400, spindle=16000)
+PLATE, TRAY = rectangle((20, 20), 90, 60, radius=4), rectangle((40, 35), 40, 20, radius=3)
+KEPT = [one for one in CHECKS if one.kept]
+
+HERE = pk.load_machine("grbl-front-left")
+THERE = replace(HERE, name="there", origin="back-right", axes=Axes("left", "toward"))
+
+
+@pytest.fixture(scope="module")
+def job() -> pk.Job:
+    cuts = pocket("tray", TRAY, BIT, FEEDS, bottom=STOCK.top - 2, stepdown=2, stock=STOCK)
+    cuts += contour("outline", PLATE, BIT, FEEDS, bottom=STOCK.through(0.3), stepdown=3)
+    part = pk.Part("plate", PLATE, recesses=(pk.Feature(TRAY, bottom=STOCK.top - 2),))
+    drawn = pk.Job("plate", STOCK, cuts, parts=(part,))
+    return pk.Pipeline([pk.HoldTabs(), pk.RampEntries(angle=3)]).run(drawn, HERE).job
+
+
+def proof_of(job: pk.Job, machine: pk.Machine, judged: Judged | None, text: bytes | None = None) -> pk.Proof:
+    program = pk.lower(job, HERE)
+    posted: Any = pk.post(program, machine) if text is None else text
+    return api.verify_files(posted, program, machine, job=job, judged=judged)[0]
+
+
+def counted(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The names of the checks whose verdicts are kept, each time one is judged."""
+    seen: list[str] = []
+    original = Judged.once
+
+    def once(self: Judged, name: str, evidence: Evidence, work_out: Any, keep: Any) -> Any:
+        def counting() -> Any:
+            seen.append(name)
+            return work_out()
+
+        return original(self, name, evidence, counting, keep)
+
+    monkeypatch.setattr(Judged, "once", once)
+    return seen
+
+
+def test_the_same_moves_from_another_zero_are_judged_once(job: pk.Job, monkeypatch: pytest.MonkeyPatch) -> None:
+    seen = counted(monkeypatch)
+    judged = Judged()
+    assert proof_of(job, HERE, judged).as_dict() == proof_of(job, HERE, None).as_dict()
+    first = list(seen)
+    assert {one.name for one in KEPT} | {"removal"} == set(first)
+    proof = proof_of(job, THERE, judged)
+    assert seen == first, "nothing was judged again"
+    assert {proof[one.name].status for one in KEPT} == {"passed"}
+    assert proof.as_dict() == proof_of(job, THERE, None).as_dict()
+
+
+@pytest.mark.parametrize(("change", "check"), [("deeper", "finished shape"), ("aside", "gouges")])
+def test_a_file_that_cuts_otherwise_is_judged_itself(job: pk.Job, change: str, check: str) -> None:
+    """One move of one file is wrong: the proof of the right one must not vouch for it."""
+    judged = Judged()
+    assert proof_of(job, HERE, judged).ok
+    text = pk.post(pk.lower(job, HERE), HERE).files[0].data
+    lines = text.split(b"\n")
+    if change == "deeper":
+        # Every level of the outline that goes through ends 0.5 mm above the bed's waste.
+        bottom = f"Z{STOCK.through(0.3):g}".encode()
+        assert any(bottom in line for line in lines)
+        lines = [line.replace(bottom, b"Z4") for line in lines]
+    else:
+        at = next(k for k, line in enumerate(lines) if line.startswith((b"G1 X", b"X")))
+        at += next(k for k, line in enumerate(lines[at:]) if line.startswith(b"X"))
+        lines.insert(at, b"X80 Y50")
+    proof = proof_of(job, HERE, judged, b"\n".join(lines))
+    alone = proof_of(job, HERE, None, b"\n".join(lines))
+    assert proof.as_dict() == alone.as_dict()
+    assert not proof.ok
+    if change == "deeper":
+        assert proof[check].status == "failed"
+
+
+def test_what_is_wrong_is_never_kept(job: pk.Job) -> None:
+    """Findings name lines of their own file."""
+    wrong = replace(job, toolpaths=tuple(replace(p, bottom=5.0) if "outline" in p.name else p for p in job.toolpaths))
+    judged = Judged()
+    here, there = proof_of(wrong, HERE, judged), proof_of(wrong, THERE, judged)
+    assert here["finished shape"].findings != ()
+    assert there.as_dict() == proof_of(wrong, THERE, None).as_dict()
+
+
+class Watched:
+    """Passes on every attribute, and notes its name."""
+
+    def __init__(self, of: Any, seen: set[str], nested: tuple[str, ...] = (), prefix: str = "") -> None:
+        self._of, self._seen, self._nested, self._prefix = of, seen, nested, prefix
+
+    def __getattr__(self, name: str) -> Any:
+        value = getattr(self._of, name)
+        if name in self._nested:
+            return Watched(value, self._seen, prefix=f"{name}.")
+        self._seen.add(self._prefix + name)
+        return value
+
+
+@pytest.mark.parametrize("one", KEPT, ids=lambda one: one.name)
+def test_a_check_whose_verdict_is_kept_reads_only_what_tells_files_apart(job: pk.Job, one: ProofCheck) -> None:
+    program = pk.lower(job, HERE)
+    evidence = gather(pk.post(program, HERE), program, HERE, capabilities_of(HERE), job=job)
+    seen: set[str] = set()
+    watched: Any = Watched(evidence, seen, ("capabilities", "machine"))
+    tuple(one.judge(watched))
+    assert seen <= READ
+    wrong = replace(job, toolpaths=tuple(replace(p, bottom=5.0) if "outline" in p.name else p for p in job.toolpaths))
+    program = pk.lower(wrong, HERE)
+    watched._of = gather(pk.post(program, HERE), program, HERE, capabilities_of(HERE), job=wrong)
+    tuple(one.judge(watched))
+    assert seen <= READ
+
+
+def test_only_so_much_is_kept(job: pk.Job) -> None:
+    judged = Judged(most=2)
+    proof_of(job, HERE, judged)
+    assert len(judged._kept) == 2
