@@ -23,8 +23,9 @@ MM_PER: Final[dict[str, float]] = {
 LARGEST: Final = 50_000_000
 """The most bytes of a drawing that are read."""
 
-MOST_SHAPES: Final = 20_000
-"""The most shapes that are taken from one drawing; blocks within blocks multiply quickly."""
+MOST_SHAPES: Final = 100_000
+"""The most shapes that are taken from one drawing; blocks within blocks multiply quickly. A drawing whose outlines are
+exploded to single lines has a shape for each, and as many as this are still read."""
 
 MOST_VISITS: Final = 200_000
 """The most elements that are visited in one drawing, those of copies each time: empty groups multiply too."""
