@@ -19,7 +19,7 @@ from pathkit.findings import Finding
 from pathkit.motion.program import RAPID
 from pathkit.proof.checks.gouges import tolerance
 from pathkit.proof.evidence import Evidence
-from pathkit.proof.material.cross_sections import grown
+from pathkit.proof.material.cross_sections import Level, grown
 from pathkit.proof.result import CheckResult, Proof
 
 STEP: Final = 1.0
@@ -125,8 +125,13 @@ def _differences(
 
     found: list[_Difference] = []
     seen: set[tuple[bool, int, int]] = set()
+    before: list[Level] = []
     for z in heights:
         grounds = [each.cuts.at(float(z)) for each in (first, second)]
+        # Between the levels of flat bits nothing changes, and what differs there is already named.
+        if before and all(_alike(*pair) for pair in zip(before, grounds, strict=True)):
+            continue
+        before = grounds
         one, two = (level.swept(np.arange(len(level.lines))) for level in grounds)
         for mine, theirs, cutter, other in ((one, two, first, second), (two, one, second, first)):
             lacking = shapely.difference(mine, grown(theirs, slack))
@@ -141,3 +146,13 @@ def _differences(
                     seen.add(place)
                     found.append(_Difference(piece, cutter, other, float(z)))
     return found
+
+
+def _alike(one: Level, other: Level) -> bool:
+    """Whether two levels of one file have the very same lines and widths, and so the same ground."""
+    return (
+        np.array_equal(one.radius, other.radius)
+        and np.array_equal(one.first, other.first)
+        and np.array_equal(one.segments.start[:, :2], other.segments.start[:, :2])
+        and np.array_equal(one.segments.end[:, :2], other.segments.end[:, :2])
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,6 +15,7 @@ from pathkit.cli.showing import DONE, FAILED, WRONG
 from pathkit.operations import contour, drill, moved, pocket, rectangle, slot
 from pathkit.proof.equivalence import same_board
 from pathkit.proof.evidence import Evidence, gather
+from pathkit.proof.material.cross_sections import Level
 from pathkit.proof.result import Proof
 from pathkit.registry import capabilities_of
 
@@ -120,3 +122,26 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     alone.write_text(one.read_text().replace("X110 Y40", "X110.5 Y40"))
     assert run(["compare", str(alone), str(two), *known]) == FAILED
     assert "alone.nc:" in capsys.readouterr().out
+
+
+def test_heights_at_which_nothing_changes_are_swept_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    def straight(job: pk.Job) -> pk.Job:
+        return job.with_toolpaths(tuple(replace(t, entry=pk.Plunge(), tabs=()) for t in job.toolpaths))
+
+    other = straight(changed("slot", lambda t: replace(t, curve=moved(t.curve, (0.1, 0.0)))))
+    swept = Level.swept
+    count: list[int] = []
+
+    def counted(level: Level, lines: Any) -> Any:
+        count.append(1)
+        return swept(level, lines)
+
+    monkeypatch.setattr(Level, "swept", counted)
+    few = same_board(filed(straight(JOB), FRONT), filed(other, FRONT))
+    swept_once = len(count)
+    assert swept_once < 2 * float(few["same board"].figures["heights"])
+    monkeypatch.setattr("pathkit.proof.equivalence._alike", lambda *_: False)
+    every = same_board(filed(straight(JOB), FRONT), filed(other, FRONT))
+    assert len(count) - swept_once == 2 * float(every["same board"].figures["heights"])
+    assert [str(f) for f in few.findings] == [str(f) for f in every.findings]
+    assert not few.ok
