@@ -33,11 +33,13 @@ from pathkit.machine.profile import Corner, Machine, Sideways, Upright
 
 CORNERS: tuple[Corner, ...] = ("front-left", "front-right", "back-left", "back-right")
 DIALECTS = ("grbl", "rs274ngc")
+SPARE = 40
+"""mm of travel beyond a board's longer side."""
 STAGES = ("improving the job", "lowering", "posting", "proving", "proving the air cut", "all else")
 
 
 def machines() -> tuple[Machine, ...]:
-    """128 machines: four corners, sixteen axis directions, two dialects; each moves a metre along X and Y."""
+    """128 machines: four corners, sixteen axis directions, two dialects."""
     base = next(m for m in demo_machines() if m.name == "grbl-front-left")
     made: list[Machine] = []
     for dialect, corner, (x, y, z) in itertools.product(DIALECTS, CORNERS, directions()):
@@ -66,9 +68,14 @@ def variants(count: int) -> tuple[Order, ...]:
     for machine in demo_machines():
         order = orders_of(demo_file(), [machine])[0]
         jobs[order.job.stock.width, order.job.stock.depth] = order
+    # Each machine takes the largest board that it can: so its travel must be too short for the larger one.
     orders = [
-        replace(order, machine=replace(machine, name=f"{machine.name} {width:g} {depth:g}"))
+        replace(
+            order,
+            machine=replace(machine, name=f"{machine.name} {width:g} {depth:g}", travel=pk.Travel(side, side, 80)),
+        )
         for (width, depth), order in jobs.items()
+        for side in [max(width, depth) + SPARE]
         for machine in machines()
     ]
     picked = sorted({k * len(orders) // count for k in range(min(count, len(orders)))})

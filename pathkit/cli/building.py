@@ -19,6 +19,7 @@ from pathkit.errors import InputError
 
 if TYPE_CHECKING:
     from pathkit.handover.many import Variant
+    from pathkit.handover.result import Folder
 
 _EFFORT = click.option(
     "--effort", type=click.IntRange(min=0), help="How hard to search for a short order; the job's, or 1."
@@ -98,7 +99,9 @@ def build(  # noqa: PLR0913 - each is an option of the command
 def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_json: bool) -> int:
     """Each machine by itself, told as it comes. A worker that died is replaced once."""
     from pathkit.handover.many import WorkerDied, build_many
+    from pathkit.handover.pages.cautions import CAUTIONS
 
+    compile_ahead(as_json)
     shown: dict[int, Variant] = {}
     for attempt in range(2):
         with Progress(as_json) as told, _pool(min(workers, len(orders))) as pool:
@@ -115,11 +118,17 @@ def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_
     done = [shown[k] for k in sorted(shown)]
     failed = [variant for variant in done if not variant.ok]
     if as_json:
-        values = {"ok": not failed, "out": out, "variants": [variant.as_dict() for variant in done]}
+        values = {
+            "ok": not failed,
+            "out": out,
+            "variants": [variant.as_dict() for variant in done],
+            "cautions": list(CAUTIONS),
+        }
         click.echo(json.dumps(values, indent=1))
     else:
         counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
         click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
+        _tell_cautions([v.result for v in done if v.ok and v.result is not None], CAUTIONS)
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
 
@@ -145,7 +154,6 @@ def _pool(workers: int) -> Iterator[Executor | None]:
 
 def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:
     from pathkit.handover.build import build_orders
-    from pathkit.handover.pages.sheet import start_height
 
     compile_ahead(as_json)
     with Progress(as_json) as progress:
@@ -179,13 +187,19 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
     for word, names in (("changed", written.changed), ("removed", written.removed), ("kept", kept)):
         for name in names:
             click.echo(f"  {word}: {name}")
+    _tell_cautions(result.folders, result.cautions)
+    return DONE
+
+
+def _tell_cautions(folders: Sequence[Folder], cautions: Sequence[str]) -> None:
+    from pathkit.handover.pages.sheet import start_height
+
     click.echo("\nBefore you cut:")
-    for folder in result.folders:
+    for folder in folders:
         for line in start_height(folder.job, folder.machine):
             click.echo(f"  - {folder.name}: {line}")
-    for caution in result.cautions:
+    for caution in cautions:
         click.echo(f"  - {caution}")
-    return DONE
 
 
 def _triple(text: str) -> tuple[float, float, float]:

@@ -28,8 +28,12 @@ def test_each_machine_is_told_and_a_second_run_skips_them(
     said = capsys.readouterr().out
     assert "grbl-front-left: built\n  proved: yes" in said
     assert "2 built, 0 finished before, 0 failed" in said
+    assert "Before you cut:" in said
+    assert "Stay beside the machine while it runs" in said
+    assert "grbl-back-right: Before you start a file, see that the bit stands no higher" in said
     assert run([*words, "--json"]) == DONE
     told = json.loads(capsys.readouterr().out)
+    assert any("Stay beside the machine" in caution for caution in told["cautions"])
     assert [v["status"] for v in told["variants"]] == ["finished before"] * 2
     assert run(["check", str(tmp_path / "out")]) == DONE
 
