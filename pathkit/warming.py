@@ -34,7 +34,7 @@ def _travel_orders() -> None:
         for k, (x, y) in enumerate(places)
     ]
     problem = Problem.from_items(items, start=(0.0, 0.0), end=(0.0, 0.0), precedence=[(1, 2)])
-    solve(problem, effort=0.01, bound=False)
+    solve(problem, effort=1 / 64, bound=False)
 
 
 def _run_time() -> None:
@@ -72,7 +72,7 @@ def _job() -> Job:
     outline = pk.Curve.polyline(_PLATE, closed=True)
     inner = pk.Curve.circle((30.0, 25.0), 6.0)
     cuts = tuple(
-        pk.Toolpath(name, curve, bit, cutting, bottom=stock.through(0.3), stepdown=3.0, entry=pk.Ramp(5.0))
+        pk.Toolpath(name, curve, bit, cutting, bottom=stock.through(1.0), stepdown=3.0, entry=pk.Ramp(5.0))
         for name, curve in (("circle", inner), ("outline", outline))
     )
     return pk.Job("warming", stock, cuts)

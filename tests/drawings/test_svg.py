@@ -167,7 +167,8 @@ def test_a_copy_of_itself_ends() -> None:
 
 
 @pytest.mark.parametrize(("leaf", "said"), [('<rect width="1" height="1"/>', "shapes"), ("<g/>", "elements")])
-def test_copies_of_copies_do_not_grow_without_end(leaf: str, said: str) -> None:
+def test_copies_of_copies_do_not_grow_without_end(leaf: str, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pathkit.drawings.svg.MOST_SHAPES", 2_000)
     layers = f'<g id="g0">{leaf}</g>' + "".join(
         f'<g id="g{k}">' + f'<use href="#g{k - 1}"/>' * 10 + "</g>" for k in range(1, 9)
     )
