@@ -22,55 +22,65 @@ Result = TypeVar("Result")
 # numba has no type stubs; importlib makes it a plain Any, whatever the type checker is told about it.
 _numba: Any = importlib.import_module("numba")
 _types: Any = importlib.import_module("numba.core.types")
-_compiler: Any = importlib.import_module("numba.core.compiler")
-_machinery: Any = importlib.import_module("numba.core.compiler_machinery")
-_AnnotateTypes: Any = importlib.import_module("numba.core.typed_passes").AnnotateTypes
-_Library: Any = importlib.import_module("numba.core.codegen").JITCodeLibrary
 _Dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
 
 
-class _PartOfCaller(_Library):  # type: ignore[misc]
-    """The code of a kernel as its callers take it in, as numba does with any callee: it is optimised and made into
-    machine code there. Doing that here too takes as long again for every level of calls, and nothing would run it.
+def _callee_compiler() -> Any:
+    """numba's compiler, less what a kernel does not need whose code becomes a part of its callers.
+
+    numba optimises each callee by itself and makes machine code of it, and then once more within every caller. That
+    takes as long again for every level of calls, and nothing would run it. None if this version of numba is built
+    otherwise: then only time is lost.
     """
+    try:
+        compiler: Any = importlib.import_module("numba.core.compiler")
+        machinery: Any = importlib.import_module("numba.core.compiler_machinery")
+        annotate: Any = importlib.import_module("numba.core.typed_passes").AnnotateTypes
+        library: Any = importlib.import_module("numba.core.codegen").JITCodeLibrary
 
-    def _optimize_final_module(self) -> None:
-        pass
+        class PartOfCaller(library):  # type: ignore[misc]
+            def _optimize_final_module(self) -> None:
+                pass
 
-    def _finalize_final_module(self) -> None:
-        self._finalize_dynamic_globals()
-        self._finalized = True
+            def _finalize_final_module(self) -> None:
+                self._finalize_dynamic_globals()
+                self._finalized = True
 
-    def get_pointer_to_function(self, _: str) -> int:
-        self._ensure_finalized()
-        return 0
+            def get_pointer_to_function(self, _: str) -> int:
+                self._ensure_finalized()
+                return 0
 
-    @property
-    def codegen(self) -> Any:
-        return self
+            @property
+            def codegen(self) -> Any:
+                return self
 
-    def set_env(self, name: str, env: object) -> None:
-        """Nothing runs this code, so nothing needs its environment."""
+            def set_env(self, name: str, env: object) -> None:
+                """Nothing runs this code, so nothing needs its environment."""
+
+        @machinery.register_pass(mutates_CFG=False, analysis_only=True)
+        class ForCallers(machinery.AnalysisPass):  # type: ignore[misc]
+            _name = "pathkit_for_callers"
+
+            def __init__(self) -> None:
+                super().__init__()
+
+            def run_pass(self, state: Any) -> bool:
+                state.library = PartOfCaller(state.targetctx.codegen(), state.func_id.func_qualname)
+                return True
+
+        class CalleeCompiler(compiler.CompilerBase):  # type: ignore[misc]
+            def define_pipelines(self) -> list[Any]:
+                passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+                passes.add_pass_after(ForCallers, annotate)
+                passes.finalize()
+                return [passes]
+
+    except (ImportError, AttributeError, TypeError):
+        return None
+    return CalleeCompiler
 
 
-@_machinery.register_pass(mutates_CFG=False, analysis_only=True)
-class _ForCallers(_machinery.AnalysisPass):  # type: ignore[misc]
-    _name = "pathkit_for_callers"
-
-    def __init__(self) -> None:
-        super().__init__()
-
-    def run_pass(self, state: Any) -> bool:
-        state.library = _PartOfCaller(state.targetctx.codegen(), state.func_id.func_qualname)
-        return True
-
-
-class _CalleeCompiler(_compiler.CompilerBase):  # type: ignore[misc]
-    def define_pipelines(self) -> list[Any]:
-        passes = _compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
-        passes.add_pass_after(_ForCallers, _AnnotateTypes)
-        passes.finalize()
-        return [passes]
+_CalleeCompiler: Any = _callee_compiler()
 
 
 class _Kernel(_Dispatcher):  # type: ignore[misc]
@@ -121,8 +131,12 @@ def kernel(function: Any = None, /, *, allocates: bool = True, pasted: bool = Fa
         make = _njit if allocates else _without_counting
         made = make(options)(function)
         if isinstance(made, _Dispatcher):  # else compiling is switched off, and it is plain Python
-            for_callers = {**options, "no_cpython_wrapper": True, "pipeline_class": _CalleeCompiler}
-            made.callee = make({**for_callers, "forceinline": True} if pasted else for_callers)(function)
+            for_callers = {**options, "no_cpython_wrapper": True}
+            if _CalleeCompiler is not None:
+                for_callers["pipeline_class"] = _CalleeCompiler
+            if pasted:
+                for_callers["forceinline"] = True
+            made.callee = make(for_callers)(function)
             made.__class__ = _Kernel
             _keep(made)
         return made

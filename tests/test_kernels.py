@@ -29,6 +29,10 @@ def doubled(x: int) -> int:
     return x - -x
 
 
+def thrice_itself(x: int) -> int:
+    return x + x + x
+
+
 def two_times(x: int) -> int:
     return x * 2
 
@@ -52,6 +56,19 @@ def test_a_kernel_calls_one_that_python_calls_too() -> None:
     assert 0 <= draw(random, 3) < 3
     plain: Any = draw
     assert draw(seeded(1), 1 << 30) == plain.py_func(seeded(1), 1 << 30)
+
+
+def test_a_numba_that_is_built_otherwise_costs_only_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delattr("numba.core.typed_passes.AnnotateTypes")
+    assert kernels._callee_compiler() is None
+    monkeypatch.setattr(kernels, "_CalleeCompiler", None)
+    part = kernel(thrice_itself)
+
+    @kernel
+    def six_times(x: int) -> int:
+        return 2 * part(x)
+
+    assert six_times(7) == 42
 
 
 def test_without_a_place_to_keep_code_one_warning_is_given_and_work_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
