@@ -105,19 +105,10 @@ def verify_files(
     capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
-        return (
-            prove(
-                posted,
-                program,
-                machine,
-                capabilities,
-                job=job,
-                setup=setup,
-                checks=checks,
-                reader=reader,
-                judged=judged,
-            ),
+        only = prove(
+            posted, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader, judged=judged
         )
+        return (only,)
     proofs = verify_several(files, program, machine, capabilities, job=job, setup=setup, checks=checks, reader=reader)
     return tuple(proof for proof in proofs if proof is not None)
 

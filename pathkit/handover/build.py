@@ -16,7 +16,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written, claim_folder, write_claimed
 from pathkit.handover.kept import INDEX, Kept, kept_in
-from pathkit.handover.lowered import Lowered, lowered, measured, quiet
+from pathkit.handover.lowered import Lowered, lowered, quiet
 from pathkit.handover.pages import render as pages
 from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from pathkit.motion.program import Program
     from pathkit.passes.base import Pass
     from pathkit.posting import Posted
-    from pathkit.proof.result import Proof
 
 Progress = Callable[[int, int, str], bool]
 Setups = Setup | Mapping[str, Setup] | None
@@ -138,6 +137,7 @@ def prepared(
     """
     from pathkit import api
     from pathkit.machine.kinematics import run_time
+    from pathkit.passes.measuring import measured
     from pathkit.proof.certificate import certificate_name, certify
     from pathkit.proof.several_files import join_proofs
     from pathkit.registry import capabilities_of
@@ -192,15 +192,10 @@ def prepared(
         written[names[-1][2]] = reports.as_json(report)
     cut_file, air_file, report_file = names[0]
     return Folder(
-        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, _plain(join_proofs(proofs)),
-        _plain(join_proofs(tuple(twins))), clock, findings, further=tuple(names[1:]),
+        order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
+        join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
         change_lines=_change_lines(program, posted),
     )  # fmt: skip
-
-
-def _plain(proof: Proof) -> Proof:
-    """The proof with dicts for its read-only mappings, which cannot be pickled."""
-    return replace(proof, checks=tuple(replace(check, figures=dict(check.figures)) for check in proof.checks))
 
 
 def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:

@@ -7,24 +7,22 @@ passes and `pathkit.lowering` read. Whatever is not known to be without effect i
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from pathkit.errors import PathkitError, Refused
 from pathkit.findings import errors_of
-from pathkit.handover.report import Measured
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
+from pathkit.once import Once
 from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
     from pathkit.jobs.order import Order
-    from pathkit.model.job import Job, Setup
+    from pathkit.model.job import Job
     from pathkit.motion.program import Program
     from pathkit.passes.pipeline import Outcome
 
@@ -83,20 +81,6 @@ def lowered(order: Order, tell: Told = quiet) -> Lowered:
     return Lowered(outcome, dumps(outcome.job).encode("utf-8"), program, before)
 
 
-def measured(program: Program | None, machine: Machine, setup: Setup, *, seconds: float | None = None) -> Measured:
-    """How a program runs on this machine; every figure is None for no program. ``seconds`` is its time, if known."""
-    from pathkit.machine.kinematics import run_time
-    from pathkit.passes.measuring import retracts, travel, vertical
-
-    if program is None:
-        return Measured()
-    try:
-        spent = run_time(program, machine, setup).total if seconds is None else seconds
-    except PathkitError:
-        return Measured()
-    return Measured(travel(program), vertical(program), retracts(program), spent)
-
-
 def key_of(order: Order) -> Hashable:
     """What `lowered` depends on besides the job: orders of one job with equal keys have equal programs.
 
@@ -144,34 +128,17 @@ def _is_own(step: Any) -> bool:
     return type(step) in {type(each) for each in standard.standard_passes()}
 
 
-@dataclass
-class _Kept:
-    lock: threading.Lock = field(default_factory=threading.Lock)
-    made: Lowered | None = None
-
-
 class Shared:
     """Programs that this process has made, so that the next machine of the same kind need not make them again, and what
     was found right about the boards that they cut (``judged``).
 
-    Threads that ask for the same program wait for the first. A job that is refused is tried again by each machine,
-    since the refusal names the machine.
+    A job that is refused is tried again by each machine, since the refusal names the machine.
     """
 
     def __init__(self) -> None:
         self.judged = Judged()
-        self._lock = threading.Lock()
-        self._kept: OrderedDict[Hashable, _Kept] = OrderedDict()
+        self._made = Once(_MOST)
 
     def __call__(self, order: Order, tell: Told = quiet) -> Lowered:
         """`lowered`, at most once for each job and key."""
-        key = order.job.digest, key_of(order)
-        with self._lock:
-            kept = self._kept.setdefault(key, _Kept())
-            self._kept.move_to_end(key)
-            while len(self._kept) > _MOST:
-                self._kept.popitem(last=False)
-        with kept.lock:
-            if kept.made is None:
-                kept.made = lowered(order, tell)
-            return kept.made
+        return self._made((order.job.digest, key_of(order)), lambda: lowered(order, tell))

@@ -13,18 +13,8 @@ from pathkit.handover.pages.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
+    from pathkit.passes.measuring import Measured
     from pathkit.passes.pipeline import Outcome
-
-
-@dataclass(frozen=True)
-class Measured:
-    """A program on one machine: travel in the plane and up and down at rapid (mm), how often the bit is lifted out of
-    the wood, s. None for a job that could not be lowered."""
-
-    travel: float | None = None
-    vertical: float | None = None
-    retracts: int | None = None
-    run_time: float | None = None
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,8 @@ from pathkit.errors import InputError, PassRefused, PathkitError
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
-from pathkit.motion.program import Program
-from pathkit.passes import measuring
 from pathkit.passes.base import Pass, PlacedPass, Progress
+from pathkit.passes.measuring import Measured, measured
 
 
 @dataclass(frozen=True)
@@ -29,39 +28,34 @@ class Measure:
     setup: Setup | None = None
 
     @cached_property
-    def program(self) -> Program | None:
-        """The moves of the job."""
+    def _measured(self) -> Measured:
         from pathkit.lowering.lower import lower
 
         try:
-            return lower(self.job, self.machine, self.setup)
+            program = lower(self.job, self.machine, self.setup)
         except PathkitError:
-            return None
+            return Measured()
+        return measured(program, self.machine, self.setup)
 
-    @cached_property
+    @property
     def travel(self) -> float | None:
         """mm in the plane at rapid."""
-        return None if self.program is None else measuring.travel(self.program)
+        return self._measured.travel
 
-    @cached_property
+    @property
     def retracts(self) -> int | None:
         """How often the bit is lifted out of the wood."""
-        return None if self.program is None else measuring.retracts(self.program)
+        return self._measured.retracts
 
-    @cached_property
+    @property
     def run_time(self) -> float | None:
         """Estimated seconds from start to end."""
-        from pathkit.machine.kinematics import run_time
+        return self._measured.run_time
 
-        try:
-            return None if self.program is None else run_time(self.program, self.machine, setup=self.setup).total
-        except PathkitError:
-            return None
-
-    @cached_property
+    @property
     def vertical(self) -> float | None:
         """mm up and down at rapid."""
-        return None if self.program is None else measuring.vertical(self.program)
+        return self._measured.vertical
 
 
 @dataclass(frozen=True)

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 import hashlib
 import pickle
-import threading
-from collections import OrderedDict
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Final, TypeVar
 
 import numpy as np
 
+from pathkit.once import Once
 from pathkit.tolerances import SAME_PLACE
 
 if TYPE_CHECKING:
@@ -30,7 +29,7 @@ MOST: Final = 64
 READ: Final = frozenset(
     {
         "bench", "job", "board", "ends", "count", "bits", "radius", "cuts", "removal", "toolpath", "names",
-        "toolpath_name", "line", "capabilities.arcs", "capabilities.helical", "machine.motion",
+        "toolpath_name", "line", "capabilities.arcs", "capabilities.helical", "machine.motion.arc_tolerance",
     }
 )  # fmt: skip
 """What a check may read whose verdicts are kept: all of it is in `key_of`, or follows from it, or, as the line of a
@@ -41,27 +40,13 @@ class Judged:
     """Kept results of one process, for any number of files; threads may share it."""
 
     def __init__(self, most: int = MOST) -> None:
-        self._most = most
-        self._lock = threading.Lock()
-        self._kept: OrderedDict[tuple[str, bytes], Any] = OrderedDict()
+        self._kept = Once(most)
 
     def once(
         self, name: str, evidence: Evidence, work_out: Callable[[], Result], keep: Callable[[Result], bool]
     ) -> Result:
         """What ``work_out`` returns, worked out once for all evidence that is alike, if it is worth keeping."""
-        key = name, evidence.alike
-        with self._lock:
-            if key in self._kept:
-                self._kept.move_to_end(key)
-                kept: Result = self._kept[key]
-                return kept
-        made = work_out()
-        if keep(made):
-            with self._lock:
-                self._kept[key] = made
-                while len(self._kept) > self._most:
-                    self._kept.popitem(last=False)
-        return made
+        return self._kept((name, evidence.alike), work_out, keep)
 
 
 def key_of(evidence: Evidence) -> bytes:

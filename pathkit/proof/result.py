@@ -106,4 +106,5 @@ def run_check(one: Check, evidence: Any) -> CheckResult:
     verdict = said if isinstance(said, Verdict) else Verdict(said)
     findings = tuple(evidence.placed(f) for f in verdict)
     status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
-    return CheckResult(one.name, status, one.limits, findings, verdict.figures)
+    # A verdict's own mapping is read-only, and cannot go to another process.
+    return CheckResult(one.name, status, one.limits, findings, dict(verdict.figures))

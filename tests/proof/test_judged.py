@@ -111,7 +111,7 @@ class Watched:
     def __getattr__(self, name: str) -> Any:
         value = getattr(self._of, name)
         if name in self._nested:
-            return Watched(value, self._seen, prefix=f"{name}.")
+            return Watched(value, self._seen, self._nested, f"{self._prefix}{name}.")
         self._seen.add(self._prefix + name)
         return value
 
@@ -121,7 +121,7 @@ def test_a_check_whose_verdict_is_kept_reads_only_what_tells_files_apart(job: pk
     program = pk.lower(job, HERE)
     evidence = gather(pk.post(program, HERE), program, HERE, capabilities_of(HERE), job=job)
     seen: set[str] = set()
-    watched: Any = Watched(evidence, seen, ("capabilities", "machine"))
+    watched: Any = Watched(evidence, seen, ("capabilities", "machine", "motion"))
     tuple(one.judge(watched))
     assert seen <= READ
     wrong = replace(job, toolpaths=tuple(replace(p, bottom=5.0) if "outline" in p.name else p for p in job.toolpaths))
