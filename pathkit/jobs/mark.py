@@ -42,9 +42,7 @@ def mark_of_file(file: JobFile) -> str:
 
 def mark_of_jobs(jobs: Iterable[Job]) -> str:
     """The mark of jobs given as toolpaths, as they are before their passes. Their order does not count."""
-    from pathkit.model.codec import dumps
-
-    return _mark(sorted({hashlib.sha256(dumps(job).encode("utf-8")).hexdigest() for job in jobs}))
+    return _mark(sorted({job.digest for job in jobs}))
 
 
 def _shapes(file: JobFile) -> Iterator[Shape]:

@@ -64,15 +64,12 @@ class FastLane:
                 self._data, at, limits, carried, fast.Moves(**columns.moves), len(columns), lines + read, fast.LETTERS,
                 fast.POWERS, self._value,
             )  # fmt: skip
-            self._keep(count, lines)
+            columns.written(count)
             read += passed
             full = len(columns) == columns.room
         if len(columns) and read:
             self._carry(state, carried)
         return at, lines + read
-
-    def _keep(self, count: int, _lines: int) -> None:
-        self._columns.written(count)
 
     def _carry(self, state: State, carried: np.ndarray[tuple[int], np.dtype[np.float64]]) -> None:
         x, y, z, *_, feed, motion = carried.tolist()

@@ -14,6 +14,7 @@ from pathkit_posts.rs274ngc import GRAMMAR as NIST
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import Grammar
 from pathkit.readback import Reading, fast, interpret
+from pathkit.readback.columns import Columns
 
 HEAD = "G21\nG90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\n"
 
@@ -76,13 +77,13 @@ def test_a_long_file_goes_through_the_lane(monkeypatch: pytest.MonkeyPatch) -> N
     lines[2000] = "M8"
     text = HEAD + "\n".join(lines)
     calls: list[int] = []
-    original = fast.FastLane._keep
+    original = Columns.written
 
-    def counting(self: fast.FastLane, count: int, line: int) -> None:
+    def counting(self: Columns, count: int) -> None:
         calls.append(count)
-        original(self, count, line)
+        original(self, count)
 
-    monkeypatch.setattr(fast.FastLane, "_keep", counting)
+    monkeypatch.setattr(Columns, "written", counting)
     quick, full = both(text, GRBL, monkeypatch)
     assert_same(quick, full)
     assert sum(calls) > 2900
