@@ -248,9 +248,7 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
     limit, longest = style[LIMIT], style[LENGTH]
     end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
     line, largest = state[LINE], state[LARGEST]
-    # A bare 0 has a type of its own, for which the helpers would be compiled a second time.
-    at: Any = np.int64(0)
-    lead: Any = np.int64(0)
+    at = 0
     for n in range(begin, stop):
         before = at
         if state[BLOCK] < len(block_at) and block_at[state[BLOCK]] == n:
@@ -300,5 +298,4 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         at += ends
         line_of[n], size[n] = line, at - before
     state[LINE], state[LARGEST] = line, largest
-    written: int = at
-    return written
+    return at

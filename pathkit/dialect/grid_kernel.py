@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -218,19 +218,18 @@ def lay_rows(rows: Rows, rule: Rule, laid: Laid, work: Work) -> int:
     motion, point, feed, row = laid.motion, laid.point, laid.feed, laid.row
     current = work.current
     px, py, pz = current[0], current[1], current[2]
-    # A bare 0 has a type of its own, for which the helper would be compiled a second time.
-    at: Any = np.int64(0)
+    at = 0
     for n in range(len(kind)):
         what = kind[n]
         tx, ty, tz = end[n, 0] / mm * scale, end[n, 1] / mm * scale, end[n, 2] / mm * scale
         if abs(tx) >= rule.refused or abs(ty) >= rule.refused or abs(tz) >= rule.refused:
             return -1
-        rate: Any = np.int64(0)
+        rate = 0
         if what != RAPID or rule.rapids:
             rated = feeds[n] / mm * feed_scale
             if not rated < rule.feed_refused:
                 return -1
-            rate = np.int64(np.rint(rated))
+            rate = int(np.rint(rated))
             if rate <= 0 and what != RAPID:
                 return -1
         if what == ARC:

@@ -281,7 +281,7 @@ def spanning(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     """One tree for each stage, one arc from each stage to the next, and item 0's two arcs."""
     price(pairs, view.prices, view.priced, view.arc)
     total = 0.0
-    fill: int = np.int64(0)  # type: ignore[assignment]  # else the callee is compiled for a constant, too
+    fill = 0
     for s in range(len(own.root)):
         _least_prices(own, size, view, s)
         cost, fill = _stage_tree(core, rules, pairs, own, size, view, s, tail, head, fill)
