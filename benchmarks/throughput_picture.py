@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import cycle
 from pathlib import Path
 from typing import Any
 
@@ -13,14 +14,15 @@ def draw(results: list[dict[str, Any]], path: Path) -> None:
     matplotlib.use("Agg")
     from matplotlib import pyplot
 
-    figure, panel = pyplot.subplots(figsize=(7.0, 4.5))
-    for name in results[0]["seconds"]:
+    figure, panel = pyplot.subplots(figsize=(8.5, 4.5))
+    # More lines than colours: the marks tell those of one colour apart, in grey as well.
+    for name, mark in zip(results[0]["seconds"], cycle("os^vDPX*<"), strict=False):
         sizes = [r["moves"] for r in results if name in r["seconds"]]
         rates = [r["counts"][name] / r["seconds"][name] for r in results if name in r["seconds"]]
-        panel.loglog(sizes, rates, marker="o", linestyle="--" if name.startswith("plain") else "-", label=name)
+        panel.loglog(sizes, rates, marker=mark, linestyle="--" if name.startswith("plain") else "-", label=name)
     panel.set_xlabel("moves")
     panel.set_ylabel("moves per second")
-    panel.legend(fontsize=7)
+    panel.legend(fontsize=8, loc="center left", bbox_to_anchor=(1.01, 0.5))
     figure.tight_layout()
     figure.savefig(path, dpi=110)
     pyplot.close(figure)
