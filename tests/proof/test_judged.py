@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 import pathkit as pk
 from pathkit import api
 from pathkit.machine.profile import Axes
+from pathkit.motion.program import Note
 from pathkit.operations import contour, pocket, rectangle
 from pathkit.proof.evidence import Evidence, ProofCheck, gather
 from pathkit.proof.judged import READ, Judged
@@ -135,3 +137,62 @@ def test_only_so_much_is_kept(job: pk.Job) -> None:
     judged = Judged(most=2)
     proof_of(job, HERE, judged)
     assert len(judged._kept) == 2
+
+
+def _shifted(column: str, by: float) -> Any:
+    def change(evidence: Evidence) -> Evidence:
+        moves = evidence.reading.program
+        values = np.array(getattr(moves, column))
+        row = int(np.flatnonzero(np.isfinite(values.reshape(len(values), -1)).all(axis=1) & (moves.kind == pk.ARC))[0])
+        values[row] += by
+        return replace(evidence, reading=replace(evidence.reading, program=moves.replace(**{column: values})))
+
+    return change
+
+
+OTHERWISE: dict[str, Any] = {
+    **{f"{column} by {by:g}": _shifted(column, by) for column in ("end", "centre", "sweep", "feed") for by in (0.001,)},
+    "a line for an arc": lambda e: replace(
+        e,
+        reading=replace(
+            e.reading,
+            program=e.reading.program.replace(
+                kind=np.where(e.reading.program.kind == pk.ARC, pk.LINE, e.reading.program.kind)
+            ),
+        ),
+    ),
+    "another event": lambda e: replace(
+        e,
+        reading=replace(
+            e.reading,
+            program=e.reading.program.replace(event=(Note("another"), *e.reading.program.event[1:])),
+        ),
+    ),
+    "an event less": lambda e: replace(
+        e,
+        reading=replace(
+            e.reading,
+            program=e.reading.program.replace(
+                event=e.reading.program.event[1:], event_at=e.reading.program.event_at[1:]
+            ),
+        ),
+    ),
+    "another board": lambda e: replace(e, stock=replace(STOCK, thickness_tolerance=0.2)),
+    "another job": lambda e: replace(e, job=replace(e.job, name="other")),
+    "chords": lambda e: replace(e, capabilities=replace(e.capabilities, arcs="none")),
+    "no helices": lambda e: replace(e, capabilities=replace(e.capabilities, helical=not e.capabilities.helical)),
+    "other decimals": lambda e: replace(e, capabilities=replace(e.capabilities, decimals={"mm": 4, "inch": 5})),
+    "wider arcs": lambda e: replace(
+        e, machine=replace(e.machine, motion=replace(e.machine.motion, arc_tolerance=0.009))
+    ),
+}
+
+
+@pytest.mark.parametrize("change", OTHERWISE.values(), ids=OTHERWISE)
+def test_whatever_a_kept_check_may_look_at_tells_files_apart(job: pk.Job, change: Any) -> None:
+    """Without a program, so that no move is told apart by the toolpath that it agrees with."""
+    text = pk.post(pk.lower(job, HERE), HERE).files[0].data
+    evidence = gather(text, None, HERE, capabilities_of(HERE), job=job)
+    again = gather(text, None, HERE, capabilities_of(HERE), job=job)
+    assert again.alike == evidence.alike
+    assert change(again).alike != evidence.alike
