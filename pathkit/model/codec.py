@@ -32,9 +32,9 @@ _ENTRIES: Final[tuple[type[Entry], ...]] = get_args(Entry)
 def dumps(job: Job) -> str:
     """The job as JSON text: one toolpath a line, so that two versions can be compared by eye."""
     head: dict[str, Any] = {"pathkit": "job", "version": VERSION, "name": job.name, "stock": _written(job.stock)}
-    head["tools"] = {tool.name: {k: v for k, v in _written(tool).items() if k != "name"} for tool in job.tools}
+    head["tools"] = {tool.name: {k: v for k, v in _bit(tool).items() if k != "name"} for tool in job.tools}
     groups: dict[str, list[Any]] = {
-        "toolpaths": [{**_written(path), "tool": path.tool.name} for path in job.toolpaths],
+        "toolpaths": [_written(path) for path in job.toolpaths],
         "precedence": [list(pair) for pair in job.precedence],
         "parts": [_written(part) for part in job.parts],
     }
@@ -142,7 +142,17 @@ def _written(value: Any) -> Any:
     return plain(value, at_default, _special)
 
 
+def _bit(tool: Tool) -> dict[str, Any]:
+    written: dict[str, Any] = plain(tool, at_default)
+    return written
+
+
 def _special(value: Any) -> Any:
+    # Most of a job is numbers.
+    if isinstance(value, float):
+        return value
+    if isinstance(value, Tool):
+        return value.name
     if isinstance(value, Curve):
         arcs = {"sweeps": value.sweeps.tolist()} if value.sweeps.any() else {}
         return {"points": value.points.tolist(), **arcs, **({"closed": True} if value.closed else {})}

@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Final
+
+import numpy as np
 
 from pathkit.jobs.audit import heights, plane, tab_loads
 from pathkit.jobs.audit.figures import CannotRead
@@ -234,28 +237,44 @@ def _drops(work: Work, path: Table) -> bool:
 def _leaves_a_core(path: Table, radius: float) -> bool | None:
     """Whether wood is left within a contour once the bit has gone round; None if that depends on rounding. An open cut
     counts as leaving some."""
-    import shapely
-
     points = lap(path)
     if not path["curve"].get("closed", False) and path.get("entry", _PLUNGE).get("within") is None:
         return True
     if len(points) < 4:
         return False
-    inside = shapely.Polygon(points).buffer(0.0)
-    left = is_wider(inside, radius)
-    return left.pop() if len(left) == 1 else None
+    left = _wider(_placeless(points), radius)
+    return next(iter(left)) if len(left) == 1 else None
 
 
 def _pieces(path: Table, radius: float) -> set[int]:
     """How many pieces a contour frees: into how many the wood within falls, less the chips. Two numbers where that
     hangs on rounding; one piece where it is no contour."""
+    points = lap(path)
+    return {1} if len(points) < 4 else set(_pieces_within(_placeless(points), radius))
+
+
+def _placeless(points: plane.Points) -> bytes:
+    """A ring's points from its first one on, to a millionth of a millimetre: equal for copies that lie elsewhere."""
+    rounded: plane.Points = np.round(points - points[0], 6) + 0.0
+    return rounded.tobytes()
+
+
+@lru_cache(maxsize=256)
+def _wider(ring: bytes, than: float) -> frozenset[bool]:
+    return frozenset(is_wider(_inside(ring), than))
+
+
+@lru_cache(maxsize=256)
+def _pieces_within(ring: bytes, radius: float) -> frozenset[int]:
+    inside = _inside(ring)
+    return frozenset(max(1, len(pieces_of(plane.grown(inside, -radius + by)))) for by in (-EXACT, 0.0, EXACT))
+
+
+@lru_cache(maxsize=256)
+def _inside(ring: bytes) -> Any:
     import shapely
 
-    points = lap(path)
-    if len(points) < 4:
-        return {1}
-    inside = shapely.Polygon(points).buffer(0.0)
-    return {max(1, len(pieces_of(plane.grown(inside, -radius + by)))) for by in (-EXACT, 0.0, EXACT)}
+    return shapely.Polygon(np.frombuffer(ring).reshape(-1, 2)).buffer(0.0)
 
 
 def lap(path: Table) -> plane.Points:
