@@ -13,27 +13,28 @@ from pathkit.model.curve import Curve
 from pathkit.tolerances import ANGLE_ROUNDING, QUOTIENT_ROUNDING, RELATIVE_ROUNDING, ROUNDING
 
 Floats = NDArray[np.float64]
+Place = tuple[float, float]
 
 
 @dataclass
 class Chain:
     """Begins at ``first`` (2,), mm; grows span by span. Spans too short to have a direction are dropped."""
 
-    first: Floats
-    vertices: list[Floats] = field(default_factory=list)
+    first: Place | Floats
+    vertices: list[Place] = field(default_factory=list)
     sweeps: list[float] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.vertices = [np.asarray(self.first, dtype=float)]
+        self.vertices = [(float(self.first[0]), float(self.first[1]))]
 
     @property
     def end(self) -> Floats:
-        return self.vertices[-1]
+        return np.array(self.vertices[-1])
 
-    def line(self, to: Floats) -> None:
+    def line(self, to: Place | Floats) -> None:
         self._add(to, 0.0)
 
-    def arc(self, to: Floats, sweep: float) -> None:
+    def arc(self, to: Place | Floats, sweep: float) -> None:
         self._add(to, sweep)
 
     def smooth(self, curve: Smooth, low: float, high: float, tolerance: float) -> None:
@@ -59,13 +60,17 @@ class Chain:
         # A span must turn less than a full circle, and near a full circle the shape must not depend on rounding.
         halves = 2 if abs(delta) > math.pi + ANGLE_ROUNDING else 1
         for k in range(halves):
-            to = at(np.array([start + delta * (k + 1) / halves]))[0][0]
-            self._add(to, sense * delta / halves)
+            angle = start + delta * (k + 1) / halves
+            cos, sin = math.cos(angle), math.sin(angle)
+            self._add(
+                (centre[0] + u[0] * cos + v[0] * sin, centre[1] + u[1] * cos + v[1] * sin), sense * delta / halves
+            )
 
-    def _add(self, to: Floats, sweep: float) -> None:
-        to = np.asarray(to, dtype=float)
-        if math.hypot(*(to - self.vertices[-1])) > ROUNDING:
-            self.vertices.append(to)
+    def _add(self, to: Place | Floats, sweep: float) -> None:
+        x, y = float(to[0]), float(to[1])
+        before = self.vertices[-1]
+        if math.hypot(x - before[0], y - before[1]) > ROUNDING:
+            self.vertices.append((x, y))
             self.sweeps.append(sweep)
 
     def curve(self, *, closed: bool = False, gap: float = ROUNDING) -> Curve | None:
@@ -73,7 +78,7 @@ class Chain:
         vertices, sweeps = list(self.vertices), list(self.sweeps)
         if not sweeps:
             return None
-        apart = math.hypot(*(vertices[-1] - vertices[0]))
+        apart = math.dist(vertices[-1], vertices[0])
         if apart <= gap and len(vertices) > 2:
             return Curve(vertices[:-1], sweeps, closed=True)
         if closed and apart > ROUNDING and (len(vertices) > 2 or any(sweeps)):

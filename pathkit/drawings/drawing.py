@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Final, Literal
 
+import numpy as np
+
+from pathkit.curves.at_once import flatten_all, polygons
 from pathkit.drawings.joining import Loose, joined
 from pathkit.errors import InputError
 from pathkit.findings import Finding
@@ -102,8 +107,8 @@ def named_loops(
             faults.append(Finding(check="drawing", what=what, fix=_OPEN, file=source))
     every = [*rings, *chains]
     if closed:
-        for ring in every:
-            if ring.curve.closed and (crossing := crossing_of(ring.curve)) is not None:
+        for ring, crossing in zip(every, crossings_of([ring.curve for ring in every]), strict=True):
+            if crossing is not None:
                 what = f"{ring.name}: the shape {crossing}"
                 faults.append(Finding(check="drawing", what=what, fix="mend the drawing there", file=source))
     if faults:
@@ -112,6 +117,18 @@ def named_loops(
 
 
 _OPEN: Final = "close it in the drawing, or raise join (mm) if the gap is only rounding"
+
+
+def crossings_of(curves: Sequence[Curve]) -> list[str | None]:
+    """`crossing_of` for each of them; None for those that are open."""
+    import shapely
+
+    flatten_all([curve for curve in curves if curve.closed], SHAPE_CHORDS)
+    solid = np.array([curve.closed and len(curve.flattened(SHAPE_CHORDS)) > 2 for curve in curves], bool)
+    plates = polygons([curve for curve, ring in zip(curves, solid, strict=True) if ring], SHAPE_CHORDS)
+    sound = np.zeros(len(curves), bool)
+    sound[solid] = shapely.is_valid(plates) & (shapely.area(plates) > NO_AREA)
+    return [None if fine or not curve.closed else crossing_of(curve) for curve, fine in zip(curves, sound, strict=True)]
 
 
 def crossing_of(curve: Curve) -> str | None:
@@ -158,10 +175,9 @@ _NAMED: Final = {
 """The colour words of CSS level 2 and their synonyms."""
 
 
+@lru_cache(maxsize=256)
 def normal_colour(text: str) -> str:
     """``#rrggbb``, lower case, of a CSS colour: a word, #rgb, #rrggbb or rgb(); other text as it is."""
-    import re
-
     word = text.strip().lower()
     if word in _NAMED:
         return "#" + _NAMED[word]

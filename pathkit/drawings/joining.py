@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pathkit.curves.at_once import lengths_of
 from pathkit.curves.regions import backward
 from pathkit.model.curve import Curve
 from pathkit.tolerances import ROUNDING
@@ -34,27 +35,26 @@ def joined(lines: Sequence[Loose], within: float) -> tuple[list[Loose], list[Fau
     if not lines:
         return [], []
     # A line shorter than the gaps that are closed is itself a gap.
-    lines = [line for line in lines if line.curve.length > within] or lines
+    long = lengths_of([line.curve for line in lines]) > within
+    lines = [line for line, kept in zip(lines, long, strict=True) if kept] or lines
     # End 2k is the first of line k, 2k + 1 its last.
-    ends = np.array([point for line in lines for point in (line.curve.points[0], line.curve.points[-1])])
-    near = cKDTree(ends).query_ball_point(ends, within)
-    partner: dict[int, int] = {}
+    ends = np.concatenate([line.curve.points[:: max(len(line.curve.points) - 1, 1)] for line in lines])
+    tree = cKDTree(ends)
+    pairs = tree.query_pairs(within, output_type="ndarray")
+    crowded = np.flatnonzero(np.bincount(pairs.ravel(), minlength=len(ends)) > 1)
     faults: dict[tuple[int, ...], Fault] = {}
-    for k, group in enumerate(near):
-        others = [other for other in group if other != k]
-        if len(others) > 1:
-            names = sorted({lines[other // 2].name for other in group})
-            what = f"{len(group)} ends meet at ({ends[k][0]:.3f}, {ends[k][1]:.3f}): {', '.join(names[:4])}"
-            fix = "draw each loop by itself, and delete one copy of a line drawn twice"
-            faults[tuple(sorted(group))] = (what, fix)
-        elif others:
-            partner[k] = others[0]
+    for k, group in zip(crowded, tree.query_ball_point(ends[crowded], within, return_sorted=True), strict=True):
+        names = sorted({lines[other // 2].name for other in group})
+        what = f"{len(group)} ends meet at ({ends[k][0]:.3f}, {ends[k][1]:.3f}): {', '.join(names[:4])}"
+        fix = "draw each loop by itself, and delete one copy of a line drawn twice"
+        faults[tuple(group)] = (what, fix)
     if faults:
         return list(lines), list(faults.values())
-    return _walk(lines, partner), []
+    partner = dict(pairs.tolist()) | dict(pairs[:, ::-1].tolist())
+    return _walk(lines, ends.tolist(), partner), []
 
 
-def _walk(lines: Sequence[Loose], partner: dict[int, int]) -> list[Loose]:
+def _walk(lines: Sequence[Loose], ends: Sequence[list[float]], partner: dict[int, int]) -> list[Loose]:
     chains: list[Loose] = []
     done: set[int] = set()
     # Those with a free end first, from that end; the rest are closed.
@@ -68,22 +68,28 @@ def _walk(lines: Sequence[Loose], partner: dict[int, int]) -> list[Loose]:
             done.add(at // 2)
             links.append(at)
             at = partner.get(at ^ 1)
-        chain = _strung(lines, links, comes_round=at == begin)
+        chain = _strung(lines, ends, links, comes_round=at == begin)
         if chain is not None:
             chains.append(chain)
     return chains
 
 
-def _strung(lines: Sequence[Loose], links: Sequence[int], *, comes_round: bool) -> Loose | None:
+def _strung(
+    lines: Sequence[Loose], ends: Sequence[list[float]], links: Sequence[int], *, comes_round: bool
+) -> Loose | None:
     """The lines entered at these ends, one after the other; small gaps are closed by moving the later one's end."""
-    points: list[np.ndarray[tuple[int], np.dtype[np.float64]]] = []
+    points = [ends[links[0]]]
     sweeps: list[float] = []
     for link in links:
         curve = lines[link // 2].curve
-        curve = backward(curve) if link % 2 else curve
-        if not points:
-            points.append(curve.points[0])
-        for point, sweep in zip(curve.points[1:], curve.sweeps, strict=True):
+        if len(curve.sweeps) == 1:
+            # An exploded outline has nothing but these.
+            turn = curve.sweeps[0]
+            steps = [(ends[link ^ 1], -turn if link % 2 else turn)]
+        else:
+            curve = backward(curve) if link % 2 else curve
+            steps = list(zip(curve.points[1:].tolist(), curve.sweeps, strict=True))
+        for point, sweep in steps:
             if math.dist(points[-1], point) > ROUNDING:
                 points.append(point)
                 sweeps.append(float(sweep))

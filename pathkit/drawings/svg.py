@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from pathkit.drawings.curve_builder import Chain
+from pathkit.drawings.curve_builder import Chain, Place
 from pathkit.drawings.drawing import (
     LARGEST,
     MM_PER,
@@ -31,8 +31,8 @@ from pathkit.drawings.svg_path import Affine, curves_of_path
 from pathkit.drawings.svg_styles import Styles, read_styles
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.model.curve import Curve
-from pathkit.tolerances import DRAWN_CURVE, SAME_PLACE, SAME_STRETCH
+from pathkit.model.curve import FARTHEST, Curve
+from pathkit.tolerances import DRAWN_CURVE, ROUNDING, SAME_PLACE, SAME_STRETCH
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -50,6 +50,7 @@ _NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _LENGTH: Final = re.compile(rf"\s*({_NUMBER})\s*(mm|cm|in|pt|pc|px|q|Q)?\s*$")
 _PER: Final = {"in": 25.4, "pc": 25.4 / 6.0, "q": 0.25, "mm": 1.0, "cm": 10.0, "pt": MM_PER["pt"], "px": MM_PER["px"]}
 _DEEPEST: Final = 100
+_NOT_YET: Final = Curve([(0.0, 0.0)])
 
 
 def read_svg(
@@ -71,7 +72,7 @@ def read_svg(
     reader.children(root, _Place(page, paint=_inherited(styles.of(root, "svg"))), 0)
     if reader.faults:
         raise InputError(reader.faults)
-    return Drawing(source, tuple(reader.shapes), tuple(reader.left_out))
+    return Drawing(source, reader.finished(), tuple(reader.left_out))
 
 
 @dataclass(frozen=True)
@@ -92,6 +93,7 @@ class _Reader:
     shapes: list[Drawn] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
     left_out: list[Finding] = field(default_factory=list)
+    lines: dict[int, tuple[Place, Place]] = field(default_factory=dict)
     visits: int = 0
 
     def children(self, element: Element, place: _Place, depth: int) -> None:
@@ -108,14 +110,16 @@ class _Reader:
         kind = element.tag.removeprefix(_SVG)
         if kind in _SILENT or kind.startswith("{"):
             return
-        paint = {**place.paint, **self.styles.of(element, kind)}
+        own_paint = self.styles.of(element, kind)
+        paint = {**place.paint, **own_paint} if own_paint else place.paint
         if paint.get("display") == "none":
             return
         paint = _inherited(paint)
-        own = [element.get(_LABEL), element.get("id")]
-        layers = (*(name for name in own if name), *place.layers)
-        to_page = place.to_page.after(self.transform(element))
-        here = _Place(to_page, layers, paint)
+        own = [name for name in (element.get(_LABEL), element.get("id")) if name]
+        layers = (*own, *place.layers) if own else place.layers
+        to_page = place.to_page if element.get("transform") is None else place.to_page.after(self.transform(element))
+        same = paint is place.paint and layers is place.layers and to_page is place.to_page
+        here = place if same else _Place(to_page, layers, paint)
         if kind in _GROUPS:
             if kind == "svg" and (element.get("viewBox") or element.get("x") or element.get("y")):
                 self.leave_out(element, kind, "it is a drawing within the drawing")
@@ -129,9 +133,7 @@ class _Reader:
             self.leave_out(element, kind, "turn it into a path first" if kind == "text" else "it is not a shape")
 
     def transform(self, element: Element) -> Affine:
-        text = element.get("transform")
-        if text is None:
-            return Affine()
+        text = element.get("transform", "")
         try:
             return _transform(text)
         except ValueError as error:
@@ -165,7 +167,12 @@ class _Reader:
         if visible == "none":
             self.leave_out(element, kind, "it has neither stroke nor fill, so it is not visible")
             return
-        name = _name(element, kind)
+        name, colour = _name(element, kind), normal_colour(visible)
+        # No fill closes or changes a straight line, and a drawing may have nothing else.
+        if kind == "line" and self.is_plain_line(element, place.to_page):
+            self.shapes.append(Drawn(_NOT_YET, name, place.layers, colour))
+            self.refuse_many()
+            return
         try:
             curves = tuple(self.curves(element, kind, place.to_page))
         except InputError as error:
@@ -177,11 +184,32 @@ class _Reader:
             curves = edges_of_fill(curves, even_odd=paint.get("fill-rule") == "evenodd")
         if not curves:
             self.fault(element, "has no size", "delete it, or draw it as what it should be")
-        colour = normal_colour(visible)
         self.shapes += [
             Drawn(curve, name if len(curves) == 1 else f"{name}, subpath {k}", place.layers, colour)
             for k, curve in enumerate(curves, 1)
         ]
+        self.refuse_many()
+
+    def is_plain_line(self, element: Element, place: Affine) -> bool:
+        """Remember where the next shape, a line, goes, if nothing is wrong with it: `finished` makes all the curves."""
+        try:
+            begin = place.at(self.length(element, "x1"), self.length(element, "y1"))
+            end = place.at(self.length(element, "x2"), self.length(element, "y2"))
+        except InputError:
+            return False
+        if not math.dist(begin, end) > ROUNDING or not max(map(abs, begin + end)) <= FARTHEST:
+            return False
+        self.lines[len(self.shapes)] = begin, end
+        return True
+
+    def finished(self) -> tuple[Drawn, ...]:
+        """All shapes, in the order of the drawing."""
+        for at, curve in zip(self.lines, Curve.lines(list(self.lines.values())), strict=True):
+            shape = self.shapes[at]
+            self.shapes[at] = Drawn(curve, shape.name, shape.layers, shape.colour)
+        return tuple(self.shapes)
+
+    def refuse_many(self) -> None:
         if len(self.shapes) > MOST_SHAPES:
             raise refusal(self.source, f"it has more than {MOST_SHAPES} shapes", "split the drawing")
 
@@ -208,9 +236,9 @@ class _Reader:
             ends = [(number("x1"), number("y1")), (number("x2"), number("y2"))]
             vertices = ends if kind == "line" else _points(element.get("points", ""))
             if vertices:
-                outline = Chain(place.point(*vertices[0]))
+                outline = Chain(place.at(*vertices[0]))
                 for vertex in vertices[1:]:
-                    outline.line(place.point(*vertex))
+                    outline.line(place.at(*vertex))
                 yield from filter(None, [outline.curve(closed=kind == "polygon")])
 
     def length(self, element: Element, name: str) -> float:
@@ -257,6 +285,8 @@ def _root(data: bytes, source: str) -> Element:
 
 def _inherited(paint: dict[str, str]) -> dict[str, str]:
     """The paint that an element passes on to what is inside it: all but ``display``."""
+    if "display" not in paint:
+        return paint
     return {name: value for name, value in paint.items() if name != "display"}
 
 

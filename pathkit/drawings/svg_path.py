@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.drawings.curve_builder import Chain
+from pathkit.drawings.curve_builder import Chain, Place
 from pathkit.drawings.path_data import Segment, ellipse_of, segments_of
 from pathkit.model.curve import Curve
 from pathkit.tolerances import DRAWN_CURVE, ROUNDING
@@ -27,8 +27,13 @@ class Affine:
     e: float = 0.0
     f: float = 0.0
 
+    def at(self, x: float, y: float) -> Place:
+        """Where a point goes to."""
+        return self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f
+
     def point(self, x: float, y: float) -> Floats:
-        return np.array([self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f])
+        """The same as an array (2,)."""
+        return np.array(self.at(x, y))
 
     def points(self, xy: Floats) -> Floats:
         moved: Floats = self.vectors(xy) + np.array([self.e, self.f])

@@ -21,12 +21,15 @@ class Styles:
     def of(self, element: Element, kind: str) -> dict[str, str]:
         """The paint that one element sets: attributes, then rules by tag, class and id, then its own ``style``."""
         paint = {name: value.strip() for name in _KEPT if (value := element.get(name))}
+        style = element.get("style")
+        if not self.rules:
+            return paint | _declared(style) if style else paint
         selectors = [kind, *(f".{name}" for name in element.get("class", "").split()), f"#{element.get('id')}"]
         for level in (selectors[:1], selectors[1:-1], selectors[-1:]):
             for selector, values in self.rules:
                 if selector in level:
                     paint |= values
-        return paint | _declared(element.get("style", ""))
+        return paint | _declared(style or "")
 
 
 def read_styles(root: Element) -> Styles:

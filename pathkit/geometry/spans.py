@@ -17,6 +17,7 @@ from pathkit.errors import InputError
 from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.int64]
 
 
 class Spans(NamedTuple):
@@ -51,9 +52,17 @@ def take_apart(points: Array, sweeps: Array, closed: bool) -> Spans:
     if len(points) < 2:
         empty = np.zeros((0, points.shape[1]))
         return Spans(empty, empty, np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(1))
-    end = np.roll(points, -1, axis=0) if closed else points[1:]
+    end = np.concatenate([points[1:], points[:1]]) if closed else points[1:]
     start = points if closed else points[:-1]
+    return joined(start, end, sweeps)
+
+
+def joined(start: Array, end: Array, sweeps: Array) -> Spans:
+    """Columns of spans from ``start`` (m, 2) to ``end``, one after the other."""
     chord = np.sqrt(((end - start) ** 2).sum(axis=1))
+    if not sweeps.any():
+        centre = np.full((len(sweeps), 2), np.nan)
+        return Spans(start, end, centre, sweeps, chord, np.concatenate([[0.0], np.cumsum(chord)]))
     centre = arc_centre(start[:, :2], end[:, :2], sweeps)
     with np.errstate(divide="ignore", invalid="ignore"):
         length = np.where(sweeps != 0.0, chord * np.abs(sweeps) / (2.0 * np.abs(np.sin(sweeps / 2.0))), chord)
@@ -154,61 +163,85 @@ def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Arr
 
     Chords of an arc: sagitta r(1 − cos(θ/2)) ≤ tolerance (circle geometry).
     """
-    spans = take_apart(points, sweeps, closed)
-    pieces = [points[:1]]
-    for index in range(len(spans.length)):
-        sweep = spans.sweep[index]
-        if sweep != 0.0:
-            radius = spans.length[index] / abs(sweep)
-            count = chord_count(radius, sweep, tolerance)
-            turns = sweep * np.arange(1, count) / count
-            centre = spans.centre[index]
-            arm = spans.start[index] - centre
-            cos, sin = np.cos(turns), np.sin(turns)
-            pieces.append(
-                np.stack([centre[0] + cos * arm[0] - sin * arm[1], centre[1] + sin * arm[0] + cos * arm[1]], axis=1)
-            )
-        pieces.append(spans.end[index : index + 1])
-    vertices: Array = np.concatenate(pieces)
-    return vertices[:-1] if closed and len(vertices) > 1 else vertices
+    if len(points) < 2 or not sweeps.any():
+        return points
+    vertices = chords(take_apart(points, sweeps, closed), tolerance)[0]
+    return vertices if closed else np.concatenate([vertices, points[-1:]])
+
+
+def chords(spans: Spans, tolerance: float) -> tuple[Array, Indices]:
+    """The start of every span, and the vertices within it of chords that stay within ``tolerance`` mm, (k, 2); and how
+    many of them each span has (m,)."""
+    arcs = np.flatnonzero(spans.sweep)
+    turn = spans.sweep[arcs]
+    count = np.ones(len(spans.sweep), np.int64)
+    count[arcs] = _chord_counts(spans.length[arcs] / np.abs(turn), turn, tolerance)
+    of = np.repeat(np.arange(len(count)), count)
+    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    vertices: Array = spans.start[of]
+    inside = np.flatnonzero(step)
+    of = of[inside]
+    turns = spans.sweep[of] * step[inside] / count[of]
+    centre, cos, sin = spans.centre[of], np.cos(turns), np.sin(turns)
+    x, y = (spans.start[of] - centre).T
+    vertices[inside, 0] = centre[:, 0] + cos * x - sin * y
+    vertices[inside, 1] = centre[:, 1] + sin * x + cos * y
+    return vertices, count
 
 
 def chord_count(radius: float, sweep: float, tolerance: float) -> int:
     """How many equal chords keep the sagitta r(1 − cos(θ/2)) of an arc within ``tolerance`` mm."""
+    return int(_chord_counts(np.array([radius]), np.array([sweep]), tolerance)[0])
+
+
+def _chord_counts(radius: Array, sweep: Array, tolerance: float) -> Indices:
     if not tolerance > 0.0:
         raise InputError(f"a tolerance of {tolerance} mm can never be kept; give one above 0")
-    if radius <= tolerance:
-        return max(1, math.ceil(abs(sweep) / (math.pi / 2)))
-    widest = 2.0 * math.acos(1.0 - tolerance / radius)
-    return max(1, math.ceil(abs(sweep) / widest - QUOTIENT_ROUNDING))
+    tiny = radius <= tolerance
+    widest = 2.0 * np.arccos(1.0 - tolerance / np.where(tiny, tolerance, radius))
+    widest[tiny] = math.pi / 2.0
+    count: Indices = np.ceil(np.abs(sweep) / widest - np.where(tiny, 0.0, QUOTIENT_ROUNDING)).astype(np.int64)
+    return np.maximum(count, 1)
 
 
-def signed_area(points: Array, sweeps: Array) -> float:
+def signed_area(spans: Spans) -> float:
     """Area in mm² of a closed curve, positive counter-clockwise: shoelace plus r²(θ − sin θ)/2 for each arc."""
-    x, y = points[:, 0], points[:, 1]
-    polygon = 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    spans = take_apart(points, sweeps, True)
-    arcs = sweeps != 0.0
-    radius = spans.length[arcs] / np.abs(sweeps[arcs])
-    return polygon + float(np.sum(0.5 * radius**2 * (sweeps[arcs] - np.sin(sweeps[arcs]))))
+    return float(np.sum(areas(spans)))
 
 
-def bounds(points: Array, sweeps: Array, closed: bool) -> tuple[float, float, float, float]:
-    """(min x, min y, max x, max y) in mm, exact for arcs: vertices and the quadrants that each arc passes."""
-    low, high = points[:, :2].min(axis=0), points[:, :2].max(axis=0)
-    spans = take_apart(points, sweeps, closed)
-    for index in np.flatnonzero(spans.sweep):
-        centre = spans.centre[index]
-        arm = spans.start[index] - centre
-        radius = math.hypot(arm[0], arm[1])
-        begin = math.atan2(arm[1], arm[0])
-        sweep = float(spans.sweep[index])
-        for quadrant in range(4):
-            ahead = (quadrant * math.pi / 2 - begin) * (1 if sweep > 0 else -1) % (2 * math.pi)
-            if ahead <= abs(sweep):
-                direction = np.array([(1, 0), (0, 1), (-1, 0), (0, -1)][quadrant], dtype=float)
-                low, high = np.minimum(low, centre + radius * direction), np.maximum(high, centre + radius * direction)
+def areas(spans: Spans) -> Array:
+    """(m,) mm² between each span and the origin; those of a closed curve add up to its area."""
+    (x, y), (next_x, next_y) = spans.start.T, spans.end.T
+    found: Array = 0.5 * (x * next_y - next_x * y)
+    arcs = np.flatnonzero(spans.sweep)
+    if len(arcs):
+        turn = spans.sweep[arcs]
+        radius = spans.length[arcs] / np.abs(turn)
+        found[arcs] += 0.5 * radius**2 * (turn - np.sin(turn))
+    return found
+
+
+def bounds(spans: Spans) -> tuple[float, float, float, float]:
+    """(min x, min y, max x, max y) in mm of them all, exact for arcs."""
+    box = boxes(spans)
+    low, high = box[:, :2].min(axis=0), box[:, 2:].max(axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def boxes(spans: Spans) -> Array:
+    """(m, 4) min x, min y, max x, max y (mm) of each span: its ends and, exact, the quadrants that an arc passes."""
+    low, high = np.minimum(spans.start[:, :2], spans.end[:, :2]), np.maximum(spans.start[:, :2], spans.end[:, :2])
+    arcs = np.flatnonzero(spans.sweep)
+    if len(arcs):
+        centre, sweep = spans.centre[arcs], spans.sweep[arcs]
+        arm = spans.start[arcs] - centre
+        radius, begin = np.hypot(arm[:, 0], arm[:, 1]), np.arctan2(arm[:, 1], arm[:, 0])
+        for quadrant, direction in enumerate(((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))):
+            ahead = (quadrant * math.pi / 2 - begin) * np.sign(sweep) % (2 * math.pi)
+            passed = ahead <= np.abs(sweep)
+            rim, at = (centre + radius[:, None] * np.array(direction))[passed], arcs[passed]
+            low[at], high[at] = np.minimum(low[at], rim), np.maximum(high[at], rim)
+    return np.concatenate([low, high], axis=1)
 
 
 def corner_stations(spans: Spans, closed: bool, angle: float = math.radians(5.0)) -> Array:

@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+import numpy as np
+
+from pathkit.curves.at_once import bounds_of, polygons
 from pathkit.curves.regions import line_of
 from pathkit.drawings.drawing import Drawn
 from pathkit.errors import InputError
@@ -47,12 +50,12 @@ def twice(curves: Sequence[Curve]) -> Iterator[tuple[int, int]]:
     plain = [k for k, curve in enumerate(curves) if not curve.is_point]
     if len(plain) < 2:
         return
-    boxes = [curves[k].bounds for k in plain]
-    corners = shapely.points([box[:2] for box in boxes])
+    boxes = bounds_of([curves[k] for k in plain])
+    corners = np.asarray(shapely.points(boxes[:, :2]))
     near = shapely.STRtree(corners).query(corners, "dwithin", 2.0 * DRAWN_TWICE)
-    for one, other in zip(*(column.tolist() for column in near), strict=True):
-        if one >= other or max(abs(a - b) for a, b in zip(boxes[one], boxes[other], strict=True)) > 2.0 * DRAWN_TWICE:
-            continue
+    near = near[:, near[0] < near[1]]
+    near = near[:, np.abs(boxes[near[0]] - boxes[near[1]]).max(axis=1, initial=0.0) <= 2.0 * DRAWN_TWICE]
+    for one, other in near.T.tolist():
         a, b = curves[plain[one]], curves[plain[other]]
         if a.closed != b.closed or not math.isclose(a.length, b.length, rel_tol=SAME_LENGTH, abs_tol=DRAWN_TWICE):
             continue
@@ -80,7 +83,7 @@ def overlapping(curves: Sequence[Curve]) -> tuple[Pair, ...]:
     rings = [k for k, curve in enumerate(curves) if curve.closed]
     if len(rings) < 2:
         return ()
-    plates = [shapely.Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in rings]
+    plates = polygons([curves[k] for k in rings], SHAPE_CHORDS)
     found: list[Pair] = []
     for one, other in zip(*(c.tolist() for c in shapely.STRtree(plates).query(plates, "overlaps")), strict=True):
         if one < other and (common := _in_common(plates[one], plates[other])) is not None:

@@ -11,8 +11,9 @@ from typing import Any
 
 import numpy as np
 
+from pathkit.curves.at_once import areas_of, polygons
 from pathkit.curves.regions import moved, obround, rectangle, refusal
-from pathkit.drawings.drawing import LARGEST, Drawing, crossing_of, named_loops
+from pathkit.drawings.drawing import LARGEST, Drawing, crossing_of, crossings_of, named_loops
 from pathkit.drawings.joining import Loose
 from pathkit.errors import InputError
 from pathkit.files import read_bytes
@@ -160,8 +161,8 @@ class Shapes:
         refuse_drawn_twice(lines, drawing.source)
         within = DRAWING_GAP if form.join is None else form.join
         found = (*points, *named_loops(lines, drawing.source, within=within, closed=False))
-        for loose in found:
-            if loose.curve.closed and (crossing := crossing_of(loose.curve)) is not None:
+        for loose, crossing in zip(found, crossings_of([loose.curve for loose in found]), strict=True):
+            if crossing is not None:
                 raise InputError(f"{loose.name}: the shape {crossing}")
         if form.size is not None:
             _check_size([loose.curve for loose in found], form.size)
@@ -186,12 +187,13 @@ def nested(curves: Sequence[Curve], names: Sequence[str] = ()) -> tuple[Outline,
     """Closed curves as outlines with their holes, by the even-odd rule; open curves are left out. ``names`` are those
     of the curves, in the same order, or none."""
     import shapely
-    from shapely.geometry import Polygon
 
-    order = sorted((k for k, curve in enumerate(curves) if curve.closed), key=lambda k: -abs(curves[k].area))
+    closed = [k for k, curve in enumerate(curves) if curve.closed]
+    areas = np.abs(areas_of([curves[k] for k in closed]))
+    order = [closed[k] for k in np.argsort(-areas, kind="stable")]
     if len(order) < 2:
         return tuple(Outline(curves[k], (), tuple(names[k : k + 1])) for k in order)
-    plates = [Polygon(curves[k].flattened(SHAPE_CHORDS)) for k in order]
+    plates = polygons([curves[k] for k in order], SHAPE_CHORDS)
     tree = shapely.STRtree(plates)
     # Any place inside a ring will do, since rings do not cross, but not one on its edge: rings may touch.
     inside = shapely.point_on_surface(plates)

@@ -28,6 +28,20 @@ def test_exploded_outlines_are_joined_to_as_many_loops() -> None:
     assert all(curve.closed and len(curve.points) == 40 for curve in found)
 
 
+def test_lines_stay_in_their_place_among_other_shapes() -> None:
+    inside = '<line id="a" x2="9"/><circle id="b" r="3"/><line id="c" x1="1" y1="2" x2="1" y2="4" stroke="red"/>'
+    drawing = read_svg(f"{PAGE}{inside}</svg>".encode(), "mixed.svg")
+    assert [shape.name for shape in drawing.shapes] == ["line 'a'", "circle 'b'", "line 'c'"]
+    assert [shape.colour for shape in drawing.shapes] == ["#000000", "#000000", "#ff0000"]
+    assert drawing.shapes[2].curve.points.tolist() == [[1.0, 1998.0], [1.0, 1996.0]]
+
+
+@pytest.mark.parametrize("end", ["0", "1e9", "1e400", "9%"])
+def test_a_line_that_cannot_be_is_named(end: str) -> None:
+    with pytest.raises(InputError, match=r"line 'odd'|9%"):
+        read_svg(f'{PAGE}<line x2="9"/><line id="odd" x2="{end}"/></svg>'.encode(), "odd.svg")
+
+
 def test_the_limit_takes_a_hundred_thousand_lines() -> None:
     assert MOST_SHAPES >= 100_000
 

@@ -27,6 +27,7 @@ from pathkit.geometry.spans import (
     take_apart,
     turned_round,
 )
+from pathkit.model.curve import Curve
 from pathkit.tolerances import ROUNDING
 
 Array = NDArray[np.float64]
@@ -65,8 +66,8 @@ def test_a_circle(ccw: bool) -> None:
     curve = circle(7.0, (3.0, -2.0), ccw)
     spans = apart(curve)
     assert spans.station[-1] == pytest.approx(math.tau * 7)
-    assert signed_area(*curve[:2]) == pytest.approx(math.pi * 49 * (1 if ccw else -1))
-    assert bounds(*curve) == pytest.approx((-4, -9, 10, 5))
+    assert signed_area(take_apart(*curve)) == pytest.approx(math.pi * 49 * (1 if ccw else -1))
+    assert bounds(take_apart(*curve)) == pytest.approx((-4, -9, 10, 5))
     assert spans.centre == pytest.approx(np.array([[3, -2], [3, -2]]), abs=1e-9)
     quarter = point_at(spans, math.tau * 7 / 4)
     assert quarter == pytest.approx([3, 5 if ccw else -9])
@@ -78,8 +79,8 @@ def test_a_slot() -> None:
     points = np.array([[0.0, -3], [40, -3], [40, 3], [0, 3]])
     sweeps = np.array([0, math.pi, 0, math.pi])
     assert take_apart(points, sweeps, True).station[-1] == pytest.approx(80 + math.pi * 6)
-    assert signed_area(points, sweeps) == pytest.approx(240 + math.pi * 9)
-    assert bounds(points, sweeps, True) == pytest.approx((-3, -3, 43, 3))
+    assert signed_area(take_apart(points, sweeps, True)) == pytest.approx(240 + math.pi * 9)
+    assert bounds(take_apart(points, sweeps, True)) == pytest.approx((-3, -3, 43, 3))
     assert corner_stations(take_apart(points, sweeps, True), True) == pytest.approx([])
 
 
@@ -141,13 +142,13 @@ def test_length_bounds_and_area_are_those_of_the_flattened_curve(
     finer = flatten(points, sweeps, closed, 1e-5)
     fine = shapely.LineString(np.concatenate([finer, finer[:1]]) if closed else finer)
     assert fine.length == pytest.approx(whole, rel=1e-5)
-    assert bounds(points, sweeps, closed) == pytest.approx(fine.bounds, abs=1e-4)
+    assert bounds(take_apart(points, sweeps, closed)) == pytest.approx(fine.bounds, abs=1e-4)
     some = finer[:: max(1, len(finer) // 200)]
     assert shapely.distance(shapely.points(some), line).max() <= tolerance + 1e-4
     if closed:
         x, y = finer.T
         shoelace = 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-        assert signed_area(points, sweeps) == pytest.approx(shoelace, abs=1e-5 * whole + 1e-9)
+        assert signed_area(take_apart(points, sweeps, True)) == pytest.approx(shoelace, abs=1e-5 * whole + 1e-9)
 
 
 @given(curves(), st.floats(0, 1))
@@ -234,7 +235,7 @@ def test_turned_round_is_the_same_way_back(curve: tuple[Array, Array, bool], sha
 def test_a_point_is_a_curve_without_spans() -> None:
     spans = take_apart(np.array([[1.0, 2.0]]), np.zeros(0), False)
     assert spans.station.tolist() == [0.0]
-    assert bounds(np.array([[1.0, 2.0]]), np.zeros(0), False) == (1, 2, 1, 2)
+    assert Curve.point((1.0, 2.0)).bounds == (1, 2, 1, 2)
     assert flatten(np.array([[1.0, 2.0]]), np.zeros(0), False, 0.1).tolist() == [[1, 2]]
 
 
