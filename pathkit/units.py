@@ -14,6 +14,12 @@ MM_PER_INCH: Final = 25.4
 MM_PER_UNIT: Final = {"mm": 1.0, "inch": MM_PER_INCH}
 """Length units that a file may use, and how many millimetres each has."""
 
+
+def shown(mm: float, units: str) -> str:
+    """A length for people, in ``mm`` or ``inch``: ``12.7 mm``, ``0.5 in``."""
+    return f"{mm / MM_PER_INCH:.4g} in" if units == "inch" else f"{mm:g} mm"
+
+
 _AMOUNT: Final = r"([+-]?)(?:([0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9})|(?:([0-9]{1,9}) +)?([0-9]{1,9})/([0-9]{1,9}))"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import multiprocessing
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
@@ -97,16 +97,26 @@ def build(  # noqa: PLR0913 - each is an option of the command
 
 
 def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_json: bool) -> int:
-    """Each machine by itself, told as it comes. A worker that died is replaced once."""
-    from pathkit.handover.many import WorkerDied, build_many
+    """Each machine by itself."""
+    from pathkit.handover.many import build_many
+
+    # A second time, too, all orders are given: what they share belongs to what a variant is made from.
+    return _build_each(
+        lambda pool, told: build_many(orders, (), out, executor=pool, force=force, progress=told), out,
+        min(workers, len(orders)), as_json,
+    )  # fmt: skip
+
+
+def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, workers: int, as_json: bool) -> int:
+    """Every variant of ``build(executor, progress)``, told as it comes. A worker that died is replaced once."""
+    from pathkit.handover.many import WorkerDied
     from pathkit.handover.pages.cautions import CAUTIONS
 
     compile_ahead(as_json)
     shown: dict[int, Variant] = {}
     for attempt in range(2):
-        with Progress(as_json) as told, _pool(min(workers, len(orders))) as pool:
-            # A second time, too, all orders are given: what they share belongs to what a variant is made from.
-            for variant in build_many(orders, (), out, executor=pool, force=force, progress=told):
+        with Progress(as_json) as told, _pool(workers) as pool:
+            for variant in build(pool, told):
                 before = shown.get(variant.place)
                 if before is not None and not isinstance(before.error, WorkerDied):
                     continue
@@ -131,6 +141,33 @@ def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_
         _tell_cautions([v.result for v in done if v.ok and v.result is not None], CAUTIONS)
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
+
+
+@click.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="Folder to hand out, as a whole.")
+@click.option("--workers", type=click.IntRange(min=1), default=1, metavar="N", help="Build on N processes.")
+@_EFFORT
+@_SEED
+@FORCE
+@JSON
+def handout(
+    job_file: Path, out: Path, workers: int, effort: int | None, seed: int | None, force: bool, as_json: bool
+) -> int:  # fmt: skip
+    """Make a folder from which anyone can take the file for their own machine, chosen on its page index.html.
+
+    The [handout] table of JOB says which corners, directions, dialects, units, boards and bits there are to choose
+    from, and the least machine that they are proved for. A second run skips what is finished.
+    """
+    from pathkit.handover.chooser import build_handout
+    from pathkit.jobs.requests import job_file as read
+
+    file = read(job_file)
+    return _build_each(
+        lambda pool, told: build_handout(
+            file, out, executor=pool, effort=effort, seed=seed, force=force, progress=told
+        ), str(out), workers, as_json,
+    )  # fmt: skip
 
 
 def _show(variant: Variant) -> None:

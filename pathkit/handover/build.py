@@ -20,7 +20,7 @@ from pathkit.handover.lowered import Lowered, lowered, quiet
 from pathkit.handover.pages import render as pages
 from pathkit.handover.pages.holding import holding_findings
 from pathkit.handover.pages.sheet import zero_findings
-from pathkit.handover.rehearse import rehearsal_findings
+from pathkit.handover.rehearse import rehearsal_findings, rehearse
 from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import SHEET
 from pathkit.jobs.mark import mark_of_jobs
@@ -137,6 +137,7 @@ def prepared(
     """
     from pathkit import api
     from pathkit.machine.kinematics import run_time
+    from pathkit.machine.reached import seconds_at_feed
     from pathkit.passes.measuring import measured
     from pathkit.proof.certificate import certificate_name, certify
     from pathkit.proof.several_files import join_proofs
@@ -174,6 +175,11 @@ def prepared(
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
+    rehearsed_by: tuple[str, ...] = ()
+    if order.handout:
+        rehearsal = rehearse(outcome.job, machine, setup, measured=True)
+        written |= rehearsal.files
+        rehearsed_by = (rehearsal.letter_file, rehearsal.rectangle_file, rehearsal.measure_file)
     asked_files, listed = source_files(order.sources, machine)
     written |= asked_files
     sources = sealed_sources(order, boards, listed)
@@ -194,7 +200,8 @@ def prepared(
     return Folder(
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
-        change_lines=_change_lines(program, posted),
+        change_lines=_change_lines(program, posted), rehearsal=rehearsed_by,
+        quickest=seconds_at_feed(program) if order.handout else None,
     )  # fmt: skip
 
 

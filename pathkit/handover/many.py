@@ -19,8 +19,9 @@ from pathkit.findings import Finding
 from pathkit.handover.build import Setups, prepared, setups_of, with_sheet
 from pathkit.handover.finished import digest_of
 from pathkit.handover.lowered import Shared, key_of
+from pathkit.handover.pages.render import index_of
 from pathkit.handover.result import Folder
-from pathkit.handover.targets import Target, target_of
+from pathkit.handover.targets import Index, Target, target_of
 from pathkit.jobs.mark import mark_of_jobs
 from pathkit.jobs.order import Order
 from pathkit.jobs.sources import boards_of
@@ -100,6 +101,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     force: bool = False,
     restart: bool = True,
     progress: Progress | None = None,
+    index: Index = index_of,
 ) -> Iterator[Variant]:
     """Build every job for every machine, prove it, put it into its folder of ``out``, and yield it as soon as it is.
 
@@ -119,7 +121,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
 
     ``out`` is a folder, or a URL of a kind that ``fsspec`` knows (see `pathkit.handover.remote` for how files get
     there). Each variant is put in place whole or not at all. ``progress(done, total, message)`` is called after each
-    variant; returning False stops.
+    variant; returning False stops. ``index`` makes the page ``index.html``, a table of all unless given.
 
     Nothing happens before the first result is asked for; closing the iterator stops early, and keeps what is finished.
 
@@ -129,7 +131,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     """
     submit = _submitter(executor)
     orders = orders_from(jobs, machines, passes, setups)
-    return _run(orders, out, submit, force=force, restart=restart, progress=progress)
+    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index)
 
 
 def orders_from(
@@ -183,7 +185,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 def _run(
     orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
-    restart: bool, progress: Progress | None,
+    restart: bool, progress: Progress | None, index: Index,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
     digests = {o.folder: digest_of(o, b) for o, b in zip(orders, boards, strict=True)}
@@ -199,7 +201,7 @@ def _run(
 
     marks = {order.mark for order in orders}
     title = min((order.job.name for order in orders), key=len)
-    with target_of(out, force=force, mark=marks.pop() if len(marks) == 1 else "", title=title) as target:
+    with target_of(out, force=force, mark=marks.pop() if len(marks) == 1 else "", title=title, index=index) as target:
         skipped = target.finished(digests) if restart else frozenset()
         left: _Task = []
         for place, order in enumerate(orders):

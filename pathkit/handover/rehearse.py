@@ -27,6 +27,7 @@ from pathkit.handover.pages.sheet import before_a_start, zero_findings
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
+from pathkit.tolerances import SAME_PLACE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,6 +40,8 @@ LETTER: Final = ((0.0, 0.0), (0.0, 5.0), (3.0, 5.0), (0.0, 5.0), (0.0, 3.0), (2.
 LARGEST: Final = 12.0  # mm a grid square: a letter 60 mm high can be seen without leaning over the machine
 FEED: Final = 1000.0  # mm/min: slow enough to follow, quick enough not to bore (common practice, no source)
 WAIT: Final = 1.0  # s at each corner
+MEASURE: Final = {"mm": (100.0, 10.0), "inch": (4.0 * 25.4, 0.5 * 25.4)}
+"""mm to be measured by a reader of each unit, and the steps by which it is less on a small board."""
 
 QUESTIONS: Final = (
     "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
@@ -50,15 +53,16 @@ QUESTIONS: Final = (
 
 @dataclass(frozen=True)
 class Rehearsal:
-    """Two proved files, by their bare names, and what to look for."""
+    """Two or three proved files, by their bare names, and what to look for."""
 
     machine: Machine
     files: Mapping[str, bytes]
     letter_file: str
     rectangle_file: str
-    proofs: tuple[Proof, Proof]
+    proofs: tuple[Proof, ...]
     questions: tuple[str, ...]
     """What to do with the files, in this order."""
+    measure_file: str = ""
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -72,8 +76,8 @@ class Rehearsal:
         }
 
 
-def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsal:
-    """Make and prove both files for the board of ``job``; nothing is written yet.
+def rehearse(job: Job, machine: Machine, setup: Setup | None = None, *, measured: bool = False) -> Rehearsal:
+    """Make and prove the files for the board of ``job``, a third one to measure by if ``measured``; nothing is written.
 
     Raises `Refused` if they cannot be proved (for example because the rectangle needs more room than the machine has),
     or if the file sets its own zero and no bit can reach it.
@@ -86,7 +90,9 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsa
     setup = setup or Setup()
     files: dict[str, bytes] = {}
     proofs: list[Proof] = []
-    for program in (letter(job, machine, setup), rectangle(job, machine, setup)):
+    programs = [letter(job, machine, setup), rectangle(job, machine, setup)]
+    programs += [measure(job, machine, setup)] if measured else []
+    for program in programs:
         posted = api.post(program, machine, setup)
         proof = verify_rehearsal(
             posted, program, machine, registry.capabilities_of(machine), setup=setup, reader=api.reader_of(machine)
@@ -95,8 +101,8 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None) -> Rehearsa
             raise Refused(broken)
         files[posted.files[0].name] = posted.files[0].data
         proofs.append(proof)
-    first, second = files
-    return Rehearsal(machine, files, first, second, (proofs[0], proofs[1]), _questions(job, machine))
+    first, second, *third = files
+    return Rehearsal(machine, files, first, second, tuple(proofs), _questions(job, machine), "".join(third))
 
 
 def _questions(job: Job, machine: Machine) -> tuple[str, ...]:
@@ -126,6 +132,27 @@ def rectangle(job: Job, machine: Machine, setup: Setup) -> Program:
     plan = np.array([(low, low), (far, low), (far, deep), (low, deep), (low, low)])
     ask = "it goes round the board in the air: see if it fits"
     return _in_the_air(f"rehearsal {machine.slug} rectangle", plan, ask, job, machine, setup, wait=WAIT)
+
+
+def measure(job: Job, machine: Machine, setup: Setup) -> Program:
+    """Over the middle of the board: a known way to the side and back, then away and back, with a wait at each end."""
+    units = machine.output.get("units", "mm")
+    stock, sides = job.stock, measured_sides(job, units)
+    middle = np.array([stock.width / 2.0, stock.depth / 2.0])
+    half = np.diag(sides) / 2.0
+    left, right, near, far = middle - half[0], middle + half[0], middle - half[1], middle + half[1]
+    told = " and ".join(f"{side / (25.4 if units == 'inch' else 1.0):g} {units}" for side in sides)
+    ask = f"it moves {told} there and back: measure it"
+    plan = np.array([left, right, left, near, far, near])
+    return _in_the_air(f"rehearsal {machine.slug} measure", plan, ask, job, machine, setup, wait=WAIT)
+
+
+def measured_sides(job: Job, units: str) -> tuple[float, float]:
+    """mm that `measure` goes along the board's width and along its depth."""
+    whole, step = MEASURE[units]
+    sizes = job.stock.width, job.stock.depth
+    across, away = (max(step, min(whole, math.floor(size / step + SAME_PLACE) * step)) for size in sizes)
+    return across, away
 
 
 def _in_the_air(

@@ -27,9 +27,8 @@ from pathkit.errors import InputError, OutputError
 from pathkit.findings import Finding
 from pathkit.handover.atomic_write import MANIFEST, manifest_from, manifest_text, sha256
 from pathkit.handover.finished import finished_among
-from pathkit.handover.pages import render
 from pathkit.handover.result import Folder
-from pathkit.handover.targets import row_of, with_folder
+from pathkit.handover.targets import Index, row_of, with_folder
 
 DIGITS: Final = 16
 PENDING: Final = f"{MANIFEST}.new"
@@ -98,8 +97,8 @@ def _named_by(system: Any, root: str, text: bytes) -> dict[str, bytes]:
 class RemoteTarget:
     """An open place at a URL (see the module for what is promised)."""
 
-    def __init__(self, system: Any, root: str, *, force: bool, mark: str, title: str) -> None:
-        self.system, self.root, self.mark, self.title = system, root, mark, title
+    def __init__(self, system: Any, root: str, *, force: bool, mark: str, title: str, index: Index) -> None:
+        self.system, self.root, self.mark, self.title, self.index = system, root, mark, title, index
         self._text = self._asked(lambda: _manifest_at(system, root))
         self.files, self.notes = manifest_from(self._text or b"")
         self._changed = False
@@ -139,7 +138,7 @@ class RemoteTarget:
         inside = {name: value for name, value in self.files.items() if "/" in name}
         sizes = self._asked(lambda: {name: self._size(name) for name in inside})
         listed = [{"name": name, "size": sizes[name], "sha": value} for name, value in inside.items()]
-        index = render.index_of(self.title, self.mark or "of each row", rows, listed)
+        index = self.index(self.title, self.mark or "of each row", rows, listed)
         name = f"index-{sha256(index)[:DIGITS]}.html"
         self._place({name: index}, {**inside, name: sha256(index)}, self.notes)
 

@@ -27,7 +27,8 @@ class Folder:
 
     ``job`` is the job as it is cut, after its passes. If a machine takes a file for each bit, ``further`` names the cut
     file, air cut and certificate of each later bit; else ``change_lines`` are the lines with which the cut file goes on
-    after each change.
+    after each change. For a machine that nobody has seen, ``rehearsal`` names the files that draw a letter, go round
+    the board and go a known way, and ``quickest`` are the seconds that even the quickest machine takes.
     """
 
     order: Order
@@ -45,6 +46,8 @@ class Folder:
     sheet_file: str = ""
     further: tuple[tuple[str, str, str], ...] = ()
     change_lines: tuple[int, ...] = ()
+    rehearsal: tuple[str, ...] = ()
+    quickest: float | None = None
 
     @property
     def cut_files(self) -> tuple[str, ...]:

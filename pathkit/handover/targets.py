@@ -6,7 +6,7 @@ that each folder was made with.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Protocol
@@ -19,6 +19,8 @@ from pathkit.handover.kept import INDEX, kept_in
 from pathkit.handover.pages import render
 from pathkit.handover.pages.sheet import index_row
 from pathkit.handover.result import Folder
+
+Index = Callable[[str, str, Sequence[Mapping[str, Any]], Sequence[Mapping[str, Any]]], bytes]
 
 
 class Target(Protocol):
@@ -36,9 +38,11 @@ class Target(Protocol):
 
 
 @contextmanager
-def target_of(out: str | Path, *, force: bool, mark: str, title: str) -> Iterator[Target]:
+def target_of(
+    out: str | Path, *, force: bool, mark: str, title: str, index: Index = render.index_of
+) -> Iterator[Target]:
     """Open ``out`` for writing; its index is written when it is left, also early. ``mark`` is that of all jobs, empty
-    if they have several.
+    if they have several. ``index`` makes the page from title, mark, the rows of all folders, and their files.
 
     Raises `InputError` for foreign files unless ``force``, if another build is at work there, and for a URL that cannot
     be used; `OutputError` if it cannot be written.
@@ -48,11 +52,11 @@ def target_of(out: str | Path, *, force: bool, mark: str, title: str) -> Iterato
 
         place = opened(out)
         if not isinstance(place, Path):
-            yield from _closing(RemoteTarget(*place, force=force, mark=mark, title=title))
+            yield from _closing(RemoteTarget(*place, force=force, mark=mark, title=title, index=index))
             return
         out = place
     with claim_folder(Path(out), force=force) as claim:
-        yield from _closing(LocalTarget(claim, force=force, mark=mark, title=title))
+        yield from _closing(LocalTarget(claim, force=force, mark=mark, title=title, index=index))
 
 
 def _closing(target: Target) -> Iterator[Target]:
@@ -69,8 +73,8 @@ def _closing(target: Target) -> Iterator[Target]:
 class LocalTarget:
     """A claimed folder of this computer: each variant is one exchange of `pathkit.handover.journal`."""
 
-    def __init__(self, claim: Path, *, force: bool, mark: str, title: str) -> None:
-        self.claim, self.force, self.mark, self.title = claim, force, mark, title
+    def __init__(self, claim: Path, *, force: bool, mark: str, title: str, index: Index) -> None:
+        self.claim, self.force, self.mark, self.title, self.index = claim, force, mark, title, index
         self._changed = False
 
     def finished(self, digests: Mapping[str, str]) -> frozenset[str]:
@@ -96,7 +100,7 @@ class LocalTarget:
         current = {each.folder for each in kept if not self.mark or each.is_of(self.mark)}
         sums = {n: v for n, v in listed_in(self.claim).items() if n != INDEX and n.rpartition("/")[0] in current}
         listed = [{"name": n, "size": (self.claim / n).stat().st_size, "sha": v} for n, v in sums.items()]
-        index = render.index_of(self.title, self.mark or "of each row", rows, listed)
+        index = self.index(self.title, self.mark or "of each row", rows, listed)
         add_claimed(self.claim, {INDEX: index}, among=INDEX, force=self.force, notes=about(self.claim))
 
 

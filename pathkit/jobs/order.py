@@ -33,7 +33,8 @@ class Order:
     findings. ``recipe`` is what the build was asked for besides the job, as plain values. ``sources`` are the files
     that the job was made from, None for a job given as toolpaths. ``mark`` is the job's mark (`pathkit.jobs.mark`);
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
-    that this machine is asked for. ``origins`` says where in the job file the toolpaths come from.
+    that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
+    for a machine that nobody has seen: its folder then holds the files to rehearse with, too.
     """
 
     machine: Machine
@@ -51,6 +52,7 @@ class Order:
     strength: Strength = field(default_factory=Strength)
     wood: Material | None = None
     origins: Origins = field(default_factory=Origins)
+    handout: bool = False
 
     @property
     def folder(self) -> str:

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from pathkit.passes.base import Pass
 
 
-def orders_of(
+def orders_of(  # noqa: PLR0913 - each is its own choice
     file: JobFile,
     machines: Sequence[Machine] = (),
     *,
@@ -47,20 +47,23 @@ def orders_of(
     tabs: bool = True,
     effort: float | None = None,
     seed: int | None = None,
+    board: int | None = None,
 ) -> tuple[Order, ...]:
     """What ``machines`` (or those that the file names) cut. ``setups``, ``effort`` and ``seed`` override the file.
 
-    ``bits`` are the recipient's own; ``without`` names the operations that none of them can cut.
+    ``bits`` are the recipient's own; ``without`` names the operations that none of them can cut. ``board`` is the
+    number of the board that they all take, for machines that have room for it; else each takes the largest that fits.
 
     Raises `InputError` with every operation that cannot be cut, each with its place, and `Refused` if no board fits.
     """
     with adding_inch_findings(file, machines):
-        return _orders(file, machines, bits, without, setups, tabs=tabs, effort=effort, seed=seed)
+        return _orders(file, machines, bits, without, setups, tabs=tabs, effort=effort, seed=seed, only=board)
 
 
-def _orders(
+def _orders(  # noqa: PLR0913 - those of `orders_of`
     file: JobFile, machines: Sequence[Machine], bits: Sequence[str], without: Sequence[str],
     setups: Mapping[str, Setup] | Setup | None, *, tabs: bool, effort: float | None, seed: int | None,
+    only: int | None,
 ) -> tuple[Order, ...]:  # fmt: skip
     named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
@@ -78,7 +81,8 @@ def _orders(
     for machine in chosen:
         form = named.get(machine.name, (machine, None))[1]
         setup = _setup(machine, form, setups)
-        board, beside = board_for(file, machine, setup, form, turned=setups is not None and setup.turn > 0)
+        turned = setups is not None and setup.turn > 0
+        board, beside = board_for(file, machine, setup, form, turned=turned) if only is None else (only, ())
         strength = strength_of(form)
         if (board, strength) not in jobs:
             # Machines that take the same board at the same strength cut the same job: it is made once.

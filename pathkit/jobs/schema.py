@@ -18,6 +18,7 @@ from pathkit.feeds.materials import Material, why_not
 from pathkit.fields import Least0, Length, Number, Place
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, fills
+from pathkit.jobs.handout_form import Handout
 from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.shape_forms import Point, Shape, exactly_one
 from pathkit.jobs.strength_form import Strength
@@ -358,6 +359,7 @@ class JobForm(Table):
     layout: Layout | None = None
     passes: dict[Name, bool | dict[str, Any]] = {}
     machine: list[Machine] = []
+    handout: Handout | None = None
 
     @property
     def is_nested(self) -> bool:

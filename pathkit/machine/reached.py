@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathkit.machine.kinematics import RunTime
 from pathkit.motion.program import ARC, RAPID, Program
@@ -15,9 +16,7 @@ def mean_feeds(program: Program, clock: RunTime) -> dict[str, float]:
     ``clock`` is the run time of this very program, row by row.
     """
     origin, end = program.origins, program.end
-    length = np.hypot(*(end[:, :2] - origin[:, :2]).T)
-    arcs = np.flatnonzero(program.kind == ARC)
-    length[arcs] = np.hypot(*(origin[arcs, :2] - program.centre[arcs]).T) * np.abs(program.sweep[arcs])
+    length = _plan_lengths(program)
     with np.errstate(invalid="ignore"):
         level = np.abs(end[:, 2] - origin[:, 2]) < ROUNDING
     rows = np.flatnonzero((program.kind != RAPID) & level & (program.toolpath >= 0) & (length > 0.0))
@@ -27,3 +26,19 @@ def mean_feeds(program: Program, clock: RunTime) -> dict[str, float]:
     return {
         name: float(60.0 * way[k] / spent[k]) for k, name in enumerate(program.names) if spent[k] > 0.0
     }  # fmt: skip
+
+
+def seconds_at_feed(program: Program) -> float:
+    """Seconds that all cutting moves take at the feeds that the program asks for: no machine is quicker."""
+    rows = np.flatnonzero(program.kind != RAPID)
+    rise = program.end[rows, 2] - program.origins[rows, 2]
+    return float(60.0 * (np.hypot(_plan_lengths(program)[rows], rise) / program.feed[rows]).sum())
+
+
+def _plan_lengths(program: Program) -> NDArray[np.float64]:
+    """(n,) mm of each row, seen from above."""
+    origin, end = program.origins, program.end
+    length: NDArray[np.float64] = np.hypot(*(end[:, :2] - origin[:, :2]).T)
+    arcs = np.flatnonzero(program.kind == ARC)
+    length[arcs] = np.hypot(*(origin[arcs, :2] - program.centre[arcs]).T) * np.abs(program.sweep[arcs])
+    return length

@@ -14,6 +14,7 @@ import pytest
 import pathkit as pk
 from pathkit.handover.atomic_write import MANIFEST, listed_in
 from pathkit.handover.many import build_many, orders_from
+from pathkit.handover.pages.render import index_of
 from pathkit.handover.remote import RemoteTarget, handed_over, opened
 from pathkit.handover.result import Folder
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
@@ -54,7 +55,7 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Place]:
 
 
 def target(place: Place, *, force: bool = False) -> RemoteTarget:
-    return RemoteTarget(*place, force=force, mark="", title="plates")
+    return RemoteTarget(*place, force=force, mark="", title="plates", index=index_of)
 
 
 def seen(place: Place) -> dict[str, bytes]:
@@ -108,7 +109,7 @@ def test_wherever_it_fails_a_reader_sees_all_of_the_old_or_all_of_the_new(
 
         failing = Failing(system, at, watch, gone=gone)
         with suppress(pk.OutputError):
-            made = RemoteTarget(failing, here[1], force=False, mark="", title="plates")
+            made = RemoteTarget(failing, here[1], force=False, mark="", title="plates", index=index_of)
             made.put(new, "2")
             made.close()
         ended.append(seen(here) == of(new))

@@ -8,7 +8,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
-from pathkit.units import MM_PER_INCH
+from pathkit.units import MM_PER_INCH, shown
 
 
 def bit_name(tool: Tool) -> str:
@@ -19,8 +19,7 @@ def bit_name(tool: Tool) -> str:
 
 def place_name(place: tuple[float, float], machine: Machine) -> str:
     """Work coordinates (mm) in the units of the file."""
-    inch = machine.output.get("units") == "inch"
-    x, y = (f"{value / MM_PER_INCH:.4g} in" if inch else f"{value:g} mm" for value in place)
+    x, y = (shown(value, machine.output.get("units", "mm")) for value in place)
     return f"X {x}, Y {y}"
 
 
@@ -40,3 +39,22 @@ def reach(job: Job, tool: Tool) -> float:
     """mm from the collet down to the deepest cut of the thickest board, rounded up."""
     deepest = max(depth_of(path, job) for path in job.toolpaths if path.tool == tool)
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
+
+
+def least_of(machine: Machine) -> list[str]:
+    """What a machine must have at least to be as good as this one, in the units of its file."""
+    units, motion, spindle = machine.output.get("units", "mm"), machine.motion, machine.spindle
+    sizes = (machine.travel.x, machine.travel.y)
+    across, away = sizes if machine.axes.x in ("right", "left") else sizes[::-1]
+    rapid, limit = ([shown(speed, units) for speed in speeds[1:]] for speeds in (motion.rapid, motion.feed_limit))
+    found = [
+        f"room for the bit to move {shown(across, units)} from left to right, {shown(away, units)} from front to back"
+        f" and {shown(machine.travel.z, units)} up",
+        f"rapid moves of {rapid[0]} a minute sideways, {rapid[1]} up and down",
+        f"feeds of {limit[0]} a minute sideways, {limit[1]} up and down",
+    ]
+    if spindle.control == "words":
+        found.append(f"a spindle that the file starts, which turns at {spindle.min:g} to {spindle.max:g} rpm")
+    else:
+        found.append(f"a spindle that you start by hand, which turns at up to {spindle.max:g} rpm")
+    return found

@@ -15,6 +15,7 @@ from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.cautions import CAUTIONS
 from pathkit.handover.pages.holding import holding_lines
+from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.jobs.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
@@ -46,6 +47,8 @@ def sheet_page(folder: Folder) -> bytes:
         folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
         folder.report_file: "the certificate: what was proved, of which bytes",
     }
+    does = ("draws a letter", "goes round the board", "goes a known way, to be measured")
+    what |= {name: f"a rehearsal in the air: it {act}" for name, act in zip(folder.rehearsal, does, strict=False)}
     for number, (cut, air, report) in enumerate(folder.further, 2):
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
     what |= {name: "an input of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
@@ -57,6 +60,7 @@ def sheet_page(folder: Folder) -> bytes:
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
+        "least": least_of(machine) if order.handout else [],
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job)),
@@ -110,6 +114,19 @@ def index_of(
     by_name = sorted(listed, key=lambda file: str(file["name"]))
     context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": by_name}
     return _rendered("index.html", context)
+
+
+def chooser_of(title: str, mark: str, data: Mapping[str, Any]) -> bytes:
+    """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
+    from markupsafe import Markup
+
+    environment = _environment()
+    loader = environment.loader
+    assert loader is not None
+    own = {name: Markup(loader.get_source(environment, f"chooser.{name}")[0]) for name in ("css", "js")}
+    folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
+    context = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "folders": folders, **own}
+    return _rendered("chooser.html", context)
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:

@@ -49,12 +49,18 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Cut file", ", then ".join(folder.cut_files)),
         ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
         ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
-        ("Run time", f"about {duration(folder.clock.total)}"),
+        ("Run time", run_time_words(folder)),
         ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
         ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
+
+
+def run_time_words(folder: Folder) -> str:
+    """How long the board takes; a range for machines that nobody has seen."""
+    total = duration(folder.clock.total)
+    return f"about {total}" if folder.quickest is None else f"{duration(folder.quickest)} to {total}"
 
 
 def _parts(order: Order, job: Job) -> str:
@@ -296,6 +302,9 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "waste": "–" if order.layout is None else f"{100.0 * order.layout.waste:.0f} %",
         "time": duration(folder.clock.total),
         "deviation": deviation(folder),
+        "cut_files": "\n".join(folder.cut_files),
+        "air_files": "\n".join([folder.air_file, *(air for _, air, _ in folder.further)]),
+        "quickest": "" if folder.quickest is None else duration(folder.quickest),
     }
 
 

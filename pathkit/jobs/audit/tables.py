@@ -77,7 +77,7 @@ SHAPES: Final[Mapping[str, Table | None]] = {
 OF_SHAPES: Final = ("layer", "colour", "units", "scale", "size", "join", "at")
 JOB: Final = {
     "name": NEEDED, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
-    "part": NEEDED, "layout": None, "passes": {}, "machine": (),
+    "part": NEEDED, "layout": None, "passes": {}, "machine": (), "handout": None,
 }  # fmt: skip
 PASSES: Final[Mapping[str, Table]] = {
     "merge_stepdowns": {},

@@ -1,0 +1,146 @@
+"""A hand-out: files for machines that nobody has seen, and one page on which a stranger finds the file for theirs.
+
+The page asks for what can be seen on a machine, with pictures, and gives out the files of that choice alone. It has a
+machine rehearsed before it names a cut file, and keeps nothing: whoever opens it again chooses again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pathkit.errors import InputError
+from pathkit.handover.many import Progress, Variant, build_many
+from pathkit.handover.pages.names import least_of
+from pathkit.handover.pages.render import chooser_of
+from pathkit.handover.rehearse import measured_sides
+from pathkit.jobs.handout import Choice, Offered, offered_by
+from pathkit.units import shown
+
+if TYPE_CHECKING:
+    from pathkit.jobs.reading import JobFile
+
+_STEPS = ("corner", "directions", "dialect", "units", "board", "bit")
+
+
+def build_handout(
+    file: JobFile, out: str | Path, *, executor: Any = None, effort: float | None = None, seed: int | None = None,
+    force: bool = False, progress: Progress | None = None,
+) -> Iterator[Variant]:  # fmt: skip
+    """Build and prove the files of every choice that the [handout] of ``file`` offers, and the page to choose by.
+
+    Variants are yielded as they are done, as by `build_many`, whose ``executor``, ``force`` and ``progress`` these are.
+    What fails is not offered on the page, which says why.
+
+    Raises `InputError` for a file without [handout] and for an ``out`` that is a URL, and what `build_many` raises.
+    """
+    if isinstance(out, str) and "://" in out:
+        raise InputError(f"{out!r} is a URL; a hand-out is built in a folder, which can be put anywhere as a whole")
+    offered = offered_by(file, effort=effort, seed=seed)
+    failed: dict[str, str] = {}
+
+    def page(
+        title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
+    ) -> bytes:  # fmt: skip
+        return chooser_of(title, mark, page_data(file, offered, rows, [str(each["name"]) for each in listed], failed))
+
+    orders = [order for each in offered for order in each.orders]
+    for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):
+        if not variant.ok:
+            failed[variant.folder] = variant.findings[0].what if variant.findings else "it could not be built"
+        yield variant
+
+
+def page_data(
+    file: JobFile, offered: Sequence[Offered], rows: Sequence[Mapping[str, Any]], listed: Sequence[str],
+    failed: Mapping[str, str],
+) -> dict[str, Any]:  # fmt: skip
+    """What the page knows: the choices of each step, the files of every combination of them, and why there are none.
+
+    A combination is named by the place of its choice in each of `_STEPS`, as in ``0.3.0.0.1.0``.
+    """
+    from pathkit.registry import find_dialect
+
+    orders = [order for each in offered for order in each.orders]
+    values = {step: list(dict.fromkeys(_said(each.choice)[step] for each in offered)) for step in _STEPS}
+    by_folder = {str(row["folder"]): row for row in rows}
+    files: dict[str, list[dict[str, Any]]] = {}
+    why: dict[str, str] = {}
+    own: dict[str, list[str]] = {}
+    for name in listed:
+        own.setdefault(name.rpartition("/")[0], []).append(name)
+    for each in offered:
+        key = ".".join(str(values[step].index(said)) for step, said in _said(each.choice).items())
+        folders = [order.folder for order in each.orders]
+        lost = [failed[folder] for folder in folders if folder in failed]
+        if not folders or lost or any(folder not in by_folder for folder in folders):
+            why[key] = each.why or (lost[0] if lost else "it has not been built")
+        else:
+            files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
+    return {
+        "steps": {
+            **values,
+            "dialect": [[name, find_dialect(name).title] for name in values["dialect"]],
+            "board": [_board(file, k) for k in values["board"]],
+            "bit": [bit or f"{_own_bit(file)} (as designed)" for bit in values["bit"]],
+        },
+        "files": files,
+        "why": why,
+        "least": {order.machine.output.get("units", "mm"): least_of(order.machine) for order in orders},
+        "measure": _measures(offered),
+    }
+
+
+def _said(choice: Choice) -> dict[str, Any]:
+    return {
+        "corner": choice.corner, "directions": f"{choice.x} {choice.y} {choice.z}", "dialect": choice.dialect,
+        "units": choice.units, "board": choice.board, "bit": choice.bit,
+    }  # fmt: skip
+
+
+def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
+    """One board's files: its folder, and the names in it."""
+    folder = str(row["folder"])
+
+    def named(ending: str) -> str:
+        return next((n.rpartition("/")[2] for n in listed if n.rpartition(".")[0].endswith(f"-{ending}")), "")
+
+    return {
+        "folder": folder,
+        "sheet": str(row["href"]).rpartition("/")[2],
+        "cut": str(row["cut_files"]).split("\n"),
+        "air": str(row["air_files"]).split("\n"),
+        "letter": named("letter"),
+        "around": named("rectangle"),
+        "measure": named("measure"),
+        "time": str(row["time"]),
+        "quickest": str(row["quickest"]),
+        "parts": str(row["each"]),
+        "times": str(row["times"]),
+    }
+
+
+def _board(file: JobFile, k: int) -> dict[str, Any]:
+    board, thickness = file.form.board[k], file.form.stock.thickness
+    return {
+        "name": board.name or "",
+        "size": {u: " × ".join(shown(s, u) for s in (board.width, board.depth, thickness)) for u in ("mm", "inch")},
+        "share": board.depth / board.width,
+    }
+
+
+def _own_bit(file: JobFile) -> str:
+    return ", ".join(sorted(file.used_bits()))
+
+
+def _measures(offered: Sequence[Offered]) -> dict[str, list[list[str]]]:
+    """By units and board, what `pathkit.handover.rehearse.measure` goes along: the board's width, and its depth."""
+    found: dict[str, dict[int, list[str]]] = {}
+    for each in offered:
+        for order in each.orders[:1]:
+            units = each.choice.units
+            sides = [shown(side, units) for side in measured_sides(order.job, units)]
+            found.setdefault(units, {})[each.choice.board] = sides
+    boards = list(dict.fromkeys(each.choice.board for each in offered))
+    return {units: [sides.get(board, ["", ""]) for board in boards] for units, sides in found.items()}
