@@ -76,15 +76,15 @@ def places_on(path: Toolpath, stock: Stock, width: float, beside: BaseGeometry) 
     lap = _single_run(curve)
     for low, high, handicap in roomy:
         reach = high - low - gap - 2.0 * clear
-        for share in np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1):
-            at = (low + high) / 2.0 + float(share) * reach
-            half = _half_gap(curve, at, gap)
-            if half is None or at - half < low + clear - ROUNDING or at + half > high - clear + ROUNDING:
-                continue
+        shares = np.linspace(-0.5, 0.5, min(PROBES, max(4, MOST_PLACES // len(roomy))) + 1)
+        stations = (low + high) / 2.0 + shares * reach
+        halves = _half_gaps(curve, stations, gap)
+        has_room = (stations - halves >= low + clear - ROUNDING) & (stations + halves <= high - clear + ROUNDING)
+        for share, at, half in zip(*(each[has_room].tolist() for each in (shares, stations, halves)), strict=True):
             at = at % curve.length if curve.closed else at
             if _clear_of_entry(path, at, half, clear, stock, lap):
                 # A tab is easiest to reach with a chisel in the middle of a long stretch.
-                found.append(Place(at, handicap + 0.1 * abs(float(share)) * reach - 0.01 * (high - low)))
+                found.append(Place(at, handicap + 0.1 * abs(share) * reach - 0.01 * (high - low)))
     return _weighed(path, stock, width, _uncut(path, width, found, beside, lap))
 
 
@@ -93,13 +93,14 @@ def suiting(rough: Toolpath, lap: Toolpath, places: list[Place], stock: Stock, w
     if rough is lap:
         return places
     clear, gap, run = rough.tool.radius, width + rough.tool.diameter, _single_run(rough.curve)
-    kept = []
-    for place in places:
-        at = nearest_station(rough.curve, lap.curve.at(place.at))
-        half = _half_gap(rough.curve, at, gap)
-        if half is not None and _clear_of_entry(rough, at, half, clear, stock, run):
-            kept.append(place)
-    return kept
+    feet = lap.curve.along(np.array([place.at for place in places])) if places else ()
+    stations = np.array([nearest_station(rough.curve, foot) for foot in feet])
+    halves = _half_gaps(rough.curve, stations, gap)
+    return [
+        place
+        for place, at, half in zip(places, stations.tolist(), halves.tolist(), strict=True)
+        if not math.isnan(half) and _clear_of_entry(rough, at, half, clear, stock, run)
+    ]
 
 
 def _uncut(
@@ -117,7 +118,8 @@ def _uncut(
         return places
     shapely.prepare(swept)
     shares = np.linspace(-0.5, 0.5, 5)
-    stubs = shapely.linestrings([[curve.at(p.at + share * width)[:2] for share in shares] for p in places])
+    stations = np.array([place.at for place in places])[:, None] + shares * width
+    stubs = shapely.linestrings(curve.along(stations.ravel())[:, :2].reshape(*stations.shape, 2))
     cut = np.atleast_1d(shapely.dwithin(stubs, swept, radius))
     return [place for place, lost in zip(places, cut, strict=True) if not lost]
 
@@ -191,24 +193,26 @@ def evenly(places: Sequence[Place], count: int, curve: Curve, apart: float) -> t
     cost = np.array([place.cost for place in places])
     # Evenly round a closed contour. Nothing holds the ends of an open one: half a step is best left at each.
     step = length / count
+    # Each row begins at another place.
+    rows = np.arange(len(places))
+    chosen = rows[:, None]
+    total = cost if curve.closed else cost + np.abs(at - step / 2.0)
+    between_places = _distance(at, at[:, None], length, curve.closed)
+    nearest = between_places
+    for k in range(1, count):
+        deviation = _distance(at, at[rows, None] + k * step, length, curve.closed)
+        score = np.where(nearest < apart, np.inf, deviation + cost)
+        pick = np.argmin(score, axis=1)
+        least = score[np.arange(len(rows)), pick]
+        found = np.isfinite(least)
+        rows, pick = rows[found], pick[found]
+        chosen = np.column_stack([chosen[found], pick])
+        total = total[found] + least[found]
+        nearest = np.minimum(nearest[found], between_places[pick])
     best: tuple[float, tuple[float, ...]] | None = None
-    for first in range(len(places)):
-        chosen = [first]
-        total = float(cost[first])
-        if not curve.closed:
-            total += abs(at[first] - step / 2.0)
-        nearest = _distance(at, at[first], length, curve.closed)
-        for k in range(1, count):
-            deviation = _distance(at, at[first] + k * step, length, curve.closed)
-            score = np.where(nearest < apart, np.inf, deviation + cost)
-            pick = int(np.argmin(score))
-            if not math.isfinite(score[pick]):
-                break
-            chosen.append(pick)
-            total += float(score[pick])
-            nearest = np.minimum(nearest, _distance(at, at[pick], length, curve.closed))
-        if len(chosen) == count and (best is None or total < best[0] - ROUNDING):
-            best = (total, tuple(sorted(float(at[k]) for k in chosen)))
+    for each, whole in zip(chosen, total.tolist(), strict=True):
+        if best is None or whole < best[0] - ROUNDING:
+            best = (whole, tuple(sorted(at[each].tolist())))
     return best[1] if best else None
 
 
@@ -269,20 +273,28 @@ def _is_among(stations: NDArray[np.float64], station: float) -> bool:
     return bool(np.any(np.abs(stations - station) < ROUNDING))
 
 
-def _half_gap(curve: Curve, at: float, gap: float) -> float | None:
-    """Half the length along the curve whose ends lie ``gap`` mm apart in a straight line; None where there is no room.
+def _half_gaps(curve: Curve, at: NDArray[np.float64], gap: float) -> NDArray[np.float64]:
+    """For each of the stations ``at`` (k,) half the length along the curve whose ends lie ``gap`` mm apart in a
+    straight line (k,); NaN where there is no room.
 
     On a bent stretch the gap along the curve is longer than that straight distance.
     """
-    half = gap / 2.0
+    found = np.full(len(at), np.nan)
+    left = np.arange(len(at))
+    half = np.full(len(at), gap / 2.0)
     for _ in range(100):
-        if 2.0 * half >= curve.length or (not curve.closed and (at - half < 0.0 or at + half > curve.length)):
-            return None
-        lacking = gap - math.dist(curve.at(at - half), curve.at(at + half))
-        if lacking <= SAME_PLACE:
-            return half
-        half += lacking / 2.0
-    return None
+        room = 2.0 * half < curve.length
+        if not curve.closed:
+            room &= (at[left] - half >= 0.0) & (at[left] + half <= curve.length)
+        left, half = left[room], half[room]
+        if not len(left):
+            break
+        ahead = curve.along(at[left] + half) - curve.along(at[left] - half)
+        lacking = gap - np.hypot(ahead[:, 0], ahead[:, 1])
+        done = lacking <= SAME_PLACE
+        found[left[done]] = half[done]
+        left, half = left[~done], (half + lacking / 2.0)[~done]
+    return found
 
 
 def _single_run(curve: Curve) -> tuple[float, float]:
