@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -21,10 +22,17 @@ MACHINES = ("grbl-back-right", "grbl-front-left")
 LAYOUT = "\n[layout]\ncopies = 2\nmargin = 10\n"
 
 
+@pytest.fixture(scope="module")
+def built(tags: str, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("built") / "out"
+    build(tags + LAYOUT, out)
+    return out
+
+
 @pytest.fixture
-def out(tags: str, tmp_path: Path) -> Path:
-    build(tags + LAYOUT, tmp_path / "out")
-    return tmp_path / "out"
+def out(built: Path, tmp_path: Path) -> Path:
+    """A copy that a test may change."""
+    return Path(shutil.copytree(built, tmp_path / "out"))
 
 
 def build(text: str, out: Path, **options: Any) -> None:
