@@ -16,6 +16,16 @@ settings.register_profile(
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Before several workers start, what most tests need is compiled once; else each worker would compile it."""
+    config = session.config
+    if getattr(config.option, "numprocesses", None) and not config.option.collectonly:
+        from pathkit.warming import warm
+
+        warm()
+
+
 TAGS = """
 name = "key tags"
 
