@@ -48,7 +48,7 @@ def test_every_file_of_a_folder_is_proved_again(made: Path) -> None:
     assert json.dumps(single.as_dict())
 
 
-@settings(max_examples=40)
+@settings(max_examples=15 if settings().max_examples < 50 else 40)
 @given(data=st.data())
 def test_a_flipped_digit_is_named_by_its_line(
     made: Path, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
