@@ -23,7 +23,7 @@ def test_the_job_file_in_readme_is_one() -> None:
     from pathkit.jobs.reading import job_file_of
     from pathkit.registry import load_machine
 
-    text, edge = re.findall(r"```toml\n(.*?)```", README, re.S)
+    text, edge, handout = re.findall(r"```toml\n(.*?)```", README, re.S)
     machine = load_machine("grbl-front-left")
     (order,) = orders_of(job_file_of(text, "README.md"), [machine])
     assert len(order.job.parts) == 20
@@ -32,6 +32,11 @@ def test_the_job_file_in_readme_is_one() -> None:
     more = text.replace('kind = "contour"', 'kind = "contour"\ntool = "3 mm end mill"').replace("[cutting", vee, 1)
     (order,) = orders_of(job_file_of(more.replace("[layout]", f"{edge}[layout]"), "README.md"), [machine])
     assert sum(len(part.chamfers) for part in order.job.parts) == 20
+    from pathkit.jobs.handout import offered_by
+
+    offered = offered_by(job_file_of(text + handout, "README.md"))
+    assert len(offered) == 2 * 2 * 2 * 2 * 2
+    assert all(each.orders for each in offered)
 
 
 def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None:

@@ -175,11 +175,8 @@ def prepared(
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
-    rehearsed_by: tuple[str, ...] = ()
-    if order.handout:
-        rehearsal = rehearse(outcome.job, machine, setup, measured=True)
-        written |= rehearsal.files
-        rehearsed_by = (rehearsal.letter_file, rehearsal.rectangle_file, rehearsal.measure_file)
+    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.handout else None
+    written |= {} if in_the_air is None else in_the_air.files
     asked_files, listed = source_files(order.sources, machine)
     written |= asked_files
     sources = sealed_sources(order, boards, listed)
@@ -200,7 +197,7 @@ def prepared(
     return Folder(
         order, outcome.job, written, cut_file, air_file, report_file, job_name, figures, join_proofs(proofs),
         join_proofs(tuple(twins)), clock, findings, further=tuple(names[1:]),
-        change_lines=_change_lines(program, posted), rehearsal=rehearsed_by,
+        change_lines=_change_lines(program, posted), rehearsal=() if in_the_air is None else tuple(in_the_air.files),
         quickest=seconds_at_feed(program) if order.handout else None,
     )  # fmt: skip
 
