@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,8 +54,9 @@ def gouges(evidence: Evidence) -> Verdict:
     found: list[Finding] = []
     deepest = -math.inf
     for number, part in enumerate(job.parts):
-        for z in _heights(part, marks, board, slack):
-            level, keep, bevels = cuts.at(z), _kept(part, marks, z), part.chamfers
+        solid = solid_of(part)
+        for z in _heights(part, solid, marks, board, slack):
+            level, keep, bevels = cuts.at(z), _kept(part, solid, marks, z), part.chamfers
             if number in rims:
                 keep = shapely.union(keep, rims[number])
                 # What of a rim is another part's is bevelled for that one.
@@ -162,19 +163,35 @@ def _centre_line(path: Toolpath) -> Any:
     return line
 
 
-def _marks(job: Job, slack: float) -> list[tuple[float, Any]]:
-    """Where toolpaths engrave: how deep (z), and the plan of what they may cut."""
+class _Marks(NamedTuple):
+    """Where toolpaths engrave: how deep (z, mm), the plan (shapely) of what each may cut, and its bounding box."""
+
+    bottom: NDArray[np.float64]
+    plans: NDArray[Any]
+    boxes: NDArray[np.float64]
+
+    def over(self, plan: Any) -> NDArray[np.bool_]:
+        """Those whose box has something in common with that of ``plan``."""
+        left, front, right, back = plan.bounds
+        near: NDArray[np.bool_] = (self.boxes[:, 0] < right) & (left < self.boxes[:, 2])
+        near &= (self.boxes[:, 1] < back) & (front < self.boxes[:, 3])
+        return near
+
+
+def _marks(job: Job, slack: float) -> _Marks:
+    import shapely
+
     engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
-    return [
-        (path.lowest, grown(line_of(path.curve, WALL_CHORDS), path.tool.radius + slack + WALL_CHORDS))
-        for path in engraved
-    ]
+    plans = np.empty(len(engraved), dtype=object)
+    for k, path in enumerate(engraved):
+        plans[k] = grown(line_of(path.curve, WALL_CHORDS), path.tool.radius + slack + WALL_CHORDS)
+    return _Marks(np.array([path.lowest for path in engraved]), plans, shapely.bounds(plans).reshape(-1, 4))
 
 
-def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: float) -> list[float]:
+def _heights(part: Part, solid: Any, marks: _Marks, board: Stock, slack: float) -> list[float]:
     """z (mm) just below each change of the part's cross-section: between two changes a cut is widest at the top."""
     floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
-    floors |= {bottom for bottom, plan in marks if _overlap(plan.bounds, solid_of(part).bounds)}
+    floors |= set(marks.bottom[marks.over(solid)].tolist())
     heights = {floor - slack for floor in floors} | {board.highest_top - slack}
     for chamfer in part.chamfers:
         foot, top = chamfer.bottom, board.highest_top if chamfer.top is None else chamfer.top
@@ -182,19 +199,15 @@ def _heights(part: Part, marks: list[tuple[float, Any]], board: Stock, slack: fl
     return sorted(heights)
 
 
-def _overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def _kept(part: Part, marks: list[tuple[float, Any]], z: float) -> Any:
-    """The plan of the part's wood at height ``z``."""
+def _kept(part: Part, solid: Any, marks: _Marks, z: float) -> Any:
+    """The plan of the part's wood at height ``z``; ``solid`` is its plan as `solid_of` has it."""
     import shapely
 
     gone = [
         region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
     ]
-    gone += [plan for bottom, plan in marks if bottom <= z and _overlap(plan.bounds, solid_of(part).bounds)]
-    return shapely.difference(solid_of(part), shapely.union_all(gone)) if gone else solid_of(part)
+    gone += marks.plans[(marks.bottom <= z) & marks.over(solid)].tolist()
+    return shapely.difference(solid, shapely.union_all(gone)) if gone else solid
 
 
 def bevelled(chamfer: Chamfer, z: float, slack: float, less: float = 0.0) -> Any:
