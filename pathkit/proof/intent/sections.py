@@ -168,9 +168,11 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
     here = shapely.multipoints(points)
     costs: dict[int, _Fit] = {}
     for index in ground.tree.query(here, predicate="dwithin", distance=float(ground.reach.max())):
-        apart = shapely.distance(points, ground.lines[index])
-        if float(apart.max()) > ground.reach[index]:
+        line = ground.lines[index]
+        # The lines are prepared: what is too far is found without the distance.
+        if not shapely.dwithin(line, points, ground.reach[index]).all():
             continue
+        apart = shapely.distance(points, line)
         path = ground.toolpaths[index]
         above = lowest - path.lowest
         cost = float(apart.mean()) + (_TOO_DEEP if above < -BESIDE_CURVE else 0.001 * abs(above))
