@@ -172,7 +172,7 @@ class Job(Checked):
     def by_name(self) -> dict[str, Toolpath]:
         return {path.name: path for path in self.toolpaths}
 
-    @property
+    @cached_property
     def tools(self) -> tuple[Tool, ...]:
         """The bits in the order of their first use."""
         return tuple(dict.fromkeys(path.tool for path in self.toolpaths))
