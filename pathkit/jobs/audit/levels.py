@@ -172,7 +172,7 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
         widths += [(width + least) / 2.0, least]
     if count == "auto":
         _judge_enough(work, path, rough, holding, report)
-    elif len(made) not in (many := {int(count) * pieces for pieces in _pieces(path, work.radius)}):
+    elif len(made) not in (many := _many(int(count), path, work.radius)):
         what = f"has {len(made)} tabs, and {' or '.join(map(str, sorted(many)))} are asked for"
         report.add("tabs as asked", what, key, toolpath=path["name"])
     for tab in made:
@@ -185,6 +185,11 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
         report.add("tabs as asked", f"has {other} tabs, and {shape} ones are asked for", (*key, "shape"),
                    toolpath=path["name"])  # fmt: skip
     return len(made)
+
+
+def _many(count: int, path: Table, radius: float) -> set[int]:
+    """How many tabs ``count`` for each piece may come to; where none are asked for, the pieces need not be known."""
+    return {count * pieces for pieces in _pieces(path, radius)} if count else {0}
 
 
 def _judge_enough(work: Work, path: Table, rough: Table, holding: Holding, report: Report) -> None:
