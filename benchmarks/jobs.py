@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -59,6 +60,66 @@ shape = "outline"
 bottom.through = true
 stepdown = 3
 """
+
+
+ENGRAVED = """
+name = "engraved cable tidies"
+[stock]
+thickness = 4
+z_zero = "top"
+underlay = 3
+[[board]]
+width = {width}
+depth = {depth}
+[tools."1 mm engraving bit"]
+diameter = 1
+centre_cutting = true
+[tools."3 mm end mill"]
+diameter = 3
+centre_cutting = true
+[cutting.plywood]
+feed = 1400
+plunge = 400
+spindle = 18000
+[[part]]
+name = "tidy"
+quantity = {plates}
+[part.shapes]
+outline.rectangle = {{ corner = [0, 0], width = 76, depth = 50, radius = 4 }}
+hole.points = [[6, 6], [70, 6], [6, 44], [70, 44]]
+waves.path = "{waves}"
+[[part.operations]]
+kind = "engrave"
+shape = "waves"
+tool = "1 mm engraving bit"
+bottom.from_top = 0.3
+[[part.operations]]
+kind = "drill"
+shape = "hole"
+tool = "3 mm end mill"
+diameter = 3.0
+bottom.through = true
+stepdown = 2
+[[part.operations]]
+kind = "contour"
+shape = "outline"
+tool = "3 mm end mill"
+bottom.through = true
+stepdown = 2
+"""
+
+
+def engraved(plates: int = 20, lines: int = 40, steps: int = 180) -> str:
+    """A makerspace's order (invented): plates that keep cables tidy, each with ``lines`` engraved waves of ``steps``
+    short chords, as drawing programs export them. As it stands, a cut file of it has 2.4 MB."""
+    across = max(1, math.ceil(math.sqrt(plates * 0.7)))
+    waves: list[str] = []
+    for k in range(lines):
+        x = np.linspace(10.0, 66.0, steps + 1)
+        y = 10.0 + 30.0 * k / max(lines - 1, 1) + 0.25 * np.sin(x * 0.9 + 0.3 * k) + 0.1 * np.sin(3.1 * x)
+        waves.append("M " + " L ".join(f"{a:.3f} {b:.3f}" for a, b in zip(x, y, strict=True)))
+    width, depth = 40 + 84 * across, 40 + 58 * math.ceil(plates / across)
+    return ENGRAVED.format(plates=plates, width=width, depth=depth, waves=" ".join(waves))
 
 
 @dataclass(frozen=True)

@@ -94,6 +94,9 @@ class _Reader:
     faults: list[Finding] = field(default_factory=list)
     left_out: dict[str, Finding] = field(default_factory=dict)
     visits: int = 0
+    off: dict[str, bool] = field(default_factory=dict)
+    """By layer: whether it is not seen. A drawing has few layers and very many shapes."""
+    colours: dict[tuple[int, str, str], str] = field(default_factory=dict)
 
     def entity(self, entity: Any, block_layer: str, depth: int, block_colour: str = "") -> None:
         """``block_layer`` is the layer of the insert around it, which entities on layer 0 of a block take on."""
@@ -142,8 +145,10 @@ class _Reader:
                 self.faults.append(self.finding(what, "explode the block in the drawing"))
 
     def is_off(self, layer: str) -> bool:
-        known = self.document.layers
-        return layer in known and (known.get(layer).is_off() or known.get(layer).is_frozen())
+        if layer not in self.off:
+            known = self.document.layers
+            self.off[layer] = layer in known and (known.get(layer).is_off() or known.get(layer).is_frozen())
+        return self.off[layer]
 
     def colour(self, entity: Any, layer: str, block_colour: str) -> str:
         from ezdxf import colors
@@ -151,7 +156,15 @@ class _Reader:
         if entity.dxf.hasattr("true_color"):
             red, green, blue = colors.int2rgb(entity.dxf.true_color)
             return f"#{red:02x}{green:02x}{blue:02x}"
-        number = int(entity.dxf.get("color", colors.BYLAYER))
+        asked = int(entity.dxf.get("color", colors.BYLAYER)), layer, block_colour
+        if asked not in self.colours:
+            self.colours[asked] = self.indexed(*asked)
+        return self.colours[asked]
+
+    def indexed(self, number: int, layer: str, block_colour: str) -> str:
+        """The colour of an entity by its number, which may leave it to its layer or block."""
+        from ezdxf import colors
+
         if number == colors.BYBLOCK and block_colour:
             return block_colour
         if number in (colors.BYLAYER, colors.BYBLOCK):

@@ -57,9 +57,11 @@ class Level:
         widest = float(self.radius.max())
         found = np.sort(self.tree.query(region, predicate="dwithin", distance=widest))
         near = np.ones(len(found), np.bool_)
-        # The query has answered for the widest bit; distances of the others take far longer.
+        # The query has answered for the widest bit. Prepared, the region is found near or far without the distance from
+        # each of its edges.
         rest = np.flatnonzero(self.radius[found] < widest)
-        near[rest] = shapely.distance(self.lines[found[rest]], region) <= self.radius[found[rest]]
+        shapely.prepare(region)
+        near[rest] = shapely.dwithin(region, self.lines[found[rest]], self.radius[found[rest]])
         kept: NDArray[np.int64] = found[near]
         return kept
 
