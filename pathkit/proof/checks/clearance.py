@@ -143,9 +143,9 @@ def _cuts_tab(evidence: Evidence, path: Toolpath, tab: Tab, top: float, rows: ND
     return None
 
 
-def _stretch(curve: Curve, first: float, last: float) -> list[tuple[float, float]]:
+def _stretch(curve: Curve, first: float, last: float) -> NDArray[np.float64]:
     count = max(2, math.ceil((last - first) / 0.5))
-    return [(float(p[0]), float(p[1])) for s in np.linspace(first, last, count + 1) for p in [curve.at(float(s))]]
+    return curve.along(np.linspace(first, last, count + 1))[:, :2]
 
 
 def _below(start: float, end: float, height: float) -> tuple[float, float]:
