@@ -20,9 +20,10 @@ from hypothesis import strategies as st
 from pathkit.handover.atomic_write import MANIFEST
 from pathkit.handover.build import build_orders
 from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.picture import board_picture, height_picture
-from pathkit.handover.pages.sheet import duration
 from pathkit.handover.result import BuildResult
+from pathkit.jobs.demo import demo_file
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.machine.orientation import orientation
@@ -71,9 +72,12 @@ def test_a_sheet_says_all_that_is_needed_at_the_machine(built: BuildResult) -> N
     for folder in built.folders:
         text = html.unescape(re.sub(r"<[^>]+>", "\n", page(built, f"{folder.name}/{SHEET}")))
         said = " ".join(text.split())
+        # 1400 mm are 55.1 in, 6 and 3 mm 0.2362 and 0.1181 in.
+        inches = folder.machine.output.get("units") == "inch"
+        tabs = "0.2362 in (6 mm) wide and 0.1181 in (3 mm) high" if inches else "6 mm wide and 3 mm high"
         for words in (
-            "300 × 200 × 6 mm", folder.cut_file, folder.air_file, "Z0 is the bed", "3 mm mill", "18000", "1400",
-            "you stand here", "2 mm of waste or tape", "leave the spindle off", "6 mm wide and 3 mm high",
+            "300 × 200 × 6 mm", folder.cut_file, folder.air_file, "Z0 is the bed", "3 mm mill", "18000",
+            "55.1" if inches else "1400", "you stand here", "of waste or tape", "leave the spindle off", tabs,
             "push the part out from the top face downward", "has not been rehearsed",
             duration(folder.clock.total),
         ):  # fmt: skip
@@ -222,3 +226,31 @@ def test_the_side_view_keeps_its_labels_apart() -> None:
 )
 def test_times_as_people_say_them(seconds: float, said: str) -> None:
     assert duration(seconds) == said
+
+
+CHROMIUM = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="there is no chromium on this machine")
+def test_a_sheet_is_two_pages_of_paper_with_the_job_on_each(tmp_path: Path) -> None:
+    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    (order,) = orders_of(demo_file(), [load_machine("grbl-front-left")], effort=0)
+    sheet_file = tmp_path / "sheet.html"
+    result = build_orders([order], tmp_path / "out")
+    sheet_file.write_bytes(result.folders[0].files[SHEET])
+    options = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+    with sync.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=options)
+        page = browser.new_page()
+        page.goto(sheet_file.as_uri())
+        assert not page.is_visible(".running")
+        page.emulate_media(media="print")
+        assert page.is_visible(".running")
+        sizes = (
+            "() => [...document.querySelectorAll('p, li, td, th')].map(e => parseFloat(getComputedStyle(e).fontSize))"
+        )
+        assert min(page.eval_on_selector_all("p, li, td, th", sizes)) >= 10.0 * 96.0 / 72.0 - 0.01
+        for paper in ("A4", "Letter"):
+            pdf = page.pdf(format=paper)
+            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 2
+        browser.close()

@@ -20,7 +20,7 @@ import pathkit as pk
 from pathkit.errors import Refused
 from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages import sheet
-from pathkit.handover.pages.sheet import duration
+from pathkit.handover.pages.cuts import clock_time, duration, order_of_cuts
 from pathkit.handover.result import Folder
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
@@ -167,7 +167,10 @@ def tag(tmp_path_factory: pytest.TempPathFactory) -> str:
         "Two-sided tape under the 2 shaded places",
         "The bit travels 8 mm above the thickest board",
         # 12 − (3 − 0.2 − 0.3) = 9.5 mm below the nominal top.
-        "4 mm end mill 1 4 9.5 1500 400 16000",
+        # A chip: 1500 / (16000 × 2 flutes) mm.
+        "4 mm end mill flat 1 4 2 – 9.5 2.5 to 3 1500 400 16000 0.047",
+        "winds down on a helix, and clears the ground, level by level, then",
+        "always moving down; it hops over tabs, 2 times on each",
         "Recesses and engraving 4 mm end mill 4 4 mm",
         "Outlines 4 mm end mill 2 9.5 mm",
         "Measure the board: 130 × 150 mm or more, 8.6 to 9.4 mm thick",
@@ -199,26 +202,29 @@ def test_the_last_board_has_the_rest(plates: dict[str, str]) -> None:
 @pytest.mark.parametrize(
     "sentence",
     [
-        "Board 100 × 70 × 6 mm",
+        # Each length in inches: mm / 25.4.
+        "Board 3.937 × 2.756 × 0.2362 in (100 × 70 × 6 mm)",
         "Parts 1 ",
         "Board lies a quarter turn to the left",
         "Z0 is the top of the board.",
         "Zero Z top of the board",
         "The cut file is written in inches.",
         # The outline ends at −6.55, the holes at −6.65: from 6.55 − 6.25 to 6.65 − 5.75.
-        "Under the board lie 2 mm of waste or tape; through cuts go 0.3 to 0.9 mm into it.",
-        "2 clamps where drawn, at most 12 mm above the board",
+        "Under the board lie 0.07874 in (2 mm) of waste or tape; through cuts go 0.01181 to 0.03543 in (0.3 to 0.9 mm)"
+        " into it.",
+        "2 clamps where drawn, at most 0.4724 in (12 mm) above the board",
         # Through 6.25 mm and 0.4 mm more, and 0.3 mm more.
-        "3 mm drill 2 3 6.65 700 250 14000",
-        "4 mm end mill 1 4 6.55 1500 400 16000",
-        "Holes and slots 3 mm drill 2 6.65 mm",
-        "Outlines 4 mm end mill 1 6.55 mm",
-        "Measure the board: 100 × 70 mm or more, 5.75 to 6.25 mm thick",
-        "Lay the waste sheet (2 mm) on the bed",
+        # 700 and 250 mm/min in inches; a chip: 700 / (14000 × 2) / 25.4 in.
+        "3 mm drill drill 2 0.118 2 – 0.262 – 27.6 9.8 14000 0.001",
+        "4 mm end mill flat 1 0.157 2 – 0.258 0.079 59.1 15.7 16000 0.0018",
+        "Holes and slots 3 mm drill 2 0.2618 in (6.65 mm)",
+        "Outlines 4 mm end mill 1 0.2579 in (6.55 mm)",
+        "Measure the board: 3.937 × 2.756 in (100 × 70 mm) or more, 0.2264 to 0.2461 in (5.75 to 6.25 mm) thick",
+        "Lay the waste sheet (0.07874 in (2 mm)) on the bed",
         # 6.65 rounded up: with zero on the top every board has its top there.
-        "Fit 3 mm drill (T2). Below the collet it must reach at least 7 mm.",
+        "Fit 3 mm drill (T2). Below the collet it must reach at least 0.2756 in (7 mm).",
         # 3 mm on a board of 5.75 mm, 3.5 mm on one of 6.25 mm.
-        "Each part is held by 2 tabs, 6 mm wide and 3 to 3.5 mm high.",
+        "Each part is held by 2 tabs, 0.2362 in (6 mm) wide and 0.1181 to 0.1378 in (3 to 3.5 mm) high.",
         "The bed reaches 500 mm to the side and 700 mm away from you.",
     ],
 )
@@ -257,6 +263,32 @@ def test_run_time_by_hand(tmp_path: Path) -> None:
     assert int(told) >= 30 + machine.spindle.spin_up
 
 
+@pytest.mark.parametrize(("seconds", "text"), [(0.0, "0:00"), (59.6, "1:00"), (2050.0, "34:10"), (3723.0, "1:02:03")])
+def test_times_of_a_clock(seconds: float, text: str) -> None:
+    assert clock_time(seconds) == text
+
+
+def test_no_step_speaks_of_tabs_where_there_are_none(tmp_path: Path) -> None:
+    job = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0)
+    told = " ".join(sheet.steps(folder_of(job, MACHINE, tmp_path / "out")))
+    assert "no tabs hold them" in told
+    assert "Sand the edges" not in told
+
+
+def test_each_stage_begins_when_the_run_time_says(tmp_path: Path) -> None:
+    """The same moments, added up row by row."""
+    folder = folder_of(line_job(pk.Stock(100.0, 60.0, 6.0), -1.0, -2.0, -1.0, parts=True), MACHINE, tmp_path / "out")
+    clock, now = folder.clock, 0.0
+    begins: dict[str, float] = {}
+    for row, owner in enumerate(clock.toolpath.tolist()):
+        if owner >= 0:
+            begins.setdefault(clock.names[owner], now)
+        now += float(clock.standing[row]) + float(clock.per_move[row])
+    rows = order_of_cuts(folder.job, clock, folder.machine)
+    first = [next(path.name for path in folder.job.toolpaths if path.part == row["what"]) for row in rows]
+    assert [row["begins"] for row in rows] == [clock_time(begins[name]) for name in first]
+
+
 @pytest.mark.parametrize(
     ("seconds", "text"),
     [(0.4, "0 s"), (59.6, "60 s"), (119.4, "119 s"), (150.0, "2 min"), (3600.0, "1 h 00 min"), (9000.0, "2 h 30 min")],
@@ -293,7 +325,7 @@ def test_the_deepest_place_of_a_trace_counts(tmp_path: Path) -> None:
     trace = pk.Toolpath("trace", curve, bit, feeds, role="engrave")
     assert build(pk.Job("trace", pk.Stock(100.0, 60.0, 6.0), (trace,)), [machine], tmp_path / "out").ok
     page = said(tmp_path / "out" / "grbl-front-left" / "setup-sheet.html")
-    assert "3 mm end mill 1 3 1.2 600 300 12000" in page
+    assert "3 mm end mill flat 1 3 2 – 1.2 – 600 300 12000 0.025" in page
     assert "it must reach at least 2 mm" in page
 
 
@@ -355,7 +387,7 @@ def test_heights_in_inches_beside_millimetres() -> None:
     """9 mm on a sheet of 3 mm: (9 + 3) / 25.4 = 0.4724."""
     machine = replace(MACHINE, output={"units": "inch"})
     job = line_job(pk.Stock(100.0, 60.0, 9.0, z_zero="bed", underlay=3.0), 10.0)
-    assert "The board's top is then at Z 12 mm (0.4724 in)." in sheet.zero(job, machine)
+    assert "The board's top is then at Z 0.4724 in (12 mm)." in sheet.zero(job, machine)
 
 
 def test_the_spindle_is_started_by_hand_where_it_has_no_control(tmp_path: Path) -> None:
@@ -374,13 +406,13 @@ def test_parts_are_listed_one_by_one_where_each_is_finished_before_the_next(tmp_
     """Two parts with two cuts each: part by part as in the job, or all marks first."""
     job = line_job(pk.Stock(100.0, 60.0, 6.0), -1.0, -2.0, -3.0, parts=True)
     by_part = folder_of(job, MACHINE, tmp_path / "part", passes=())
-    rows = sheet.order_of_cuts(by_part.job, by_part.clock)
+    rows = order_of_cuts(by_part.job, by_part.clock, by_part.machine)
     assert [(row["what"], row["count"], row["depth"]) for row in rows] == [
         ("plate 1", 2, "0.5 to 1 mm"), ("plate 2", 2, "0.5 to 2 mm"), ("plate 3", 2, "0.5 to 3 mm"),
     ]  # fmt: skip
     marks = replace(job, toolpaths=(*job.toolpaths[0::2], *job.toolpaths[1::2]))
     staged = folder_of(marks, MACHINE, tmp_path / "stage", passes=())
-    rows = sheet.order_of_cuts(staged.job, staged.clock)
+    rows = order_of_cuts(staged.job, staged.clock, staged.machine)
     assert [(row["count"], row["depth"]) for row in rows] == [(3, "0.5 mm"), (3, "1 to 3 mm")]
 
 

@@ -11,7 +11,7 @@ import pytest
 import pathkit as pk
 from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build_orders
-from pathkit.handover.pages.sheet import chamfers
+from pathkit.handover.pages.cuts import chamfers
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.tolerances import SAME_PLACE

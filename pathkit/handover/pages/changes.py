@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from pathkit.handover.pages.names import bit_name, place_name, reach
+from pathkit.handover.pages.names import bit_name, place_name, reach, size_name
 from pathkit.machine.profile import Machine
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
@@ -45,7 +45,8 @@ def _in_the_file(folder: Folder, number: int, tool: Tool) -> str:
 
 
 def _fit(folder: Folder, tool: Tool) -> str:
-    return f"Fit {bit_name(tool)}. Below the collet it must reach at least {reach(folder.job, tool):g} mm."
+    far = size_name(folder.machine, reach(folder.job, tool))
+    return f"Fit {bit_name(tool)}. Below the collet it must reach at least {far}."
 
 
 def _still(machine: Machine) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
@@ -24,10 +25,24 @@ def place_name(place: tuple[float, float], machine: Machine) -> str:
 
 
 def height_name(z: float, machine: Machine) -> str:
-    """In mm, and in inches beside it where the file counts in them."""
+    """In the units of the file, and in mm beside it where that counts in inches."""
     if machine.output.get("units") == "inch":
-        return f"Z {z:g} mm ({z / MM_PER_INCH:.4f} in)"
+        return f"Z {z / MM_PER_INCH:.4f} in ({z:g} mm)"
     return f"Z {z:g} mm"
+
+
+def size_name(machine: Machine, *sizes: float, between: str = " × ") -> str:
+    """Lengths (mm) in the units of the file, and in mm beside it where that counts in inches."""
+    in_mm = f"{between.join(f'{size:g}' for size in sizes)} mm"
+    if machine.output.get("units") != "inch":
+        return in_mm
+    return f"{between.join(f'{size / MM_PER_INCH:.4g}' for size in sizes)} in ({in_mm})"
+
+
+def range_name(machine: Machine, values: Iterable[float]) -> str:
+    """The least and the greatest of some lengths (mm), or the one that they all are."""
+    every = sorted({round(value, 3) for value in values})
+    return size_name(machine, *dict.fromkeys((every[0], every[-1])), between=" to ")
 
 
 def depth_of(path: Toolpath, job: Job) -> float:

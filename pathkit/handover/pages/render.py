@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cuts import MOST_ROWS, bits, chamfers, order_of_cuts
 from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.picture import board_picture, height_picture
@@ -53,7 +54,7 @@ def sheet_page(folder: Folder) -> bytes:
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
     what |= {name: "an input of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
     there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
-    cuts = sheet.order_of_cuts(job, folder.clock)
+    cuts = order_of_cuts(job, folder.clock, machine)
     context = {
         "title": job.name,
         "mark": order.mark,
@@ -68,19 +69,20 @@ def sheet_page(folder: Folder) -> bytes:
         "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
         "zero": sheet.zero(job, machine),
         "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
-        "bits": sheet.bits(job, machine, folder.clock),
+        "bits": bits(job, machine, folder.clock),
+        "inch": machine.output.get("units") == "inch",
         "strength": str(order.strength),
-        "cuts": cuts[: sheet.MOST_ROWS],
-        "cuts_more": max(0, len(cuts) - sheet.MOST_ROWS),
-        "chamfers": sheet.chamfers(job),
+        "cuts": cuts[:MOST_ROWS],
+        "cuts_more": max(0, len(cuts) - MOST_ROWS),
+        "chamfers": chamfers(job),
         "steps": sheet.steps(folder),
         "cautions": CAUTIONS,
         "deviation": sheet.deviation(folder),
+        "sentences": sheet.proved_sentences(folder),
         "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
         "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
-        "files": [
-            {"name": name, "what": what.get(name, ""), "sha": sha256(data)} for name, data in folder.files.items()
-        ],
+        "files": [{"name": name, "what": what[name]} for name in folder.files if what.get(name)],
+        "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
     }
     return _rendered("sheet.html", context)
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
 from pathkit.handover.pages.changes import change_steps
-from pathkit.handover.pages.names import bit_name, depth_of, height_name, place_name, reach
+from pathkit.handover.pages.cuts import duration
+from pathkit.handover.pages.names import bit_name, height_name, place_name, range_name, reach, size_name
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -18,17 +18,7 @@ from pathkit.tolerances import SAME_HEIGHT
 if TYPE_CHECKING:
     from pathkit.handover.result import Folder
     from pathkit.jobs.order import Order
-    from pathkit.machine.kinematics import RunTime
 
-MOST_ROWS: Final = 40
-"""Most rows shown of the order of cuts."""
-
-_SHALLOW: Final = "Recesses and engraving"
-_THROUGH: Final = "Holes and slots"
-_STAGE: Final = {
-    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "chamfer": "Chamfers", "drill": _THROUGH,
-    "slot": _THROUGH, "outline": "Outlines", "cut": "Other cuts",
-}  # fmt: skip
 _CORNER: Final = {
     "front-left": "the front left corner", "front-right": "the front right corner",
     "back-left": "the back left corner", "back-right": "the back right corner", "centre": "the middle",
@@ -45,7 +35,7 @@ def facts(folder: Folder) -> list[dict[str, str]]:
     material = f"{order.material}, " if order.material else ""
     turned = {0: "as drawn", 1: "a quarter turn to the left", 2: "half a turn", 3: "a quarter turn to the right"}
     pairs = [
-        ("Board", f"{material}{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm"),
+        ("Board", material + size_name(folder.machine, stock.width, stock.depth, stock.thickness)),
         ("Cut file", ", then ".join(folder.cut_files)),
         ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
         ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
@@ -149,15 +139,16 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
     counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
     lines = []
     if stock.underlay:
-        lines.append(f"Under the board lie {_underlay(stock)} of waste or tape{_into_it(job)}.")
+        lines.append(f"Under the board lie {_underlay(stock, machine)} of waste or tape{_into_it(job, machine)}.")
+        lines.append("Measure the waste sheet: it must have that thickness all over.")
     if counts["tape"]:
         lines.append(f"Two-sided tape under the {counts['tape']} shaded places, pressed down well.")
     for kind in ("screw", "clamp"):
         if counts[kind]:
             tallest = max(zone.height for zone in stock.zones if zone.kind == kind)
             lines.append(
-                f"{counts[kind]} {kind}{'s' * (counts[kind] > 1)} where drawn, at most {tallest:g} mm above the board;"
-                " the path keeps off them."
+                f"{counts[kind]} {kind}{'s' * (counts[kind] > 1)} where drawn, at most {size_name(machine, tallest)}"
+                " above the board; the path keeps off them."
             )
     if not counts["screw"] and not counts["clamp"]:
         lines.append(
@@ -166,71 +157,9 @@ def hold_down(job: Job, machine: Machine) -> list[str]:
     if not stock.zones:
         lines.append("The job does not say what holds the board. Hold it so that no part moves as it comes free.")
     lines.append(
-        f"The bit travels {machine.heights.travel:g} mm above the thickest board that the job allows, and as far"
-        " above anything taller that it crosses."
+        f"The bit travels {size_name(machine, machine.heights.travel)} above the thickest board that the job allows,"
+        " and as far above anything taller that it crosses."
     )
-    return lines
-
-
-def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
-    """A row for each bit, in the order of use; feeds above what the machine moves are followed by that."""
-    spent = clock.by_tool()
-    plane, upright = min(machine.motion.feed_limit[:2]), machine.motion.feed_limit[2]
-    rows = []
-    for tool in job.tools:
-        paths = [path for path in job.toolpaths if path.tool == tool]
-        feeds = [path.cutting for path in paths]
-        rows.append(
-            {
-                "name": tool.name,
-                "number": "–" if tool.number is None else str(tool.number),
-                "diameter": f"{tool.diameter:g}",
-                "deepest": f"{max(depth_of(path, job) for path in paths):.4g}",
-                "feed": _limited([end for cutting in feeds for end in cutting.along], plane),
-                "plunge": _limited([cutting.plunge for cutting in feeds], upright),
-                "spindle": _range(cutting.spindle for cutting in feeds),
-                "time": duration(spent.get(tool.name, 0.0)),
-            }
-        )
-    return rows
-
-
-def order_of_cuts(job: Job, clock: RunTime) -> list[dict[str, Any]]:
-    """Runs of similar cuts with the same bit, in the order of the file."""
-    spent = clock.by_toolpath()
-    by_part = _part_by_part(job)
-    rows: list[dict[str, Any]] = []
-    last: tuple[str, str] | None = None
-    for path in job.toolpaths:
-        what = (path.part or "Cuts of no part") if by_part else _STAGE[path.role]
-        if (what, path.tool.name) != last:
-            last = what, path.tool.name
-            rows.append({"what": what, "bit": path.tool.name, "count": 0, "depths": [], "seconds": 0.0})
-        row = rows[-1]
-        row["count"] += 1
-        row["depths"].append(depth_of(path, job))
-        row["seconds"] += spent.get(path.name, 0.0)
-    for row in rows:
-        row["depth"] = f"{_range(row.pop('depths'))} mm"
-        row["time"] = duration(row.pop("seconds"))
-    return rows
-
-
-def chamfers(job: Job) -> list[str]:
-    """How wide the chamfered edges come out: with zero on the bed, narrower on a thinner board and wider on a thicker
-    one."""
-    stock = job.stock
-    widths: set[tuple[float, ...]] = set()
-    for each in (chamfer for part in job.parts for chamfer in part.chamfers):
-        tops = (stock.lowest_top, stock.top, stock.highest_top) if each.top is None else (each.top,) * 3
-        widths.add(tuple(round(each.slope * (top - each.bottom), 3) for top in tops))
-    lines = []
-    for low, width, high in sorted(widths):
-        line = f"Chamfers {width:g} mm wide"
-        if low < high:
-            line += f" on a board as thick as the job says: {low:g} mm where its top lies lowest, {high:g} mm where it"
-            line += " lies highest, of all the boards that the job allows"
-        lines.append(f"{line}.")
     return lines
 
 
@@ -239,14 +168,18 @@ def steps(folder: Folder) -> list[str]:
     job, machine, stock = folder.job, folder.machine, folder.job.stock
     manual = machine.spindle.control == "manual"
     first = job.tools[0]
-    thin, thick = stock.thickness - stock.thickness_tolerance, stock.thickness + stock.thickness_tolerance
+    thick = range_name(machine, (stock.thickness + sign * stock.thickness_tolerance for sign in (-1, 1)))
     lines = [
-        "Read the cautions below, and put on eye and ear protection.",
-        f"Measure the board: {stock.width:g} × {stock.depth:g} mm or more, {thin:g} to {thick:g} mm thick, flat,"
+        "Read the cautions above, and put on eye and ear protection.",
+        f"Measure the board: {size_name(machine, stock.width, stock.depth)} or more, {thick} thick, flat,"
         " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
-        *([f"Lay the waste sheet ({_underlay(stock)}) on the bed, and the board on it."] if stock.underlay else []),
+        *(
+            [f"Lay the waste sheet ({_underlay(stock, machine)}) on the bed, and the board on it."]
+            if stock.underlay
+            else []
+        ),
         "Fix the board as drawn above, its edges along the machine's axes. Pull on it: nothing may move.",
-        f"Fit {bit_name(first)}. Below the collet it must reach at least {reach(job, first):g} mm.",
+        f"Fit {bit_name(first)}. Below the collet it must reach at least {size_name(machine, reach(job, first))}.",
         "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
         "Set zero as described under Zero, X and Y first, then Z.",
         *start_height(job, machine),
@@ -259,9 +192,10 @@ def steps(folder: Folder) -> list[str]:
         *(["When the file pauses at its end, switch the spindle off, and let the file go on."] if manual else []),
         *([f"At the end the bit parks at {place_name(machine.park, machine)}."] if machine.park is not None else []),
         "Wait until the spindle has stopped. Remove the dust before you touch anything.",
-        _tabs(job),
+        _tabs(job, machine),
         *_cores(job),
-        "Sand the edges where tabs were. Keep this sheet with the parts.",
+        *(["Sand the edges where tabs were."] if any(path.tabs for path in job.toolpaths) else []),
+        "Keep this sheet with the parts.",
     ]  # fmt: skip
     if folder.order.times > 1:
         lines.append(f"Lay the next board and start again at the second step, {folder.order.times} boards in all.")
@@ -277,6 +211,28 @@ def not_proved(folder: Folder) -> list[str]:
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
         lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(lines))
+
+
+_SENTENCES: Final = (
+    (("controller", "unknown state", "events", "end state"), "This controller takes every word of the file."),
+    (("travel limits", "room", "axis feeds", "feeds"), "It stays within what this machine moves, and how fast."),
+    (("same path", "every cut", "finished shape", "gouges"), "It cuts every shape of the job, to its place and depth,"
+     " and nothing goes into a part."),
+    (("plunges", "asked entries", "rapids clear the wood"), "The bit enters the wood as the job asks, and never moves"
+     " fast through it."),
+    (("holding", "tabs", "tab strength"), "By the job's tape, screws and tabs no part comes loose while it is cut."),
+    (("order as asked", "precedence", "safe order"), "The cuts come in the order that the job needs."),
+)  # fmt: skip
+
+
+def proved_sentences(folder: Folder) -> list[str]:
+    """What was proved, for people: a sentence where every check behind it has passed."""
+    passed = {check.name for check in folder.proof.checks if check.status == "passed"}
+    there = {check.name for check in folder.proof.checks}
+    said = [words for names, words in _SENTENCES if (behind := there.intersection(names)) and behind <= passed]
+    if folder.twin_proof.ok:
+        said.append("The air cut makes the same moves above the board, with the spindle off.")
+    return said
 
 
 def deviation(folder: Folder) -> str:
@@ -308,39 +264,32 @@ def index_row(folder: Folder) -> dict[str, Any]:
     }
 
 
-def duration(seconds: float) -> str:
-    """``27 min``, ``1 h 05 min``; seconds only below two minutes."""
-    if seconds < 119.5:
-        return f"{round(seconds)} s"
-    minutes = round(seconds / 60.0)
-    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
-
-
-def _tabs(job: Job) -> str:
+def _tabs(job: Job, machine: Machine) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
-        return _skin(skin, job.stock)
+        return _skin(skin, job.stock, machine)
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]
     count = len(tabbed[0].tabs)
     # Its height above the highest underside is as given in the job; above the lowest it is that much more.
     tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
-    high = _range((tab.height, tallest))
+    high = range_name(machine, (tab.height, tallest))
     sloped = " at the top, wider below," if tab.shape == "sloped" else ""
+    wide = size_name(machine, tab.width)
     return (
-        f"Each part is held by {count} tabs, {tab.width:g} mm wide{sloped} and {high} mm high. Cut them with a chisel"
-        " or a fine saw from the top, with the board held down and your other hand out of the way, and push the part"
-        " out from the top face downward."
+        f"Each part is held by {count} tabs, {wide} wide{sloped} and {high} high. Cut them with a chisel or a fine saw"
+        " from the top, with the board held down and your other hand out of the way, and push the part out from the top"
+        " face downward."
     )
 
 
-def _skin(skin: float, stock: Stock) -> str:
+def _skin(skin: float, stock: Stock, machine: Machine) -> str:
     spread = stock.highest_underside - stock.underside
+    thick = range_name(machine, (skin - spread, skin + spread))
     return (
-        f"A skin of {_range((skin - spread, skin + spread))} mm joins the parts to the board. Lift the board off whole,"
-        " turn it over, and slice or sand the skin away from below, with the work held flat and your other hand out of"
-        " the way."
+        f"A skin of {thick} joins the parts to the board. Lift the board off whole, turn it over, and slice or sand the"
+        " skin away from below, with the work held flat and your other hand out of the way."
     )
 
 
@@ -362,33 +311,15 @@ def _openings(count: int) -> str:
     return "1 opening leaves" if count == 1 else f"{count} openings leave"
 
 
-def _part_by_part(job: Job) -> bool:
-    """Whether the file finishes one part before it begins the next."""
-    parts = [path.part for path in job.toolpaths if path.part is not None]
-    changes = sum(a != b for a, b in pairwise(parts)) + 1
-    return len(set(parts)) > 1 and changes == len(set(parts))
-
-
-def _into_it(job: Job) -> str:
+def _into_it(job: Job, machine: Machine) -> str:
     """How deep through cuts go into what lies under the board, over all allowed boards and underlays."""
     stock = job.stock
     through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + SAME_HEIGHT]
     if not through:
         return ""
     least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)
-    return f"; through cuts go {_range((least, most))} mm into it"
+    return f"; through cuts go {range_name(machine, (least, most))} into it"
 
 
-def _underlay(stock: Stock) -> str:
-    if not stock.underlay_tolerance:
-        return f"{stock.underlay:g} mm"
-    return f"{stock.underlay - stock.underlay_tolerance:g} to {stock.underlay + stock.underlay_tolerance:g} mm"
-
-
-def _limited(values: list[float], limit: float) -> str:
-    return _range(values) + (f" (machine: {limit:g})" if max(values) > limit else "")
-
-
-def _range(values: Any) -> str:
-    every = sorted({round(value, 3) for value in values})
-    return f"{every[0]:g}" if len(every) == 1 else f"{every[0]:g} to {every[-1]:g}"
+def _underlay(stock: Stock, machine: Machine) -> str:
+    return range_name(machine, (stock.underlay + sign * stock.underlay_tolerance for sign in (-1, 1)))

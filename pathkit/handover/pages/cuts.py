@@ -1,0 +1,173 @@
+"""The tables of a setup sheet: the bits to buy or to fit, and the cuts in their order, with what is seen of each."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from pathkit.handover.pages.names import depth_of, range_name
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job
+from pathkit.model.toolpath import Helix, Peck, Ramp, Spiral, Toolpath
+from pathkit.units import MM_PER_INCH
+
+if TYPE_CHECKING:
+    from pathkit.machine.kinematics import RunTime
+
+MOST_ROWS: Final = 40
+"""Most rows shown of the order of cuts."""
+
+_SHALLOW: Final = "Recesses and engraving"
+_THROUGH: Final = "Holes and slots"
+_STAGE: Final = {
+    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "chamfer": "Chamfers", "drill": _THROUGH,
+    "slot": _THROUGH, "outline": "Outlines", "cut": "Other cuts",
+}  # fmt: skip
+
+
+def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
+    """A row for each bit, in the order of use, in the units of the file; feeds above what the machine moves are
+    followed by that."""
+    spent = clock.by_tool()
+    plane, upright = min(machine.motion.feed_limit[:2]), machine.motion.feed_limit[2]
+    unit = MM_PER_INCH if machine.output.get("units") == "inch" else 1.0
+    rows = []
+    for tool in job.tools:
+        paths = [path for path in job.toolpaths if path.tool == tool]
+        feeds = [path.cutting for path in paths]
+        chips = [c.feed / (c.spindle * tool.flutes) for c in feeds if c.spindle and tool.flutes]
+        passes = [path.stepdown for path in paths if path.stepdown]
+        rows.append(
+            {
+                "name": tool.name,
+                "kind": tool.kind,
+                "number": "–" if tool.number is None else str(tool.number),
+                "diameter": _number(tool.diameter, unit),
+                "flutes": str(tool.flutes) if tool.flutes else "–",
+                "length": _number(tool.cut_length, unit) if tool.cut_length else "–",
+                "deepest": _number(max(depth_of(path, job) for path in paths), unit),
+                "pass": _range(step / unit for step in passes) if passes else "–",
+                "feed": _limited([end / unit for cutting in feeds for end in cutting.along], plane / unit),
+                "plunge": _limited([cutting.plunge / unit for cutting in feeds], upright / unit),
+                "spindle": _range(cutting.spindle for cutting in feeds),
+                "chip": _range((chip / unit for chip in chips), 3 if unit == 1.0 else 4) if chips else "–",
+                "time": duration(spent.get(tool.name, 0.0)),
+            }
+        )
+    return rows
+
+
+def order_of_cuts(job: Job, clock: RunTime, machine: Machine) -> list[dict[str, Any]]:
+    """Runs of similar cuts with the same bit, in the order of the file: when each begins, and what can be seen of it.
+
+    Times are those of the least machine, bit changes by hand not counted.
+    """
+    spent, starts = clock.by_toolpath(), _starts(clock)
+    by_part = _part_by_part(job)
+    rows: list[dict[str, Any]] = []
+    last: tuple[str, str] | None = None
+    for path in job.toolpaths:
+        what = (path.part or "Cuts of no part") if by_part else _STAGE[path.role]
+        if (what, path.tool.name) != last:
+            last = what, path.tool.name
+            begins = clock_time(starts.get(path.name, 0.0))
+            rows.append({"what": what, "bit": path.tool.name, "count": 0, "depths": [], "seconds": 0.0, "paths": []})
+            rows[-1]["begins"] = begins
+        row = rows[-1]
+        row["paths"].append(path)
+        row["count"] += 1
+        row["depths"].append(depth_of(path, job))
+        row["seconds"] += spent.get(path.name, 0.0)
+    for row in rows:
+        row["seen"] = what_is_seen(row.pop("paths"))
+        row["depth"] = range_name(machine, row.pop("depths"))
+        row["time"] = duration(row.pop("seconds"))
+    return rows
+
+
+def what_is_seen(paths: list[Toolpath]) -> str:
+    """What somebody beside the machine sees of some cuts, as the file makes them."""
+    said = list(dict.fromkeys(_motion(path) for path in paths))
+    hops = [len(path.tabs) for path in paths if path.tabs]
+    words = ", then ".join(said)
+    if hops:
+        each = f"{hops[0]} times on each" if len(set(hops)) == 1 else f"{sum(hops)} times in all"
+        words += f"; it hops over tabs, {each}"
+    return words
+
+
+def _motion(path: Toolpath) -> str:
+    down = {
+        Peck: "goes straight down in pecks, up each time", Helix: "winds down on a helix",
+        Ramp: "ramps down back and forth", Spiral: "goes round and round, always moving down",
+    }.get(type(path.entry), "goes straight down")  # fmt: skip
+    if path.curve.is_point or isinstance(path.entry, Spiral):
+        return down
+    goes = {
+        "pocket": "clears the ground, level by level", "finish": "goes once round the wall",
+        "slot": "runs along the slot", "outline": "goes round the part", "engrave": "follows the lines",
+        "chamfer": "follows the edge",
+    }.get(path.role, "follows its line")  # fmt: skip
+    return f"{down}, and {goes}"
+
+
+def _starts(clock: RunTime) -> dict[str, float]:
+    """Seconds after which each toolpath begins."""
+    before = np.concatenate([[0.0], np.cumsum(clock.per_move + clock.standing[:-1])])[:-1]
+    index, first = np.unique(clock.toolpath, return_index=True)
+    return {clock.names[k]: float(before[at]) for k, at in zip(index.tolist(), first.tolist(), strict=True) if k >= 0}
+
+
+def chamfers(job: Job) -> list[str]:
+    """How wide the chamfered edges come out: with zero on the bed, narrower on a thinner board and wider on a thicker
+    one."""
+    stock = job.stock
+    widths: set[tuple[float, ...]] = set()
+    for each in (chamfer for part in job.parts for chamfer in part.chamfers):
+        tops = (stock.lowest_top, stock.top, stock.highest_top) if each.top is None else (each.top,) * 3
+        widths.add(tuple(round(each.slope * (top - each.bottom), 3) for top in tops))
+    lines = []
+    for low, width, high in sorted(widths):
+        line = f"Chamfers {width:g} mm wide"
+        if low < high:
+            line += f" on a board as thick as the job says: {low:g} mm where its top lies lowest, {high:g} mm where it"
+            line += " lies highest, of all the boards that the job allows"
+        lines.append(f"{line}.")
+    return lines
+
+
+def duration(seconds: float) -> str:
+    """``27 min``, ``1 h 05 min``; seconds only below two minutes."""
+    if seconds < 119.5:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60.0)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def clock_time(seconds: float) -> str:
+    """``0:00``, ``34:10``, ``1:02:03``."""
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"
+
+
+def _part_by_part(job: Job) -> bool:
+    """Whether the file finishes one part before it begins the next."""
+    parts = [path.part for path in job.toolpaths if path.part is not None]
+    changes = sum(a != b for a, b in pairwise(parts)) + 1
+    return len(set(parts)) > 1 and changes == len(set(parts))
+
+
+def _number(mm: float, unit: float) -> str:
+    return f"{mm:.4g}" if unit == 1.0 else f"{mm / unit:.3g}"
+
+
+def _limited(values: list[float], limit: float) -> str:
+    return _range(values, 1) + (f" (machine: {round(limit, 1):g})" if max(values) > limit else "")
+
+
+def _range(values: Any, digits: int = 3) -> str:
+    every = sorted({round(value, digits) for value in values})
+    return f"{every[0]:g}" if len(every) == 1 else f"{every[0]:g} to {every[-1]:g}"
