@@ -81,16 +81,17 @@ def _of_folder(path: Path, name: str, file: JobFile) -> Iterator[Finding]:
 
 def _wishes(made: dict[str, Any], certificate: Certificate, path: Path) -> Wishes:
     bits, tabs, effort, seed = (made.get(key) for key in ("bits", "tabs", "effort", "seed"))
-    without = made.get("left_out", [])
+    without, board = made.get("left_out", []), made.get("board")
     sound = (
         all(isinstance(names, list) and all(isinstance(each, str) for each in names) for names in (bits, without))
         and isinstance(tabs, bool)
         and (effort is None or isinstance(effort, (int, float)))
         and (seed is None or isinstance(seed, int))
+        and (board is None or isinstance(board, int))
     )
     if not sound or not isinstance(bits, list) or not isinstance(tabs, bool):
         raise InputError(f"{str(path)!r}: what it says it was made from cannot be read; build the folder again")
-    return Wishes(certificate.setup, tuple(bits), tabs, effort, seed, tuple(without))
+    return Wishes(certificate.setup, tuple(bits), tabs, effort, seed, tuple(without), board)
 
 
 def _changes(

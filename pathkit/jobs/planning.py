@@ -65,6 +65,8 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
     setups: Mapping[str, Setup] | Setup | None, *, tabs: bool, effort: float | None, seed: int | None,
     only: int | None,
 ) -> tuple[Order, ...]:  # fmt: skip
+    if only is not None and not 0 <= only < len(file.form.board):
+        raise InputError(f"the job file has no board number {only}; it has {len(file.form.board)}, counted from 0")
     named = named_machines(file)
     chosen = list(machines) or [machine for machine, _ in named.values()]
     if not chosen:
@@ -75,6 +77,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
     sources = sources_of(file)
     mark = mark_of_file(file)
     recipe = {"bits": list(bits), "left_out": list(without), "tabs": tabs, "effort": effort, "seed": seed}
+    recipe |= {} if only is None else {"board": only}
     inches = inch_findings(file, made)
     jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...], Origins]] = {}
     orders: list[Order] = []

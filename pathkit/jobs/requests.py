@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 @dataclass(frozen=True)
 class Wishes:
     """What was asked for besides the job file; None leaves it to the file. ``bits`` are the bits to build for,
-    ``without`` the operations to leave out."""
+    ``without`` the operations to leave out, ``board`` is the number of the board to take."""
 
     setup: Setup | None = None
     bits: tuple[str, ...] = ()
@@ -28,6 +28,7 @@ class Wishes:
     effort: float | None = None
     seed: int | None = None
     without: tuple[str, ...] = ()
+    board: int | None = None
 
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
@@ -44,7 +45,7 @@ def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -
 
     return orders_of(
         file, machines, bits=wishes.bits, without=wishes.without, setups=wishes.setup, tabs=wishes.tabs,
-        effort=wishes.effort, seed=wishes.seed,
+        effort=wishes.effort, seed=wishes.seed, board=wishes.board,
     )  # fmt: skip
 
 

@@ -92,6 +92,7 @@ def sealed_sources(order: Order, boards: Sequence[tuple[int, ...]], listed: list
         "bits": list(order.recipe.get("bits", ())),
         "left_out": list(order.recipe.get("left_out", ())),
         "tabs": bool(order.recipe.get("tabs", True)),
+        "board": order.recipe.get("board"),
         "boards": [list(board) for board in boards],
         "times": order.times,
         "last": order.is_last,
@@ -118,7 +119,7 @@ def audited(order: Order, boards: Sequence[tuple[int, ...]], job: bytes) -> tupl
     asked = Asked(
         order.sources.job, order.sources.beside, tuple(order.recipe.get("bits", ())),
         bool(order.recipe.get("tabs", True)), machine_as_dict(order.machine), order.setup.turn,
-        tuple(order.recipe.get("left_out", ())),
+        tuple(order.recipe.get("left_out", ())), order.recipe.get("board"),
     )  # fmt: skip
     return audit(asked, Made(json.loads(job), order.times, tuple(boards), order.is_last))
 
@@ -146,7 +147,8 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     found += _same_machine(folder, sources.files, data, machine)
     beside = {each.called: data[each.name] for each in sources.files if each.role in ("tools", "drawing")}
     asked = Asked(
-        asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn, sources.left_out
+        asked_job, beside, sources.bits, sources.tabs, machine, certificate.setup.turn, sources.left_out,
+        sources.board,
     )  # fmt: skip
     try:
         _refuse_depth(data, sources.files)

@@ -86,6 +86,7 @@ class SealedSources:
     last: bool = False
     without: Annotated[str, Text(longest=200)] = ""
     left_out: Annotated[tuple[str, ...], Len(0, 999)] = ()
+    board: Annotated[int, Ge(0), Le(999)] | None = None
 
 
 @dataclass(frozen=True)

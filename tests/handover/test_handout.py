@@ -164,6 +164,26 @@ def test_a_board_that_the_least_machine_has_no_room_for_is_not_offered() -> None
     assert {each.choice.board for each in only} == {0}
 
 
+def test_the_smaller_of_two_boards_is_cut_where_it_was_chosen(tmp_path: Path) -> None:
+    """By itself the machine would take the larger one, and the audit holds it to that unless a board was asked for."""
+    text = FEW.replace("depth = 80 }]", 'depth = 80 }, { name = "plank", width = 140, depth = 80 }]') + LEAST
+    text = text.replace('corners = ["front-left", "back-right"]', 'corners = ["front-left"]')
+    (tmp_path / "pegs.toml").write_text(text, encoding="utf-8")
+    done = list(build_handout(job_file(tmp_path / "pegs.toml"), tmp_path / "out"))
+    assert [(variant.status, variant.findings) for variant in done] == [("built", ())] * 2
+    assert [len(each) for each in data_of(tmp_path / "out")["files"].values()] == [1, 1]
+    for variant in done:
+        assert run(["check", str(tmp_path / "out" / variant.folder)]) == 0
+    assert run(["check", str(tmp_path / "out"), "--job", str(tmp_path / "pegs.toml")]) == 0
+    # What the certificate says of the board is held against the job.
+    path = tmp_path / "out" / done[0].folder / "peg-board.nc.proof.json"
+    certificate = json.loads(path.read_text(encoding="utf-8"))
+    assert certificate["sources"]["board"] == 0
+    for other in (1, 7):
+        path.write_text(json.dumps({**certificate, "sources": {**certificate["sources"], "board": other}}))
+        assert run(["check", str(path.parent)]) == 1
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

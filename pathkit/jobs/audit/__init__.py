@@ -29,7 +29,8 @@ class Asked:
     names the operations that are left out.
 
     ``machine`` is the profile as plain values, with the keys of its file; None if it is not known. The board lies on
-    the machine turned by ``turn`` quarters counter-clockwise.
+    the machine turned by ``turn`` quarters counter-clockwise. ``board`` is the index of the board that was asked for,
+    None where the machine takes one by itself.
     """
 
     job: bytes
@@ -39,6 +40,7 @@ class Asked:
     machine: Mapping[str, Any] | None = None
     turn: int = 0
     left_out: tuple[str, ...] = ()
+    board: int | None = None
 
 
 @dataclass(frozen=True)

@@ -25,11 +25,13 @@ _MADE: Final = {
 _SIDEWAYS: Final = ("left", "right")
 
 
-def judge_board(tables: Tables, stock: Table, machine: Table | None, turn: int, report: Report) -> int | None:
+def judge_board(
+    tables: Tables, stock: Table, machine: Table | None, turn: int, report: Report, asked: int | None = None
+) -> int | None:
     """Judge the finished job's stock; return the index of its [[board]], None if it is none of them.
 
-    ``machine`` is the profile of the job's machine, as plain values. It takes the board named for it, or the largest
-    that fits its travel when turned by ``turn`` quarters.
+    ``machine`` is the profile of the job's machine, as plain values. It takes the board that was ``asked`` for by its
+    index, or else the one named for it, or the largest that fits its travel when turned by ``turn`` quarters.
     """
     said = tables.stock
     for name in ("thickness", *_MADE):
@@ -45,8 +47,10 @@ def judge_board(tables: Tables, stock: Table, machine: Table | None, turn: int, 
     if machine is None:
         report.leave_open(BOARD, "the machine is not known, so it is not judged which of the boards it takes")
         return alike[0]
-    wanted = _wanted(tables, machine, turn, sizes)
-    if wanted is not None and not set(wanted) & set(alike):
+    wanted = _wanted(tables, machine, turn, sizes) if asked is None else [asked] if asked < len(sizes) else []
+    if wanted == []:
+        report.add(BOARD, "the board that was asked for is not in the job file", ("board",))
+    elif wanted is not None and not set(wanted) & set(alike):
         told = f"{sizes[wanted[0]][0]:g} × {sizes[wanted[0]][1]:g} mm"
         what = (
             f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the board of {told}"

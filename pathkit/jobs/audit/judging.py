@@ -93,7 +93,7 @@ class _Audit:
             report.leave_all_open(f"the audit does not know what the pass {strange!r} does", OF_CUTS)
         if not tables.each_by_itself:
             judge_whole(str(self.made.job["name"]), tables, self.made.last, report)
-        board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report)
+        board = judge_board(tables, self.stock, self.asked.machine, self.asked.turn, report, self.asked.board)
         copies = copies_of(self.cut, self.made.job["toolpaths"], report)
         try:
             frame = frame_of(tables, self.works, self.figures)
