@@ -20,14 +20,17 @@ if TYPE_CHECKING:
     from pathkit.readback.foreign import Read
 
 
-def post(program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "") -> Posted:
+def post(
+    program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "", about: Sequence[str] = ()
+) -> Posted:
     """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
 
-    ``mark``, if given, is a comment at the head of each file: the revision of the job.
+    ``mark``, if given, is a comment at the head of each file: the revision of the job. ``about`` are further lines of
+    comment: who made it.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
-    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark)
+    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark, about=about)
 
 
 def air_cut(posted: Posted, machine: Machine) -> Posted:

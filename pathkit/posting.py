@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -96,19 +96,22 @@ class Posted:
 
 
 def post(
-    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = ""
+    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = "",
+    about: Sequence[str] = (),
 ) -> Posted:  # fmt: skip
-    """Write ``program`` (bench or controller frame) for ``machine``; ``mark`` is a comment at each file's head.
+    """Write ``program`` (bench or controller frame) for ``machine``. ``mark``, and below it the lines of ``about``, are
+    comments at each file's head.
 
     Deterministic: same values, same bytes. Raises `InputError` for a program that contradicts itself, `CapabilityError`
     for what the controller cannot take, `ProfileError` for ``[output]`` keys that a profile cannot change.
     """
-    drafts, names, findings = _drafts(program, machine, setup, dialect, mark)
+    drafts, names, findings = _drafts(program, machine, setup, dialect, mark, tuple(about))
     return _written(drafts, names, machine, dialect, setup or Setup(), findings)
 
 
 def stream(
-    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = ""
+    program: Program, machine: Machine, setup: Setup | None = None, *, dialect: Dialect, mark: str = "",
+    about: Sequence[str] = (),
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """The files of `post` piece by piece: the file's name and the next bytes of it, some hundred thousand at a time.
 
@@ -116,7 +119,7 @@ def stream(
     is finished before the next begins. Raises as `post` does; a block that is too long only where it is reached, so
     that what has been written until then must be thrown away.
     """
-    drafts, names, _ = _drafts(program, machine, setup, dialect, mark)
+    drafts, names, _ = _drafts(program, machine, setup, dialect, mark, tuple(about))
     for name, draft in zip(names, drafts, strict=True):
         grid = draft.grid
         line_of, size = np.zeros(len(grid), np.int32), np.zeros(len(grid), np.int64)
@@ -125,7 +128,7 @@ def stream(
 
 
 def _drafts(
-    program: Program, machine: Machine, setup: Setup | None, dialect: Dialect, mark: str
+    program: Program, machine: Machine, setup: Setup | None, dialect: Dialect, mark: str, about: tuple[str, ...]
 ) -> tuple[tuple[Draft, ...], tuple[str, ...], tuple[Finding, ...]]:
     """What each file is written from, its name, and what was found on the way."""
     capabilities = dialect.capabilities.on(machine)
@@ -137,7 +140,7 @@ def _drafts(
         _drafted(section, machine, capabilities, dialect, setup, k, len(sections))
         for k, section in enumerate(sections, 1)
     ]
-    made = [(replace(draft, context=replace(draft.context, mark=mark)), notes) for draft, notes in made]
+    made = [(replace(draft, context=replace(draft.context, mark=mark, about=about)), notes) for draft, notes in made]
     findings = [finding for _, notes in made for finding in notes]
     if len(sections) > 1:
         what = f"{len(sections)} files, one for each bit: run them in their order, and set Z again after each change"

@@ -25,6 +25,7 @@ _EFFORT = click.option(
     "--effort", type=click.IntRange(min=0), help="How hard to search for a short order; the job's, or 1."
 )
 _DROP = click.option("--drop-others", is_flag=True, help="Remove other machines' folders of earlier builds.")
+_ZIP = click.option("--zip", "as_zip", is_flag=True, help="Also write OUT.zip beside OUT: one file to send.")
 _SEED = click.option(
     "--seed", type=click.IntRange(min=0), help="Seed; the same seed gives the same files. The job's, or 0."
 )
@@ -60,6 +61,7 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @click.option(
     "--workers", type=int, metavar="N", help="Build the machines apart, on N processes; 0 or 1: one after the other."
 )
+@_ZIP
 @_EFFORT
 @_SEED
 @FORCE
@@ -67,7 +69,7 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @JSON
 def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
-    turn: int | None, zero: str | None, tabs: bool, workers: int | None, effort: int | None,
+    turn: int | None, zero: str | None, tabs: bool, workers: int | None, as_zip: bool, effort: int | None,
     seed: int | None, force: bool, drop_others: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
@@ -91,9 +93,13 @@ def build(  # noqa: PLR0913 - each is an option of the command
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without))
+    if as_zip and "://" in out:
+        raise InputError(f"--out {out!r} is a URL; --zip needs a folder of this computer")
     if workers is not None:
-        return _build_apart(orders, out, workers, force, as_json)
-    return _build(orders, Path(out), force, drop_others, as_json)
+        code = _build_apart(orders, out, workers, force, as_json)
+    else:
+        code = _build(orders, Path(out), force, drop_others, as_json)
+    return _zipped(code, Path(out), as_zip, force, as_json)
 
 
 def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_json: bool) -> int:
@@ -147,12 +153,14 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="Folder to hand out, as a whole.")
 @click.option("--workers", type=click.IntRange(min=1), default=1, metavar="N", help="Build on N processes.")
+@_ZIP
 @_EFFORT
 @_SEED
 @FORCE
 @JSON
 def handout(
-    job_file: Path, out: Path, workers: int, effort: int | None, seed: int | None, force: bool, as_json: bool
+    job_file: Path, out: Path, workers: int, as_zip: bool, effort: int | None, seed: int | None, force: bool,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Make a folder from which anyone can take the file for their own machine, chosen on its page index.html.
 
@@ -163,11 +171,23 @@ def handout(
     from pathkit.jobs.requests import job_file as read
 
     file = read(job_file)
-    return _build_each(
+    code = _build_each(
         lambda pool, told: build_handout(
             file, out, executor=pool, effort=effort, seed=seed, force=force, progress=told
         ), str(out), workers, as_json,
     )  # fmt: skip
+    return _zipped(code, out, as_zip, force, as_json)
+
+
+def _zipped(code: int, out: Path, wanted: bool, force: bool, as_json: bool) -> int:
+    """The archive of what was built, if it is wanted and all of it is proved."""
+    from pathkit.handover.archive import write_archive
+
+    if wanted and code == DONE:
+        path = write_archive(out, force=force)
+        if not as_json:
+            click.echo(f"\n{path.name}: all of {out} in one file")
+    return code
 
 
 def _show(variant: Variant) -> None:

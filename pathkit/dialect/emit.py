@@ -59,7 +59,8 @@ def pieces(
     from pathkit.dialect.grid_kernel import UNKNOWN
 
     caps = context.capabilities
-    marked = context.comment(f"job {context.mark}") if context.mark else ()
+    said = [*([f"job {context.mark}"] if context.mark else []), *context.about]
+    marked = [line for text in said for line in context.comment(text)]
     prologue = _lines(dialect, "prologue", lambda: [*dialect.prologue(context), *marked], caps)
     epilogue = _lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
     events = [_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]

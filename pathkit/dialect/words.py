@@ -74,7 +74,8 @@ class Context:
 
     ``offset`` is the work coordinate system in force for the whole file (empty if the dialect has none), ``spindle``
     whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin. ``mark``
-    identifies the revision of the job; it is written after the prologue, whatever the dialect does.
+    identifies the revision of the job; it is written after the prologue, whatever the dialect does, and so are the
+    lines of ``about``: who made it.
     """
 
     title: str
@@ -83,6 +84,7 @@ class Context:
     offset: str = "G54"
     spindle: bool = True
     mark: str = ""
+    about: tuple[str, ...] = ()
 
     def comment(self, text: str) -> tuple[str, ...]:
         """One line that does nothing, whatever the text; no line if the controller has no comments."""

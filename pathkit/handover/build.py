@@ -151,7 +151,7 @@ def prepared(
     outcome, program, job_text = made.outcome, made.program, made.text
     as_asked = audited(order, boards, job_text)
     tell(2)
-    posted = api.post(program, machine, setup, mark=order.mark)
+    posted = api.post(program, machine, setup, mark=order.mark, about=order.about.lines)
     twin = api.air_cut(posted, machine)
     tell(3)
     proofs = tuple(

@@ -43,7 +43,8 @@ def build_handout(
     def page(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
-        return chooser_of(title, mark, page_data(file, offered, rows, [str(each["name"]) for each in listed], failed))
+        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed)
+        return chooser_of(title, mark, data, orders[0].about)
 
     orders = [order for each in offered for order in each.orders]
     for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):

@@ -31,7 +31,7 @@ def digest_of(order: Order, boards: Sequence[tuple[int, ...]] = ()) -> str:
         "made_from": {**made_from(order), "passes": [repr(step) for step in order.passes]},
         "machine": repr(order.machine),
         "setup": repr(order.setup),
-        "place": [order.folder, order.times, order.mark, order.material, order.wood, order.handout],
+        "place": [order.folder, order.times, order.mark, order.material, order.wood, order.handout, repr(order.about)],
         "layout": None if order.layout is None else repr(order.layout.as_dict()),
         "strength": repr(order.strength),
         "notes": [note.as_dict() for note in order.notes],

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.about import About
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
@@ -34,7 +35,8 @@ class Order:
     that the job was made from, None for a job given as toolpaths. ``mark`` is the job's mark (`pathkit.jobs.mark`);
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
-    for a machine that nobody has seen: its folder then holds the files to rehearse with, too.
+    for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
+    the job.
     """
 
     machine: Machine
@@ -53,6 +55,7 @@ class Order:
     wood: Material | None = None
     origins: Origins = field(default_factory=Origins)
     handout: bool = False
+    about: About = field(default_factory=About)
 
     @property
     def folder(self) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from pathkit.errors import InputError, ModelError, PathkitError, Refused, UnknownName
 from pathkit.findings import Finding
+from pathkit.jobs.about import About
 from pathkit.jobs.bits import Bits, bits_of
 from pathkit.jobs.boards import at_board, board_for, plain_stock
 from pathkit.jobs.drawn import Drawn, drawn, frame_tool, refuse_grooves, usual_web
@@ -79,6 +80,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
     recipe = {"bits": list(bits), "left_out": list(without), "tabs": tabs, "effort": effort, "seed": seed}
     recipe |= {} if only is None else {"board": only}
     inches = inch_findings(file, made)
+    said = About() if file.form.about is None else file.form.about.value()
     jobs: dict[tuple[int, Strength], tuple[_Boards, tuple[Finding, ...], Origins]] = {}
     orders: list[Order] = []
     for machine in chosen:
@@ -96,7 +98,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*inches, *travel_findings(machine), *beside, *made.notes, *notes, *tools.notes(),
                  *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength, file.form.stock.material, origins,
+                strength, file.form.stock.material, origins, about=said,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

@@ -18,6 +18,7 @@ from pathkit.feeds.materials import Material, why_not
 from pathkit.fields import Least0, Length, Number, Place
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, fills
+from pathkit.jobs import about
 from pathkit.jobs.handout_form import Handout
 from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.shape_forms import Point, Shape, exactly_one
@@ -346,10 +347,16 @@ class Machine(Filled):
     board: Name | None = None
 
 
+@fills(about.About)
+class About(Filled):
+    """Who made the job, and which one it is: on sheets and pages, and in comments of the cut files."""
+
+
 class JobForm(Table):
     """A job file: what to cut, from which boards, with which bits, on which machines."""
 
     name: Name
+    about: About | None = None
     tool_table: Annotated[str, Field(min_length=1)] | None = None
     stock: Stock
     board: Annotated[list[Board], Field(min_length=1)]

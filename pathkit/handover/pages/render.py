@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from pathkit.handover.kept import Kept
     from pathkit.handover.result import Folder
+    from pathkit.jobs.about import About
 
 _KEY = (
     ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
@@ -62,6 +63,7 @@ def sheet_page(folder: Folder) -> bytes:
         "times": order.times,
         "facts": sheet.facts(folder),
         "least": least_of(machine) if order.handout else [],
+        "about": order.about,
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job)),
@@ -118,7 +120,7 @@ def index_of(
     return _rendered("index.html", context)
 
 
-def chooser_of(title: str, mark: str, data: Mapping[str, Any]) -> bytes:
+def chooser_of(title: str, mark: str, data: Mapping[str, Any], about: About | None = None) -> bytes:
     """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
     from markupsafe import Markup
 
@@ -127,7 +129,8 @@ def chooser_of(title: str, mark: str, data: Mapping[str, Any]) -> bytes:
     assert loader is not None
     own = {name: Markup(loader.get_source(environment, f"chooser.{name}")[0]) for name in ("css", "js")}
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
-    context = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "folders": folders, **own}
+    context = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "folders": folders, "about": about}
+    context |= own
     return _rendered("chooser.html", context)
 
 
