@@ -76,7 +76,11 @@ def zero(job: Job, machine: Machine) -> list[str]:
     if stock.z_zero == "bed":
         under = " not the waste sheet and" if stock.underlay else ""
         lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, clear of everything that lies on it.")
-        lines.append(f"The board's top is then at {height_name(stock.top, machine)}.")
+        thick = "the waste sheet and the board are together" if stock.underlay else "the board is"
+        lines.append(
+            f"The board's top is then at {height_name(stock.top, machine)}. If the board covers the whole bed, measure"
+            f" how thick {thick}, touch off on the board, and set Z to that."
+        )
     else:
         lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
     lines += start_place(machine)
