@@ -1,0 +1,37 @@
+"""Commands for support by mail: what a line of a cut file does, and how a file that came back differs."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from pathkit.cli.showing import DONE, JSON
+
+
+@click.command()
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.argument("line", metavar="LINE", type=int)
+@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@click.option("--message", metavar="N", type=int, help="GRBL showed error:N here; say what it most likely meant.")
+@click.option("--alarm", metavar="N", type=int, help="GRBL showed ALARM:N here; say what it most likely meant.")
+@JSON
+def explain(
+    file: Path, line: int, machine: str | None, message: int | None, alarm: int | None, as_json: bool
+) -> int:  # fmt: skip
+    """Say what line LINE of a cut file does, as text for a mail.
+
+    Toolpaths and board come from the certificate beside FILE; without one --machine says how to read it.
+    """
+    from pathkit.handover.support.explaining import explain as make
+    from pathkit.handover.support.mail import as_mail
+    from pathkit.registry import load_machine
+
+    profile = None if machine is None else load_machine(machine)
+    told = make(file, line, machine=profile, message=message, alarm=alarm)
+    if as_json:
+        click.echo(json.dumps(told.as_dict(), indent=1))
+    else:
+        click.echo("\n".join(as_mail(told)))
+    return DONE
