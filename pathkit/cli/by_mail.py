@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, JSON
+from pathkit.cli.showing import DONE, FAILED, JSON
 
 
 @click.command()
@@ -35,3 +35,26 @@ def explain(
     else:
         click.echo("\n".join(as_mail(told)))
     return DONE
+
+
+@click.command()
+@click.argument("sent", metavar="SENT", type=click.Path(path_type=Path))
+@click.argument("returned", metavar="RETURNED", type=click.Path(path_type=Path))
+@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@JSON
+def differ(sent: Path, returned: Path, machine: str | None, as_json: bool) -> int:
+    """Say how a cut file that came back differs from the one that was sent.
+
+    Exit code 0 if both make the same moves, 1 if not. Machine, toolpaths and board come from the certificate beside
+    SENT; without one --machine says how to read them.
+    """
+    from pathkit.handover.support.differing import differ as make
+    from pathkit.handover.support.mail import difference_as_mail
+    from pathkit.registry import load_machine
+
+    told = make(sent, returned, machine=None if machine is None else load_machine(machine))
+    if as_json:
+        click.echo(json.dumps(told.as_dict(), indent=1))
+    else:
+        click.echo("\n".join(difference_as_mail(told)))
+    return DONE if told.ok else FAILED

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from pathkit.cli.main import run
-from pathkit.cli.showing import DONE, WRONG
+from pathkit.cli.showing import DONE, FAILED, WRONG
 
 ALONE = b"(a hole)\nG21 G90 G94 G17 G54\nG0 Z5\nS9000 M3\nG0 X10 Y10\nG1 Z-2 F300\nG0 Z5\nM5\nM2\n"
 
@@ -74,3 +74,36 @@ def test_what_a_file_holds_never_reaches_the_terminal_as_it_is(
         for more in ([], ["--json"]):
             text = explained([str(path), line, "--machine", "grbl-front-left", *more], capsys)
             assert all(character.isprintable() or character == "\n" for character in text)
+
+
+def differs(words: list[str], capsys: pytest.CaptureFixture[str], code: int) -> str:
+    assert run(["differ", *words]) == code
+    said = capsys.readouterr()
+    assert "Traceback" not in said.err
+    return said.err if code == WRONG else said.out
+
+
+def test_differ_leaves_with_0_for_the_same_moves_1_for_others_2_for_what_is_no_cut_file(
+    sent: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    back, machine = tmp_path / "back.nc", ["--machine", "grbl-front-left"]
+    back.write_bytes(ALONE.replace(b"\n", b"\r\n"))
+    assert "They differ only in line ends." in differs([str(sent), str(back), *machine], capsys, DONE)
+    back.write_bytes(ALONE.replace(b"Z-2", b"Z-3"))
+    assert "They do NOT make the same moves." in differs([str(sent), str(back), *machine], capsys, FAILED)
+    told = json.loads(differs([str(sent), str(back), *machine, "--json"], capsys, FAILED))
+    assert told["ok"] is False
+    assert told["places"][0]["returned"] == [{"line": 6, "text": "G1 Z-3 F300"}]
+    assert "say for which machine it is with --machine" in differs([str(sent), str(back)], capsys, WRONG)
+    assert "is not there" in differs([str(sent), str(tmp_path / "none.nc"), *machine], capsys, WRONG)
+    assert "it is a folder" in differs([str(sent), str(tmp_path), *machine], capsys, WRONG)
+
+
+def test_hostile_names_and_lines_come_out_as_plain_text(
+    sent: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    back = tmp_path / "back\x1b[31m.nc"
+    back.write_bytes(ALONE.replace(b"G0 X10", b"\x1b]0;x\x07G0 \xffX10"))
+    for more in ([], ["--json"]):
+        text = differs([str(sent), str(back), "--machine", "grbl-front-left", *more], capsys, FAILED)
+        assert all(character.isprintable() or character == "\n" for character in text)

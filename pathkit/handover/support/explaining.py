@@ -5,7 +5,7 @@ The line is read by the reader that proves files (`pathkit.readback`), in the st
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -106,9 +106,9 @@ def explain(
         if foreign is None
         else foreign_line(text, capabilities, line, foreign, file=name)
     )
-    units = Units(in_force(read).get("units") in ("G20", "G70") if foreign is None else capabilities.units == "inch")
-    base = (0.0, 0.0, 0.0) if read.before is None else read.before.place.base
-    kind, sentence = _told(read, Teller(given, units, base))
+    teller = teller_of(read, given)
+    units = teller.units
+    kind, sentence = sentence_of(read, teller)
     return Explained(
         file=file_name(name),
         line=line,
@@ -117,7 +117,7 @@ def explain(
         sentence=sentence,
         words=meanings(read, capabilities, units),
         carried=carried(read, units),
-        places=_places(read, given, Teller(given, units, base)),
+        places=_places(read, given, teller),
         where=_where(read, given),
         message=error_at(message, read, capabilities.grammar) if message is not None
         else alarm_at(alarm, read, given, units) if alarm is not None else None,
@@ -125,7 +125,14 @@ def explain(
     )  # fmt: skip
 
 
-def _told(read: LineRead, teller: Teller) -> tuple[str, str]:
+def teller_of(read: LineRead, given: Known) -> Teller:
+    """Tells in the unit and with the shift of numbers that are in force at a line."""
+    if read.before is None:
+        return Teller(given, Units(given.evidence.capabilities.units == "inch"))
+    return Teller(given, Units(in_force(read).get("units") in ("G20", "G70")), read.before.place.base)
+
+
+def sentence_of(read: LineRead, teller: Teller) -> tuple[str, str]:
     """The kind of the line in one word, and the sentence about it."""
     name, raw = f"Line {read.number}", read.raw
     if not raw.strip(b" \t"):
@@ -292,4 +299,4 @@ def _where(read: LineRead, given: Known) -> Where:
 
 def _said(read: LineRead) -> tuple[Finding, ...]:
     """What the reader objects to in the line, without what the sentence says already."""
-    return tuple(finding for finding in read.findings if finding.check != "controller")
+    return tuple(replace(finding, file=None) for finding in read.findings if finding.check != "controller")
