@@ -135,6 +135,18 @@ def test_a_last_line_that_is_cut_in_the_middle_is_shown(sent: Path, tmp_path: Pa
     assert "may have lost digits: G1 X12" in mail(told)
 
 
+def test_a_file_that_was_edited_and_cut_short_is_told_as_both(sent: Path, tmp_path: Path) -> None:
+    data = sent.read_bytes().replace(b"F1200", b"F1300")
+    told = came(sent, tmp_path, data[: data.index(b"G1 Y31")])
+    assert told.edits == 1
+    assert told.places[0].returned == ((26, "G2 X28 Y31 I0 J8 F1300"),)
+    assert told.cut is not None
+    assert (told.cut.after, told.cut.partial) == (30, None)
+    assert told.cut.again is not None
+    assert told.cut.again.toolpath == "outline"
+    assert told.board is None
+
+
 def test_a_file_that_lacks_only_its_end_needs_no_second_cut(sent: Path, tmp_path: Path) -> None:
     data = sent.read_bytes()
     told = came(sent, tmp_path, data[: data.rindex(b"M5\n")])
@@ -244,6 +256,14 @@ def test_an_edited_comment_changes_no_move_unless_a_byte_of_it_acts(sent: Path, 
     told = back(sent, tmp_path, b"(pathkit: hole)", b"(hole!)")
     assert not told.ok
     assert "takes the returned file otherwise" in mail(told)
+
+
+def test_what_rewrites_places_stored_in_the_controller_is_told(sent: Path, tmp_path: Path) -> None:
+    """It moves nothing, and the next job would be cut somewhere else."""
+    told = back(sent, tmp_path, b"M2", b"G10 L2 P2 X5\nM2")
+    assert not told.moves
+    assert not told.ok
+    assert "rewrites an offset stored in the controller" in told.objections[0].what
 
 
 def test_moves_that_differ_by_less_than_the_grid_are_the_same(sent: Path, tmp_path: Path) -> None:

@@ -61,8 +61,12 @@ def test_a_cut_is_told_with_its_direction_end_feed_and_depth(made: Path) -> None
     assert (told.where.toolpath, told.where.before, told.where.after) == ("outline", "hole", None)
     assert told.words == (("G1", CODES["G1"]), ("X124", "to X 124 mm, counted from the work zero"))
     assert told.carried == (("F1200", "feed 1200 mm/min (set by an earlier line)"),)
-    assert dict(told.places)["begins at"] == "X 36 Y 77 Z 6.233 (mm, the file's axes)"
-    assert dict(told.places)["ends at, on the board"].startswith("124 mm to the right, 77 mm away, 1.77 mm below")
+    begin, end = told.spots
+    assert begin.axes == "X 36 Y 77 Z 6.233 (mm, the file's axes)"
+    assert end.on_board == "124 mm to the right, 77 mm away, 1.77 mm below the top of the board"
+    assert told.as_dict()["ends"] == {
+        "unit": "mm", "file": {"x": 124.0, "y": 77.0, "z": 6.233}, "board_mm": {"x": 124.0, "y": 77.0, "z": 6.233}
+    }  # fmt: skip
     assert told.where.seconds is not None
     assert told.where.total is not None
     assert 3.0 < told.where.seconds < told.where.total
@@ -73,7 +77,7 @@ def test_places_on_the_board_go_by_the_machine_s_own_axes_and_inches(made: Path)
     """X runs away from the operator there, Y to the right, and the frame is left-handed."""
     told = at(made, "G1 X2.7165", machine="portrait-inch", file="plate.ngc")
     assert "cuts along +X to X 2.7165 Y 1.1024 at 47.2 in/min (1200 mm/min)" in told.sentence
-    assert dict(told.places)["ends at, on the board"].startswith("28 mm to the right, 69 mm away")
+    assert told.spots[1].on_board.startswith("28 mm to the right, 69 mm away")
     # The file says G3, and the bit turns the other way seen from above.
     arc = at(made, "G3 X1.2205 Y1.1024 I0.315 J0 F47.244", machine="portrait-inch", file="plate.ngc")
     assert "an arc, clockwise seen from above, of radius 0.315 in through 90 degrees" in arc.sentence
@@ -227,6 +231,14 @@ def test_a_message_at_a_sound_line_points_at_what_was_sent(made: Path) -> None:
     locked = explain(path, 30, message=9).message
     assert locked is not None
     assert "alarm came before" in locked.likely[0]
+
+
+def test_a_message_that_another_line_gives_points_there(tmp_path: Path) -> None:
+    path = tmp_path / "bad.nc"
+    path.write_bytes(b"G21 G90 G54\nG0 Z5\nG0 X5\nG81 X1\nG0 X7\n")
+    told = explain(path, 5, machine=FRONT, message=20).message
+    assert told is not None
+    assert told.likely[0].startswith("line 4 of this file gives that message")
 
 
 def test_an_alarm_is_told_with_how_far_the_line_goes(made: Path) -> None:

@@ -15,7 +15,7 @@ import numpy as np
 from pathkit.errors import InputError
 from pathkit.files import read_bytes, read_gcode
 from pathkit.findings import Finding, errors_of
-from pathkit.handover.support.edits import Edit, Lines, cut_short, edits_of, layout, lines_of
+from pathkit.handover.support.edits import Edit, Lines, cut_after_edits, cut_short, edits_of, layout, lines_of
 from pathkit.handover.support.explaining import sentence_of, teller_of
 from pathkit.handover.support.placing import Known, known
 from pathkit.handover.support.starting_again import Again, start_again
@@ -113,7 +113,7 @@ class Difference:
     @property
     def ok(self) -> bool:
         """Both files make the same moves, and the controller objects to nothing more in the returned one."""
-        return not self.moves and not errors_of(self.objections)
+        return not self.moves and not self.objections
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -145,6 +145,8 @@ def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = 
     mine, theirs = lines_of(given.evidence.text), lines_of(data)
     cut = cut_short(mine.texts, theirs.texts)
     edits = edits_of(mine.texts, theirs.texts) if cut is None else ()
+    if edits and (ends := cut_after_edits(mine.texts, theirs.texts, edits[-1])) is not None:
+        cut, edits = ends, edits[:-1]
     evidence = _read(data, str(returned), given)
     same_text = mine.texts == theirs.texts
     moves, apart = _moves(given, evidence)
@@ -159,7 +161,7 @@ def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = 
         places=tuple(_place(edit, mine, theirs, given, evidence) for edit in edits[:SHOWN_EDITS]),
         moves=moves,
         objections=objections,
-        board=_board(given.evidence, evidence) if edits and moves else None,
+        board=_board(given.evidence, evidence) if edits and moves and cut is None else None,
         apart=apart,
         cautions=_cautions(given, changed=not same_text),
     )
@@ -230,7 +232,7 @@ def _equal(one: Program, other: Program) -> bool:
 def _objections(one: Evidence, other: Evidence) -> tuple[Finding, ...]:
     """What the reader objects to in the returned file, and not in the file as sent."""
     before = {(f.check, f.code, f.what) for f in one.reading.findings}
-    found = [f for f in other.reading.findings if (f.check, f.code, f.what) not in before and f.severity == "error"]
+    found = [f for f in other.reading.findings if (f.check, f.code, f.what) not in before]
     return tuple(replace(finding, file=None) for finding in found[:_SHOWN])
 
 
@@ -291,10 +293,11 @@ def _toolpath_at(given: Known, row: int) -> str | None:
 def _cut(cut: tuple[int, bool], mine: Lines, theirs: Lines, given: Known, path: Path) -> Cut:
     count, partial = cut
     after = mine.numbers[count - 1] if count else 0
+    last = shown(theirs.texts[-1]) if partial else None
     row = int(np.searchsorted(given.read.line, after, side="right"))
     return Cut(
         after=after,
-        partial=shown(theirs.texts[count]) if partial else None,
+        partial=last,
         missing=len(mine.texts) - count,
         toolpath=_toolpath_at(given, row - 1) if row else None,
         again=start_again(given, row, path),

@@ -78,6 +78,15 @@ def cut_short(sent: Sequence[bytes], returned: Sequence[bytes]) -> tuple[int, bo
     return (count - 1, True) if sent[count - 1].startswith(returned[count - 1]) else None
 
 
+def cut_after_edits(sent: Sequence[bytes], returned: Sequence[bytes], last: Edit) -> tuple[int, bool] | None:
+    """The same for a text that was edited before it ends too early: what its ``last`` edit is then."""
+    (a, b), (c, d) = last.sent, last.returned
+    if b < len(sent) or d < len(returned) or a == b:
+        return None
+    ends = cut_short(sent[a:b], returned[c:d])
+    return None if ends is None else (a + ends[0], ends[1])
+
+
 def edits_of(sent: Sequence[bytes], returned: Sequence[bytes]) -> tuple[Edit, ...]:
     """The places where two texts differ, in order, at most `MOST_EDITS`; the last one then holds all the rest.
 
@@ -121,6 +130,8 @@ def _meet(
         for a, b in sorted(pairs, key=lambda pair: abs((pair[0] - i) - (pair[1] - j))):
             if a > last_i or b > last_j or (a == last_i) != (b == last_j):
                 continue
-            if sent[a : min(a + 2, last_i)] == returned[b : min(b + 2, last_j)]:
+            # Two lines in a row, or one where the one text has no more.
+            pair = min(2, last_i - a, last_j - b)
+            if sent[a : a + pair] == returned[b : b + pair]:
                 return a, b
     return None

@@ -48,10 +48,27 @@ class Where:
 
 
 @dataclass(frozen=True)
+class Spot:
+    """Where the moves of a line begin or end. ``axes`` in words and ``numbers`` are in the file's axes and ``unit``;
+    ``on_board`` in words and ``bench`` (mm) are on the board: to the right, away, up. None for what is not known."""
+
+    name: str
+    unit: str
+    axes: str
+    numbers: tuple[float | None, ...]
+    on_board: str = ""
+    bench: tuple[float | None, ...] | None = None
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        bench = None if self.bench is None else dict(zip("xyz", self.bench, strict=True))
+        return {"unit": self.unit, "file": dict(zip("xyz", self.numbers, strict=True)), "board_mm": bench}
+
+
+@dataclass(frozen=True)
 class Explained:
     """``sentence`` says what the line does, ``kind`` in one word; ``words`` are (word, what it means), ``carried``
-    those of earlier lines that decide what this one does. ``places`` say where its moves begin and end: on the file's
-    axes and on the board."""
+    those of earlier lines that decide what this one does. ``spots`` are where its moves begin and end."""
 
     file: str
     line: int
@@ -60,7 +77,7 @@ class Explained:
     sentence: str
     words: tuple[tuple[str, str], ...]
     carried: tuple[tuple[str, str], ...]
-    places: tuple[tuple[str, str], ...]
+    spots: tuple[Spot, ...]
     where: Where
     message: Message | None
     cautions: tuple[Finding, ...]
@@ -76,7 +93,7 @@ class Explained:
             "sentence": self.sentence,
             "words": [{"word": word, "means": means} for word, means in self.words],
             "from_earlier_lines": [{"word": word, "means": means} for word, means in self.carried],
-            "places": dict(self.places),
+            **{spot.name: spot.as_dict() for spot in self.spots},
             **self.where.as_dict(),
             "message": None if self.message is None else self.message.as_dict(),
             "cautions": [finding.as_dict() for finding in self.cautions],
@@ -117,9 +134,9 @@ def explain(
         sentence=sentence,
         words=meanings(read, capabilities, units),
         carried=carried(read, units),
-        places=_places(read, given, teller),
+        spots=_spots(read, given, teller),
         where=_where(read, given),
-        message=error_at(message, read, capabilities.grammar) if message is not None
+        message=error_at(message, read, given) if message is not None
         else alarm_at(alarm, read, given, units) if alarm is not None else None,
         cautions=(*_said(read), *given.cautions),
     )  # fmt: skip
@@ -252,18 +269,20 @@ def _set(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
     return (kind, clauses) if clauses else ("nothing", ["moves nothing and switches nothing"])
 
 
-def _places(read: LineRead, given: Known, teller: Teller) -> tuple[tuple[str, str], ...]:
-    """Where the line's moves begin and end, on the file's axes and on the board."""
-    program, first = read.program, read.first_row
+def _spots(read: LineRead, given: Known, teller: Teller) -> tuple[Spot, ...]:
+    program, first, units = read.program, read.first_row, teller.units
     if len(program) == first:
         return ()
     found = []
-    for name, point in (("begins at", program.origins[first]), ("ends at", program.end[-1])):
-        axes = teller.place(point)
-        found.append((name, f"{axes} ({teller.units.name}, the file's axes)" if axes else "a place that is not known"))
+    for name, point in (("begins", program.origins[first]), ("ends", program.end[-1])):
+        numbers = tuple(units.value(value) for value in (point - np.array(teller.base)).tolist())
+        axes = f"{told} ({units.name}, the file's axes)" if (told := teller.place(point)) else ""
         bench = teller.bench(point)
-        if bench is not None and (told := on_board(bench, given.top)):
-            found.append((f"{name}, on the board", told))
+        if bench is None:
+            found.append(Spot(name, units.name, axes, numbers))
+            continue
+        placed = tuple(None if value != value else round(value, 4) for value in bench.tolist())
+        found.append(Spot(name, units.name, axes, numbers, on_board(bench, given.top), placed))
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Final
 
 from pathkit.findings import Finding
-from pathkit.handover.support.texts import joined, named
+from pathkit.handover.support.texts import joined, named, plain
 
 if TYPE_CHECKING:
     from pathkit.handover.support.differing import Cut, Difference, Place
@@ -46,7 +46,9 @@ def as_mail(told: Explained) -> tuple[str, ...]:
         lines += ["", *block(f"{told.message.code} says: {told.message.means}. Most likely:")]
         lines += [part for each in told.message.likely for part in block(each, "  - ", "    ")]
     lines += ["", *where(told.where)]
-    lines += [part for name, place in told.places for part in block(f"It {name}: {place}.")]
+    for spot in told.spots:
+        lines += block(f"It {spot.name} at {spot.axes or 'a place that is not known'}.")
+        lines += block(f"On the board that is {spot.on_board}.", "  ", "  ") if spot.on_board else []
     every = (*told.words, *told.carried)
     if every:
         size = min(max(len(word) for word, _ in every), _WORD)
@@ -54,7 +56,7 @@ def as_mail(told: Explained) -> tuple[str, ...]:
         for word, means in every:
             lines += block(f"{word[:40]:<{size}}  {means}", "  ", " " * (size + 4))
     said = cautions(told.cautions)
-    return (*lines, *([""] if said else []), *said, "", MANUAL)
+    return tuple(map(plain, (*lines, *([""] if said else []), *said, "", MANUAL)))
 
 
 def difference_as_mail(told: Difference) -> tuple[str, ...]:
@@ -74,10 +76,10 @@ def difference_as_mail(told: Difference) -> tuple[str, ...]:
         for finding in told.objections:
             code = f" ({finding.code})" if finding.code else ""
             lines += block(f"line {finding.line}{code}: {finding.what}", "  - ", "    ")
-    if told.edits and told.moves:
+    if told.edits and told.moves and told.cut is None:
         lines += ["", *_board(told.board)]
     said = cautions(told.cautions)
-    return (*lines, *([""] if said else []), *said, "", MANUAL)
+    return tuple(map(plain, (*lines, *([""] if said else []), *said, "", MANUAL)))
 
 
 def _verdict(told: Difference) -> str:
@@ -183,7 +185,7 @@ def where(place: Where) -> list[str]:
         before, after = (
             "no toolpath" if name is None else f"toolpath {named(name)}" for name in (place.before, place.after)
         )
-        lines += block(f"Before it comes {before}, after it {after}.")
+        lines += block(f"In this file {before} comes before it, and {after} after it.")
     if place.seconds is not None and place.total:
         share = 100.0 * place.seconds / place.total
         lines += block(

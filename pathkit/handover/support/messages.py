@@ -119,10 +119,10 @@ class Message:
         return {"code": self.code, "means": self.means, "most_likely": list(self.likely)}
 
 
-def error_at(number: int, line: LineRead, grammar: Grammar | None) -> Message:
+def error_at(number: int, line: LineRead, known: Known) -> Message:
     """What GRBL's ``error:number`` most likely meant at a line. Raises `InputError` for a number that it does not have,
     and for a controller that numbers its messages otherwise or not at all."""
-    _refuse_others(number, ERRORS, "message", grammar)
+    _refuse_others(number, ERRORS, "message", known.evidence.capabilities.grammar)
     code = f"error:{number}"
     mine = [finding for finding in line.findings if finding.code == code]
     others = [finding for finding in line.findings if finding.code not in (None, code)]
@@ -137,6 +137,10 @@ def error_at(number: int, line: LineRead, grammar: Grammar | None) -> Message:
         if number in _IN_THE_MIDDLE:
             likely.append("a start in the middle of the file is the usual reason for this number at a good line")
         likely += [f"read by the controller's rules, the line gives {f.code} instead: {f.what}" for f in others]
+        near = [f.line for f in known.evidence.reading.findings if f.code == code and f.line is not None]
+        if near:
+            nearest = min(near, key=lambda there: abs(there - line.number))
+            likely.insert(0, f"line {nearest} of this file gives that message, and this one does not: look there first")
     return Message(code, ERRORS[number], tuple(likely))
 
 

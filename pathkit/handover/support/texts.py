@@ -31,6 +31,11 @@ def file_name(name: str) -> str:
     return name if name.isprintable() else repr(name)
 
 
+def plain(text: str) -> str:
+    r"""A line of text without anything that is not printed: that is written as ``\x1b``."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
+
+
 def named(text: str) -> str:
     """A name in quotes; what is no plain character is escaped."""
     return repr(text)
@@ -60,6 +65,10 @@ class Units:
     def number(self, mm: float) -> str:
         """A length in mm as a number of the file's unit."""
         return trimmed(mm / self._mm, self._decimals)
+
+    def value(self, mm: float) -> float | None:
+        """The same as a number; None for what is not known."""
+        return None if mm != mm else float(self.number(mm))
 
     def feed(self, mm_per_minute: float) -> str:
         """A feed with its unit."""
