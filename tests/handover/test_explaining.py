@@ -112,6 +112,7 @@ def test_every_kind_of_line_of_a_cut_file(made: Path, text: str, kind: str, says
         (b"", "blank", "is blank: it does nothing"),
         (b" \t", "blank", "is blank"),
         (b"; a note", "comment", "is a comment"),
+        (b"N20 (a note)", "comment", "is a comment for people, and the machine does nothing: N20 (a note)"),
         (b"N20", "number", "holds only a line number"),
         (b"T3", "bit change", "names bit 3, and moves nothing"),
         (b"M0", "pause", "stops until cycle start is pressed"),
@@ -146,6 +147,7 @@ def test_the_other_controllers_words(made: Path, tmp_path: Path) -> None:
     assert "6.3 mm below the top of the board (0.3 mm below its underside)" in hole.sentence
     assert at(made, "%", machine="portrait-inch", file="plate.ngc").kind == "mark"
     # A second mark ends the file.
+    assert alone(tmp_path, b"%\nG21\n%\nG0 X1\n", 3, inch).kind == "mark"
     told = alone(tmp_path, b"%\nG21\n%\nG0 X1\n", 4, inch)
     assert told.kind == "after the end"
     assert "T2" not in alone(tmp_path, b"%\nT2 M6\nM2\n", 2, inch).sentence

@@ -70,11 +70,12 @@ class Place:
 @dataclass(frozen=True)
 class Cut:
     """The file ends too early: ``after`` is its last whole line in the file as sent (0: none), ``partial`` the
-    beginning of the next one, if that is there; ``missing`` counts the lines that it lacks. ``toolpath`` is the one
-    within which, or behind which, it ends."""
+    beginning of the next one, if that is there, and ``does`` what that says as it stands; ``missing`` counts the lines
+    that it lacks. ``toolpath`` is the one within which, or behind which, it ends."""
 
     after: int
     partial: str | None
+    does: str
     missing: int
     toolpath: str | None
     again: Again | None
@@ -84,6 +85,7 @@ class Cut:
         return {
             "after_line": self.after,
             "partial": self.partial,
+            "partial_does": self.does,
             "missing_lines": self.missing,
             "toolpath": self.toolpath,
             "start_again": None if self.again is None else self.again.as_dict(),
@@ -156,7 +158,7 @@ def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = 
         returned=file_name(returned.name),
         same_bytes=data == given.evidence.text,
         layout=layout(mine, theirs) if same_text else (),
-        cut=None if cut is None else _cut(cut, mine, theirs, given, sent),
+        cut=None if cut is None else _cut(cut, mine, theirs, (given, evidence), sent),
         edits=len(edits),
         places=tuple(_place(edit, mine, theirs, given, evidence) for edit in edits[:SHOWN_EDITS]),
         moves=moves,
@@ -211,13 +213,23 @@ def _moves(given: Known, other: Evidence) -> tuple[tuple[str, ...], float]:
         name = _toolpath_at(given, int(before[-1]) + 1 if len(before) else 0)
         where = "" if name is None else f", toolpath {name!r}"
         told.append(f"the moves part at its line {first.line}{where}")
-    feeds = [f for f in result.findings if f.check == "feeds"]
-    told += [f"its line {f.line} {f.what.replace(', and the program at', ', as sent at')}" for f in feeds[:_SHOWN]]
+    told += _feeds([f for f in result.findings if f.check == "feeds"])
     slack = 0.5 * capabilities.speed_step + ROUNDING
     _, missing, extra = align(wanted, found, slack)
     told += [f"it lacks {signal.words}" for signal in missing[:_SHOWN]]
     told += [f"it has {signal.words}, which the file as sent has not" for signal in extra[:_SHOWN]]
     return tuple(told or [f"{len(result.findings)} differences in the order of moves"]), result.deviation
+
+
+def _feeds(findings: list[Finding]) -> list[str]:
+    """Each change of feed once, with how many moves have it too."""
+    lines: dict[str, list[int | None]] = {}
+    for finding in findings:
+        lines.setdefault(finding.what.replace(", and the program at", ", as sent at"), []).append(finding.line)
+    return [
+        f"its line {where[0]} {what}" + (f" (and {len(where) - 1} more moves)" if len(where) > 1 else "")
+        for what, where in list(lines.items())[:_SHOWN]
+    ]
 
 
 def _equal(one: Program, other: Program) -> bool:
@@ -290,14 +302,16 @@ def _toolpath_at(given: Known, row: int) -> str | None:
     return given.names[int(mine[there[-1]])] if len(there) else None
 
 
-def _cut(cut: tuple[int, bool], mine: Lines, theirs: Lines, given: Known, path: Path) -> Cut:
-    count, partial = cut
+def _cut(cut: tuple[int, bool], mine: Lines, theirs: Lines, both: tuple[Known, Evidence], path: Path) -> Cut:
+    (count, partial), (given, other) = cut, both
+    does = _does(replace(given, evidence=other), theirs.numbers[-1:]) if partial else ()
     after = mine.numbers[count - 1] if count else 0
     last = shown(theirs.texts[-1]) if partial else None
     row = int(np.searchsorted(given.read.line, after, side="right"))
     return Cut(
         after=after,
         partial=last,
+        does="".join(does),
         missing=len(mine.texts) - count,
         toolpath=_toolpath_at(given, row - 1) if row else None,
         again=start_again(given, row, path),

@@ -154,17 +154,16 @@ def sentence_of(read: LineRead, teller: Teller) -> tuple[str, str]:
     name, raw = f"Line {read.number}", read.raw
     if not raw.strip(b" \t"):
         return "blank", f"{name} is blank: it does nothing."
+    if read.before is not None and read.bare == "%" and not read.findings:
+        return "mark", f"{name} marks the beginning or the end of the file; nothing moves."
     if read.ended:
         return "after the end", f"{name} stands after the end of the program: the controller does not run it."
     refused = [f for f in read.findings if f.check == "controller" and f.severity == "error"]
     if refused:
         code = f" ({refused[0].code})" if refused[0].code else ""
         return "refused", f"{name} is refused by the controller{code}: {refused[0].what}."
-    if read.before is not None and not read.bare:
+    if read.before is not None and _is_comment(read):
         return "comment", f"{name} is a comment for people, and the machine does nothing: {shown(raw.strip())}"
-    if read.before is not None and read.bare == "%":
-        what = "marks the beginning or the end of the file; nothing moves"
-        return "mark", f"{name} {what}."
     kind, clauses = _done(read, teller)
     settings = _settings(read)
     if not clauses and not settings:
@@ -175,6 +174,12 @@ def sentence_of(read: LineRead, teller: Teller) -> tuple[str, str]:
     if more > 0:
         clauses = [*clauses[:_MOST_CLAUSES], f"does {more} more things like these"]
     return kind, f"{name} {joined(clauses)}."
+
+
+def _is_comment(read: LineRead) -> bool:
+    """Whether nothing stands beside a comment but, at most, the number of the line."""
+    numbered = [letter for letter, _ in read.words] == ["N"]
+    return not read.bare or (numbered and len(read.bare) < len(read.raw.translate(None, b" \t")))
 
 
 def _done(read: LineRead, teller: Teller) -> tuple[str, list[str]]:

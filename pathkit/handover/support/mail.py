@@ -101,8 +101,8 @@ def _cut(cut: Cut) -> list[str]:
     missing = _count(cut.missing, "line")
     lines = block(f"It is cut short: it ends {after}{where}; {missing} {_is(cut.missing)} missing or not whole.")
     if cut.partial is not None:
-        what = f"Its last line is only a beginning, and a number there may have lost digits: {cut.partial}"
-        lines += block(what)
+        what = "Its last line is only a beginning, and a number there may have lost digits; look at the board where it"
+        lines += [*block(f"{what} leads:"), f"    {cut.partial}", *block(cut.does, "    ", "    ")]
     return [*lines, *_again(cut.again)]
 
 

@@ -156,7 +156,8 @@ def _meaning(
     if letter == "F":
         if modes.get("feed mode") == "G93":
             return f"the move takes one {number}th of a minute"
-        return f"feed {number} {units.name}/min"
+        told = f"feed {number} {units.name}/min"
+        return f"{told}, for moves at the feed; some controllers travel at it too" if motion == "G0" else told
     if letter == "S":
         if own == "G4" and capabilities.grammar is not None and "S" in capabilities.grammar.dwell_words:
             return f"for {number} s"
