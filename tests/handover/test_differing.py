@@ -271,6 +271,15 @@ def test_what_rewrites_places_stored_in_the_controller_is_told(sent: Path, tmp_p
     assert "rewrites an offset stored in the controller" in told.objections[0].what
 
 
+def test_one_more_byte_that_acts_is_told_though_the_sent_file_has_one(tmp_path: Path) -> None:
+    one, other = tmp_path / "one.nc", tmp_path / "other.nc"
+    one.write_bytes(b"G21 G90\n(now)\n(here!)\nG0 Z5\n")
+    other.write_bytes(b"G21 G90\n(now!)\n(here!)\nG0 Z5\n")
+    told = differ(one, other, machine=FRONT)
+    assert [finding.line for finding in told.objections] == [2]
+    assert not told.ok
+
+
 def test_moves_that_differ_by_less_than_the_grid_are_the_same(sent: Path, tmp_path: Path) -> None:
     told = back(sent, tmp_path, b"G0 X45 Y50", b"G0 X45.0003 Y50")
     assert told.ok

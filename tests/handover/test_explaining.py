@@ -140,6 +140,22 @@ def test_other_lines_that_a_file_may_hold(tmp_path: Path, line: bytes, kind: str
     assert "nothing is proved" in told.cautions[-1].what
 
 
+def test_the_end_of_a_program_turns_off_what_turns(tmp_path: Path) -> None:
+    text = b"G21 G90 G94 G54\nS9000 M3\nM8\nM2\n"
+    assert alone(tmp_path, text, 4).sentence == (
+        "Line 4 turns coolant and air off and ends the program, which also turns the spindle off."
+    )
+    assert alone(tmp_path, text.replace(b"M2", b"M5 M0"), 4).sentence == (
+        "Line 4 turns the spindle off and stops until cycle start is pressed."
+    )
+
+
+def test_a_file_that_is_wrong_throughout_is_not_read_to_its_end(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"reading stopped at line 500 .*is this a file for GRBL"):
+        alone(tmp_path, b"G81 X1\n" * 700, 700)
+    assert alone(tmp_path, b"G81 X1\n" * 700, 400).kind == "refused"
+
+
 def test_the_other_controllers_words(made: Path, tmp_path: Path) -> None:
     inch = pk.load_machine("portrait-inch")
     hole = at(made, "G83 X1.9685 Y1.7717 Z0.0669 R0.374 Q0.0768 F15.748", machine="portrait-inch", file="plate.ngc")
@@ -230,6 +246,9 @@ def test_a_message_at_a_sound_line_points_at_what_was_sent(made: Path) -> None:
     assert told.message is not None
     assert "something else" in told.message.likely[0]
     assert "start in the middle" in told.message.likely[1]
+    by_hand = explain(path, 30, message=8).message
+    assert by_hand is not None
+    assert "given by hand" in by_hand.likely[0]
     locked = explain(path, 30, message=9).message
     assert locked is not None
     assert "alarm came before" in locked.likely[0]

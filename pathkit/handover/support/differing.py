@@ -6,6 +6,7 @@ Both are read by the reader that proves files, and their moves are compared as a
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -152,7 +153,7 @@ def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = 
     evidence = _read(data, str(returned), given)
     same_text = mine.texts == theirs.texts
     moves, apart = _moves(given, evidence)
-    objections = _objections(given.evidence, evidence)
+    objections = _objections(given.evidence, evidence, mine, theirs)
     return Difference(
         sent=file_name(sent.name),
         returned=file_name(returned.name),
@@ -241,10 +242,20 @@ def _equal(one: Program, other: Program) -> bool:
     return all(np.array_equal(a, b, equal_nan=a.dtype.kind == "f") for a, b in pairs)
 
 
-def _objections(one: Evidence, other: Evidence) -> tuple[Finding, ...]:
+def _said(finding: Finding, lines: Lines) -> tuple[object, ...]:
+    """What tells an objection from others: what it says, and of which text."""
+    text = lines.raw[finding.line - 1].rstrip() if finding.line is not None and finding.line <= len(lines.raw) else b""
+    return finding.check, finding.code, finding.what, text
+
+
+def _objections(one: Evidence, other: Evidence, mine: Lines, theirs: Lines) -> tuple[Finding, ...]:
     """What the reader objects to in the returned file, and not in the file as sent."""
-    before = {(f.check, f.code, f.what) for f in one.reading.findings}
-    found = [f for f in other.reading.findings if (f.check, f.code, f.what) not in before]
+    before = Counter(_said(finding, mine) for finding in one.reading.findings)
+    found = []
+    for finding in other.reading.findings:
+        said = _said(finding, theirs)
+        before[said] -= 1
+        found += [finding] if before[said] < 0 else []
     return tuple(replace(finding, file=None) for finding in found[:_SHOWN])
 
 

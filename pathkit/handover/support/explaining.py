@@ -200,7 +200,7 @@ def _done(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
     for event in late:
         clauses.append(teller.happening(event, turning))
         kinds.append(_KINDS[type(event).__name__])
-    if _ends(read) and turning:
+    if _ends(read) and turning and any(isinstance(event, Spindle) and event.sense == 0 for event in read.events):
         clauses[-1] += ", which also turns the spindle off"
     return ("move" if "move" in kinds else kinds[0] if kinds else ""), [clause for clause in clauses if clause]
 

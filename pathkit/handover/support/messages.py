@@ -90,6 +90,12 @@ _LIKELY_ALARM: Final[Mapping[int, str]] = {
     3: "somebody pressed reset or stop, or the connection or the power broke off",
 }  # fmt: skip
 
+_OF_SETTINGS: Final = frozenset({3, 5, 6, 7, 8, 10, 12, 14, 15, 16, 17})
+_BY_HAND: Final = (
+    "no line of a cut file gives that message: most likely it answers a setting, a jog or another command that was"
+    " given by hand or by the sender at that moment"
+)
+
 _GARBLED: Final = (
     "as it stands in this file the line is no reason for that message. Most likely the controller received something"
     " else: a line lost or garbled on the way, a file that was changed or saved otherwise after it was sent, or a start"
@@ -132,6 +138,8 @@ def error_at(number: int, line: LineRead, known: Known) -> Message:
         likely += [f"what would settle it: {mine[0].fix}"] if mine[0].fix else []
     elif number in _LIKELY:
         likely = [_LIKELY[number]]
+    elif number in _OF_SETTINGS:
+        likely = [_BY_HAND]
     else:
         likely = [_GARBLED]
         if number in _IN_THE_MIDDLE:

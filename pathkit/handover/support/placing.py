@@ -88,7 +88,9 @@ class Known:
             taken = run_time(self.read, self.machine)
         except InputError:
             return None
-        return np.concatenate([[0.0], np.cumsum(taken.per_move + taken.standing[:-1])])
+        passed = np.concatenate([[0.0], np.cumsum(taken.per_move + taken.standing[:-1])])
+        passed[-1] += taken.standing[-1]
+        return passed
 
     @property
     def cautions(self) -> tuple[Finding, ...]:

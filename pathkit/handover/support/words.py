@@ -155,7 +155,7 @@ def _meaning(
         return f"the arc's radius is {number} {units.name}"
     if letter == "F":
         if modes.get("feed mode") == "G93":
-            return f"the move takes one {number}th of a minute"
+            return f"the move takes 1/{number} of a minute"
         told = f"feed {number} {units.name}/min"
         return f"{told}, for moves at the feed; some controllers travel at it too" if motion == "G0" else told
     if letter == "S":
