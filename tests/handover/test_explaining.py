@@ -182,6 +182,20 @@ def test_a_table_of_moves_has_no_words_and_is_told_all_the_same(tmp_path: Path) 
     assert alone(tmp_path, text, 7, table).kind == "program end"
 
 
+@pytest.mark.parametrize(
+    "file", ["grbl-front-left/plate.nc", "grbl-front-left/plate-air.nc", "portrait-inch/plate.ngc"]
+)
+def test_every_line_of_a_cut_file_is_told(made: Path, file: str) -> None:
+    """No line does "nothing", and all moves but the first and the last belong to a toolpath."""
+    path = made / file
+    told = [explain(path, number) for number in range(1, len(path.read_text().splitlines()) + 1)]
+    assert {each.kind for each in told}.isdisjoint({"nothing", "not read", "refused"})
+    moves = [each for each in told if each.kind == "move"]
+    assert all(each.where.toolpath for each in moves[1:-1])
+    seconds = [each.where.seconds or 0.0 for each in told]
+    assert seconds == sorted(seconds)
+
+
 def test_a_line_between_two_toolpaths_names_both(made: Path) -> None:
     told = at(made, "(pathkit: outline)")
     assert (told.where.toolpath, told.where.before, told.where.after) == (None, "hole", "outline")
