@@ -16,7 +16,7 @@ from pathkit.findings import Finding
 from pathkit.handover.support.messages import Message, alarm_at, error_at
 from pathkit.handover.support.moves import Teller
 from pathkit.handover.support.placing import Known, known
-from pathkit.handover.support.texts import Units, file_name, joined, on_board, shown
+from pathkit.handover.support.texts import Units, file_name, joined, on_board, shown, trimmed
 from pathkit.handover.support.words import CODES, SETTINGS, carried, in_force, meanings
 from pathkit.motion.program import Pause, Spindle, Stop
 from pathkit.readback.at_line import LineRead, foreign_line, read_line
@@ -163,13 +163,15 @@ def sentence_of(read: LineRead, teller: Teller) -> tuple[str, str]:
         code = f" ({refused[0].code})" if refused[0].code else ""
         return "refused", f"{name} is refused by the controller{code}: {refused[0].what}."
     if read.before is not None and _is_comment(read):
+        if at_once := [finding.what for finding in read.findings if finding.check == "real-time bytes"]:
+            return "acts at once", f"{name} holds no block, yet it does something: {at_once[0]}."
         return "comment", f"{name} is a comment for people, and the machine does nothing: {shown(raw.strip())}"
     kind, clauses = _done(read, teller)
     settings = _settings(read)
-    if not clauses and not settings:
+    if not clauses:
         kind, clauses = _set(read, teller)
-    elif settings:
-        kind, clauses = ("setting" if kind == "" else kind), [*settings, *clauses]
+    if settings:
+        kind, clauses = ("setting", settings) if kind == "nothing" else (kind or "setting", [*settings, *clauses])
     more = len(clauses) - _MOST_CLAUSES
     if more > 0:
         clauses = [*clauses[:_MOST_CLAUSES], f"does {more} more things like these"]
@@ -252,7 +254,8 @@ def _set(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
         kind, clauses = kind or "setting", [*clauses, f"sets the feed to {values['F']:g} {teller.units.name}/min"]
     if "S" in values and own != "G4":
         rest = "" if read.before is not None and read.before.turning.sense else " for when the spindle is turned on"
-        kind, clauses = kind or "spindle", [*clauses, f"sets a speed of {values['S']:g}{rest}"]
+        speed = trimmed(values["S"] * teller.known.evidence.capabilities.rpm_per_s, 1)
+        kind, clauses = kind or "spindle", [*clauses, f"sets a speed of {speed} rpm{rest}"]
     if codes.get("spindle") == "M5":
         kind, clauses = kind or "spindle", [*clauses, "turns the spindle off (it is off already)"]
     elif "spindle" in codes:
