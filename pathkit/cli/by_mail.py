@@ -45,8 +45,8 @@ def explain(
 def differ(sent: Path, returned: Path, machine: str | None, as_json: bool) -> int:
     """Say how a cut file that came back differs from the one that was sent.
 
-    Exit code 0 if both make the same moves, 1 if not. Machine, toolpaths and board come from the certificate beside
-    SENT; without one --machine says how to read them.
+    Exit code 0 if both make the same moves and the controller takes both alike, 1 if not. Machine, toolpaths and board
+    come from the certificate beside SENT; without one --machine says how to read them.
     """
     from pathkit.handover.support.differing import differ as make
     from pathkit.handover.support.mail import difference_as_mail

@@ -209,6 +209,7 @@ def test_a_deeper_last_lap_is_found_on_the_board(sent: Path, tmp_path: Path) -> 
     assert told.board
     assert "the returned file cuts away" in told.board[0].what
     assert "the file as sent leaves it" in told.board[0].what
+    assert "leaves it (it cuts there in its line 4" in mail(told)
 
 
 def test_a_toolpath_taken_out_is_found_on_the_board(sent: Path, tmp_path: Path) -> None:

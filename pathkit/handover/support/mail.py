@@ -158,7 +158,10 @@ def _board(found: Iterable[Finding] | None) -> list[str]:
             "What stays of the board was not compared: that needs the job beside the file as sent, and two files that"
             " can be read to their end."
         )
-    told = [part for each in found for part in block(each.what, "  - ", "    ")]
+    told = []
+    for each in found:
+        line = "" if each.line is None else f" (it cuts there in its line {each.line})"
+        told += block(f"{each.what}{line}", "  - ", "    ")
     if not told:
         return block(
             "In the end nothing changes on the board: both cut away the same wood. How they do it differs: depth at"
