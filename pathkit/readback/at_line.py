@@ -108,6 +108,25 @@ def foreign_line(
     return LineRead(number, text[begin:end], with_it.program, len(before.program), tuple(mine), findings)
 
 
+def nth_block(text: bytes, capabilities: Capabilities, count: int) -> tuple[int, bytes] | None:
+    """(line, its text) of the ``count``-th line (from 1) that holds more than blanks and comments; None if there are
+    not so many."""
+    grammar = capabilities.grammar
+    if grammar is None or count < 1:
+        return None
+    tokens, begin = Tokenizer(grammar), 0
+    ends = [(end.start(), end.end()) for end in LINE_END.finditer(text)]
+    for number, (end, following) in enumerate([*ends, (len(text), len(text))], 1):
+        raw, begin = text[begin:end], following
+        try:
+            count -= tokens.bare(raw) != ""
+        except Refusal:
+            count -= 1
+        if count == 0:
+            return number, raw
+    return None
+
+
 def _words(tokens: Tokenizer, raw: bytes) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The bare line and its words, as far as they can be told apart."""
     words: list[tuple[str, str]] = []

@@ -148,7 +148,7 @@ class Reader:
             self.findings.append(Finding(check="controller", what=what, fix=fix, file=self.file))
 
     def one(self, raw: bytes) -> Block:
-        """Read one more line, given without its end; returns its block, empty if it has none or is refused."""
+        """Read one more line, given without its end; returns its block, empty if its words cannot be read."""
         self._raw = raw
         self._line += 1
         self._block = Block()

@@ -284,7 +284,9 @@ def test_an_alarm_is_told_with_how_far_the_line_goes(made: Path) -> None:
     assert told is not None
     assert told.code == "ALARM:2"
     assert "X 124 (the whole file: 0 to 132)" in told.likely[1]
-    assert "later than the one that ran" in told.likely[-1]
+    assert "later than the one that ran" in told.likely[-2]
+    # Seven comments stand before it.
+    assert told.likely[-1].endswith("its line 29 is line 36 here: G1 Y69")
 
 
 def test_messages_are_refused_where_they_mean_nothing(made: Path) -> None:

@@ -15,7 +15,8 @@ import numpy as np
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.handover.support.texts import Units
+from pathkit.handover.support.texts import Units, shown
+from pathkit.readback.at_line import nth_block
 
 if TYPE_CHECKING:
     from pathkit.handover.support.placing import Known
@@ -103,8 +104,11 @@ _GARBLED: Final = (
     " it, since lines are sent ahead"
 )
 _OTHER_ALARM: Final = "the message belongs to homing or probing: most likely it was not this line that caused it"
+_COUNTED: Final = 4_000_000
+"""Bytes of a file that is counted in the other way too."""
+
 _AHEAD: Final = (
-    "The line that a sender shows at an alarm may be later than the one that ran: the controller holds up to 15 moves"
+    "the line that a sender shows at an alarm may be later than the one that ran: the controller holds up to 15 moves"
     " ahead"
 )
 _IN_THE_MIDDLE: Final = frozenset({22, 31, 32, 33, 34})
@@ -149,7 +153,7 @@ def error_at(number: int, line: LineRead, known: Known) -> Message:
         if near:
             nearest = min(near, key=lambda there: abs(there - line.number))
             likely.insert(0, f"line {nearest} of this file gives that message, and this one does not: look there first")
-    return Message(code, ERRORS[number], tuple(likely))
+    return Message(code, ERRORS[number], (*likely, *_counted_otherwise(line, known)))
 
 
 def alarm_at(number: int, line: LineRead, known: Known, units: Units) -> Message:
@@ -159,7 +163,18 @@ def alarm_at(number: int, line: LineRead, known: Known, units: Units) -> Message
     if number in (1, 2) and (reach := _reach(line, known, units)):
         likely.append(reach)
     likely.append(_AHEAD)
-    return Message(f"ALARM:{number}", ALARMS[number], tuple(likely))
+    return Message(f"ALARM:{number}", ALARMS[number], (*likely, *_counted_otherwise(line, known)))
+
+
+def _counted_otherwise(line: LineRead, known: Known) -> tuple[str, ...]:
+    """Programs that send files may count only what they send (common practice, no source)."""
+    one = known.evidence
+    if len(one.text) > _COUNTED or (other := nth_block(one.text, one.capabilities, line.number)) is None:
+        return ()
+    if other[0] == line.number:
+        return ()
+    what = "if the program that sent the file counts no comments and no blank lines, as some do, its line"
+    return (f"{what} {line.number} is line {other[0]} here: {shown(other[1].strip())}",)
 
 
 def _reach(line: LineRead, known: Known, units: Units) -> str:
