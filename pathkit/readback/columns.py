@@ -72,6 +72,11 @@ class Columns:
         """Rows for which there is room."""
         return self._room
 
+    @property
+    def events(self) -> int:
+        """How many events there are."""
+        return len(self._events)
+
     def reserve(self, rows: int) -> None:
         """Make room for that many more rows. Memory that no row is written to is not taken."""
         if self._count + rows > self._room:

@@ -76,7 +76,7 @@ def interpret(
     if capabilities.grammar is None:
         what = "this dialect is not made of word addresses: it has no grammar to read a file by"
         raise CapabilityError([Finding(check="grammar", what=what, fix="use the dialect's own reader")])
-    reader = _Reader(capabilities, capabilities.grammar, _start(start), file)
+    reader = Reader(capabilities, capabilities.grammar, _start(start), file)
     reader.read(text.encode("utf-8", "surrogatepass") if isinstance(text, str) else bytes(text))
     return Reading(reader.columns.program(reader.start), tuple(reader.findings))
 
@@ -97,8 +97,11 @@ def _start(start: Sequence[float] | None) -> Point:
     return float(start[0]), float(start[1]), float(start[2])
 
 
-class _Reader:
-    """Carries the state from block to block; a refused block changes nothing but what is known."""
+class Reader:
+    """Carries the state from block to block; a refused block changes nothing but what is known.
+
+    `interpret` reads a whole file with it; `pathkit.readback.at_line` stops it at one line.
+    """
 
     def __init__(self, capabilities: Capabilities, grammar: Grammar, start: Point, file: str | None) -> None:
         self.grammar = grammar
@@ -143,6 +146,20 @@ class _Reader:
         if self.grammar.needs_end and not (self.state.ended or self._switches.stopped):
             what, fix = WORDING["program frame"]
             self.findings.append(Finding(check="controller", what=what, fix=fix, file=self.file))
+
+    def one(self, raw: bytes) -> Block:
+        """Read one more line, given without its end; returns its block, empty if its words cannot be read."""
+        self._raw = raw
+        self._line += 1
+        self._block = Block()
+        if raw:
+            self._read_line(raw)
+        return self._block
+
+    @property
+    def lines(self) -> int:
+        """How many lines have been read."""
+        return self._line
 
     def _read_line(self, raw: bytes) -> None:
         if (instant := self._tokens.real_time(raw)) is not None:
