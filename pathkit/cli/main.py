@@ -24,6 +24,7 @@ from pathkit.cli.checking import check, compare, time
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
+from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, tell
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
@@ -108,7 +109,7 @@ def cli() -> None:
 
 
 _COMMANDS = (
-    demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine, warm,
+    demo, build, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine, job, warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)

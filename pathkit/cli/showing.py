@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Final
 
 import click
 
+from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
 
 DONE: Final = 0
@@ -18,6 +20,17 @@ WRONG: Final = 2
 
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
+
+
+def toml_file(path: Path) -> Path:
+    """A file to write, with ``.toml`` added where it has no ending. Raises `InputError` for another ending."""
+    if path.suffix == "":
+        return path.with_name(f"{path.name}.toml")
+    if path.suffix != ".toml":
+        raise InputError(
+            f"--out is {str(path)!r}; give a name that ends in .toml, as in --out {path.with_suffix('.toml')}"
+        )
+    return path
 
 
 _NAMED: Final = 3
