@@ -13,7 +13,7 @@ import sys
 import warnings
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
-from typing import NoReturn
+from typing import Final, NoReturn
 
 import click
 
@@ -28,6 +28,9 @@ from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, tell
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
+
+_COMPLETE: Final = "_PATHKIT_COMPLETE"
+"""The variable by which a shell asks for completions, as the library of the command line names it."""
 
 
 def main(argv: Sequence[str] | None = None) -> NoReturn:
@@ -81,10 +84,13 @@ def _completed() -> list[str]:
 
 def _invoked(words: Sequence[str]) -> int:
     """Without the library's own `main`, which would exit with 1 if standard output is closed."""
-    if "_PATHKIT_COMPLETE" in os.environ:
-        cli.main(args=list(words), prog_name="pathkit")
+    if wish := os.environ.get(_COMPLETE):
+        from click.shell_completion import shell_complete
+
+        return shell_complete(cli, {}, "pathkit", _COMPLETE, wish)
     try:
-        with cli.make_context("pathkit", list(words)) as context:
+        # Alone it says what it can do.
+        with cli.make_context("pathkit", list(words) or ["--help"]) as context:
             code = cli.invoke(context)
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
@@ -95,7 +101,7 @@ def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> in
     findings = tuple(findings)
     # If nothing can be printed, the exit code still tells.
     with suppress(OSError):
-        tell(findings, err=True)
+        tell(findings, err=True, lines=not as_json)
     with suppress(OSError):
         if as_json:
             click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
