@@ -26,6 +26,7 @@ from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, tell
+from pathkit.cli.source_lines import only_what_is_named
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
 
@@ -51,6 +52,11 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
 
 def run(words: Sequence[str]) -> int:
     """Run one command and return its exit code; errors are reported in one message, never in a traceback."""
+    with only_what_is_named(words):
+        return _run(words)
+
+
+def _run(words: Sequence[str]) -> int:
     as_json = "--json" in words
     before = len(_completed())
     try:

@@ -8,7 +8,9 @@ from __future__ import annotations
 import shutil
 import sys
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Final
 
@@ -24,6 +26,37 @@ DRAWINGS: Final = frozenset({".svg", ".dxf"})
 """A drawing is named as its job file names it, and its lines are often endless."""
 _REPLACED: Final = "\N{MIDDLE DOT}"
 _MORE: Final = "..."
+
+
+_words: ContextVar[tuple[str, ...] | None] = ContextVar("words", default=None)
+
+
+@contextmanager
+def only_what_is_named(words: Sequence[str]) -> Iterator[None]:
+    """Within it, lines are shown only of files that a command line names: itself, in a folder that it names, or as TOML
+    beside it. A job from outside may name any file as its tool table, and its lines are nobody's business."""
+    token = _words.set(tuple(words))
+    try:
+        yield
+    finally:
+        _words.reset(token)
+
+
+def _is_named(name: str) -> bool:
+    words = _words.get()
+    if words is None:
+        return True
+    try:
+        file = Path(name).resolve()
+        named = [Path(part).resolve() for word in words for part in (word, word.partition("=")[2]) if part]
+        return any(
+            file == each or (each.is_dir() and each in file.parents)
+            or (each.is_file() and file.suffix == ".toml" and file.parent == each.parent)
+            for each in named
+        )  # fmt: skip
+    except (OSError, ValueError, RuntimeError):
+        # A word that is no path, or links in a circle.
+        return False
 
 
 class SourceLines:
@@ -55,7 +88,7 @@ class SourceLines:
     def _lines_of(self, name: str) -> Sequence[bytes]:
         if name not in self._files:
             try:
-                data = read_bytes(name, LARGEST_TEXT)
+                data = read_bytes(name, LARGEST_TEXT) if _is_named(name) else b""
             except InputError:
                 # A file that is too large, or none at all: the finding stands without its line.
                 data = b""

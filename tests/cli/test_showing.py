@@ -141,6 +141,29 @@ def test_a_wrong_job_file_is_shown_where_it_is_wrong_but_not_in_json(
     assert json.loads(said.out)["findings"][0]["column"] == 23
 
 
+def test_lines_of_files_that_nobody_named_are_not_shown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A job from somebody else may name any file as its tool table: what stands there is not for its eyes."""
+    inside, secret = tmp_path / "jobs", tmp_path / "secret"
+    inside.mkdir()
+    for path in (secret, tmp_path / "secret.toml", inside / "bits.toml", inside / "bits"):
+        path.write_text("password = = 1\n")
+    (inside / "link.toml").symlink_to(secret)
+    job = inside / "job.toml"
+    tables = [
+        (str(secret), False),
+        ("../secret.toml", False),
+        ("link.toml", False),
+        ("bits", False),
+        ("bits.toml", True),
+    ]
+    for table, seen in tables:
+        job.write_text(f"tool_table = {table!r}" + JOB.replace("tools.mill", "tools.other"))
+        assert run(["build", str(job), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]) == WRONG
+        said = capsys.readouterr().err
+        assert "not TOML" in said
+        assert ("password" in said) is seen, table
+
+
 # --- how much is said ---------------------------------------------------------------------------------------------
 
 
