@@ -19,7 +19,7 @@ BOARD: Final = "300x200x6"
 BIT: Final = "3mm"
 THINNEST, LARGEST = 1.0, 5000.0
 """mm that a board may measure here: other numbers suggest the wrong units."""
-NARROWEST, WIDEST = 0.5, 13.0
+NARROWEST, WIDEST = 0.5, 8.0
 """mm that a bit may cut: wider ones need a stronger machine (common practice, no source)."""
 MOST: Final = 10_000
 

@@ -17,10 +17,11 @@ from typing import TYPE_CHECKING, Final
 from pathkit.errors import InputError, PathkitError
 from pathkit.feeds.materials import USUAL, Material
 from pathkit.findings import errors_of
-from pathkit.jobs.drawn import drawn
+from pathkit.jobs.drawn import Drawn, drawn
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.shapes import area_of
+from pathkit.jobs.wrong_unit import inch_findings
 from pathkit.machine.limits import board_fits
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
@@ -33,23 +34,31 @@ if TYPE_CHECKING:
 
     from pathkit.machine.profile import Machine
 
-MARGIN: Final = 10.0
-"""mm of the board that stay free along its edges (common practice, no source)."""
+MARGIN: Final = (10.0, 5.0)
+"""mm of the board that stay free along its edges: so many, or so many more than the bit is wide if that is more. So no
+strip of waste comes loose (common practice, no source)."""
 UNDERLAY: Final = 3.0
 """mm of waste under the board."""
 TABS: Final = (6.0, 3.0)
 """Width of a tab and its greatest height, mm: those of the standard passes."""
+COUNT: Final = 2
+"""Tabs of a part: as many as the standard passes leave. What they lack for a wide bit, the tape holds."""
 TAB_SHARE: Final = 0.5
 """Share of the board's thickness that a tab of a thin board is high."""
-STEP_SHARE: Final = 0.5
-"""Share of the bit's diameter that it cuts deeper at a time: on the careful side (common practice, no source)."""
+STEP: Final = (0.5, 1.5)
+"""How much deeper the bit cuts at a time: that share of its diameter, and so many mm at most. On the careful side, so
+that tabs and tape hold what a dull bit pushes (common practice, no source)."""
 TAG: Final = (60.0, 30.0)
 """Width and depth, mm, of the key tag; larger for bits wider than `PLAIN_BIT`."""
-PLAIN_BIT: Final = 6.0
+PLAIN_BIT: Final = 4.0
 HOLE: Final = (5.0, 1.75)
 """Diameter of the tag's hole: mm, or so many times the bit's diameter if that is more. Less than twice, and a helix
 leaves no core."""
-TAPE_SHARE: Final = 0.6
+TAPED: Final = (2 / 5, 1 / 5, 1 / 2, 3 / 5)
+"""Where tape is under the key tag, clear of hole and edge: left, front, width and depth as shares of the tag's."""
+LEAST_TAPE: Final = 2.0
+"""mm of radius: a smaller piece of tape holds nothing."""
+TAPE_SHARE: Final = 0.75
 """Share of the largest circle within a drawn part under which tape is laid: the bit must not cut the tape."""
 
 
@@ -89,12 +98,15 @@ def job_text(wanted: Wanted, machines: Sequence[Machine] = (), folder: str | Pat
     turns = _turns(wanted, machines)
     taken = [machine for machine in machines if machine.name in turns]
     values = _suggested(tool, wanted, taken)
-    text = _written(wanted, tool, values, turns, None)
+    text = _written(wanted, tool, values, turns)
     with _as_asked(wanted):
-        outline = _outline_of(text, folder)
+        file = job_file_of(text, "", folder)
+        made = drawn(file)
+        outline = _outline_of(made)
     _refuse_board(wanted, outline)
-    if wanted.drawing is not None:
-        text = _written(wanted, tool, values, turns, _tape_in(outline))
+    tape = None if wanted.drawing is None else _tape_in(outline)
+    # Where they look like inches, lengths have their unit beside them.
+    text = _written(wanted, tool, values, turns, tape, "mm" if inch_findings(file, made) else "")
     with _as_asked(wanted):
         file = job_file_of(text, "", folder)
         if taken:
@@ -119,7 +131,7 @@ def _suggested(tool: Tool, wanted: Wanted, machines: Sequence[Machine]) -> Sugge
     fastest = min((machine.spindle.max for machine in machines), default=USUAL_SPEED[1])
     most = min((min(machine.motion.feed_limit[:2]) for machine in machines), default=None)
     down = min((machine.motion.feed_limit[2] for machine in machines), default=None)
-    step = min(round(STEP_SHARE * wanted.bit, 2), wanted.board[2])
+    step = min(round(STEP[0] * wanted.bit, 2), STEP[1], wanted.board[2])
     spindle = (max(slowest, 1.0), max(fastest, slowest, 1.0))
     return suggest(tool, wanted.material, spindle, stepdown=step, feed_limit=most, plunge_limit=down)
 
@@ -137,35 +149,41 @@ def _as_asked(wanted: Wanted) -> Iterator[None]:
         ) from None
 
 
-def _outline_of(text: str, folder: str | Path) -> Polygon:
+def _outline_of(made: Drawn) -> Polygon:
     """The part within its outline, mm."""
-    outlines = drawn(job_file_of(text, "", folder)).shapes[0, "outline"].closed("outline")
+    outlines = made.shapes[0, "outline"].closed("outline")
     plate: Polygon = area_of(outlines[0].outer)
     for hole in outlines[0].holes:
         plate = plate.difference(area_of(hole))
     return plate
 
 
+def _margin(bit: float) -> float:
+    return max(MARGIN[0], bit + MARGIN[1])
+
+
 def _refuse_board(wanted: Wanted, outline: Polygon) -> None:
     """Raises `InputError` unless the board has room for one part within its margin."""
     width, depth, thickness = wanted.board
     low_x, low_y, high_x, high_y = outline.bounds
-    least = [math.ceil(round(side + 2.0 * MARGIN, 3)) for side in (high_x - low_x, high_y - low_y)]
+    margin = _margin(wanted.bit)
+    least = [math.ceil(round(side + 2.0 * margin, 3)) for side in (high_x - low_x, high_y - low_y)]
     if least[0] <= width and least[1] <= depth:
         return
     works = "x".join(f"{max(*sides):g}" for sides in zip(least, (width, depth), strict=True))
     raise InputError(
         f"--board is {width:g} x {depth:g} mm; the part of {high_x - low_x:.4g} x {high_y - low_y:.4g} mm does not fit"
-        f" on it with {MARGIN:g} mm free along the edges; as in --board {works}x{thickness:g}"
+        f" on it with {margin:g} mm free along the edges; as in --board {works}x{thickness:g}"
     )
 
 
-def _tape_in(plate: Polygon) -> tuple[float, float, float]:
-    """Centre and radius of a round piece of tape well within a part, mm."""
+def _tape_in(plate: Polygon) -> tuple[float, float, float] | None:
+    """Centre and radius of a round piece of tape well within a part, mm; None where there is no room for one."""
     from shapely import maximum_inscribed_circle
 
     (x, y), edge = maximum_inscribed_circle(plate).coords
-    return round(x, 1), round(y, 1), round(TAPE_SHARE * math.dist((x, y), edge), 1)
+    radius = round(TAPE_SHARE * math.dist((x, y), edge), 1)
+    return (round(x, 1), round(y, 1), radius) if radius >= LEAST_TAPE else None
 
 
 def _tolerance(thickness: float) -> float:
@@ -183,8 +201,9 @@ def _bit_name(diameter: float) -> str:
 
 
 def _written(
-    wanted: Wanted, tool: Tool, values: Suggestion, turns: Mapping[str, int], tape: tuple[float, float, float] | None
-) -> str:
+    wanted: Wanted, tool: Tool, values: Suggestion, turns: Mapping[str, int],
+    tape: tuple[float, float, float] | None = None, unit: str = "",
+) -> str:  # fmt: skip
     width, depth, thickness = wanted.board
     low, high = values.chip_range
     lines = [
@@ -195,15 +214,21 @@ def _written(
     if caution := USUAL[wanted.material].caution:
         lines.append(f"{wanted.material.capitalize()}: {caution}.")
     return texts.TEMPLATE.format(
-        name=_quoted(wanted.name), material=wanted.material, thickness=f"{thickness:g}",
-        tolerance=f"{_tolerance(thickness):g}", underlay=f"{UNDERLAY:g}", width=f"{width:g}", depth=f"{depth:g}",
-        bit=_quoted(tool.name), diameter=f"{tool.diameter:g}", flutes=tool.flutes,
+        name=_quoted(wanted.name), material=wanted.material, thickness=_length(thickness, unit),
+        tolerance=f"{_tolerance(thickness):g}", underlay=f"{UNDERLAY:g}", width=_length(width, unit),
+        depth=_length(depth, unit), bit=_quoted(tool.name), diameter=_length(tool.diameter, unit), flutes=tool.flutes,
         cautions=_commented(lines), feed=f"{values.cutting.feed:g}", plunge=f"{_round(values.cutting.plunge):g}",
         spindle=f"{values.cutting.spindle:g}",
         part=_part_of(wanted, values.stepdown, tape),
-        copies='"fill"' if wanted.parts is None else wanted.parts, margin=f"{MARGIN:g}", web=f"{wanted.bit:g}",
+        copies='"fill"' if wanted.parts is None else wanted.parts,
+        margin=f"{_margin(wanted.bit):g}", web=f"{wanted.bit:g}",
+        tabs=COUNT,
         tab_width=f"{TABS[0]:g}", tab_height=f"{_tab_height(thickness):g}", machines=_machines_of(turns),
     )  # fmt: skip
+
+
+def _length(value: float, unit: str) -> str:
+    return _quoted(f"{value:g}{unit}") if unit else f"{value:g}"
 
 
 def _commented(lines: Sequence[str]) -> str:
@@ -220,8 +245,8 @@ def _part_of(wanted: Wanted, step: float, tape: tuple[float, float, float] | Non
     width, depth, hole = tag_of(wanted.bit)
     return texts.TAG.format(
         width=f"{width:g}", depth=f"{depth:g}", radius=f"{depth / 5.0:g}", x=f"{depth / 2.0:g}", zones=texts.ZONES,
-        hole=f"{hole / 2.0:g}", step=f"{step:g}", tape_x=f"{width / 2.0:g}", tape_y=f"{depth / 4.0:g}",
-        tape_width=f"{width / 3.0:g}", tape_depth=f"{depth / 2.0:g}",
+        hole=f"{hole / 2.0:g}", step=f"{step:g}", tape_x=f"{width * TAPED[0]:.4g}", tape_y=f"{depth * TAPED[1]:.4g}",
+        tape_width=f"{width * TAPED[2]:.4g}", tape_depth=f"{depth * TAPED[3]:.4g}",
     )  # fmt: skip
 
 

@@ -68,7 +68,7 @@ align = "corner"
 
 [passes]
 # Tabs hold each part until you cut them by hand: how many, how wide and how high, mm.
-hold_tabs = {{ count = 2, width = {tab_width}, height = {tab_height} }}
+hold_tabs = {{ count = {tabs}, width = {tab_width}, height = {tab_height} }}
 # How hard to search for short travel: 1 is usual, 0 takes the first order that is found.
 order_travel = {{ effort = 0.2 }}
 

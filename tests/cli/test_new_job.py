@@ -51,6 +51,23 @@ def test_it_builds_as_it_is_for_every_machine_of_the_house(here: Path, capsys: p
     assert "warning" not in json.dumps(told)
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--bit", "8mm", "--board", "160x90x18", "--material", "softwood"],
+        ["--bit", "0.5mm", "--board", "82x52x1", "--material", "foam"],
+    ],
+)
+def test_the_widest_and_the_narrowest_bit_build_without_a_warning(
+    words: list[str], here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = written(here, *words, "--parts", "1")
+    capsys.readouterr()
+    build = ["build", str(file), "--machine", "grbl-front-left", "--out", "out", "--effort", "0", "--quiet"]
+    assert run(build) == DONE
+    assert capsys.readouterr() == ("", "")
+
+
 def test_a_drawing_is_the_outline_and_what_is_cut_in_it_is_held_by_tape(here: Path) -> None:
     (here / "tag.svg").write_text(DRAWING)
     file = written(here, *SMALL, "--svg", "tag.svg")
@@ -60,12 +77,12 @@ def test_a_drawing_is_the_outline_and_what_is_cut_in_it_is_held_by_tape(here: Pa
     part = order.job.parts[0].outline
     assert part is not None
     assert zone.kind == "tape"
-    # By hand: the widest circle in 60 × 30 mm less the hole has a radius of 15 mm, and six tenths are taped.
-    assert zone.shape.area == pytest.approx(3.1416 * 9.0**2, rel=0.01)
+    # By hand: the widest circle in 60 × 30 mm less the hole has a radius of 15 mm, and three quarters are taped.
+    assert zone.shape.area == pytest.approx(3.1416 * 11.2**2, rel=0.01)
 
 
 @pytest.mark.parametrize("material", get_args(Material))
-@pytest.mark.parametrize("bit", [0.5, 3.0, 6.35, 13.0])
+@pytest.mark.parametrize("bit", [0.5, 3.0, 6.35, 8.0])
 def test_its_feeds_are_the_usual_ones_for_bit_and_material(material: Material, bit: float, tmp_path: Path) -> None:
     begun = job_text(Wanted("a", (400.0, 300.0, 4.0), bit, 1, material), demo_machines()[:1])
     (tmp_path / "a.toml").write_text(begun.text, encoding="utf-8")
