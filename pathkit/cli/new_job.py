@@ -46,10 +46,11 @@ def new_job(  # noqa: PLR0913 - each is an option of the command
 ) -> int:  # fmt: skip
     """Write a job file called NAME to begin from: it builds as it is, and says what each of its keys means."""
     from pathkit.handover.atomic_write import write_beside
+    from pathkit.machine.profile import slug
     from pathkit.registry import installed
     from pathkit.starters.job_file import Wanted, job_text
 
-    file = toml_file(out if out is not None else Path(_slug(name)))
+    file = toml_file(out if out is not None else Path(slug(name)))
     wanted = Wanted(
         _name(name), _board(board), _bit(bit), _parts(parts), _material(material), _beside(drawing, file.parent)
     )
@@ -72,10 +73,6 @@ def _name(name: str) -> str:
     if not 0 < len(name.strip()) <= 80 or not name.isprintable():
         raise InputError(f"NAME is {name!r}; give one of 1 to 80 letters, as in 'key tags'")
     return name
-
-
-def _slug(name: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "job"
 
 
 def _millimetres(text: str) -> float | None:

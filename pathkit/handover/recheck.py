@@ -221,6 +221,7 @@ def _certified(
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
     proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate, told=told)
+    told.say("job file", 1)
     results = [proved if rules_only else _audited(proved, folder, certificate, (machine, setup), given)]
     if certificate.twin is not None:
         told.say("air cut", 1)

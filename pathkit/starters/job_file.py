@@ -217,6 +217,7 @@ def _written(
         name=_quoted(wanted.name), material=wanted.material, thickness=_length(thickness, unit),
         tolerance=f"{_tolerance(thickness):g}", underlay=f"{UNDERLAY:g}", width=_length(width, unit),
         depth=_length(depth, unit), bit=_quoted(tool.name), diameter=_length(tool.diameter, unit), flutes=tool.flutes,
+        flute=math.ceil(thickness + UNDERLAY),
         cautions=_commented(lines), feed=f"{values.cutting.feed:g}", plunge=f"{_round(values.cutting.plunge):g}",
         spindle=f"{values.cutting.spindle:g}",
         part=_part_of(wanted, values.stepdown, tape),

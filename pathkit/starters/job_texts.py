@@ -42,7 +42,7 @@ flutes = {flutes}
 # true only for a bit that cuts in the middle of its end: then it may go straight down.
 centre_cutting = false
 # Length of the flutes, mm. Measure it and take the # away: too deep a cut is then refused.
-# cut_length = 12
+# cut_length = {flute}
 
 # Feeds and speeds. The manual of your machine and the figures of whoever made your bit come first. These are a
 # starting point, reckoned from the usual chips of such a bit: try them on waste, and listen.

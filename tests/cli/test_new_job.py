@@ -15,7 +15,7 @@ from pathkit.feeds.chips import chip_load_of, usual_chip_load
 from pathkit.feeds.materials import Material
 from pathkit.jobs.demo import demo_machines
 from pathkit.jobs.planning import orders_of
-from pathkit.jobs.reading import read_job_file
+from pathkit.jobs.reading import job_file_of, read_job_file
 from pathkit.starters.job_file import Wanted, job_text
 
 DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="70mm" height="40mm" viewBox="0 0 70 40">
@@ -112,6 +112,10 @@ def test_every_key_has_a_comment_above_it(drawing: str | None, tmp_path: Path) -
         assert explained.startswith("# ") or "    # " in line, line
     assert {"name", "material", "thickness", "feed", "stepdown", "copies", "hold_tabs", "profile"} <= seen
     assert max(map(len, lines)) <= 120
+    # What is only proposed is right too.
+    file = job_file_of(begun.text.replace("# cut_length", "cut_length"), "a.toml", tmp_path)
+    assert next(iter(file.tools.values())).cut_length == 9.0
+    assert orders_of(file, demo_machines()[:1])
 
 
 def test_a_board_that_fits_no_bed_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
