@@ -25,7 +25,7 @@ from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.new_job import job
-from pathkit.cli.showing import DONE, WRONG, tell
+from pathkit.cli.showing import DONE, WRONG, Commands, tell
 from pathkit.cli.source_lines import only_what_is_named
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
@@ -95,8 +95,7 @@ def _invoked(words: Sequence[str]) -> int:
 
         return shell_complete(cli, {}, "pathkit", _COMPLETE, wish)
     try:
-        # Alone it says what it can do.
-        with cli.make_context("pathkit", list(words) or ["--help"]) as context:
+        with cli.make_context("pathkit", list(words)) as context:
             code = cli.invoke(context)
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
@@ -114,7 +113,7 @@ def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> in
     return code
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="pathkit-cam", prog_name="pathkit")
 def cli() -> None:
     """Cut files for small 3-axis routers, each in its machine's own words, proved before any wood is cut."""

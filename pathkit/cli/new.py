@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 import click
 
 from pathkit.cli.asking import Asking, bed_in, bed_of, place_of, speeds_of, tell_again
-from pathkit.cli.showing import FORCE, JSON, tell, toml_file
+from pathkit.cli.showing import FORCE, JSON, Commands, tell, toml_file
 from pathkit.errors import InputError
 from pathkit.units import MM_PER_UNIT
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathkit.machine.profile import Corner, Sideways, Upright
 
 
-@click.group()
+@click.group(cls=Commands)
 def dialect() -> None:
     """Start the dialect of a new controller."""
 
@@ -46,7 +46,7 @@ def new_dialect(name: str, title: str | None, out: Path | None, as_json: bool) -
     return 0
 
 
-@click.group()
+@click.group(cls=Commands)
 def machine() -> None:
     """Describe a new machine."""
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, cast, get_args
 
 import click
 
-from pathkit.cli.showing import DONE, FORCE, JSON, toml_file
+from pathkit.cli.showing import DONE, FORCE, JSON, Commands, toml_file
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ NARROWEST, WIDEST = 0.5, 8.0
 MOST: Final = 10_000
 
 
-@click.group()
+@click.group(cls=Commands)
 def job() -> None:
     """Start a job of your own."""
 

@@ -24,6 +24,13 @@ QUIET = click.option("--quiet", is_flag=True, help="No progress, no notes, no su
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
 
+class Commands(click.Group):
+    """Commands of one kind; alone it says what it can do."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        return super().parse_args(ctx, args if args or ctx.resilient_parsing else ["--help"])
+
+
 def toml_file(path: Path) -> Path:
     """A file to write, with ``.toml`` added where it has no ending. Raises `InputError` for another ending."""
     if path.suffix == "":

@@ -172,6 +172,9 @@ def test_alone_it_prints_its_help(capsys: pytest.CaptureFixture[str]) -> None:
     said = capsys.readouterr().out
     assert said.startswith("Usage: pathkit")
     assert all(re.search(rf"^  {name} ", said, re.M) for name in cli.commands)
+    for group in ("job", "machine", "dialect"):
+        assert run([group]) == DONE
+        assert capsys.readouterr().out.startswith(f"Usage: pathkit {group}")
 
 
 def test_quiet_checks_say_only_what_is_wrong(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
