@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, tell
 from pathkit.errors import InputError
 
 _YES = click.Choice(["yes", "no"])
@@ -32,9 +32,7 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    for finding in made.findings:
-        if finding.severity != "note":
-            click.echo(f"{finding.severity}: {finding}")
+    tell(made.findings, quiet=True)
     click.echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
     click.echo("\nBefore you start:")
     for line in made.before_you_resume:
@@ -107,6 +105,5 @@ def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: boo
         click.echo(json.dumps({"ok": not findings, "machine": changed.name, "rehearsed": values, "findings": told}))
     else:
         click.echo(f"{machine}: the answer is stored in [rehearsed]")
-        for finding in findings:
-            click.echo(f"{finding.severity}: {finding}")
+        tell(findings)
     return FAILED if findings else DONE

@@ -7,6 +7,7 @@ import multiprocessing
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, WRONG, clock, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, QUIET, WRONG, clock, length, show_table, tell
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
@@ -37,12 +38,15 @@ _SEED = click.option(
 @_SEED
 @FORCE
 @_DROP
+@QUIET
 @JSON
-def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_others: bool, as_json: bool) -> int:
+def demo(
+    out: Path, effort: int | None, seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool
+) -> int:  # fmt: skip
     """Build the demo into OUT: a batch of cable-tidy plates for three machines, on two sizes of board."""
     from pathkit.jobs.demo import demo_orders
 
-    return _build(demo_orders(effort=effort, seed=seed), out, force, drop_others, as_json)
+    return _build(demo_orders(effort=effort, seed=seed), out, _Run(force, drop_others, quiet, as_json))
 
 
 @click.command()
@@ -66,11 +70,12 @@ def demo(out: Path, effort: int | None, seed: int | None, force: bool, drop_othe
 @_SEED
 @FORCE
 @_DROP
+@QUIET
 @JSON
 def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
     turn: int | None, zero: str | None, tabs: bool, workers: int | None, as_zip: bool, effort: int | None,
-    seed: int | None, force: bool, drop_others: bool, as_json: bool,
+    seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
 
@@ -95,45 +100,58 @@ def build(  # noqa: PLR0913 - each is an option of the command
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without))
     if as_zip and "://" in out:
         raise InputError(f"--out {out!r} is a URL; --zip needs a folder of this computer")
-    if workers is not None:
-        code = _build_apart(orders, out, workers, force, as_json)
-    else:
-        code = _build(orders, Path(out), force, drop_others, as_json)
-    return _zipped(code, Path(out), as_zip, force, as_json)
+    how = _Run(force, drop_others, quiet, as_json)
+    code = _build(orders, Path(out), how) if workers is None else _build_apart(orders, out, workers, how)
+    return _zipped(code, Path(out), as_zip, how)
 
 
-def _build_apart(orders: Sequence[Any], out: str, workers: int, force: bool, as_json: bool) -> int:
+@dataclass(frozen=True)
+class _Run:
+    """How a build is written and told."""
+
+    force: bool
+    drop_others: bool
+    quiet: bool
+    as_json: bool
+
+    @property
+    def silent(self) -> bool:
+        """Whether only what is wrong is told besides the result."""
+        return self.quiet or self.as_json
+
+
+def _build_apart(orders: Sequence[Any], out: str, workers: int, how: _Run) -> int:
     """Each machine by itself."""
     from pathkit.handover.many import build_many
 
     # A second time, too, all orders are given: what they share belongs to what a variant is made from.
     return _build_each(
-        lambda pool, told: build_many(orders, (), out, executor=pool, force=force, progress=told), out,
-        min(workers, len(orders)), as_json,
+        lambda pool, told: build_many(orders, (), out, executor=pool, force=how.force, progress=told), out,
+        min(workers, len(orders)), how,
     )  # fmt: skip
 
 
-def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, workers: int, as_json: bool) -> int:
+def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, workers: int, how: _Run) -> int:
     """Every variant of ``build(executor, progress)``, told as it comes. A worker that died is replaced once."""
     from pathkit.handover.many import WorkerDied
     from pathkit.handover.pages.cautions import CAUTIONS
 
-    compile_ahead(as_json)
+    compile_ahead(how.silent)
     shown: dict[int, Variant] = {}
     for attempt in range(2):
-        with Progress(as_json) as told, _pool(workers) as pool:
+        with Progress(how.silent) as told, _pool(workers) as pool:
             for variant in build(pool, told):
                 before = shown.get(variant.place)
                 if before is not None and not isinstance(before.error, WorkerDied):
                     continue
                 shown[variant.place] = variant
-                if not as_json and not (attempt == 0 and isinstance(variant.error, WorkerDied)):
-                    _show(variant)
+                if not how.as_json and not (attempt == 0 and isinstance(variant.error, WorkerDied)):
+                    _show(variant, how.quiet)
         if not any(isinstance(v.error, WorkerDied) for v in shown.values()):
             break
     done = [shown[k] for k in sorted(shown)]
     failed = [variant for variant in done if not variant.ok]
-    if as_json:
+    if how.as_json:
         values = {
             "ok": not failed,
             "out": out,
@@ -141,7 +159,7 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
             "cautions": list(CAUTIONS),
         }
         click.echo(json.dumps(values, indent=1))
-    else:
+    elif not how.quiet:
         counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
         click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
         _tell_cautions([v.result for v in done if v.ok and v.result is not None], CAUTIONS)
@@ -157,10 +175,11 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
 @_EFFORT
 @_SEED
 @FORCE
+@QUIET
 @JSON
-def handout(
+def handout(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, out: Path, workers: int, as_zip: bool, effort: int | None, seed: int | None, force: bool,
-    as_json: bool,
+    quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make a folder from which anyone can take the file for their own machine, chosen on its page index.html.
 
@@ -170,33 +189,36 @@ def handout(
     from pathkit.handover.chooser import build_handout
     from pathkit.jobs.requests import job_file as read
 
-    file = read(job_file)
+    file, how = read(job_file), _Run(force, drop_others=False, quiet=quiet, as_json=as_json)
     code = _build_each(
         lambda pool, told: build_handout(
             file, out, executor=pool, effort=effort, seed=seed, force=force, progress=told
-        ), str(out), workers, as_json,
+        ), str(out), workers, how,
     )  # fmt: skip
-    return _zipped(code, out, as_zip, force, as_json)
+    return _zipped(code, out, as_zip, how)
 
 
-def _zipped(code: int, out: Path, wanted: bool, force: bool, as_json: bool) -> int:
+def _zipped(code: int, out: Path, wanted: bool, how: _Run) -> int:
     """The archive of what was built, if it is wanted and all of it is proved."""
     from pathkit.handover.archive import write_archive
 
     if wanted and code == DONE:
-        path = write_archive(out, force=force)
-        if not as_json:
+        path = write_archive(out, force=how.force)
+        if not how.silent:
             click.echo(f"\n{path.name}: all of {out} in one file")
     return code
 
 
-def _show(variant: Variant) -> None:
-    click.echo(f"{variant.folder}: {variant.status}")
-    if variant.result is not None and variant.ok:
-        folder = variant.result
-        about = f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm"
-        click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
-    tell(variant.findings, "  ")
+def _show(variant: Variant, quiet: bool) -> None:
+    if not quiet:
+        click.echo(f"{variant.folder}: {variant.status}")
+        if variant.result is not None and variant.ok:
+            folder = variant.result
+            about = f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm"
+            click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
+    elif variant.findings and (not variant.ok or any(each.severity != "note" for each in variant.findings)):
+        click.echo(f"{variant.folder}: {variant.status}")
+    tell(variant.findings, "  ", quiet=quiet)
 
 
 @contextmanager
@@ -209,13 +231,13 @@ def _pool(workers: int) -> Iterator[Executor | None]:
         yield pool
 
 
-def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_json: bool) -> int:
+def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
     from pathkit.handover.build import build_orders
 
-    compile_ahead(as_json)
-    with Progress(as_json) as progress:
-        result = build_orders(orders, out, force=force, drop_others=drop_others, progress=progress)
-    if as_json:
+    compile_ahead(how.silent)
+    with Progress(how.silent) as progress:
+        result = build_orders(orders, out, force=how.force, drop_others=how.drop_others, progress=progress)
+    if how.as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
         return DONE if result.ok else FAILED
     rows = [
@@ -232,11 +254,14 @@ def _build(orders: Sequence[Any], out: Path, force: bool, drop_others: bool, as_
         }
         for folder in result.folders
     ]
-    show_table("folders", rows, as_json=False)
-    tell(result.told)
+    if not how.quiet:
+        show_table("folders", rows, as_json=False)
+    tell(result.told, quiet=how.quiet)
     if not result.ok:
         click.echo("nothing was written: not every file could be proved", err=True)
         return FAILED
+    if how.quiet:
+        return DONE
     written = result.written
     assert written is not None
     click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, JSON, clock, tell
+from pathkit.cli.progress import AFTER, Progress
+from pathkit.cli.showing import DONE, FAILED, JSON, QUIET, clock, tell
 from pathkit.errors import InputError
 
 
@@ -23,9 +24,11 @@ from pathkit.errors import InputError
 )
 @click.option("--turn", type=click.IntRange(0, 3), help="Quarter turns of the board, counter-clockwise.")
 @click.option("--rules-only", is_flag=True, help="Check only controller rules and safety; compare nothing.")
+@QUIET
 @JSON
 def check(
-    path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, as_json: bool
+    path: Path, machine: str | None, job_file: Path | None, turn: int | None, rules_only: bool, quiet: bool,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Prove a cut file, or every file of a folder, again from its text.
 
@@ -44,17 +47,19 @@ def check(
     broken = broken_off(path) if path.is_dir() else ()
     told_apart = () if broken else revisions(path)
     # Files of mixed builds are not worth proving.
-    results = (
-        ()
-        if broken
-        else recheck(
-            path,
-            machine=None if machine is None else load_machine(machine),
-            job=job,
-            setup=None if turn is None else Setup(turn=turn),
-            rules_only=rules_only,
+    with Progress(quiet or as_json, AFTER) as progress:
+        results = (
+            ()
+            if broken
+            else recheck(
+                path,
+                machine=None if machine is None else load_machine(machine),
+                job=job,
+                setup=None if turn is None else Setup(turn=turn),
+                rules_only=rules_only,
+                progress=progress,
+            )
         )
-    )
     ok = all(result.ok for result in results) and not (stale or broken or told_apart)
     if as_json:
         told = {"ok": ok, "files": [r.as_dict() for r in results], "stale": [f.as_dict() for f in stale]}
@@ -62,11 +67,12 @@ def check(
         click.echo(json.dumps(told, indent=1))
         return DONE if ok else FAILED
     for result in results:
-        click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
-        for line in result.summary():
+        if not (quiet and result.ok):
+            click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
+        for line in () if quiet else result.summary():
             click.echo(f"  {line}")
-        tell(result.findings, indent="  ")
-    tell((*stale, *broken, *told_apart))
+        tell(result.findings, indent="  ", quiet=quiet)
+    tell((*stale, *broken, *told_apart), quiet=quiet)
     return DONE if ok else FAILED
 
 
@@ -106,8 +112,11 @@ def time(path: Path, machine: str, as_json: bool) -> int:
     type=click.Path(path_type=Path),
     help="The job, for its board and bits.",
 )
+@QUIET
 @JSON
-def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path | None, as_json: bool) -> int:
+def compare(
+    first: Path, second: Path, machines: tuple[str, ...], job_file: Path | None, quiet: bool, as_json: bool
+) -> int:  # fmt: skip
     """Prove or refute that files A and B cut the same board, whatever their machines and orders.
 
     What you do not give comes from the certificate beside each file.
@@ -123,14 +132,16 @@ def compare(first: Path, second: Path, machines: tuple[str, ...], job_file: Path
     profiles = [load_machine(name) for name in machines]
     job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
     known = [Known(machine, job) for machine in ((profiles * 2)[:2] if len(profiles) == 1 else profiles)]
-    proof = make(first, second, *(known or [Known(job=job)] * 2))
+    with Progress(quiet or as_json, AFTER) as progress:
+        proof = make(first, second, *(known or [Known(job=job)] * 2), progress=progress)
     if as_json:
         click.echo(json.dumps({"first": str(first), "second": str(second), **proof.as_dict()}, indent=1))
         return DONE if proof.ok else FAILED
-    verdict = "cut the same board" if proof.ok else "are NOT proved to cut the same board"
-    figures = proof["same board"].figures
-    click.echo(f"{first} and {second} {verdict}")
-    click.echo(f"  {figures['heights']} heights, within {figures['tolerance_mm']} mm")
-    for finding in proof.findings:
-        click.echo(f"  {finding.severity}: {finding}")
+    if not (quiet and proof.ok):
+        verdict = "cut the same board" if proof.ok else "are NOT proved to cut the same board"
+        click.echo(f"{first} and {second} {verdict}")
+    if not quiet:
+        figures = proof["same board"].figures
+        click.echo(f"  {figures['heights']} heights, within {figures['tolerance_mm']} mm")
+    tell(proof.findings, indent="  ", quiet=quiet)
     return DONE if proof.ok else FAILED

@@ -13,7 +13,7 @@ import sys
 import warnings
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
-from typing import NoReturn
+from typing import Final, NoReturn
 
 import click
 
@@ -25,9 +25,14 @@ from pathkit.cli.checking import check, compare, time
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
-from pathkit.cli.showing import DONE, WRONG, tell
+from pathkit.cli.new_job import job
+from pathkit.cli.showing import DONE, WRONG, Commands, tell
+from pathkit.cli.source_lines import only_what_is_named
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
+
+_COMPLETE: Final = "_PATHKIT_COMPLETE"
+"""The variable by which a shell asks for completions, as the library of the command line names it."""
 
 
 def main(argv: Sequence[str] | None = None) -> NoReturn:
@@ -48,6 +53,11 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
 
 def run(words: Sequence[str]) -> int:
     """Run one command and return its exit code; errors are reported in one message, never in a traceback."""
+    with only_what_is_named(words):
+        return _run(words)
+
+
+def _run(words: Sequence[str]) -> int:
     as_json = "--json" in words
     before = len(_completed())
     try:
@@ -81,8 +91,10 @@ def _completed() -> list[str]:
 
 def _invoked(words: Sequence[str]) -> int:
     """Without the library's own `main`, which would exit with 1 if standard output is closed."""
-    if "_PATHKIT_COMPLETE" in os.environ:
-        cli.main(args=list(words), prog_name="pathkit")
+    if wish := os.environ.get(_COMPLETE):
+        from click.shell_completion import shell_complete
+
+        return shell_complete(cli, {}, "pathkit", _COMPLETE, wish)
     try:
         with cli.make_context("pathkit", list(words)) as context:
             code = cli.invoke(context)
@@ -95,14 +107,14 @@ def _refuse(findings: Iterable[Finding], as_json: bool, code: int = WRONG) -> in
     findings = tuple(findings)
     # If nothing can be printed, the exit code still tells.
     with suppress(OSError):
-        tell(findings, err=True)
+        tell(findings, err=True, lines=not as_json)
     with suppress(OSError):
         if as_json:
             click.echo(json.dumps({"ok": False, "findings": [f.as_dict() for f in findings]}, indent=1))
     return code
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="pathkit-cam", prog_name="pathkit")
 def cli() -> None:
     """Cut files for small 3-axis routers, each in its machine's own words, proved before any wood is cut."""
@@ -110,7 +122,7 @@ def cli() -> None:
 
 _COMMANDS = (
     demo, build, handout, check, compare, time, resume, rehearse, explain, differ, schema, dialects, machines, dialect,
-    machine, warm,
+    machine, job, warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)

@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 import click
 
-from pathkit.cli.showing import FORCE, JSON, tell
+from pathkit.cli.asking import Asking, bed_in, bed_of, place_of, speeds_of, tell_again
+from pathkit.cli.showing import FORCE, JSON, Commands, tell, toml_file
 from pathkit.errors import InputError
+from pathkit.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
-    from pathkit.machine.profile import Upright
+    from pathkit.machine.profile import Corner, Sideways, Upright
 
 
-SHORTEST, LONGEST = 10.0, 6000.0
-"""mm that an axis of such a machine may move: other lengths suggest the wrong units."""
-
-
-@click.group()
+@click.group(cls=Commands)
 def dialect() -> None:
     """Start the dialect of a new controller."""
 
@@ -48,7 +46,7 @@ def new_dialect(name: str, title: str | None, out: Path | None, as_json: bool) -
     return 0
 
 
-@click.group()
+@click.group(cls=Commands)
 def machine() -> None:
     """Describe a new machine."""
 
@@ -64,45 +62,55 @@ def machine() -> None:
 @click.option("--bed", metavar="X,Y,Z", help="How far each axis moves, in --units.")
 @click.option("--park", metavar="X,Y", help="Where the bit stands at the end, from the zero, in --units; or none.")
 @click.option("--change", metavar="X,Y", help="Where bits are changed by hand, from the zero; or none: where it parks.")
-@click.option("--spindle", type=click.Choice(["words", "manual"]), default="words", show_default=True,
-              help="Who switches the spindle: the file, or you?")  # fmt: skip
-@click.option("--units", type=click.Choice(["mm", "inch"]), default="mm", show_default=True)
+@click.option("--spindle", metavar="WHO", help="Who switches the spindle: words (the file), the default, or manual.")
+@click.option("--rpm", metavar="MIN,MAX", help="How slow and how fast the spindle turns; 8000,24000 by default.")
+@click.option("--units", metavar="UNITS", help="What its controller counts in, and you here: mm, the default, or inch.")
 @click.option("--left-handed", is_flag=True, help="Confirm, after a second look, a left-handed frame.")
 @FORCE
 @JSON
 def new_machine(  # noqa: PLR0913 - each is an option of the command
     out: Path, name: str | None, dialect_name: str | None, corner: str | None, x: str | None, y: str | None, z: str,
-    bed: str | None, park: str | None, change: str | None, spindle: str, units: str, left_handed: bool, force: bool,
-    as_json: bool,
+    bed: str | None, park: str | None, change: str | None, spindle: str | None, rpm: str | None, units: str | None,
+    left_handed: bool, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
-    """Write the profile of a machine, and a picture of where its X+ and Y+ point. Asks for missing options."""
+    """Write the profile of a machine, and a picture of where its X+ and Y+ point.
+
+    Asks for missing options; a wrong answer is asked for again.
+    """
     from pathkit.handover.atomic_write import write_beside
     from pathkit.machine.limits import travel_findings
     from pathkit.machine.profile import Machine
     from pathkit.registry import find_dialect
     from pathkit.starters.compass import compass
-    from pathkit.starters.machine_profile import CORNERS, SIDES, Answers, beside_the_board, profile_text
+    from pathkit.starters.machine_profile import CORNERS, Answers, beside_the_board, checked_name, profile_text
 
-    if out.suffix != ".toml":
-        raise InputError(f"the profile {str(out)!r} must end in .toml")
-    ask = _Asking(as_json)
-    speaks = find_dialect(ask.text("--dialect", dialect_name, "Which dialect does its controller speak?", "grbl"))
-    given: dict[str, Any] = {
-        "name": ask.text("--name", name, "What do you call the machine?", out.stem),
-        "dialect": speaks.name,
-        "corner": ask.one("--zero", corner, "Stand at the front. Which corner of the board is zero?", CORNERS),
-        "x": ask.one("--x", x, "Jog X+ a little. Where does the bit go, over the board?", SIDES),
-        "y": ask.one("--y", y, "Jog Y+ a little. Where does the bit go, over the board?", SIDES),
-        "bed": _bed(ask, bed, units),
-    }
-    answers = Answers(**given, z=cast("Upright", z), spindle=spindle, units=units, left_handed=left_handed)
-    free = beside_the_board(answers)
-    question = "Where shall it park at the end, X,Y from the zero (beside the board, to free its corner)?"
-    answers = replace(answers, park=_place(ask, ("--park", park), question, free, units))
-    question = "Where do you change bits by hand, X,Y from the zero (none: where it parks)?"
-    answers = replace(answers, change=_place(ask, ("--change", change), question, None, units))
-    text = profile_text(answers)
+    out = toml_file(out)
     picture = out.with_suffix(".svg")
+    if None in (dialect_name, name, corner, x, y, bed) and not (force or as_json):
+        _refuse_taken(out, picture)
+    ask = Asking(as_json)
+    speaks = ask.value("--dialect", dialect_name, "Which dialect does its controller speak?", "grbl", find_dialect)
+    named = ask.value("--name", name, "What do you call the machine?", out.stem, checked_name)
+    question = "Stand at the front. Which corner of the board is zero?"
+    zero = cast("Corner", ask.one("--zero", corner, question, CORNERS))
+    ways = _ways(ask, x, y, z, left_handed)
+    units = ask.one("--units", units, "Does its controller count in mm or in inches?", tuple(MM_PER_UNIT), "mm")
+    unit, example = bed_in(units)
+    question = f"How far does it move along X, Y and Z, in {unit}?"
+    moves = ask.value("--bed", bed, question, example, partial(bed_of, units=units))
+    question = "Who switches the spindle: the file, by words, or you, by its own switch (manual)?"
+    control = ask.one("--spindle", spindle, question, ("words", "manual"), "words")
+    question = "How slow and how fast does the spindle turn, in rpm?"
+    speeds = ask.rest("--rpm", rpm, question, "8000,24000", speeds_of, Answers.rpm)
+    answers = Answers(named, speaks.name, zero, *ways, moves, control, units, left_handed=ways.left_handed, rpm=speeds)
+    free = beside_the_board(answers)
+    likely = "none" if free is None else ",".join(f"{round(each / MM_PER_UNIT[units], 1):g}" for each in free)
+    question = f"Where shall it park at the end, X,Y from the zero in {unit} (beside the board, to free its corner)?"
+    parked = ask.rest("--park", park, question, likely, partial(place_of, flag="--park", units=units), None)
+    question = f"Where do you change bits by hand, X,Y from the zero in {unit} (none: where it parks)?"
+    changed = ask.rest("--change", change, question, "none", partial(place_of, flag="--change", units=units), None)
+    answers = replace(answers, park=parked, change=changed)
+    text = profile_text(answers)
     described = Machine.from_toml(text, str(out))
     drawn = compass(described)
     write_beside(out.parent, {out.name: text.encode("utf-8"), picture.name: drawn.encode("utf-8")}, force=force)
@@ -117,66 +125,53 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
     return 0
 
 
-class _Asking:
-    """Asks for what was not given, but not if the output is to be JSON."""
+class _Ways(NamedTuple):
+    """Where the bit goes as X, Y and Z grow."""
 
-    def __init__(self, silent: bool) -> None:
-        self.silent = silent
-        self.asked = False
+    x: Sideways
+    y: Sideways
+    z: Upright
 
-    def text(self, flag: str, given: str | None, question: str, example: str) -> str:
-        if given is None and self.silent:
-            raise InputError(f"{flag} is missing; --json asks no questions")
-        self.asked |= given is None
-        return given if given is not None else str(click.prompt(question, default=example, err=True))
+    @property
+    def left_handed(self) -> bool:
+        from pathkit.machine.profile import Axes
 
-    def one(self, flag: str, given: str | None, question: str, choices: Sequence[str]) -> str:
-        if given is None and not self.silent:
-            self.asked = True
-            given = str(click.prompt(question, type=click.Choice(list(choices)), err=True))
-        if given is None or given not in choices:
-            what = "is missing" if given is None else f"is {given!r}"
-            raise InputError(f"{flag} {what}; one of: {', '.join(choices)}")
-        return given
+        return Axes(*self).left_handed
 
 
-def _place(
-    ask: _Asking, option: tuple[str, str | None], question: str, likely: tuple[float, float] | None, units: str
-) -> tuple[float, float] | None:
-    """mm from the zero, or none. Whoever is asked nothing else is not asked this either, and gets none."""
-    from pathkit.units import MM_PER_UNIT
+def _ways(ask: Asking, x: str | None, y: str | None, z: str, left_handed: bool) -> _Ways:
+    """The ways of the axes. Answers that cannot be, or that are rare, are asked for again.
 
-    flag, given = option
-    if given is None and not ask.asked:
-        return None
-    unit = MM_PER_UNIT[units]
-    example = "none" if likely is None else ",".join(f"{round(each / unit, 1):g}" for each in likely)
-    text = ask.text(flag, given, question, example)
-    if text.strip().lower() == "none":
-        return None
-    try:
-        x, y = (round(float(part) * unit, 4) for part in text.split(","))
-    except ValueError:
-        raise InputError(f"{flag} is {text!r}; give two numbers, as in {flag}=-30,-30, or none") from None
-    if not (abs(x) <= LONGEST and abs(y) <= LONGEST):
-        raise InputError(f"{flag} is {text!r}, further than any such machine reaches; give numbers in --units")
-    return x, y
+    Raises `InputError` for options that contradict each other.
+    """
+    from pathkit.starters.machine_profile import SIDES, refuse_frame
+
+    fixed = (x is not None and y is not None) or ask.silent
+    over = "Jog {}+ a little. Where does the bit go, over the board?"
+    while True:
+        ways = _Ways(
+            cast("Sideways", ask.one("--x", x, over.format("X"), SIDES)),
+            cast("Sideways", ask.one("--y", y, over.format("Y"), SIDES)),
+            cast("Upright", z),
+        )
+        try:
+            hand = "left" if ways.left_handed else "right"
+        except InputError as error:
+            if fixed:
+                raise
+            tell_again(error)
+            continue
+        if fixed:
+            refuse_frame(ways, left_handed=left_handed)
+        elif ways.left_handed != left_handed:
+            what = f"  X {ways.x}, Y {ways.y}, Z {ways.z} make a {hand}-handed frame"
+            click.echo(f"{what}{', which is rare: a wrong one mirrors the parts' if hand == 'left' else ''}", err=True)
+            if not ask.sure(f"Jog X+, Y+ and Z+ once more. Is it {hand}-handed?"):
+                continue
+        return ways
 
 
-def _bed(ask: _Asking, given: str | None, units: str) -> tuple[float, float, float]:
-    """mm, from a text in the machine's own units."""
-    from pathkit.units import MM_PER_UNIT
-
-    name, example = ("inches", "24,16,3") if units == "inch" else ("mm", "300,200,60")
-    text = ask.text("--bed", given, f"How far does it move along X, Y and Z, in {name}?", example)
-    try:
-        x, y, z = (round(float(part) * MM_PER_UNIT[units], 4) for part in text.split(","))
-    except ValueError:
-        raise InputError(f"--bed is {text!r}; give three numbers in {name}, as in --bed {example}") from None
-    for axis, length in zip("XYZ", (x, y, z), strict=True):
-        if not SHORTEST <= length <= LONGEST:
-            raise InputError(
-                f"--bed is {text!r}: {axis} would move {length:g} mm; give {name}, or the other --units. Between"
-                f" {SHORTEST:g} and {LONGEST:g} mm are accepted"
-            )
-    return x, y, z
+def _refuse_taken(*files: Path) -> None:
+    """Raises `InputError` before anything is asked that could not be stored."""
+    if taken := [file for file in files if file.exists()]:
+        raise InputError(f"{str(taken[0])!r} is there already; choose another name with --out, or use --force")

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import sys
+import threading
 from collections.abc import Callable
+
+AFTER = 1.0
+"""Seconds after which a bar is shown: what is done sooner needs none."""
 
 
 class Progress:
-    """A progress bar on standard error if that is a terminal; silent otherwise."""
+    """A progress bar on standard error if that is a terminal; silent otherwise. It is shown ``after`` so many seconds.
 
-    def __init__(self, as_json: bool) -> None:
-        self.silent = as_json or sys.stderr is None or not sys.stderr.isatty()
+    rich leaves colours out where the environment has NO_COLOR.
+    """
+
+    def __init__(self, silent: bool, after: float = 0.0) -> None:
+        self.silent = silent or sys.stderr is None or not sys.stderr.isatty()
+        self.after = after
 
     def __enter__(self) -> Callable[[int, int, str], bool] | None:
         if self.silent:
@@ -18,10 +26,16 @@ class Progress:
         from rich import progress
         from rich.console import Console
 
-        columns = progress.BarColumn(), progress.TextColumn("{task.description}")
+        columns = progress.BarColumn(), progress.TextColumn("{task.description}", markup=False)
         self.bar = progress.Progress(*columns, console=Console(stderr=True), transient=True)
-        self.bar.start()
-        task = self.bar.add_task("")
+        # Until something is told, the bar only shows that there is work.
+        task = self.bar.add_task("", total=None)
+        self.timer = threading.Timer(self.after, self.bar.start)
+        self.timer.daemon = True
+        if self.after > 0.0:
+            self.timer.start()
+        else:
+            self.bar.start()
 
         def tell(done: int, total: int, message: str) -> bool:
             self.bar.update(task, completed=done, total=total, description=message)
@@ -30,5 +44,9 @@ class Progress:
         return tell
 
     def __exit__(self, *_: object) -> None:
-        if not self.silent:
-            self.bar.stop()
+        if self.silent:
+            return
+        self.timer.cancel()
+        if self.timer.is_alive():
+            self.timer.join()
+        self.bar.stop()

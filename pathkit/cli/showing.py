@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Final
 
 import click
 
+from pathkit.cli.source_lines import SourceLines
+from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
 
 DONE: Final = 0
@@ -17,19 +20,54 @@ WRONG: Final = 2
 """Exit codes: done, a check failed, the input is wrong or the output cannot be written."""
 
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+QUIET = click.option("--quiet", is_flag=True, help="No progress, no notes, no summary; warnings and errors still.")
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
+
+
+class Commands(click.Group):
+    """Commands of one kind; alone it says what it can do."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        return super().parse_args(ctx, args if args or ctx.resilient_parsing else ["--help"])
+
+
+def toml_file(path: Path) -> Path:
+    """A file to write, with ``.toml`` added where it has no ending. Raises `InputError` for another ending."""
+    if path.suffix == "":
+        return path.with_name(f"{path.name}.toml")
+    if path.suffix != ".toml":
+        raise InputError(
+            f"--out is {str(path)!r}; give a name that ends in .toml, as in --out {path.with_suffix('.toml')}"
+        )
+    return path
 
 
 _NAMED: Final = 3
 
 
-def tell(findings: Iterable[Finding], indent: str = "", *, err: bool = False) -> None:
-    """A line for each cause, with the toolpaths that it holds for; ``err``: on standard error."""
-    for first, more in grouped(findings):
+def tell(
+    findings: Iterable[Finding], indent: str = "", *, err: bool = False, lines: bool = True, quiet: bool = False
+) -> None:  # fmt: skip
+    """A line for each cause, with the toolpaths that it holds for; file by file, each with the ``lines`` that it speaks
+    of. ``err``: on standard error; ``quiet``: no notes."""
+    source = SourceLines(err=err)
+    said = [each for each in findings if not (quiet and each.severity == "note")]
+    for first, more in _by_file(grouped(said)):
         names = list(dict.fromkeys(f"{each.toolpath!r}" for each in more if each.toolpath != first.toolpath))
         shown = ", ".join(names[:_NAMED]) + (", …" if len(names) > _NAMED else "")
         also = f" (and {len(more)} more{': ' if shown else ''}{shown})" if more else ""
         click.echo(f"{indent}{first.severity}: {first}{also}", err=err)
+        for line in source.shown(first, indent) if lines else ():
+            click.echo(line, err=err)
+
+
+Group = tuple[Finding, tuple[Finding, ...]]
+
+
+def _by_file(groups: Sequence[Group]) -> list[Group]:
+    """What is said of one file stands together, in the order of its lines; files are in the order of their first."""
+    files = {name: place for place, name in enumerate(dict.fromkeys(first.file for first, _ in groups))}
+    return sorted(groups, key=lambda group: (files[group[0].file], group[0].line or 0))
 
 
 def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pathkit.errors import InputError, Refused
+from pathkit.handover.telling import Progress
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
@@ -24,15 +25,23 @@ class Known:
     setup: Setup | None = None
 
 
-def compare(first: str | Path, second: str | Path, known_first: Known, known_second: Known) -> Proof:
+def compare(
+    first: str | Path, second: str | Path, known_first: Known, known_second: Known, *, progress: Progress | None = None
+) -> Proof:  # fmt: skip
     """Prove or refute that two files cut the same board; see `pathkit.proof.equivalence`.
 
     Machine, set-up and job are those given, else from the certificate beside each file. Raises `InputError` if one of
-    them is missing.
+    them is missing. ``progress(done, total, message)`` is called before each step.
     """
     from pathkit.proof.equivalence import same_board
 
-    return same_board(_evidence(Path(first), known_first), _evidence(Path(second), known_second))
+    tell = progress or (lambda *_: None)
+    tell(0, 3, f"reading {Path(first).name}")
+    one = _evidence(Path(first), known_first)
+    tell(1, 3, f"reading {Path(second).name}")
+    other = _evidence(Path(second), known_second)
+    tell(2, 3, "comparing what they leave")
+    return same_board(one, other)
 
 
 def _evidence(path: Path, known: Known) -> Evidence:

@@ -16,6 +16,7 @@ from pathkit.files import read_bytes, read_gcode
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.atomic_write import below
 from pathkit.handover.report import verdict_of
+from pathkit.handover.telling import Progress, Teller
 from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
@@ -118,11 +119,13 @@ def recheck(
     job: Job | None = None,
     setup: Setup | None = None,
     rules_only: bool = False,
+    progress: Progress | None = None,
 ) -> tuple[Rechecked, ...]:
     """Prove a cut file or an air-cut twin, or in a folder every file that a certificate names, each with its twin.
 
     ``machine``, ``job`` (as it is cut, after its passes) and ``setup`` override those of the certificate. Without any
-    job the file cannot be compared, which is an error unless ``rules_only``.
+    job the file cannot be compared, which is an error unless ``rules_only``. ``progress(done, total, message)`` is
+    called before each check of each file.
 
     Raises `InputError` for what cannot be read, is not G-code, or has neither certificate nor ``machine``.
     """
@@ -131,16 +134,21 @@ def recheck(
         beside = below(path, _SUFFIX)
         if not beside:
             raise InputError(f"no certificate (*{_SUFFIX}) below {str(path)!r}; name a file, and its machine")
-        return tuple(one for each in beside for one in _certified(each, machine, job, setup, rules_only))
+        tellers = (Teller(progress, each.parent.name, k, len(beside)) for k, each in enumerate(beside))
+        return tuple(
+            one
+            for each, told in zip(beside, tellers, strict=True)
+            for one in _certified(each, machine, job, setup, rules_only, told)
+        )
     if (certificate_file := _certificate_for(path)) is not None:
-        results = _certified(certificate_file, machine, job, setup, rules_only)
+        results = _certified(certificate_file, machine, job, setup, rules_only, Teller(progress, path.name, 0, 1))
         found = tuple(one for one in results if one.file == str(path))
         if not found:
             raise InputError(f"{str(certificate_file)!r} speaks of {results[0].file!r}, not of {str(path)!r}")
         return found
     if machine is None:
         raise InputError(f"no certificate beside {str(path)!r}; say for which machine it is with --machine")
-    return (_proved(path, machine, job, setup, rules_only),)
+    return (_proved(path, machine, job, setup, rules_only, told=Teller(progress, path.name, 0, 1)),)
 
 
 def read_motion(path: str | Path, machine: Machine) -> Program:
@@ -199,8 +207,9 @@ def _certificate_for(path: Path) -> Path | None:
 
 
 def _certified(
-    certificate_file: Path, machine: Machine | None, job: Job | None, setup: Setup | None, rules_only: bool
-) -> tuple[Rechecked, ...]:
+    certificate_file: Path, machine: Machine | None, job: Job | None, setup: Setup | None, rules_only: bool,
+    told: Teller,
+) -> tuple[Rechecked, ...]:  # fmt: skip
     certificate = certificate_at(certificate_file)
     folder = certificate_file.parent
     given = job
@@ -211,22 +220,26 @@ def _certified(
     cut = folder / certificate.file.name
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
-    proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate)
+    proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate, told=told)
+    told.say("job file", 1)
     results = [proved if rules_only else _audited(proved, folder, certificate, (machine, setup), given)]
     if certificate.twin is not None:
+        told.say("air cut", 1)
         results.append(_twin(folder, certificate, machine, job, setup))
     return tuple(results)
 
 
 def _proved(
     path: Path, machine: Machine, job: Job | None, setup: Setup | None, rules_only: bool, added: Sequence[Finding] = (),
-    *, certificate: Certificate | None = None,
+    *, told: Teller, certificate: Certificate | None = None,
 ) -> Rechecked:  # fmt: skip
     from pathkit import api, registry
     from pathkit.lowering.lower import lower
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify
 
+    told.say("reading")
+    checks = told.told(api.every_check())
     text, capabilities, reader = read_gcode(path), registry.capabilities_of(machine), api.reader_of(machine)
     program = None if job is None or rules_only else lower(job, machine, setup)
     proof: Proof | None
@@ -236,14 +249,14 @@ def _proved(
         files: list[bytes | None] = [_whole_file(path.parent, sealed) for sealed in certificate.files] or [None] * of
         files[number - 1], names[number - 1] = text, str(path)
         proof = verify_several(
-            files, program, machine, capabilities, job=job, setup=setup, names=names, checks=api.every_check(),
+            files, program, machine, capabilities, job=job, setup=setup, names=names, checks=checks,
             reader=reader,
         )[number - 1]  # fmt: skip
         assert proof is not None
     else:
         proof = verify(
             text, program, machine, capabilities, job=job, setup=setup, file=str(path), rules_only=rules_only,
-            checks=api.every_check(), reader=reader,
+            checks=checks, reader=reader,
         )  # fmt: skip
     return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
 

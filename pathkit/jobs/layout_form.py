@@ -17,6 +17,11 @@ class Layout(Table):
     wood between two kerfs (the bit's diameter plus the widest lead unless given; that lead twice if unlike parts are
     nested), ``spacing`` the whole distance between two copies: give one of them. ``least_web`` is the thinnest wood
     allowed between any two kerfs (half the widest bit unless given).
+
+    ``margin`` is what stays free along the edges of the board, mm (a kerf and a web unless given). With ``keep_grain``
+    copies are not turned, and nested parts by half at most. ``align`` is where all the copies lie: in the ``corner`` of
+    the board at its zero, or in its ``centre``. ``order`` cuts ``stage`` by stage over the whole board, or ``part`` by
+    part.
     """
 
     copies: Literal["fill"] | Annotated[int, Field(ge=1, le=100_000)] = "fill"

@@ -11,26 +11,29 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
-from pathkit.errors import InputError
-from pathkit.feeds.materials import Material, why_not
-from pathkit.fields import Least0, Length, Number, Place
-from pathkit.findings import Finding
+from pathkit.fields import Least0, Length, Number
 from pathkit.forms import Filled, Table, fills
 from pathkit.jobs import about
+from pathkit.jobs.board_forms import Board as Board
+from pathkit.jobs.board_forms import Cutting as Cutting
+from pathkit.jobs.board_forms import Depth as Depth
+from pathkit.jobs.board_forms import Name
+from pathkit.jobs.board_forms import Stock as Stock
+from pathkit.jobs.board_forms import Tool as Tool
+from pathkit.jobs.board_forms import Zone as Zone
 from pathkit.jobs.handout_form import Handout
 from pathkit.jobs.layout_form import Layout
 from pathkit.jobs.shape_forms import Point, Shape, exactly_one
 from pathkit.jobs.strength_form import Strength
-from pathkit.model import job, stock, tool
+from pathkit.model import job, stock
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
 from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
-Name = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Names = Annotated[list[Name], Field(min_length=1)]
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
@@ -43,64 +46,6 @@ OneOrTwo = Annotated[
 ]
 
 
-def _may_be_cut(name: Any) -> Any:
-    if (why := why_not(str(name))) is not None:
-        what = f"{str(name)!r} must not be cut: {why}"
-        raise InputError([Finding(check="material", what=what, fix="use another material")])
-    return name
-
-
-class Depth(Table):
-    """A height in the wood, measured down from the top (``from_top``) or up from the bed (``above_bed``).
-
-    ``through`` goes that far past the underside of the thickest board that is allowed, 0.3 mm if it is ``true``.
-    """
-
-    from_top: Least0 | None = None
-    above_bed: Place | None = None
-    # The number comes first: 1 means a millimetre, not true.
-    through: Annotated[Length | Literal[True] | None, Field(union_mode="left_to_right")] = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Depth:
-        exactly_one(self, ("from_top", "above_bed", "through"))
-        return self
-
-
-@fills(stock.Zone, "shape")
-class Zone(Filled):
-    """Tape under the board, or a screw or clamp (always avoided); ``height`` is above the board's top."""
-
-    shape: Shape
-
-
-@fills(stock.Stock, width=1e5, depth=1e5, zones=())
-class Stock(Filled):
-    """What the boards are made of; sizes are in [[board]]. Feeds are checked against what is usual for ``material``."""
-
-    name: Name | None = None
-    material: Annotated[Material, BeforeValidator(_may_be_cut)] | None = None
-
-
-class Board(Table):
-    """One size of board. A machine takes the largest that fits its bed, unless [[machine]] names one."""
-
-    name: Name | None = None
-    width: Length
-    depth: Length
-    zones: list[Zone] = []
-
-
-@fills(tool.Tool, name="bit")
-class Tool(Filled):
-    """A bit. Its name is that of its table."""
-
-
-@fills(tool.Cutting)
-class Cutting(Filled):
-    """Feeds in mm/min, spindle in rpm."""
-
-
 class Use(NamedTuple):
     """Bit, feeds and stepdown of an operation; None for what the job file leaves out."""
 
@@ -110,6 +55,13 @@ class Use(NamedTuple):
 
 
 class _Operation(Table):
+    """``name`` is what the sheet calls it: the shape's name unless given. ``shape`` names what it cuts, in
+    [part.shapes]: one shape, or several in a list. ``tool`` names its bit, in [tools]; it may be left out if there
+    is only one. ``cutting`` names its feeds, in [cutting]; it may be left out if there are only one. ``top`` is
+    where the wood begins: the board's top unless given. ``stepdown`` is how much deeper the bit goes at a time, mm:
+    all at once unless given.
+    """
+
     name: Name | None = None
     shape: Name | Names
     tool: OneOrTwo[Name] | None = None
@@ -160,6 +112,8 @@ class _Operation(Table):
 
 
 class _Deep(_Operation):
+    """``bottom`` is how deep it goes: ``from_top``, ``above_bed`` or ``through``."""
+
     bottom: Depth
 
 
@@ -169,12 +123,18 @@ class Finish(Filled):
 
 
 class Contour(_Deep):
-    """``lead`` is the radius of the arcs on which the bit comes onto the ring and goes off. ``relief`` makes room for
-    square pegs in the corners where the bit runs: those of an opening, or those that point into the part.
+    """A cut along a line. ``lead`` is the radius of the arcs on which the bit comes onto the ring and goes off.
+    ``relief`` makes room for square pegs in the corners where the bit runs: those of an opening, or those that
+    point into the part.
 
     ``core`` is what becomes of the wood in an opening: ``keep`` holds it with tabs or tape, ``clear`` cuts it to chips,
     ``drop`` lets it lie loose once it is cut free. Unless given, it is kept in an opening at least `WIDE` bit diameters
     wide, else cleared. A cut right through leaves ``skin`` mm of wood under it, which hold what it cuts out.
+
+    ``side`` is where the bit runs: ``outside`` frees a part, ``inside`` cuts an opening, ``on`` follows the line
+    itself. ``direction`` is which way it turns into the wood: ``climb`` or ``conventional``. ``overlap`` is how far a
+    ring with leads runs past its beginning, mm: the bit's radius unless given. ``finish`` is a last lap that takes off
+    an allowance.
     """
 
     kind: Literal["contour"]
@@ -195,7 +155,8 @@ class Contour(_Deep):
 
 
 class Pocket(_Deep):
-    """``stepover`` is a share of the bit's diameter; ``angle`` is the rows' from x, along the grain unless given.
+    """An area that is cleared. ``stepover`` is a share of the bit's diameter; ``angle`` is the rows' from x, along
+    the grain unless given.
 
     With two bits as ``tool``, the first clears what it can and the second, narrower one cuts only what is left.
     ``cutting`` then names the feeds of each. A ``stepdown`` that is given once is the first bit's; the second bit's is
@@ -204,6 +165,9 @@ class Pocket(_Deep):
     ``style`` clears by rows or by rings; ``open_edges`` names shapes along which there is no wall; ``lead`` is the
     radius of the arcs on which the wall pass comes on and goes off (the bit's unless given); ``relief`` makes room for
     square pegs. ``wall_allowance`` is left for that pass: 0.2 mm unless given, or a tenth of the bit if less.
+
+    ``islands`` names shapes within it that stay. ``direction`` is which way the bit turns into the wood: ``climb`` or
+    ``conventional``. ``overlap`` is how far the wall pass runs past its beginning, mm: the bit's radius unless given.
     """
 
     kind: Literal["pocket"]
@@ -231,7 +195,7 @@ class Drill(_Deep):
 
     A hole as wide as the bit is drilled in one go, or by ``peck``. A wider hole is bored on a helix, or cleared level
     by level, by ``stepdown``. If it is only a little wider, the bit goes straight down in the middle, by ``peck`` if
-    given, and then round the wall.
+    given, and then round the wall. ``peck`` is how deep the bit goes before it comes up to clear its chips, mm.
     """
 
     kind: Literal["drill"]
@@ -242,8 +206,9 @@ class Drill(_Deep):
 class Engrave(_Deep):
     """Marks along lines that the bit's centre follows: those of a shape, or a text in single strokes.
 
-    ``texts`` has one text for each copy of the part; ``number_from`` numbers the copies, starting there. ``text_at`` is
-    where the base line of the text begins, ``text_height`` is the height of its capitals.
+    ``text`` is the same on every copy. ``texts`` has one text for each copy of the part; ``number_from`` numbers the
+    copies, starting there. ``text_at`` is where the base line of the text begins, ``text_height`` is the height of its
+    capitals.
     """
 
     kind: Literal["engrave"]
@@ -284,6 +249,7 @@ class Chamfer(_Operation):
 
     ``side``: with ``outside`` the line goes round what stays, with ``inside`` it is the rim of an opening or recess.
     ``top`` is where the edge lies (the board's top unless given). How deep the bit goes follows from its angle.
+    ``direction`` is which way the bit turns into the wood: ``climb`` or ``conventional``.
     """
 
     kind: Literal["chamfer"]
@@ -311,18 +277,24 @@ Operation = Annotated[Cut | Chamfer, Field(discriminator="kind")]
 
 @fills(stock.Zone, "shape")
 class PartZone(Filled):
-    """Tape under each copy of the part."""
+    """Tape under each copy of the part. ``shape`` names the shape of the part under which it lies; ``kind`` is what it
+    is; ``height`` is above the board's top, mm."""
 
     shape: Name
 
 
 class Part(Table):
-    """``outline`` names the shape of the part's outer edge: that of the outside contour unless given.
+    """What copies are cut of. ``outline`` names the shape of the part's outer edge: that of the outside contour
+    unless given.
 
     ``quantity`` is how many are wanted (one unless given), nested with the other parts. ``at`` is where on the board
     the front left corner of the part goes, once it is turned; ``turn`` is by how many quarters it is turned
     counter-clockwise. With any of these keys, all parts of the file are laid out one by one. ``like`` names a part
     whose shapes and operations this one has too, except where it has its own of the same name.
+
+    ``name`` is what the sheet calls the part. ``shapes`` are what is drawn of it, each under a name of its own, in the
+    part's own frame. ``operations`` are what is cut, each of one kind. ``zones`` are where tape lies under it.
+    ``precedence`` lists pairs of operations by their names: the first is cut before the second.
     """
 
     name: Name
@@ -340,7 +312,8 @@ class Part(Table):
 @fills(job.Setup)
 class Machine(Filled):
     """A machine to build for: its ``profile`` (a file beside the job file, or a name), how the board lies on it, and
-    ``cutting``, the shares of the job's cutting values that it is strong enough for."""
+    ``cutting``, the shares of the job's cutting values that it is strong enough for. ``board`` names the board that it
+    takes: the largest that fits unless given."""
 
     profile: Annotated[str, Field(min_length=1)]
     cutting: Strength | None = None
@@ -353,7 +326,12 @@ class About(Filled):
 
 
 class JobForm(Table):
-    """A job file: what to cut, from which boards, with which bits, on which machines."""
+    """A job file: what to cut, from which boards, with which bits, on which machines.
+
+    ``name`` is what its cut files and sheets are called by. ``tool_table`` names a file of bits beside it, which jobs
+    share. ``tools`` are its bits, each under a name of its own; ``cutting`` are its feeds, each set under a name of its
+    own; ``passes`` are what is done to the toolpaths: true, false, or a table of options, under the name of the pass.
+    """
 
     name: Name
     about: About | None = None

@@ -22,7 +22,9 @@ def exactly_one(table: Table, names: tuple[str, ...]) -> None:
 
 
 class Rectangle(Table):
-    """``corner`` is the front left one; ``radius`` rounds all four."""
+    """``corner`` is the front left one; ``radius`` rounds all four; ``width`` is from left to right, ``depth`` away
+    from you, mm.
+    """
 
     corner: Point = [0.0, 0.0]
     width: Length
@@ -51,9 +53,11 @@ SHAPES = ("rectangle", "circle", "slot", "polygon", "line", "points", "path", "s
 class Shape(Table):
     """Exactly one kind of shape, in the part's own frame: x to the right, y away from you.
 
-    ``path`` is in SVG path syntax. ``svg`` and ``dxf`` name a drawing beside the job file: ``layer`` and ``colour``
-    select from it, ``units`` gives its unit if the drawing does not say, ``scale`` scales it, ``size`` (width, depth)
-    is what the selected shapes must measure, ``join`` is the widest gap that is closed. ``at`` moves the shape.
+    ``rectangle``, ``circle`` and ``slot`` are given by their dimensions. ``polygon`` is closed from its last point to
+    its first; ``line`` runs from point to point; ``points`` are single places, for holes. ``path`` is in SVG path
+    syntax. ``svg`` and ``dxf`` name a drawing beside the job file: ``layer`` and ``colour`` select from it, ``units``
+    gives its unit if the drawing does not say, ``scale`` scales it, ``size`` (width, depth) is what the selected shapes
+    must measure, ``join`` is the widest gap that is closed. ``at`` moves the shape.
     """
 
     rectangle: Rectangle | None = None

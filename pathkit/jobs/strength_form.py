@@ -26,6 +26,7 @@ class Strength(Table):
 
     ``feed`` is for feeds along and on ramps, ``plunge`` for feeds straight down. ``stepdown`` is a share of the
     operation's stepdown, or of its whole depth if it gives none. ``stepover`` is for everything that is cleared.
+    ``spindle`` is for its speed.
     """
 
     feed: Share = "100%"

@@ -15,14 +15,20 @@ from pathkit.toml_source import TomlSource, parse_toml
 
 @fills(Axes, needed=("x", "y"))
 class _Axes(Filled):
-    pass
+    """Where the bit goes over the board, as you stand at the front: ``x`` as X grows, ``y`` as Y grows, ``z`` as Z
+    grows. A table that moves goes the other way.
+    """
 
 
 class _Link(Table):
+    """The line to the controller: ``bytes_per_second`` is how much it takes, for estimates of the run time."""
+
     bytes_per_second: Above0 | None = None
 
 
 class _Park(Table):
+    """Where the bit stands at the end, in work coordinates: ``x`` and ``y`` from the zero, controller's axes, mm."""
+
     x: float
     y: float
 
@@ -32,7 +38,13 @@ class _Park(Table):
     types={Axes: filled(_Axes), Mapping[str, Any]: dict[str, Any]},
 )  # fmt: skip
 class ProfileFile(Filled):
-    """The keys of a machine profile."""
+    """The keys of a machine profile.
+
+    ``name`` is yours for the machine. ``dialect`` is that of its controller. With ``left_handed`` its X, Y and Z are a
+    left-handed frame, which is rare: it confirms what the axes say. ``homed`` says that it finds its machine
+    coordinates by switches before each job. ``output`` holds what differs from the dialect's own; ``rehearsed`` is what
+    was seen in the air. ``change`` is where bits are changed by hand: where it parks unless given.
+    """
 
     link: _Link = _Link()
     park: _Park | None = None

@@ -20,7 +20,8 @@ _LONGEST: Final = 60
 @dataclass(frozen=True)
 class Answers:
     """What an operator can say about a machine; lengths in mm, ``bed`` the travel along X, Y and Z, ``park`` where the
-    bit stands at the end, ``change`` where it is changed (there too unless given), in work coordinates."""
+    bit stands at the end, ``change`` where it is changed (there too unless given), in work coordinates; ``rpm`` the
+    slowest and the fastest speed of the spindle."""
 
     name: str
     dialect: str
@@ -34,6 +35,7 @@ class Answers:
     left_handed: bool = False
     park: tuple[float, float] | None = None
     change: tuple[float, float] | None = None
+    rpm: tuple[float, float] = (8000.0, 24000.0)
 
 
 def beside_the_board(answers: Answers) -> tuple[float, float] | None:
@@ -46,26 +48,39 @@ def beside_the_board(answers: Answers) -> tuple[float, float] | None:
     return x, y
 
 
+def checked_name(name: str) -> str:
+    """The name, if a machine may have it. Raises `InputError`."""
+    if not 0 < len(name.strip()) <= _LONGEST or not name.isprintable():
+        raise InputError(f"the name {name!r}: give one of 1 to {_LONGEST} letters")
+    return name
+
+
+def refuse_frame(ways: tuple[Sideways, Sideways, Upright], *, left_handed: bool) -> None:
+    """Raises `ProfileError` for impossible axes (X, Y, Z), `InputError` where they are not of the hand that is said."""
+    axes = Axes(*ways)
+    if axes.left_handed and not left_handed:
+        raise InputError(
+            f"X {axes.x}, Y {axes.y}, Z {axes.z} make a left-handed frame, which is rare: jog X+, Y+ and Z+ once more."
+            " If it is left-handed, confirm with --left-handed; if not, the parts would come out mirrored"
+        )
+    if left_handed and not axes.left_handed:
+        raise InputError(f"X {axes.x}, Y {axes.y}, Z {axes.z} make a right-handed frame; leave out --left-handed")
+
+
 def profile_text(answers: Answers) -> str:
     """The profile. Raises `ProfileError` for impossible axes, `InputError` for an unexpected frame.
 
     The text is read back by the same reader as every profile, with every finding.
     """
-    if not 0 < len(answers.name.strip()) <= _LONGEST or not answers.name.isprintable():
-        raise InputError(f"the name {answers.name!r}: give one of 1 to {_LONGEST} letters")
+    checked_name(answers.name)
     axes = Axes(answers.x, answers.y, answers.z)
-    if axes.left_handed and not answers.left_handed:
-        raise InputError(
-            f"X {axes.x}, Y {axes.y}, Z {axes.z} make a left-handed frame, which is rare: jog X+, Y+ and Z+ once more."
-            " If it is left-handed, confirm with --left-handed; if not, the parts would come out mirrored"
-        )
-    if answers.left_handed and not axes.left_handed:
-        raise InputError(f"X {axes.x}, Y {axes.y}, Z {axes.z} make a right-handed frame; leave out --left-handed")
+    refuse_frame((answers.x, answers.y, answers.z), left_handed=answers.left_handed)
     text = _TEMPLATE.format(
         name=_quoted(answers.name), dialect=_quoted(answers.dialect), corner=answers.corner,
         left_handed=str(axes.left_handed).lower(), x=axes.x, y=axes.y, z=axes.z,
         bed_x=f"{answers.bed[0]:g}", bed_y=f"{answers.bed[1]:g}", bed_z=f"{answers.bed[2]:g}",
-        spindle=_quoted(answers.spindle), units=_quoted(answers.units),
+        spindle=_quoted(answers.spindle), slowest=f"{answers.rpm[0]:g}", fastest=f"{answers.rpm[1]:g}",
+        units=_quoted(answers.units),
     )  # fmt: skip
     if answers.park is not None:
         text += _PARK.format(x=f"{answers.park[0]:g}", y=f"{answers.park[1]:g}")
@@ -108,9 +123,9 @@ acceleration = [200, 200, 100]    # mm/s2
 # "words": the file starts the spindle. "manual": it has its own switch, and the file pauses for it.
 [spindle]
 control = {spindle}
-min = 8000
-max = 24000
-spin_up = 4.0                     # seconds
+min = {slowest}        # rpm
+max = {fastest}
+spin_up = 4.0     # seconds
 
 [output]
 units = {units}

@@ -115,6 +115,7 @@ def test_nothing_is_written_over(project: Path, capsys: pytest.CaptureFixture[st
 # --- a machine ----------------------------------------------------------------------------------------------------
 
 BENCH = ["--name", "Werkbank & Söhne", "--dialect", "grbl", "--bed", "600,400,80"]
+WAYS = ["--zero", "centre", "--x", "right", "--y", "away"]
 
 
 @pytest.mark.parametrize("corner", CORNERS)
@@ -146,7 +147,7 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     out = tmp_path / "m.toml"
     said = subprocess.run(
         [sys.executable, "-m", "pathkit", "machine", "new", "--out", str(out)],
-        input="grbl\nbench\nfront-left\nsideways\nright\naway\n300,200,60\n\n-10,200\n",
+        input="grbl\nbench\nfront-left\nsideways\nright\naway\nmm\n300,200,60\nwords\n\n\n-10,200\n",
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert said.returncode == DONE, said.stderr
@@ -156,6 +157,62 @@ def test_questions_are_asked_in_the_operators_words(tmp_path: Path) -> None:
     assert "Where shall it park at the end" in said.stderr
     assert pk.load_machine(out).park == (-30.0, -30.0), "beside the board, whose corner stays free"
     assert pk.load_machine(out).change_place == (-10.0, 200.0)
+
+
+def answered(out: Path, answers: list[str], *words: str) -> subprocess.CompletedProcess[str]:
+    """`machine new`, with an answer for each question."""
+    return subprocess.run(
+        [sys.executable, "-m", "pathkit", "machine", "new", "--out", str(out), *words],
+        input="".join(f"{answer}\n" for answer in answers), capture_output=True, text=True, check=False, timeout=120,
+    )  # fmt: skip
+
+
+def test_a_wrong_answer_is_asked_for_again_and_the_others_are_kept(tmp_path: Path) -> None:
+    answers = [
+        "grlb", "grbl", "bench", "middle", "front-left", "right", "left", "right", "away", "cm", "inch", "24,16",
+        "600,400,80", "24,16,3", "both", "manual", "24000,8000", "fast", "5000,18000", "a", "-1,-1", "9000,1", "none",
+    ]  # fmt: skip
+    said = answered(tmp_path / "mine", answers)
+    assert said.returncode == DONE, said.stderr
+    # The ending is added.
+    machine = pk.load_machine(tmp_path / "mine.toml")
+    assert (machine.name, machine.dialect, machine.origin) == ("bench", "grbl", "front-left")
+    assert machine.axes == pk.Axes("right", "away", "up")
+    assert (machine.travel.x, machine.travel.z) == pytest.approx((609.6, 76.2))
+    assert (machine.spindle.control, machine.spindle.min, machine.spindle.max) == ("manual", 5000.0, 18000.0)
+    assert machine.output["units"] == "inch"
+    assert machine.park == pytest.approx((-25.4, -25.4))
+    assert machine.change is None
+    for told in (
+        "did you mean 'grbl'", "X runs right and Y runs left: the same line", "give three numbers in inches",
+        "X would move 15240 mm", "give the slowest speed first", "give two numbers", "further than any such machine",
+    ):  # fmt: skip
+        assert told in said.stderr
+    assert said.stderr.count("What do you call the machine?") == 1
+    assert said.stderr.count("Which corner of the board is zero?") == 2
+    assert said.stderr.count("How far does it move along X, Y and Z, in inches?") == 3
+    # Nobody gave an option that could be named.
+    assert "--bed is" not in said.stderr
+
+
+def test_a_left_handed_frame_is_asked_about(tmp_path: Path) -> None:
+    words = ["--name", "bench", "--dialect", "grbl", "--zero", "front-left", "--bed", "300,200,60"]
+    rest = ["mm", "words", "8000,24000", "none", "none"]
+    said = answered(tmp_path / "a.toml", ["right", "toward", "n", "right", "away", *rest], *words)
+    assert said.returncode == DONE, said.stderr
+    assert "make a left-handed frame, which is rare" in said.stderr
+    assert not pk.load_machine(tmp_path / "a.toml").left_handed
+    said = answered(tmp_path / "b.toml", ["right", "toward", "y", *rest], *words)
+    assert said.returncode == DONE, said.stderr
+    assert pk.load_machine(tmp_path / "b.toml").left_handed
+
+
+def test_nothing_is_asked_that_could_not_be_stored(tmp_path: Path) -> None:
+    (tmp_path / "m.toml").write_text("mine")
+    said = answered(tmp_path / "m", [])
+    assert said.returncode == WRONG
+    assert "is there already; choose another name with --out, or use --force" in said.stderr
+    assert "?" not in said.stderr
 
 
 @pytest.mark.parametrize(
@@ -194,6 +251,9 @@ def test_a_park_of_ones_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     assert pk.load_machine(out).change_place == (1.0, 2.0)
     assert run([*words, "--park=1,2", "--change=3,4"]) == DONE
     assert pk.load_machine(out).change_place == (3.0, 4.0)
+    assert run([*words, "--spindle", "manual", "--rpm", "6000,20000"]) == DONE
+    spindle = pk.load_machine(out).spindle
+    assert (spindle.control, spindle.min, spindle.max) == ("manual", 6000.0, 20000.0)
     for wrong in ("1", "a,b", "1,2,3", "nan,1", "90000,1"):
         assert run([*words, f"--park={wrong}"]) == WRONG
         assert "--park" in capsys.readouterr().err
@@ -226,6 +286,10 @@ def test_the_bed_is_said_in_the_units_of_the_machine(tmp_path: Path, capsys: pyt
         ([*BENCH[:4], "--bed", "600,0,80", "--zero", "centre", "--x", "right", "--y", "away"], "Y would move 0 mm"),
         ([*BENCH[:4], "--bed", "600,nan,8", "--zero", "centre", "--x", "right", "--y", "away"], "Y would move nan mm"),
         (["--dialect", "grlb"], "did you mean 'grbl'"),
+        ([*BENCH, *WAYS, "--rpm", "24000,8000"], "--rpm is '24000,8000'; give the slowest speed first"),
+        ([*BENCH, *WAYS, "--rpm", "8000"], "as in --rpm 8000,24000"),
+        ([*BENCH, *WAYS, "--spindle", "hand"], "--spindle is 'hand'; one of: words, manual"),
+        ([*BENCH, *WAYS, "--units", "cm"], "--units is 'cm'; one of: mm, inch"),
         (["--name", "a\nb", *BENCH[2:], "--zero", "centre", "--x", "right", "--y", "away"], "the name"),
     ],
 )
