@@ -25,6 +25,7 @@ from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.showing import DONE, WRONG, tell
+from pathkit.cli.watching import preview
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
 
@@ -108,7 +109,8 @@ def cli() -> None:
 
 
 _COMMANDS = (
-    demo, build, handout, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine, warm,
+    demo, build, handout, check, compare, time, preview, resume, rehearse, schema, dialects, machines, dialect, machine,
+    warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)
