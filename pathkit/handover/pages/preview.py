@@ -8,7 +8,6 @@ the file are untrusted: the page shows them as text only.
 from __future__ import annotations
 
 import base64
-import re
 import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -35,6 +34,9 @@ PER_SECOND: Final = 10_000
 
 PER_RADIAN: Final = 1_000_000
 
+LEVEL: Final = 3
+"""How hard zlib works: more of it takes longer than it saves."""
+
 MOST_NOTED: Final = 400
 """Findings and stops that the page lists; more would hide the cut."""
 
@@ -50,7 +52,6 @@ _START: Final = 3
 """The kind of column 0 of each file, beside `RAPID`, `LINE` and `ARC`: no move leads there."""
 
 _LARGEST: Final = 2**31 - 1
-_LINE_END: Final = re.compile(rb"\r\n|\n|\r")
 
 Whole = NDArray[np.int64]
 Index = NDArray[np.int32]
@@ -98,7 +99,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
     clocks = [run_time(each.program, scene.machine, line_bytes=_line_bytes(each, scene.machine)) for each in files]
     moves = [_moves(each, program, clock) for each, program, clock in zip(files, placed, clocks, strict=True)]
     arcs = np.concatenate([_arcs(program) for program in placed], axis=1)
-    lines = [len(_LINE_END.findall(each.text)) + 1 for each in files]
+    lines = [len(_line_ends(each.text)) + 1 for each in files]
     about = {
         "files": [{"name": each.name, "lines": count} for each, count in zip(files, lines, strict=True)],
         "rows": int(sum(len(program) + 1 for program in placed)),
@@ -126,11 +127,19 @@ def packed(columns: NDArray[Any]) -> str:
 
 
 def _text(texts: Sequence[bytes]) -> str:
-    return _deflated(b"\n".join(_LINE_END.sub(b"\n", text) for text in texts))
+    return _deflated(b"\n".join(text.replace(b"\r\n", b"\n").replace(b"\r", b"\n") for text in texts))
+
+
+def _line_ends(text: bytes) -> Whole:
+    """Where the line ends end: LF, CR LF, or CR alone."""
+    data = np.frombuffer(text, np.uint8)
+    alone = data == ord("\r")
+    alone[:-1] &= data[1:] != ord("\n")
+    return np.flatnonzero(alone | (data == ord("\n"))) + 1
 
 
 def _deflated(data: bytes) -> str:
-    return base64.b64encode(zlib.compress(data, 6)).decode("ascii")
+    return base64.b64encode(zlib.compress(data, LEVEL)).decode("ascii")
 
 
 def _moves(watched: Watched, program: Program, clock: RunTime) -> Whole:
@@ -202,7 +211,7 @@ def _line_bytes(watched: Watched, machine: Machine) -> Whole | None:
     """(m,) what is sent for each row, the lines before it that move nothing among it."""
     if not machine.bytes_per_second:
         return None
-    ends = np.array([0, *(found.end() for found in _LINE_END.finditer(watched.text)), len(watched.text)])
+    ends = np.concatenate([[0], _line_ends(watched.text), [len(watched.text)]])
     sent = ends[np.clip(watched.program.line, 0, len(ends) - 1)]
     return np.asarray(np.diff(np.maximum.accumulate(sent), prepend=0), np.int64)
 

@@ -102,6 +102,9 @@
   const [CX, CY, SWEEP] = [mm, mm, about.perRadian].map((scale, k) => column(bends, k, about.arcs, scale, Float64Array));
   const ARC = new Int32Array(n);
   for (let i = 0, a = 0; i < n; i++) ARC[i] = KIND[i] === 2 ? a++ : -1;
+  // The last row up to each that ended in the wood.
+  const CUT = new Int32Array(n);
+  for (let i = 1; i < n; i++) CUT[i] = Z[i] < board.top ? i : CUT[i - 1];
   const TRAVEL = 0, START = 3;
   const starts = [0];
   for (let i = 0; i < text.length; i++) if (text[i] === 10) starts.push(i + 1);
@@ -120,6 +123,7 @@
     if (board.known && Z[i] >= board.top) continue;
     box[0] = Math.min(box[0], X[i]); box[1] = Math.min(box[1], Y[i]); box[2] = Math.max(box[2], X[i]); box[3] = Math.max(box[3], Y[i]);
   }
+  if (box[2] < box[0]) box.splice(0, 4, 0, 0, 1, 1);
   const room = 0.05 * Math.max(box[2] - box[0], box[3] - box[1], 1);
   const left = box[0] - room, high = box[3] + room, wide = box[2] - box[0] + 2 * room, tall = box[3] - box[1] + 2 * room;
   const scale = 1080 / Math.max(wide, tall), W = Math.max(1, Math.round(wide * scale)), H = Math.max(1, Math.round(tall * scale));
@@ -295,7 +299,7 @@
   const canvas = el("wood"), over = el("over"), side = el("side");
   canvas.width = W; canvas.height = H;
   el("stage").style.aspectRatio = `${W} / ${H}`;
-  const pen = canvas.getContext("2d"), top = over.getContext("2d"), front = side.getContext("2d");
+  const pen = canvas.getContext("2d", { willReadFrequently: true }), top = over.getContext("2d"), front = side.getContext("2d");
   const picture = pen.createImageData(W, H), dots = new Uint32Array(picture.data.buffer);
   const edge = board.known ? [U(0), V(board.depth), U(board.width), V(0)].map(Math.round) : [0, 0, 0, 0];
   let showTravel = true;
@@ -362,8 +366,8 @@
     front.setTransform(sharp, 0, 0, sharp, 0, 0);
     front.clearRect(0, 0, wide, tall);
     const [x, y, z] = place(now.row, now.share), bed = board.top - board.thickness - board.underlay;
-    const zHigh = board.top + Math.max(ABOVE, 0.35 * deepest), zLow = Math.min(bed, board.top - deepest) - 0.06 * deepest, span = (tall - 20) / (zHigh - zLow);
-    const h = (height) => 4 + (zHigh - height) * span, u = (value) => U(value) * ratio, row = Math.min(H - 1, Math.max(0, Math.floor(V(y))));
+    const zHigh = board.top + Math.max(ABOVE, 0.35 * deepest), zLow = Math.min(bed, board.top - deepest) - 0.06 * deepest, span = (tall - 8) / (zHigh - zLow);
+    const h = (height) => 4 + (zHigh - height) * span, u = (value) => U(value) * ratio, row = Math.min(H - 1, Math.max(0, Math.floor(V(z < board.top ? y : Y[CUT[now.row]]))));
     const x0 = board.known ? edge[0] : 0, x1 = board.known ? edge[2] : W, base = board.top - (board.known ? board.thickness : deepest);
     if (board.known && board.underlay) { front.fillStyle = "#d9d3c7"; front.fillRect(x0 * ratio, h(base), (x1 - x0) * ratio, h(bed) - h(base)); }
     for (let a = x0, k = row * W; a < x1;) {
@@ -393,9 +397,9 @@
     else front.lineTo(u(x - r), tip);
     front.lineTo(u(x + r), tip - grow * span); front.lineTo(u(x + r), -4);
     front.fillStyle = "#5d6b73b0"; front.fill(); front.lineWidth = 1.5; front.strokeStyle = z < board.top ? COLOUR.ink : COLOUR.travel; front.stroke();
-    front.fillStyle = "#5d6b73"; front.font = `11px ${FONT}`; front.textBaseline = "alphabetic"; front.textAlign = "left";
     const times = span / (scale * ratio);
-    front.fillText(`cut through where the bit is, seen from the front; heights × ${times < 10 ? times.toFixed(1) : Math.round(times)}`, 6, tall - 5, wide - 12);
+    say("n-side", `The board cut through where the bit ${z < board.top ? "is" : "cut last"}, seen from the front. Heights × ${times < 10 ? times.toFixed(1) : Math.round(times)}.`);
+    front.fillStyle = "#5d6b73"; front.font = `11px ${FONT}`; front.textBaseline = "alphabetic";
     if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(`${(z - board.top).toFixed(1)} mm above the board`, u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
   };
 
@@ -419,7 +423,7 @@
     const own = line ? line - file.first : 0, ended = now.time >= total;
     say("n-time", `${clock(now.time)} of ${clock(total)}`);
     say("n-line", own ? `${own} of ${file.lines}` : "–");
-    say("n-bit", bit ? `${bit.name}, ${+bit.diameter.toFixed(3)} mm` : "not known");
+    say("n-bit", bit ? (/mm|"/.test(bit.name) ? bit.name : `${bit.name}, ${+bit.diameter.toFixed(3)} mm`) : "not known");
     say("n-depth", depth > 0 ? `${depth.toFixed(2)} mm` : `${(-depth).toFixed(2)} mm above`);
     say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? "as fast as it can" : `${Math.round(FEED[i])} mm/min`);
     const what = now.time < T0[i] - 1e-6 ? "stands still before this line" : KIND[i] === START ? "between two files" : depth <= 0 && KIND[i] !== TRAVEL ? "moves above the board" : DOING[KIND[i]];
@@ -493,9 +497,9 @@
     PageUp: () => go(now.time + total / 20), PageDown: () => go(now.time - total / 20), Home: () => go(0), End: () => go(total),
   };
   document.addEventListener("keydown", (event) => {
-    const on = event.target, field = on.closest("select, summary, input[type=checkbox], a");
-    if (event.altKey || event.ctrlKey || event.metaKey || field) return;
-    if (event.key === " " && !on.closest("button")) { event.preventDefault(); setPlaying(!playing); return; }
+    const on = event.target;
+    if (event.altKey || event.ctrlKey || event.metaKey || on.closest("select")) return;
+    if (event.key === " " && !on.closest("button, summary, input[type=checkbox]")) { event.preventDefault(); setPlaying(!playing); return; }
     const upright = ["ArrowUp", "ArrowDown", "PageUp", "PageDown"].includes(event.key);
     if (!KEYS[event.key] || (upright && on !== slider)) return;
     event.preventDefault(); setPlaying(false); KEYS[event.key]();
@@ -514,22 +518,22 @@
     mark.style.left = `${(100 * Math.min(time, total)) / total}%`; mark.className = kind;
     el("ticks").append(mark);
   };
-  const listed = (title, entries) => {
+  const listed = (title, kind, entries) => {
     if (!entries.length) return;
     const head = document.createElement("h2"), list = document.createElement("ol");
-    head.textContent = title;
-    for (const [mark, kind, words, row] of entries) {
+    head.textContent = title; list.className = kind;
+    for (const [mark, sort, words, row] of entries) {
       const item = document.createElement("li"), button = document.createElement("button"), sign = document.createElement("b"), what = document.createElement("span");
-      button.type = "button"; sign.textContent = mark; sign.className = kind; what.textContent = words;
+      button.type = "button"; sign.textContent = mark; sign.className = sort; what.textContent = words;
       if (mark) button.append(sign);
       button.append(what); item.append(button); list.append(item);
       button.addEventListener("click", () => { setPlaying(false); go(T0[row]); });
-      tick(T0[row], kind);
+      tick(T0[row], sort);
     }
     el("pins").append(head, list);
   };
-  listed("What the proof says of lines", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}: ${pin.what}`, pin.row]));
-  listed("Stops and changes", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
+  listed("What the proof says of lines", "full", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}: ${pin.what}`, pin.row]));
+  listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
 
   const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
   const ramp = document.createElement("canvas"), holder = document.createElement("span");
