@@ -107,6 +107,32 @@ def test_a_turned_board_is_shown_as_it_lies(tags: str, tmp_path: Path) -> None:
     assert board.depth * PER_MM - low[0].min() == pytest.approx(low_plain[1].max(), abs=2)
 
 
+def test_files_for_several_bits_are_one_cut(tags: str, tmp_path: Path) -> None:
+    text = tags.replace("[cutting.wood]", "[tools.wide]\ndiameter = 5\ncentre_cutting = true\n\n[cutting.wood]")
+    text = text.replace('shape = "recess"\n', 'shape = "recess"\ntool = "wide"\n')
+    text = text.replace('shape = "hole"\n', 'shape = "hole"\ntool = "3 mm mill"\n')
+    text = text.replace('shape = "outline"\n', 'shape = "outline"\ntool = "3 mm mill"\n')
+    made = build_orders(orders_of(job_file_of(text, "job.toml"), [load_machine(FRONT)]), tmp_path / "out")
+    assert made.ok, made.findings
+    (folder,) = made.folders
+    about, columns, shown = carried(folder.files[PREVIEW])
+    assert [file["name"] for file in about["files"]] == list(folder.cut_files)
+    assert len(folder.cut_files) == 2
+    assert f"Next file: {folder.cut_files[1]}" in [event["what"] for event in about["events"]]
+    lines, first, clocks = shown.split("\n"), 0, []
+    for k, name in enumerate(folder.cut_files):
+        program = pk.read(folder.files[name], folder.machine.dialect)
+        clocks.append(timed(folder.files[name], program, folder.machine))
+        here = (columns[7] > first) & (columns[7] <= first + about["files"][k]["lines"])
+        assert (columns[7, here] - first).tolist() == program.line.tolist()
+        assert lines[first : first + 2] == folder.files[name].decode("ascii").splitlines()[:2]
+        assert {about["bits"][at]["name"] for at in columns[8, here]} == {folder.job.tools[k].name}
+        first += about["files"][k]["lines"]
+    assert about["total"] == pytest.approx(sum(clock.total for clock in clocks))
+    assert (np.diff(columns[4]) >= 0).all()
+    assert run(["check", str(tmp_path / "out")]) == 0
+
+
 def test_columns_come_back_whatever_their_size() -> None:
     columns = np.array([[0, 1, -1, 2**31 - 1, -(2**30)], [5, 5, 5, 5, 5]])
     planes = np.frombuffer(zlib.decompress(base64.b64decode(packed(columns))), np.uint8).reshape(2, 4, 5)

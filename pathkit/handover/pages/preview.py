@@ -110,7 +110,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "bits": [_bit(tool) for tool in scene.bits],
         "names": list(scene.names),
         "findings": [found for k, each in enumerate(files) for found in _pins(k, each)][:MOST_NOTED],
-        "events": list(_events(placed))[:MOST_NOTED],
+        "events": list(_events(files))[:MOST_NOTED],
         "shades": shades(),
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
@@ -243,10 +243,13 @@ def _pins(number: int, watched: Watched) -> Iterator[dict[str, Any]]:
             yield {"file": number, "line": found.line, "severity": found.severity, "what": f"{found.what}{remedy}"}
 
 
-def _events(programs: Sequence[Program]) -> Iterator[dict[str, Any]]:
+def _events(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:
     """What happens between moves and takes a person's attention; ``row`` is the first move after it."""
     first = 1
-    for program in programs:
+    for number, each in enumerate(files):
+        program = each.program
+        if number:
+            yield {"row": first - 1, "what": f"Next file: {each.name}"}
         for at, event in zip(program.event_at.tolist(), program.event, strict=True):
             if said := _said(event):
                 yield {"row": min(first + at, first + len(program) - 1), "what": said}

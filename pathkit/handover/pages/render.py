@@ -128,7 +128,8 @@ def chooser_of(title: str, mark: str, data: Mapping[str, Any]) -> bytes:
 
 def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any]) -> bytes:
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
-    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data}
+    known = data["about"]["board"]["known"]
+    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known}
     return _rendered("preview.html", {**context, **_own("preview")})
 
 

@@ -272,10 +272,11 @@
     soil(0, 0, W - 1, H - 1);
   };
   const seek = (time, until = 0) => {
-    time = Math.min(total, Math.max(0, time));
+    time = time > total - 0.5 / about.perSecond ? total : Math.max(0, time);
     const row = rowAt(time), share = shareAt(row, time);
     if (row < now.row || (row === now.row && share < now.share)) restore(row - 1);
-    else if (kept.some((each) => each.row > now.row && each.row < row)) restore(row - 1);
+    // Playing past one is less work than going back to it.
+    else if (kept.filter((each) => each.row > now.row && each.row < row).length > 1) restore(row - 1);
     const there = advance(row, share, until);
     now.time = there ? time : T1[now.row];
     return there;
@@ -457,7 +458,7 @@
     el("play").setAttribute("aria-label", playing ? "Pause" : "Play");
     el("sign").setAttribute("d", playing ? "M4 3H8V17H4ZM12 3H16V17H12Z" : "M5 3L17 10L5 17Z");
     if (!playing) return;
-    if (now.time >= total) seek(0);
+    if (now.time >= total) go(0);
     last = performance.now();
     requestAnimationFrame(frame);
   };
