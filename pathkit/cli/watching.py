@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FORCE, JSON
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, tell
+from pathkit.findings import errors_of
 
 
 @click.command()
@@ -26,7 +27,8 @@ from pathkit.cli.showing import DONE, FORCE, JSON
 def preview(file: Path, out: Path, machine: str | None, job_file: Path | None, force: bool, as_json: bool) -> int:
     """Make a page on which FILE is watched before it is cut, with what the proof says at its lines.
 
-    The page is one file that needs no network. Without a certificate or --job neither board nor bits are known.
+    The page is one file that needs no network, and is made also where the proof finds errors; they are shown on it.
+    Without a certificate or --job neither board nor bits are known.
     """
     from pathkit.files import read_bytes
     from pathkit.handover.atomic_write import write_beside
@@ -36,10 +38,13 @@ def preview(file: Path, out: Path, machine: str | None, job_file: Path | None, f
 
     profile = None if machine is None else load_machine(machine)
     job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
-    page = preview_of_file(file, profile, job)
-    write_beside(out.parent, {out.name: page}, force=force)
+    made = preview_of_file(file, profile, job)
+    write_beside(out.parent, {out.name: made.page}, force=force)
+    wrong = errors_of(made.findings)
     if as_json:
-        click.echo(json.dumps({"ok": True, "file": str(file), "out": str(out), "bytes": len(page)}, indent=1))
+        told = [finding.as_dict() for finding in made.findings]
+        click.echo(json.dumps({"ok": not wrong, "file": str(file), "out": str(out), "findings": told}, indent=1))
     else:
         click.echo(f"{out}: open it in a browser. A preview is not a proof of the machine; run the air cut first.")
-    return DONE
+        tell(wrong)
+    return FAILED if wrong else DONE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,13 @@ if TYPE_CHECKING:
     from pathkit.motion.program import Program
     from pathkit.posting import Posted
     from pathkit.proof.result import Proof
+
+
+class Preview(NamedTuple):
+    """A page, and what the proof says of its file."""
+
+    page: bytes
+    findings: tuple[Finding, ...]
 
 
 def preview_of_build(
@@ -48,7 +55,7 @@ def preview_of_build(
     return {PREVIEW: preview_page(scene, files)}
 
 
-def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job | None = None) -> bytes:
+def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job | None = None) -> Preview:
     """The page of one cut file: machine, set-up and job are those given, else from the certificate beside it.
 
     The file is proved again as `pathkit.handover.recheck.recheck` does, and what is found is shown at its lines.
@@ -81,7 +88,7 @@ def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job |
     stock, tools, title = (None, (), path.name) if job is None else (job.stock, job.tools, job.name)
     scene = Scene(title, mark, machine, setup, stock, tools, evidence.names)
     watched = Watched(path.name, text, evidence.read, evidence.bits, evidence.toolpath, _of_file(found, path))
-    return preview_page(scene, [watched])
+    return Preview(preview_page(scene, [watched]), watched.findings)
 
 
 def _of_file(findings: Sequence[Finding], path: Path) -> tuple[Finding, ...]:

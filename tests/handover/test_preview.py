@@ -196,7 +196,8 @@ def test_the_command_makes_a_page_of_any_file(
     assert run(["preview", str(tmp_path / "own.nc"), "--out", str(tmp_path / "own.html")]) == 2
     assert "--machine" in capsys.readouterr().err
     words = ["preview", str(tmp_path / "own.nc"), "--out", str(tmp_path / "own.html"), "--machine", FRONT]
-    assert run(words) == 0
+    assert run(words) == 1
+    assert "error" in capsys.readouterr().out
     about, columns, _ = carried((tmp_path / "own.html").read_bytes())
     assert not about["board"]["known"]
     assert 6 in {found["line"] for found in about["findings"]}
@@ -370,9 +371,39 @@ def test_a_browser_that_cannot_inflate_shows_the_same(browser: Any, built: Build
     page.context.close()
 
 
+def test_a_touch_of_the_board_leads_to_the_moment_of_its_cut(watched: Any, built: BuildResult) -> None:
+    (folder,) = [folder for folder in built.folders if folder.name == FRONT]
+    board, hole = folder.job.stock, (8.0, 15.0)
+    scrub(watched, 1e9)
+    room = 0.05 * max(board.width, board.depth)
+    wide = watched.evaluate("document.getElementById('over').clientWidth")
+    dot = wide / (board.width + 2.0 * room)
+    spot = {"x": (hole[0] + room) * dot, "y": (board.depth + room - hole[1]) * dot}
+    watched.click("#over", position=spot)
+    first = line_of(watched)
+    assert "hole" in watched.text_content("#n-file")
+    watched.click("#over", position=spot)
+    assert line_of(watched) > first
+    before = watched.text_content("#n-time")
+    watched.click("#over", position={"x": wide - 3.0, "y": 3.0})
+    assert watched.text_content("#n-time") == before
+
+
+def test_a_file_with_errors_says_so_first(browser: Any, built: BuildResult, tmp_path: Path) -> None:
+    folder = built.folders[0]
+    shutil.copytree(built.out / folder.name, tmp_path / "changed")
+    cut = tmp_path / "changed" / folder.cut_file
+    cut.write_bytes(cut.read_bytes().replace(b"G0 X", b"G0 Z-30 X", 1))
+    assert run(["preview", str(cut), "--out", str(tmp_path / "changed.html")]) == 1
+    page = opened(browser, tmp_path / "changed.html")
+    assert "Cut nothing from this file" in page.text_content("main")
+    assert "not the bytes that were proved" in page.text_content("#pins")
+    page.context.close()
+
+
 def test_findings_are_pinned_where_they_are(browser: Any, tmp_path: Path) -> None:
     (tmp_path / "own.nc").write_text("\n".join(FOREIGN))
-    assert run(["preview", str(tmp_path / "own.nc"), "--out", str(tmp_path / "own.html"), "--machine", FRONT]) == 0
+    assert run(["preview", str(tmp_path / "own.nc"), "--out", str(tmp_path / "own.html"), "--machine", FRONT]) == 1
     page = opened(browser, tmp_path / "own.html")
     (pin,) = [each for each in page.query_selector_all("#pins .full button") if "line 6" in each.text_content()]
     pin.click()

@@ -48,6 +48,8 @@ CAUTIONS: Final = (
     " stop button.",
 )
 
+_SEVERITIES: Final = ("error", "warning", "note")
+
 _START: Final = 3
 """The kind of column 0 of each file, beside `RAPID`, `LINE` and `ARC`: no move leads there."""
 
@@ -109,7 +111,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "board": _board(stock, scene.setup.turn, known=scene.stock is not None),
         "bits": [_bit(tool) for tool in scene.bits],
         "names": list(scene.names),
-        "findings": [found for k, each in enumerate(files) for found in _pins(k, each)][:MOST_NOTED],
+        "findings": list(_pins(files))[:MOST_NOTED],
         "events": list(_events(files))[:MOST_NOTED],
         "shades": shades(),
     }  # fmt: skip
@@ -235,12 +237,17 @@ def _bit(tool: Tool) -> dict[str, Any]:
     return {"name": tool.name, "diameter": tool.diameter, "kind": tool.kind, "flare": tool.flare}
 
 
-def _pins(number: int, watched: Watched) -> Iterator[dict[str, Any]]:
-    """The findings that have a line, as the page pins them."""
-    for found in dict.fromkeys(watched.findings):
-        if found.line is not None:
-            remedy = f" ({found.fix})" if found.fix else ""
-            yield {"file": number, "line": found.line, "severity": found.severity, "what": f"{found.what}{remedy}"}
+def _pins(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:
+    """The findings as the page pins them to their lines. Of those without a line, notes are for the setup sheet."""
+    every = [(k, found) for k, each in enumerate(files) for found in each.findings]
+    said: set[tuple[int, int | None, str]] = set()
+    for number, found in sorted(every, key=lambda each: _SEVERITIES.index(each[1].severity)):
+        file = number if found.line is not None else 0
+        if (file, found.line, found.what) in said or (found.line is None and found.severity == "note"):
+            continue
+        said.add((file, found.line, found.what))
+        remedy = f" ({found.fix})" if found.fix else ""
+        yield {"file": file, "line": found.line, "severity": found.severity, "what": f"{found.what}{remedy}"}
 
 
 def _events(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:

@@ -130,6 +130,7 @@ def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], dat
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
     known = data["about"]["board"]["known"]
     context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known}
+    context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
     return _rendered("preview.html", {**context, **_own("preview")})
 
 

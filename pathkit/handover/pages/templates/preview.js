@@ -353,7 +353,14 @@
       }
     }
     top.font = `700 11px ${FONT}`; top.textAlign = "center"; top.textBaseline = "middle";
-    for (const pin of pins) badge(pin, u(X[pin.row]), v(Y[pin.row]));
+    // Side by side where several are at one place.
+    const taken = new Map();
+    for (const pin of pins) {
+      if (pin.row === null) continue;
+      const px = u(X[pin.row]), py = v(Y[pin.row]), place = `${Math.round(px / 20)} ${Math.round(py / 20)}`, before = taken.get(place) || 0;
+      taken.set(place, before + 1);
+      badge(pin, px + 19 * before, py);
+    }
     const [x, y, z] = place(i, now.share), r = Math.max(radiusAt(i) * scale * ratio, 4), low = z < board.top;
     top.beginPath(); top.arc(u(x), v(y), r, 0, 7);
     top.fillStyle = low ? "#ffffff40" : "#ffffffa0"; top.fill();
@@ -446,6 +453,7 @@
 
   // --- what people do ------------------------------------------------------------------------------------------
   const pins = about.findings.map((found, k) => {
+    if (found.line === null) return { ...found, row: null, number: k + 1 };
     const line = fileOf[found.file].first + found.line;
     let row = LINE.findIndex((each) => each >= line);
     if (row < 0) row = n - 1;
@@ -505,6 +513,33 @@
     if (!KEYS[event.key] || (upright && on !== slider)) return;
     event.preventDefault(); setPlaying(false); KEYS[event.key]();
   });
+  // A touch of the board leads to the moment when the bit cuts there; the next touch, to the next such moment.
+  const REACH = 14;
+  over.addEventListener("click", (event) => {
+    if (!ready) return;
+    const frame = over.getBoundingClientRect(), dot = scale * ratio;
+    const px = left + (event.clientX - frame.left) / dot, py = high - (event.clientY - frame.top) / dot;
+    const far = new Float32Array(n).fill(Infinity), share = new Float32Array(n);
+    let best = Infinity;
+    for (let i = 1; i < n; i++) {
+      if (KIND[i] === TRAVEL || KIND[i] === START || (Z[i] >= board.top && Z[i - 1] >= board.top)) continue;
+      let pieces = 0, where = 0;
+      along(i, 0, 1, (x, y, z, a, b) => {
+        const dx = a - x, dy = b - y, square = dx * dx + dy * dy, t = square ? Math.min(1, Math.max(0, ((px - x) * dx + (py - y) * dy) / square)) : 0;
+        const d = Math.hypot(px - x - t * dx, py - y - t * dy);
+        if (d < far[i]) { far[i] = d; where = pieces + t; }
+        pieces++;
+      });
+      share[i] = where / pieces;
+      best = Math.min(best, far[i]);
+    }
+    if (best * dot > Math.max(REACH, radiusAt(now.row) * dot)) return;
+    const near = best + 1 / dot, after = (from) => { for (let i = from; i < n; i++) if (far[i] <= near) return i; return -1; };
+    let row = after(now.time >= total ? 1 : now.row + 1);
+    if (row < 0) row = after(1);
+    setPlaying(false);
+    go(T0[row] + share[row] * (T1[row] - T0[row]));
+  });
   const speed = el("speed");
   const BRIEF = 40;
   for (const [name, value] of [["whole cut in 40 s", total / BRIEF], ["as it runs", 1], ["4 times", 4], ["16 times", 16], ["64 times", 64], ["256 times", 256]]) {
@@ -524,16 +559,19 @@
     const head = document.createElement("h2"), list = document.createElement("ol");
     head.textContent = title; list.className = kind;
     for (const [mark, sort, words, row] of entries) {
-      const item = document.createElement("li"), button = document.createElement("button"), sign = document.createElement("b"), what = document.createElement("span");
-      button.type = "button"; sign.textContent = mark; sign.className = sort; what.textContent = words;
+      const item = document.createElement("li"), button = document.createElement(row === null ? "p" : "button"), sign = document.createElement("b"), what = document.createElement("span");
+      sign.textContent = mark; sign.className = sort; what.textContent = words;
       if (mark) button.append(sign);
       button.append(what); item.append(button); list.append(item);
+      if (row === null) continue;
+      button.type = "button";
       button.addEventListener("click", () => { setPlaying(false); go(T0[row]); });
       tick(T0[row], sort);
     }
     el("pins").append(head, list);
   };
-  listed("What the proof says of lines", "full", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}: ${pin.what}`, pin.row]));
+  const whereOf = (pin) => (pin.line === null ? "" : `, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}`);
+  listed("What the proof says", "full", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
   listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
 
   const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
