@@ -27,6 +27,7 @@ ROOMS = {
     "machine/profile.py": "settings of a controller as it is delivered",
     "jobs/audit/tables.py": "what a key of the job file means where it is left out",
     "handover/pages/picture.py": "how a picture is drawn",
+    "handover/pages/shades.py": "what a standard says of colours",
     "tour/bound": "how a search goes on, not what it takes to be alike",
     "tour/constrained": "how a search goes on, not what it takes to be alike",
     "tour/symmetric": "how a search goes on, not what it takes to be alike",

@@ -23,6 +23,7 @@ from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings, rehearse
 from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import SHEET
+from pathkit.handover.watching import preview_of_build
 from pathkit.jobs.mark import mark_of_jobs
 from pathkit.jobs.order import Order, made_from
 from pathkit.jobs.sources import audited, boards_of, sealed_sources, source_files
@@ -178,7 +179,7 @@ def prepared(
     in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.handout else None
     written |= {} if in_the_air is None else in_the_air.files
     asked_files, listed = source_files(order.sources, machine)
-    written |= asked_files
+    written |= asked_files | preview_of_build(order, outcome.job, posted, proofs, clock)
     sources = sealed_sources(order, boards, listed)
     names: list[tuple[str, str, str]] = []
     for number, (cut, air, proof, twin_proof) in enumerate(

@@ -110,6 +110,7 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
     return {
         "folder": folder,
         "sheet": str(row["href"]).rpartition("/")[2],
+        "preview": str(row.get("preview", "")).rpartition("/")[2],
         "cut": str(row["cut_files"]).split("\n"),
         "air": str(row["air_files"]).split("\n"),
         "letter": named("letter"),

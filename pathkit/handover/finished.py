@@ -89,7 +89,7 @@ def libraries() -> tuple[str, ...]:
 def own_code() -> str:
     """SHA-256 of pathkit's own files: a version number alone does not change while somebody works on it."""
     home = Path(__file__).resolve().parents[1]
-    files = sorted(p for p in home.rglob("*") if p.is_file() and p.suffix in (".py", ".html", ".css", ".toml"))
+    files = sorted(p for p in home.rglob("*") if p.is_file() and p.suffix in (".py", ".html", ".css", ".js", ".toml"))
     whole = hashlib.sha256()
     for path in files:
         whole.update(path.relative_to(home).as_posix().encode("utf-8") + b"\0")

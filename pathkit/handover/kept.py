@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from pathkit.handover.atomic_write import about, listed_in
-from pathkit.handover.revision import SHEET
+from pathkit.handover.revision import PREVIEW, SHEET
 from pathkit.jobs.mark import DIGITS
 
 INDEX: Final = "index.html"
@@ -33,10 +33,17 @@ class Kept:
 
     def index_row(self, mark: str, columns: Collection[str]) -> dict[str, Any]:
         """Its row of the index; without a link if it was made from another revision."""
-        sheet = f"{self.folder}/{SHEET}"
+        sheet, preview = f"{self.folder}/{SHEET}", f"{self.folder}/{PREVIEW}"
         whole = {name: self.row.get(name, "–") for name in columns}
-        href = sheet if self.is_of(mark) and sheet in self.files else ""
-        return {**whole, "folder": self.folder, "href": href, "mark": self.mark or "–", "current": self.is_of(mark)}
+        href, watch = (page if self.is_of(mark) and page in self.files else "" for page in (sheet, preview))
+        return {
+            **whole,
+            "folder": self.folder,
+            "href": href,
+            "preview": watch,
+            "mark": self.mark or "–",
+            "current": self.is_of(mark),
+        }
 
 
 def kept_in(out: Path, slugs: Collection[str]) -> tuple[tuple[Kept, ...], tuple[str, ...]]:

@@ -28,6 +28,7 @@ from pathkit.findings import Finding
 from pathkit.handover.atomic_write import MANIFEST, manifest_from, manifest_text, sha256
 from pathkit.handover.finished import finished_among
 from pathkit.handover.result import Folder
+from pathkit.handover.revision import PREVIEW
 from pathkit.handover.targets import Index, row_of, with_folder
 
 DIGITS: Final = 16
@@ -150,10 +151,11 @@ class RemoteTarget:
         mark = row.get("mark", "–")
         current = not self.mark or mark == self.mark
         href = row.get("href", "").rpartition("/")[2]
-        link = f"{place}/{href}" if current and f"{place}/{href}" in self.files else ""
+        named = [f"{place}/{name}" if current else "" for name in (href, PREVIEW)]
+        link, watch = (name if name in self.files else "" for name in named)
         return {
             **{name: row.get(name, "–") for name in columns},
-            "folder": folder, "href": link, "mark": mark, "current": current,
+            "folder": folder, "href": link, "preview": watch, "mark": mark, "current": current,
         }  # fmt: skip
 
     def _place(self, fresh: Mapping[str, bytes], files: dict[str, str], notes: dict[str, Any]) -> None:

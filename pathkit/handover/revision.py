@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pathkit.proof.certificate import Certificate
 
 SHEET: Final = "setup-sheet.html"
+PREVIEW: Final = "preview.html"
 _SUFFIX: Final = ".proof.json"
 _HEAD: Final = 4096
 _IN_TEXT: Final = re.compile(rb"pathkit: job ([0-9a-f]{%d})\b" % DIGITS)

@@ -50,7 +50,9 @@ def test_adding_a_machine_keeps_everyone_elses_files(build: Build, tmp_path: Pat
         name: data for name, data in before.items() if name.startswith(FRONT)
     }
     index = here["index.html"].decode()
-    assert re.findall(r'href="([^"]+)"', index) == [f"{FRONT}/setup-sheet.html", f"{INCH}/setup-sheet.html"]
+    assert re.findall(r'href="([^"]+)"', index) == [
+        f"{folder}/{page}" for folder in (FRONT, INCH) for page in ("setup-sheet.html", "preview.html")
+    ]
     for name in set(here) - {MANIFEST, "index.html"}:
         assert f"<code>{name}</code>" in index
         assert sha256(here[name]) in index
@@ -88,7 +90,7 @@ def test_a_kept_folder_of_another_revision_is_named_and_offered_nowhere(
     said = capsys.readouterr().out
     assert f"warning: {FRONT}: kept, but made from another revision of the job" in said
     index = (out / "index.html").read_text()
-    assert re.findall(r'href="([^"]+)"', index) == [f"{INCH}/setup-sheet.html"]
+    assert re.findall(r'href="([^"]+)"', index) == [f"{INCH}/setup-sheet.html", f"{INCH}/preview.html"]
     assert f"<code>{FRONT}/" not in index
     row = next(line for line in index.splitlines() if f"<td>{FRONT}<br>" in line)
     assert "another revision of the job" in row
@@ -101,7 +103,7 @@ def test_a_kept_folder_of_another_revision_is_named_and_offered_nowhere(
     assert run(["check", str(out / INCH)]) == DONE
     assert build(FRONT, text=deeper) == DONE
     assert run(["check", str(out)]) == DONE
-    assert len(re.findall(r"href=", (out / "index.html").read_text())) == 2
+    assert len(re.findall(r"href=", (out / "index.html").read_text())) == 4
 
 
 def test_one_mark_stands_in_file_sheet_certificate_and_index(build: Build, tmp_path: Path, tags: str) -> None:

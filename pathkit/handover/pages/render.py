@@ -18,6 +18,7 @@ from pathkit.handover.pages.cuts import MOST_ROWS, bits, chamfers, order_of_cuts
 from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.picture import board_picture, height_picture
+from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
 
@@ -48,6 +49,7 @@ def sheet_page(folder: Folder) -> bytes:
         folder.air_file: "the air cut: the same motion above the board, spindle off",
         folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
         folder.report_file: "the certificate: what was proved, of which bytes",
+        PREVIEW: "the preview: watch the cut before it is made",
     }
     does = ("draws a letter", "goes round the board", "goes a known way, to be measured")
     what |= {name: f"a rehearsal in the air: it {act}" for name, act in zip(folder.rehearsal, does, strict=False)}
@@ -83,7 +85,9 @@ def sheet_page(folder: Folder) -> bytes:
         "sentences": sheet.proved_sentences(folder),
         "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
         "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
-        "files": [{"name": name, "what": what[name]} for name in folder.files if what.get(name)],
+        "files": [
+            {"name": name, "what": what[name], "page": name == PREVIEW} for name in folder.files if what.get(name)
+        ],
         "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
     }
     return _rendered("sheet.html", context)
@@ -122,22 +126,33 @@ def index_of(
 
 def chooser_of(title: str, mark: str, data: Mapping[str, Any], about: About | None = None) -> bytes:
     """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
-    from markupsafe import Markup
-
-    environment = _environment()
-    loader = environment.loader
-    assert loader is not None
-    own = {name: Markup(loader.get_source(environment, f"chooser.{name}")[0]) for name in ("css", "js")}
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
     context = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "folders": folders, "about": about}
-    context |= own
-    return _rendered("chooser.html", context)
+    return _rendered("chooser.html", {**context, **_own("chooser")})
+
+
+def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any]) -> bytes:
+    """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
+    known = data["about"]["board"]["known"]
+    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known}
+    context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
+    return _rendered("preview.html", {**context, **_own("preview")})
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
     """The rows of the index, for the next build to repeat those of the folders that it keeps."""
     fresh = {f.name: {key: str(value) for key, value in sheet.index_row(f).items()} for f in folders}
     return dict(sorted({**{each.folder: dict(each.row) for each in kept}, **fresh}.items()))
+
+
+def _own(page: str) -> dict[str, str]:
+    """The style and the script that only this page has."""
+    from markupsafe import Markup
+
+    environment = _environment()
+    loader = environment.loader
+    assert loader is not None
+    return {name: Markup(loader.get_source(environment, f"{page}.{name}")[0]) for name in ("css", "js")}
 
 
 def _rendered(template: str, context: Mapping[str, Any]) -> bytes:

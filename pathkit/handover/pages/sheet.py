@@ -9,6 +9,7 @@ from pathkit.findings import Finding, grouped
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.names import bit_name, height_name, place_name, range_name, reach, size_name
+from pathkit.handover.revision import PREVIEW
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -253,6 +254,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "machine": folder.machine.name,
         "folder": folder.name,
         "href": f"{folder.name}/{folder.sheet_file}",
+        "preview": f"{folder.name}/{PREVIEW}" if PREVIEW in folder.files else "",
         "proved": folder.verdict,
         "mark": order.mark,
         "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",

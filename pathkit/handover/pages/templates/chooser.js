@@ -201,6 +201,7 @@
         make("p", {}, `Parts from a board: ${entry.parts}. ${boards}Run time: ${entry.time} on a machine that just meets the list above, and never less than ${entry.quickest}.`),
         make("ol", {},
           make("li", {}, link(entry, entry.sheet, "The setup sheet: read it all, and follow it", false)),
+          ...(entry.preview ? [make("li", {}, link(entry, entry.preview, "The preview: watch the cut on the screen", false))] : []),
           ...entry.air.map((name) => make("li", {}, link(entry, name, `The air cut, the same way above the board: ${name}`, true))),
           ...entry.cut.map((name) => make("li", { class: "cut" }, link(entry, name, `The cut file: ${name}`, true)))));
     });
