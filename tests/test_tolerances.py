@@ -27,6 +27,8 @@ ROOMS = {
     "machine/profile.py": "settings of a controller as it is delivered",
     "jobs/audit/tables.py": "what a key of the job file means where it is left out",
     "handover/pages/picture.py": "how a picture is drawn",
+    "handover/pages/colours.py": "colours, and what a standard says of them",
+    "handover/pages/labels.py": "how wide letters are",
     "tour/bound": "how a search goes on, not what it takes to be alike",
     "tour/constrained": "how a search goes on, not what it takes to be alike",
     "tour/symmetric": "how a search goes on, not what it takes to be alike",

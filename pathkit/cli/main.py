@@ -21,6 +21,7 @@ from pathkit.cli.ahead import warm
 from pathkit.cli.at_the_machine import rehearse, resume
 from pathkit.cli.building import build, demo, handout
 from pathkit.cli.checking import check, compare, time
+from pathkit.cli.drawing import draw
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
@@ -108,7 +109,8 @@ def cli() -> None:
 
 
 _COMMANDS = (
-    demo, build, handout, check, compare, time, resume, rehearse, schema, dialects, machines, dialect, machine, warm,
+    demo, build, handout, check, compare, time, draw, resume, rehearse, schema, dialects, machines, dialect, machine,
+    warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)

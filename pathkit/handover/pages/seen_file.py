@@ -1,0 +1,201 @@
+"""A cut file as it is read back, ready to be drawn, and in words.
+
+What it does comes from its text alone; the board, the bits' widths and the toolpaths' names come from its job.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError
+from pathkit.handover.pages.picture import View
+from pathkit.handover.pages.strokes import Motion, motion_of
+from pathkit.units import MM_PER_UNIT, shown
+
+if TYPE_CHECKING:
+    from pathkit.machine.profile import Machine
+    from pathkit.model.job import Job, Setup
+    from pathkit.motion.program import Program
+
+_COMMENT: Final = re.compile(rb"\(([^)\r\n]*)\)|;([^\r\n]*)")
+_UNITS: Final = re.compile(rb"(?<![A-Za-z0-9.])[Gg]0*(2[01])(?![\d.])")
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """A cut file as it is read back. ``program`` is on the bench; ``job`` (for board, bits and names) may be missing.
+
+    ``units`` are those of the file, ``mm`` or ``inch``; ``names`` maps lines of the file to the toolpaths that they
+    announce; ``zero`` is the file's X0 Y0 on the bench, mm.
+    """
+
+    file: str
+    program: Program
+    machine: Machine
+    setup: Setup
+    job: Job | None = None
+    units: str = "mm"
+    names: Mapping[int, str] = field(default_factory=dict)
+    zero: tuple[float, float] = (0.0, 0.0)
+
+    @cached_property
+    def view(self) -> View:
+        """The board as it lies before the operator."""
+        stock = None if self.job is None else self.job.stock
+        return View(0.0, 0.0, self.setup.turn) if stock is None else View(stock.width, stock.depth, self.setup.turn)
+
+    @property
+    def top(self) -> float | None:
+        """Height of the board's nominal top, mm, if the board is known."""
+        return None if self.job is None else self.job.stock.top
+
+    @property
+    def in_air(self) -> float | None:
+        """Height in mm at and above which even the thickest board has no wood, if the board is known."""
+        return None if self.job is None else self.job.stock.highest_top
+
+    @cached_property
+    def motion(self) -> Motion:
+        """What the file does; arcs as arcs."""
+        return motion_of(self.program, self.in_air, sorted(self.names))
+
+    @cached_property
+    def widths(self) -> NDArray[np.float64]:
+        """(n,) diameter in mm of the bit at each row of the program, 0 where it is not known."""
+        from pathkit.proof.material.bits import bits_by_events
+
+        if self.job is None:
+            return np.zeros(len(self.program))
+        tools = self.job.tools
+        return np.array([*(tool.diameter for tool in tools), 0.0])[bits_by_events(self.program, tools)]
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        motion = self.motion
+        return {
+            "file": self.file,
+            "machine": self.machine.name,
+            "cuts_mm": round(motion.cut_length, 3),
+            "travel_mm": round(motion.travel_length, 3),
+            "toolpaths": len(motion.starts),
+            "tabs": len(motion.tab_at),
+            "not_drawn": motion.unknown,
+        }
+
+    def z_word(self, height: float) -> str:
+        """A height on the bench as the number that the file has for it: ``Z-3``."""
+        number = height if self.machine.axes.z == "up" else -height
+        text = f"{number / MM_PER_UNIT[self.units]:.{4 if self.units == 'inch' else 3}f}".rstrip("0").rstrip(".")
+        return f"Z{'0' if text == '-0' else text}"
+
+    def depth_word(self, height: float) -> str:
+        """A height as its depth below the board's top, in the file's units; empty if the board is not known."""
+        if self.top is None:
+            return ""
+        return shown(round(self.top - height, 3), self.units)
+
+
+def seen(path: str | Path, machine: Machine | None = None) -> Seen:
+    """A cut file as it is read back.
+
+    Board, bits and set-up come from the certificate beside it, and so does the machine unless it is given. Raises
+    `InputError` for a file that cannot be read or is not G-code, that has neither certificate nor ``machine``, or,
+    without ``machine``, that was changed since it was proved.
+    """
+    from pathkit import registry
+    from pathkit.files import read_gcode
+    from pathkit.handover.recheck import certified, handed_over, read_motion
+    from pathkit.model.job import Setup
+    from pathkit.model.stock import Stock
+    from pathkit.proof.frame import bench_frame
+
+    path = Path(path)
+    text = read_gcode(path)
+    job: Job | None
+    if machine is None:
+        if certified(path) is None:
+            raise InputError(f"no certificate beside {str(path)!r}; say for which machine it is with --machine")
+        given = handed_over(path)
+        machine, setup, job = given.machine, given.setup, given.job
+    else:
+        beside = certified(path)
+        job, setup = (None, Setup()) if beside is None else (beside[1], beside[0].setup)
+    read = read_motion(path, machine)
+    frame = bench_frame(machine, Stock(1.0, 1.0, 1.0) if job is None else job.stock, setup)
+    if job is None:
+        # Nobody said where the board lies: it is drawn about the file's own zero.
+        frame = replace(frame, datum=(0.0, 0.0, 0.0))
+    program = frame.program_to_bench(read, None if job is None else job.stock)
+    if not np.isfinite(program.end).all(axis=1).any():
+        fix = "a cut file has moves with X, Y and Z"
+        raise InputError(f"{str(path)!r} moves the bit to no place that it says; {fix}")
+    units = _units(text) or registry.capabilities_of(machine).units
+    return Seen(
+        path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
+    )
+
+
+def _units(text: bytes) -> str | None:
+    """The unit that a file counts in, by its first G20 or G21."""
+    found = _UNITS.search(_COMMENT.sub(b"", text[:_HEAD]))
+    return None if found is None else {b"20": "inch", b"21": "mm"}[found[1]]
+
+
+_HEAD: Final = 20_000
+"""Bytes in which a file says its unit."""
+
+
+def _names(text: bytes, job: Job) -> dict[int, str]:
+    """Lines of comments that end with the name of a toolpath of the job."""
+    names = {name.encode("utf-8"): name for name in job.by_name}
+    found: dict[int, str] = {}
+    line, at = 1, 0
+    for comment in _COMMENT.finditer(text):
+        line += text.count(b"\n", at, comment.start())
+        at = comment.start()
+        said = (comment[1] if comment[1] is not None else comment[2]).strip()
+        name = names.get(said) or names.get(said.partition(b": ")[2])
+        if name is not None:
+            found[line] = name
+    return found
+
+
+def summary(seen_files: Sequence[Seen]) -> str:
+    """What is drawn, in words: for those who cannot see the picture."""
+    return " ".join(_told(each) for each in seen_files)
+
+
+def _told(one: Seen) -> str:
+    motion = one.motion
+    words = [f"{one.file} for {one.machine.name}:"]
+    if one.job is not None:
+        stock = one.job.stock
+        words.append(f"a board of {shown(stock.width, one.units)} by {shown(stock.depth, one.units)},")
+    if len(motion.cuts):
+        deepest = float(motion.cuts.low.min())
+        depth = one.depth_word(deepest)
+        words.append(
+            f"{metres(motion.cut_length)} of cuts in {len(motion.starts)}"
+            f" toolpath{'s' if len(motion.starts) != 1 else ''}, the deepest at {one.z_word(deepest)}"
+            + (f", {depth} below the top of the board," if depth else ",")
+        )
+    else:
+        words.append("no cuts,")
+    tabs = len(motion.tab_at)
+    words.append(f"{tabs} tab{'s' if tabs != 1 else ''}, and {metres(motion.travel_length)} of travel.")
+    if motion.unknown:
+        words.append(f"{motion.unknown} moves are not drawn: the file does not say from where they go.")
+    return " ".join(words)
+
+
+def metres(millimetres: float) -> str:
+    """A length for people: ``1.23 m``."""
+    return f"{millimetres / 1000.0:.2f} m"

@@ -1,0 +1,362 @@
+"""A picture of a cut file shows what the file does, and its labels never cover one another."""
+
+import math
+import re
+import shutil
+import sys
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pathkit.cli.main import cli, run
+from pathkit.errors import InputError
+from pathkit.handover.build import build
+from pathkit.handover.pages import path_data
+from pathkit.handover.pages.colours import ANCHORS, cividis, depth_colours, lightness
+from pathkit.handover.pages.file_panel import Panel, Scale, box_in_mm
+from pathkit.handover.pages.file_picture import as_png, file_picture
+from pathkit.handover.pages.labels import Box, Label, Placed, around, box_of, place, shortened, width_of
+from pathkit.handover.pages.seen_file import Seen, seen, summary
+from pathkit.handover.pages.strokes import class_of, depth_classes
+from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.model.job import Job
+from pathkit.motion.program import ARC, LINE, RAPID, Program
+
+CUT = "grbl-front-left/cable-tidy-plates.nc"
+MIRRORED = "portrait-inch/cable-tidy-plates.ngc"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    job = demo_job()
+    plate = Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+    out = tmp_path_factory.mktemp("made") / "out"
+    assert build(plate, demo_machines(), out, passes=demo_passes()).ok
+    return out
+
+
+def tree(svg: str) -> ET.Element:
+    return ET.fromstring(svg)
+
+
+def drawn_length(d: str) -> float:
+    """How long a path is: lines, dots, and arcs of less than half a turn, absolute or relative."""
+    length, at = 0.0, (0.0, 0.0)
+    for letter, numbers in re.findall(r"([MLAlh])([^MLAlh]*)", d):
+        values = [float(number) for number in numbers.split()]
+        if letter == "M":
+            at = values[0], values[1]
+        elif letter == "L":
+            length += math.dist(at, values)
+            at = values[0], values[1]
+        elif letter == "A":
+            chord = math.dist(at, values[5:])
+            length += 2.0 * values[0] * math.asin(min(chord / 2.0 / values[0], 1.0))
+            at = values[5], values[6]
+        elif letter == "l":
+            for dx, dy in zip(values[::2], values[1::2], strict=True):
+                length += math.hypot(dx, dy)
+                at = at[0] + dx, at[1] + dy
+    return length
+
+
+def lengths_in(svg: str, scale: float) -> tuple[float, float]:
+    """mm of cuts and of travel in a picture."""
+    root = tree(svg)
+    cuts = sum(drawn_length(path.get("d", "")) for path in root.iterfind(f".//{SVG}defs/{SVG}path"))
+    travel = sum(drawn_length(path.get("d", "")) for path in root.iterfind(f".//{SVG}path[@class='travel']"))
+    return cuts / scale, travel / scale
+
+
+def scale_of(one: Seen) -> float:
+    return Scale(box_in_mm([one]), 760.0, 620.0).per_mm
+
+
+# --- colours -------------------------------------------------------------------------------------------------------
+
+
+def test_the_map_grows_evenly_in_lightness() -> None:
+    values = [lightness(cividis(k / 64.0)) for k in range(65)]
+    steps = np.diff(values)
+    assert (steps > 0.0).all()
+    assert steps.max() < 2.5 * steps.mean()
+    assert [cividis(k / 8.0) for k in range(9)] == list(ANCHORS)
+
+
+def test_lightness_is_that_of_the_standard() -> None:
+    assert lightness("#000000") == pytest.approx(0.0)
+    assert lightness("#ffffff") == pytest.approx(100.0, abs=1e-3)
+    # Mid grey: L* of sRGB 119 is 50.03 (IEC 61966-2-1, ISO/CIE 11664-4).
+    assert lightness("#777777") == pytest.approx(50.03, abs=0.01)
+
+
+@pytest.mark.parametrize("count", range(2, 9))
+def test_deeper_cuts_are_darker_by_what_a_reader_sees_in_grey(count: int) -> None:
+    values = [lightness(colour) for colour in depth_colours(count)]
+    assert all(shallow - deep > 5.0 for shallow, deep in pairwise(values))
+    assert values[0] < 82.0, "seen on white paper"
+
+
+# --- labels --------------------------------------------------------------------------------------------------------
+
+
+def overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def boxes_are_apart(placed: list[Placed], taken: list[Box], frame: Box) -> None:
+    for index, one in enumerate(placed):
+        assert frame[0] <= one.box[0] <= one.box[2] <= frame[2]
+        assert frame[1] <= one.box[1] <= one.box[3] <= frame[3]
+        assert not any(overlap(one.box, other.box) for other in placed[index + 1 :])
+        assert not any(overlap(one.box, box) for box in taken)
+
+
+PLACE = st.tuples(st.floats(0.0, 300.0), st.floats(0.0, 200.0))
+LABELS = st.lists(st.tuples(PLACE, st.text(max_size=12), st.floats(4.0, 20.0), st.integers(0, 4)), max_size=40)
+
+
+@given(LABELS, st.lists(st.tuples(PLACE, st.floats(1.0, 60.0), st.floats(1.0, 60.0)), max_size=10))
+def test_labels_never_cover_one_another(
+    drawn: list[tuple[tuple[float, float], str, float, int]], fixed: list[tuple[tuple[float, float], float, float]]
+) -> None:
+    frame = (0.0, 0.0, 300.0, 200.0)
+    taken = [(x, y, x + wide, y + tall) for (x, y), wide, tall in fixed]
+    labels = [Label(text, size, around(*at, 4.0, size), rank) for at, text, size, rank in drawn]
+    placed = place(labels, taken, frame)
+    boxes_are_apart(placed, taken, frame)
+    for label in labels:
+        if any(each.label is label for each in placed):
+            continue
+        # What is left out is in the way of something at least as important, at every spot.
+        above = [each.box for each in placed if each.label.rank <= label.rank] + taken
+        for x, y, anchor in label.spots:
+            box = box_of(label.text, label.size, x, y, anchor)
+            inside = box[0] >= 0.0 and box[1] >= 0.0 and box[2] <= 300.0 and box[3] <= 200.0
+            assert not inside or any(overlap(box, other) for other in above)
+
+
+@given(st.text(max_size=60), st.floats(30.0, 300.0))
+def test_a_text_is_shortened_to_what_fits(text: str, width: float) -> None:
+    assert width_of(shortened(text, 12.0, width), 12.0) <= width
+
+
+@pytest.mark.parametrize("name", [CUT, MIRRORED])
+def test_labels_of_a_file_are_apart(made: Path, name: str) -> None:
+    one = seen(made / name)
+    scale = Scale(box_in_mm([one]), 760.0, 620.0)
+    floors = depth_classes(one.motion.cuts, one.top, 1.0, 7)
+    panel = Panel(one, scale, (0.0, 0.0), floors, depth_colours(len(floors)), "p")
+    panel.svg()
+    boxes_are_apart(panel.placed, [], (0.0, 0.0, scale.width, scale.height))
+    texts = {each.label.text for each in panel.placed}
+    assert texts >= {"X+", "Y+", "zero", "1"}
+
+
+# --- what is drawn -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", [CUT, MIRRORED])
+def test_every_cut_of_the_file_is_in_its_picture(made: Path, name: str) -> None:
+    one = seen(made / name)
+    program = one.program
+    straight = np.hypot(*(program.end[:, :2] - program.origins[:, :2]).T)
+    round_ = np.abs(program.sweep) * np.hypot(*(program.origins[:, :2] - program.centre).T)
+    length = np.where(program.kind == ARC, round_, straight)
+    cuts, travel = lengths_in(file_picture([one]), scale_of(one))
+    assert cuts == pytest.approx(np.nansum(length[program.kind != RAPID]), rel=2e-3)
+    assert travel == pytest.approx(np.nansum(length[program.kind == RAPID]), rel=2e-3)
+    assert one.motion.cut_length == pytest.approx(np.nansum(length[program.kind != RAPID]))
+
+
+def test_starts_tabs_and_depths_are_those_of_the_job(made: Path) -> None:
+    one = seen(made / CUT)
+    assert one.job is not None
+    assert len(one.motion.starts) == len(one.job.toolpaths)
+    assert len(one.motion.tab_at) == sum(len(path.tabs) for path in one.job.toolpaths)
+    for path in one.job.toolpaths:
+        for tab in path.tabs:
+            place_of = path.curve.at(tab.at)[:2]
+            assert np.hypot(*(one.motion.tab_at - place_of).T).min() < 2.0
+    svg = file_picture([one])
+    titles = [each.text for each in tree(svg).iterfind(f".//{SVG}g[@class='starts']/{SVG}circle/{SVG}title")]
+    assert [str(title).split(": ")[1].split(",")[0] for title in titles] == [path.name for path in one.job.toolpaths]
+    assert ">9.3 mm<" in svg
+    assert ">Z2.7<" in svg
+
+
+def test_the_picture_is_as_the_operator_sees_the_board(made: Path) -> None:
+    """A mirrored frame in inches, and its directions, show the same board as any other."""
+    one = seen(made / MIRRORED)
+    assert one.units == "inch"
+    svg = file_picture([one])
+    assert re.search(r">[\d.]+ in<", svg)
+    x_first = one.view.points(one.motion.start_at)
+    assert (x_first > 0.0).all()
+    assert (x_first < [one.view.width, one.view.depth]).all()
+
+
+def test_the_picture_is_xml_with_words_for_those_who_cannot_see_it(made: Path) -> None:
+    one = seen(made / CUT)
+    root = tree(file_picture([one]))
+    assert root.get("role") == "img"
+    title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
+    assert title is not None
+    assert desc is not None
+    assert root.get("aria-labelledby") == f"{title.get('id')} {desc.get('id')}"
+    assert desc.text == summary([one])
+    assert "2 tabs" in summary([one])
+    assert f"{len(one.motion.starts)} toolpaths" in summary([one])
+    identities = [each.get("id") for each in root.iter() if each.get("id")]
+    assert len(identities) == len(set(identities))
+
+
+def test_the_same_file_gives_the_same_picture(made: Path) -> None:
+    assert file_picture([seen(made / CUT)]) == file_picture([seen(made / CUT)])
+
+
+HOSTILE = "</desc><script>alert('&\"')</script>\x00\x1b]]>\u202e"
+
+
+def test_hostile_names_are_text(made: Path) -> None:
+    one = seen(made / CUT)
+    assert one.job is not None
+    names = {line: HOSTILE + name for line, name in one.names.items()}
+    job, machine = replace(one.job, name=HOSTILE), replace(one.machine, name=HOSTILE)
+    bad = replace(one, file=HOSTILE, names=names, job=job, machine=machine)
+    root = tree(file_picture([bad, bad]))
+    assert not [each for each in root.iter() if each.tag.endswith("script")]
+    assert "<script>" in str(root.findtext(f"{SVG}desc"))
+
+
+def test_before_and_after_are_drawn_beside_each_other(made: Path) -> None:
+    after = seen(made / CUT)
+    program = after.program
+    away = np.array(program.end)
+    rapids = np.flatnonzero((program.kind == RAPID) & np.isfinite(away).all(axis=1))
+    far = away[rapids[1]] + np.array([60.0, 0.0, 0.0])
+    end = np.insert(away, rapids[1], far, axis=0)
+    rows = np.insert(np.arange(len(program)), rapids[1], rapids[1])
+    before = replace(after, file="before.nc", program=program.take(rows, end=end))
+    svg = file_picture([before, after])
+    assert before.motion.travel_length > after.motion.travel_length
+    text = " ".join(tree(svg).itertext())
+    assert f"before: travel {before.motion.travel_length / 1000.0:.2f} m" in text
+    assert "% less" in text
+    assert len(tree(svg).findall(f".//{SVG}clipPath")) == 2
+
+
+# --- large files ---------------------------------------------------------------------------------------------------
+
+
+def rows(count: int) -> Program:
+    """A board covered with rows of short moves, at many depths."""
+    x = np.abs((np.arange(count) * 0.3) % 800.0 - 400.0)
+    y = np.arange(count) * 200.0 / count
+    z = -2.0 - np.sin(x / 20.0) - np.cos(y / 9.0)
+    end, blank = np.column_stack([x, y, z]), np.full(count, np.nan)
+    none = np.full(count, -1, np.int32)
+    return Program(
+        np.array([0.0, 0.0, 5.0]), np.full(count, LINE, np.uint8), end, np.full((count, 2), np.nan), blank,
+        np.full(count, 1000.0), none, none, np.arange(count, dtype=np.int32) + 1,
+    )  # fmt: skip
+
+
+def test_a_large_file_makes_a_picture_of_bounded_size(made: Path) -> None:
+    one = seen(made / CUT)
+    sizes = [len(file_picture([replace(one, program=rows(count), names={})])) for count in (30_000, 300_000)]
+    assert max(sizes) < 30 * path_data.MOST_COARSE
+    assert "Drawn to" in file_picture([replace(one, program=rows(30_000), names={})])
+
+
+def test_many_pieces_are_drawn_each_once_and_keep_their_length(made: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    one = seen(made / CUT)
+    exact, _ = lengths_in(file_picture([one]), scale_of(one))
+    monkeypatch.setattr(path_data, "MOST_EXACT", 10)
+    coarse, _ = lengths_in(file_picture([one]), scale_of(one))
+    # What is cut twice at one depth is drawn once.
+    assert 0.5 * exact < coarse < 1.02 * exact
+
+
+@given(st.lists(st.floats(-20.0, 0.0), min_size=1, max_size=200))
+def test_every_depth_has_a_class_that_reaches_down_to_it(depths: list[float]) -> None:
+    from pathkit.handover.pages.strokes import Strokes
+
+    low = np.array(depths)
+    ends = np.column_stack([np.arange(len(low)), np.zeros(len(low))]).astype(float)
+    cuts = Strokes(ends, ends + 1.0, low, np.zeros(len(low)), low < 0.0, np.arange(len(low)))
+    floors = depth_classes(cuts, 0.0, 1.0, 7)
+    assert 1 <= len(floors) <= 9
+    assert (np.diff(floors) < 0.0).all()
+    found = class_of(low, floors)
+    assert (floors[found] <= low + 0.002).all()
+    above = floors[np.maximum(found - 1, 0)]
+    assert ((above > low - 0.002) | (found == 0)).all()
+
+
+# --- the command ---------------------------------------------------------------------------------------------------
+
+
+def test_the_command_draws(made: Path, tmp_path: Path) -> None:
+    out = tmp_path / "x.svg"
+    done = CliRunner().invoke(cli, ["draw", str(made / CUT), "--out", str(out)])
+    assert done.exit_code == 0, done.output
+    assert "8 toolpaths" in done.output
+    tree(out.read_text(encoding="utf-8"))
+    both = tmp_path / "both.svg"
+    assert run(["draw", str(made / CUT), "--before", str(made / CUT), "--out", str(both), "--json"]) == 0
+    assert "before: travel" in both.read_text(encoding="utf-8")
+
+
+def test_a_file_without_certificate_is_drawn_about_its_own_zero(made: Path, tmp_path: Path) -> None:
+    alone = Path(shutil.copy(made / CUT, tmp_path / "alone.nc"))
+    with pytest.raises(InputError, match="--machine"):
+        seen(alone)
+    one = seen(alone, seen(made / CUT).machine)
+    svg = file_picture([one])
+    tree(svg)
+    assert "The board is not known" in svg
+    assert one.depth_word(-3.0) == ""
+
+
+def test_what_cannot_be_drawn_is_refused_with_the_reason(made: Path, tmp_path: Path) -> None:
+    machine = seen(made / CUT).machine
+    with pytest.raises(InputError, match="is not there"):
+        seen(tmp_path / "none.nc")
+    (tmp_path / "notes.nc").write_text("nothing to see\n")
+    with pytest.raises(InputError, match="not G-code"):
+        seen(tmp_path / "notes.nc", machine)
+    (tmp_path / "odd.nc").write_text("G21 G90\nG1 X1 Y2 W3\n")
+    with pytest.raises(InputError, match=r"odd\.nc"):
+        seen(tmp_path / "odd.nc", machine)
+    (tmp_path / "still.nc").write_text("G21 G90\nM3 S1000\nM5\n")
+    with pytest.raises(InputError, match="moves the bit to no place"):
+        seen(tmp_path / "still.nc", machine)
+    changed = Path(shutil.copytree(made / "grbl-front-left", tmp_path / "changed")) / "cable-tidy-plates.nc"
+    changed.write_bytes(changed.read_bytes().replace(b"F2560", b"F2561"))
+    with pytest.raises(InputError, match="changed since"):
+        seen(changed)
+    assert seen(changed, machine).job is not None
+    with pytest.raises(InputError, match=r"\.svg or \.png"):
+        cli.main(["draw", str(made / CUT), "--out", "x.gif"], standalone_mode=False)
+
+
+def test_png_needs_its_extra_and_says_so(made: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "resvg_py", None)
+    with pytest.raises(InputError, match=r"pathkit-cam\[png\]"):
+        as_png("<svg/>")
+
+
+def test_png_is_made_from_the_same_picture(made: Path) -> None:
+    pytest.importorskip("resvg_py")
+    data = as_png(file_picture([seen(made / CUT)]))
+    assert data.startswith(b"\x89PNG")
+    assert int.from_bytes(data[16:20], "big") > 1000
