@@ -231,6 +231,9 @@ ARC_SLACK_USED: Final = 0.9
 SAME_DEPTH: Final = 1e-3
 """mm: heights nearer than this have one colour; the grid of a usual file."""
 
+LEAST_TAB: Final = 0.1
+"""mm by which a cut rises over a tab at least: less would hold nothing."""
+
 TELLING_DEPTH: Final = 0.004
 """Share of all that is cut that a depth must have to get a colour of its own: steps of a helix have less."""
 

@@ -292,7 +292,7 @@ def test_every_depth_has_a_class_that_reaches_down_to_it(depths: list[float]) ->
 
     low = np.array(depths)
     ends = np.column_stack([np.arange(len(low)), np.zeros(len(low))]).astype(float)
-    cuts = Strokes(ends, ends + 1.0, low, np.zeros(len(low)), low < 0.0, np.arange(len(low)))
+    cuts = Strokes(ends, ends + 1.0, low, low < -9.0, np.zeros(len(low)), low < 0.0, np.arange(len(low)))
     floors = depth_classes(cuts, 0.0, 1.0, 7)
     assert 1 <= len(floors) <= 9
     assert (np.diff(floors) < 0.0).all()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -14,12 +15,15 @@ from pathkit.handover.pages.labels import Box, Label, around, place
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import WAY
 from pathkit.handover.pages.seen_file import Seen
-from pathkit.handover.pages.strokes import Floats, Strokes, class_of, motion_of
+from pathkit.handover.pages.strokes import Floats, Strokes, class_of, straightened
 from pathkit.units import shown
 
 ASIDE: Final = 72.0
 AHEAD: Final = 44.0
 """Room beside the board, and before and behind it, for its size and the names of the axes."""
+
+LINE: Final = 1.4
+"""Width of a cut's line."""
 
 MOST_MARKS: Final = 600
 """Starts that are marked each by itself, with a name to point at; of more all are dots, and the first are numbered."""
@@ -135,15 +139,18 @@ class Panel:
         few = len(cuts) + len(travel) <= path_data.MOST_EXACT
         if not few:
             near = path_data.FINEST / 2.0 / self.scale.per_mm
-            motion = motion_of(self.one.program, self.one.in_air, sorted(self.one.names), near)
-            cuts, travel = motion.cuts, motion.travel
+            cuts, travel = (straightened(self.one.program, each, near) for each in (cuts, travel))
         depth = class_of(cuts.low, self._floors)
         widths = self.one.widths[cuts.row]
-        kinds = sorted(set(zip(depth.tolist(), widths.tolist(), strict=True)), key=lambda kind: (kind[0], -kind[1]))
-        groups = [self._scaled(cuts.take((depth == k) & (widths == wide))) for k, wide in kinds]
+        bits, bit = np.unique(widths, return_inverse=True)
+        # The deepest last, over the others; of one depth the widest first.
+        number = depth * len(bits) + (len(bits) - 1 - bit)
+        numbers = np.unique(number).tolist()
+        kinds = [(n // len(bits), float(bits[len(bits) - 1 - n % len(bits)])) for n in numbers]
+        groups = [self._scaled(cuts.take(number == n)) for n in numbers]
         across = self._scaled(travel)
         if few:
-            data, way = [path_data.exact(group) for group in groups], path_data.exact(across)
+            data, way, step = [path_data.exact(group) for group in groups], path_data.exact(across), 0.0
         else:
             data, step = path_data.coarse(groups)
             (way,), travel_step = path_data.coarse([across], path_data.MOST_COARSE // 4)
@@ -156,15 +163,16 @@ class Panel:
             if wide > 0.0:
                 bands.append(f'{stroke} stroke-width="{short(wide * self.scale.per_mm)}"/>')
             lines.append(f"{stroke}/>")
+        # Rows of squares leave nothing open between them.
+        thick = max(LINE, 1.1 * step if step > path_data.COARSEST else 0.0)
         round_ = 'fill="none" stroke-linecap="round" stroke-linejoin="round"'
         return [
             f"<defs>{defined}</defs>", f'<g {round_} opacity="0.3">{"".join(bands)}</g>',
-            f'<g {round_} stroke-width="1.4">{"".join(lines)}</g>', f'<path class="travel" d="{way}" {TRAVEL_LINE}/>',
+            f'<g {round_} stroke-width="{short(thick)}">{"".join(lines)}</g>', f'<path class="travel" d="{way}" {TRAVEL_LINE}/>',
         ]  # fmt: skip
 
     def _scaled(self, strokes: Strokes) -> Strokes:
-        turned = strokes.turned(self._at)
-        return Strokes(turned.start, turned.end, turned.low, turned.radius * self.scale.per_mm, turned.left, turned.row)
+        return replace(strokes.turned(self._at), radius=strokes.radius * self.scale.per_mm)
 
     def _tabs(self) -> list[str]:
         """A black stroke across the cut wherever it rises over a tab."""

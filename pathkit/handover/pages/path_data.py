@@ -46,16 +46,77 @@ def exact(strokes: Strokes) -> str:
 
 
 def coarse(groups: list[Strokes], most: int = MOST_COARSE) -> tuple[list[str], float]:
-    """Straight strokes on a grid, each piece of a group once, and the grid's step in units of the picture.
+    """Straight strokes, each piece of a group once, and how finely they are drawn, in units of the picture.
 
-    The step is doubled until all groups together have at most ``most`` pieces.
+    They go from point to point of a grid. Where even a grid of `COARSEST` leaves more than ``most`` pieces, wood is
+    cut nearly everywhere: then the squares of the grid that they touch are drawn, as rows; of several groups a square
+    belongs to the last.
     """
     step = FINEST
     kept = [_on_grid(group.start / step, group.end / step) for group in groups]
-    while sum(len(start) for start, _ in kept) > most:
+    while sum(len(start) for start, _ in kept) > most and step < COARSEST:
         step *= 2.0
         kept = [_on_grid(start / 2.0, end / 2.0) for start, end in kept]
-    return [_relative(start, end, step) for start, end in kept], step
+    if sum(len(start) for start, _ in kept) <= most:
+        return [_relative(start, end, step) for start, end in kept], step
+    side = SQUARE
+    longest = sum(float(np.abs(end - start).max(axis=1, initial=0.0).sum()) for start, end in kept) * step
+    while longest / side > _MOST_SAMPLES:
+        side *= 2.0
+    while True:
+        rows = _rows([_squares(start * (step / side), end * (step / side)) for start, end in kept])
+        if sum(len(start) for start, _ in rows) <= most:
+            return [_relative(start, end, side) for start, end in rows], side
+        side *= 2.0
+
+
+COARSEST: Final = 1.0
+SQUARE: Final = 1.25
+"""Units of the picture."""
+
+_MOST_SAMPLES: Final = 24_000_000
+"""Places at which pieces are looked up for the squares that they touch; for longer ones squares are larger."""
+
+_AT_ONCE: Final = 4_000_000
+
+
+def _squares(start: Floats, end: Floats) -> NDArray[np.bool_]:
+    """(y, x) whether a piece touches each square; lengths in squares. What lies beyond the picture is left out."""
+    touched = np.zeros((_SQUARES, _SQUARES), dtype=bool)
+    flat = touched.reshape(-1)
+    count = np.ceil(np.abs(end - start).max(axis=1, initial=0.0)).astype(np.int64) + 1
+    begin = 0
+    total = np.cumsum(count)
+    while begin < len(count):
+        done = total[begin - 1] if begin else 0
+        stop = max(int(np.searchsorted(total, done + _AT_ONCE, side="right")), begin + 1)
+        some = count[begin:stop]
+        of = np.repeat(np.arange(begin, stop), some)
+        number = np.arange(len(of)) - np.repeat(np.cumsum(some) - some, some)
+        share = number / np.maximum(count[of] - 1, 1)
+        at = np.rint(start[of] + (end[of] - start[of]) * share[:, None]).astype(np.int64)
+        inside = ((at >= 0) & (at < _SQUARES)).all(axis=1)
+        flat[at[inside, 1] * _SQUARES + at[inside, 0]] = True
+        begin = stop
+    return touched
+
+
+_SQUARES: Final = 1024
+
+
+def _rows(groups: list[NDArray[np.bool_]]) -> list[tuple[Places, Places]]:
+    """Squares as rows from (x, y) to (x, y) of their middles."""
+    found = []
+    over = np.zeros_like(groups[0])
+    for touched in reversed(groups):
+        own = np.pad(touched & ~over, ((0, 0), (1, 1))).astype(np.int8)
+        over |= touched
+        change = np.diff(own, axis=1)
+        # Both are found line by line, from left to right, so that they belong together in their order.
+        y, first = np.nonzero(change == 1)
+        last = np.nonzero(change == -1)[1] - 1
+        found.append((np.column_stack([first, y]), np.column_stack([last, y])))
+    return found[::-1]
 
 
 _REACH: Final = 1 << 14
@@ -67,11 +128,11 @@ def _on_grid(first: Floats, last: Floats) -> tuple[Places, Places]:
     start = np.clip(np.rint(first), -_REACH, _REACH - 1).astype(np.int64)
     end = np.clip(np.rint(last), -_REACH, _REACH - 1).astype(np.int64)
     a, b = _key(start), _key(end)
-    dot = a == b
-    if dot.any():
-        # A dot that a line ends at is covered by the line's round end.
-        keep = ~dot | ~np.isin(a, np.unique(np.concatenate([a[~dot], b[~dot]])))
-        start, end, a, b = start[keep], end[keep], a[keep], b[keep]
+    # A dot where the piece before it ends is covered by that piece's round end.
+    seen = np.zeros(len(a), dtype=bool)
+    seen[1:] = (a[1:] == b[1:]) & (a[1:] == b[:-1])
+    if seen.any():
+        start, end, a, b = start[~seen], end[~seen], a[~seen], b[~seen]
     _, found = np.unique((np.minimum(a, b) << 30) | np.maximum(a, b), return_index=True)
     kept = np.sort(found)
     return _straightened(start[kept], end[kept])

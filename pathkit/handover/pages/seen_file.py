@@ -93,14 +93,18 @@ class Seen:
     def z_word(self, height: float) -> str:
         """A height on the bench as the number that the file has for it: ``Z-3``."""
         number = height if self.machine.axes.z == "up" else -height
-        text = f"{number / MM_PER_UNIT[self.units]:.{4 if self.units == 'inch' else 3}f}".rstrip("0").rstrip(".")
-        return f"Z{'0' if text == '-0' else text}"
+        return f"Z{self._number(number)}"
+
+    def _number(self, mm: float) -> str:
+        """A length in the file's units, with as many decimals as files usually have."""
+        text = f"{mm / MM_PER_UNIT[self.units]:.{4 if self.units == 'inch' else 3}f}".rstrip("0").rstrip(".")
+        return "0" if text == "-0" else text
 
     def depth_word(self, height: float) -> str:
         """A height as its depth below the board's top, in the file's units; empty if the board is not known."""
         if self.top is None:
             return ""
-        return shown(round(self.top - height, 3), self.units)
+        return f"{self._number(self.top - height)} {'in' if self.units == 'inch' else 'mm'}"
 
 
 def seen(path: str | Path, machine: Machine | None = None) -> Seen:

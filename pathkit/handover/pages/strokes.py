@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.motion.program import ARC, RAPID, Program
-from pathkit.tolerances import SAME_DEPTH, SAME_HEIGHT, SAME_PLACE, TELLING_DEPTH
+from pathkit.tolerances import LEAST_TAB, SAME_DEPTH, SAME_HEIGHT, SAME_PLACE, TELLING_DEPTH
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -26,12 +26,13 @@ _WIDEST_ARC: Final = math.radians(120.0)
 @dataclass(frozen=True, eq=False)
 class Strokes:
     """n pieces, in the file's order: ``start``, ``end`` (n, 2) and ``low`` (n,), the lower end's height, in mm;
-    ``radius`` (n,) in mm, 0 for straight ones; ``left`` (n,) whether an arc turns counter-clockwise; ``row`` (n,) the
-    program's row that each is a piece of."""
+    ``level`` (n,) whether both ends have it; ``radius`` (n,) in mm, 0 for straight ones; ``left`` (n,) whether an arc
+    turns counter-clockwise; ``row`` (n,) the program's row that each is a piece of."""
 
     start: Floats
     end: Floats
     low: Floats
+    level: Mask
     radius: Floats
     left: Mask
     row: NDArray[np.int64]
@@ -64,12 +65,11 @@ class Motion:
     unknown: int
 
 
-def motion_of(program: Program, in_air: float | None, marks: Sequence[int] = (), chord: float | None = None) -> Motion:
+def motion_of(program: Program, in_air: float | None, marks: Sequence[int] = ()) -> Motion:
     """The strokes of a program on the bench.
 
     Moves at feed that stay at or above ``in_air`` (mm; None: not known) are travel too. ``marks`` are lines of the file
-    that announce a toolpath; without them one begins wherever the bit goes down after it went elsewhere. ``chord`` is
-    the distance in mm that arcs may lie beside straight pieces; without it they stay arcs.
+    that announce a toolpath; without them one begins wherever the bit goes down after it went elsewhere.
     """
     begin, end = program.origins, program.end
     moves = np.flatnonzero(np.any(begin != end, axis=1) | (program.kind == ARC))
@@ -88,10 +88,18 @@ def motion_of(program: Program, in_air: float | None, marks: Sequence[int] = (),
     starts = _starts(program, cutting, travelling[sideways[travelling]], marks)
     tab_at, tab_heading = _tabs(program, cutting)
     return Motion(
-        _pieces(program, cutting, chord), _pieces(program, travelling[sideways[travelling]], chord),
+        _pieces(program, cutting, None), _pieces(program, travelling[sideways[travelling]], None),
         float(length[cutting].sum()), float(length[travelling].sum()),
         starts, program.origins[starts, :2], tab_at, tab_heading, int((~known & (program.kind[moves] != RAPID)).sum()),
     )  # fmt: skip
+
+
+def straightened(program: Program, strokes: Strokes, chord: float) -> Strokes:
+    """The same with straight pieces in place of arcs, at most ``chord`` mm beside them."""
+    if not strokes.radius.any():
+        return strokes
+    row = strokes.row
+    return _pieces(program, row[np.concatenate([[True], row[1:] != row[:-1]])], chord)
 
 
 def _lengths(program: Program) -> Floats:
@@ -130,7 +138,8 @@ def _pieces(program: Program, rows: NDArray[np.int64], chord: float | None) -> S
     start = np.where(first[:, None], begin[of, :2], at(number))
     stop = np.where(last[:, None], end[of, :2], at(number + 1))
     drawn = np.zeros(len(of)) if chord is not None else radius[of]
-    return Strokes(start, stop, low, drawn, sweep[of] > 0.0, rows[of])
+    level = np.abs(end[:, 2] - begin[:, 2]) < SAME_DEPTH
+    return Strokes(start, stop, low, level[of], drawn, sweep[of] > 0.0, rows[of])
 
 
 def _starts(
@@ -150,40 +159,54 @@ def _starts(
 def _tabs(program: Program, cutting: NDArray[np.int64]) -> tuple[Floats, Floats]:
     """Middle (k, 2) and heading (k,) of each stretch where a cut rises from its level and comes back down to it.
 
-    The level is that of the flat cut before the rise. Each place is given once, whatever the number of levels.
+    The level is that of the flat cut before the rise. Less than `LEAST_TAB` is no tab, nor is a hill without a level
+    top. Each place is given once, whatever the number of levels.
     """
-    places: list[tuple[float, float]] = []
-    headings: list[float] = []
     begin, end = program.origins, program.end
     flat = np.abs(end[cutting, 2] - begin[cutting, 2]) < SAME_DEPTH
-    length = _lengths(program)[cutting]
+    length, height = _lengths(program)[cutting], end[cutting, 2]
     joined = np.concatenate([[False], np.diff(cutting) == 1])
-    rises = np.flatnonzero(~flat & (end[cutting, 2] > begin[cutting, 2]) & joined)
+    rises = np.flatnonzero(~flat & (height > begin[cutting, 2]) & joined)
     rises = rises[flat[rises - 1] & (length[rises - 1] > SAME_PLACE)]
+    places: list[tuple[float, float]] = []
+    headings: list[float] = []
     seen: set[tuple[int, int]] = set()
-    for k in rises.tolist():
-        level, last = begin[cutting[k], 2], k
-        # A tab is a few moves long: up, along, down.
-        while last + 1 < len(cutting) and joined[last + 1] and end[cutting[last], 2] > level + SAME_DEPTH:
-            last += 1
-            if last - k > _TAB_MOVES:
-                break
-        stretch = length[k : last + 1]
-        if abs(end[cutting[last], 2] - level) > SAME_DEPTH or stretch.sum() < SAME_PLACE:
+    for first, last in zip(*_back_down(height, joined, rises), strict=True):
+        stretch, heights = length[first : last + 1], height[first : last + 1]
+        at_top = stretch[flat[first : last + 1] & (heights > heights.max() - SAME_DEPTH)].sum()
+        if at_top <= _LEVEL_TOP * stretch.sum():
             continue
-        middle = k + int(np.searchsorted(np.cumsum(stretch), stretch.sum() / 2.0))
-        row = cutting[middle]
-        at, heading = _halfway(program, int(row))
+        middle = first + int(np.searchsorted(np.cumsum(stretch), stretch.sum() / 2.0))
+        at, heading = _halfway(program, int(cutting[middle]))
         key = round(at[0]), round(at[1])
-        near = ((key[0] + i, key[1] + j) for i in (-1, 0, 1) for j in (-1, 0, 1))
-        if seen.isdisjoint(near):
+        if seen.isdisjoint((key[0] + i, key[1] + j) for i in (-1, 0, 1) for j in (-1, 0, 1)):
             places.append(at)
             headings.append(heading)
         seen.add(key)
     return np.array(places).reshape(-1, 2), np.array(headings)
 
 
+def _back_down(height: Floats, joined: Mask, rises: NDArray[np.int64]) -> tuple[list[int], list[int]]:
+    """First and last move of each rise that comes back to its level within a few moves: up, along, down."""
+    level, top = height[rises - 1], height[rises]
+    last = np.full(len(rises), -1)
+    going = np.arange(len(rises))
+    for step in range(1, _TAB_MOVES):
+        at = rises[going] + step
+        going = going[(at < len(height)) & joined[np.minimum(at, len(height) - 1)]]
+        here = height[rises[going] + step]
+        top[going] = np.maximum(top[going], here)
+        down = here <= level[going] + SAME_DEPTH
+        back = going[down & (here >= level[going] - SAME_DEPTH)]
+        last[back] = rises[back] + step
+        going = going[~down]
+    found = (last >= 0) & (top - level >= LEAST_TAB)
+    return rises[found].tolist(), last[found].tolist()
+
+
 _TAB_MOVES: Final = 64
+_LEVEL_TOP: Final = 0.125
+"""Share of a tab's length that its top has at least; a sloped one has about a quarter."""
 
 
 def _halfway(program: Program, row: int) -> tuple[tuple[float, float], float]:
@@ -202,24 +225,24 @@ def _halfway(program: Program, row: int) -> tuple[tuple[float, float], float]:
 def depth_classes(cuts: Strokes, top: float | None, unit: float, most: int) -> Floats:
     """(k,) heights in mm, falling: the floor of each class of depth; a cut belongs to the highest class not above it.
 
-    Where the flat cuts have few depths, they are the classes. Else classes are of equal size, a round number of
-    ``unit`` (mm), counted from ``top`` (or from zero).
+    Where level cuts are most of all and have few depths, they are the classes. Else classes are of equal size, a round
+    number of ``unit`` (mm), counted from ``top`` (or from zero).
     """
     if not len(cuts):
         return np.zeros(0)
     lows = np.round(cuts.low / SAME_DEPTH) * SAME_DEPTH
     sizes = np.hypot(*(cuts.end - cuts.start).T)
     lowest, highest = float(lows.min()), float(lows.max())
-    same = np.concatenate([[False], lows[1:] == lows[:-1]])
-    flat = lows[same | (len(lows) == 1)]
-    levels, index = np.unique(flat, return_inverse=True)
-    weights = np.bincount(index, sizes[same | (len(lows) == 1)], minlength=len(levels))
-    # Steps of a helix repeat no depth for long.
-    levels = levels[weights >= sizes.sum() * TELLING_DEPTH]
-    levels = np.unique(np.append(levels, lowest))[::-1]
-    if len(levels) <= most:
+    levels, index = np.unique(lows[cuts.level], return_inverse=True)
+    weights = np.bincount(index, sizes[cuts.level], minlength=len(levels))
+    telling = weights >= sizes.sum() * TELLING_DEPTH
+    some = weights[telling].sum() >= sizes.sum() / 2.0
+    levels = np.unique(np.append(levels[telling], lowest))[::-1]
+    if some and len(levels) <= most:
         return np.asarray(levels)
     origin = 0.0 if top is None else top
+    if highest - lowest < SAME_DEPTH:
+        return np.array([lowest])
     step = _round_step((highest - lowest) / most / unit) * unit
     last = math.ceil((origin - lowest) / step - SAME_DEPTH)
     first = math.floor((origin - highest) / step) + 1
