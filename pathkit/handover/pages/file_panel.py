@@ -58,7 +58,7 @@ def box_in_mm(files: Sequence[Seen]) -> Extent:
             if len(strokes):
                 points = one.view.points(np.concatenate([strokes.start, strokes.end]))
                 # An arc bulges by less than its radius beyond its ends; its chord's half is a good measure of it.
-                bulge = float(one.widths.max(initial=0.0)) / 2.0
+                bulge = one.widest / 2.0
                 low, high = points.min(axis=0) - bulge, points.max(axis=0) + bulge
                 boxes.append((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
     x0, y0, x1, y1 = (f(each) for f, each in zip((min, min, max, max), zip(*boxes, strict=True), strict=True))
@@ -141,12 +141,12 @@ class Panel:
             near = path_data.FINEST / 2.0 / self.scale.per_mm
             cuts, travel = (straightened(self.one.program, each, near) for each in (cuts, travel))
         depth = class_of(cuts.low, self._floors)
-        widths = self.one.widths[cuts.row]
-        bits, bit = np.unique(widths, return_inverse=True)
-        # The deepest last, over the others; of one depth the widest first.
-        number = depth * len(bits) + (len(bits) - 1 - bit)
+        bits, bit = np.unique(self.one.bits[cuts.row], return_inverse=True)
+        number = depth * len(bits) + bit
         numbers = np.unique(number).tolist()
-        kinds = [(n // len(bits), float(bits[len(bits) - 1 - n % len(bits)])) for n in numbers]
+        # The deepest last, over the others.
+        kinds = [(n // len(bits), self.one.width(int(bits[n % len(bits)]), self._floors[n // len(bits)]))
+                 for n in numbers]  # fmt: skip
         groups = [self._scaled(cuts.take(number == n)) for n in numbers]
         across = self._scaled(travel)
         if few:
@@ -168,7 +168,8 @@ class Panel:
         round_ = 'fill="none" stroke-linecap="round" stroke-linejoin="round"'
         return [
             f"<defs>{defined}</defs>", f'<g {round_} opacity="0.3">{"".join(bands)}</g>',
-            f'<g {round_} stroke-width="{short(thick)}">{"".join(lines)}</g>', f'<path class="travel" d="{way}" {TRAVEL_LINE}/>',
+            f'<g {round_} stroke-width="{short(thick)}">{"".join(lines)}</g>',
+            f'<path class="travel" d="{way}" {TRAVEL_LINE}/>',
         ]  # fmt: skip
 
     def _scaled(self, strokes: Strokes) -> Strokes:
@@ -180,7 +181,7 @@ class Panel:
         if not len(motion.tab_at):
             return []
         turn = math.pi / 2.0 * self.one.setup.turn
-        half = max(float(self.one.widths.max(initial=0.0)) * self.scale.per_mm / 2.0, 3.5)
+        half = max(self.one.widest * self.scale.per_mm / 2.0, 3.5)
         d = []
         for (x, y), heading in zip(self._at(motion.tab_at).tolist(), motion.tab_heading.tolist(), strict=True):
             across = heading + turn + math.pi / 2.0

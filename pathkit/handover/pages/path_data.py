@@ -64,7 +64,8 @@ def coarse(groups: list[Strokes], most: int = MOST_COARSE) -> tuple[list[str], f
     while longest / side > _MOST_SAMPLES:
         side *= 2.0
     while True:
-        rows = _rows([_squares(start * (step / side), end * (step / side)) for start, end in kept])
+        share = step / side
+        rows = _rows([_squares(np.asarray(start * share), np.asarray(end * share)) for start, end in kept])
         if sum(len(start) for start, _ in rows) <= most:
             return [_relative(start, end, side) for start, end in rows], side
         side *= 2.0

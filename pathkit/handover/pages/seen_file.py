@@ -68,14 +68,27 @@ class Seen:
         return motion_of(self.program, self.in_air, sorted(self.names))
 
     @cached_property
-    def widths(self) -> NDArray[np.float64]:
-        """(n,) diameter in mm of the bit at each row of the program, 0 where it is not known."""
+    def bits(self) -> NDArray[np.int32]:
+        """(n,) index in the job's tools of the bit at each row of the program, −1 where it is not known."""
         from pathkit.proof.material.bits import bits_by_events
 
         if self.job is None:
-            return np.zeros(len(self.program))
-        tools = self.job.tools
-        return np.array([*(tool.diameter for tool in tools), 0.0])[bits_by_events(self.program, tools)]
+            return np.full(len(self.program), -1, np.int32)
+        return bits_by_events(self.program, self.job.tools)
+
+    def width(self, bit: int, depth: float) -> float:
+        """How wide in mm a bit cuts at the top of the board when its tip is at a height; 0 if the bit is not known."""
+        from pathkit.proof.material.bits import width_at
+
+        if self.job is None or bit < 0:
+            return 0.0
+        return 2.0 * width_at(self.job.tools[bit], self.job.stock.top - depth)
+
+    @cached_property
+    def widest(self) -> float:
+        """Diameter in mm of the widest bit; 0 if none is known."""
+        tools = () if self.job is None else self.job.tools
+        return max((tools[bit].diameter for bit in np.unique(self.bits).tolist() if bit >= 0), default=0.0)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
