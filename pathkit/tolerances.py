@@ -231,6 +231,9 @@ ARC_SLACK_USED: Final = 0.9
 SAME_DEPTH: Final = 1e-3
 """mm: heights nearer than this have one colour; the grid of a usual file."""
 
+NEAR_DEPTH: Final = 0.02
+"""mm: depths nearer than this share a colour: those of files with grids of their own."""
+
 LEAST_TAB: Final = 0.1
 """mm by which a cut rises over a tab at least: less would hold nothing."""
 

@@ -17,15 +17,16 @@ from hypothesis import strategies as st
 
 from pathkit.cli.main import cli, run
 from pathkit.errors import InputError
-from pathkit.handover.build import build
+from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages import path_data
 from pathkit.handover.pages.colours import ANCHORS, cividis, depth_colours, lightness
 from pathkit.handover.pages.file_panel import Panel, Scale, box_in_mm
 from pathkit.handover.pages.file_picture import as_png, file_picture
 from pathkit.handover.pages.labels import Box, Label, Placed, around, box_of, place, shortened, width_of
-from pathkit.handover.pages.seen_file import Seen, seen, summary
-from pathkit.handover.pages.strokes import class_of, depth_classes
+from pathkit.handover.pages.seen_file import Seen, seen, seen_before, summary
+from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.requests import Wishes, orders_for
 from pathkit.model.job import Job
 from pathkit.motion.program import ARC, LINE, RAPID, Program
 
@@ -254,6 +255,26 @@ def test_before_and_after_are_drawn_beside_each_other(made: Path) -> None:
     assert len(tree(svg).findall(f".//{SVG}clipPath")) == 2
 
 
+def test_the_order_of_the_job_file_is_drawn_before_that_of_the_cut_file(tags: str, tmp_path: Path) -> None:
+    job_file = tmp_path / "tags.toml"
+    job_file.write_text(tags + "[layout]\ncopies = 6\n", encoding="utf-8")
+    (order,) = orders_for(job_file, [demo_machines()[0]], Wishes())
+    assert build_orders([order], tmp_path / "out").ok
+    (cut,) = (tmp_path / "out").glob("*/key-tags.nc")
+    after = seen(cut)
+    before = seen_before(job_file, after)
+    assert len(before.motion.starts) == len(after.motion.starts) == 24
+    assert before.motion.travel_length > after.motion.travel_length
+    assert len(after.motion.tab_at) > 0
+    text = " ".join(tree(file_picture([before, after])).itertext())
+    assert "before: tags.toml" in text
+    assert "line" not in file_picture([before]).partition("starts")[2].partition("</g>")[0]
+    other = tmp_path / "other.toml"
+    other.write_text(tags.replace('name = "tag"', 'name = "badge"'), encoding="utf-8")
+    with pytest.raises(InputError, match="no board with the parts"):
+        seen_before(other, after)
+
+
 # --- large files ---------------------------------------------------------------------------------------------------
 
 
@@ -286,10 +307,28 @@ def test_many_pieces_are_drawn_each_once_and_keep_their_length(made: Path, monke
     assert 0.5 * exact < coarse < 1.02 * exact
 
 
+def test_a_relief_has_classes_of_equal_size_and_no_tabs(made: Path) -> None:
+    one = replace(seen(made / CUT), program=rows(20_000), names={})
+    floors = depth_classes(one.motion.cuts, 0.0, 1.0, 7)
+    assert np.diff(floors) == pytest.approx(np.full(len(floors) - 1, floors[1] - floors[0]))
+    assert len(one.motion.tab_at) == 0
+
+
+def test_wood_that_is_cut_nearly_everywhere_is_drawn_as_squares() -> None:
+    rng = np.random.default_rng(1)
+    start, end = rng.uniform(0.0, 400.0, (2, 30_000, 2))
+    low = np.zeros(len(start))
+    none, number = low > 1.0, np.arange(len(start))
+    strokes = Strokes(start, end, low, none, low, none, number)
+    (data,), step = path_data.coarse([strokes], 2_000)
+    assert step >= path_data.SQUARE
+    assert data.count("M") <= 2_000
+    # Rows of squares cover the whole.
+    assert drawn_length(data) + step * data.count("M") == pytest.approx(400.0 * 400.0 / step, rel=0.05)
+
+
 @given(st.lists(st.floats(-20.0, 0.0), min_size=1, max_size=200))
 def test_every_depth_has_a_class_that_reaches_down_to_it(depths: list[float]) -> None:
-    from pathkit.handover.pages.strokes import Strokes
-
     low = np.array(depths)
     ends = np.column_stack([np.arange(len(low)), np.zeros(len(low))]).astype(float)
     cuts = Strokes(ends, ends + 1.0, low, low < -9.0, np.zeros(len(low)), low < 0.0, np.arange(len(low)))
@@ -299,7 +338,7 @@ def test_every_depth_has_a_class_that_reaches_down_to_it(depths: list[float]) ->
     found = class_of(low, floors)
     assert (floors[found] <= low + 0.002).all()
     above = floors[np.maximum(found - 1, 0)]
-    assert ((above > low - 0.002) | (found == 0)).all()
+    assert ((above > low - 0.03) | (found == 0)).all()
 
 
 # --- the command ---------------------------------------------------------------------------------------------------

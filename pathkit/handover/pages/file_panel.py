@@ -22,8 +22,11 @@ ASIDE: Final = 72.0
 AHEAD: Final = 44.0
 """Room beside the board, and before and behind it, for its size and the names of the axes."""
 
-LINE: Final = 1.4
-"""Width of a cut's line."""
+LINE: Final = (0.6, 1.4)
+"""Thinnest and thickest line of a cut."""
+
+NUMBERS: Final = 12_000.0
+"""Units² of a panel for which one start is numbered at most: more numbers would hide what they are about."""
 
 MOST_MARKS: Final = 600
 """Starts that are marked each by itself, with a name to point at; of more all are dots, and the first are numbered."""
@@ -164,7 +167,9 @@ class Panel:
                 bands.append(f'{stroke} stroke-width="{short(wide * self.scale.per_mm)}"/>')
             lines.append(f"{stroke}/>")
         # Rows of squares leave nothing open between them.
-        thick = max(LINE, 1.1 * step if step > path_data.COARSEST else 0.0)
+        narrow = min((wide for _, wide in kinds if wide > 0.0), default=0.0) * self.scale.per_mm / 5.0
+        thick = min(max(narrow, LINE[0]), LINE[1]) if narrow > 0.0 else LINE[1]
+        thick = max(thick, 1.1 * step if step > path_data.COARSEST else 0.0)
         round_ = 'fill="none" stroke-linecap="round" stroke-linejoin="round"'
         return [
             f"<defs>{defined}</defs>", f'<g {round_} opacity="0.3">{"".join(bands)}</g>',
@@ -195,17 +200,21 @@ class Panel:
         motion = self.one.motion
         places = self._at(motion.start_at).tolist()
         last = len(places) - 1
+        room = self.scale.width * self.scale.height / NUMBERS
+        every = next((k for k in (1, 2, 5, 10, 20, 50) if len(places) / k <= room), 100)
+        dot = 2.6 if every <= 2 else 2.0
         for number, (x, y) in enumerate(places[:MOST_MARKS]):
-            self._taken.append((x - 3.0, y - 3.0, x + 3.0, y + 3.0))
-            rank = 2 if number in (0, last) else 3
-            self._labels.append(Label(str(number + 1), 9.0, around(x, y, 4.5, 9.0), rank, "halo"))
+            self._taken.append((x - dot - 0.6, y - dot - 0.6, x + dot + 0.6, y + dot + 0.6))
+            if number in (0, last) or (number + 1) % every == 0:
+                rank = 2 if number in (0, last) else 3
+                self._labels.append(Label(str(number + 1), 9.0, around(x, y, dot + 1.9, 9.0), rank, "halo"))
         drawn = 'fill="#ffffff" stroke="#111111" stroke-width="1.1"'
         if len(places) > MOST_MARKS:
             d = "".join(f"M{short(x)} {short(y)}h0" for x, y in places[: path_data.MOST_EXACT])
             return [f'<path class="starts" d="{d}" stroke="#111111" stroke-width="3" stroke-linecap="round"/>']
         rows = zip(places, self._named(), strict=True)
         circles = "".join(
-            f'<circle cx="{short(x)}" cy="{short(y)}" r="2.6"><title>{in_xml(name)}</title></circle>'
+            f'<circle cx="{short(x)}" cy="{short(y)}" r="{dot}"><title>{in_xml(name)}</title></circle>'
             for (x, y), name in rows
         )
         return [f'<g class="starts" {drawn}>{circles}</g>'] if circles else []
@@ -218,8 +227,9 @@ class Panel:
         for number, row in enumerate(one.motion.starts.tolist()):
             line = int(one.program.line[row])
             index = int(np.searchsorted(marks, line)) - 1
-            name = f" {one.names[marks[index]]}," if index >= 0 else ""
-            told.append(f"{number + 1}:{name} line {line}")
+            about = [one.names[marks[index]]] if index >= 0 else []
+            about += [f"line {line}"] if one.is_text else []
+            told.append(f"{number + 1}: {', '.join(about)}")
         return told
 
     def _zero(self) -> list[str]:

@@ -74,8 +74,8 @@ def _together(groups: Sequence[Strokes]) -> Strokes:
 def _sheet(files: Sequence[Seen], parts: Sequence[str], width: float, height: float) -> str:
     last = files[-1]
     name = last.file if last.job is None else last.job.name
-    machines = " and ".join(dict.fromkeys(each.machine.name for each in files))
-    told = f"{' and '.join(each.file for each in files)}, for {machines}"
+    each = [f"{one.file} for {one.machine.name}" for one in files]
+    told = each[0] if len(each) == 1 else f"before: {each[0]}; after: {each[1]}"
     room = width - 2.0 * _EDGE
     head = [
         drawn_text(shortened(one_line(name), 17.0, room), _EDGE, 26.0, 17.0, "start", "title"),

@@ -34,7 +34,8 @@ class Seen:
     """A cut file as it is read back. ``program`` is on the bench; ``job`` (for board, bits and names) may be missing.
 
     ``units`` are those of the file, ``mm`` or ``inch``; ``names`` maps lines of the file to the toolpaths that they
-    announce; ``zero`` is the file's X0 Y0 on the bench, mm.
+    announce; ``zero`` is the file's X0 Y0 on the bench, mm; ``is_text`` is false
+    for what was never written to a file.
     """
 
     file: str
@@ -45,6 +46,7 @@ class Seen:
     units: str = "mm"
     names: Mapping[int, str] = field(default_factory=dict)
     zero: tuple[float, float] = (0.0, 0.0)
+    is_text: bool = True
 
     @cached_property
     def view(self) -> View:
@@ -158,6 +160,39 @@ def seen(path: str | Path, machine: Machine | None = None) -> Seen:
     return Seen(
         path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
     )
+
+
+def seen_before(path: str | Path, after: Seen) -> Seen:
+    """What a job file asks for, in its own order, before any pass has changed it, as ``after``'s machine would cut it.
+
+    Where the job cannot be cut as it is, all passes but the one that orders travel have been run. Raises `InputError`
+    for a file that is no job, or that has no board with the parts of ``after``.
+    """
+    from pathkit.errors import Refused
+    from pathkit.jobs.requests import Wishes, orders_for
+    from pathkit.lowering.lower import lower
+    from pathkit.passes.order_travel import OrderTravel
+    from pathkit.passes.pipeline import Pipeline
+
+    path = Path(path)
+    asked = {part.name for part in after.job.parts} if after.job is not None else set()
+    orders = orders_for(path, [after.machine], Wishes(after.setup))
+    order = next((each for each in orders if {part.name for part in each.job.parts} == asked), None)
+    if order is None:
+        fix = "name the job file that the cut file was built from"
+        raise InputError(f"{str(path)!r} has no board with the parts of {after.file!r}; {fix}")
+    job = order.job
+    try:
+        program = lower(job, after.machine, after.setup)
+    except Refused:
+        passes = [step for step in order.passes if not isinstance(step, OrderTravel)]
+        job = Pipeline(passes).run(job, after.machine, setup=after.setup).job
+        program = lower(job, after.machine, after.setup)
+    # There are no lines yet: toolpaths are told apart by numbers in their place.
+    line = 2 * np.maximum.accumulate(program.toolpath) + 2
+    names = {2 * index + 1: name for index, name in enumerate(program.names)}
+    drawn = program.replace(line=line.astype(np.int32))
+    return replace(after, file=path.name, program=drawn, job=job, names=names, is_text=False)
 
 
 def _units(text: bytes) -> str | None:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.motion.program import ARC, RAPID, Program
-from pathkit.tolerances import LEAST_TAB, SAME_DEPTH, SAME_HEIGHT, SAME_PLACE, TELLING_DEPTH
+from pathkit.tolerances import LEAST_TAB, NEAR_DEPTH, SAME_DEPTH, SAME_HEIGHT, SAME_PLACE, TELLING_DEPTH
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -237,7 +237,9 @@ def depth_classes(cuts: Strokes, top: float | None, unit: float, most: int) -> F
     weights = np.bincount(index, sizes[cuts.level], minlength=len(levels))
     telling = weights >= sizes.sum() * TELLING_DEPTH
     some = weights[telling].sum() >= sizes.sum() / 2.0
-    levels = np.unique(np.append(levels[telling], lowest))[::-1]
+    levels = np.unique(np.append(levels[telling], lowest))
+    # Of depths that nobody could tell apart the lowest counts.
+    levels = levels[np.concatenate([[True], np.diff(levels) > NEAR_DEPTH])][::-1]
     if some and len(levels) <= most:
         return np.asarray(levels)
     origin = 0.0 if top is None else top
@@ -246,6 +248,7 @@ def depth_classes(cuts: Strokes, top: float | None, unit: float, most: int) -> F
     step = _round_step((highest - lowest) / most / unit) * unit
     last = math.ceil((origin - lowest) / step - SAME_DEPTH)
     first = math.floor((origin - highest) / step) + 1
+    first = first if top is None else max(first, 1)
     return np.asarray(origin - step * np.arange(min(first, last), last + 1), dtype=np.float64)
 
 
