@@ -6,7 +6,6 @@ import shutil
 import sys
 import xml.etree.ElementTree as ET
 from dataclasses import replace
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -19,16 +18,17 @@ from pathkit.cli.main import cli, run
 from pathkit.errors import InputError
 from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages import path_data
-from pathkit.handover.pages.colours import ANCHORS, cividis, depth_colours, lightness
+from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.file_panel import Panel, Scale, box_in_mm
 from pathkit.handover.pages.file_picture import as_png, file_picture
-from pathkit.handover.pages.labels import Box, Label, Placed, around, box_of, place, shortened, width_of
 from pathkit.handover.pages.seen_file import Seen, seen, seen_before, summary
 from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.jobs.requests import Wishes, orders_for
 from pathkit.model.job import Job
+from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
+from tests.handover.test_picture_labels import boxes_are_apart
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 MIRRORED = "portrait-inch/cable-tidy-plates.ngc"
@@ -79,75 +79,6 @@ def lengths_in(svg: str, scale: float) -> tuple[float, float]:
 
 def scale_of(one: Seen) -> float:
     return Scale(box_in_mm([one]), 760.0, 620.0).per_mm
-
-
-# --- colours -------------------------------------------------------------------------------------------------------
-
-
-def test_the_map_grows_evenly_in_lightness() -> None:
-    values = [lightness(cividis(k / 64.0)) for k in range(65)]
-    steps = np.diff(values)
-    assert (steps > 0.0).all()
-    assert steps.max() < 2.5 * steps.mean()
-    assert [cividis(k / 8.0) for k in range(9)] == list(ANCHORS)
-
-
-def test_lightness_is_that_of_the_standard() -> None:
-    assert lightness("#000000") == pytest.approx(0.0)
-    assert lightness("#ffffff") == pytest.approx(100.0, abs=1e-3)
-    # Mid grey: L* of sRGB 119 is 50.03 (IEC 61966-2-1, ISO/CIE 11664-4).
-    assert lightness("#777777") == pytest.approx(50.03, abs=0.01)
-
-
-@pytest.mark.parametrize("count", range(2, 9))
-def test_deeper_cuts_are_darker_by_what_a_reader_sees_in_grey(count: int) -> None:
-    values = [lightness(colour) for colour in depth_colours(count)]
-    assert all(shallow - deep > 5.0 for shallow, deep in pairwise(values))
-    assert values[0] < 82.0, "seen on white paper"
-
-
-# --- labels --------------------------------------------------------------------------------------------------------
-
-
-def overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def boxes_are_apart(placed: list[Placed], taken: list[Box], frame: Box) -> None:
-    for index, one in enumerate(placed):
-        assert frame[0] <= one.box[0] <= one.box[2] <= frame[2]
-        assert frame[1] <= one.box[1] <= one.box[3] <= frame[3]
-        assert not any(overlap(one.box, other.box) for other in placed[index + 1 :])
-        assert not any(overlap(one.box, box) for box in taken)
-
-
-PLACE = st.tuples(st.floats(0.0, 300.0), st.floats(0.0, 200.0))
-LABELS = st.lists(st.tuples(PLACE, st.text(max_size=12), st.floats(4.0, 20.0), st.integers(0, 4)), max_size=40)
-
-
-@given(LABELS, st.lists(st.tuples(PLACE, st.floats(1.0, 60.0), st.floats(1.0, 60.0)), max_size=10))
-def test_labels_never_cover_one_another(
-    drawn: list[tuple[tuple[float, float], str, float, int]], fixed: list[tuple[tuple[float, float], float, float]]
-) -> None:
-    frame = (0.0, 0.0, 300.0, 200.0)
-    taken = [(x, y, x + wide, y + tall) for (x, y), wide, tall in fixed]
-    labels = [Label(text, size, around(*at, 4.0, size), rank) for at, text, size, rank in drawn]
-    placed = place(labels, taken, frame)
-    boxes_are_apart(placed, taken, frame)
-    for label in labels:
-        if any(each.label is label for each in placed):
-            continue
-        # What is left out is in the way of something at least as important, at every spot.
-        above = [each.box for each in placed if each.label.rank <= label.rank] + taken
-        for x, y, anchor in label.spots:
-            box = box_of(label.text, label.size, x, y, anchor)
-            inside = box[0] >= 0.0 and box[1] >= 0.0 and box[2] <= 300.0 and box[3] <= 200.0
-            assert not inside or any(overlap(box, other) for other in above)
-
-
-@given(st.text(max_size=60), st.floats(30.0, 300.0))
-def test_a_text_is_shortened_to_what_fits(text: str, width: float) -> None:
-    assert width_of(shortened(text, 12.0, width), 12.0) <= width
 
 
 @pytest.mark.parametrize("name", [CUT, MIRRORED])
@@ -220,6 +151,30 @@ def test_the_picture_is_xml_with_words_for_those_who_cannot_see_it(made: Path) -
     assert len(identities) == len(set(identities))
 
 
+def test_the_key_explains_only_what_is_there(made: Path, tmp_path: Path) -> None:
+    one = seen(made / CUT)
+    assert "tab: the cut rises" in file_picture([one])
+    alone = Path(shutil.copy(made / CUT, tmp_path / "alone.nc"))
+    assert "the bit" not in file_picture([seen(alone, one.machine)])
+
+
+def test_a_file_for_one_of_several_bits_shows_its_width_at_the_top(made: Path) -> None:
+    """Without a word for the bit in the file, its toolpaths tell; a vee is as wide as it is deep."""
+    one = seen(made / CUT)
+    assert one.job is not None
+    vee = Tool("vee", 12.0, kind="vee", angle=90.0)
+    paths = [replace(path, tool=vee) if path.role == "outline" else path for path in one.job.toolpaths]
+    both = replace(
+        one, job=replace(one.job, toolpaths=tuple(paths)), program=one.program.replace(event=(), event_at=[])
+    )
+    assert both.job is not None
+    tools = [tool.name for tool in both.job.tools]
+    widths = {tools[bit] for bit in np.unique(both.bits[both.motion.cuts.row])}
+    assert widths == set(tools)
+    assert both.width(tools.index("vee"), both.job.stock.top - 2.0) == pytest.approx(4.0)
+    assert both.widest == 12.0
+
+
 def test_the_same_file_gives_the_same_picture(made: Path) -> None:
     assert file_picture([seen(made / CUT)]) == file_picture([seen(made / CUT)])
 
@@ -268,7 +223,7 @@ def test_the_order_of_the_job_file_is_drawn_before_that_of_the_cut_file(tags: st
     assert len(after.motion.tab_at) > 0
     text = " ".join(tree(file_picture([before, after])).itertext())
     assert "before: tags.toml" in text
-    assert "line" not in file_picture([before]).partition("starts")[2].partition("</g>")[0]
+    assert not re.search(r"<title>[^<]*, line \d", file_picture([before])), "a job file's toolpaths have no lines yet"
     other = tmp_path / "other.toml"
     other.write_text(tags.replace('name = "tag"', 'name = "badge"'), encoding="utf-8")
     with pytest.raises(InputError, match="no board with the parts"):

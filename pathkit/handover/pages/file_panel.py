@@ -25,7 +25,7 @@ AHEAD: Final = 44.0
 LINE: Final = (0.6, 1.4)
 """Thinnest and thickest line of a cut."""
 
-NUMBERS: Final = 12_000.0
+NUMBERS: Final = 4_000.0
 """Units² of a panel for which one start is numbered at most: more numbers would hide what they are about."""
 
 MOST_MARKS: Final = 600
@@ -82,6 +82,7 @@ class Scale:
         self.per_mm = min((width - 2.0 * ASIDE) / wide, (height - 2.0 * AHEAD) / tall)
         self.width = max(wide * self.per_mm + 2.0 * ASIDE, 300.0)
         self.height = tall * self.per_mm + 2.0 * AHEAD
+        self.mm = shown_mm
         self._left = x0 - (self.width / self.per_mm - wide) / 2.0
         self._far = y1 + AHEAD / self.per_mm
 
@@ -126,9 +127,12 @@ class Panel:
         (x0, y1), (x1, y0) = self.scale.points(np.array([[0.0, 0.0], [view.width, view.depth]])).tolist()
         units = self.one.units
         middle, side = (x0 + x1) / 2.0, (y0 + y1) / 2.0
-        above, below = y0 - 8.0, y1 + 17.0
+        # Sizes stand beside everything that is cut, also where that reaches beyond the board.
+        (left, far), (right, near) = self.scale.points(np.array(self.scale.mm)[[[0, 3], [2, 1]]]).tolist()
+        above, below = min(y0, far) - 8.0, max(y1, near) + 17.0
+        right, left = max(x1, right) + 8.0, min(x0, left) - 8.0
         across = Label(shown(view.width, units), 12.0, ((middle, above, "middle"), (middle, below, "middle")), 1)
-        along = Label(shown(view.depth, units), 12.0, ((x1 + 8.0, side, "start"), (x0 - 8.0, side, "end")), 1)
+        along = Label(shown(view.depth, units), 12.0, ((right, side, "start"), (left, side, "end")), 1)
         stand = Label("you stand on this side", 10.0, ((middle, below, "middle"), (middle, below + 16.0, "middle")), 5)
         self._labels += [across, along, stand]
         return (

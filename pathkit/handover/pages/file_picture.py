@@ -49,7 +49,7 @@ def file_picture(files: Sequence[Seen]) -> str:
         parts.append(panel.svg())
         parts += _caption(files, number, left, _HEAD + scale.height, scale.width, panel.notes)
         left += scale.width + _EDGE
-    key, key_width, key_height = _key(first, floors, colours, left, _HEAD)
+    key, key_width, key_height = _key(files, floors, colours, left, _HEAD)
     parts += key
     width = left + key_width + _EDGE
     height = _HEAD + max(scale.height + _FOOT, key_height) + _EDGE / 2.0
@@ -112,8 +112,18 @@ def _caption(
     return out
 
 
-def _key(one: Seen, floors: Floats, colours: Sequence[str], left: float, top: float) -> tuple[list[str], float, float]:
-    """What colours and marks mean: its elements, width and height."""
+def _key(
+    files: Sequence[Seen], floors: Floats, colours: Sequence[str], left: float, top: float
+) -> tuple[list[str], float, float]:
+    """What colours and marks mean: its elements, width and height. Only what is there is explained."""
+    one = files[-1]
+    there = {
+        "bit": any(each.widest > 0.0 for each in files),
+        "travel": any(len(each.motion.travel) for each in files),
+        "start": any(len(each.motion.starts) for each in files),
+        "tab": any(len(each.motion.tab_at) for each in files),
+        "zero": True,
+    }
     y = top + 10.0
     out: list[str] = []
     texts: list[tuple[str, float]] = []
@@ -139,7 +149,9 @@ def _key(one: Seen, floors: Floats, colours: Sequence[str], left: float, top: fl
         y += 20.0
     write("Marks", 0.0, 12.0, "strong")
     y += 20.0
-    for mark, words in _MARKS:
+    for name, mark, words in _MARKS:
+        if not there[name]:
+            continue
         out.append(f'<g transform="translate({short(left)} {short(y - 4.0)})">{mark}</g>')
         write(words, 42.0)
         y += 20.0
@@ -147,11 +159,13 @@ def _key(one: Seen, floors: Floats, colours: Sequence[str], left: float, top: fl
 
 
 _MARKS: Final = (
-    ('<path d="M5 0H29" stroke="#61656f" stroke-width="12" stroke-linecap="round" opacity="0.3"/>'
+    ("bit", '<path d="M5 0H29" stroke="#61656f" stroke-width="12" stroke-linecap="round" opacity="0.3"/>'
      '<path d="M5 0H29" stroke="#61656f" stroke-width="1.4"/>', "the bit’s width about its path"),
-    (f'<path d="M0 0H34" {TRAVEL_LINE}/>', "travel"),
-    ('<circle cx="17" r="2.6" fill="#ffffff" stroke="#111111" stroke-width="1.1"/>', "a toolpath begins, in order"),
-    ('<path d="M0 0H34" stroke="#61656f" stroke-width="1.4"/><path d="M17 -6V6" stroke="#000000" stroke-width="2.6"/>',
+    ("travel", f'<path d="M0 0H34" {TRAVEL_LINE}/>', "travel"),
+    ("start", '<circle cx="17" r="2.6" fill="#ffffff" stroke="#111111" stroke-width="1.1"/>',
+     "a toolpath begins, in order"),
+    ("tab", '<path d="M0 0H34" stroke="#61656f" stroke-width="1.4"/>'
+     '<path d="M17 -6V6" stroke="#000000" stroke-width="2.6"/>',
      "tab: the cut rises"),
-    ('<circle cx="17" r="5" fill="#111111"/><circle cx="17" r="1.8" fill="#ffffff"/>', "X0 Y0 of the file"),
+    ("zero", '<circle cx="17" r="5" fill="#111111"/><circle cx="17" r="1.8" fill="#ffffff"/>', "X0 Y0 of the file"),
 )  # fmt: skip

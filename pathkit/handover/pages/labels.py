@@ -20,7 +20,8 @@ DESCENT: Final = 0.25
 """How far letters reach above and below their line, of the font's size."""
 
 _NARROW: Final = frozenset("ijlI.,:;'|!()[]{}ft /-")
-_WIDE: Final = frozenset("mwMW@%—…→×")
+_WIDE: Final = frozenset("mwMW@%—…→")
+_BROAD: Final = frozenset("+=<>~±×−#&")
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,9 @@ def _width(letter: str) -> float:
         return 1.05
     if letter in _NARROW:
         return 0.42
-    return 0.72 if letter.isupper() else 0.65
+    if letter in _BROAD:
+        return 0.88
+    return 0.76 if letter.isupper() else 0.66
 
 
 def box_of(text: str, size: float, x: float, y: float, anchor: Anchor) -> Box:

@@ -76,7 +76,15 @@ class Seen:
 
         if self.job is None:
             return np.full(len(self.program), -1, np.int32)
-        return bits_by_events(self.program, self.job.tools)
+        found = np.array(bits_by_events(self.program, self.job.tools))
+        if self.names and (found < 0).any():
+            # A file for one bit of several has no word for it: its toolpaths have.
+            tools = {tool.name: index for index, tool in enumerate(self.job.tools)}
+            marks = sorted(self.names)
+            of = [-1, *(tools[self.job.by_name[self.names[mark]].tool.name] for mark in marks)]
+            told = np.array(of, np.int32)[np.searchsorted(marks, self.program.line)]
+            found = np.where(found < 0, told, found)
+        return found
 
     def width(self, bit: int, depth: float) -> float:
         """How wide in mm a bit cuts at the top of the board when its tip is at a height; 0 if the bit is not known."""
@@ -181,7 +189,7 @@ def seen_before(path: str | Path, after: Seen) -> Seen:
     if order is None:
         fix = "name the job file that the cut file was built from"
         raise InputError(f"{str(path)!r} has no board with the parts of {after.file!r}; {fix}")
-    job = order.job
+    job = _for_the_same_bits(order.job, after)
     try:
         program = lower(job, after.machine, after.setup)
     except Refused:
@@ -193,6 +201,21 @@ def seen_before(path: str | Path, after: Seen) -> Seen:
     names = {2 * index + 1: name for index, name in enumerate(program.names)}
     drawn = program.replace(line=line.astype(np.int32))
     return replace(after, file=path.name, program=drawn, job=job, names=names, is_text=False)
+
+
+def _for_the_same_bits(job: Job, after: Seen) -> Job:
+    """What of a job is cut with the bits of a file: where each bit has a file, one is compared with its share alone."""
+    if after.job is None:
+        return job
+    tools = after.job.tools
+    used = {tools[bit].name for bit in np.unique(after.bits[after.motion.cuts.row]).tolist() if bit >= 0}
+    kept = tuple(path for path in job.toolpaths if path.tool.name in used)
+    if not kept or len(kept) == len(job.toolpaths):
+        return job
+    names = {path.name for path in kept}
+    kept = tuple(path if path.finishes in names else replace(path, finishes=None) for path in kept)
+    pairs = tuple(pair for pair in job.precedence if names.issuperset(pair))
+    return replace(job, toolpaths=kept, precedence=pairs)
 
 
 def _units(text: bytes) -> str | None:
