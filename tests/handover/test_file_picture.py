@@ -230,6 +230,29 @@ def test_the_order_of_the_job_file_is_drawn_before_that_of_the_cut_file(tags: st
         seen_before(other, after)
 
 
+STRANGE = {
+    "a hole only": "G0 X10 Y10\nG1 Z-3 F100\nG0 Z5\n",
+    "nothing sideways": "G0 X10 Y10\n",
+    "a circle": "G0 X0 Y0\nG1 Z-1 F100\nG2 X0 Y0 I50 J0\nG0 Z5\n",
+    "far away": "G0 X900000 Y-800000\nG1 Z-5 F100\nX900000.01\nG0 Z5\n",
+    "many turns": "G0 X0 Y0\nG1 Z-1 F100\nG2 X0 Y0 I5 J0 Z-9\nG3 X0.001 Y0 I5 J0\nG0 Z5\n",
+}
+
+
+@pytest.mark.parametrize("name", STRANGE)
+def test_strange_files_are_drawn_whole(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "strange.nc"
+    path.write_text(f"G21 G90 G94 G17 G54\nG0 Z5\nM3 S9000\n{STRANGE[name]}M5\nM2\n")
+    one = seen(path, demo_machines()[0])
+    svg = file_picture([one])
+    tree(svg)
+    assert "nan" not in svg
+    x0, y0, x1, y1 = box_in_mm([one])
+    if name == "a circle":
+        assert max(x1 - x0, y1 - y0) == pytest.approx(100.0, abs=1.0)
+        assert lengths_in(svg, scale_of(one))[0] == pytest.approx(math.tau * 50.0, rel=1e-3)
+
+
 # --- large files ---------------------------------------------------------------------------------------------------
 
 

@@ -25,6 +25,9 @@ AHEAD: Final = 44.0
 LINE: Final = (0.6, 1.4)
 """Thinnest and thickest line of a cut."""
 
+ROUGH: Final = 0.5
+"""mm between an arc and its chords where only the picture's size is asked for."""
+
 NUMBERS: Final = 4_000.0
 """Units² of a panel for which one start is numbered at most: more numbers would hide what they are about."""
 
@@ -59,11 +62,16 @@ def box_in_mm(files: Sequence[Seen]) -> Extent:
             boxes.append((0.0, 0.0, one.view.width, one.view.depth))
         for strokes in (one.motion.cuts, *(() if len(one.motion.cuts) else (one.motion.travel,))):
             if len(strokes):
-                points = one.view.points(np.concatenate([strokes.start, strokes.end]))
-                # An arc bulges by less than its radius beyond its ends; its chord's half is a good measure of it.
+                drawn = straightened(one.program, strokes, ROUGH)
+                points = one.view.points(np.concatenate([drawn.start, drawn.end]))
                 bulge = one.widest / 2.0
                 low, high = points.min(axis=0) - bulge, points.max(axis=0) + bulge
                 boxes.append((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
+    if not boxes:
+        # Nothing moves sideways: the places themselves.
+        places = np.concatenate([one.view.points(one.program.end[np.isfinite(one.program.end).all(axis=1)])
+                                 for one in files])  # fmt: skip
+        boxes = [(x, y, x, y) for x, y in places.tolist()]
     x0, y0, x1, y1 = (f(each) for f, each in zip((min, min, max, max), zip(*boxes, strict=True), strict=True))
     reach = max(x1 - x0, y1 - y0)
     for one in files:
