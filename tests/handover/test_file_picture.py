@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
@@ -26,6 +27,7 @@ from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.jobs.requests import Wishes, orders_for
 from pathkit.model.job import Job
+from pathkit.model.stock import Zone
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
 from tests.handover.test_picture_labels import boxes_are_apart
@@ -156,6 +158,19 @@ def test_the_key_explains_only_what_is_there(made: Path, tmp_path: Path) -> None
     assert "tab: the cut rises" in file_picture([one])
     alone = Path(shutil.copy(made / CUT, tmp_path / "alone.nc"))
     assert "the bit" not in file_picture([seen(alone, one.machine)])
+
+
+def test_clamps_and_tape_are_drawn_where_they_are(made: Path) -> None:
+    one = seen(made / MIRRORED)
+    assert one.job is not None
+    zones = (Zone(shapely.box(0, 0, 20, 30), "clamp", 5.0), Zone(shapely.box(100, 100, 150, 120), "tape"))
+    held = replace(one, job=replace(one.job, stock=replace(one.job.stock, zones=zones)))
+    svg = file_picture([held])
+    drawn = [each.get("d", "") for each in tree(svg).iterfind(f".//{SVG}path[@class='zone']")]
+    scale = scale_of(held)
+    assert [drawn_length(d[:-1]) / scale for d in drawn] == [pytest.approx(100.0, 0.01), pytest.approx(140.0, 0.01)]
+    assert "keep off" in svg
+    assert "keep off" not in file_picture([one])
 
 
 def test_a_file_for_one_of_several_bits_shows_its_width_at_the_top(made: Path) -> None:

@@ -36,6 +36,11 @@ MOST_MARKS: Final = 600
 
 TRAVEL_LINE: Final = f'fill="none" stroke="{TRAVEL}" stroke-width="1" stroke-dasharray="4 3"'
 
+TAPE: Final = 'fill="#9fb8c4" fill-opacity="0.35" fill-rule="evenodd"'
+KEEP_OUT: Final = (
+    'fill="#000000" fill-opacity="0.18" fill-rule="evenodd" stroke="#111111" stroke-width="1" stroke-dasharray="1.5 2"'
+)
+
 _KINDS: Final = {
     "plain": 'fill="#222222"',
     "faint": 'fill="#5a5a5a"',
@@ -146,7 +151,19 @@ class Panel:
         return (
             f'<rect x="{short(x0)}" y="{short(y0)}" width="{short(x1 - x0)}" height="{short(y1 - y0)}"'
             ' fill="#fdfbf5" stroke="#6b6250" stroke-width="1.2"/>'
-        )
+        ) + self._zones()
+
+    def _zones(self) -> str:
+        """Tape below the board, and where clamps and screws are: no cut and no travel may meet those."""
+        job = self.one.job
+        out = []
+        for zone in job.stock.zones if job is not None else ():
+            rings = [np.asarray(ring.coords)[:, :2] for ring in (zone.shape.exterior, *zone.shape.interiors)]
+            d = "".join(
+                "M" + "L".join(f"{short(x)} {short(y)}" for x, y in self._at(ring).tolist()) + "Z" for ring in rings
+            )
+            out.append(f'<path class="zone" d="{d}" {KEEP_OUT if zone.is_keep_out else TAPE}/>')
+        return "".join(out)
 
     def _strokes(self) -> list[str]:
         """The cuts, the deepest over the others, over what the bit sweeps; then travel."""

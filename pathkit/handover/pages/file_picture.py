@@ -12,7 +12,7 @@ import numpy as np
 
 from pathkit.errors import InputError
 from pathkit.handover.pages.colours import depth_colours
-from pathkit.handover.pages.file_panel import TRAVEL_LINE, Panel, Scale, box_in_mm, drawn_text
+from pathkit.handover.pages.file_panel import KEEP_OUT, TAPE, TRAVEL_LINE, Panel, Scale, box_in_mm, drawn_text
 from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
 from pathkit.handover.pages.seen_file import Seen, metres, summary
@@ -117,12 +117,15 @@ def _key(
 ) -> tuple[list[str], float, float]:
     """What colours and marks mean: its elements, width and height. Only what is there is explained."""
     one = files[-1]
+    zones = [zone for each in files if each.job is not None for zone in each.job.stock.zones]
     there = {
         "bit": any(each.widest > 0.0 for each in files),
         "travel": any(len(each.motion.travel) for each in files),
         "start": any(len(each.motion.starts) for each in files),
         "tab": any(len(each.motion.tab_at) for each in files),
         "zero": True,
+        "tape": any(zone.kind == "tape" for zone in zones),
+        "clamp": any(zone.is_keep_out for zone in zones),
     }
     y = top + 10.0
     out: list[str] = []
@@ -168,4 +171,6 @@ _MARKS: Final = (
      '<path d="M17 -6V6" stroke="#000000" stroke-width="2.6"/>',
      "tab: the cut rises"),
     ("zero", '<circle cx="17" r="5" fill="#111111"/><circle cx="17" r="1.8" fill="#ffffff"/>', "X0 Y0 of the file"),
+    ("tape", f'<rect y="-6" width="34" height="12" {TAPE}/>', "tape"),
+    ("clamp", f'<rect y="-6" width="34" height="12" {KEEP_OUT}/>', "clamps and screws: keep off"),
 )  # fmt: skip
