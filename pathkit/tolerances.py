@@ -226,6 +226,20 @@ SHORTEST_ARC: Final = 4.0
 ARC_SLACK_USED: Final = 0.9
 """Share of the controller's arc slack that is used: it may calculate in single precision."""
 
+# Pictures of a file: how finely what was read back is told apart for the eye. They judge nothing.
+
+SAME_DEPTH: Final = 1e-3
+"""mm: heights nearer than this have one colour; the grid of a usual file."""
+
+NEAR_DEPTH: Final = 0.02
+"""mm: depths nearer than this share a colour: those of files with grids of their own."""
+
+LEAST_TAB: Final = 0.1
+"""mm by which a cut rises over a tab at least: less would hold nothing."""
+
+TELLING_DEPTH: Final = 0.004
+"""Share of all that is cut that a depth must have to get a colour of its own: steps of a helix have less."""
+
 # Reading back.
 
 READ_DECIMALS: Final = 1e-6

@@ -22,6 +22,7 @@ from pathkit.cli.at_the_machine import rehearse, resume
 from pathkit.cli.building import build, demo, handout
 from pathkit.cli.by_mail import differ, explain
 from pathkit.cli.checking import check, compare, time
+from pathkit.cli.drawing import draw
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
 from pathkit.cli.new import dialect, machine
@@ -122,8 +123,8 @@ def cli() -> None:
 
 
 _COMMANDS = (
-    demo, build, handout, check, compare, time, preview, resume, rehearse, explain, differ, schema, dialects, machines,
-    dialect, machine, job, warm,
+    demo, build, handout, check, compare, time, draw, preview, resume, rehearse, explain, differ, schema, dialects,
+    machines, dialect, machine, job, warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)

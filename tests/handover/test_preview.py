@@ -18,8 +18,8 @@ import pytest
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.handover.build import build_orders
-from pathkit.handover.pages.preview import PER_MM, PER_SECOND, Scene, Watched, packed, preview_page
-from pathkit.handover.pages.shades import shades
+from pathkit.handover.pages.colours import depth_colours
+from pathkit.handover.pages.preview import PER_MM, PER_SECOND, SHADES, Scene, Watched, packed, preview_page
 from pathkit.handover.result import BuildResult
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.planning import orders_of
@@ -142,7 +142,7 @@ def test_columns_come_back_whatever_their_size() -> None:
 
 def test_shades_are_even_in_lightness_and_never_go_back() -> None:
     """Relative luminance by WCAG 2.2, then lightness by CIE 15: what is left of colours in grey."""
-    rgb = np.array([[int(shade[k : k + 2], 16) for k in (1, 3, 5)] for shade in shades()]) / 255.0
+    rgb = np.array([[int(shade[k : k + 2], 16) for k in (1, 3, 5)] for shade in depth_colours(SHADES)]) / 255.0
     linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
     lightness = 116.0 * np.cbrt(linear @ [0.2126, 0.7152, 0.0722]) - 16.0
     steps = -np.diff(lightness)
@@ -284,8 +284,8 @@ def test_wood_is_shaded_by_how_deep_it_is_cut_and_comes_back(watched: Any, built
     recess, beside = (34.0, 15.0), (34.0, 26.5)
     watched.uncheck("#travel")
     scrub(watched, 1e9)
-    count, depth, thickness = len(shades()), 2.0, folder.job.stock.thickness
-    wanted = shades()[int(depth / thickness * count)]
+    count, depth, thickness = SHADES, 2.0, folder.job.stock.thickness
+    wanted = depth_colours(SHADES)[int(depth / thickness * count)]
     near = np.array([int(wanted[k : k + 2], 16) for k in (1, 3, 5)])
     assert np.abs(np.array(watched.evaluate(DOT, recess)) - near).max() <= 8
     assert watched.evaluate(DOT, beside) == [0xEF, 0xE0, 0xC4]

@@ -25,11 +25,11 @@ Floats = NDArray[np.float64]
 MOST_SPANS: Final = 30_000
 """Spans of toolpaths that are drawn; above that the rows of pockets are left out, and the caption says so."""
 
-_SHARE: Final = {
+SHARE: Final = {
     "front-left": (0.0, 0.0), "front-right": (1.0, 0.0), "back-left": (0.0, 1.0), "back-right": (1.0, 1.0),
     "centre": (0.5, 0.5),
 }  # fmt: skip
-_WAY: Final = {"right": (1.0, 0.0), "left": (-1.0, 0.0), "away": (0.0, 1.0), "toward": (0.0, -1.0)}
+WAY: Final = {"right": (1.0, 0.0), "left": (-1.0, 0.0), "away": (0.0, 1.0), "toward": (0.0, -1.0)}
 _KIND: Final = {
     "pocket": "recess", "finish": "recess", "engrave": "engrave", "chamfer": "chamfer", "outline": "outline",
 }  # fmt: skip
@@ -45,7 +45,7 @@ class Picture:
 
 def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
     """Bed, board, parts, toolpaths and zones; the zero mark, and arrows in the directions of X+ and Y+."""
-    view = _View(job.stock.width, job.stock.depth, setup.turn)
+    view = View(job.stock.width, job.stock.depth, setup.turn)
     bed, known = _bed(machine, setup, view)
     box = _hull(bed, (0.0, 0.0, view.width, view.depth))
     unit = max(box[2] - box[0], box[3] - box[1]) / 100.0
@@ -105,7 +105,7 @@ def _box(x: float, y: float, width: float, height: float, kind: str) -> str:
     return f'<rect class="{kind}" x="{x}" y="{y:.2f}" width="{width}" height="{height:.2f}"/>'
 
 
-class _View:
+class View:
     """The board as it lies after its quarter turns (counter-clockwise seen from above), front left corner at 0."""
 
     def __init__(self, width: float, depth: float, turn: int) -> None:
@@ -154,18 +154,18 @@ class _Pen:
         )
 
 
-def _bed(machine: Machine, setup: Setup, view: _View) -> tuple[tuple[float, float, float, float], bool]:
+def _bed(machine: Machine, setup: Setup, view: View) -> tuple[tuple[float, float, float, float], bool]:
     """The bed in view coordinates, and whether its place round the board is known (else the board is in its middle)."""
     lengths = {"x": machine.travel.x, "y": machine.travel.y}
-    across = "x" if _WAY[machine.axes.x][0] else "y"
+    across = "x" if WAY[machine.axes.x][0] else "y"
     along = "y" if across == "x" else "x"
-    share = _SHARE[machine.origin]
+    share = SHARE[machine.origin]
     zero = share[0] * view.width, share[1] * view.depth
     if machine.homed and setup.zero_at is not None and machine.travel.low is not None:
         spans = []
         for axis, datum in ((across, zero[0]), (along, zero[1])):
             k = "xy".index(axis)
-            sign = sum(_WAY[getattr(machine.axes, axis)])
+            sign = sum(WAY[getattr(machine.axes, axis)])
             first = sign * (machine.travel.low[k] - setup.zero_at[k]) + datum
             last = first + sign * lengths[axis]
             spans.append((min(first, last), max(first, last)))
@@ -174,27 +174,27 @@ def _bed(machine: Machine, setup: Setup, view: _View) -> tuple[tuple[float, floa
     return (left, front, left + lengths[across], front + lengths[along]), False
 
 
-def _edges(machine: Machine, view: _View, unit: float) -> tuple[float, float]:
+def _edges(machine: Machine, view: View, unit: float) -> tuple[float, float]:
     """x and y of the lines beside the board for its dimensions, on the sides without the axes' arrows."""
-    share = _SHARE[machine.origin]
+    share = SHARE[machine.origin]
     x = -2.6 * unit if share[0] > 0.5 else view.width + 3.6 * unit
     y = -3.6 * unit if share[1] > 0.5 else view.depth + 1.4 * unit
     return x, y
 
 
-def _grain(pen: _Pen, job: Job, machine: Machine, view: _View) -> None:
+def _grain(pen: _Pen, job: Job, machine: Machine, view: View) -> None:
     """A stroke in the grain's direction, beside the board and away from zero."""
     u = pen.unit
     angle = math.radians(job.stock.grain + 90.0 * view.turn)
     dx, dy = 2.6 * u * math.cos(angle), 2.6 * u * math.sin(angle)
-    share = _SHARE[machine.origin]
+    share = SHARE[machine.origin]
     x = -4.4 * u if share[0] > 0.5 else view.width + 4.4 * u
     y = 3.4 * u if share[1] > 0.5 else view.depth - 3.4 * u
     pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
     pen.text(x, y - 5.0 * u, "grain", "faint", 2.0, "middle")
 
 
-def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: _View) -> bool:
+def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: View) -> bool:
     """Draw them, lightly; True if rows of pockets had to be left out."""
     spans = sum(len(path.curve.points) for path in paths)
     crowded = spans > MOST_SPANS
@@ -228,7 +228,7 @@ def _round_hole(path: Toolpath) -> float | None:
     return reach if np.allclose((left + reach, front + reach, front + 2.0 * reach), (x, y, back)) else None
 
 
-def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
+def _tab(pen: _Pen, path: Toolpath, at: float, view: View) -> str:
     """A short stroke across the path where wood is left."""
     here, ahead = view.points(np.array([path.curve.at(at)[:2], path.curve.at(at + 0.01)[:2]]))
     way = ahead - here
@@ -236,7 +236,7 @@ def _tab(pen: _Pen, path: Toolpath, at: float, view: _View) -> str:
     return f"M{pen.xy(*(here - side))}L{pen.xy(*(here + side))}"
 
 
-def _path(pen: _Pen, curve: Curve, view: _View) -> str:
+def _path(pen: _Pen, curve: Curve, view: View) -> str:
     points = view.points(curve.points[:, :2])
     places = [pen.xy(x, y) for x, y in points.tolist()]
     d = [f"M{places[0]}"]
@@ -258,7 +258,7 @@ def _ring(pen: _Pen, points: Floats) -> str:
     return "M" + "L".join(pen.xy(x, y) for x, y in points[:, :2].tolist()) + "Z"
 
 
-def _dimensions(pen: _Pen, machine: Machine, view: _View) -> None:
+def _dimensions(pen: _Pen, machine: Machine, view: View) -> None:
     u = pen.unit
     beside, above = _edges(machine, view, u)
     pen.text(view.width / 2.0, above, f"{view.width:g} mm", "size", 2.6, "middle")
@@ -269,14 +269,14 @@ def _dimensions(pen: _Pen, machine: Machine, view: _View) -> None:
     )
 
 
-def _zero(pen: _Pen, machine: Machine, view: _View) -> None:
-    share = _SHARE[machine.origin]
+def _zero(pen: _Pen, machine: Machine, view: View) -> None:
+    share = SHARE[machine.origin]
     x, y = share[0] * view.width, share[1] * view.depth
     u = pen.unit
     # A solid disc with a white centre, larger than anything else on the board's edge.
     px, py = pen.xy(x, y).split()
     for axis in "xy":
-        dx, dy = _WAY[getattr(machine.axes, axis)]
+        dx, dy = WAY[getattr(machine.axes, axis)]
         tip = x + 15.0 * u * dx, y + 15.0 * u * dy
         side = -dy, dx
         back = tip[0] - 2.4 * u * dx, tip[1] - 2.4 * u * dy

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.handover.pages.shades import shades
+from pathkit.handover.pages.colours import depth_colours
 from pathkit.machine.kinematics import RunTime, run_time
 from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Machine
@@ -36,6 +36,9 @@ PER_RADIAN: Final = 1_000_000
 
 LEVEL: Final = 3
 """How hard zlib works: more of it takes longer than it saves."""
+
+SHADES: Final = 64
+"""Colours of depths, from shallow to deep."""
 
 MOST_NOTED: Final = 400
 """Findings and stops that the page lists; more would hide the cut."""
@@ -113,7 +116,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "names": list(scene.names),
         "findings": list(_pins(files))[:MOST_NOTED],
         "events": list(_events(files))[:MOST_NOTED],
-        "shades": shades(),
+        "shades": depth_colours(SHADES),
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
     return preview_of(scene.title, scene.mark, scene.machine.name, CAUTIONS, {
