@@ -27,7 +27,7 @@ from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.jobs.requests import Wishes, orders_for
 from pathkit.model.job import Job
-from pathkit.model.stock import Zone
+from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
 from tests.handover.test_picture_labels import boxes_are_apart
@@ -239,6 +239,10 @@ def test_the_order_of_the_job_file_is_drawn_before_that_of_the_cut_file(tags: st
     text = " ".join(tree(file_picture([before, after])).itertext())
     assert "before: tags.toml" in text
     assert not re.search(r"<title>[^<]*, line \d", file_picture([before])), "a job file's toolpaths have no lines yet"
+    assert after.job is not None
+    flat = replace(after, job=replace(after.job, toolpaths=(), parts=(), precedence=(), stock=Stock(300, 200, 6)))
+    with pytest.raises(InputError, match="one key cannot tell"):
+        file_picture([flat, after])
     other = tmp_path / "other.toml"
     other.write_text(tags.replace('name = "tag"', 'name = "badge"'), encoding="utf-8")
     with pytest.raises(InputError, match="no board with the parts"):

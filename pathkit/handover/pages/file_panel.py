@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 from typing import Final
 
 import numpy as np
@@ -177,9 +178,10 @@ class Panel:
         number = depth * len(bits) + bit
         numbers = np.unique(number).tolist()
         # The deepest last, over the others.
-        kinds = [(n // len(bits), self.one.width(int(bits[n % len(bits)]), self._floors[n // len(bits)]))
-                 for n in numbers]  # fmt: skip
-        groups = [self._scaled(cuts.take(number == n)) for n in numbers]
+        each = [cuts.take(number == n) for n in numbers]
+        kinds = [(n // len(bits), self.one.width(int(bits[n % len(bits)]), float(some.low.min())))
+                 for n, some in zip(numbers, each, strict=True)]  # fmt: skip
+        groups = [self._scaled(some) for some in each]
         across = self._scaled(travel)
         if few:
             data, way, step = [path_data.exact(group) for group in groups], path_data.exact(across), 0.0
@@ -217,7 +219,8 @@ class Panel:
         turn = math.pi / 2.0 * self.one.setup.turn
         half = max(self.one.widest * self.scale.per_mm / 2.0, 3.5)
         d = []
-        for (x, y), heading in zip(self._at(motion.tab_at).tolist(), motion.tab_heading.tolist(), strict=True):
+        rows = zip(self._at(motion.tab_at).tolist(), motion.tab_heading.tolist(), strict=True)
+        for (x, y), heading in islice(rows, path_data.MOST_EXACT):
             across = heading + turn + math.pi / 2.0
             dx, dy = half * math.cos(across), -half * math.sin(across)
             d.append(f"M{short(x - dx)} {short(y - dy)}L{short(x + dx)} {short(y + dy)}")

@@ -35,10 +35,18 @@ def file_picture(files: Sequence[Seen]) -> str:
 
     Both are drawn to one scale, with the same colours for the same depths. A million moves make a picture of bounded
     size: each place is drawn once, and what is finer than the picture shows is left out.
+
+    Raises `InputError` for two files whose heights do not mean the same.
     """
-    first = files[-1]
+    last = files[-1]
+    tops = {round(one.top, 3) for one in files if one.top is not None}
+    if len(tops) > 1:
+        high = " and ".join(f"z = {top:g} mm" for top in sorted(tops))
+        raise InputError(
+            f"the tops of the two boards are at {high}, so one key cannot tell their depths; draw each alone"
+        )
     cuts = _together([each.motion.cuts for each in files])
-    floors = depth_classes(cuts, first.top, MM_PER_UNIT[first.units], MOST_CLASSES)
+    floors = depth_classes(cuts, last.top, MM_PER_UNIT[last.units], MOST_CLASSES)
     colours = depth_colours(len(floors))
     size = _LONE if len(files) == 1 else _PAIR
     scale = Scale(box_in_mm(files), *size)

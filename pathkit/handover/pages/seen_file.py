@@ -34,8 +34,8 @@ class Seen:
     """A cut file as it is read back. ``program`` is on the bench; ``job`` (for board, bits and names) may be missing.
 
     ``units`` are those of the file, ``mm`` or ``inch``; ``names`` maps lines of the file to the toolpaths that they
-    announce; ``zero`` is the file's X0 Y0 on the bench, mm; ``is_text`` is false
-    for what was never written to a file.
+    announce; ``zero`` is the file's X0 Y0 on the bench, mm; ``is_text`` is false for what was never
+    written to a file.
     """
 
     file: str
