@@ -3,7 +3,6 @@
 import math
 import re
 import shutil
-import sys
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from pathlib import Path
@@ -21,7 +20,7 @@ from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages import path_data
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.file_panel import Panel, Scale, box_in_mm
-from pathkit.handover.pages.file_picture import as_png, file_picture
+from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.seen_file import Seen, seen, seen_before, summary
 from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
@@ -383,16 +382,3 @@ def test_what_cannot_be_drawn_is_refused_with_the_reason(made: Path, tmp_path: P
     assert seen(changed, machine).job is not None
     with pytest.raises(InputError, match=r"\.svg or \.png"):
         cli.main(["draw", str(made / CUT), "--out", "x.gif"], standalone_mode=False)
-
-
-def test_png_needs_its_extra_and_says_so(made: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "resvg_py", None)
-    with pytest.raises(InputError, match=r"pathkit-cam\[png\]"):
-        as_png("<svg/>")
-
-
-def test_png_is_made_from_the_same_picture(made: Path) -> None:
-    pytest.importorskip("resvg_py")
-    data = as_png(file_picture([seen(made / CUT)]))
-    assert data.startswith(b"\x89PNG")
-    assert int.from_bytes(data[16:20], "big") > 1000

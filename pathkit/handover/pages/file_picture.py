@@ -5,6 +5,7 @@ Lengths of the picture are in units of which a screen shows one as one pixel; x 
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from typing import Final
 
@@ -65,13 +66,25 @@ def file_picture(files: Sequence[Seen]) -> str:
 
 
 def as_png(svg: str, zoom: float = 2.0) -> bytes:
-    """The picture as PNG, ``zoom`` pixels a unit. Raises `InputError` if the extra ``png`` is not installed."""
+    """The picture as PNG, ``zoom`` pixels a unit. Raises `InputError` if the extra ``png`` is not installed.
+
+    Warns if this system has no font for the labels: they would be missing without a word.
+    """
     try:
         import resvg_py
     except ImportError:
         what = "pictures in PNG need the extra 'png': pip install 'pathkit-cam[png]', or write an .svg"
         raise InputError(what) from None
+    blank, lettered = (resvg_py.svg_to_bytes(svg_string=_PROBE.format(text)) for text in ("", "M"))
+    if blank == lettered:
+        warnings.warn("no sans-serif font was found: labels are missing in the PNG; write an .svg", stacklevel=2)
     return bytes(resvg_py.svg_to_bytes(svg_string=svg, zoom=zoom))
+
+
+_PROBE: Final = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="20" height="20">'
+    f'<text x="2" y="16" font-size="16" font-family="{_FONT}">{{}}</text></svg>'
+)
 
 
 def _together(groups: Sequence[Strokes]) -> Strokes:
