@@ -303,6 +303,8 @@
   const canvas = el("wood"), over = el("over"), side = el("side");
   canvas.width = W; canvas.height = H;
   el("stage").style.aspectRatio = `${W} / ${H}`;
+  // A board that lies lengthwise before its operator must fit the screen.
+  el("views").style.maxWidth = `max(17rem, ${((78 * W) / H).toFixed(2)}vh)`;
   const pen = canvas.getContext("2d", { willReadFrequently: true }), top = over.getContext("2d"), front = side.getContext("2d");
   const picture = pen.createImageData(W, H), dots = new Uint32Array(picture.data.buffer);
   const edge = board.known ? [U(0), V(board.depth), U(board.width), V(0)].map(Math.round) : [0, 0, 0, 0];
@@ -574,7 +576,7 @@
     el("pins").append(head, list);
   };
   const whereOf = (pin) => (pin.line === null ? "" : `, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}`);
-  listed("What the proof says", "full", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
+  listed("What the proof says", "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
   listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
 
   const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
