@@ -117,7 +117,7 @@
 
   // --- where things are ----------------------------------------------------------------------------------------
   const box = board.known ? [0, 0, board.width, board.depth] : [Infinity, Infinity, -Infinity, -Infinity];
-  let deepest = board.thickness;
+  let deepest = 0.05;
   for (let i = 1; i < n; i++) {
     deepest = Math.max(deepest, board.top - Z[i]);
     if (board.known && Z[i] >= board.top) continue;
@@ -130,7 +130,9 @@
   const U = (x) => (x - left) * scale, V = (y) => (high - y) * scale;
   const STEPS = 254, levelOf = (depth) => (depth <= 0 ? 0 : Math.min(255, 1 + Math.floor((depth / deepest) * STEPS)));
   const depthOf = (level) => ((level - 0.5) / STEPS) * deepest;
-  const THROUGH = board.known ? levelOf(board.thickness) : 256;
+  // Shades go down to the deepest cut, or to the underside where cuts go through.
+  const THROUGH = board.known && deepest >= board.thickness ? levelOf(board.thickness) : 256;
+  const darkest = board.known ? Math.min(deepest, board.thickness) : deepest;
 
   // A bit as rings from outside to inside: how wide, and how much higher than its tip.
   const RINGS = 6;
@@ -289,8 +291,9 @@
   const packed = ([r, g, b]) => (255 << 24) | (b << 16) | (g << 8) | r;
   const shadeOf = (level) => {
     if (level >= THROUGH) return COLOUR.through;
-    return shades[Math.min(shades.length - 1, Math.floor((depthOf(level) / (board.known ? board.thickness : deepest)) * shades.length))];
+    return shades[Math.min(shades.length - 1, Math.max(0, Math.floor((depthOf(level) / darkest) * shades.length)))];
   };
+  const pale = Array.from({ length: 256 }, (_, level) => `rgb(${mixed([255, 255, 255], rgb(shadeOf(level)), 0.18).join(" ")})`);
   const inside = new Uint32Array(512), outside = new Uint32Array(512);
   for (let level = 0; level < 256; level++) {
     const own = rgb(level ? shadeOf(level) : COLOUR.wood), off = rgb(level ? (board.known ? COLOUR.spoil : shadeOf(level)) : COLOUR.bed), line = rgb(COLOUR.travel);
@@ -300,6 +303,8 @@
   const canvas = el("wood"), over = el("over"), side = el("side");
   canvas.width = W; canvas.height = H;
   el("stage").style.aspectRatio = `${W} / ${H}`;
+  // A board that lies lengthwise before its operator must fit the screen.
+  el("views").style.maxWidth = `max(17rem, ${((78 * W) / H).toFixed(2)}vh)`;
   const pen = canvas.getContext("2d", { willReadFrequently: true }), top = over.getContext("2d"), front = side.getContext("2d");
   const picture = pen.createImageData(W, H), dots = new Uint32Array(picture.data.buffer);
   const edge = board.known ? [U(0), V(board.depth), U(board.width), V(0)].map(Math.round) : [0, 0, 0, 0];
@@ -374,21 +379,21 @@
     front.setTransform(sharp, 0, 0, sharp, 0, 0);
     front.clearRect(0, 0, wide, tall);
     const [x, y, z] = place(now.row, now.share), bed = board.top - board.thickness - board.underlay;
-    const zHigh = board.top + Math.max(ABOVE, 0.35 * deepest), zLow = Math.min(bed, board.top - deepest) - 0.06 * deepest, span = (tall - 8) / (zHigh - zLow);
+    const whole = Math.max(deepest, board.known ? board.thickness : 0), zHigh = board.top + Math.max(ABOVE, 0.35 * whole), zLow = Math.min(bed, board.top - deepest) - 0.06 * whole, span = (tall - 8) / (zHigh - zLow);
     const h = (height) => 4 + (zHigh - height) * span, u = (value) => U(value) * ratio, row = Math.min(H - 1, Math.max(0, Math.floor(V(z < board.top ? y : Y[CUT[now.row]]))));
     const x0 = board.known ? edge[0] : 0, x1 = board.known ? edge[2] : W, base = board.top - (board.known ? board.thickness : deepest);
     if (board.known && board.underlay) { front.fillStyle = "#d9d3c7"; front.fillRect(x0 * ratio, h(base), (x1 - x0) * ratio, h(bed) - h(base)); }
+    const dot = (value) => Math.round(value * ratio * sharp) / sharp;
+    front.fillStyle = COLOUR.wood; front.fillRect(dot(x0), h(board.top), dot(x1) - dot(x0), h(base) - h(board.top));
     for (let a = x0, k = row * W; a < x1;) {
       const level = wood[k + a];
       let b = a + 1;
       while (b < x1 && wood[k + b] === level) b++;
       const ground = level ? Math.max(board.top - depthOf(level), level >= THROUGH ? zLow : base) : board.top;
-      const w = (b - a) * ratio + 0.4;
-      if (ground > base) { front.fillStyle = COLOUR.wood; front.fillRect(a * ratio, h(ground), w, h(base) - h(ground)); }
       if (level) {
-        front.fillStyle = "#fff"; front.fillRect(a * ratio, h(board.top), w, h(ground) - h(board.top));
-        front.globalAlpha = 0.18; front.fillStyle = shadeOf(level); front.fillRect(a * ratio, h(board.top), w, h(ground) - h(board.top));
-        front.globalAlpha = 1; front.fillRect(a * ratio, h(ground) - 1, w, 3);
+        const w = dot(b) - dot(a);
+        front.fillStyle = pale[level]; front.fillRect(dot(a), h(board.top), w, h(ground) - h(board.top));
+        front.fillStyle = shadeOf(level); front.fillRect(dot(a), h(ground) - 1, w, 3);
       }
       a = b;
     }
@@ -571,17 +576,17 @@
     el("pins").append(head, list);
   };
   const whereOf = (pin) => (pin.line === null ? "" : `, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}`);
-  listed("What the proof says", "full", pins.map((pin) => [pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
+  listed("What the proof says", "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
   listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
 
   const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
   const ramp = document.createElement("canvas"), holder = document.createElement("span");
   ramp.width = shades.length; ramp.height = 1;
   shades.forEach((shade, k) => { const brush = ramp.getContext("2d"); brush.fillStyle = shade; brush.fillRect(k, 0, 1, 1); });
-  holder.className = "ramp"; holder.append("depth 0", ramp, `${+(board.known ? board.thickness : deepest).toFixed(2)} mm`);
+  holder.className = "ramp"; holder.append("depth 0", ramp, `${+darkest.toFixed(2)} mm`);
   key.append(holder);
   const sign = (name) => { const mark = document.createElement("i"); mark.className = name; return mark; };
-  if (board.known) entry(sign("hole"), "right through");
+  if (THROUGH < 256) entry(sign("hole"), "right through");
   entry(sign("line"), "travel"); entry(sign("bit"), "bit");
 
   el("watch").hidden = false;
