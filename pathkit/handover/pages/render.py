@@ -136,7 +136,7 @@ def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], dat
     known = data["about"]["board"]["known"]
     context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known}
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
-    return _rendered("preview.html", {**context, **_own("preview")})
+    return _rendered("preview.html", {**context, **_own("preview"), "inflate": _own("inflate", ("js",))["js"]})
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
@@ -145,14 +145,14 @@ def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[s
     return dict(sorted({**{each.folder: dict(each.row) for each in kept}, **fresh}.items()))
 
 
-def _own(page: str) -> dict[str, str]:
-    """The style and the script that only this page has."""
+def _own(page: str, kinds: Sequence[str] = ("css", "js")) -> dict[str, str]:
+    """The style and the script that only this page has, or those of its parts."""
     from markupsafe import Markup
 
     environment = _environment()
     loader = environment.loader
     assert loader is not None
-    return {name: Markup(loader.get_source(environment, f"{page}.{name}")[0]) for name in ("css", "js")}
+    return {name: Markup(loader.get_source(environment, f"{page}.{name}")[0]) for name in kinds}
 
 
 def _rendered(template: str, context: Mapping[str, Any]) -> bytes:
