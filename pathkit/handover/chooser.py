@@ -104,8 +104,9 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
     """One board's files: its folder, and the names in it."""
     folder = str(row["folder"])
 
-    def named(ending: str) -> str:
-        return next((n.rpartition("/")[2] for n in listed if n.rpartition(".")[0].endswith(f"-{ending}")), "")
+    def named(kind: str) -> str:
+        names = (name.rpartition("/")[2] for name in listed)
+        return next((name for name in names if name.startswith(f"rehearsal-{kind}-")), "")
 
     return {
         "folder": folder,

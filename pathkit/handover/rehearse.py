@@ -112,6 +112,7 @@ def _questions(job: Job, machine: Machine) -> tuple[str, ...]:
     return " ".join([ready, *before_a_start(job, machine)]), *QUESTIONS
 
 
+# The word comes before the machine's name: names of files are cut short at their end.
 def letter(job: Job, machine: Machine, setup: Setup) -> Program:
     """An F over the middle of the board, upright as seen from the front of the machine however the board is turned."""
     stock = job.stock
@@ -122,7 +123,7 @@ def letter(job: Job, machine: Machine, setup: Setup) -> Program:
     quarter = np.array([[0.0, 1.0], [-1.0, 0.0]])
     plan = seen @ np.linalg.matrix_power(quarter, setup.turn).T + (stock.width / 2.0, stock.depth / 2.0)
     ask = "it draws an F in the air: see if it reads from the front"
-    return _in_the_air(f"rehearsal {machine.slug} letter", plan, ask, job, machine, setup, wait=0.0)
+    return _in_the_air(f"rehearsal letter {machine.slug}", plan, ask, job, machine, setup, wait=0.0)
 
 
 def rectangle(job: Job, machine: Machine, setup: Setup) -> Program:
@@ -131,7 +132,7 @@ def rectangle(job: Job, machine: Machine, setup: Setup) -> Program:
     low, far, deep = -r, job.stock.width + r, job.stock.depth + r
     plan = np.array([(low, low), (far, low), (far, deep), (low, deep), (low, low)])
     ask = "it goes round the board in the air: see if it fits"
-    return _in_the_air(f"rehearsal {machine.slug} rectangle", plan, ask, job, machine, setup, wait=WAIT)
+    return _in_the_air(f"rehearsal rectangle {machine.slug}", plan, ask, job, machine, setup, wait=WAIT)
 
 
 def measure(job: Job, machine: Machine, setup: Setup) -> Program:
@@ -144,7 +145,7 @@ def measure(job: Job, machine: Machine, setup: Setup) -> Program:
     told = " and ".join(f"{side / (25.4 if units == 'inch' else 1.0):g} {units}" for side in sides)
     ask = f"it moves {told} there and back: measure it"
     plan = np.array([left, right, left, near, far, near])
-    return _in_the_air(f"rehearsal {machine.slug} measure", plan, ask, job, machine, setup, wait=WAIT)
+    return _in_the_air(f"rehearsal measure {machine.slug}", plan, ask, job, machine, setup, wait=WAIT)
 
 
 def measured_sides(job: Job, units: str) -> tuple[float, float]:

@@ -88,7 +88,8 @@ def machine_of(choice: Choice, form: Handout, board: int, boards: int) -> Machin
     sizes = [across if way in ("right", "left") else away for way in (choice.x, choice.y)]
     name = f"{choice.dialect} {choice.corner} {choice.x} {choice.y} {choice.z} {choice.units}"
     name += f" board {board + 1}" if boards > 1 else ""
-    name += f" bit {choice.bit}" if choice.bit else ""
+    # Names of folders are cut short at their end, so bits are numbered, too.
+    name += f" bit {form.bits.index(choice.bit) + 1}" if choice.bit else ""
     rapid, limit, acceleration = (
         (pair[0], pair[0], pair[1]) for pair in (least.rapid, least.feed_limit, least.acceleration)
     )

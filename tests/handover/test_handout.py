@@ -18,7 +18,7 @@ from pathkit.errors import InputError
 from pathkit.handover.chooser import build_handout, page_data
 from pathkit.handover.many import Variant
 from pathkit.handover.pages.render import chooser_of
-from pathkit.handover.rehearse import LETTER, measured_sides
+from pathkit.handover.rehearse import LETTER, measured_sides, rehearse
 from pathkit.jobs.handout import Choice, directions, offered_by
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.jobs.requests import job_file
@@ -219,9 +219,9 @@ def test_names_stay_text_and_the_page_stays_small() -> None:
     data = page_data(file, offered_by(file), [], [], {})
     entry = {
         "folder": "grbl-front-left-right-away-up-inch-board-2", "sheet": "setup-sheet.html", "cut": ["peg-board.nc"],
-        "air": ["peg-board-air.nc"], "letter": "rehearsal-grbl-front-left-right-away-up-inch-board-2-letter.nc",
-        "around": "rehearsal-grbl-front-left-right-away-up-inch-board-2-rectangle.nc",
-        "measure": "rehearsal-grbl-front-left-right-away-up-inch-board-2-measure.nc", "time": "1 h 05 min",
+        "air": ["peg-board-air.nc"], "letter": "rehearsal-letter-grbl-front-left-right-away-up-inch-board-2.nc",
+        "around": "rehearsal-rectangle-grbl-front-left-right-away-up-inch-board-2.nc",
+        "measure": "rehearsal-measure-grbl-front-left-right-away-up-inch-board-2.nc", "time": "1 h 05 min",
         "quickest": "58 min", "parts": "12", "times": "1",
     }  # fmt: skip
     data["files"] = {f"0.0.0.0.0.{k}": [{**entry, "folder": f"{entry['folder']}-{k}"}] for k in range(256)}
@@ -232,6 +232,17 @@ def test_names_stay_text_and_the_page_stays_small() -> None:
     assert "http:" not in page
     assert "https:" not in page
     assert len(page) < 300_000
+
+
+def test_the_longest_names_still_tell_files_and_folders_apart() -> None:
+    more = 'dialects = ["rs274ngc"]\nunits = ["inch"]\nbits = ["3.17mm", "3.175mm"]\n'
+    text = JOB.replace("depth = 80 }]", 'depth = 80 }, { name = "plank", width = 140, depth = 80 }]')
+    text = text.replace('shape = "hole", bottom', 'shape = "hole", diameter = 5.0, stepdown = 1, bottom')
+    whole = text + 'corners = ["front-right"]\ndirections = ["toward right down"]\n' + more + LEAST
+    orders = [order for each in offered_by(file_of(whole)) for order in each.orders]
+    assert len({order.folder for order in orders}) == len(orders) == 6
+    for order in orders:
+        assert len(rehearse(order.job, order.machine, measured=True).files) == 3
 
 
 def test_a_measure_is_shorter_on_a_small_board_and_whole_in_the_readers_units() -> None:
