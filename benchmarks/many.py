@@ -27,6 +27,7 @@ from typing import Any, cast
 import pathkit as pk
 from pathkit.handover.many import batches, build_batch
 from pathkit.jobs.demo import demo_file, demo_machines
+from pathkit.jobs.handout import directions
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.machine.profile import Corner, Machine, Sideways, Upright
@@ -42,9 +43,9 @@ def machines() -> tuple[Machine, ...]:
     """128 machines: four corners, sixteen axis directions, two dialects."""
     base = next(m for m in demo_machines() if m.name == "grbl-front-left")
     made: list[Machine] = []
-    for dialect, corner, (x, y, z) in itertools.product(DIALECTS, CORNERS, directions()):
-        name = f"{dialect} {corner} {x} {y} {z}"
-        axes = pk.Axes(x, y, z)
+    for dialect, corner, words in itertools.product(DIALECTS, CORNERS, directions()):
+        name = f"{dialect} {corner} {words}"
+        axes = pk.Axes(*cast("tuple[Sideways, Sideways, Upright]", tuple(words.split())))
         made.append(
             replace(
                 base, name=name, dialect=dialect, output={}, axes=axes, origin=corner, left_handed=axes.left_handed,
@@ -52,14 +53,6 @@ def machines() -> tuple[Machine, ...]:
             )
         )  # fmt: skip
     return tuple(made)
-
-
-def directions() -> Iterator[tuple[Sideways, Sideways, Upright]]:
-    """The sixteen ways in which three axes can run."""
-    across, along = ("right", "left"), ("away", "toward")
-    for one, other, z in itertools.product(across, along, ("up", "down")):
-        for x, y in ((one, other), (other, one)):
-            yield cast("tuple[Sideways, Sideways, Upright]", (x, y, z))
 
 
 def variants(count: int) -> tuple[Order, ...]:

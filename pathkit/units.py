@@ -15,6 +15,12 @@ MM_PER_UNIT: Final = {"mm": 1.0, "inch": MM_PER_INCH}
 """Length units that a file may use, and how many millimetres each has."""
 
 
+def clock(seconds: float) -> str:
+    """A time for people, as a clock shows it: ``4:05``, ``1:04:05``."""
+    minutes, rest = divmod(round(seconds), 60)
+    return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d}" if minutes >= 60 else f"{minutes}:{rest:02d}"
+
+
 def shown(mm: float, units: str) -> str:
     """A length for people, in ``mm`` or ``inch``: ``12.7 mm``, ``0.5 in``."""
     return f"{mm / MM_PER_INCH:.4g} in" if units == "inch" else f"{mm:g} mm"

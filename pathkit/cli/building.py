@@ -15,8 +15,9 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, QUIET, WRONG, clock, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, QUIET, WRONG, length, show_table, tell
 from pathkit.errors import InputError
+from pathkit.units import clock
 
 if TYPE_CHECKING:
     from pathkit.handover.many import Variant

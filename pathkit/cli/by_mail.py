@@ -7,13 +7,13 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, JSON
+from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE
 
 
 @click.command()
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
 @click.argument("line", metavar="LINE", type=int)
-@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@OF_CERTIFICATE
 @click.option("--message", metavar="N", type=int, help="GRBL showed error:N here; say what it most likely meant.")
 @click.option("--alarm", metavar="N", type=int, help="GRBL showed ALARM:N here; say what it most likely meant.")
 @JSON
@@ -40,7 +40,7 @@ def explain(
 @click.command()
 @click.argument("sent", metavar="SENT", type=click.Path(path_type=Path))
 @click.argument("returned", metavar="RETURNED", type=click.Path(path_type=Path))
-@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@OF_CERTIFICATE
 @JSON
 def differ(sent: Path, returned: Path, machine: str | None, as_json: bool) -> int:
     """Say how a cut file that came back differs from the one that was sent.

@@ -8,13 +8,14 @@ from pathlib import Path
 import click
 
 from pathkit.cli.progress import AFTER, Progress
-from pathkit.cli.showing import DONE, FAILED, JSON, QUIET, clock, tell
+from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE, QUIET, tell
 from pathkit.errors import InputError
+from pathkit.units import clock
 
 
 @click.command()
 @click.argument("path", metavar="FILE|DIR", type=click.Path(path_type=Path))
-@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@OF_CERTIFICATE
 @click.option(
     "--job",
     "job_file",

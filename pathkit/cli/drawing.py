@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FORCE, JSON
+from pathkit.cli.showing import DONE, FORCE, JSON, OF_CERTIFICATE
 from pathkit.errors import InputError
 
 
@@ -20,7 +20,7 @@ from pathkit.errors import InputError
     type=click.Path(path_type=Path),
     help="Another cut file, or the job file (.toml), drawn beside it.",
 )
-@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@OF_CERTIFICATE
 @FORCE
 @JSON
 def draw(file: Path, out: Path, before: Path | None, machine: str | None, force: bool, as_json: bool) -> int:

@@ -20,6 +20,7 @@ WRONG: Final = 2
 """Exit codes: done, a check failed, the input is wrong or the output cannot be written."""
 
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+OF_CERTIFICATE = click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
 QUIET = click.option("--quiet", is_flag=True, help="No progress, no notes, no summary; warnings and errors still.")
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
@@ -97,13 +98,3 @@ def _escaped(text: str) -> str:
 def length(millimetres: float | None) -> str:
     """``1.23 m``; a dash if it is not known."""
     return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
-
-
-def clock(seconds: float) -> str:
-    """``4:05``, ``1:04:05``."""
-    whole = round(seconds)
-    return (
-        f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
-        if whole >= 3600
-        else f"{whole // 60}:{whole % 60:02d}"
-    )

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, OF_CERTIFICATE, tell
 from pathkit.findings import errors_of
 
 
 @click.command()
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--out", metavar="F", type=click.Path(path_type=Path), required=True, help="The page to write (.html).")
-@click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
+@OF_CERTIFICATE
 @click.option(
     "--job",
     "job_file",

@@ -88,7 +88,7 @@ def page_data(
         },
         "files": files,
         "why": why,
-        "least": {order.machine.output.get("units", "mm"): least_of(order.machine) for order in orders},
+        "least": {order.machine.units: least_of(order.machine) for order in orders},
         "measure": _measures(offered),
     }
 

@@ -137,7 +137,7 @@ def rectangle(job: Job, machine: Machine, setup: Setup) -> Program:
 
 def measure(job: Job, machine: Machine, setup: Setup) -> Program:
     """Over the middle of the board: a known way to the side and back, then away and back, with a wait at each end."""
-    units = machine.output.get("units", "mm")
+    units = machine.units
     stock, sides = job.stock, measured_sides(job, units)
     middle = np.array([stock.width / 2.0, stock.depth / 2.0])
     half = np.diag(sides) / 2.0

@@ -115,20 +115,17 @@ def _offered(
         except PathkitError as error:
             found[choice] = Offered(choice, (), error.findings[0].what)
             continue
-        unfit = (*_unwritten(choice), *board_fits(stock, machine))
-        if unfit:
-            found[choice] = Offered(choice, (), unfit[0].what)
+        unfit = [_unwritten(choice), *(finding.what for finding in board_fits(stock, machine))]
+        if why := next(filter(None, unfit), ""):
+            found[choice] = Offered(choice, (), why)
         else:
             machines[choice] = machine
     orders: dict[str, list[Order]] = {}
     bits = [bit] if bit else []
+    # No machines at all would mean those that the file names.
+    asked = list(machines.values())
     try:
-        every = (
-            orders_of(file, list(machines.values()), bits=bits, effort=effort, seed=seed, board=board)
-            if machines
-            else ()
-        )
-        for order in every:
+        for order in orders_of(file, asked, bits=bits, effort=effort, seed=seed, board=board) if asked else ():
             orders.setdefault(order.machine.name, []).append(replace(order, handout=True))
     except PathkitError as error:
         # What a recipient's bit cannot cut is no fault of the job.
@@ -141,14 +138,12 @@ def _offered(
     return [found[choice] for choice in choices]
 
 
-def _unwritten(choice: Choice) -> tuple[Finding, ...]:
-    """Why a dialect does not write these units."""
+def _unwritten(choice: Choice) -> str:
+    """Why a dialect does not write these units; empty if it does."""
     from pathkit.registry import find_dialect
 
-    known = tuple(find_dialect(choice.dialect).capabilities.decimals)
-    if choice.units in known:
-        return ()
-    return (Finding(check="handout", what=f"{choice.dialect} takes no dimensions in {choice.units}"),)
+    known = find_dialect(choice.dialect).capabilities.decimals
+    return "" if choice.units in known else f"{choice.dialect} takes no dimensions in {choice.units}"
 
 
 def _boards(file: JobFile, form: Handout) -> list[int]:

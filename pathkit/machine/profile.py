@@ -176,6 +176,12 @@ class Machine(Checked):
             )
 
     @property
+    def units(self) -> str:
+        """The unit of lengths in its files: ``mm``, or ``inch`` if its [output] says so."""
+        units: str = self.output.get("units", "mm")
+        return units
+
+    @property
     def change_place(self) -> tuple[float, float] | None:
         """Where bits are changed, in work coordinates, mm; None: wherever the bit is."""
         return self.park if self.change is None else (self.change.x, self.change.y)

@@ -11,7 +11,7 @@ from pathkit.handover.pages.names import depth_of, range_name
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Peck, Ramp, Spiral, Toolpath
-from pathkit.units import MM_PER_INCH
+from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -32,7 +32,7 @@ def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
     followed by that."""
     spent = clock.by_tool()
     plane, upright = min(machine.motion.feed_limit[:2]), machine.motion.feed_limit[2]
-    unit = MM_PER_INCH if machine.output.get("units") == "inch" else 1.0
+    unit = MM_PER_INCH if machine.units == "inch" else 1.0
     rows = []
     for tool in job.tools:
         paths = [path for path in job.toolpaths if path.tool == tool]
@@ -59,12 +59,12 @@ def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
     return rows
 
 
-def order_of_cuts(job: Job, clock: RunTime, machine: Machine) -> list[dict[str, Any]]:
+def order_of_cuts(job: Job, run_time: RunTime, machine: Machine) -> list[dict[str, Any]]:
     """Runs of similar cuts with the same bit, in the order of the file: when each begins, and what can be seen of it.
 
     Times are those of the least machine, bit changes by hand not counted.
     """
-    spent, starts = clock.by_toolpath(), _starts(clock)
+    spent, starts = run_time.by_toolpath(), _starts(run_time)
     by_part = _part_by_part(job)
     rows: list[dict[str, Any]] = []
     last: tuple[str, str] | None = None
@@ -72,7 +72,7 @@ def order_of_cuts(job: Job, clock: RunTime, machine: Machine) -> list[dict[str, 
         what = (path.part or "Cuts of no part") if by_part else _STAGE[path.role]
         if (what, path.tool.name) != last:
             last = what, path.tool.name
-            begins = clock_time(starts.get(path.name, 0.0))
+            begins = clock(starts.get(path.name, 0.0))
             rows.append({"what": what, "bit": path.tool.name, "count": 0, "depths": [], "seconds": 0.0, "paths": []})
             rows[-1]["begins"] = begins
         row = rows[-1]
@@ -144,13 +144,6 @@ def duration(seconds: float) -> str:
         return f"{round(seconds)} s"
     minutes = round(seconds / 60.0)
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
-
-
-def clock_time(seconds: float) -> str:
-    """``0:00``, ``34:10``, ``1:02:03``."""
-    minutes, rest = divmod(round(seconds), 60)
-    hours, minutes = divmod(minutes, 60)
-    return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"
 
 
 def _part_by_part(job: Job) -> bool:

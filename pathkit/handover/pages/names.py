@@ -20,13 +20,13 @@ def bit_name(tool: Tool) -> str:
 
 def place_name(place: tuple[float, float], machine: Machine) -> str:
     """Work coordinates (mm) in the units of the file."""
-    x, y = (shown(value, machine.output.get("units", "mm")) for value in place)
+    x, y = (shown(value, machine.units) for value in place)
     return f"X {x}, Y {y}"
 
 
 def height_name(z: float, machine: Machine) -> str:
     """In the units of the file, and in mm beside it where that counts in inches."""
-    if machine.output.get("units") == "inch":
+    if machine.units == "inch":
         return f"Z {z / MM_PER_INCH:.4f} in ({z:g} mm)"
     return f"Z {z:g} mm"
 
@@ -34,7 +34,7 @@ def height_name(z: float, machine: Machine) -> str:
 def size_name(machine: Machine, *sizes: float, between: str = " × ") -> str:
     """Lengths (mm) in the units of the file, and in mm beside it where that counts in inches."""
     in_mm = f"{between.join(f'{size:g}' for size in sizes)} mm"
-    if machine.output.get("units") != "inch":
+    if machine.units != "inch":
         return in_mm
     return f"{between.join(f'{size / MM_PER_INCH:.4g}' for size in sizes)} in ({in_mm})"
 
@@ -58,7 +58,7 @@ def reach(job: Job, tool: Tool) -> float:
 
 def least_of(machine: Machine) -> list[str]:
     """What a machine must have at least to be as good as this one, in the units of its file."""
-    units, motion, spindle = machine.output.get("units", "mm"), machine.motion, machine.spindle
+    units, motion, spindle = machine.units, machine.motion, machine.spindle
     sizes = (machine.travel.x, machine.travel.y)
     across, away = sizes if machine.axes.x in ("right", "left") else sizes[::-1]
     rapid, limit = ([shown(speed, units) for speed in speeds[1:]] for speeds in (motion.rapid, motion.feed_limit))

@@ -74,7 +74,7 @@ def sheet_page(folder: Folder) -> bytes:
         "zero": sheet.zero(job, machine),
         "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
         "bits": bits(job, machine, folder.clock),
-        "inch": machine.output.get("units") == "inch",
+        "inch": machine.units == "inch",
         "strength": str(order.strength),
         "cuts": cuts[:MOST_ROWS],
         "cuts_more": max(0, len(cuts) - MOST_ROWS),

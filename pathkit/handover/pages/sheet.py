@@ -89,7 +89,7 @@ def zero(job: Job, machine: Machine) -> list[str]:
         f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
         " front and relative to the board. If the table moves instead, it goes the other way."
     )
-    if machine.output.get("units") == "inch":
+    if machine.units == "inch":
         lines.append("The cut file is written in inches.")
     return lines
 

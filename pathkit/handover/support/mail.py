@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from pathkit.findings import Finding
 from pathkit.handover.support.texts import joined, named, plain
+from pathkit.units import clock
 
 if TYPE_CHECKING:
     from pathkit.handover.support.differing import Cut, Difference, Place
@@ -196,9 +197,3 @@ def where(place: Where) -> list[str]:
             " by the run-time model, pauses not counted."
         )
     return lines
-
-
-def clock(seconds: float) -> str:
-    """``4:05``, ``1:04:05``."""
-    minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d}" if minutes >= 60 else f"{minutes}:{rest:02d}"
