@@ -17,23 +17,12 @@ from pathkit.cli.leaving import FAULT, INTERRUPTED
 from pathkit.cli.main import main, run
 from pathkit.cli.showing import DONE, WRONG
 from pathkit.handover import journal
-
-JOB = """
-name = "disc"
-stock = { thickness = 6, z_zero = "bed", underlay = 2 }
-board = [{ width = 120, depth = 80 }]
-tools.mill = { diameter = 3, centre_cutting = true }
-cutting.wood = { feed = 1400, plunge = 400, spindle = 18000 }
-[[part]]
-name = "disc"
-shapes.hole.points = [[40, 40]]
-operations = [{ kind = "drill", shape = "hole", bottom.from_top = 3 }]
-"""
+from tests.small_jobs import DISC
 
 
 @pytest.fixture
 def build(tmp_path: Path) -> list[str]:
-    (tmp_path / "job.toml").write_text(JOB)
+    (tmp_path / "job.toml").write_text(DISC)
     return ["build", str(tmp_path / "job.toml"), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]
 
 

@@ -21,18 +21,7 @@ from pathkit.cli.source_lines import SourceLines
 from pathkit.findings import Finding
 from pathkit.handover.comparing import Known, compare
 from pathkit.handover.recheck import recheck
-
-JOB = """
-name = "disc"
-stock = { thickness = 6, z_zero = "bed", underlay = 2 }
-board = [{ width = 120, depth = 80 }]
-tools.mill = { diameter = 3, centre_cutting = true }
-cutting.wood = { feed = 1400, plunge = 400, spindle = 18000 }
-[[part]]
-name = "disc"
-shapes.hole.points = [[40, 40]]
-operations = [{ kind = "drill", shape = "hole", bottom.from_top = 3 }]
-"""
+from tests.small_jobs import DISC
 
 
 def shown(path: Path, line: int, column: int | None = None) -> list[str]:
@@ -48,7 +37,7 @@ def narrow(monkeypatch: pytest.MonkeyPatch) -> int:
 @pytest.fixture
 def folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
     """A folder that was built without a word."""
-    (tmp_path / "job.toml").write_text(JOB)
+    (tmp_path / "job.toml").write_text(DISC)
     words = ["build", str(tmp_path / "job.toml"), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]
     assert run([*words, "--quiet"]) == DONE
     said = capsys.readouterr()
@@ -128,7 +117,7 @@ def test_a_wrong_job_file_is_shown_where_it_is_wrong_but_not_in_json(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "job.toml"
-    path.write_text(JOB.replace("thickness = 6,", "thickness = = 6,"))
+    path.write_text(DISC.replace("thickness = 6,", "thickness = = 6,"))
     words = ["build", str(path), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]
     assert run([*words, "--quiet"]) == WRONG
     line, text, mark = capsys.readouterr().err.splitlines()
@@ -157,7 +146,7 @@ def test_lines_of_files_that_nobody_named_are_not_shown(tmp_path: Path, capsys: 
         ("bits.toml", True),
     ]
     for table, seen in tables:
-        job.write_text(f"tool_table = {table!r}" + JOB.replace("tools.mill", "tools.other"))
+        job.write_text(f"tool_table = {table!r}" + DISC.replace("tools.mill", "tools.other"))
         assert run(["build", str(job), "--machine", "grbl-front-left", "--out", str(tmp_path / "out")]) == WRONG
         said = capsys.readouterr().err
         assert "not TOML" in said

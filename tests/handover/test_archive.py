@@ -12,24 +12,16 @@ from pathkit.cli.main import run
 from pathkit.errors import InputError
 from pathkit.handover.archive import write_archive, zipped
 from pathkit.handover.atomic_write import MANIFEST, listed_in
+from tests.small_jobs import DISC
 
-JOB = """
-name = "disc"
-stock = { thickness = 6, z_zero = "bed", underlay = 2 }
-board = [{ width = 120, depth = 80 }]
-tools.mill = { diameter = 3, centre_cutting = true }
-cutting.wood = { feed = 1400, plunge = 400, spindle = 18000 }
-[about]
+ABOUT = """[about]
 author = "the makerspace (M3)"
 revision = "B"
 date = "2026-11-27"
 notes = ["<b>sand it</b>"]
 supplies = ["birch plywood, 6 mm"]
-[[part]]
-name = "disc"
-shapes.hole.points = [[40, 40]]
-operations = [{ kind = "drill", shape = "hole", bottom.from_top = 3 }]
 """
+JOB = DISC.replace("[[part]]", f"{ABOUT}[[part]]")
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,6 +21,7 @@ from pathkit.handover.rehearse import LETTER, measured_sides, rehearse
 from pathkit.jobs.handout import Choice, directions, offered_by
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.jobs.requests import job_file
+from tests.browser import chromium
 
 JOB = """
 name = "peg board"
@@ -44,7 +44,6 @@ acceleration = [300, 100]
 """
 FEW = JOB + 'corners = ["front-left", "back-right"]\ndirections = ["right away up"]\n'
 COMPASS = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
-CHROMIUM = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
 
 
 def file_of(text: str) -> JobFile:
@@ -274,12 +273,7 @@ def test_the_command_builds_a_folder_and_refuses_a_file_without_a_handout(
 @pytest.fixture(scope="module")
 def page(everywhere: tuple[Path, list[Variant]]) -> Iterator[Any]:
     """The page of `everywhere` in Chromium; nothing but the page itself may be asked for, and no script may fail."""
-    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    if CHROMIUM is None:
-        pytest.skip("there is no chromium on this machine")
-    options = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
-    with sync.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=options)
+    with chromium() as browser:
         opened = browser.new_page(viewport={"width": 900, "height": 800})
         asked: list[str] = []
         opened.on("console", lambda message: asked.append(message.text))
@@ -288,7 +282,6 @@ def page(everywhere: tuple[Path, list[Variant]]) -> Iterator[Any]:
         opened.goto((everywhere[0] / "index.html").as_uri())
         yield opened
         assert set(asked) == {(everywhere[0] / "index.html").as_uri()}
-        browser.close()
 
 
 def pick(page: Any, choice: Choice) -> None:

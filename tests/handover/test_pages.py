@@ -36,6 +36,7 @@ from pathkit.operations import bore, drill
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.registry import load_machine
 from pathkit.testing.strategies import machines
+from tests.browser import chromium
 
 NASTY = "<script>alert(1)</script> & {{ 7 * 7 }} -->"
 SHEET = "setup-sheet.html"
@@ -234,19 +235,12 @@ def test_times_as_people_say_them(seconds: float, said: str) -> None:
     assert duration(seconds) == said
 
 
-CHROMIUM = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
-
-
-@pytest.mark.skipif(CHROMIUM is None, reason="there is no chromium on this machine")
 def test_a_sheet_is_two_pages_of_paper_with_the_job_on_each(tmp_path: Path) -> None:
-    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     (order,) = orders_of(demo_file(), [load_machine("grbl-front-left")], effort=0)
     sheet_file = tmp_path / "sheet.html"
     result = build_orders([order], tmp_path / "out")
     sheet_file.write_bytes(result.folders[0].files[SHEET])
-    options = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
-    with sync.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=options)
+    with chromium() as browser:
         page = browser.new_page()
         page.goto(sheet_file.as_uri())
         assert not page.is_visible(".running")
@@ -259,4 +253,3 @@ def test_a_sheet_is_two_pages_of_paper_with_the_job_on_each(tmp_path: Path) -> N
         for paper in ("A4", "Letter"):
             pdf = page.pdf(format=paper)
             assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 2
-        browser.close()

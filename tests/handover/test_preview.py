@@ -29,12 +29,11 @@ from pathkit.machine.orientation import to_bench
 from pathkit.model.job import Setup
 from pathkit.motion.program import Program
 from pathkit.registry import load_machine
+from tests.browser import chromium
 
 NASTY = "</script><img src=x onerror=alert(1)> & {{ 7 * 7 }}"
 FRONT, BACK = "grbl-front-left", "grbl-back-right"
 FOREIGN = ["G21 G90 G17 G94", "G54", "G0 Z5", "G0 X1 Y1", f"({NASTY})", "G99 X3", "G1 Z-2 F100", "X40 Y30", "M2"]
-CHROMIUM = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
 
 
 @pytest.fixture(scope="module")
@@ -193,13 +192,8 @@ def test_the_command_makes_a_page_of_any_file(
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
-    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    if CHROMIUM is None:
-        pytest.skip("there is no chromium on this machine")
-    with sync.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+    with chromium() as started:
         yield started
-        started.close()
 
 
 def opened(browser: Any, path: Path, script: str = "", **options: Any) -> Any:
