@@ -16,7 +16,7 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
-from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
+from pathkit.tolerances import SAME_PLACE, SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
 
@@ -64,6 +64,26 @@ class Level:
         near[rest] = shapely.dwithin(region, self.lines[found[rest]], self.radius[found[rest]])
         kept: NDArray[np.int64] = found[near]
         return kept
+
+    def passing(self, box: tuple[float, float, float, float]) -> bytes:
+        """What passes through a box (x0, y0, x1, y1), in bytes that are equal where the same is swept but for a shift.
+
+        Segments count from the box's corner, in no order and in no direction, to `SAME_PLACE`.
+        """
+        import shapely
+
+        lines = self.tree.query(shapely.box(*box), predicate="intersects")
+        count = self.last[lines] - self.first[lines]
+        of = np.repeat(lines, count)
+        at = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + self.first[of]
+        ends = np.stack([self.segments.start[at, :2], self.segments.end[at, :2]], axis=1)
+        inside = ((ends.max(axis=1) >= box[:2]) & (ends.min(axis=1) <= box[2:])).all(axis=1)
+        ends, of = ends[inside] - box[:2], of[inside]
+        places = np.round(ends / SAME_PLACE).astype(np.int64)
+        turned = np.lexsort((places[:, :, 1], places[:, :, 0]), axis=1)
+        undirected = np.take_along_axis(places, turned[:, :, None], axis=1).reshape(-1, 4)
+        width = np.round(self.radius[of] / SAME_PLACE).astype(np.int64)
+        return np.unique(np.column_stack([undirected, width, self.tool[of]]), axis=0).tobytes()
 
     def swept(self, lines: NDArray[np.int64]) -> Any:
         """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
