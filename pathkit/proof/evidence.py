@@ -28,6 +28,7 @@ from pathkit.proof.result import Verdict
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.proof.intent.profile import Profiles
     from pathkit.proof.intent.sections import Sections
     from pathkit.proof.material.cross_sections import Cuts
     from pathkit.proof.material.heightmap import Removal
@@ -176,6 +177,13 @@ class Evidence:
         assert self.job is not None
         over = self.board.highest_top + self.machine.heights.travel - self.count
         return sections_of(self.bench, self.job, over)
+
+    @cached_property
+    def profiles(self) -> Profiles:
+        """How low the file cuts along each toolpath; only for checks that need ``board`` and ``job``."""
+        from pathkit.proof.intent.profile import Profiles
+
+        return Profiles(self.bench, self.sections)
 
     @cached_property
     def removal(self) -> Removal:

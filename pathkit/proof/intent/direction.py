@@ -65,9 +65,9 @@ def _against(evidence: Evidence, index: int, path: Toolpath, run: Array, fall: A
     # A move that only crosses the curve, on its way back to the start over cleared wood, does not run along it. Its
     # middle may lie on a row of a raster, and its quarters too; the point of its golden section does not.
     middle = start + GOLDEN * (end - start)
-    on = (length > 0.0) & np.all(
-        [shapely.dwithin(shapely.points(at), line, BESIDE_CURVE) for at in (start, middle, end)], 0
-    )
+    places = np.concatenate([start, middle, end])
+    apart, _ = evidence.sections.ground.near.held(places, index, BESIDE_CURVE)
+    on = (length > 0.0) & np.isfinite(apart.reshape(3, -1)).all(axis=0)
     if not on.any():
         return
     at = shapely.line_locate_point(line, shapely.points(middle[on]))
