@@ -142,7 +142,7 @@ def _strays(evidence: Evidence) -> dict[int, Finding]:
     start, end = segments.start[:, :2], segments.end[:, :2]
     places = np.stack([start, (start + end) / 2.0, end], axis=1)
     of = owner[segments.row]
-    apart, _ = near.held(places.reshape(-1, 2), np.repeat(of, 3), BESIDE_CURVE)
+    apart, _, _ = near.held(places.reshape(-1, 2), np.repeat(of, 3), BESIDE_CURVE)
     aside = np.flatnonzero(~np.isfinite(apart.reshape(-1, 3)).all(axis=1))
     # Ways that go back and forth, and round again lower down, come by the same spots many times.
     beside = np.column_stack([np.repeat(of[aside], 2), places[aside, 1:].reshape(-1, 2)])

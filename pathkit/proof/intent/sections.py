@@ -22,7 +22,7 @@ from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.material.cross_sections import line_of
 from pathkit.proof.material.near import Near
 from pathkit.proof.material.segments import segments_of
-from pathkit.tolerances import BESIDE_CURVE, CURVE_CHORDS, STRETCH_CHORDS
+from pathkit.tolerances import BESIDE_CURVE, CURVE_CHORDS, HEADING_STEP, STRETCH_CHORDS
 
 Array = NDArray[np.float64]
 
@@ -69,7 +69,29 @@ class Ground:
         shapely.prepare(self.lines)
         self.reach = np.array([_reach_of(path) for path in job.toolpaths])
         self.tree = shapely.STRtree(self.lines)
-        self.near = Near(*_pieces(self.lines))
+        self._lines = _pieces(self.lines)
+        self.near = Near(*self._lines)
+
+    def heading(self, places: Array, which: NDArray[np.int32]) -> Array:
+        """(k, 2) of length 1: which way the curves run at places, over `HEADING_STEP` mm before and after; ``which``
+        segment of them is nearest (`Near.held`)."""
+        start, end, owner = self._lines
+        length = np.hypot(*(end - start)[:, :2].T)
+        station = np.concatenate([[0.0], np.cumsum(length)])
+        way = (end - start)[which, :2] / np.maximum(length[which], np.finfo(float).tiny)[:, None]
+        at = station[which] + np.clip(((places - start[which, :2]) * way).sum(axis=1), 0.0, length[which])
+        first = np.searchsorted(owner, owner[which])
+        last = np.searchsorted(owner, owner[which], side="right") - 1
+
+        def place(at: Array) -> Array:
+            k = np.clip(np.searchsorted(station, at, side="right") - 1, first, last)
+            share = np.clip((at - station[k]) / np.maximum(length[k], np.finfo(float).tiny), 0.0, 1.0)
+            found: Array = start[k, :2] + share[:, None] * (end - start)[k, :2]
+            return found
+
+        chord = place(at + HEADING_STEP) - place(at - HEADING_STEP)
+        chord /= np.maximum(np.hypot(*chord.T), np.finfo(float).tiny)[:, None]
+        return chord
 
 
 def _pieces(lines: NDArray[Any]) -> tuple[Array, Array, NDArray[np.int32]]:

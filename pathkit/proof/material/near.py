@@ -46,17 +46,22 @@ class Near:
         at, item = filed(segments)
         self._segments: Filed = segments._replace(at=at, item=item)
 
-    def held(self, places: Array, owner: NDArray[np.int32] | int, near: Array | float) -> tuple[Array, Array]:
-        """How far each of the ``places`` (k, 2) is from its owner's segments in the plan (mm), and the lowest z of
-        those within ``near`` mm of it, each where it is nearest to the place. Both are inf where none is so near."""
+    def held(
+        self, places: Array, owner: NDArray[np.int32] | int, near: Array | float
+    ) -> tuple[Array, Array, NDArray[np.int32]]:
+        """For each of the ``places`` (k, 2) how far it is from its owner's segments in the plan (mm), the lowest z of
+        those within ``near`` mm of it, each where it is nearest to the place, and which segment is nearest.
+
+        inf, inf and −1 where none is so near.
+        """
         from pathkit.proof.material.near_kernel import held
 
         count = len(places)
-        apart, lowest = np.empty(count), np.empty(count)
+        apart, lowest, which = np.empty(count), np.empty(count), np.empty(count, np.int32)
         owners = np.ascontiguousarray(np.broadcast_to(owner, count), np.int32)
         within = np.ascontiguousarray(np.broadcast_to(near, count), np.float64)
-        held(self._segments, np.ascontiguousarray(places, np.float64), owners, within, apart, lowest)
-        return apart, lowest
+        held(self._segments, np.ascontiguousarray(places, np.float64), owners, within, apart, lowest, which)
+        return apart, lowest, which
 
     def all_near(
         self, places: Array, first: NDArray[np.int64], reach: Array

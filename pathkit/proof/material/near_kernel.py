@@ -100,10 +100,10 @@ def _apart(segments: Filed, s: int, x: float, y: float) -> tuple[float, float]:
 
 
 @kernel(allocates=False)
-def _of_one(segments: Filed, x: float, y: float, owner: int, near: float) -> tuple[float, float]:
-    """The least distance, squared, from a place to its owner's segments, and their lowest z, within ``near``: both inf
-    where none is so near."""
-    nearest, lowest = np.inf, np.inf
+def _of_one(segments: Filed, x: float, y: float, owner: int, near: float) -> tuple[float, float, int]:
+    """The least distance, squared, from a place to its owner's segments, their lowest z, both within ``near``, and the
+    nearest segment; inf, inf and −1 where none is so near."""
+    nearest, lowest, which = np.inf, np.inf, -1
     for row in range(
         _place(y - near, segments.front, segments.cell, segments.rows),
         _place(y + near, segments.front, segments.cell, segments.rows) + 1,
@@ -118,17 +118,21 @@ def _of_one(segments: Filed, x: float, y: float, owner: int, near: float) -> tup
                 if segments.owner[s] == owner:
                     square, z = _apart(segments, s, x, y)
                     if square <= near * near:
-                        nearest = min(nearest, square)
                         lowest = min(lowest, z)
-    return nearest, lowest
+                        # Segments lie in several squares: the first of equally near ones is taken.
+                        if square < nearest or (square == nearest and s < which):
+                            nearest, which = square, s
+    return nearest, lowest, which
 
 
 @kernel(allocates=False)
-def held(segments: Filed, places: Array, owner: Numbers, near: Array, apart: Array, lowest: Array) -> None:
-    """For each of the ``places`` (k, 2): the distance from its owner's segments, and the lowest z of those within
-    ``near`` of it; both inf where none is."""
+def held(
+    segments: Filed, places: Array, owner: Numbers, near: Array, apart: Array, lowest: Array, which: Numbers
+) -> None:
+    """For each of the ``places`` (k, 2): the distance from its owner's segments, the lowest z of those within ``near``
+    of it, and the nearest one; inf, inf and −1 where none is."""
     for i in range(len(places)):
-        square, lowest[i] = _of_one(segments, places[i, 0], places[i, 1], owner[i], near[i])
+        square, lowest[i], which[i] = _of_one(segments, places[i, 0], places[i, 1], owner[i], near[i])
         apart[i] = math.sqrt(square)
 
 
@@ -163,7 +167,7 @@ def all_near(segments: Filed, reach: Array, places: Array, first: NDArray[np.int
                     seen[owner] = g
                     total = 0.0
                     for p in range(first[g], first[g + 1]):
-                        square, _ = _of_one(segments, places[p, 0], places[p, 1], owner, reach[owner])
+                        square, _, _ = _of_one(segments, places[p, 0], places[p, 1], owner, reach[owner])
                         total += math.sqrt(square)
                         if total == np.inf:
                             break

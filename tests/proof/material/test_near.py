@@ -29,8 +29,8 @@ def test_distance_and_lowest_place_are_those_of_the_geometry(segments: tuple[int
     random = np.random.default_rng(segments[2] + 1)
     places = random.uniform(-1.3 * segments[1], 1.3 * segments[1], (40, 2))
     mine = random.integers(0, 4, 40).astype(np.int32)
-    apart, lowest = Near(start, end, owner).held(places, mine, near)
-    for place, index, found, z in zip(places, mine, apart, lowest, strict=True):
+    apart, lowest, which = Near(start, end, owner).held(places, mine, near)
+    for place, index, found, z, nearest in zip(places, mine, apart, lowest, which, strict=True):
         own = owner == index
         one, other = start[own], end[own]
         still = (one[:, :2] == other[:, :2]).all(axis=1)
@@ -43,6 +43,9 @@ def test_distance_and_lowest_place_are_those_of_the_geometry(segments: tuple[int
             continue
         inside = away < near
         assert found == pytest.approx(away[inside].min(initial=np.inf), abs=1e-9)
+        assert (nearest < 0) == (not inside.any())
+        if nearest >= 0:
+            assert away[np.flatnonzero(own).tolist().index(nearest)] == pytest.approx(found, abs=1e-9)
         share = [
             0.0 if s else line.project(shapely.Point(place), normalized=True)
             for line, s in zip(lines, still, strict=True)
@@ -63,7 +66,7 @@ def test_a_group_lies_near_an_owner_only_with_all_its_places(segments: tuple[int
     for group in range(4):
         some = places[first[group] : first[group + 1]]
         for index in range(4):
-            apart, _ = near.held(some, index, float(reach[index]))
+            apart, _, _ = near.held(some, index, float(reach[index]))
             whole = len(some) > 0 and bool(np.isfinite(apart).all())
             assert ((group, index) in found) == whole
             if whole:
@@ -72,6 +75,7 @@ def test_a_group_lies_near_an_owner_only_with_all_its_places(segments: tuple[int
 
 def test_nothing_is_near_no_segments() -> None:
     nothing = Near(np.zeros((0, 3)), np.zeros((0, 3)), np.zeros(0, np.int32))
-    apart, lowest = nothing.held(np.zeros((2, 2)), 0, 5.0)
+    apart, lowest, which = nothing.held(np.zeros((2, 2)), 0, 5.0)
+    assert (which == -1).all()
     assert np.isinf(apart).all()
     assert np.isinf(lowest).all()
