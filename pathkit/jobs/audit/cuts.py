@@ -210,9 +210,11 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     left = [path for path in paths if path.get("role") == "drill"]
     cleared = [path for path in paths if path.get("role") != "drill"]
     floors: list[Floor] = []
-    for hole in holes_of(work):
-        mine = [path for path in left if math.dist(path["curve"]["points"][0][:2], hole.centre) <= EXACT]
-        left = [path for path in left if not any(path is each for each in mine)]
+    holes = holes_of(work)
+    taken: set[int] = set()
+    for hole, here in zip(holes, _begun_at([hole.centre for hole in holes], left), strict=True):
+        mine = [left[k] for k in here if k not in taken]
+        taken.update(here)
         if len(mine) == 1:
             said += judge_hole(hole, mine[0], work)
         elif not mine and cleared and is_wide(hole, work):
@@ -221,9 +223,22 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
         else:
             place = plane.place_text(np.array(hole.centre))
             said.append(f"has {len(mine) or 'no'} holes at {place}, and one is asked for")
-    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for path in left]
+    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for k, path in enumerate(left) if k not in taken]
     said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in places]
     return said + _floors(floors, cleared, work)
+
+
+def _begun_at(places: Sequence[tuple[float, float]], paths: Sequence[Table]) -> list[list[int]]:
+    """For each place (mm) the indices of the toolpaths that begin there, ascending."""
+    import shapely
+
+    found: list[list[int]] = [[] for _ in places]
+    if places and paths:
+        starts = shapely.STRtree(shapely.points([path["curve"]["points"][0][:2] for path in paths]))
+        pairs = starts.query(shapely.points(places), predicate="dwithin", distance=EXACT)
+        for place, path in sorted(pairs.T.tolist()):
+            found[place].append(path)
+    return found
 
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:
