@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from typing import Final
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,9 @@ from pathkit.tolerances import (
 )
 
 Floats = NDArray[np.float64]
+
+_Near: TypeAlias = Callable[[], "int | None"]
+"""The row that comes nearest to a tab; it is looked for only where something is found."""
 
 QUARTER: Final = 0.75
 """Share of a closed contour that may be without a tab if there are several: with more, all stand on one quarter."""
@@ -100,25 +104,25 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
     points = curve.along(stations)
     height = profile.lowest_at(points, OVER_TAB)
     place = points[int(np.argmin(np.abs(around)))]
+    near = partial(profile.row_near, place)
     where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"
     wide = _width(points, around, height, top - evidence.count - SAME_HEIGHT) - path.tool.diameter
-    row = profile.row_near(place)
     if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
         # None of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
         what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
         what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
-        yield _finding(evidence, path, row, what)
+        yield _finding(evidence, path, near, what)
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT
-    yield from _slopes(evidence, path, tab, (points, around, height), row)
+    yield from _slopes(evidence, path, tab, (points, around, height), near)
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
     if tab.shape == "square" and wide > tab.width + TAB_WIDER and not _overlaps(path, tab, evidence.board):
         what = f"{where} is {wide:.2f} mm wide; the job asks for {tab.width:g} mm"
-        yield _finding(evidence, path, row, what)
+        yield _finding(evidence, path, near, what)
     over = float(height[int(np.argmin(np.abs(around)))])
     if over > min(top, evidence.board.highest_top) + slack and not _overlaps(path, tab, evidence.board):
         what = f"{where} stands up to z = {over:.3f} mm; the job asks for {top:.3f} mm"
-        yield _finding(evidence, path, row, what)
+        yield _finding(evidence, path, near, what)
 
 
 def _width(
@@ -136,7 +140,7 @@ def _width(
 
 
 def _slopes(
-    evidence: Evidence, path: Toolpath, tab: Tab, over: tuple[Floats, Floats, Floats], row: int | None
+    evidence: Evidence, path: Toolpath, tab: Tab, over: tuple[Floats, Floats, Floats], near: _Near
 ) -> Iterator[Finding]:
     """A sloped tab's foot: at several heights as wide as its slopes make it, neither less nor more."""
     if tab.shape != "sloped" or _overlaps(path, tab, evidence.board):
@@ -157,7 +161,7 @@ def _slopes(
             continue
         what = f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
         what += f" slopes of {TAB_SLOPE:g} degrees ask for {wanted:.2f} mm there"
-        yield _finding(evidence, path, row, what)
+        yield _finding(evidence, path, near, what)
         return
 
 
@@ -186,5 +190,6 @@ def _spread(path: Toolpath) -> Iterator[Finding]:
         yield Finding(check="asked tabs", what=what, fix="spread them round the contour", toolpath=path.name)
 
 
-def _finding(evidence: Evidence, path: Toolpath, row: int | None, what: str) -> Finding:
-    return Finding(check="asked tabs", what=what, fix="post the job again", line=evidence.line(row), toolpath=path.name)
+def _finding(evidence: Evidence, path: Toolpath, near: _Near, what: str) -> Finding:
+    line = evidence.line(near())
+    return Finding(check="asked tabs", what=what, fix="post the job again", line=line, toolpath=path.name)
