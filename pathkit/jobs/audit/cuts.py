@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 import numpy as np
 
@@ -37,6 +37,9 @@ from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
+
+Verdict: TypeAlias = list[str] | str
+"""What is wrong with an operation's lines, or why they cannot be judged."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ class Judge:
     tabs: bool
     report: Report
     machine: Table | None = None
-    known: dict[Any, list[str]] = field(default_factory=dict)
+    known: dict[Any, Verdict] = field(default_factory=dict)
 
     def copy(self, copy: Copy, place: Place) -> None:
         """Every operation of one copy."""
@@ -126,7 +129,7 @@ class Judge:
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost operation's bottom, below the other's own: one cut in two bites.
                 deep = paths and all(path["bottom"] <= lost.bottom + HAIR < work.bottom for path in paths)
-                if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
+                if work is not lost and alike and deep and not self._said(self._judged(lost, paths, Place())):
                     found[lost.part, lost.index] = (work.part, work.index)
         return found
 
@@ -134,15 +137,20 @@ class Judge:
         key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_fingerprint(path) for path in paths))
         if key not in self.known:
             self.known[key] = self._judged(work, paths, place)
-        return self.known[key]
+        return self._said(self.known[key])
 
-    def _judged(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
+    def _judged(self, work: Work, paths: Sequence[Table], place: Place) -> Verdict:
         grain = float(self.tables.stock["grain"]) - 90.0 * place.turn
         try:
             return _LINES[work.kind](work, paths, grain)
         except CannotRead as reason:
-            self.report.leave_open(CUTS, str(reason))
+            return str(reason)
+
+    def _said(self, verdict: Verdict) -> list[str]:
+        if isinstance(verdict, str):
+            self.report.leave_open(CUTS, verdict)
             return []
+        return verdict
 
     def _bored(self, hole: Table, copy: Copy) -> None:
         """A hole through which a compression bit enters a cut: of that cut's bit and depth, and beside its line."""
