@@ -17,7 +17,7 @@ from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import full_width
-from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of
+from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of, united
 from pathkit.proof.material.stubs import Stub, stubs_of
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import (
@@ -146,7 +146,7 @@ def _demands(evidence: Evidence) -> list[Demand]:
             continue
         near = [grown(solids[k], CUT_RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
         around = shapely.intersection(plate, grown(outline, 1.0))
-        clip = shapely.difference(around, shapely.union_all(near)) if near else around
+        clip = shapely.difference(around, united(near)) if near else around
         name = f"the outline of the part {part.name!r}"
         floor = (board.underside + part.skin, False) if part.skin else (underside, True)
         found.append(Demand(name, f"{place}.outline", outline, clip, *floor, rim=True))
@@ -208,7 +208,7 @@ class _Judge:
         self.cuts, self.stubs, self.stock = cuts, stubs, evidence.board
         self.slack, self.count = tolerance(evidence), evidence.count
         edges = [chamfer.curve for part in evidence.job.parts for chamfer in part.chamfers] if evidence.job else []
-        self.bevels = shapely.union_all([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
+        self.bevels = united([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
         self._worked_out: dict[tuple[bytes, float], tuple[Any, Any]] = {}
         self._cut: set[bytes] = set()
@@ -262,11 +262,11 @@ class _Judge:
         # Where only balls and points cut, walls are judged from the height at which these have their full width.
         depth += min(full_width(t) for t in tools)
         stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
-        standing = shapely.union_all([stub.plan for stub in stubs if stub.top > depth])
+        standing = united([stub.plan for stub in stubs if stub.top > depth])
         heights = [(depth, shapely.difference(wanted, standing))]
         # Over a tab the cut goes down to its top.
         for top in sorted({stub.top for stub in stubs if stub.top > depth}):
-            over = shapely.union_all([stub.plan for stub in stubs if depth < stub.top <= top])
+            over = united([stub.plan for stub in stubs if depth < stub.top <= top])
             heights.append((top + self.slack, shapely.intersection(wanted, over)))
         for z, region in heights:
             if what := self._missing(demand, region, z, least):

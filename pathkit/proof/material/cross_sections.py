@@ -87,14 +87,12 @@ class Level:
 
     def swept(self, lines: NDArray[np.int64]) -> Any:
         """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
-        import shapely
-
         missing = [int(k) for k in lines if int(k) not in self._swept]
         for radius in {float(self.radius[k]) for k in missing}:
             some = [k for k in missing if self.radius[k] == radius]
             grounds = grown(self.lines[some], radius)
             self._swept.update(zip(some, grounds, strict=True))
-        return shapely.union_all([self._swept[int(k)] for k in lines])
+        return united([self._swept[int(k)] for k in lines])
 
     def row_of(self, line: int, region: Any) -> int:
         """The row of this line that comes nearest to the region."""
@@ -174,6 +172,14 @@ def grown(region: Any, by: float) -> Any:
     return whole
 
 
+def united(regions: Sequence[Any]) -> Any:
+    """The union of regions (shapely). Those that lie apart, as most of many do, never meet: each cluster is united by
+    itself."""
+    import shapely
+
+    return shapely.disjoint_subset_union_all(regions) if len(regions) else shapely.GeometryCollection()
+
+
 def _piecewise(lines: Any, by: float) -> Any:
     """What a bit of radius ``by`` mm sweeps along lines, segment by segment."""
     import shapely
@@ -181,7 +187,7 @@ def _piecewise(lines: Any, by: float) -> Any:
     points, of = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
     joined = of[1:] == of[:-1]
     pairs = np.stack([points[:-1], points[1:]], axis=1)[joined]
-    return shapely.union_all(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
+    return united(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
 
 
 def line_of(curve: Curve, chord: float) -> Any:
