@@ -20,6 +20,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model import codec
 from pathkit.model.job import Job, Setup
 from pathkit.posting import File, Posted
+from tests.handover.folders import tree
 
 NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -30,18 +31,8 @@ def machines() -> list[Machine]:
 
 
 @pytest.fixture(scope="module")
-def one_plate() -> Job:
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
-
-
-@pytest.fixture(scope="module")
 def built(machines: list[Machine], tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
     return build(demo_job(), machines, tmp_path_factory.mktemp("demo") / "out", passes=demo_passes())
-
-
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
 
 
 def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:

@@ -1,0 +1,30 @@
+"""One plate of the demo, and its folder for the three machines of the demo: several files look at both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from pathkit.handover.build import build
+from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.model.job import Job
+from tests.handover.folders import tree
+
+
+@pytest.fixture(scope="session")
+def one_plate() -> Job:
+    """The first plate of the demo's board, before any pass."""
+    job = demo_job()
+    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+
+
+@pytest.fixture(scope="session")
+def plate_folder(one_plate: Job, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """`one_plate` as it is handed over for three machines. Copy it before you change anything in it."""
+    out = tmp_path_factory.mktemp("one-plate") / "out"
+    assert build(one_plate, demo_machines(), out, passes=demo_passes()).ok
+    written = tree(out)
+    yield out
+    assert tree(out) == written, "a test has changed the folder that all look at"
