@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from pathkit.handover.build import build
+from pathkit.handover.result import BuildResult
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.model.job import Job
 from tests.handover.folders import tree
@@ -21,10 +22,16 @@ def one_plate() -> Job:
 
 
 @pytest.fixture(scope="session")
-def plate_folder(one_plate: Job, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """`one_plate` as it is handed over for three machines. Copy it before you change anything in it."""
-    out = tmp_path_factory.mktemp("one-plate") / "out"
-    assert build(one_plate, demo_machines(), out, passes=demo_passes()).ok
-    written = tree(out)
-    yield out
-    assert tree(out) == written, "a test has changed the folder that all look at"
+def plate_built(one_plate: Job, tmp_path_factory: pytest.TempPathFactory) -> Iterator[BuildResult]:
+    """The build of `one_plate` for three machines."""
+    result = build(one_plate, demo_machines(), tmp_path_factory.mktemp("one-plate") / "out", passes=demo_passes())
+    assert result.ok, result.findings
+    written = tree(result.out)
+    yield result
+    assert tree(result.out) == written, "a test has changed the folder that all look at"
+
+
+@pytest.fixture(scope="session")
+def plate_folder(plate_built: BuildResult) -> Path:
+    """The folder of that build. Copy it before you change anything in it."""
+    return plate_built.out
