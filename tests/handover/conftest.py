@@ -9,16 +9,16 @@ import pytest
 
 from pathkit.handover.build import build
 from pathkit.handover.result import BuildResult
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_passes
 from pathkit.model.job import Job
+from tests.demo import demo_plates
 from tests.handover.folders import tree
 
 
 @pytest.fixture(scope="session")
 def one_plate() -> Job:
     """The first plate of the demo's board, before any pass."""
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+    return demo_plates("plate 01")
 
 
 @pytest.fixture(scope="session")

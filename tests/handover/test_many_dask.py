@@ -14,8 +14,6 @@ from pathkit.model.job import Job
 from tests.handover.folders import tree
 from tests.handover.variants import deadly_in, six_routers
 
-distributed = pytest.importorskip("distributed")
-
 pytestmark = pytest.mark.filterwarnings("default")  # the scheduler of dask warns of its own affairs
 
 
@@ -28,6 +26,7 @@ def deadly(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def cluster(deadly: Any) -> Iterator[Any]:
     """The client of two workers, which find the deadly pass."""
+    distributed = pytest.importorskip("distributed")
     with (
         distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as workers,
         distributed.Client(workers) as client,

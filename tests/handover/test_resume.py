@@ -15,7 +15,7 @@ from pathkit.cli.main import run
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.recheck import recheck
 from pathkit.handover.resume import needs, rest_of, resume
-from pathkit.jobs.demo import demo_job
+from tests.demo import demo
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 INCH = "portrait-inch/cable-tidy-plates.ngc"
@@ -130,7 +130,7 @@ def test_a_cut_that_begins_below_the_top_needs_what_is_above_it() -> None:
 
 
 def test_parts_are_judged_only_where_the_whole_of_them_is_cut() -> None:
-    whole = demo_job()
+    whole = demo()
     order = sorted(whole.toolpaths, key=lambda p: p.part or "")
     job = whole.with_toolpaths(tuple(order))
     second = next(k for k, p in enumerate(order) if p.part == "plate 02")
