@@ -17,7 +17,7 @@ from tests.how_long import usually
 MACHINES = [pk.load_machine(name) for name in ("grbl-back-right", "grbl-front-left", "portrait-inch")]
 
 
-@pytest.mark.parametrize("first", usually(range(0, 20, 5), of=range(0, 40, 5)))
+@pytest.mark.parametrize("first", usually(range(0, 10, 5), of=range(0, 40, 5)))
 def test_honest_jobs_raise_no_alarm(first: int, tmp_path: Path) -> None:
     built = 0
     for seed in range(first, first + 5):
