@@ -15,11 +15,12 @@ from pathkit.handover.atomic_write import MANIFEST
 from pathkit.handover.build import build
 from pathkit.handover.pages.cautions import CAUTIONS
 from pathkit.handover.result import BuildResult
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_passes
 from pathkit.machine.profile import Machine
 from pathkit.model import codec
 from pathkit.model.job import Job, Setup
 from pathkit.posting import File, Posted
+from tests.handover.folders import tree
 
 NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -29,46 +30,31 @@ def machines() -> list[Machine]:
     return list(demo_machines())
 
 
-@pytest.fixture(scope="module")
-def one_plate() -> Job:
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
-
-
-@pytest.fixture(scope="module")
-def built(machines: list[Machine], tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
-    return build(demo_job(), machines, tmp_path_factory.mktemp("demo") / "out", passes=demo_passes())
-
-
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
-
-
-def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:
-    assert built.ok, built.findings
-    assert sorted(p.name for p in built.out.iterdir()) == sorted([*NAMES, MANIFEST, "index.html"])
-    for folder in built.folders:
-        report = json.loads((built.out / folder.name / folder.report_file).read_bytes())
+def test_a_job_for_three_machines_leaves_three_proved_folders(plate_built: BuildResult) -> None:
+    assert plate_built.ok, plate_built.findings
+    assert sorted(p.name for p in plate_built.out.iterdir()) == sorted([*NAMES, MANIFEST, "index.html"])
+    for folder in plate_built.folders:
+        report = json.loads((plate_built.out / folder.name / folder.report_file).read_bytes())
         assert report["ok"] is True
         assert report["cautions"] == list(CAUTIONS)
-        assert set(folder.files) == {p.name for p in (built.out / folder.name).iterdir()}
+        assert set(folder.files) == {p.name for p in (plate_built.out / folder.name).iterdir()}
         figures = report["figures"]
         assert 0 < figures["travel_mm"]["after"] < figures["travel_mm"]["before"]
-        assert figures["run_time_s"]["after"] > 600
+        assert figures["run_time_s"]["after"] > 60
         assert 0 <= report["deviation_mm"] < 0.01
-        assert len(folder.job.toolpaths) == 96
+        assert len(folder.job.toolpaths) == 8
         assert codec.loads(folder.files[folder.job_file]) == folder.job
 
 
-def test_the_manifest_has_the_digest_of_every_file(built: BuildResult) -> None:
-    listed = json.loads((built.out / MANIFEST).read_bytes())["files"]
-    here = {name: hashlib.sha256(data).hexdigest() for name, data in tree(built.out).items() if name != MANIFEST}
+def test_the_manifest_has_the_digest_of_every_file(plate_built: BuildResult) -> None:
+    listed = json.loads((plate_built.out / MANIFEST).read_bytes())["files"]
+    here = {name: hashlib.sha256(data).hexdigest() for name, data in tree(plate_built.out).items() if name != MANIFEST}
     assert listed == here
 
 
-def test_no_text_knows_the_hour_or_the_place(built: BuildResult) -> None:
-    for data in tree(built.out).values():
-        assert str(built.out).encode() not in data
+def test_no_text_knows_the_hour_or_the_place(plate_built: BuildResult) -> None:
+    for data in tree(plate_built.out).values():
+        assert str(plate_built.out).encode() not in data
         assert b"seconds_taken" not in data
 
 
