@@ -139,6 +139,7 @@ def prepared(
     from pathkit import api
     from pathkit.machine.kinematics import run_time
     from pathkit.machine.reached import seconds_at_feed
+    from pathkit.operations import check_edges
     from pathkit.passes.measuring import measured
     from pathkit.proof.certificate import certificate_name, certify
     from pathkit.proof.several_files import join_proofs
@@ -171,6 +172,7 @@ def prepared(
         *posted.findings,
         *rehearsed,
         *order.notes,
+        *check_edges(outcome.job),
         *_estimated(order, outcome.job, program, clock),
     )
     job_name = f"{slug(job.name)}.job.json"
