@@ -24,7 +24,6 @@ from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.handover.result import BuildResult
 from pathkit.handover.revision import PREVIEW
-from pathkit.jobs.demo import demo_file
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.machine.orientation import orientation
@@ -36,7 +35,6 @@ from pathkit.operations import bore
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.registry import load_machine
 from pathkit.testing.strategies import machines
-from tests.browser import chromium
 
 NASTY = "<script>alert(1)</script> & {{ 7 * 7 }} -->"
 SHEET = "setup-sheet.html"
@@ -243,23 +241,3 @@ def test_the_side_view_keeps_its_labels_apart() -> None:
 )
 def test_times_as_people_say_them(seconds: float, said: str) -> None:
     assert duration(seconds) == said
-
-
-def test_a_sheet_is_two_pages_of_paper_with_the_job_on_each(tmp_path: Path) -> None:
-    (order,) = orders_of(demo_file(), [load_machine("grbl-front-left")], effort=0)
-    sheet_file = tmp_path / "sheet.html"
-    result = build_orders([order], tmp_path / "out")
-    sheet_file.write_bytes(result.folders[0].files[SHEET])
-    with chromium() as browser:
-        page = browser.new_page()
-        page.goto(sheet_file.as_uri())
-        assert not page.is_visible(".running")
-        page.emulate_media(media="print")
-        assert page.is_visible(".running")
-        sizes = (
-            "() => [...document.querySelectorAll('p, li, td, th')].map(e => parseFloat(getComputedStyle(e).fontSize))"
-        )
-        assert min(page.eval_on_selector_all("p, li, td, th", sizes)) >= 10.0 * 96.0 / 72.0 - 0.01
-        for paper in ("A4", "Letter"):
-            pdf = page.pdf(format=paper)
-            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 2

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from pathkit.handover.result import Folder
     from pathkit.jobs.about import About
 
-BOARD_ROOM = (450.0, 266.0)
-PART_ROOM = (320.0, 176.0)
+BOARD_ROOM = (436.0, 262.0)
+PART_ROOM = (320.0, 166.0)
 NARROW = 330.0
 """Width and height of the drawings of a board and of a part, and the width below which there is room for words beside a
 board; 96 units an inch on paper."""
