@@ -22,7 +22,8 @@ _YES = click.Choice(["yes", "no"])
 def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> int:
     """Make a proved file that does what FILE does from a toolpath on.
 
-    FILE is a cut file with its certificate and job beside it. Air cut, certificate and job are written beside F.
+    FILE is a cut file with its certificate and job beside it. Air cut, certificate, job and a preview are written
+    beside F.
     """
     from pathkit.handover.atomic_write import write_beside
     from pathkit.handover.resume import resume as make
@@ -61,8 +62,8 @@ def rehearse(
 ) -> int:  # fmt: skip
     """Make two files that show a new machine's axes in the air, or store what they showed.
 
-    With JOB and --out: a letter, and a rectangle round the job's board. With --letter-reads and --rectangle-fits: the
-    answers, written into the profile.
+    With JOB and --out: a letter, a rectangle round the job's board, and a preview of both. With
+    --letter-reads and --rectangle-fits: the answers, written into the profile.
     """
     answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
     if job_file is not None and out is not None and answers == (None, None):
@@ -75,6 +76,7 @@ def rehearse(
 def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
     from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
     from pathkit.handover.rehearse import rehearse as make
+    from pathkit.handover.watching import preview_of_rehearsal
     from pathkit.jobs.requests import Wishes, orders_for
     from pathkit.model.job import Setup
     from pathkit.registry import load_machine
@@ -82,13 +84,16 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
     profile, setup = load_machine(machine), Setup(turn=turn)
     (order, *_) = orders_for(job_file, [profile], Wishes(setup))
     made = make(order.job, profile, setup)
+    page = preview_of_rehearsal(made, order.job, setup)
     with claim_folder(out, force=force) as claim:
         # It may be a folder from a build: what is there stays.
-        write_claimed(claim, made.files, force=force, kept=listed_in(claim), notes=about(claim))
+        write_claimed(claim, {**made.files, **page}, force=force, kept=listed_in(claim), notes=about(claim))
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    click.echo(f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air")
+    click.echo(
+        f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air; {' '.join(page)} shows them"
+    )
     for number, question in enumerate(made.questions, 1):
         click.echo(f"  {number}. {question}")
     return DONE

@@ -173,7 +173,7 @@ def prepared(
         *posted.findings,
         *rehearsed,
         *order.notes,
-        *_estimated(order, outcome.job, program, clock),
+        *_warnings(order, outcome.job, program, clock),
     )
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
@@ -205,15 +205,18 @@ def prepared(
     )  # fmt: skip
 
 
-def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
-    """Warnings where the machine speeds up too slowly for the feeds that its bits need, or too little holds a part."""
+def _warnings(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
+    """Warnings where a cut runs over the board's edge, where the machine speeds up too slowly for the feeds that its
+    bits need, or where too little holds a part."""
     from pathkit.machine.reached import mean_feeds
-    from pathkit.operations import check_reached
+    from pathkit.operations import check_edges, check_reached
 
+    over = check_edges(job)
     if order.wood is None:
-        return ()
+        return over
     means = mean_feeds(program, clock)
     return (
+        *over,
         *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
         *holding_findings(job, order.wood, order.machine),
     )

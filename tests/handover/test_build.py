@@ -12,15 +12,19 @@ import pytest
 from pathkit import api
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.atomic_write import MANIFEST
-from pathkit.handover.build import build
+from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages.cautions import CAUTIONS
 from pathkit.handover.result import BuildResult
 from pathkit.jobs.demo import demo_machines, demo_passes
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.machine.profile import Machine
 from pathkit.model import codec
 from pathkit.model.job import Job, Setup
 from pathkit.posting import File, Posted
+from pathkit.registry import load_machine
 from tests.handover.folders import tree
+from tests.small_jobs import DISC
 
 NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -153,3 +157,15 @@ def test_a_job_that_cannot_be_cut_names_the_cut_and_the_machine(
     assert {f.toolpath for f in raised.value.findings} == {f"plate 01 hole {k}" for k in (1, 2, 3, 4)}
     assert {f.file for f in raised.value.findings} == {"grbl-back-right"}
     assert not (tmp_path / "out").exists()
+
+
+def test_a_cut_over_the_boards_edge_is_told_at_its_line(tmp_path: Path) -> None:
+    """A part that is flush with two edges of its board: the 3 mm bit goes round it in the air there."""
+    text = DISC.replace("shapes.hole.points = [[40, 40]]", "shapes.edge.rectangle = { width = 60, depth = 30 }")
+    text = text.replace('kind = "drill", shape = "hole", bottom.from_top = 3',
+                        'kind = "contour", shape = "edge", bottom.through = true, stepdown = 2')  # fmt: skip
+    made = build_orders(orders_of(job_file_of(text, "disc.toml"), [load_machine("grbl-front-left")]), tmp_path / "o")
+    assert made.ok
+    (found,) = (finding for finding in made.findings if finding.check == "board edges")
+    assert (found.severity, found.file, found.line) == ("warning", "disc.toml", 10)
+    assert "'disc' runs over the board's edge: 3.00 mm at the left, 3.00 mm at the front" in found.what

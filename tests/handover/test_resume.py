@@ -160,14 +160,15 @@ def test_refusals_say_what_to_do(plate_folder: Path, tmp_path: Path) -> None:
         resume(changed, "plate 01 slot", "rest.nc")
 
 
-def test_the_command_writes_four_files_and_never_over_others(
+def test_the_command_writes_five_files_and_never_over_others(
     plate_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     words = ["resume", str(plate_folder / CUT), "--from", "plate 01 slot", "--out", str(tmp_path / "rest.nc")]
     assert run([*words, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["ok"] is True
-    assert {p.name for p in tmp_path.iterdir()} == {"rest.nc", "rest-air.nc", "rest.job.json", "rest.nc.proof.json"}
+    written = {"rest.nc", "rest-air.nc", "rest.job.json", "rest.nc.proof.json", "rest-preview.html"}
+    assert {p.name for p in tmp_path.iterdir()} == written
     assert run(words) == 0, "the same bytes again are no harm"
     assert "taken to be cut" in capsys.readouterr().out
     (tmp_path / "rest.nc").write_text("mine")

@@ -51,6 +51,8 @@ CAUTIONS: Final = (
     " stop button.",
 )
 
+REST: Final = "What was cut before this file is not shown: its board begins whole."
+
 _SEVERITIES: Final = ("error", "warning", "note")
 
 _START: Final = 3
@@ -80,7 +82,8 @@ class Watched:
 
 @dataclass(frozen=True)
 class Scene:
-    """What all files of a page share. ``stock`` None: the board is not known, and the page shows the moves alone."""
+    """What all files of a page share. ``stock`` None: the board is not known, and the page shows the moves alone.
+    ``rest``: the files go on where others were broken off."""
 
     title: str
     mark: str
@@ -89,6 +92,7 @@ class Scene:
     stock: Stock | None
     bits: tuple[Tool, ...]
     names: tuple[str, ...] = ()
+    rest: bool = False
 
 
 def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
@@ -118,8 +122,9 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "events": list(_events(files))[:MOST_NOTED],
         "shades": depth_colours(SHADES),
     }  # fmt: skip
+    cautions = (*CAUTIONS, REST) if scene.rest else CAUTIONS
     columns = _joined(moves, lines, [clock.total for clock in clocks])
-    return preview_of(scene.title, scene.mark, scene.machine.name, CAUTIONS, {
+    return preview_of(scene.title, scene.mark, scene.machine.name, cautions, {
         "about": about, "moves": packed(columns), "arcs": packed(arcs), "text": _text([each.text for each in files]),
     })  # fmt: skip
 

@@ -13,11 +13,14 @@ from typing import TYPE_CHECKING, Any
 
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
+from pathkit.handover.pages.board_drawing import DepthKey, board_drawing
 from pathkit.handover.pages.cautions import CAUTIONS
 from pathkit.handover.pages.cuts import MOST_ROWS, bits, chamfers, order_of_cuts
 from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.names import least_of
+from pathkit.handover.pages.part_drawing import close_ups, letters_of
 from pathkit.handover.pages.picture import board_picture, height_picture
+from pathkit.handover.pages.seen_file import seen_texts
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.sources import PREFIX
 from pathkit.proof.certificate import NOT_PROVED
@@ -29,13 +32,11 @@ if TYPE_CHECKING:
     from pathkit.handover.result import Folder
     from pathkit.jobs.about import About
 
-_KEY = (
-    ("recesses", "#6d8fb3", {"pocket", "finish"}), ("holes and slots", "#b07a00", {"drill", "slot", "cut"}),
-    ("outlines, with their tabs in black", "#1f5f57", {"outline"}), ("engraving", "#7a5490", {"engrave"}),
-    ("chamfered edges", "#b5486b", {"chamfer"}),
-    ("tape", "#c9d8c5", {"tape"}), ("screws and clamps: keep off", "#a3471f", {"screw", "clamp"}),
-)  # fmt: skip
-"""The colour (that of the style sheet) of each kind of thing drawn, and its roles and zones."""
+BOARD_ROOM = (436.0, 262.0)
+PART_ROOM = (320.0, 166.0)
+NARROW = 330.0
+"""Width and height of the drawings of a board and of a part, and the width below which there is room for words beside a
+board; 96 units an inch on paper."""
 
 
 def sheet_page(folder: Folder) -> bytes:
@@ -44,6 +45,10 @@ def sheet_page(folder: Folder) -> bytes:
 
     order, job, machine = folder.order, folder.job, folder.machine
     picture = board_picture(job, machine, order.setup)
+    seen = seen_texts({name: folder.files[name] for name in folder.cut_files}, machine, order.setup, job)
+    depths = DepthKey.of(seen)
+    board = board_drawing(seen, depths, letters_of(seen), BOARD_ROOM)
+    lowest = float(seen.motion.cuts.low.min()) if len(seen.motion.cuts) else job.stock.top
     what = {
         folder.cut_file: "the cut file",
         folder.air_file: "the air cut: the same motion above the board, spindle off",
@@ -55,8 +60,8 @@ def sheet_page(folder: Folder) -> bytes:
     what |= {name: f"a rehearsal in the air: it {act}" for name, act in zip(folder.rehearsal, does, strict=False)}
     for number, (cut, air, report) in enumerate(folder.further, 2):
         what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
-    what |= {name: "an input of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
-    there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
+    what |= {name: "inputs of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
+    there = {zone.kind for zone in job.stock.zones}
     cuts = order_of_cuts(job, folder.clock, machine)
     context = {
         "title": job.name,
@@ -68,9 +73,18 @@ def sheet_page(folder: Folder) -> bytes:
         "about": order.about,
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
-        "side": Markup(height_picture(job)),
+        "side": Markup(height_picture(job.stock, lowest, seen.z_word)),
         "caption": picture.caption,
-        "key": [{"name": name, "colour": colour} for name, colour, kinds in _KEY if kinds & there],
+        "board": Markup(board.svg),
+        "narrow": board.width < NARROW,
+        "board_notes": [sheet.measured(seen), *board.notes],
+        "key": depths.rows(seen),
+        "there": there,
+        "has_tabs": len(seen.motion.tab_at) > 0,
+        "parts": [
+            {"title": each.title, "svg": Markup(each.drawing.svg), "lines": each.lines, "notes": each.drawing.notes}
+            for each in close_ups(seen, depths, PART_ROOM)
+        ],
         "zero": sheet.zero(job, machine),
         "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
         "bits": bits(job, machine, folder.clock),
@@ -85,12 +99,21 @@ def sheet_page(folder: Folder) -> bytes:
         "sentences": sheet.proved_sentences(folder),
         "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
         "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
-        "files": [
-            {"name": name, "what": what[name], "page": name == PREVIEW} for name in folder.files if what.get(name)
-        ],
+        "files": _files(folder, what),
         "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
     }
     return _rendered("sheet.html", context)
+
+
+def _files(folder: Folder, what: Mapping[str, str]) -> list[dict[str, Any]]:
+    """What each file is; files that are the same follow each other, and only the last of them says so."""
+    order = list(dict.fromkeys(what[name] for name in folder.files if name in what))
+    names = sorted((name for name in folder.files if name in what), key=lambda name: order.index(what[name]))
+    said = [what[name] for name in names] + [""]
+    return [
+        {"name": name, "what": said[k], "page": name == PREVIEW, "ends": said[k] != said[k + 1]}
+        for k, name in enumerate(names)
+    ]
 
 
 def index_page(

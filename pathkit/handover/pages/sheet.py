@@ -6,6 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
+from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.names import bit_name, height_name, place_name, range_name, reach, size_name
@@ -17,6 +18,7 @@ from pathkit.registry import capabilities_of
 from pathkit.tolerances import SAME_HEIGHT
 
 if TYPE_CHECKING:
+    from pathkit.handover.pages.seen_file import Seen
     from pathkit.handover.result import Folder
     from pathkit.jobs.order import Order
 
@@ -205,6 +207,16 @@ def steps(folder: Folder) -> list[str]:
     if folder.order.times > 1:
         lines.append(f"Lay the next board and start again at the second step, {folder.order.times} boards in all.")
     return lines
+
+
+def measured(seen: Seen) -> str:
+    """From where, and to what, the drawing of the board is measured."""
+    unit = "inches" if seen.units == "inch" else "mm"
+    across, along = edges_of(seen)
+    kinds = {zone.kind for zone in seen.job.stock.zones} if seen.job is not None else set()
+    words = {"tape": "tape from edge to edge", "screw": "screws to their middle", "clamp": "clamps from edge to edge"}
+    rest = "".join(f", {words[kind]}" for kind in words if kind in kinds)
+    return f"Measures in {unit} from the board's {across} edge and its {along} edge: parts to where they begin{rest}."
 
 
 def not_proved(folder: Folder) -> list[str]:
