@@ -31,7 +31,6 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import ToolChange
-from pathkit.once import Once
 from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
@@ -130,11 +129,10 @@ def with_sheet(folder: Folder) -> Folder:
 def prepared(
     order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None] = quiet,
     make: Callable[[Order, Callable[[int], None]], Lowered] = lowered, judged: Judged | None = None,
-    audits: Once | None = None,
 ) -> Folder:  # fmt: skip
     """The folder of one order, proved, without its sheet. ``boards`` are all boards of its machine (`boards_of`);
     ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`);
-    ``judged`` keeps what was found right about the board, ``audits`` the audits of jobs.
+    ``judged`` keeps what was found right about the board, and the audits of jobs.
 
     Raises `Refused` for a job that cannot be cut safely, and what ``tell`` raises.
     """
@@ -152,7 +150,7 @@ def prepared(
         raise Refused(unfit)
     made = make(order, tell)
     outcome, program, job_text = made.outcome, made.program, made.text
-    as_asked = audited(order, boards, job_text, audits)
+    as_asked = audited(order, boards, job_text, None if judged is None else judged.audits)
     tell(2)
     posted = api.post(program, machine, setup, mark=order.mark, about=order.about.lines)
     twin = api.air_cut(posted, machine)
