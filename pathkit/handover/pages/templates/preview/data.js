@@ -37,6 +37,8 @@ for (let i = 0, a = 0; i < n; i++) ARC[i] = KIND[i] === 2 ? a++ : -1;
 const CUT = new Int32Array(n);
 for (let i = 1; i < n; i++) CUT[i] = Z[i] < board.top ? i : CUT[i - 1];
 const TRAVEL = 0, START = 3;
+// Moves in the air, whether as fast as the machine can or at a feed.
+const idle = (i) => KIND[i] === TRAVEL || (KIND[i] !== START && Z[i] >= board.top && Z[i - 1] >= board.top);
 const starts = [0];
 for (let i = 0; i < text.length; i++) if (text[i] === 10) starts.push(i + 1);
 const words = new TextDecoder("utf-8");

@@ -69,7 +69,7 @@ over.addEventListener("click", (event) => {
   const far = new Float32Array(n).fill(Infinity), share = new Float32Array(n);
   let best = Infinity;
   for (let i = 1; i < n; i++) {
-    if (KIND[i] === TRAVEL || KIND[i] === START || (Z[i] >= board.top && Z[i - 1] >= board.top)) continue;
+    if (KIND[i] === START || idle(i)) continue;
     let pieces = 0, where = 0;
     along(i, 0, 1, (x, y, z, a, b) => {
       const dx = a - x, dy = b - y, square = dx * dx + dy * dy, t = square ? Math.min(1, Math.max(0, ((px - x) * dx + (py - y) * dy) / square)) : 0;

@@ -59,7 +59,7 @@ const scratch = (x, y, z, a, b) => {
 };
 const pass = (i, from, to) => {
   if (i === 0 || KIND[i] === START) return;
-  if (KIND[i] === TRAVEL) along(i, from, to, scratch);
+  if (idle(i)) along(i, from, to, scratch);
   cut(i, from, to);
 };
 
@@ -93,7 +93,7 @@ const restore = (row) => {
   if (at.wood) wood.set(at.wood); else wood.fill(0);
   trace.fill(0);
   now.row = at.row; now.share = 1;
-  for (let i = 1; i <= at.row; i++) if (KIND[i] === TRAVEL) along(i, 0, 1, scratch);
+  for (let i = 1; i <= at.row; i++) if (idle(i)) along(i, 0, 1, scratch);
   soil(0, 0, W - 1, H - 1);
 };
 const seek = (time, until = 0) => {
