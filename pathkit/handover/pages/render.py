@@ -157,9 +157,17 @@ def chooser_of(title: str, mark: str, data: Mapping[str, Any], about: About | No
 def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any]) -> bytes:
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
     known = data["about"]["board"]["known"]
-    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known}
+    context: dict[str, Any] = {
+        "title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known,
+    }  # fmt: skip
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
-    return _rendered("preview.html", {**context, **_own("preview"), "inflate": _own("inflate", ("js",))["js"]})
+    context |= {"inflate": _own("inflate", ("js",))["js"], **_own("preview", ("css",))}
+    context["parts"] = [_own(f"preview/{name}", ("js",))["js"] for name in _PREVIEW]
+    return _rendered("preview.html", context)
+
+
+_PREVIEW = ("data", "places", "wood", "drawing", "words", "playing")
+"""The parts of the preview's script, in the order in which they run."""
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:
