@@ -6,15 +6,18 @@ from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathkit.findings import Finding
 from pathkit.model.toolpath import Spiral, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.intent.places import MOST, Array, runs_and_falls
+from pathkit.proof.intent.places import MOST, runs_and_falls
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, HALF_COUNT, HEADING_STEP, PROFILE_CHORDS, TURNED, TURNED_SHARE
+
+Marks = NDArray[np.bool_]
 
 GOLDEN: Final = 0.381966
 """Where between its ends a segment is looked at, as a share of it: the smaller part of the golden section."""
@@ -33,6 +36,7 @@ def asked_direction(evidence: Evidence) -> Verdict:
     job = evidence.job
     assert job is not None
     run, fall = runs_and_falls(evidence.bench)
+    level = np.abs(fall) <= HALF_COUNT * evidence.count
     found: list[Finding] = []
     judged = 0
     for index, path in enumerate(job.toolpaths):
@@ -41,17 +45,17 @@ def asked_direction(evidence: Evidence) -> Verdict:
             continue
         judged += 1
         if len(found) < MOST:
-            found += _against(evidence, index, path, run, fall)
+            found += _against(evidence, index, path, run > 0.0, level)
     return Verdict(found, figures={"toolpaths": judged})
 
 
-def _against(evidence: Evidence, index: int, path: Toolpath, run: Array, fall: Array) -> Iterator[Finding]:
+def _against(evidence: Evidence, index: int, path: Toolpath, runs: Marks, level: Marks) -> Iterator[Finding]:
+    """``runs`` and ``level`` mark the file's rows that move in the plan, and that keep their height."""
     import shapely
 
     bench = evidence.bench
     mine = evidence.sections.rows(index)
-    mine = mine[(bench.kind[mine] != RAPID) & (run[mine] > 0.0)]
-    level = np.abs(fall) <= HALF_COUNT * evidence.count
+    mine = mine[(bench.kind[mine] != RAPID) & runs[mine]]
     if not isinstance(path.entry, Spiral) and not path.curve.is_trace:
         # A ramp goes back and forth on its way down; the level run after it decides.
         mine = mine[level[mine]]

@@ -157,7 +157,8 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
     """How well the stretch suits each toolpath on whose ground all of it lies."""
     import shapely
 
-    segments = segments_of(_window(bench, stretch), STRETCH_CHORDS, bench.kind[stretch.first : stretch.last] != RAPID)
+    rows = stretch.first + np.flatnonzero(bench.kind[stretch.first : stretch.last] != RAPID)
+    segments = segments_of(bench, STRETCH_CHORDS, rows)
     if not len(segments.row):
         return {}
     start, end = segments.start[:, :2], segments.end[:, :2]
@@ -178,13 +179,6 @@ def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _
         cost = float(apart.mean()) + (_TOO_DEEP if above < -BESIDE_CURVE else 0.001 * abs(above))
         costs[int(index)] = _Fit(cost, above <= BESIDE_CURVE)
     return costs
-
-
-def _window(bench: Program, stretch: Stretch) -> Program:
-    """The rows of a stretch as a program of their own."""
-    part = slice(stretch.first, stretch.last)
-    start = bench.start if stretch.first == 0 else bench.end[stretch.first - 1]
-    return bench.take(part, start=start)
 
 
 def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[int]) -> list[int]:
