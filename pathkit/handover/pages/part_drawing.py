@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from string import ascii_uppercase
 from typing import Final
 
@@ -42,7 +42,7 @@ class CloseUp:
 
 
 def letters_of(one: Seen) -> dict[str, str]:
-    """A letter for each part by its name, one for each kind; none where all are of one kind."""
+    """A letter for the part of each kind that is drawn close up, by its name; none where all are of one kind."""
     assert one.job is not None
     kinds = kinds_of(one.job)
     return {} if len(kinds) < 2 else {part.name: _letter(k) for k, (part, _) in enumerate(kinds)}
@@ -57,6 +57,10 @@ def close_ups(one: Seen, key: DepthKey, room: tuple[float, float]) -> tuple[Clos
         letter = f"{_letter(number)}: " if len(kinds) > 1 else ""
         like = f", and {count - 1} like it" if count > 1 else ""
         found.append(_close_up(one, key, room, part, f"{letter}{part.name}{like}", number))
+    if len(kinds) > MOST_KINDS:
+        last = found[-1].drawing
+        more = f"{len(kinds) - MOST_KINDS} more kinds of parts are not drawn close up."
+        found[-1] = replace(found[-1], drawing=replace(last, notes=(*last.notes, more)))
     return tuple(found)
 
 
