@@ -36,7 +36,7 @@ class Order:
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
     for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
-    the job.
+    the job. ``fit`` is by how many mm openings are cut wider than drawn, and parts narrower.
     """
 
     machine: Machine
@@ -56,6 +56,7 @@ class Order:
     origins: Origins = field(default_factory=Origins)
     handout: bool = False
     about: About = field(default_factory=About)
+    fit: float = 0.0
 
     @property
     def folder(self) -> str:

@@ -98,7 +98,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*inches, *travel_findings(machine), *beside, *made.notes, *notes, *tools.notes(),
                  *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength, file.form.stock.material, origins, about=said,
+                strength, file.form.stock.material, origins, about=said, fit=file.form.fit,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

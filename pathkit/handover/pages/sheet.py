@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 from pathkit.findings import Finding, grouped
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
-from pathkit.handover.pages.names import bit_name, height_name, place_name, range_name, reach, size_name
+from pathkit.handover.pages.names import bit_name, fit_name, height_name, place_name, range_name, reach, size_name
 from pathkit.handover.revision import PREVIEW
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
@@ -44,6 +44,7 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
         ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
+        *([("Fit", fit_name(order.fit, folder.machine))] if order.fit else []),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
 

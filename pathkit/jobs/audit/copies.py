@@ -12,7 +12,7 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.chamfers import chamfer_tracks, groove
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import CannotRead, Figure
+from pathkit.jobs.audit.figures import CannotRead, Figure, Outline
 from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
@@ -101,7 +101,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
         outline = outline_of(tables, works, p)
         made = parts.get(copy.called(part["name"]))
         if outline is not None and made is not None and made.get("outline") is not None:
-            return _between(plane.turned(outline.outer, turn), plane.vertices_of(made["outline"]), turn)
+            return _between(plane.turned(_edge(tables, outline), turn), plane.vertices_of(made["outline"]), turn)
         asked = [feature for work in works if work.part == p for feature in features_of(work)]
         there = [] if made is None else [*made.get("recesses", ()), *made.get("holes", ())]
         if asked and len(asked) == len(there):
@@ -120,6 +120,13 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
             found = [lap(path) for path in copy.of(work) if not takes_off(path)]
             return _between(plane.turned(np.concatenate(drawn), turn), np.concatenate(found), turn)
     raise CannotRead("the parts have no outline that shows where a copy lies")
+
+
+def _edge(tables: Tables, outline: Outline) -> plane.Points:
+    """The vertices (k, 2) of a part's edge as the fit moves it."""
+    import shapely
+
+    return shapely.get_coordinates(tables.fitted(plane.plate(outline.outer), stays=True))
 
 
 def _between(drawn: plane.Points, made: plane.Points, turn: int) -> Place:
@@ -275,7 +282,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
         except CannotRead:
             continue
         for copy, place in zip(copies, places, strict=True):
-            if outline is not None and copy.has(p) and _off(place.there(outline.outer), stock) > EXACT:
+            if outline is not None and copy.has(p) and _off(place.there(_edge(tables, outline)), stock) > EXACT:
                 what = f"{copy.called(part['name'])!r} hangs over the edge of the board"
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:
