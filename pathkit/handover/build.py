@@ -176,7 +176,7 @@ def prepared(
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
-    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.handout else None
+    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.is_rehearsed else None
     written |= {} if in_the_air is None else in_the_air.files
     asked_files, listed = source_files(order.sources, machine)
     written |= asked_files | preview_of_build(order, outcome.job, posted, proofs, clock)

@@ -16,6 +16,7 @@ from pathkit.errors import InputError, PathkitError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.atomic_write import below
+from pathkit.jobs.handout import piece_order
 from pathkit.jobs.order import Order, made_from
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.requests import Wishes, is_json, job_file, orders_of_file
@@ -66,7 +67,11 @@ def _of_folder(path: Path, name: str, file: JobFile) -> Iterator[Finding]:
     if not isinstance(made, dict) or "bits" not in made:
         yield _finding(str(path), "it does not say that it was made from a job file", "build the folder again")
         return
-    orders = orders_of_file(file, [certificate.machine], _wishes(made, certificate, path))
+    wishes = _wishes(made, certificate, path)
+    if made.get("test_piece"):
+        orders: tuple[Order, ...] = (piece_order(file, certificate.machine, certificate.setup, wishes.bits),)
+    else:
+        orders = orders_of_file(file, [certificate.machine], wishes)
     order = next((each for each in orders if each.folder == name), None)
     if order is None:
         yield _finding(str(path.parent), "the job no longer makes this folder", "build again")

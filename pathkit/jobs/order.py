@@ -68,6 +68,16 @@ class Order:
         return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
 
     @property
+    def is_test_piece(self) -> bool:
+        """Whether it is the test piece for a job's fit (`pathkit.jobs.fit_piece`)."""
+        return bool(self.recipe.get("test_piece"))
+
+    @property
+    def is_rehearsed(self) -> bool:
+        """Whether its folder holds files to rehearse with; those of what is cut do for a test piece, too."""
+        return self.handout and not self.is_test_piece
+
+    @property
     def is_last(self) -> bool:
         """Whether it is the last board (see `LAST`)."""
         return self.place == LAST

@@ -45,8 +45,15 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
         *([("Fit", fit_name(order.fit, folder.machine))] if order.fit else []),
+        *([("Test piece", _steps_of_fit())] if order.is_test_piece else []),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
+
+
+def _steps_of_fit() -> str:
+    from pathkit.jobs.fit_piece import FITS
+
+    return f"fit from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +, in steps of {FITS[1] - FITS[0]:.1f} mm"
 
 
 def run_time_words(folder: Folder) -> str:
@@ -275,6 +282,8 @@ def _tabs(job: Job, machine: Machine) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
         return _skin(skin, job.stock, machine)
+    if not tabbed and all(path.lowest > job.stock.lowest_underside + SAME_HEIGHT for path in job.toolpaths):
+        return "Lift the board off: nothing of it is cut free."
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]
