@@ -23,6 +23,7 @@ from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings, rehearse
 from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import SHEET
+from pathkit.handover.stored_once import shared_note
 from pathkit.handover.watching import preview_of_build
 from pathkit.jobs.mark import mark_of_jobs
 from pathkit.jobs.order import Order, made_from
@@ -94,7 +95,8 @@ def build_orders(
             if not drop_others:
                 kept, names = kept_in(claim, {order.machine.slug for order in orders})
             files[INDEX] = pages.index_page(folders, files, kept, claim)
-            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
+            shared = shared_note(claim, {each.folder for each in kept})
+            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept), **shared}
             written = write_claimed(claim, files, force=force, kept=names, notes=notes)
     return BuildResult(Path(out), folders, written, kept)
 

@@ -51,7 +51,9 @@ def build_handout(
     orders = [order for each in offered for order in each.orders]
     tests = {order.folder: order for each in pieces for order in each.orders.values()}
     orders += tests.values()
-    for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):
+    for variant in build_many(
+        orders, (), out, executor=executor, force=force, progress=progress, index=page, once=True
+    ):
         if not variant.ok:
             failed[variant.folder] = variant.findings[0].what if variant.findings else "it could not be built"
         yield variant
@@ -137,6 +139,7 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "preview": str(row.get("preview", "")).rpartition("/")[2],
         "cut": str(row["cut_files"]).split("\n"),
         "air": str(row["air_files"]).split("\n"),
+        "stored": _stored(row),
         "letter": named("letter"),
         "around": named("rectangle"),
         "measure": named("measure"),
@@ -145,6 +148,13 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "parts": str(row["each"]),
         "times": str(row["times"]),
     }
+
+
+def _stored(row: Mapping[str, Any]) -> dict[str, str]:
+    """Cut files and air cuts that are stored once for several choices, each with the path where it is."""
+    names = [*str(row["cut_files"]).split("\n"), *str(row["air_files"]).split("\n")]
+    places: Mapping[str, str] = row.get("stored") or {}
+    return {name: places[name] for name in names if name in places}
 
 
 def _board(file: JobFile, k: int) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from pathkit.errors import InputError, PathkitError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.atomic_write import below
+from pathkit.handover.stored_once import stored
 from pathkit.jobs.handout import piece_order
 from pathkit.jobs.order import Order, made_from
 from pathkit.jobs.reading import JobFile
@@ -114,7 +115,7 @@ def _cuts(job: Job, folder: Path, certificate: Certificate) -> list[str]:
     """What differs between the job that was cut and the one that would be, toolpath by toolpath."""
     try:
         assert certificate.job is not None
-        old = loads(read_bytes(folder / certificate.job.name))
+        old = loads(read_bytes(stored(folder / certificate.job.name)))
     except (PathkitError, AssertionError):
         return ["the job changed"]
     changes = []

@@ -20,7 +20,7 @@ from pathkit.jobs import schema
 from pathkit.jobs.bits import bits_of
 from pathkit.jobs.reading import JobFile, job_file_of
 
-FITS: Final = (-0.2, -0.1, 0.0, 0.1, 0.2)
+FITS: Final = tuple(tenths / 10.0 for tenths in range(-2, 3))
 """mm, from the left to the right of the piece."""
 
 USE: Final = (

@@ -122,7 +122,7 @@
     return make("label", { class: "tick" }, input, make("span", {}, words));
   };
   const link = (entry, name, words, file) =>
-    make("a", { href: `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
+    make("a", { href: encodeURI(entry.stored?.[name] || "") || `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
 
   const finish = () => {
     const found = data.files[key()];
