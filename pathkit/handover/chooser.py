@@ -46,7 +46,7 @@ def build_handout(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
         data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces)
-        return chooser_of(title, mark, data, orders[0].about)
+        return chooser_of(title, mark, data, orders[0].about, orders[0].photos)
 
     orders = [order for each in offered for order in each.orders]
     tests = {order.folder: order for each in pieces for order in each.orders.values()}

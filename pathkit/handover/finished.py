@@ -34,6 +34,7 @@ def digest_of(order: Order, boards: Sequence[tuple[int, ...]] = ()) -> str:
         "setup": repr(order.setup),
         "place": [order.folder, order.times, order.mark, order.material, order.wood, order.handout, repr(order.about)],
         "fit": order.fit,
+        "photos": [photo.digest for photo in order.photos],
         "layout": None if order.layout is None else repr(order.layout.as_dict()),
         "strength": repr(order.strength),
         "notes": [note.as_dict() for note in order.notes],

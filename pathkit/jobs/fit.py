@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from pathkit.curves.regions import area_of, refusal, turned
 from pathkit.jobs import schema
@@ -16,6 +17,9 @@ from pathkit.jobs.shapes import Outline
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.operations.offset import inset
+
+NOTED: Final = "fit = "
+"""How a note begins that says what a fit does not move."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +91,7 @@ class Fit:
         """A note (what, fix) on an operation whose walls do not move."""
         if not self.play or not self.is_kept(form, tool):
             return []
-        what = f"fit = {self.play:g} does not move the walls of {name!r}: "
+        what = f"{NOTED}{self.play:g} does not move the walls of {name!r}: "
         if isinstance(form, schema.Slot):
             return [(f"{what}the slot is as wide as its bit", "give it a width to move them")]
         return [(f"{what}a drill makes holes of its own size", "take a drill of another size, or mill the holes")]

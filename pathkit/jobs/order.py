@@ -15,6 +15,7 @@ from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
     from pathkit.feeds.materials import Material
+    from pathkit.jobs.photos import Photo
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
     from pathkit.operations.nesting import Nested
@@ -36,7 +37,7 @@ class Order:
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
     for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
-    the job. ``fit`` is by how many mm openings are cut wider than drawn, and parts narrower.
+    the job. ``fit`` is by how many mm openings are cut wider than drawn, and parts narrower. ``photos`` show it.
     """
 
     machine: Machine
@@ -57,6 +58,7 @@ class Order:
     handout: bool = False
     about: About = field(default_factory=About)
     fit: float = 0.0
+    photos: tuple[Photo, ...] = ()
 
     @property
     def folder(self) -> str:

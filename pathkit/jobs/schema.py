@@ -15,7 +15,7 @@ from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
 from pathkit.fields import Least0, Length, Number
 from pathkit.forms import Filled, Table, fills
-from pathkit.jobs import about
+from pathkit.jobs.about_form import About as About
 from pathkit.jobs.board_forms import Board as Board
 from pathkit.jobs.board_forms import Cutting as Cutting
 from pathkit.jobs.board_forms import Depth as Depth
@@ -328,11 +328,6 @@ class Machine(Filled):
     profile: Annotated[str, Field(min_length=1)]
     cutting: Strength | None = None
     board: Name | None = None
-
-
-@fills(about.About)
-class About(Filled):
-    """Who made the job, and which one it is: on sheets and pages, and in comments of the cut files."""
 
 
 class JobForm(Table):

@@ -59,7 +59,8 @@ def reach(job: Job, tool: Tool) -> float:
 def fit_name(fit: float, machine: Machine) -> str:
     """What a fit (mm) other than 0 does to what is cut."""
     inner, outer = ("wider", "narrower") if fit > 0.0 else ("narrower", "wider")
-    return f"openings {size_name(machine, abs(fit))} {inner} than drawn, parts as much {outer}"
+    moved = f"openings {size_name(machine, abs(fit))} {inner} than drawn, parts as much {outer}"
+    return f"{moved}, but nothing that is as wide as its bit"
 
 
 def least_of(machine: Machine) -> list[str]:

@@ -10,6 +10,7 @@ from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.names import bit_name, fit_name, height_name, place_name, range_name, reach, size_name
 from pathkit.handover.revision import PREVIEW
+from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -44,16 +45,18 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
         ("Parts", _parts(order, job)),
         ("Board lies", turned[order.setup.turn]),
-        *([("Fit", fit_name(order.fit, folder.machine))] if order.fit else []),
-        *([("Test piece", _steps_of_fit())] if order.is_test_piece else []),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
 
 
-def _steps_of_fit() -> str:
+def fit_words(order: Order) -> str:
+    """How far walls lie from where they are drawn, or what a test piece shows; empty for neither."""
     from pathkit.jobs.fit_piece import FITS
 
-    return f"fit from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +, in steps of {FITS[1] - FITS[0]:.1f} mm"
+    if order.is_test_piece:
+        step = FITS[1] - FITS[0]
+        return f"Test piece: fit from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +, in steps of {step:.1f} mm."
+    return f"Fit: {fit_name(order.fit, order.machine)}." if order.fit else ""
 
 
 def run_time_words(folder: Folder) -> str:
@@ -220,7 +223,9 @@ def not_proved(folder: Folder) -> list[str]:
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
-    lines += [finding.what for finding in folder.findings if finding.severity == "note"]
+    # What a fit does not move stands with the fit, among the facts.
+    notes = [finding.what for finding in folder.findings if finding.severity == "note"]
+    lines += [what for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
         lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(lines))
