@@ -107,4 +107,4 @@ def test_the_command_writes_a_proved_folder_and_says_what_to_do(
     assert run(["check", str(tmp_path / "out")]) == 0
     sheet = (tmp_path / "out" / "test-grbl-back-right" / "setup-sheet.html").read_text(encoding="utf-8")
     assert "fit from -0.2 mm at the − to 0.2 mm at the +" in sheet
-    assert "nothing of it is cut free" in sheet
+    assert "no parts are cut free of it" in sheet

@@ -288,7 +288,7 @@ def _tabs(job: Job, machine: Machine) -> str:
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
         return _skin(skin, job.stock, machine)
     if not tabbed and all(path.lowest > job.stock.lowest_underside + SAME_HEIGHT for path in job.toolpaths):
-        return "Lift the board off: nothing of it is cut free."
+        return "Lift the board off: no parts are cut free of it, and no tabs hold them."
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]

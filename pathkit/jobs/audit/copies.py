@@ -18,7 +18,7 @@ from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.tolerances import COMMON, EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.tolerances import CHORD, COMMON, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 COPIES: Final = "copies as asked"
@@ -147,7 +147,9 @@ def judge_copies(
             report.add(COPIES, f"copy {k} is numbered {copy.number!r}", ("layout", "copies"))
             break
     boxes = [frame.placed(place) for place in places]
-    low, high = room.margin - HAIR, (stock["width"] - room.margin + HAIR, stock["depth"] - room.margin + HAIR)
+    # Where a copy lies is seen from its edge: if a fit moves that, it has other chords than the drawn one.
+    slack = HAIR + (2.0 * CHORD if tables.job["fit"] else 0.0)
+    low, high = room.margin - slack, (stock["width"] - room.margin + slack, stock["depth"] - room.margin + slack)
     for copy, (left, front, right, back) in zip(copies, boxes, strict=True):
         if left < low or front < low or right > high[0] or back > high[1]:
             what = f"copy {copy.number} lies less than {room.margin:g} mm from the board's edge"

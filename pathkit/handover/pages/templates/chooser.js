@@ -200,7 +200,7 @@
     if (!entry || !fit || !fit.steps) return;
     const unit = chosen.units;
     const places = fit.steps.map((words, at) => `<g transform="translate(${30 + 26 * at} 0)"><path d="M0 22V52" class="slot"/><circle cx="0" cy="76" r="9" class="recess"/>` +
-      `<text y="108" font-size="11" text-anchor="middle">${words}</text></g>`).join("");
+      `<text y="107" font-size="8.5" text-anchor="middle">${words}</text></g>`).join("");
     const picture = make("div", { class: "fits", role: "img", "aria-label": `The test piece from the front: ${fit.steps.join(", ")} mm from left to right; the minus sign is cut at the left, the plus sign at the right.` });
     // Made from numbers of this page alone.
     picture.innerHTML = `<svg viewBox="0 0 164 116" focusable="false"><rect class="wood" x="1" y="1" width="162" height="94"/><path class="ink" d="M6 48H14M150 48H158M154 44V52"/>${places}</svg>`;
