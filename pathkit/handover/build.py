@@ -23,6 +23,7 @@ from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings, rehearse
 from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import SHEET
+from pathkit.handover.stored_once import shared_note
 from pathkit.handover.watching import preview_of_build
 from pathkit.jobs.mark import mark_of_jobs
 from pathkit.jobs.order import Order, made_from
@@ -94,7 +95,8 @@ def build_orders(
             if not drop_others:
                 kept, names = kept_in(claim, {order.machine.slug for order in orders})
             files[INDEX] = pages.index_page(folders, files, kept, claim)
-            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
+            shared = shared_note(claim, {each.folder for each in kept})
+            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept), **shared}
             written = write_claimed(claim, files, force=force, kept=names, notes=notes)
     return BuildResult(Path(out), folders, written, kept)
 
@@ -176,7 +178,7 @@ def prepared(
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
-    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.handout else None
+    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.is_rehearsed else None
     written |= {} if in_the_air is None else in_the_air.files
     asked_files, listed = source_files(order.sources, machine)
     written |= asked_files | preview_of_build(order, outcome.job, posted, proofs, clock)

@@ -15,7 +15,8 @@ from pathkit.handover.many import Progress, Variant, build_many
 from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.render import chooser_of
 from pathkit.handover.rehearse import measured_sides
-from pathkit.jobs.handout import Choice, Offered, offered_by
+from pathkit.jobs.fit_piece import FITS
+from pathkit.jobs.handout import Choice, Offered, Pieces, offered_by, pieces_of
 from pathkit.units import shown
 
 if TYPE_CHECKING:
@@ -38,16 +39,21 @@ def build_handout(
     if isinstance(out, str) and "://" in out:
         raise InputError(f"{out!r} is a URL; a hand-out is built in a folder, which can be put anywhere as a whole")
     offered = offered_by(file, effort=effort, seed=seed)
+    pieces = pieces_of(file, offered, effort=effort, seed=seed)
     failed: dict[str, str] = {}
 
     def page(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
-        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed)
-        return chooser_of(title, mark, data, orders[0].about)
+        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces)
+        return chooser_of(title, mark, data, orders[0].about, orders[0].photos)
 
     orders = [order for each in offered for order in each.orders]
-    for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):
+    tests = {order.folder: order for each in pieces for order in each.orders.values()}
+    orders += tests.values()
+    for variant in build_many(
+        orders, (), out, executor=executor, force=force, progress=progress, index=page, once=True
+    ):
         if not variant.ok:
             failed[variant.folder] = variant.findings[0].what if variant.findings else "it could not be built"
         yield variant
@@ -55,7 +61,7 @@ def build_handout(
 
 def page_data(
     file: JobFile, offered: Sequence[Offered], rows: Sequence[Mapping[str, Any]], listed: Sequence[str],
-    failed: Mapping[str, str],
+    failed: Mapping[str, str], pieces: Sequence[Pieces] = (),
 ) -> dict[str, Any]:  # fmt: skip
     """What the page knows: the choices of each step, the files of every combination of them, and why there are none.
 
@@ -66,6 +72,8 @@ def page_data(
     orders = [order for each in offered for order in each.orders]
     values = {step: list(dict.fromkeys(_said(each.choice)[step] for each in offered)) for step in _STEPS}
     by_folder = {str(row["folder"]): row for row in rows}
+    tests = {choice: order for each in pieces for choice, order in each.orders.items()}
+    tried: dict[str, dict[str, Any]] = {}
     files: dict[str, list[dict[str, Any]]] = {}
     why: dict[str, str] = {}
     own: dict[str, list[str]] = {}
@@ -79,6 +87,9 @@ def page_data(
             why[key] = each.why or (lost[0] if lost else "it has not been built")
         else:
             files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
+            test = tests[each.choice].folder if each.choice in tests else ""
+            if test in by_folder and test not in failed:
+                tried[key] = _entry(by_folder[test], ())
     return {
         "steps": {
             **values,
@@ -90,7 +101,21 @@ def page_data(
         "why": why,
         "least": {order.machine.units: least_of(order.machine) for order in orders},
         "measure": _measures(offered),
+        "tests": tried,
+        "fit": [_fit(each) for each in pieces],
     }
+
+
+def _fit(pieces: Pieces) -> dict[str, Any]:
+    """What the page says of the test pieces for one bit, or why there is none."""
+    if (piece := pieces.piece) is None:
+        return {"why": pieces.why}
+
+    def told(*sizes: float) -> dict[str, str]:
+        return {units: " × ".join(shown(size, units) for size in sizes) for units in ("mm", "inch")}
+
+    steps = [f"{fit:+.1f}".replace("-", "−") if fit else "0" for fit in FITS]
+    return {"steps": steps, "recess": told(piece.recess), "slot": told(piece.slot), "board": told(*piece.board)}
 
 
 def _said(choice: Choice) -> dict[str, Any]:
@@ -114,6 +139,7 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "preview": str(row.get("preview", "")).rpartition("/")[2],
         "cut": str(row["cut_files"]).split("\n"),
         "air": str(row["air_files"]).split("\n"),
+        "stored": _stored(row),
         "letter": named("letter"),
         "around": named("rectangle"),
         "measure": named("measure"),
@@ -122,6 +148,13 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "parts": str(row["each"]),
         "times": str(row["times"]),
     }
+
+
+def _stored(row: Mapping[str, Any]) -> dict[str, str]:
+    """Cut files and air cuts that are stored once for several choices, each with the path where it is."""
+    names = [*str(row["cut_files"]).split("\n"), *str(row["air_files"]).split("\n")]
+    places: Mapping[str, str] = row.get("stored") or {}
+    return {name: places[name] for name in names if name in places}
 
 
 def _board(file: JobFile, k: int) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from pathkit.errors import PathkitError
+from pathkit.handover.stored_once import shared_in
 from pathkit.jobs.order import Order, made_from
 
 LIBRARIES: Final = ("numpy", "scipy", "shapely", "numba", "networkx", "jinja2", "spyrrow")
@@ -32,6 +33,8 @@ def digest_of(order: Order, boards: Sequence[tuple[int, ...]] = ()) -> str:
         "machine": repr(order.machine),
         "setup": repr(order.setup),
         "place": [order.folder, order.times, order.mark, order.material, order.wood, order.handout, repr(order.about)],
+        "fit": order.fit,
+        "photos": [photo.digest for photo in order.photos],
         "layout": None if order.layout is None else repr(order.layout.as_dict()),
         "strength": repr(order.strength),
         "notes": [note.as_dict() for note in order.notes],
@@ -55,10 +58,12 @@ def finished_among(
     files: dict[str, list[str]] = {}
     for name in listed:
         files.setdefault(name.rpartition("/")[0], []).append(name)
+    for name, place in shared_in(notes).items():
+        files.setdefault(name.rpartition("/")[0], []).append(place)
     return frozenset(
         folder
         for folder, digest in digests.items()
-        if made.get(folder) == digest and folder in files and all(there(n) == listed[n] for n in files[folder])
+        if made.get(folder) == digest and folder in files and all(there(n) == listed.get(n, "") for n in files[folder])
     )
 
 

@@ -102,6 +102,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     restart: bool = True,
     progress: Progress | None = None,
     index: Index = index_of,
+    once: bool = False,
 ) -> Iterator[Variant]:
     """Build every job for every machine, prove it, put it into its folder of ``out``, and yield it as soon as it is.
 
@@ -121,7 +122,8 @@ def build_many(  # noqa: PLR0913 - each is its own choice
 
     ``out`` is a folder, or a URL of a kind that ``fsspec`` knows (see `pathkit.handover.remote` for how files get
     there). Each variant is put in place whole or not at all. ``progress(done, total, message)`` is called after each
-    variant; returning False stops. ``index`` makes the page ``index.html``, a table of all unless given.
+    variant; returning False stops. ``index`` makes the page ``index.html``, a table of all unless given. ``once``: in a
+    folder of this computer the files of equal cuts are stored once (`pathkit.handover.stored_once`).
 
     Nothing happens before the first result is asked for; closing the iterator stops early, and keeps what is finished.
 
@@ -131,7 +133,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     """
     submit = _submitter(executor)
     orders = orders_from(jobs, machines, passes, setups)
-    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index)
+    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index, once=once)
 
 
 def orders_from(
@@ -185,7 +187,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 def _run(
     orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
-    restart: bool, progress: Progress | None, index: Index,
+    restart: bool, progress: Progress | None, index: Index, once: bool,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
     digests = {o.folder: digest_of(o, b) for o, b in zip(orders, boards, strict=True)}
@@ -201,7 +203,8 @@ def _run(
 
     marks = {order.mark for order in orders}
     title = min((order.job.name for order in orders), key=len)
-    with target_of(out, force=force, mark=marks.pop() if len(marks) == 1 else "", title=title, index=index) as target:
+    mark = marks.pop() if len(marks) == 1 else ""
+    with target_of(out, force=force, mark=mark, title=title, index=index, once=once) as target:
         skipped = target.finished(digests) if restart else frozenset()
         left: _Task = []
         for place, order in enumerate(orders):

@@ -15,6 +15,7 @@ from pathkit.model.job import Job, Setup
 
 if TYPE_CHECKING:
     from pathkit.feeds.materials import Material
+    from pathkit.jobs.photos import Photo
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
     from pathkit.operations.nesting import Nested
@@ -36,7 +37,7 @@ class Order:
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
     for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
-    the job.
+    the job. ``fit`` is by how many mm openings are cut wider than drawn, and parts narrower. ``photos`` show it.
     """
 
     machine: Machine
@@ -56,6 +57,8 @@ class Order:
     origins: Origins = field(default_factory=Origins)
     handout: bool = False
     about: About = field(default_factory=About)
+    fit: float = 0.0
+    photos: tuple[Photo, ...] = ()
 
     @property
     def folder(self) -> str:
@@ -65,6 +68,16 @@ class Order:
     def placed(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
         """Findings about its job, each with its place in the job file if it has one."""
         return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
+
+    @property
+    def is_test_piece(self) -> bool:
+        """Whether it is the test piece for a job's fit (`pathkit.jobs.fit_piece`)."""
+        return bool(self.recipe.get("test_piece"))
+
+    @property
+    def is_rehearsed(self) -> bool:
+        """Whether its folder holds files to rehearse with; those of what is cut do for a test piece, too."""
+        return self.handout and not self.is_test_piece
 
     @property
     def is_last(self) -> bool:

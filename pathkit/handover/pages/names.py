@@ -56,6 +56,13 @@ def reach(job: Job, tool: Tool) -> float:
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
 
 
+def fit_name(fit: float, machine: Machine) -> str:
+    """What a fit (mm) other than 0 does to what is cut."""
+    inner, outer = ("wider", "narrower") if fit > 0.0 else ("narrower", "wider")
+    moved = f"openings {size_name(machine, abs(fit))} {inner} than drawn, parts as much {outer}"
+    return f"{moved}, but nothing that is as wide as its bit"
+
+
 def least_of(machine: Machine) -> list[str]:
     """What a machine must have at least to be as good as this one, in the units of its file."""
     units, motion, spindle = machine.units, machine.motion, machine.spindle

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from pathkit.handover.kept import Kept
     from pathkit.handover.result import Folder
     from pathkit.jobs.about import About
+    from pathkit.jobs.photos import Photo
 
 BOARD_ROOM = (436.0, 262.0)
 PART_ROOM = (320.0, 166.0)
@@ -69,8 +70,10 @@ def sheet_page(folder: Folder) -> bytes:
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
+        "fit": sheet.fit_words(order),
         "least": least_of(machine) if order.handout else [],
         "about": order.about,
+        "photos": shown_photos(order.photos, "sheet"),
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job.stock, lowest, seen.z_word)),
@@ -147,10 +150,18 @@ def index_of(
     return _rendered("index.html", context)
 
 
-def chooser_of(title: str, mark: str, data: Mapping[str, Any], about: About | None = None) -> bytes:
+def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:
+    """What a page says of photos; ``use`` is the size: that of a ``page``, or of a ``sheet``."""
+    return [{"alt": each.alt, "caption": each.caption, "picture": getattr(each, use)} for each in photos]
+
+
+def chooser_of(
+    title: str, mark: str, data: Mapping[str, Any], about: About | None = None, photos: Sequence[Photo] = ()
+) -> bytes:  # fmt: skip
     """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
-    context = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "folders": folders, "about": about}
+    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "about": about}
+    context |= {"folders": folders, "photos": shown_photos(photos, "page")}
     return _rendered("chooser.html", {**context, **_own("chooser")})
 
 

@@ -9,8 +9,9 @@ from pathkit.findings import Finding, grouped
 from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
-from pathkit.handover.pages.names import bit_name, height_name, place_name, range_name, reach, size_name
+from pathkit.handover.pages.names import bit_name, fit_name, height_name, place_name, range_name, reach, size_name
 from pathkit.handover.revision import PREVIEW
+from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -48,6 +49,16 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("Board lies", turned[order.setup.turn]),
     ]
     return [{"name": name, "value": value} for name, value in pairs]
+
+
+def fit_words(order: Order) -> str:
+    """How far walls lie from where they are drawn, or what a test piece shows; empty for neither."""
+    from pathkit.jobs.fit_piece import FITS
+
+    if order.is_test_piece:
+        step = FITS[1] - FITS[0]
+        return f"Test piece: fit from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +, in steps of {step:.1f} mm."
+    return f"Fit: {fit_name(order.fit, order.machine)}." if order.fit else ""
 
 
 def run_time_words(folder: Folder) -> str:
@@ -224,7 +235,9 @@ def not_proved(folder: Folder) -> list[str]:
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
-    lines += [finding.what for finding in folder.findings if finding.severity == "note"]
+    # What a fit does not move stands with the fit, among the facts.
+    notes = [finding.what for finding in folder.findings if finding.severity == "note"]
+    lines += [what for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
         lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
     return list(dict.fromkeys(lines))
@@ -286,6 +299,8 @@ def _tabs(job: Job, machine: Machine) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
         return _skin(skin, job.stock, machine)
+    if not tabbed and all(path.lowest > job.stock.lowest_underside + SAME_HEIGHT for path in job.toolpaths):
+        return "Lift the board off: no parts are cut free of it, and no tabs hold them."
     if not tabbed:
         return "Take the parts out: no tabs hold them."
     tab = tabbed[0].tabs[0]

@@ -122,7 +122,7 @@
     return make("label", { class: "tick" }, input, make("span", {}, words));
   };
   const link = (entry, name, words, file) =>
-    make("a", { href: `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
+    make("a", { href: encodeURI(entry.stored?.[name] || "") || `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
 
   const finish = () => {
     const found = data.files[key()];
@@ -136,15 +136,17 @@
       make("p", { class: "sub" }, "The files are proved for any machine that has at least this. A smaller one may lose steps, stop, or hit its end."));
     const rehearsal = make("section", { id: "rehearsal", hidden: "" });
     const files = make("section", { id: "files", hidden: "", class: "files" });
+    const test = make("section", { id: "test", hidden: "" });
     const state = { least: false, seen: undefined, measured: false };
     const update = () => {
       rehearsal.hidden = !state.least;
-      files.hidden = !(state.least && state.seen === "0" && state.measured);
+      files.hidden = test.hidden = !(state.least && state.seen === "0" && state.measured);
     };
     least.append(tick("My machine has at least all of this.", (on) => { state.least = on; update(); }));
     rehearse(found[0], rehearsal, state, update);
+    tryFit(test);
     give(found, files);
-    end.append(least, rehearsal, files);
+    end.append(least, rehearsal, test, files);
   };
 
   const rehearse = (entry, section, state, update) => {
@@ -191,6 +193,26 @@
       form.querySelector('input[name="x"]:checked').focus();
     });
     return [words, " ", button];
+  };
+
+  const tryFit = (section) => {
+    const [entry, fit] = [data.tests[key()], data.fit[chosen.bit]];
+    if (!entry || !fit || !fit.steps) return;
+    const unit = chosen.units;
+    const places = fit.steps.map((words, at) => `<g transform="translate(${30 + 26 * at} 0)"><path d="M0 22V52" class="slot"/><circle cx="0" cy="76" r="9" class="recess"/>` +
+      `<text y="107" font-size="8.5" text-anchor="middle">${words}</text></g>`).join("");
+    const picture = make("div", { class: "fits", role: "img", "aria-label": `The test piece from the front: ${fit.steps.join(", ")} mm from left to right; the minus sign is cut at the left, the plus sign at the right.` });
+    // Made from numbers of this page alone.
+    picture.innerHTML = `<svg viewBox="0 0 164 116" focusable="false"><rect class="wood" x="1" y="1" width="162" height="94"/><path class="ink" d="M6 48H14M150 48H158M154 44V52"/>${places}</svg>`;
+    section.append(make("h2", {}, "Do parts have to fit into each other? Cut the test piece first"),
+      make("p", {}, `Bits are never quite as wide as they say. This piece has a recess and a slot for each step of fit, in mm, from tight at the − to loose at the +. Where the fit is 0 the recesses are meant to be ${fit.recess[unit]} across, and the slots ${fit.slot[unit]}.`),
+      picture,
+      make("ol", {},
+        make("li", {}, `Take a piece of the same board, at least ${fit.board[unit]}, and the same bit. `, link(entry, entry.sheet, "Follow its own setup sheet", false), "."),
+        ...entry.air.map((name) => make("li", {}, link(entry, name, `Run its air cut: ${name}`, true))),
+        ...entry.cut.map((name) => make("li", {}, link(entry, name, `Cut it: ${name}`, true))),
+        make("li", {}, "Push in what is to go in, or measure: find the place where it fits as you want, or that has the size it is meant to have."),
+        make("li", {}, "Tell whoever gave you this folder the number at that place, and what you tried. They make files with that fit for you.")));
   };
 
   const give = (found, section) => {
