@@ -181,13 +181,19 @@ def united(regions: Sequence[Any]) -> Any:
 
 
 def _piecewise(lines: Any, by: float) -> Any:
-    """What a bit of radius ``by`` mm sweeps along lines, segment by segment."""
+    """What a bit of radius ``by`` mm sweeps along lines, in pieces that do not come back on themselves."""
     import shapely
 
-    points, of = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
-    joined = of[1:] == of[:-1]
-    pairs = np.stack([points[:-1], points[1:]], axis=1)[joined]
-    return united(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
+    left, simple = [*shapely.get_parts(lines)], []
+    while left:
+        line = left.pop()
+        points = shapely.get_coordinates(line)
+        if len(points) <= 2 or shapely.is_simple(line):
+            simple.append(line)
+        else:
+            middle = len(points) // 2
+            left += [shapely.linestrings(points[: middle + 1]), shapely.linestrings(points[middle:])]
+    return united(shapely.buffer(simple, by, quad_segs=quarters(by)))
 
 
 def line_of(curve: Curve, chord: float) -> Any:

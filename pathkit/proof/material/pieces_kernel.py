@@ -52,14 +52,23 @@ def _neighbour(cell: int, side: int, nx: int, cells: int) -> int:
 def _final(
     when: Numbers, anchor: NDArray[np.bool_], nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers
 ) -> None:
-    """The pieces of the wood that stays."""
-    for cell in range(len(when)):
-        if when[cell] == NEVER:
-            _put_back(parent, area, held, last, anchor, cell, -1)
-            if cell % nx != 0 and parent[cell - 1] >= 0:
-                _join(parent, area, held, last, cell, cell - 1)
-            if cell >= nx and parent[cell - nx] >= 0:
-                _join(parent, area, held, last, cell, cell - nx)
+    """The pieces of the wood that stays: runs of cells along each row, joined where they touch the row before."""
+    cell = 0
+    while cell < len(when):
+        if when[cell] != NEVER:
+            cell += 1
+            continue
+        first, end = cell, cell - cell % nx + nx
+        anchors = 0
+        while cell < end and when[cell] == NEVER:
+            parent[cell] = first
+            anchors += 1 if anchor[cell] else 0
+            cell += 1
+        area[first], held[first], last[first] = cell - first, anchors, -1
+        for at in range(first, cell):
+            # Once for each run of the row before.
+            if at >= nx and when[at - nx] == NEVER and (at == first or when[at - nx - 1] != NEVER):
+                _join(parent, area, held, last, first, at - nx)
 
 
 @kernel(allocates=False)
