@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import multiprocessing
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +18,8 @@ from pathkit.errors import InputError
 from pathkit.units import clock
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from pathkit.handover.many import Variant
     from pathkit.handover.result import Folder
 
@@ -227,8 +227,12 @@ def _pool(workers: int) -> Iterator[Executor | None]:
     if workers < 2:
         yield None
         return
+    # Here, since help and refusals need neither.
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
     # Started anew, not forked: compiled kernels and their threads do not survive a fork everywhere.
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         yield pool
 
 
