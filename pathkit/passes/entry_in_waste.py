@@ -51,13 +51,13 @@ def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
     tearing = {path.name for path in job.toolpaths if path.curve.closed and tears_the_top(path, job.stock)}
     if not tearing - entered.keys():
         return job, {}
-    kept = _material(job)
+    barred = _barred(job)
     for path in job.toolpaths:
         if path.name in entered or path.name not in tearing:
             paths.append(path)
             continue
         levels = _deep_first(path, job.stock)
-        place = _place(path, job, kept) if not isinstance(levels, str) else None
+        place = _place(path, job, barred) if not isinstance(levels, str) else None
         why = levels if isinstance(levels, str) else place
         if isinstance(levels, str) or not isinstance(place, tuple):
             reasons[path.name] = str(why)
@@ -123,15 +123,13 @@ def _deep_first(path: Toolpath, stock: Stock) -> tuple[float, ...] | str:
     return (wood - first, *equal_levels(wood - first, bottom, path.stepdown))
 
 
-def _place(path: Toolpath, job: Job, kept: BaseGeometry | None) -> tuple[float, Point] | str:
+def _place(path: Toolpath, job: Job, barred: BaseGeometry | None) -> tuple[float, Point] | str:
     """Where the contour can be entered from waste: its start there and the centre of the hole; or why it cannot."""
     import shapely
 
-    if kept is None or (path.role != "outline" and not job.parts):
+    if barred is None or (path.role != "outline" and not job.parts):
         return "the job has no parts, so it is not known which side of it is waste"
     board = shapely.box(0.0, 0.0, job.stock.width, job.stock.depth)
-    barred = shapely.union_all([kept, *(zone.shape for zone in job.stock.zones if zone.is_keep_out)])
-    shapely.prepare(barred)
     # A hair smaller, since the hole touches the part's edge at the point where the contour does.
     radius = (1.0 + SHARE) * path.tool.radius - BESIDE_PART
     for start in starts_of(path, job.stock):
@@ -148,6 +146,18 @@ def _beside(path: Toolpath, start: float) -> Iterator[Point]:
     offset = SHARE * path.tool.radius * np.array([-ahead[1], ahead[0]])
     for centre in (place + offset, place - offset):
         yield float(centre[0]), float(centre[1])
+
+
+def _barred(job: Job) -> BaseGeometry | None:
+    """Where no hole may be: what must be left, and what no bit may enter; None if what must be left is not known."""
+    import shapely
+
+    kept = _material(job)
+    if kept is None:
+        return None
+    barred = shapely.union_all([kept, *(zone.shape for zone in job.stock.zones if zone.is_keep_out)])
+    shapely.prepare(barred)
+    return barred
 
 
 def _material(job: Job) -> BaseGeometry | None:

@@ -6,8 +6,19 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
-from pathkit.proof.material.cross_sections import grown
+from pathkit.proof.material.cross_sections import grown, united
+
+
+@given(st.lists(st.tuples(*[st.floats(0.0, 50.0)] * 2, *[st.floats(0.1, 9.0)] * 2), max_size=25))
+def test_what_is_united_in_clusters_is_the_union(boxes: list[tuple[float, float, float, float]]) -> None:
+    """Held against one union of them all, by GEOS."""
+    regions = [shapely.box(x, y, x + width, y + depth) for x, y, width, depth in boxes]
+    whole = shapely.union_all(regions)
+    assert shapely.area(shapely.symmetric_difference(united(regions), whole)) <= 1e-9 * max(whole.area, 1.0)
+    assert len(shapely.get_parts(united(regions))) == len(shapely.get_parts(whole))
 
 
 def test_what_a_cut_goes_round_is_not_swept() -> None:
