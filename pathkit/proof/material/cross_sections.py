@@ -193,7 +193,7 @@ def _piecewise(lines: Any, by: float) -> Any:
         else:
             middle = len(points) // 2
             left += [shapely.linestrings(points[: middle + 1]), shapely.linestrings(points[middle:])]
-    return united(shapely.buffer(simple, by, quad_segs=quarters(by)))
+    return united([*shapely.buffer(simple, by, quad_segs=quarters(by))])
 
 
 def line_of(curve: Curve, chord: float) -> Any:
