@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, tell
 from pathkit.errors import InputError
+from pathkit.texts.language import Language
+
+if TYPE_CHECKING:
+    from pathkit.jobs.requests import Wishes
 
 _YES = click.Choice(["yes", "no"])
 
@@ -53,35 +58,38 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
 )
 @click.option("--letter-reads", type=_YES, help="Could you read the F? Stored in the profile.")
 @click.option("--rectangle-fits", type=_YES, help="Did the rectangle fit? Stored in the profile.")
+@LANGUAGE
 @FORCE
 @JSON
-def rehearse(
+def rehearse(  # noqa: PLR0913 - each is an option of the command
     job_file: Path | None, machine: str, out: Path | None, turn: int, letter_reads: str | None,
-    rectangle_fits: str | None, force: bool, as_json: bool,
+    rectangle_fits: str | None, language: Language | None, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make two files that show a new machine's axes in the air, or store what they showed.
 
     With JOB and --out: a letter, and a rectangle round the job's board. With --letter-reads and --rectangle-fits: the
     answers, written into the profile.
     """
+    from pathkit.jobs.requests import Wishes
+    from pathkit.model.job import Setup
+
     answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
     if job_file is not None and out is not None and answers == (None, None):
-        return _rehearse(job_file, machine, out, turn, force, as_json)
+        return _rehearse(job_file, machine, out, Wishes(Setup(turn=turn), language=language), force, as_json)
     if letter_reads is not None and rectangle_fits is not None and wanted == (None, None):
         return _record(machine, letter_reads == "yes", rectangle_fits == "yes", as_json)
     raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to store the answer")
 
 
-def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
+def _rehearse(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bool, as_json: bool) -> int:
     from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
     from pathkit.handover.rehearse import rehearse as make
-    from pathkit.jobs.requests import Wishes, orders_for
-    from pathkit.model.job import Setup
+    from pathkit.jobs.requests import orders_for
     from pathkit.registry import load_machine
 
-    profile, setup = load_machine(machine), Setup(turn=turn)
-    (order, *_) = orders_for(job_file, [profile], Wishes(setup))
-    made = make(order.job, profile, setup)
+    profile = load_machine(machine)
+    (order, *_) = orders_for(job_file, [profile], wishes)
+    made = make(order.job, profile, wishes.setup, say=order.language)
     with claim_folder(out, force=force) as claim:
         # It may be a folder from a build: what is there stays.
         write_claimed(claim, made.files, force=force, kept=listed_in(claim), notes=about(claim))

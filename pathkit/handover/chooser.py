@@ -7,6 +7,7 @@ machine rehearsed before it names a cut file, and keeps nothing: whoever opens i
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,8 @@ from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.render import chooser_of
 from pathkit.handover.rehearse import measured_sides
 from pathkit.jobs.handout import Choice, Offered, offered_by
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import shown
 
 if TYPE_CHECKING:
@@ -26,36 +29,43 @@ _STEPS = ("corner", "directions", "dialect", "units", "board", "bit")
 
 def build_handout(
     file: JobFile, out: str | Path, *, executor: Any = None, effort: float | None = None, seed: int | None = None,
-    force: bool = False, progress: Progress | None = None,
+    force: bool = False, progress: Progress | None = None, language: Language | None = None,
 ) -> Iterator[Variant]:  # fmt: skip
     """Build and prove the files of every choice that the [handout] of ``file`` offers, and the page to choose by.
 
     Variants are yielded as they are done, as by `build_many`, whose ``executor``, ``force`` and ``progress`` these are.
-    What fails is not offered on the page, which says why.
+    What fails is not offered on the page, which says why. Its pages are in the job file's language unless ``language``
+    is given.
 
     Raises `InputError` for a file without [handout] and for an ``out`` that is a URL, and what `build_many` raises.
     """
     if isinstance(out, str) and "://" in out:
         raise InputError(f"{out!r} is a URL; a hand-out is built in a folder, which can be put anywhere as a whole")
     offered = offered_by(file, effort=effort, seed=seed)
+    if language is not None:
+        offered = tuple(
+            replace(each, orders=tuple(replace(order, language=language) for order in each.orders)) for each in offered
+        )
     failed: dict[str, str] = {}
 
     def page(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
-        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed)
-        return chooser_of(title, mark, data, orders[0].about)
+        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, say)
+        return chooser_of(title, mark, data, orders[0].about, say)
 
     orders = [order for each in offered for order in each.orders]
+    say = orders[0].language
     for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):
         if not variant.ok:
-            failed[variant.folder] = variant.findings[0].what if variant.findings else "it could not be built"
+            found = variant.findings
+            failed[variant.folder] = found[0].what if found else say("chooser-could-not-be-built")
         yield variant
 
 
 def page_data(
     file: JobFile, offered: Sequence[Offered], rows: Sequence[Mapping[str, Any]], listed: Sequence[str],
-    failed: Mapping[str, str],
+    failed: Mapping[str, str], say: Language = ENGLISH,
 ) -> dict[str, Any]:  # fmt: skip
     """What the page knows: the choices of each step, the files of every combination of them, and why there are none.
 
@@ -76,20 +86,20 @@ def page_data(
         folders = [order.folder for order in each.orders]
         lost = [failed[folder] for folder in folders if folder in failed]
         if not folders or lost or any(folder not in by_folder for folder in folders):
-            why[key] = each.why or (lost[0] if lost else "it has not been built")
+            why[key] = in_words(each.why or (lost[0] if lost else say("chooser-not-built")), say)
         else:
             files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
     return {
         "steps": {
             **values,
             "dialect": [[name, find_dialect(name).title] for name in values["dialect"]],
-            "board": [_board(file, k) for k in values["board"]],
-            "bit": [bit or f"{_own_bit(file)} (as designed)" for bit in values["bit"]],
+            "board": [_board(file, k, say) for k in values["board"]],
+            "bit": [bit or say("chooser-as-designed", bit=_own_bit(file)) for bit in values["bit"]],
         },
         "files": files,
         "why": why,
-        "least": {order.machine.units: least_of(order.machine) for order in orders},
-        "measure": _measures(offered),
+        "least": {order.machine.units: least_of(order.machine, say) for order in orders},
+        "measure": _measures(offered, say),
     }
 
 
@@ -124,11 +134,12 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
     }
 
 
-def _board(file: JobFile, k: int) -> dict[str, Any]:
+def _board(file: JobFile, k: int, say: Language) -> dict[str, Any]:
     board, thickness = file.form.board[k], file.form.stock.thickness
+    sizes = board.width, board.depth, thickness
     return {
         "name": board.name or "",
-        "size": {u: " × ".join(shown(s, u) for s in (board.width, board.depth, thickness)) for u in ("mm", "inch")},
+        "size": {unit: say.number(" × ".join(shown(size, unit) for size in sizes)) for unit in ("mm", "inch")},
         "share": board.depth / board.width,
     }
 
@@ -137,13 +148,13 @@ def _own_bit(file: JobFile) -> str:
     return ", ".join(sorted(file.used_bits()))
 
 
-def _measures(offered: Sequence[Offered]) -> dict[str, list[list[str]]]:
+def _measures(offered: Sequence[Offered], say: Language) -> dict[str, list[list[str]]]:
     """By units and board, what `pathkit.handover.rehearse.measure` goes along: the board's width, and its depth."""
     found: dict[str, dict[int, list[str]]] = {}
     for each in offered:
         for order in each.orders[:1]:
             units = each.choice.units
-            sides = [shown(side, units) for side in measured_sides(order.job, units)]
+            sides = [say.number(shown(side, units)) for side in measured_sides(order.job, units)]
             found.setdefault(units, {})[each.choice.board] = sides
     boards = list(dict.fromkeys(each.choice.board for each in offered))
     return {units: [sides.get(board, ["", ""]) for board in boards] for units, sides in found.items()}

@@ -7,6 +7,7 @@ work on. `pathkit.handover.finished` says what a later run may skip.
 
 from __future__ import annotations
 
+import functools
 import traceback
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
@@ -101,7 +102,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     force: bool = False,
     restart: bool = True,
     progress: Progress | None = None,
-    index: Index = index_of,
+    index: Index | None = None,
 ) -> Iterator[Variant]:
     """Build every job for every machine, prove it, put it into its folder of ``out``, and yield it as soon as it is.
 
@@ -185,7 +186,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 def _run(
     orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
-    restart: bool, progress: Progress | None, index: Index,
+    restart: bool, progress: Progress | None, index: Index | None,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
     digests = {o.folder: digest_of(o, b) for o, b in zip(orders, boards, strict=True)}
@@ -201,6 +202,7 @@ def _run(
 
     marks = {order.mark for order in orders}
     title = min((order.job.name for order in orders), key=len)
+    index = index or functools.partial(index_of, say=orders[0].language)
     with target_of(out, force=force, mark=marks.pop() if len(marks) == 1 else "", title=title, index=index) as target:
         skipped = target.finished(digests) if restart else frozenset()
         left: _Task = []

@@ -42,7 +42,7 @@ def target_of(
     out: str | Path, *, force: bool, mark: str, title: str, index: Index = render.index_of
 ) -> Iterator[Target]:
     """Open ``out`` for writing; its index is written when it is left, also early. ``mark`` is that of all jobs, empty
-    if they have several. ``index`` makes the page from title, mark, the rows of all folders, and their files.
+    if they have several. ``index`` makes the page from title, that mark, the rows of all folders, and their files.
 
     Raises `InputError` for foreign files unless ``force``, if another build is at work there, and for a URL that cannot
     be used; `OutputError` if it cannot be written.
@@ -100,7 +100,7 @@ class LocalTarget:
         current = {each.folder for each in kept if not self.mark or each.is_of(self.mark)}
         sums = {n: v for n, v in listed_in(self.claim).items() if n != INDEX and n.rpartition("/")[0] in current}
         listed = [{"name": n, "size": (self.claim / n).stat().st_size, "sha": v} for n, v in sums.items()]
-        index = self.index(self.title, self.mark or "of each row", rows, listed)
+        index = self.index(self.title, self.mark, rows, listed)
         add_claimed(self.claim, {INDEX: index}, among=INDEX, force=self.force, notes=about(self.claim))
 
 

@@ -14,6 +14,7 @@ from pathkit.findings import Finding
 from pathkit.handover.pages.preview import Scene, Watched, preview_page
 from pathkit.handover.revision import PREVIEW
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.jobs.order import Order
@@ -51,11 +52,15 @@ def preview_of_build(
         own = [_by_line(program.line, file.line_of_row, column[rows]) for column in (bits, clock.toolpath)]
         found = [each for each in (*proof.findings, *posted.findings) if each.file in (None, file.files[0].name)]
         files.append(Watched(file.files[0].name, file.files[0].data, program, own[0], own[1], tuple(found)))
-    scene = Scene(job.name, order.mark, order.machine, order.setup, job.stock, job.tools, clock.names)
+    scene = Scene(
+        job.name, order.mark, order.machine, order.setup, job.stock, job.tools, clock.names, order.language
+    )  # fmt: skip
     return {PREVIEW: preview_page(scene, files)}
 
 
-def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job | None = None) -> Preview:
+def preview_of_file(
+    path: str | Path, machine: Machine | None = None, job: Job | None = None, say: Language = ENGLISH
+) -> Preview:  # fmt: skip
     """The page of one cut file: machine, set-up and job are those given, else from the certificate beside it.
 
     The file is proved again as `pathkit.handover.recheck.recheck` does, and what is found is shown at its lines.
@@ -86,7 +91,7 @@ def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job |
     found = [each for one in recheck(path, machine=machine, job=job, setup=setup, rules_only=job is None)
              for each in one.findings if one.file == str(path)]  # fmt: skip
     stock, tools, title = (None, (), path.name) if job is None else (job.stock, job.tools, job.name)
-    scene = Scene(title, mark, machine, setup, stock, tools, evidence.names)
+    scene = Scene(title, mark, machine, setup, stock, tools, evidence.names, say)
     watched = Watched(path.name, text, evidence.read, evidence.bits, evidence.toolpath, _of_file(found, path))
     return Preview(preview_page(scene, [watched]), watched.findings)
 

@@ -31,6 +31,7 @@ from pathkit.model import job, stock
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
+from pathkit.texts.language import Code
 from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
@@ -331,10 +332,12 @@ class JobForm(Table):
     ``name`` is what its cut files and sheets are called by. ``tool_table`` names a file of bits beside it, which jobs
     share. ``tools`` are its bits, each under a name of its own; ``cutting`` are its feeds, each set under a name of its
     own; ``passes`` are what is done to the toolpaths: true, false, or a table of options, under the name of the pass.
+    ``language`` is that of the pages for the people who get its files; cut files and data do not follow it.
     """
 
     name: Name
     about: About | None = None
+    language: Code = "en"
     tool_table: Annotated[str, Field(min_length=1)] | None = None
     stock: Stock
     board: Annotated[list[Board], Field(min_length=1)]

@@ -13,7 +13,7 @@ from pathkit import api
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.atomic_write import MANIFEST
 from pathkit.handover.build import build
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.result import BuildResult
 from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.machine.profile import Machine
@@ -50,7 +50,7 @@ def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:
     for folder in built.folders:
         report = json.loads((built.out / folder.name / folder.report_file).read_bytes())
         assert report["ok"] is True
-        assert report["cautions"] == list(CAUTIONS)
+        assert report["cautions"] == list(cautions())
         assert set(folder.files) == {p.name for p in (built.out / folder.name).iterdir()}
         figures = report["figures"]
         assert 0 < figures["travel_mm"]["after"] < figures["travel_mm"]["before"]

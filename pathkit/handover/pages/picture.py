@@ -15,6 +15,7 @@ from pathkit.curves.regions import helix_radius
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT, VANISHING
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class Picture:
     caption: str
 
 
-def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
+def board_picture(job: Job, machine: Machine, setup: Setup, say: Language = ENGLISH) -> Picture:
     """Bed, board, parts, toolpaths and zones; the zero mark, and arrows in the directions of X+ and Y+."""
     view = View(job.stock.width, job.stock.depth, setup.turn)
     bed, known = _bed(machine, setup, view)
@@ -53,9 +54,9 @@ def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
     frame = (box[0] - 7.0 * unit, box[1] - 11.0 * unit, box[2] + 7.0 * unit, box[3] + 6.0 * unit)
     pen = _Pen(frame, unit)
     pen.rect(bed, "bed")
-    pen.text(bed[0] + 1.2 * unit, bed[3] - 3.0 * unit, "bed", "faint", 2.2)
+    pen.text(bed[0] + 1.2 * unit, bed[3] - 3.0 * unit, say("sheet-bed"), "faint", 2.2)
     pen.rect((0.0, 0.0, view.width, view.depth), "board")
-    _grain(pen, job, machine, view)
+    _grain(pen, job, machine, view, say)
     for zone in job.stock.zones:
         rings = [zone.shape.exterior, *zone.shape.interiors]
         pen.path(" ".join(_ring(pen, view.points(np.asarray(ring.coords))) for ring in rings), zone.kind)
@@ -63,13 +64,14 @@ def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
         if part.outline is not None:
             pen.path(_path(pen, part.outline, view), "part")
     left_out = _toolpaths(pen, job.toolpaths, view)
-    _dimensions(pen, machine, view)
-    _zero(pen, machine, view)
-    pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.0 * unit, "you stand here", "you", 2.8, "middle")
-    return Picture(pen.svg(_title(job, machine)), _caption(bed, known, left_out))
+    _dimensions(pen, machine, view, say)
+    _zero(pen, machine, view, say)
+    pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.0 * unit, say("sheet-stand-here"), "you", 2.8, "middle")
+    title = say("sheet-plan-title", job=job.name, machine=machine.name)
+    return Picture(pen.svg(title), _caption(bed, known, left_out, say))
 
 
-def height_picture(job: Job) -> str:
+def height_picture(job: Job, say: Language = ENGLISH) -> str:
     """The board from the side, not to scale along x: bed, underlay, board, where Z is zero and how deep cuts go."""
     stock = job.stock
     low, high = stock.bed, stock.top
@@ -89,16 +91,17 @@ def height_picture(job: Job) -> str:
     zero = at(0.0)
     parts.append(f'<path class="zero" d="M4 {zero:.2f}H72"/><circle class="zero" cx="4" cy="{zero:.2f}" r="1.3"/>')
     labels: dict[float, list[str]] = {}
-    for z, text in ((high, "top"), (lowest, "deepest"), (0.0, "zero")):
-        labels.setdefault(round(z, 3), []).append(text)
+    for z, name in ((high, "sheet-side-top"), (lowest, "sheet-side-deepest"), (0.0, "sheet-side-zero")):
+        labels.setdefault(round(z, 3), []).append(say(name))
     y = -10.0
     for z, texts in sorted(labels.items(), reverse=True):
         # Labels of heights close together must not cover one another.
         y = max(at(z) + 1.2, y + 4.2)
         parts.append(f'<path class="leader" d="M66 {at(z):.2f}H73"/>')
-        parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">Z {z:g} {escape(", ".join(texts))}</text>')
-    inside = "".join(parts)
-    return f'<svg class="side" viewBox="0 -4 108 48" role="img" aria-label="the board from the side">{inside}</svg>'
+        label = escape(f"{say.number(f'Z {z:g}')} {', '.join(texts)}")
+        parts.append(f'<text x="74" y="{y:.2f}" font-size="3.4">{label}</text>')
+    inside, title = "".join(parts), quoteattr(say("sheet-side-title"))
+    return f'<svg class="side" viewBox="0 -4 108 48" role="img" aria-label={title}>{inside}</svg>'
 
 
 def _box(x: float, y: float, width: float, height: float, kind: str) -> str:
@@ -182,7 +185,7 @@ def _edges(machine: Machine, view: View, unit: float) -> tuple[float, float]:
     return x, y
 
 
-def _grain(pen: _Pen, job: Job, machine: Machine, view: View) -> None:
+def _grain(pen: _Pen, job: Job, machine: Machine, view: View, say: Language) -> None:
     """A stroke in the grain's direction, beside the board and away from zero."""
     u = pen.unit
     angle = math.radians(job.stock.grain + 90.0 * view.turn)
@@ -191,7 +194,7 @@ def _grain(pen: _Pen, job: Job, machine: Machine, view: View) -> None:
     x = -4.4 * u if share[0] > 0.5 else view.width + 4.4 * u
     y = 3.4 * u if share[1] > 0.5 else view.depth - 3.4 * u
     pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
-    pen.text(x, y - 5.0 * u, "grain", "faint", 2.0, "middle")
+    pen.text(x, y - 5.0 * u, say("sheet-grain"), "faint", 2.0, "middle")
 
 
 def _toolpaths(pen: _Pen, paths: Sequence[Toolpath], view: View) -> bool:
@@ -258,18 +261,18 @@ def _ring(pen: _Pen, points: Floats) -> str:
     return "M" + "L".join(pen.xy(x, y) for x, y in points[:, :2].tolist()) + "Z"
 
 
-def _dimensions(pen: _Pen, machine: Machine, view: View) -> None:
+def _dimensions(pen: _Pen, machine: Machine, view: View, say: Language) -> None:
     u = pen.unit
     beside, above = _edges(machine, view, u)
-    pen.text(view.width / 2.0, above, f"{view.width:g} mm", "size", 2.6, "middle")
+    pen.text(view.width / 2.0, above, say.number(f"{view.width:g} mm"), "size", 2.6, "middle")
     x, y = pen.xy(beside, view.depth / 2.0).split()
     pen.parts.append(
         f'<text class="size" x="{x}" y="{y}" font-size="{_short(2.6 * u)}" text-anchor="middle"'
-        f' transform="rotate(-90 {x} {y})">{view.depth:g} mm</text>'
+        f' transform="rotate(-90 {x} {y})">{say.number(f"{view.depth:g} mm")}</text>'
     )
 
 
-def _zero(pen: _Pen, machine: Machine, view: View) -> None:
+def _zero(pen: _Pen, machine: Machine, view: View, say: Language) -> None:
     share = SHARE[machine.origin]
     x, y = share[0] * view.width, share[1] * view.depth
     u = pen.unit
@@ -294,8 +297,8 @@ def _zero(pen: _Pen, machine: Machine, view: View) -> None:
     pen.parts.append(f'<circle class="heart" cx="{px}" cy="{py}" r="{_short(0.6 * u)}"/>')
     inward = (1.0 if share[0] <= 0.5 else -1.0), (1.0 if share[1] <= 0.5 else -1.0)
     anchor = "end" if inward[0] > 0 else "start"
-    pen.text(x - 2.4 * u * inward[0], y - (3.4 if inward[1] > 0 else -1.6) * u * inward[1] * inward[1], "zero",
-             "axis-name", 2.8, anchor)  # fmt: skip
+    pen.text(x - 2.4 * u * inward[0], y - (3.4 if inward[1] > 0 else -1.6) * u * inward[1] * inward[1],
+             say("sheet-zero-label"), "axis-name", 2.8, anchor)  # fmt: skip
 
 
 def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
@@ -304,18 +307,10 @@ def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
-def _caption(bed: Sequence[float], known: bool, left_out: bool) -> str:
-    size = f"The bed reaches {bed[2] - bed[0]:g} mm to the side and {bed[3] - bed[1]:g} mm away from you. "
-    place = (
-        "The board is drawn where the job says that it lies."
-        if known
-        else "The board is drawn in the middle of it; lay it where you like, as long as the bit can reach all of it."
-    )
-    return size + place + (" The rows of the pockets are too many to draw." if left_out else "")
-
-
-def _title(job: Job, machine: Machine) -> str:
-    return f"{job.name} on the bed of {machine.name}, seen from where you stand"
+def _caption(bed: Sequence[float], known: bool, left_out: bool, say: Language) -> str:
+    across, away = (say.number(f"{size:g} mm") for size in (bed[2] - bed[0], bed[3] - bed[1]))
+    told = say("sheet-bed-known" if known else "sheet-bed-free", across=across, away=away)
+    return f"{told} {say('sheet-rows-left-out')}" if left_out else told
 
 
 def _short(value: float) -> str:

@@ -2,7 +2,11 @@
 (async () => {
   const el = (id) => document.getElementById(id);
   const about = JSON.parse(el("about").textContent);
-  const { board, bits, files, shades } = about;
+  const { board, bits, files, shades, point } = about;
+  const texts = JSON.parse(el("texts").textContent);
+  // Values are put in once, and never read as a text with places of its own.
+  const word = (name, values = {}) => texts[`watch-${name}`].replace(/\{(\w+)\}/g, (place, key) => values[key] ?? place);
+  const figure = (number) => String(number).replace(".", point);
 
   // --- what the page carries -----------------------------------------------------------------------------------
   const bytesOf = (id) => {
@@ -344,15 +348,15 @@
     front.lineTo(u(x + r), tip - grow * span); front.lineTo(u(x + r), -4);
     front.fillStyle = "#5d6b73b0"; front.fill(); front.lineWidth = 1.5; front.strokeStyle = z < board.top ? COLOUR.ink : COLOUR.travel; front.stroke();
     const times = span / (scale * ratio);
-    say("n-side", `The board cut through where the bit ${z < board.top ? "is" : "cut last"}, seen from the front. Heights × ${times < 10 ? times.toFixed(1) : Math.round(times)}.`);
+    say("n-side", word(z < board.top ? "cut-is" : "cut-last", { times: figure(times < 10 ? times.toFixed(1) : Math.round(times)) }));
     front.fillStyle = "#5d6b73"; front.font = `11px ${FONT}`; front.textBaseline = "alphabetic";
-    if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(`${(z - board.top).toFixed(1)} mm above the board`, u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
+    if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(word("above-board", { mm: figure((z - board.top).toFixed(1)) }), u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
   };
 
   // --- words ---------------------------------------------------------------------------------------------------
   const twoDigits = (value) => String(value).padStart(2, "0");
   const clock = (seconds) => {
-    const fine = total < 120 ? 10 : 1, s = Math.floor(seconds * fine + 1e-6) / fine, m = Math.floor(s / 60), rest = fine > 1 ? (s % 60).toFixed(1).padStart(4, "0") : twoDigits(Math.floor(s % 60));
+    const fine = total < 120 ? 10 : 1, s = Math.floor(seconds * fine + 1e-6) / fine, m = Math.floor(s / 60), rest = fine > 1 ? figure((s % 60).toFixed(1).padStart(4, "0")) : twoDigits(Math.floor(s % 60));
     return m < 60 ? `${m}:${rest}` : `${Math.floor(m / 60)}:${twoDigits(m % 60)}:${rest}`;
   };
   const say = (id, words) => { const node = el(id); if (node.textContent !== words) node.textContent = words; };
@@ -363,20 +367,20 @@
     item.append(number, words); el("code").append(item); code.push([k, number, words]);
   }
   let said = -1, saidAt = 0;
-  const DOING = ["travels, without cutting", "cuts a straight line", "cuts an arc"];
+  const DOING = ["travels", "straight", "arc"];
   const tell = () => {
     const i = now.row, line = LINE[i], file = fileAt(Math.max(line, 1)), [, , z] = place(i, now.share), depth = board.top - z, bit = bits[BIT[i]];
     const own = line ? line - file.first : 0, ended = now.time >= total;
-    say("n-time", `${clock(now.time)} of ${clock(total)}`);
-    say("n-line", own ? `${own} of ${file.lines}` : "–");
-    say("n-bit", bit ? (/mm|"/.test(bit.name) ? bit.name : `${bit.name}, ${+bit.diameter.toFixed(3)} mm`) : "not known");
-    say("n-depth", depth > 0 ? `${depth.toFixed(2)} mm` : `${(-depth).toFixed(2)} mm above`);
-    say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? "as fast as it can" : `${Math.round(FEED[i])} mm/min`);
-    const what = now.time < T0[i] - 1e-6 ? "stands still before this line" : KIND[i] === START ? "between two files" : depth <= 0 && KIND[i] !== TRAVEL ? "moves above the board" : DOING[KIND[i]];
-    say("n-what", ended ? "finished" : what);
-    say("n-file", `${file.name}${PATH[i] >= 0 ? `: ${about.names[PATH[i]]}` : ""}`);
+    say("n-time", word("of", { part: clock(now.time), whole: clock(total) }));
+    say("n-line", own ? word("of", { part: own, whole: file.lines }) : "–");
+    say("n-bit", bit ? (/mm|"/.test(bit.name) ? bit.name : word("bit", { name: bit.name, mm: figure(+bit.diameter.toFixed(3)) })) : word("not-known"));
+    say("n-depth", word(depth > 0 ? "mm" : "above", { mm: figure(Math.abs(depth).toFixed(2)) }));
+    say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? word("as-fast") : word("feed", { feed: Math.round(FEED[i]) }));
+    const what = now.time < T0[i] - 1e-6 ? "stands" : KIND[i] === START ? "between-files" : depth <= 0 && KIND[i] !== TRAVEL ? "moves-above" : DOING[KIND[i]];
+    say("n-what", word(ended ? "finished" : what));
+    say("n-file", PATH[i] >= 0 ? word("file-toolpath", { file: file.name, toolpath: about.names[PATH[i]] }) : file.name);
     const slider = el("time");
-    slider.value = now.time; slider.setAttribute("aria-valuetext", `${clock(now.time)} of ${clock(total)}${own ? `, line ${own}` : ""}`);
+    slider.value = now.time; slider.setAttribute("aria-valuetext", word(own ? "of-line" : "of", { part: clock(now.time), whole: clock(total), line: own }));
     if (said === line) return;
     said = line;
     for (const [k, number, words] of code) {
@@ -401,7 +405,7 @@
   let playing = false, last = 0, drawn = 0, rate = 1, ready = false, wanted = null;
   const setPlaying = (on) => {
     playing = on && ready;
-    el("play").setAttribute("aria-label", playing ? "Pause" : "Play");
+    el("play").setAttribute("aria-label", word(playing ? "pause" : "play"));
     el("sign").setAttribute("d", playing ? "M4 3H8V17H4ZM12 3H16V17H12Z" : "M5 3L17 10L5 17Z");
     if (!playing) return;
     if (now.time >= total) go(0);
@@ -480,9 +484,8 @@
   });
   const speed = el("speed");
   const BRIEF = 40;
-  for (const [name, value] of [["whole cut in 40 s", total / BRIEF], ["as it runs", 1], ["4 times", 4], ["16 times", 16], ["64 times", 64], ["256 times", 256]]) {
-    speed.append(new Option(name, value));
-  }
+  speed.append(new Option(word("whole-cut"), total / BRIEF), new Option(word("as-it-runs"), 1));
+  for (const times of [4, 16, 64, 256]) speed.append(new Option(word("speed", { times }), times));
   rate = total / BRIEF;
   if (total < BRIEF) { speed.value = "1"; rate = 1; }
   speed.addEventListener("change", () => { rate = +speed.value; });
@@ -508,19 +511,20 @@
     }
     el("pins").append(head, list);
   };
-  const whereOf = (pin) => (pin.line === null ? "" : `, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}`);
-  listed("What the proof says", "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
-  listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
+  const found = ({ severity, line, file, what }) =>
+    word(`found-${severity}${line === null ? "" : files.length > 1 ? "-line-of" : "-line"}`, { line, file: files[file].name, what });
+  listed(word("found"), "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, found(pin), pin.row]));
+  listed(word("stops"), "brief", about.events.map((event) => ["", "", word("stop", { time: clock(T0[event.row]), what: event.what }), event.row]));
 
   const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
   const ramp = document.createElement("canvas"), holder = document.createElement("span");
   ramp.width = shades.length; ramp.height = 1;
   shades.forEach((shade, k) => { const brush = ramp.getContext("2d"); brush.fillStyle = shade; brush.fillRect(k, 0, 1, 1); });
-  holder.className = "ramp"; holder.append("depth 0", ramp, `${+darkest.toFixed(2)} mm`);
+  holder.className = "ramp"; holder.append(word("depth-0"), ramp, word("mm", { mm: figure(+darkest.toFixed(2)) }));
   key.append(holder);
   const sign = (name) => { const mark = document.createElement("i"); mark.className = name; return mark; };
-  if (THROUGH < 256) entry(sign("hole"), "right through");
-  entry(sign("line"), "travel"); entry(sign("bit"), "bit");
+  if (THROUGH < 256) entry(sign("hole"), word("through"));
+  entry(sign("line"), word("travel")); entry(sign("bit"), word("bit-key"));
 
   el("watch").hidden = false;
   soil(0, 0, W - 1, H - 1);
@@ -541,7 +545,7 @@
     }
     now.time = T1[now.row];
     if (at < n) {
-      say("busy", `reading the cut: ${Math.floor((100 * done) / work)} %`); paint();
+      say("busy", word("reading", { percent: Math.floor((100 * done) / work) })); paint();
       setTimeout(prepare);
       return;
     }

@@ -1,0 +1,301 @@
+sheet-title = { $job }: { $machine }
+sheet-running = <strong>{ $job }</strong> · Auftrag <code>{ $mark }</code> · { $machine }
+sheet-for = Einrichteblatt für <strong>{ $machine }</strong>.
+sheet-mark = Auftrag <code>{ $mark }</code>: Dieselbe Kennung muss in den ersten Zeilen der Fräsdatei stehen.
+sheet-cut-times = Fräsen Sie diese Platte <strong>{ $count ->
+    [one] einmal
+   *[other] { $count }-mal
+ }</strong>.
+
+sheet-fact-board = Platte
+sheet-fact-cut-file = Fräsdatei
+sheet-fact-zero-xy = Nullpunkt X, Y
+sheet-fact-zero-z = Nullpunkt Z
+sheet-fact-run-time = Laufzeit
+sheet-fact-bit = Fräser
+sheet-fact-parts = Teile
+sheet-fact-lies = Lage der Platte
+
+sheet-board-of = { $material }, { $size }
+sheet-material = { $material ->
+    [softwood] Weichholz
+    [hardwood] Hartholz
+    [plywood] Sperrholz
+    [mdf] MDF
+    [hdf] HDF
+    [bamboo] Bambus
+    [cork] Kork
+    [acrylic] Acrylglas
+    [hdpe] HDPE
+   *[foam] Schaumstoff
+ }
+sheet-then = { $first }, dann { $next }
+sheet-corner-of-board = { $corner ->
+    [front-left] vordere linke Ecke
+    [front-right] vordere rechte Ecke
+    [back-left] hintere linke Ecke
+    [back-right] hintere rechte Ecke
+   *[centre] Mitte
+ } der Platte
+sheet-zero-on-top = Oberseite der Platte
+sheet-zero-on-bed = Oberfläche des Maschinentisches
+sheet-about-time = etwa { $time }
+sheet-cuts = { $count } Schnitte
+sheet-turned = { $turn ->
+    [0] wie gezeichnet
+    [1] eine Vierteldrehung nach links
+    [2] eine halbe Drehung
+   *[3] eine Vierteldrehung nach rechts
+ }
+
+sheet-least = Für jede Maschine, die mindestens hat
+sheet-least-why = Fahren Sie zuerst die Probedateien, wie es auf der Seite steht, auf der Sie dieses Blatt gewählt haben. Die Laufzeiten reichen von der schnellsten Maschine bis zu einer, die diese Liste gerade erfüllt.
+sheet-look-first = Sehen Sie sich das zuerst an
+sheet-cautions = Sicherheit
+
+sheet-board-on-bed = Die Platte auf Ihrem Maschinentisch
+sheet-side-caption = Von der Seite, Höhen maßstäblich.
+sheet-key-recesses = Taschen
+sheet-key-holes = Bohrungen und Schlitze
+sheet-key-outlines = Außenkonturen, Haltestege schwarz
+sheet-key-engraving = Gravur
+sheet-key-chamfers = gefaste Kanten
+sheet-key-tape = Klebeband
+sheet-key-clamps = Schrauben und Spanner: freihalten
+sheet-plan-title = { $job } auf dem Tisch von { $machine }, von Ihrem Standort aus gesehen
+sheet-bed = Tisch
+sheet-grain = Faser
+sheet-stand-here = Sie stehen hier
+sheet-zero-label = Null
+sheet-side-title = die Platte von der Seite
+sheet-side-top = oben
+sheet-side-deepest = tiefster
+sheet-side-zero = Null
+sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
+sheet-bed-free = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist in seiner Mitte gezeichnet; legen Sie sie dorthin, wo Sie möchten, solange der Fräser sie überall erreicht.
+sheet-rows-left-out = Die Bahnen der Taschen sind zu viele zum Zeichnen.
+
+sheet-zero = Nullpunkt
+sheet-zero-corner = X0 Y0 ist { $corner ->
+    [front-left] die vordere linke Ecke
+    [front-right] die vordere rechte Ecke
+    [back-left] die hintere linke Ecke
+    [back-right] die hintere rechte Ecke
+   *[centre] die Mitte
+ } der Platte, so wie sie liegt (der schwarze Punkt).
+sheet-zero-z-bed = Z0 ist der Maschinentisch, nicht die Platte. Tasten Sie auf dem Tisch an, abseits von allem, was darauf liegt.
+sheet-zero-z-bed-underlay = Z0 ist der Maschinentisch, nicht die Opferplatte und nicht die Platte. Tasten Sie auf dem Tisch an, abseits von allem, was darauf liegt.
+sheet-zero-top-then = Die Oberseite der Platte liegt dann bei { $height }. Wenn die Platte den ganzen Tisch bedeckt, messen Sie die Dicke der Platte, tasten auf der Platte an und setzen Z auf diesen Wert.
+sheet-zero-top-then-underlay = Die Oberseite der Platte liegt dann bei { $height }. Wenn die Platte den ganzen Tisch bedeckt, messen Sie die Dicke von Opferplatte und Platte zusammen, tasten auf der Platte an und setzen Z auf diesen Wert.
+sheet-zero-z-top = Z0 ist die Oberseite der Platte. Tasten Sie auf der Platte an, wo nichts gefräst wird.
+sheet-ways = Wächst X, bewegt sich der Fräser { $x ->
+    [right] nach rechts
+    [left] nach links
+    [away] von Ihnen weg
+   *[toward] auf Sie zu
+ }; wächst Y, { $y ->
+    [right] nach rechts
+    [left] nach links
+    [away] von Ihnen weg
+   *[toward] auf Sie zu
+ }; wächst Z, { $z ->
+    [up] nach oben
+   *[down] nach unten
+ } – von vorn gesehen und gegenüber der Platte. Bewegt sich stattdessen der Tisch, fährt er in die Gegenrichtung.
+sheet-in-inches = Die Fräsdatei ist in Zoll geschrieben.
+sheet-start-height = Achten Sie vor jedem Start einer Datei darauf, dass der Fräser nicht höher als { $height } steht: Dorthin geht die erste Bewegung.
+sheet-start-place = Die Dateien nehmen als X0 Y0 Z0 die Stelle, an der der Fräser beim Start steht. Fahren Sie ihn vor jedem Start von Hand dorthin: seine Spitze auf die Oberseite der Platte, an { $corner ->
+    [front-left] die vordere linke Ecke
+    [front-right] die vordere rechte Ecke
+    [back-left] die hintere linke Ecke
+    [back-right] die hintere rechte Ecke
+   *[centre] die Mitte
+ }.
+
+sheet-hold-down = Aufspannung
+sheet-underlay = Unter der Platte liegen { $thickness } Opferplatte oder Klebeband.
+sheet-underlay-cut = Unter der Platte liegen { $thickness } Opferplatte oder Klebeband; durchgehende Schnitte reichen { $depth } hinein.
+sheet-measure-underlay = Messen Sie die Opferplatte: Sie muss überall diese Dicke haben.
+sheet-tape = Doppelseitiges Klebeband unter den { $count } getönten Stellen, fest angedrückt.
+sheet-screws = { $count ->
+    [one] { $count } Schraube
+   *[other] { $count } Schrauben
+ } wie gezeichnet, höchstens { $height } über der Platte; die Bahn hält Abstand.
+sheet-clamps = { $count ->
+    [one] { $count } Spanner
+   *[other] { $count } Spanner
+ } wie gezeichnet, höchstens { $height } über der Platte; die Bahn hält Abstand.
+sheet-no-clamps = Der Auftrag nennt weder Schrauben noch Spanner. Halten Sie den Weg des Fräsers frei von allem, was über die Platte ragt.
+sheet-nothing-holds = Der Auftrag sagt nicht, was die Platte hält. Spannen Sie sie so, dass sich kein Teil bewegt, wenn es frei wird.
+sheet-travel = Leerwege verlaufen { $height } über der dicksten Platte, die der Auftrag zulässt, und ebenso weit über allem Höheren, das der Fräser überquert.
+
+sheet-estimate = Geschätzt, nicht nachgewiesen: Ein stumpfer Fräser schiebt { $count ->
+    [one] { $name }
+   *[other] jedes von { $count } Teilen wie { $name }
+ } (Gewicht { $weight } N) mit { $push } N und hebt es mit { $lift } N.
+sheet-estimate-tabs = Das sind { $percent } % dessen, was { $count ->
+    [one] seinem Haltesteg
+   *[other] seinen { $count } Haltestegen
+ }, { $width } mm breit und { $height } mm hoch, zugemutet werden darf (Sicherheit { $safety }; Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }).
+sheet-estimate-tape = Dem Klebeband unter { $area } mm² davon dürfen { $newton } N zugemutet werden ({ $strength } N/mm², Sicherheit { $safety }; { $source }).
+
+sheet-bits = Fräser und Vorschübe
+sheet-bits-bit = Fräser
+sheet-bits-kind = Form
+sheet-bits-number = Nr.
+sheet-bits-diameter = Ø
+sheet-bits-flutes = Zähne
+sheet-bits-length = Schneidenlänge
+sheet-bits-deepest = tiefster Schnitt
+sheet-bits-pass = Zustellung
+sheet-bits-feed = Vorschub
+sheet-bits-plunge = Eintauchen
+sheet-bits-rpm = U/min
+sheet-bits-chip = Span
+sheet-bits-time = Zeit
+sheet-bit-kind = { $kind ->
+    [flat] Schaft
+    [ball] Kugel
+    [vee] V-Nut
+    [compression] Kompression
+    [drill] Bohrer
+   *[other] { $kind }
+ }
+sheet-feed-limited = { $feed } (Maschine: { $limit })
+sheet-share = Von dieser Maschine wird nur ein Teil dessen verlangt, was der Auftrag sagt: <strong>{ $strength }</strong>. Die Tabelle zeigt, was davon bleibt.
+sheet-feeds-mm = mm, mm je Minute; Span: mm je Zahn. Vorschübe sind Ausgangswerte: Hören Sie auf den Schnitt, und fahren Sie langsamer, wo Ihre Maschine weniger steif ist.
+sheet-feeds-inch = Zoll, Zoll je Minute; Span: Zoll je Zahn. Vorschübe sind Ausgangswerte: Hören Sie auf den Schnitt, und fahren Sie langsamer, wo Ihre Maschine weniger steif ist.
+
+sheet-see = Was Sie sehen werden
+sheet-see-from = ab
+sheet-see-what = was
+sheet-see-bit = Fräser
+sheet-see-cuts = Schnitte
+sheet-see-depth = bis
+sheet-see-time = Zeit
+sheet-see-it = er …
+sheet-see-more = und { $count } weitere Zeilen.
+sheet-stage = { $stage ->
+    [shallow] Taschen und Gravur
+    [chamfers] Fasen
+    [through] Bohrungen und Schlitze
+    [outlines] Außenkonturen
+    [none] Schnitte an keinem Teil
+   *[other] Andere Schnitte
+ }
+sheet-seen-down = { $entry ->
+    [peck] bohrt in Schritten senkrecht nach unten und fährt jedes Mal heraus
+    [helix] taucht auf einer Schraubenlinie ein
+    [ramp] taucht in Rampen hin und her ein
+    [spiral] fährt immer rundherum und dabei stetig nach unten
+   *[plunge] taucht senkrecht ein
+ }
+sheet-seen = { sheet-seen-down } und { $role ->
+    [pocket] räumt den Grund, Ebene für Ebene
+    [finish] fährt einmal an der Wand entlang
+    [slot] fährt den Schlitz entlang
+    [outline] fährt um das Teil herum
+    [engrave] folgt den Linien
+    [chamfer] folgt der Kante
+   *[other] folgt seiner Linie
+ }
+sheet-seen-tabs-each = { $seen }; hebt dabei über Haltestege, { $count ->
+    [one] einmal
+   *[other] { $count }-mal
+ } an jedem
+sheet-seen-tabs = { $seen }; hebt dabei über Haltestege, { $count ->
+    [one] einmal
+   *[other] { $count }-mal
+ } insgesamt
+sheet-chamfer = Fasen { $width } mm breit.
+sheet-chamfer-range = Fasen { $width } mm breit auf einer Platte, die so dick ist, wie der Auftrag sagt: { $low } mm, wo ihre Oberseite am tiefsten liegt, { $high } mm, wo sie am höchsten liegt – über alle Platten, die der Auftrag zulässt.
+
+sheet-steps = Schritt für Schritt
+sheet-step-cautions = Lesen Sie die Sicherheitshinweise oben und setzen Sie Schutzbrille und Gehörschutz auf.
+sheet-step-measure = Messen Sie die Platte: { $size } oder mehr, { $thickness } dick, eben, frei von Nägeln und losen Ästen. Außerhalb dieser Grenzen fräsen Sie nicht: Bitten Sie um Dateien für Ihre Platte.
+sheet-step-underlay = Legen Sie die Opferplatte ({ $thickness }) auf den Tisch und die Platte darauf.
+sheet-step-fix = Spannen Sie die Platte wie oben gezeichnet auf, ihre Kanten parallel zu den Achsen der Maschine. Ziehen Sie daran: Nichts darf sich bewegen.
+sheet-step-fit = Spannen Sie { $bit } ein. Unter der Spannzange muss der Fräser mindestens { $reach } herausragen.
+sheet-step-directions = Prüfen Sie die Richtungen: Verfahren Sie ein wenig in X+ und Y+ und sehen Sie nach, ob sich der Fräser dorthin bewegt, wohin die Pfeile zeigen.
+sheet-step-zero = Setzen Sie den Nullpunkt wie unter „Nullpunkt“ beschrieben, zuerst X und Y, dann Z.
+sheet-step-air = Luftschnitt: Nehmen Sie den Fräser heraus, lassen Sie die Spindel aus und fahren Sie { $file } bis zum Ende. Achten Sie darauf, dass die Maschine über der Platte und frei von allem bleibt.
+sheet-step-cut = Setzen Sie den Fräser wieder ein, setzen Sie den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }.
+sheet-step-cut-manual = Setzen Sie den Fräser wieder ein, setzen Sie den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }. Wenn die Datei für die Spindel anhält, schalten Sie diese von Hand ein, mit der Drehzahl aus der Tabelle.
+sheet-step-watch = Beobachten Sie das erste Eintauchen ins Holz, eine Hand am Not-Aus-Taster; bleiben Sie auch danach dabei.
+sheet-step-end-manual = Wenn die Datei am Ende anhält, schalten Sie die Spindel aus und lassen die Datei weiterlaufen.
+sheet-step-park = Am Ende parkt der Fräser bei { $place }.
+sheet-step-stopped = Warten Sie, bis die Spindel steht. Saugen Sie den Staub ab, bevor Sie etwas anfassen.
+sheet-step-sand = Schleifen Sie die Kanten, an denen Haltestege waren.
+sheet-step-keep = Bewahren Sie dieses Blatt bei den Teilen auf.
+sheet-step-next-board = Legen Sie die nächste Platte auf und beginnen Sie wieder beim zweiten Schritt, { $count } Platten insgesamt.
+sheet-step-no-tabs = Nehmen Sie die Teile heraus: Keine Haltestege halten sie.
+sheet-step-tabs = Jedes Teil wird von { $count ->
+    [one] { $count } Haltesteg
+   *[other] { $count } Haltestegen
+ } gehalten, { $width } breit und { $height } hoch. Trennen Sie sie von oben mit einem Stechbeitel oder einer feinen Säge, bei festgespannter Platte und mit der anderen Hand außer Reichweite, und drücken Sie das Teil von oben nach unten heraus.
+sheet-step-tabs-sloped = Jedes Teil wird von { $count ->
+    [one] { $count } Haltesteg
+   *[other] { $count } Haltestegen
+ } gehalten, oben { $width } breit, unten breiter, und { $height } hoch. Trennen Sie sie von oben mit einem Stechbeitel oder einer feinen Säge, bei festgespannter Platte und mit der anderen Hand außer Reichweite, und drücken Sie das Teil von oben nach unten heraus.
+sheet-step-skin = Eine Haut von { $thickness } verbindet die Teile mit der Platte. Heben Sie die Platte im Ganzen ab, drehen Sie sie um und schneiden oder schleifen Sie die Haut von unten weg, das Werkstück flach gehalten und die andere Hand außer Reichweite.
+sheet-step-cores-held = { $count ->
+    [one] { $count } Öffnung lässt
+   *[other] { $count } Öffnungen lassen
+ } einen Kern stehen, der gehalten wird wie die Teile: Nehmen Sie ihn heraus wie ein Teil.
+sheet-step-cores-loose = { $count ->
+    [one] { $count } Öffnung lässt
+   *[other] { $count } Öffnungen lassen
+ } einen Kern, der lose liegt, sobald er freigefräst ist. Greifen Sie nicht danach, solange die Spindel dreht; hebt er sich oder wandert er, halten Sie die Maschine an.
+
+sheet-change = Wechsel { $number } von { $count }. { $step }
+sheet-change-ended = Wenn { $file } beendet ist, steht der Fräser oben.
+sheet-change-ended-at = Wenn { $file } beendet ist, steht der Fräser oben, bei { $place }.
+sheet-change-waits = { $file } wartet vor Zeile { $line }, der Fräser steht oben.
+sheet-change-waits-at = { $file } wartet vor Zeile { $line }, der Fräser steht oben, bei { $place }.
+sheet-change-still = Die Spindel ist aus: Warten Sie, bis sie stillsteht.
+sheet-change-still-manual = Schalten Sie die Spindel aus und warten Sie, bis sie stillsteht.
+sheet-change-air = Fahren Sie ohne Fräser und bei ausgeschalteter Spindel den Luftschnitt { $file }.
+sheet-change-jog = Fahren Sie ihn von Hand wieder zum Nullpunkt.
+sheet-change-z-bed = Setzen Sie den Z-Nullpunkt neu, auf dem Tisch; X und Y bleiben, wie sie sind.
+sheet-change-z-top = Setzen Sie den Z-Nullpunkt neu, auf der Oberseite der Platte, wo nichts gefräst wird; X und Y bleiben, wie sie sind.
+sheet-change-run = Starten Sie dann { $file } ab der ersten Zeile.
+sheet-change-no-jog = Solange sie wartet, nimmt die Steuerung kein Verfahren von Hand und keinen Nullpunkt an: Versuchen Sie es nicht. Der Fräser muss deshalb genau so weit herausragen wie der vorige.
+sheet-change-perhaps-bed = Wenn Ihre Steuerung während des Wartens ein Verfahren von Hand und einen Nullpunkt annimmt, tun Sie es jetzt: Setzen Sie den Z-Nullpunkt neu, auf dem Tisch; X und Y bleiben, wie sie sind. Wenn nicht, muss der Fräser genau so weit herausragen wie der vorige.
+sheet-change-perhaps-top = Wenn Ihre Steuerung während des Wartens ein Verfahren von Hand und einen Nullpunkt annimmt, tun Sie es jetzt: Setzen Sie den Z-Nullpunkt neu, auf der Oberseite der Platte, wo nichts gefräst wird; X und Y bleiben, wie sie sind. Wenn nicht, muss der Fräser genau so weit herausragen wie der vorige.
+sheet-change-go-on = Lassen Sie die Datei weiterlaufen: Sie fährt mit Zeile { $line } fort.
+
+sheet-proved = Was nachgewiesen ist
+sheet-proved-controller = Diese Steuerung nimmt jedes Wort der Datei an.
+sheet-proved-room = Sie bleibt innerhalb dessen, wohin und wie schnell diese Maschine fahren kann.
+sheet-proved-shapes = Sie fräst jede Form des Auftrags an ihrem Platz und in ihrer Tiefe, und nichts geht in ein Teil hinein.
+sheet-proved-entries = Der Fräser taucht so ins Holz ein, wie der Auftrag es verlangt, und fährt nie im Eilgang hindurch.
+sheet-proved-holding = Mit Klebeband, Schrauben und Haltestegen des Auftrags löst sich kein Teil, während es gefräst wird.
+sheet-proved-order = Die Schnitte kommen in der Reihenfolge, die der Auftrag braucht.
+sheet-proved-air = Der Luftschnitt macht dieselben Bewegungen über der Platte, bei ausgeschalteter Spindel.
+sheet-read-back = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; ihre Bahn weicht höchstens { $deviation } vom Auftrag ab. Bestandene Prüfungen: { $checks }.
+sheet-read-back-unknown = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; wie weit ihre Bahn höchstens vom Auftrag abweicht, ist unbekannt. Bestandene Prüfungen: { $checks }.
+sheet-not-proved = Was nicht nachgewiesen ist
+sheet-not-proved-check = { $check }: { $why }
+sheet-and-more = { $what } (und { $count } weitere dieser Art)
+
+sheet-files = Dateien
+sheet-file-cut = die Fräsdatei
+sheet-file-air = der Luftschnitt: dieselbe Bewegung über der Platte, Spindel aus
+sheet-file-job = der Auftrag, wie er gefräst wird, um die Datei erneut zu prüfen oder nach einer Unterbrechung neu zu beginnen
+sheet-file-report = das Zertifikat: was nachgewiesen ist und für welche Bytes
+sheet-file-preview = die Vorschau: den Schnitt ansehen, bevor er gemacht wird
+sheet-file-letter = eine Probe in der Luft: zeichnet einen Buchstaben
+sheet-file-frame = eine Probe in der Luft: fährt um die Platte
+sheet-file-measure = eine Probe in der Luft: fährt eine bekannte Strecke, zum Nachmessen
+sheet-file-further-cut = die Fräsdatei für Fräser { $number }
+sheet-file-further-air = sein Luftschnitt
+sheet-file-further-report = sein Zertifikat
+sheet-file-input = eine Eingabe der Erzeugung, um den Auftrag erneut zu prüfen
+sheet-sha = SHA-256 von <code>{ $file }</code>: <code>{ $sha }</code>
+sheet-strength = { $value ->
+    [feed] Vorschub
+    [plunge] Eintauchen
+    [spindle] Drehzahl
+    [stepdown] Zustellung
+   *[stepover] seitliche Zustellung
+ } { $percent } %

@@ -1,0 +1,1 @@
+checks-job = job
