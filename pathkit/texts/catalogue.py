@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import functools
+import re
 from collections.abc import Iterator
 from importlib import resources
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from fluent.syntax.ast import Message, Pattern
 
 _ENDING: Final = ".ftl"
+_POINT: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
 
 def files_of(code: str) -> tuple[str, ...]:
@@ -49,9 +51,25 @@ def bundle(code: str, file: str) -> FluentBundle:
     from fluent.runtime import FluentBundle
     from fluent.syntax import ast
 
-    found = FluentBundle([code], use_isolating=False)
+    functions: dict[str, Any] = {"FIGURE": lambda text: figure(code, str(text))}
+    found = FluentBundle([code], functions, use_isolating=False)
     found.add_resource(ast.Resource(list(messages(code, file).values())))
     return found
+
+
+def figure(code: str, text: str) -> str:
+    """A text with the decimal mark of a language in its numbers. In messages: ``{ FIGURE($width) }``."""
+    mark = decimal_mark(code)
+    return text if mark == "." else _POINT.sub(mark, text)
+
+
+@functools.cache
+def decimal_mark(code: str) -> str:
+    """What stands between a number's whole and its fraction, by the Unicode CLDR (through Babel)."""
+    from babel import Locale
+    from babel.numbers import get_decimal_symbol
+
+    return get_decimal_symbol(Locale.parse(code, sep="-"))
 
 
 def placeholders(message: Message) -> frozenset[str]:

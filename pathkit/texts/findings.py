@@ -18,6 +18,10 @@ from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
 
 _FILES: Final = ("findings", "checks")
+_SENTENCES: Final = frozenset({"what", "why", "material"})
+"""Placeholders for what is a sentence of a finding, too."""
+_LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}
+"""Placeholders for several of them, and what stands between."""
 
 
 def in_words(text: str, say: Language) -> str:
@@ -26,8 +30,17 @@ def in_words(text: str, say: Language) -> str:
         return text
     for name, pattern in _patterns():
         if (found := pattern.fullmatch(text)) is not None:
-            return say(name, **found.groupdict())
+            return say(name, **{key: _inner(key, value, say) for key, value in found.groupdict().items()})
     return text
+
+
+def _inner(key: str, value: str, say: Language) -> str:
+    """A value that is a sentence itself, or several; any other stands for itself, whatever it says: it may be a
+    name."""
+    if key in _LISTS:
+        told = [in_words(each, say) for each in re.split(_LISTS[key], value)]
+        return say.listed(told) if key == "limits" else ", ".join(told)
+    return in_words(value, say) if key in _SENTENCES else value
 
 
 def said_with_remedy(finding: Finding, say: Language) -> str:

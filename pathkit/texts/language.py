@@ -6,7 +6,6 @@ are never read as a message, whatever they hold.
 
 from __future__ import annotations
 
-import functools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -22,7 +21,6 @@ Code = Literal["en", "de"]
 
 LANGUAGES: Final[tuple[Code, ...]] = get_args(Code)
 
-_POINT: Final = re.compile(r"(?<=\d)\.(?=\d)")
 _LONG: Final = 1000
 """Characters of a value that the library of messages takes for sure; longer ones are put in after it."""
 
@@ -74,12 +72,12 @@ class Language:
     def number(self, text: str) -> str:
         """Figures with the language's own decimal mark: ``3.5 mm`` is ``3,5 mm``. ``text`` is a number, or several with
         their units, as Python writes them; never a name."""
-        return text if self.decimal_mark == "." else _POINT.sub(self.decimal_mark, text)
+        return catalogue.figure(self.code, text)
 
     @property
     def decimal_mark(self) -> str:
         """What stands between a number's whole and its fraction."""
-        return _decimal_mark(self.code)
+        return catalogue.decimal_mark(self.code)
 
     def listed(self, clauses: Sequence[str]) -> str:
         """``a, b and c``."""
@@ -98,11 +96,3 @@ def language_of(code: str) -> Language:
     if code not in LANGUAGES:
         raise InputError(f"there are no texts in the language {code!r}; choose one of {', '.join(LANGUAGES)}")
     return Language(code)
-
-
-@functools.cache
-def _decimal_mark(code: str) -> str:
-    from babel import Locale
-    from babel.numbers import get_decimal_symbol
-
-    return get_decimal_symbol(Locale.parse(code, sep="-"))

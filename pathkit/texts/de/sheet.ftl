@@ -48,7 +48,7 @@ sheet-turned = { $turn ->
    *[3] eine Vierteldrehung nach rechts
  }
 
-sheet-least = Für jede Maschine, die mindestens hat
+sheet-least = Für jede Maschine mit mindestens
 sheet-least-why = Fahren Sie zuerst die Probedateien, wie es auf der Seite steht, auf der Sie dieses Blatt gewählt haben. Die Laufzeiten reichen von der schnellsten Maschine bis zu einer, die diese Liste gerade erfüllt.
 sheet-look-first = Sehen Sie sich das zuerst an
 sheet-cautions = Sicherheit
@@ -69,7 +69,7 @@ sheet-stand-here = Sie stehen hier
 sheet-zero-label = Null
 sheet-side-title = die Platte von der Seite
 sheet-side-top = oben
-sheet-side-deepest = tiefster
+sheet-side-deepest = Grund
 sheet-side-zero = Null
 sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
 sheet-bed-free = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist in seiner Mitte gezeichnet; legen Sie sie dorthin, wo Sie möchten, solange der Fräser sie überall erreicht.
