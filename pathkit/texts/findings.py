@@ -2,9 +2,9 @@
 
 Whatever judges in the library writes its findings in English and knows nothing of languages: they are data that comes
 back from certificates, manifests and other processes. So a finding's English sentence is what it is looked up by: each
-message of the English ``findings.ftl`` and ``checks.ftl`` is also a pattern, and what stands in the place of its
-placeholders is put into the same message of the other language. A sentence without a message, such as one of a
-plugin's own check, stays as it is.
+message of the English ``findings.ftl``, ``checks.ftl`` and ``limits.ftl`` is also a pattern, and what stands in the
+place of its placeholders is put into the same message of the other language. A sentence without a message, such as one
+of a plugin's own check, stays as it is.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pathkit.findings import Finding
 from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
 
-_FILES: Final = ("findings", "checks")
+_FILES: Final = ("findings", "checks", "limits")
 _SENTENCES: Final = frozenset({"what", "why", "material"})
 """Placeholders for what is a sentence of a finding, too."""
 _LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}

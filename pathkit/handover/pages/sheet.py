@@ -149,11 +149,11 @@ def hold_down(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
         lines.append(say("sheet-measure-underlay"))
     if counts["tape"]:
         lines.append(say("sheet-tape", count=counts["tape"]))
-    for kind in ("screw", "clamp"):
+    for kind, name in (("screw", "sheet-screws"), ("clamp", "sheet-clamps")):
         if counts[kind]:
             tallest = max(zone.height for zone in stock.zones if zone.kind == kind)
             height = size_name(machine, tallest, say=say)
-            lines.append(say(f"sheet-{kind}s", count=counts[kind], height=height))
+            lines.append(say(name, count=counts[kind], height=height))
     if not counts["screw"] and not counts["clamp"]:
         lines.append(say("sheet-no-clamps"))
     if not stock.zones:

@@ -21,6 +21,7 @@ WIDTH: Final = 76
 """Characters in a line, so that a reply can quote it."""
 
 _WORD: Final = 12
+_SPOTS: Final = {"begins": "mail-begins", "ends": "mail-ends"}
 
 
 def block(text: str, first: str = "", then: str = "  ") -> list[str]:
@@ -52,7 +53,7 @@ def as_mail(told: Explained, say: Language = ENGLISH) -> tuple[str, ...]:
         lines += [part for each in told.message.likely for part in block(each, "  - ", "    ")]
     lines += ["", *where(told.where, say)]
     for spot in told.spots:
-        lines += block(say(f"mail-{spot.name}", place=spot.axes or say("mail-unknown-place")))
+        lines += block(say(_SPOTS[spot.name], place=spot.axes or say("mail-unknown-place")))
         lines += block(say("mail-on-board", place=spot.on_board), "  ", "  ") if spot.on_board else []
     every = (*told.words, *told.carried)
     if every:
