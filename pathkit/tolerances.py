@@ -316,6 +316,9 @@ BESIDE_CUT: Final = 0.03
 HEADING_STEP: Final = 0.02
 """mm to either side of a place from which the curve's heading there is taken."""
 
+RUNS_ALONG: Final = 0.7
+"""Cosine of the angle, 45 degrees, up to which a move runs along a curve."""
+
 TURNED: Final = 1.0
 """mm that may run against the curve: at its corners the nearest place on it may lie on either leg."""
 

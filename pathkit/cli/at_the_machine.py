@@ -27,7 +27,8 @@ _YES = click.Choice(["yes", "no"])
 def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> int:
     """Make a proved file that does what FILE does from a toolpath on.
 
-    FILE is a cut file with its certificate and job beside it. Air cut, certificate and job are written beside F.
+    FILE is a cut file with its certificate and job beside it. Air cut, certificate, job and a preview are written
+    beside F.
     """
     from pathkit.handover.atomic_write import write_beside
     from pathkit.handover.resume import resume as make
@@ -67,8 +68,8 @@ def rehearse(  # noqa: PLR0913 - each is an option of the command
 ) -> int:  # fmt: skip
     """Make two files that show a new machine's axes in the air, or store what they showed.
 
-    With JOB and --out: a letter, and a rectangle round the job's board. With --letter-reads and --rectangle-fits: the
-    answers, written into the profile.
+    With JOB and --out: a letter, a rectangle round the job's board, and a preview of both. With
+    --letter-reads and --rectangle-fits: the answers, written into the profile.
     """
     from pathkit.jobs.requests import Wishes
     from pathkit.model.job import Setup
@@ -84,19 +85,23 @@ def rehearse(  # noqa: PLR0913 - each is an option of the command
 def _rehearse(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bool, as_json: bool) -> int:
     from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
     from pathkit.handover.rehearse import rehearse as make
+    from pathkit.handover.watching import preview_of_rehearsal
     from pathkit.jobs.requests import orders_for
     from pathkit.registry import load_machine
 
     profile = load_machine(machine)
     (order, *_) = orders_for(job_file, [profile], wishes)
-    made = make(order.job, profile, wishes.setup, say=order.language)
+    made = make(order.job, profile, order.setup, say=order.language)
+    page = preview_of_rehearsal(made, order.job, order.setup, order.language)
     with claim_folder(out, force=force) as claim:
         # It may be a folder from a build: what is there stays.
-        write_claimed(claim, made.files, force=force, kept=listed_in(claim), notes=about(claim))
+        write_claimed(claim, {**made.files, **page}, force=force, kept=listed_in(claim), notes=about(claim))
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    click.echo(f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air")
+    click.echo(
+        f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air; {' '.join(page)} shows them"
+    )
     for number, question in enumerate(made.questions, 1):
         click.echo(f"  {number}. {question}")
     return DONE

@@ -31,6 +31,7 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import ToolChange
+from pathkit.once import Once
 from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
@@ -129,10 +130,11 @@ def with_sheet(folder: Folder) -> Folder:
 def prepared(
     order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None] = quiet,
     make: Callable[[Order, Callable[[int], None]], Lowered] = lowered, judged: Judged | None = None,
+    audits: Once | None = None,
 ) -> Folder:  # fmt: skip
     """The folder of one order, proved, without its sheet. ``boards`` are all boards of its machine (`boards_of`);
     ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`);
-    ``judged`` keeps what was found right about the board.
+    ``judged`` keeps what was found right about the board, ``audits`` the audits of jobs.
 
     Raises `Refused` for a job that cannot be cut safely, and what ``tell`` raises.
     """
@@ -150,7 +152,7 @@ def prepared(
         raise Refused(unfit)
     made = make(order, tell)
     outcome, program, job_text = made.outcome, made.program, made.text
-    as_asked = audited(order, boards, job_text)
+    as_asked = audited(order, boards, job_text, audits)
     tell(2)
     posted = api.post(program, machine, setup, mark=order.mark, about=order.about.lines)
     twin = api.air_cut(posted, machine)
@@ -171,7 +173,7 @@ def prepared(
         *posted.findings,
         *rehearsed,
         *order.notes,
-        *_estimated(order, outcome.job, program, clock),
+        *_warnings(order, outcome.job, program, clock),
     )
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
@@ -203,15 +205,18 @@ def prepared(
     )  # fmt: skip
 
 
-def _estimated(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
-    """Warnings where the machine speeds up too slowly for the feeds that its bits need, or too little holds a part."""
+def _warnings(order: Order, job: Job, program: Program, clock: RunTime) -> tuple[Finding, ...]:
+    """Warnings where a cut runs over the board's edge, where the machine speeds up too slowly for the feeds that its
+    bits need, or where too little holds a part."""
     from pathkit.machine.reached import mean_feeds
-    from pathkit.operations import check_reached
+    from pathkit.operations import check_edges, check_reached
 
+    over = check_edges(job)
     if order.wood is None:
-        return ()
+        return over
     means = mean_feeds(program, clock)
     return (
+        *over,
         *check_reached(job.toolpaths, job.stock, order.wood, means, order.machine),
         *holding_findings(job, order.wood, order.machine),
     )

@@ -300,7 +300,7 @@ def build_batch(batch: _Task, shared: Shared | None = None) -> _Made:
         try:
             if unfit := board_fits(order.job.stock, order.machine, order.setup):
                 raise Refused(unfit)
-            made.append((place, with_sheet(prepared(order, boards, make=make, judged=make.judged))))
+            made.append((place, with_sheet(prepared(order, boards, make=make, judged=make.judged, audits=make.audits))))
         except PathkitError as error:
             made.append((place, error))
         except Exception as error:

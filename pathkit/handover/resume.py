@@ -35,8 +35,8 @@ _SHOWN: Final = 12
 
 @dataclass(frozen=True)
 class Resumed:
-    """The rest of a job, ready to be written: ``files`` maps bare names to bytes; ``assumed`` names what the file
-    assumes to be cut already, in the order in which it was cut."""
+    """The rest of a job, ready to be written: ``files`` maps bare names to bytes, a page that shows the cut among them;
+    ``assumed`` names what the file assumes to be cut already, in the order in which it was cut."""
 
     machine: Machine
     setup: Setup
@@ -190,6 +190,7 @@ def _shapes_of(part: Part) -> BaseGeometry:
 def _made(given: HandedOver, index: int, name: str) -> Resumed:
     from pathkit import api
     from pathkit.handover.report import as_json
+    from pathkit.handover.watching import preview_of_rest
     from pathkit.jobs.sources import RESUMED
     from pathkit.lowering.lower import lower
     from pathkit.model.codec import dumps
@@ -226,6 +227,7 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
         air_name: twin.files[0].data,
         job_name: dumps(job).encode("utf-8"),
         report_name: as_json(report),
+        **preview_of_rest(job, machine, setup, given.mark or "", posted, proof, program),
     }
     return Resumed(
         machine, setup, job, files, name, air_name, report_name, job_name, assumed, proof, twin_proof, findings

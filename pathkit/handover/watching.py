@@ -1,4 +1,5 @@
-"""What the preview shows: of a build, and of a cut file with what lies beside it."""
+"""What the preview shows: of a build, of a file that starts again, of a rehearsal, and of a cut file with what lies
+beside it."""
 
 from __future__ import annotations
 
@@ -17,6 +18,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
+    from pathkit.handover.rehearse import Rehearsal
     from pathkit.jobs.order import Order
     from pathkit.machine.kinematics import RunTime
     from pathkit.machine.profile import Machine
@@ -35,27 +37,63 @@ class Preview(NamedTuple):
 def preview_of_build(
     order: Order, job: Job, posted: Posted, proofs: Sequence[Proof], clock: RunTime
 ) -> dict[str, bytes]:
-    """The page of the files that were just made, by its name; none of files that are not proved.
-
-    They are read back from their text; only which bit and which toolpath a line belongs to is taken from what was
-    written. ``clock`` is that of the program of ``posted``.
-    """
+    """The page of the files that were just made, by its name; none of files that are not proved. ``clock`` is that of
+    the program of ``posted``."""
     if not all(proof.ok for proof in proofs):
         return {}
-    names = {tool.name: k for k, tool in enumerate(job.tools)}
-    bits = np.array([*(names.get(name, -1) for name in clock.tools), -1], np.int32)[clock.tool]
-    files, first = [], 0
-    for file, proof in zip(posted.each_file, proofs, strict=True):
-        rows = slice(first, first + len(file.line_of_row))
-        first = rows.stop
-        program = _read(file.files[0].data, order.machine)
-        own = [_by_line(program.line, file.line_of_row, column[rows]) for column in (bits, clock.toolpath)]
-        found = [each for each in (*proof.findings, *posted.findings) if each.file in (None, file.files[0].name)]
-        files.append(Watched(file.files[0].name, file.files[0].data, program, own[0], own[1], tuple(found)))
     scene = Scene(
         job.name, order.mark, order.machine, order.setup, job.stock, job.tools, clock.names, order.language
     )  # fmt: skip
-    return {PREVIEW: preview_page(scene, files)}
+    findings = [(*proof.findings, *posted.findings) for proof in proofs]
+    return {PREVIEW: preview_page(scene, watched(scene, posted.each_file, findings, clock))}
+
+
+def preview_of_rest(
+    job: Job, machine: Machine, setup: Setup, mark: str, posted: Posted, proof: Proof, program: Program
+) -> dict[str, bytes]:
+    """The page of a file that starts again, by its name; ``program`` is the rest of the job, of which it is the first
+    file."""
+    from pathkit.machine.kinematics import run_time
+
+    clock = run_time(program, machine, setup)
+    scene = Scene(job.name, mark, machine, setup, job.stock, job.tools, clock.names, rest=True)
+    findings = [(*proof.findings, *posted.findings)]
+    name = f"{Path(posted.files[0].name).stem}-{PREVIEW}"
+    return {name: preview_page(scene, watched(scene, [posted], findings, clock))}
+
+
+def preview_of_rehearsal(made: Rehearsal, job: Job, setup: Setup, say: Language = ENGLISH) -> dict[str, bytes]:
+    """The page of the files that move in the air over the board of ``job``, one after the other, by its name."""
+    title = say("preview-rehearsal", machine=made.machine.name)
+    scene = Scene(title, "", made.machine, setup, job.stock, (), language=say)
+    files = []
+    for (name, text), proof in zip(made.files.items(), made.proofs, strict=True):
+        program = _read(text, made.machine)
+        unknown = np.full(len(program), -1, np.int32)
+        files.append(Watched(name, text, program, unknown, unknown, proof.findings))
+    return {f"rehearsal-{PREVIEW}": preview_page(scene, files)}
+
+
+def watched(
+    scene: Scene, files: Sequence[Posted], findings: Sequence[tuple[Finding, ...]], clock: RunTime
+) -> list[Watched]:  # fmt: skip
+    """Files that were just written, read back from their text, each with those of its ``findings`` that are about it.
+
+    Only which bit and which toolpath a line belongs to is taken from what was written. ``clock`` is that of a program
+    which begins with their rows.
+    """
+    names = {tool.name: k for k, tool in enumerate(scene.bits)}
+    bits = np.array([*(names.get(name, -1) for name in clock.tools), -1], np.int32)[clock.tool]
+    made, first = [], 0
+    for file, found in zip(files, findings, strict=True):
+        rows = slice(first, first + len(file.line_of_row))
+        first = rows.stop
+        name, text = file.files[0].name, file.files[0].data
+        program = _read(text, scene.machine)
+        own = [_by_line(program.line, file.line_of_row, column[rows]) for column in (bits, clock.toolpath)]
+        mine = tuple(each for each in found if each.file in (None, name))
+        made.append(Watched(name, text, program, own[0], own[1], mine))
+    return made
 
 
 def preview_of_file(

@@ -59,7 +59,9 @@ class Origins:
     ) -> None:  # fmt: skip
         """Add what an operation made. ``shapes`` describes the shape that a toolpath cuts, by the start of its name."""
         for name in toolpaths:
-            known = max((head for head in shapes if name == head or name.startswith(f"{head} ")), key=len, default="")
+            known = name
+            while known not in shapes and " " in known:
+                known = known.rpartition(" ")[0]
             self.toolpaths[name] = replace(origin, shape=shapes.get(known, ""))
         for group, numbers in features.items():
             for number in numbers:

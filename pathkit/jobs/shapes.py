@@ -283,6 +283,19 @@ def area_of(curve: Curve) -> Any:
     return Polygon(curve.flattened(COARSE_CHORDS)).buffer(0.0)
 
 
+def area_beyond(one: Any, other: Any) -> float | None:
+    """mm² of an area (shapely) that lie beyond another; None if they have no more in common than an edge."""
+    import shapely
+
+    # Prepared, it tells at once that a shape lies within it, as nearly all do.
+    shapely.prepare(other)
+    within = bool(shapely.contains_properly(other, one))
+    common = one if within else one.intersection(other)
+    if common.area <= COMMON_EDGE:
+        return None
+    return 0.0 if within else float(one.difference(other).area)
+
+
 def overlap(one: Any, other: Any) -> bool:
     """Whether two areas (shapely) have more in common than an edge."""
     return bool(one.intersection(other).area > COMMON_EDGE)

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+import pickle
 import re
+import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,6 +19,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding, errors_of
+from pathkit.once import Once
 
 if TYPE_CHECKING:
     from pathkit.jobs.order import Order
@@ -109,19 +112,43 @@ def boards_of(orders: Iterable[Order], order: Order) -> tuple[tuple[int, ...], .
     )
 
 
-def audited(order: Order, boards: Sequence[tuple[int, ...]], job: bytes) -> tuple[CheckResult, ...]:
-    """The audit of an order; ``job`` is its job as it is cut (JSON)."""
+def audited(
+    order: Order, boards: Sequence[tuple[int, ...]], job: bytes, known: Once | None = None
+) -> tuple[CheckResult, ...]:
+    """The audit of an order; ``job`` is its job as it is cut (JSON).
+
+    ``known`` keeps verdicts: the same inputs and the same job, for machines that the audit cannot tell apart, have one.
+    """
     from pathkit.jobs.audit import Asked, Made, audit, not_run
-    from pathkit.proof.certificate import machine_as_dict
 
     if order.sources is None:
         return not_run(WITHOUT)
     asked = Asked(
         order.sources.job, order.sources.beside, tuple(order.recipe.get("bits", ())),
-        bool(order.recipe.get("tabs", True)), machine_as_dict(order.machine), order.setup.turn,
+        bool(order.recipe.get("tabs", True)), _machine_for_audit(order.machine, order.sources.job), order.setup.turn,
         tuple(order.recipe.get("left_out", ())), order.recipe.get("board"),
     )  # fmt: skip
-    return audit(asked, Made(json.loads(job), order.times, tuple(boards), order.is_last))
+    rest = order.times, tuple(boards), order.is_last
+
+    def work_out() -> tuple[CheckResult, ...]:
+        return audit(asked, Made(json.loads(job), *rest))
+
+    if known is None:
+        return work_out()
+    return known(hashlib.sha256(pickle.dumps((asked, rest, job))).digest(), work_out)
+
+
+def _machine_for_audit(machine: Machine, job: bytes) -> dict[str, Any]:
+    """A machine as the audit sees it, and no more: its name, if the job file lists it, its room and its limits."""
+    listed = tomllib.loads(job.decode("utf-8", "replace")).get("machine", [])
+    names = {re.split(r"[/\\]", str(each["profile"]))[-1].removesuffix(".toml") for each in listed}
+    motion = machine.motion
+    return {
+        "name": machine.name if machine.name in names else "",
+        "travel": {"x": machine.travel.x, "y": machine.travel.y},
+        "axes": {"x": "right" if machine.axes.x in ("left", "right") else "away"},
+        "motion": {"feed_limit": list(motion.feed_limit), "acceleration": list(motion.acceleration)},
+    }
 
 
 def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:

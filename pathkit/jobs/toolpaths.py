@@ -27,7 +27,7 @@ from pathkit.jobs.piece import Piece
 from pathkit.jobs.reach import refuse_unreached, refuse_unreached_beside
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.rest import rest_of
-from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
+from pathkit.jobs.shapes import Outline, Shaped, area_beyond, area_of, overlap
 from pathkit.jobs.texts import text_lines
 from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
@@ -381,10 +381,9 @@ class _Work:
     ) -> None:
         refuse_unreached(job.name, (curve, islands, edges), job.meant, job.tool)
         if self.whole is not None:
-            inside = area_of(curve)
-            if not overlap(inside, self.whole):
+            beyond = area_beyond(area_of(curve), self.whole)
+            if beyond is None:
                 raise self._outside(job)
-            beyond = inside.difference(self.whole).area
             if beyond > BEYOND_OUTLINE and not edges:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; otherwise move it into the outline"))

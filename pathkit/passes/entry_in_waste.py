@@ -47,10 +47,13 @@ def enter_in_waste(job: Job) -> tuple[Job, dict[str, str]]:
     pairs = list(job.precedence)
     reasons: dict[str, str] = {}
     names = set(job.by_name)
-    kept = _material(job)
     entered = holes_for_entries(job)
+    tearing = {path.name for path in job.toolpaths if path.curve.closed and tears_the_top(path, job.stock)}
+    if not tearing - entered.keys():
+        return job, {}
+    kept = _material(job)
     for path in job.toolpaths:
-        if not path.curve.closed or path.name in entered or not tears_the_top(path, job.stock):
+        if path.name in entered or path.name not in tearing:
             paths.append(path)
             continue
         levels = _deep_first(path, job.stock)
@@ -156,13 +159,13 @@ def _material(job: Job) -> BaseGeometry | None:
         for part in job.parts:
             if part.outline is None:
                 continue
-            whole: BaseGeometry = shapely.Polygon(part.outline.flattened())
+            openings: list[BaseGeometry] = []
             for hole in part.holes:
                 if hole.bottom is None:
                     opening = shapely.Polygon(hole.curve.flattened())
                     islands = [shapely.Polygon(island.flattened()) for island in hole.islands]
-                    whole = whole.difference(opening.difference(shapely.union_all(islands)))
-            parts.append(whole)
+                    openings.append(opening.difference(shapely.union_all(islands)) if islands else opening)
+            parts.append(shapely.Polygon(part.outline.flattened()).difference(shapely.union_all(openings)))
         return shapely.union_all(parts)
     loops = [(loop_of(path.curve), path.tool.radius) for path in job.toolpaths if path.role == "outline"]
     rings = [shapely.Polygon(loop.flattened()).buffer(-radius) for loop, radius in loops if loop is not None]

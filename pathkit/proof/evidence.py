@@ -28,6 +28,7 @@ from pathkit.proof.result import Verdict
 
 if TYPE_CHECKING:
     from pathkit.posting import Posted
+    from pathkit.proof.intent.profile import Profiles
     from pathkit.proof.intent.sections import Sections
     from pathkit.proof.material.cross_sections import Cuts
     from pathkit.proof.material.heightmap import Removal
@@ -178,6 +179,13 @@ class Evidence:
         return sections_of(self.bench, self.job, over)
 
     @cached_property
+    def profiles(self) -> Profiles:
+        """How low the file cuts along each toolpath; only for checks that need ``board`` and ``job``."""
+        from pathkit.proof.intent.profile import Profiles
+
+        return Profiles(self.bench, self.sections)
+
+    @cached_property
     def removal(self) -> Removal:
         """What the file leaves of the board; only for checks that need ``board`` and ``job``."""
         from pathkit.proof.material.heightmap import grid_for, remove
@@ -267,7 +275,7 @@ def gather(  # noqa: PLR0913 - each is asked for by its name
     """
     from pathkit.readback.interpret import interpret
 
-    text, file, setup = _one_file(posted, file, setup)
+    text, file, setup = one_file(posted, file, setup)
     stock = program.stock if program is not None else None
     if stock is None and job is not None:
         stock = job.stock
@@ -277,7 +285,8 @@ def gather(  # noqa: PLR0913 - each is asked for by its name
     return Evidence(text, reading, machine, capabilities, setup, program, job, stock, file, judged)
 
 
-def _one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | None) -> tuple[bytes, str | None, Setup]:
+def one_file(posted: Posted | str | bytes, file: str | None, setup: Setup | None) -> tuple[bytes, str | None, Setup]:
+    """The text of what must be one file, its name, and how the board lies. Raises `InputError` for several files."""
     if isinstance(posted, str):
         return posted.encode("utf-8", "surrogateescape"), file, setup or Setup()
     if isinstance(posted, bytes):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from importlib.resources import files
 
 from pathkit import Dialect, Machine, hookimpl
@@ -23,6 +24,12 @@ def pathkit_dialects() -> list[Dialect]:
 @hookimpl
 def pathkit_machines() -> list[Machine]:
     """The three routers of a makerspace, each profile a file beside this one."""
+    return list(_machines())
+
+
+@lru_cache(maxsize=1)
+def _machines() -> tuple[Machine, ...]:
+    """Read once: the files come with the package, and a profile cannot be changed."""
     folder = files("pathkit_posts") / "machines"
     profiles = sorted((f for f in folder.iterdir() if f.name.endswith(".toml")), key=lambda f: f.name)
-    return [Machine.from_toml(profile.read_text(encoding="utf-8"), profile.name) for profile in profiles]
+    return tuple(Machine.from_toml(profile.read_text(encoding="utf-8"), profile.name) for profile in profiles)

@@ -80,14 +80,12 @@ def test_its_own_tests_pass(python: str, project: Path, tmp_path: Path) -> None:
     assert "failed" not in said
 
 
-def test_it_posts_the_demo(python: str, tmp_path: Path) -> None:
-    from pathkit.jobs.demo import demo_job
-
-    (tmp_path / "job.json").write_text(demo_job().to_json(), encoding="utf-8")
+def test_it_posts_a_job(python: str, tags: str, tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_text(tags, encoding="utf-8")
     words = ["--name", "bench", "--dialect", NAME, "--zero", "front-right", "--x", "left", "--y", "away"]
     made = ["machine", "new", "--out", "bench.toml", *words, "--z", "down", "--bed", "800,600,90"]
     call(python, "-m", "pathkit", *made, cwd=tmp_path)
-    built = ["build", "job.json", "--machine", "bench.toml", "--out", "out", "--effort", "0", "--json"]
+    built = ["build", "job.toml", "--machine", "bench.toml", "--out", "out", "--effort", "0", "--json"]
     result = json.loads(call(python, "-m", "pathkit", *built, cwd=tmp_path))
     assert result["ok"] is True
     assert (tmp_path / "out/bench" / result["folders"][0]["cut_file"]).read_text().endswith("M2\n")

@@ -13,12 +13,9 @@ from pathkit.errors import InputError, OutputError
 from pathkit.handover import atomic_write
 from pathkit.handover.atomic_write import MANIFEST, write_folder
 from pathkit.handover.journal import STAGING
+from tests.handover.folders import tree
 
 FILES = {"a/cut.nc": b"G0 Z8\n", "a/cut.json": b"{}\n", "b/cut.nc": b"G0 Z9\n"}
-
-
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
 
 
 def test_fresh_folder_and_its_manifest(tmp_path: Path) -> None:

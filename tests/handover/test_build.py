@@ -12,14 +12,19 @@ import pytest
 from pathkit import api
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.atomic_write import MANIFEST
-from pathkit.handover.build import build
+from pathkit.handover.build import build, build_orders
 from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.result import BuildResult
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_passes
+from pathkit.jobs.planning import orders_of
+from pathkit.jobs.reading import job_file_of
 from pathkit.machine.profile import Machine
 from pathkit.model import codec
 from pathkit.model.job import Job, Setup
 from pathkit.posting import File, Posted
+from pathkit.registry import load_machine
+from tests.handover.folders import tree
+from tests.small_jobs import DISC
 
 NAMES = ("grbl-back-right", "grbl-front-left", "portrait-inch")
 
@@ -29,46 +34,31 @@ def machines() -> list[Machine]:
     return list(demo_machines())
 
 
-@pytest.fixture(scope="module")
-def one_plate() -> Job:
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
-
-
-@pytest.fixture(scope="module")
-def built(machines: list[Machine], tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
-    return build(demo_job(), machines, tmp_path_factory.mktemp("demo") / "out", passes=demo_passes())
-
-
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
-
-
-def test_the_demo_leaves_three_proved_folders(built: BuildResult) -> None:
-    assert built.ok, built.findings
-    assert sorted(p.name for p in built.out.iterdir()) == sorted([*NAMES, MANIFEST, "index.html"])
-    for folder in built.folders:
-        report = json.loads((built.out / folder.name / folder.report_file).read_bytes())
+def test_a_job_for_three_machines_leaves_three_proved_folders(plate_built: BuildResult) -> None:
+    assert plate_built.ok, plate_built.findings
+    assert sorted(p.name for p in plate_built.out.iterdir()) == sorted([*NAMES, MANIFEST, "index.html"])
+    for folder in plate_built.folders:
+        report = json.loads((plate_built.out / folder.name / folder.report_file).read_bytes())
         assert report["ok"] is True
         assert report["cautions"] == list(cautions())
-        assert set(folder.files) == {p.name for p in (built.out / folder.name).iterdir()}
+        assert set(folder.files) == {p.name for p in (plate_built.out / folder.name).iterdir()}
         figures = report["figures"]
         assert 0 < figures["travel_mm"]["after"] < figures["travel_mm"]["before"]
-        assert figures["run_time_s"]["after"] > 600
+        assert figures["run_time_s"]["after"] > 60
         assert 0 <= report["deviation_mm"] < 0.01
-        assert len(folder.job.toolpaths) == 96
+        assert len(folder.job.toolpaths) == 8
         assert codec.loads(folder.files[folder.job_file]) == folder.job
 
 
-def test_the_manifest_has_the_digest_of_every_file(built: BuildResult) -> None:
-    listed = json.loads((built.out / MANIFEST).read_bytes())["files"]
-    here = {name: hashlib.sha256(data).hexdigest() for name, data in tree(built.out).items() if name != MANIFEST}
+def test_the_manifest_has_the_digest_of_every_file(plate_built: BuildResult) -> None:
+    listed = json.loads((plate_built.out / MANIFEST).read_bytes())["files"]
+    here = {name: hashlib.sha256(data).hexdigest() for name, data in tree(plate_built.out).items() if name != MANIFEST}
     assert listed == here
 
 
-def test_no_text_knows_the_hour_or_the_place(built: BuildResult) -> None:
-    for data in tree(built.out).values():
-        assert str(built.out).encode() not in data
+def test_no_text_knows_the_hour_or_the_place(plate_built: BuildResult) -> None:
+    for data in tree(plate_built.out).values():
+        assert str(plate_built.out).encode() not in data
         assert b"seconds_taken" not in data
 
 
@@ -167,3 +157,15 @@ def test_a_job_that_cannot_be_cut_names_the_cut_and_the_machine(
     assert {f.toolpath for f in raised.value.findings} == {f"plate 01 hole {k}" for k in (1, 2, 3, 4)}
     assert {f.file for f in raised.value.findings} == {"grbl-back-right"}
     assert not (tmp_path / "out").exists()
+
+
+def test_a_cut_over_the_boards_edge_is_told_at_its_line(tmp_path: Path) -> None:
+    """A part that is flush with two edges of its board: the 3 mm bit goes round it in the air there."""
+    text = DISC.replace("shapes.hole.points = [[40, 40]]", "shapes.edge.rectangle = { width = 60, depth = 30 }")
+    text = text.replace('kind = "drill", shape = "hole", bottom.from_top = 3',
+                        'kind = "contour", shape = "edge", bottom.through = true, stepdown = 2')  # fmt: skip
+    made = build_orders(orders_of(job_file_of(text, "disc.toml"), [load_machine("grbl-front-left")]), tmp_path / "o")
+    assert made.ok
+    (found,) = (finding for finding in made.findings if finding.check == "board edges")
+    assert (found.severity, found.file, found.line) == ("warning", "disc.toml", 10)
+    assert "'disc' runs over the board's edge: 3.00 mm at the left, 3.00 mm at the front" in found.what

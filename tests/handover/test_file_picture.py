@@ -16,16 +16,15 @@ from hypothesis import strategies as st
 
 from pathkit.cli.main import cli, run
 from pathkit.errors import InputError
-from pathkit.handover.build import build, build_orders
+from pathkit.handover.build import build_orders
 from pathkit.handover.pages import path_data
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.file_panel import Panel, Scale, box_in_mm
 from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.seen_file import Seen, seen, seen_before, summary
 from pathkit.handover.pages.strokes import Strokes, class_of, depth_classes
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines
 from pathkit.jobs.requests import Wishes, orders_for
-from pathkit.model.job import Job
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
@@ -34,15 +33,6 @@ from tests.handover.test_picture_labels import boxes_are_apart
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 MIRRORED = "portrait-inch/cable-tidy-plates.ngc"
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    job = demo_job()
-    plate = Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
-    out = tmp_path_factory.mktemp("made") / "out"
-    assert build(plate, demo_machines(), out, passes=demo_passes()).ok
-    return out
 
 
 def tree(svg: str) -> ET.Element:
@@ -83,8 +73,8 @@ def scale_of(one: Seen) -> float:
 
 
 @pytest.mark.parametrize("name", [CUT, MIRRORED])
-def test_labels_of_a_file_are_apart(made: Path, name: str) -> None:
-    one = seen(made / name)
+def test_labels_of_a_file_are_apart(plate_folder: Path, name: str) -> None:
+    one = seen(plate_folder / name)
     scale = Scale(box_in_mm([one]), 760.0, 620.0)
     floors = depth_classes(one.motion.cuts, one.top, 1.0, 7)
     panel = Panel(one, scale, (0.0, 0.0), floors, depth_colours(len(floors)), "p")
@@ -98,8 +88,8 @@ def test_labels_of_a_file_are_apart(made: Path, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", [CUT, MIRRORED])
-def test_every_cut_of_the_file_is_in_its_picture(made: Path, name: str) -> None:
-    one = seen(made / name)
+def test_every_cut_of_the_file_is_in_its_picture(plate_folder: Path, name: str) -> None:
+    one = seen(plate_folder / name)
     program = one.program
     straight = np.hypot(*(program.end[:, :2] - program.origins[:, :2]).T)
     round_ = np.abs(program.sweep) * np.hypot(*(program.origins[:, :2] - program.centre).T)
@@ -110,8 +100,8 @@ def test_every_cut_of_the_file_is_in_its_picture(made: Path, name: str) -> None:
     assert one.motion.cut_length == pytest.approx(np.nansum(length[program.kind != RAPID]))
 
 
-def test_starts_tabs_and_depths_are_those_of_the_job(made: Path) -> None:
-    one = seen(made / CUT)
+def test_starts_tabs_and_depths_are_those_of_the_job(plate_folder: Path) -> None:
+    one = seen(plate_folder / CUT)
     assert one.job is not None
     assert len(one.motion.starts) == len(one.job.toolpaths)
     assert len(one.motion.tab_at) == sum(len(path.tabs) for path in one.job.toolpaths)
@@ -126,9 +116,9 @@ def test_starts_tabs_and_depths_are_those_of_the_job(made: Path) -> None:
     assert ">Z2.7<" in svg
 
 
-def test_the_picture_is_as_the_operator_sees_the_board(made: Path) -> None:
+def test_the_picture_is_as_the_operator_sees_the_board(plate_folder: Path) -> None:
     """A mirrored frame in inches, and its directions, show the same board as any other."""
-    one = seen(made / MIRRORED)
+    one = seen(plate_folder / MIRRORED)
     assert one.units == "inch"
     svg = file_picture([one])
     assert re.search(r">[\d.]+ in<", svg)
@@ -137,8 +127,8 @@ def test_the_picture_is_as_the_operator_sees_the_board(made: Path) -> None:
     assert (x_first < [one.view.width, one.view.depth]).all()
 
 
-def test_the_picture_is_xml_with_words_for_those_who_cannot_see_it(made: Path) -> None:
-    one = seen(made / CUT)
+def test_the_picture_is_xml_with_words_for_those_who_cannot_see_it(plate_folder: Path) -> None:
+    one = seen(plate_folder / CUT)
     root = tree(file_picture([one]))
     assert root.get("role") == "img"
     title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
@@ -152,15 +142,15 @@ def test_the_picture_is_xml_with_words_for_those_who_cannot_see_it(made: Path) -
     assert len(identities) == len(set(identities))
 
 
-def test_the_key_explains_only_what_is_there(made: Path, tmp_path: Path) -> None:
-    one = seen(made / CUT)
+def test_the_key_explains_only_what_is_there(plate_folder: Path, tmp_path: Path) -> None:
+    one = seen(plate_folder / CUT)
     assert "tab: the cut rises" in file_picture([one])
-    alone = Path(shutil.copy(made / CUT, tmp_path / "alone.nc"))
+    alone = Path(shutil.copy(plate_folder / CUT, tmp_path / "alone.nc"))
     assert "the bit" not in file_picture([seen(alone, one.machine)])
 
 
-def test_clamps_and_tape_are_drawn_where_they_are(made: Path) -> None:
-    one = seen(made / MIRRORED)
+def test_clamps_and_tape_are_drawn_where_they_are(plate_folder: Path) -> None:
+    one = seen(plate_folder / MIRRORED)
     assert one.job is not None
     zones = (Zone(shapely.box(0, 0, 20, 30), "clamp", 5.0), Zone(shapely.box(100, 100, 150, 120), "tape"))
     held = replace(one, job=replace(one.job, stock=replace(one.job.stock, zones=zones)))
@@ -172,9 +162,9 @@ def test_clamps_and_tape_are_drawn_where_they_are(made: Path) -> None:
     assert "keep off" not in file_picture([one])
 
 
-def test_a_file_for_one_of_several_bits_shows_its_width_at_the_top(made: Path) -> None:
+def test_a_file_for_one_of_several_bits_shows_its_width_at_the_top(plate_folder: Path) -> None:
     """Without a word for the bit in the file, its toolpaths tell; a vee is as wide as it is deep."""
-    one = seen(made / CUT)
+    one = seen(plate_folder / CUT)
     assert one.job is not None
     vee = Tool("vee", 12.0, kind="vee", angle=90.0)
     paths = [replace(path, tool=vee) if path.role == "outline" else path for path in one.job.toolpaths]
@@ -189,15 +179,15 @@ def test_a_file_for_one_of_several_bits_shows_its_width_at_the_top(made: Path) -
     assert both.widest == 12.0
 
 
-def test_the_same_file_gives_the_same_picture(made: Path) -> None:
-    assert file_picture([seen(made / CUT)]) == file_picture([seen(made / CUT)])
+def test_the_same_file_gives_the_same_picture(plate_folder: Path) -> None:
+    assert file_picture([seen(plate_folder / CUT)]) == file_picture([seen(plate_folder / CUT)])
 
 
 HOSTILE = "</desc><script>alert('&\"')</script>\x00\x1b]]>\u202e"
 
 
-def test_hostile_names_are_text(made: Path) -> None:
-    one = seen(made / CUT)
+def test_hostile_names_are_text(plate_folder: Path) -> None:
+    one = seen(plate_folder / CUT)
     assert one.job is not None
     names = {line: HOSTILE + name for line, name in one.names.items()}
     job, machine = replace(one.job, name=HOSTILE), replace(one.machine, name=HOSTILE)
@@ -207,8 +197,8 @@ def test_hostile_names_are_text(made: Path) -> None:
     assert "<script>" in str(root.findtext(f"{SVG}desc"))
 
 
-def test_before_and_after_are_drawn_beside_each_other(made: Path) -> None:
-    after = seen(made / CUT)
+def test_before_and_after_are_drawn_beside_each_other(plate_folder: Path) -> None:
+    after = seen(plate_folder / CUT)
     program = after.program
     away = np.array(program.end)
     rapids = np.flatnonzero((program.kind == RAPID) & np.isfinite(away).all(axis=1))
@@ -287,15 +277,17 @@ def rows(count: int) -> Program:
     )  # fmt: skip
 
 
-def test_a_large_file_makes_a_picture_of_bounded_size(made: Path) -> None:
-    one = seen(made / CUT)
+def test_a_large_file_makes_a_picture_of_bounded_size(plate_folder: Path) -> None:
+    one = seen(plate_folder / CUT)
     sizes = [len(file_picture([replace(one, program=rows(count), names={})])) for count in (30_000, 300_000)]
     assert max(sizes) < 30 * path_data.MOST_COARSE
     assert "Drawn to" in file_picture([replace(one, program=rows(30_000), names={})])
 
 
-def test_many_pieces_are_drawn_each_once_and_keep_their_length(made: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    one = seen(made / CUT)
+def test_many_pieces_are_drawn_each_once_and_keep_their_length(
+    plate_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = seen(plate_folder / CUT)
     exact, _ = lengths_in(file_picture([one]), scale_of(one))
     monkeypatch.setattr(path_data, "MOST_EXACT", 10)
     coarse, _ = lengths_in(file_picture([one]), scale_of(one))
@@ -303,8 +295,8 @@ def test_many_pieces_are_drawn_each_once_and_keep_their_length(made: Path, monke
     assert 0.5 * exact < coarse < 1.02 * exact
 
 
-def test_a_relief_has_classes_of_equal_size_and_no_tabs(made: Path) -> None:
-    one = replace(seen(made / CUT), program=rows(20_000), names={})
+def test_a_relief_has_classes_of_equal_size_and_no_tabs(plate_folder: Path) -> None:
+    one = replace(seen(plate_folder / CUT), program=rows(20_000), names={})
     floors = depth_classes(one.motion.cuts, 0.0, 1.0, 7)
     assert np.diff(floors) == pytest.approx(np.full(len(floors) - 1, floors[1] - floors[0]))
     assert len(one.motion.tab_at) == 0
@@ -340,30 +332,32 @@ def test_every_depth_has_a_class_that_reaches_down_to_it(depths: list[float]) ->
 # --- the command ---------------------------------------------------------------------------------------------------
 
 
-def test_the_command_draws(made: Path, tmp_path: Path) -> None:
+def test_the_command_draws(plate_folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "x.svg"
-    done = CliRunner().invoke(cli, ["draw", str(made / CUT), "--out", str(out)])
+    done = CliRunner().invoke(cli, ["draw", str(plate_folder / CUT), "--out", str(out)])
     assert done.exit_code == 0, done.output
     assert "8 toolpaths" in done.output
     tree(out.read_text(encoding="utf-8"))
     both = tmp_path / "both.svg"
-    assert run(["draw", str(made / CUT), "--before", str(made / CUT), "--out", str(both), "--json"]) == 0
+    assert (
+        run(["draw", str(plate_folder / CUT), "--before", str(plate_folder / CUT), "--out", str(both), "--json"]) == 0
+    )
     assert "before: travel" in both.read_text(encoding="utf-8")
 
 
-def test_a_file_without_certificate_is_drawn_about_its_own_zero(made: Path, tmp_path: Path) -> None:
-    alone = Path(shutil.copy(made / CUT, tmp_path / "alone.nc"))
+def test_a_file_without_certificate_is_drawn_about_its_own_zero(plate_folder: Path, tmp_path: Path) -> None:
+    alone = Path(shutil.copy(plate_folder / CUT, tmp_path / "alone.nc"))
     with pytest.raises(InputError, match="--machine"):
         seen(alone)
-    one = seen(alone, seen(made / CUT).machine)
+    one = seen(alone, seen(plate_folder / CUT).machine)
     svg = file_picture([one])
     tree(svg)
     assert "The board is not known" in svg
     assert one.depth_word(-3.0) == ""
 
 
-def test_what_cannot_be_drawn_is_refused_with_the_reason(made: Path, tmp_path: Path) -> None:
-    machine = seen(made / CUT).machine
+def test_what_cannot_be_drawn_is_refused_with_the_reason(plate_folder: Path, tmp_path: Path) -> None:
+    machine = seen(plate_folder / CUT).machine
     with pytest.raises(InputError, match="is not there"):
         seen(tmp_path / "none.nc")
     (tmp_path / "notes.nc").write_text("nothing to see\n")
@@ -375,10 +369,10 @@ def test_what_cannot_be_drawn_is_refused_with_the_reason(made: Path, tmp_path: P
     (tmp_path / "still.nc").write_text("G21 G90\nM3 S1000\nM5\n")
     with pytest.raises(InputError, match="moves the bit to no place"):
         seen(tmp_path / "still.nc", machine)
-    changed = Path(shutil.copytree(made / "grbl-front-left", tmp_path / "changed")) / "cable-tidy-plates.nc"
+    changed = Path(shutil.copytree(plate_folder / "grbl-front-left", tmp_path / "changed")) / "cable-tidy-plates.nc"
     changed.write_bytes(changed.read_bytes().replace(b"F2560", b"F2561"))
     with pytest.raises(InputError, match="changed since"):
         seen(changed)
     assert seen(changed, machine).job is not None
     with pytest.raises(InputError, match=r"\.svg or \.png"):
-        cli.main(["draw", str(made / CUT), "--out", "x.gif"], standalone_mode=False)
+        cli.main(["draw", str(plate_folder / CUT), "--out", "x.gif"], standalone_mode=False)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
 
 import pathkit as pk
 from pathkit.errors import Refused
@@ -13,15 +12,12 @@ from pathkit.handover.build import build_orders
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.testing.job_files import honest_job
+from tests.how_long import usually
 
 MACHINES = [pk.load_machine(name) for name in ("grbl-back-right", "grbl-front-left", "portrait-inch")]
 
 
-COUNT = 20 if settings().max_examples < 50 else 40
-"""How many are built; the profiles that look longer build all."""
-
-
-@pytest.mark.parametrize("first", range(0, COUNT, 5))
+@pytest.mark.parametrize("first", usually(range(0, 10, 5), of=range(0, 40, 5)))
 def test_honest_jobs_raise_no_alarm(first: int, tmp_path: Path) -> None:
     built = 0
     for seed in range(first, first + 5):

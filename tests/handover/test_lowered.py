@@ -9,11 +9,12 @@ import pytest
 
 import pathkit as pk
 from pathkit.handover.lowered import WITHOUT_EFFECT, Shared, key_of, lowered
-from pathkit.jobs.demo import demo_job, demo_passes
+from pathkit.jobs.demo import demo_passes
 from pathkit.jobs.order import Order
 from pathkit.machine.profile import Change, Corner, Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.passes.steady_load import SteadyLoad
+from tests.demo import demo_plates
 
 MACHINE = Machine(
     "router", "grbl", pk.Axes(), pk.Travel(600, 600, 80),
@@ -23,9 +24,7 @@ MACHINE = Machine(
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    job = demo_job()
-    few = {"plate 01", "plate 02", "plate 03"}
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part in few), parts=job.parts[:3])
+    return demo_plates("plate 01", "plate 02")
 
 
 def order(job: Job, setup: Setup | None = None, **changed: Any) -> Order:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import importlib
 import multiprocessing
-import os
 import pickle
-import sys
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
@@ -23,57 +20,36 @@ from pathkit.handover.atomic_write import MANIFEST, about, listed_in
 from pathkit.handover.build import build_orders
 from pathkit.handover.kept import INDEX
 from pathkit.handover.many import batches, build_batch, build_many, orders_from
-from pathkit.jobs.demo import demo_job, demo_machines, demo_orders, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_orders, demo_passes
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
-from pathkit.machine.profile import Machine, Sideways, Upright
+from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
-
-AXES: tuple[tuple[Sideways, Sideways, Upright, bool], ...] = (
-    ("right", "away", "up", False),
-    ("away", "right", "up", True),
-    ("left", "away", "down", False),
-)
+from tests.handover.folders import tree
+from tests.handover.variants import deadly_in, six_routers
 
 
 @pytest.fixture(scope="module")
-def job() -> Job:
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+def job(one_plate: Job) -> Job:
+    return one_plate
 
 
 @pytest.fixture(scope="module")
 def machines() -> list[Machine]:
-    base = demo_machines()[1]
-    return [
-        replace(
-            base, name=f"router {dialect} {k}", dialect=dialect, output={}, origin="front-left", axes=pk.Axes(x, y, z),
-            left_handed=left, homed=False, travel=pk.Travel(900, 900, 80), park=None, rehearsed=None,
-        )
-        for dialect in ("grbl", "rs274ngc")
-        for k, (x, y, z, left) in enumerate(AXES)
-    ]  # fmt: skip
+    return six_routers()
 
 
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
+@pytest.fixture
+def deadly(tmp_path: Path) -> Iterator[Any]:
+    with deadly_in(tmp_path) as found:
+        yield found
 
 
 @contextmanager
 def processes() -> Iterator[Executor]:
     with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn")) as pool:
         yield pool
-
-
-@contextmanager
-def dask() -> Iterator[Any]:
-    distributed = pytest.importorskip("distributed")
-    with (
-        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
-        distributed.Client(cluster) as client,
-    ):
-        yield client
 
 
 @pytest.fixture(scope="module")
@@ -85,16 +61,11 @@ def serial(job: Job, machines: list[Machine], tmp_path_factory: pytest.TempPathF
     return out
 
 
-@pytest.mark.parametrize("kind", ["threads", "processes", "dask"])
-@pytest.mark.filterwarnings("default")  # the scheduler of dask warns of its own affairs
+@pytest.mark.parametrize("kind", ["threads", "processes"])
 def test_every_executor_gives_the_same_bytes(
     job: Job, machines: list[Machine], serial: Path, tmp_path: Path, kind: str
 ) -> None:
-    pools: dict[str, Callable[[], Any]] = {
-        "threads": lambda: ThreadPoolExecutor(2),
-        "processes": processes,
-        "dask": dask,
-    }
+    pools: dict[str, Callable[[], Any]] = {"threads": lambda: ThreadPoolExecutor(2), "processes": processes}
     with pools[kind]() as executor:
         done = list(build_many(job, machines, tmp_path / "out", executor=executor, passes=demo_passes()))
         assert all(v.ok for v in done), [v.findings for v in done]
@@ -201,43 +172,6 @@ def test_an_unproved_file_is_not_written(
     assert not (tmp_path / "out" / machines[0].slug).exists()
 
 
-DEADLY = '''
-import os, signal, time
-from dataclasses import dataclass
-from pathlib import Path
-import pathkit as pk
-
-@dataclass(frozen=True)
-class Deadly:
-    """A pass that ends its process the first time that it runs: when the file does not exist yet."""
-    flag: str
-    wait: str = ""
-    name: str = "deadly"
-    promises: tuple = ()
-
-    def __call__(self, job, machine, *, progress=None):
-        if machine.name.endswith("0") and not os.path.exists(self.flag):
-            # Something else is finished first.
-            for _ in range(600):
-                if not self.wait or os.path.exists(self.wait):
-                    break
-                time.sleep(0.1)
-            Path(self.flag).touch()
-            os.kill(os.getpid(), signal.SIGKILL)
-        return pk.Passed(job)
-'''
-
-
-@pytest.fixture
-def deadly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
-    """The class `Deadly`, in a module that other processes find too."""
-    (tmp_path / "deadly_pass.py").write_text(DEADLY)
-    monkeypatch.syspath_prepend(tmp_path)
-    monkeypatch.setenv("PYTHONPATH", os.pathsep.join([str(tmp_path), *sys.path]))
-    yield importlib.import_module("deadly_pass").Deadly
-    del sys.modules["deadly_pass"]
-
-
 def test_a_killed_worker_loses_nothing_and_the_next_run_completes_it(
     job: Job, machines: list[Machine], tmp_path: Path, deadly: Any
 ) -> None:
@@ -253,23 +187,13 @@ def test_a_killed_worker_loses_nothing_and_the_next_run_completes_it(
     kept = {v.folder for v in first.values() if v.ok}
     assert few[1].slug in kept
     assert {p.name for p in out.iterdir() if p.is_dir()} == kept
-    with processes() as pool:
-        second = {v.machine: v.status for v in build_many(job, few, out, passes=steps, executor=pool)}
+    second = {v.machine: v.status for v in build_many(job, few, out, passes=steps)}
     assert second[few[0].name] == "built"
     assert second[few[1].name] == "finished before"
     assert {p.name for p in out.iterdir() if p.is_dir()} == {m.slug for m in few}
     fresh = tmp_path / "fresh"
     list(build_many(job, few, fresh, passes=steps))
     assert tree(fresh) == tree(out)
-
-
-@pytest.mark.filterwarnings("default")
-def test_a_killed_worker_of_dask_is_tried_again(job: Job, machines: list[Machine], tmp_path: Path, deadly: Any) -> None:
-    steps = (*demo_passes(), deadly(str(tmp_path / "flag")))
-    with dask() as client:
-        done = list(build_many(job, machines[:2], tmp_path / "out", passes=steps, executor=client))
-    assert (tmp_path / "flag").exists()
-    assert all(v.ok for v in done), [v.findings for v in done]
 
 
 def test_results_come_one_by_one_and_stopping_keeps_them(job: Job, machines: list[Machine], tmp_path: Path) -> None:

@@ -187,6 +187,34 @@ def test_the_command_makes_a_page_of_any_file(
     assert (columns[:2, -1] / PER_MM).tolist() == [40.0, 30.0]
 
 
+def test_a_file_that_starts_again_has_its_page(built: BuildResult, tmp_path: Path) -> None:
+    folder = built.folders[0]
+    last = folder.job.toolpaths[-1]
+    cut = built.out / folder.name / folder.cut_file
+    assert run(["resume", str(cut), "--from", last.name, "--out", str(tmp_path / "rest.nc")]) == 0
+    page, text = (tmp_path / "rest-preview.html").read_bytes(), (tmp_path / "rest.nc").read_bytes()
+    about, columns, shown = carried(page)
+    assert shown == text.decode("ascii").replace("\r\n", "\n")
+    assert {about["names"][at] for at in columns[9] if at >= 0} == {last.name}
+    assert {about["bits"][at]["name"] for at in columns[8]} == {last.tool.name}
+    assert (columns[9] >= 0).any()
+    assert b"What was cut before this file is not shown" in page
+    assert b"What was cut before this file is not shown" not in folder.files[PREVIEW]
+
+
+def test_a_rehearsal_has_a_page_on_which_nothing_is_cut(built: BuildResult, tmp_path: Path) -> None:
+    folder = built.folders[0]
+    job = built.out / folder.name / folder.job_file
+    assert run(["rehearse", str(job), "--machine", FRONT, "--out", str(tmp_path / "air")]) == 0
+    about, columns, shown = carried((tmp_path / "air" / "rehearsal-preview.html").read_bytes())
+    names = [file["name"] for file in about["files"]]
+    assert [name.split("-")[1] for name in names] == ["letter", "rectangle"]
+    assert all((tmp_path / "air" / name).read_text("ascii").replace("\r\n", "\n") in shown + "\n" for name in names)
+    assert about["board"]["known"]
+    assert columns[2, columns[7] > 0].min() > about["board"]["top"] * PER_MM
+    assert set(columns[8].tolist()) == set(columns[9].tolist()) == {-1}
+
+
 # In a real browser.
 
 

@@ -11,39 +11,28 @@ from hypothesis import strategies as st
 
 from pathkit import registry
 from pathkit.errors import InputError
-from pathkit.handover.build import build
 from pathkit.handover.recheck import read_motion, recheck
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
 from pathkit.model.job import Job, Setup
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 AIR = "grbl-front-left/cable-tidy-plates-air.nc"
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    job = demo_job()
-    plate = Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
-    out = tmp_path_factory.mktemp("made") / "out"
-    assert build(plate, demo_machines(), out, passes=demo_passes()).ok
-    return out
-
-
 @pytest.fixture
-def copy(made: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(made, tmp_path / "out"))
+def copy(plate_folder: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(plate_folder, tmp_path / "out"))
 
 
-def test_every_file_of_a_folder_is_proved_again(made: Path) -> None:
-    results = recheck(made)
+def test_every_file_of_a_folder_is_proved_again(plate_folder: Path) -> None:
+    results = recheck(plate_folder)
     assert len(results) == 6
     assert all(result.ok for result in results), [result.findings for result in results]
     assert {result.job for result in results} == {"cable-tidy plates"}
     open_ = {check.name for result in results for check in result.proof.checks if check.status != "passed"}
     # It was built from toolpaths: what a job file asks for cannot be judged.
     assert open_ == {"job as asked"}
-    (single,) = recheck(made / AIR)
-    assert single.file == str(made / AIR)
+    (single,) = recheck(plate_folder / AIR)
+    assert single.file == str(plate_folder / AIR)
     assert single.ok
     assert json.dumps(single.as_dict())
 
@@ -51,11 +40,11 @@ def test_every_file_of_a_folder_is_proved_again(made: Path) -> None:
 @settings(max_examples=15 if settings().max_examples < 50 else 40)
 @given(data=st.data())
 def test_a_flipped_digit_is_named_by_its_line(
-    made: Path, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+    plate_folder: Path, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
 ) -> None:
     name = data.draw(st.sampled_from([CUT, "portrait-inch/cable-tidy-plates.ngc", AIR]))
     out = tmp_path_factory.mktemp("flipped") / "out"
-    shutil.copytree(made, out)
+    shutil.copytree(plate_folder, out)
     path = out / name
     text = path.read_bytes()
     lines = text.split(b"\n")
@@ -157,7 +146,7 @@ def test_places_with_nothing_to_check(tmp_path: Path, copy: Path) -> None:
         recheck(renamed)
 
 
-def test_motion_of_a_file(made: Path) -> None:
-    program = read_motion(made / CUT, registry.load_machine("grbl-front-left"))
+def test_motion_of_a_file(plate_folder: Path) -> None:
+    program = read_motion(plate_folder / CUT, registry.load_machine("grbl-front-left"))
     assert program.frame == "controller"
     assert len(program) > 100

@@ -17,13 +17,13 @@ from pathkit.cli.main import run
 from pathkit.errors import InputError, Refused
 from pathkit.handover.build import build
 from pathkit.handover.rehearse import LETTER, record, rehearsal_findings, rehearse
-from pathkit.jobs.demo import demo_job
 from pathkit.machine.profile import Rehearsed, Sideways
 from pathkit.testing.strategies import machines
+from tests.demo import demo
 
 PROFILES = Path(__file__).parents[2] / "posts" / "pathkit_posts" / "machines"
 NAMES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
-DEMO = demo_job()
+DEMO = demo()
 _COMPASS: dict[Sideways, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "away": (0, 1), "toward": (0, -1)}
 
 
@@ -180,7 +180,7 @@ def test_a_table_that_cannot_be_set_is_left_alone(tmp_path: Path) -> None:
 
 def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     job, path, out = tmp_path / "job.json", profile(tmp_path), tmp_path / "out"
-    job.write_text(demo_job().to_json())
+    job.write_text(DEMO.to_json())
     assert run(["rehearse", str(job), "--machine", str(path), "--out", str(out), "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert {told["letter_file"], told["rectangle_file"]} < {p.name for p in out.iterdir()}

@@ -17,7 +17,7 @@ from pathkit.handover.many import build_many, orders_from
 from pathkit.handover.pages.render import index_of
 from pathkit.handover.remote import RemoteTarget, handed_over, opened
 from pathkit.handover.result import Folder
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_passes
 from pathkit.model.job import Job
 
 fsspec = pytest.importorskip("fsspec")
@@ -26,9 +26,8 @@ Place = tuple[Any, str]
 
 
 @pytest.fixture(scope="module")
-def job() -> Job:
-    job = demo_job()
-    return Job(job.name, job.stock, tuple(p for p in job.toolpaths if p.part == "plate 01"), parts=job.parts[:1])
+def job(one_plate: Job) -> Job:
+    return one_plate
 
 
 @pytest.fixture(scope="module")

@@ -13,28 +13,16 @@ import pytest
 import pathkit as pk
 from pathkit.cli.main import run
 from pathkit.errors import InputError, Refused, UnknownName
-from pathkit.handover.build import build
 from pathkit.handover.recheck import recheck
 from pathkit.handover.resume import needs, rest_of, resume
-from pathkit.jobs.demo import demo_job, demo_machines, demo_passes
+from tests.demo import demo
 
 CUT = "grbl-front-left/cable-tidy-plates.nc"
 INCH = "portrait-inch/cable-tidy-plates.ngc"
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    whole = demo_job()
-    plate = pk.Job(
-        whole.name, whole.stock, tuple(p for p in whole.toolpaths if p.part == "plate 01"), parts=whole.parts[:1]
-    )
-    out = tmp_path_factory.mktemp("made") / "out"
-    assert build(plate, demo_machines(), out, passes=demo_passes()).ok
-    return out
-
-
-def job_of(made: Path, file: str) -> pk.Job:
-    path = made / file
+def job_of(plate_folder: Path, file: str) -> pk.Job:
+    path = plate_folder / file
     return pk.Job.from_json((path.parent / "cable-tidy-plates.job.json").read_bytes())
 
 
@@ -49,9 +37,9 @@ def cuts(program: pk.Program, names: set[str]) -> np.ndarray:
 
 
 @pytest.mark.parametrize("file", [CUT, INCH])
-def test_every_toolpath_after_a_pocket_can_be_started_from(made: Path, file: str) -> None:
+def test_every_toolpath_after_a_pocket_can_be_started_from(plate_folder: Path, file: str) -> None:
     """The moves that are left are bit for bit those of the whole job from there on, as read from the files."""
-    job = job_of(made, file)
+    job = job_of(plate_folder, file)
     machine = pk.load_machine(Path(file).parent.name)
     whole = pk.lower(job, machine)
     begun = 0
@@ -66,9 +54,9 @@ def test_every_toolpath_after_a_pocket_can_be_started_from(made: Path, file: str
     assert begun >= 6
 
 
-def test_it_says_what_its_machine_needs_before_the_start(made: Path) -> None:
+def test_it_says_what_its_machine_needs_before_the_start(plate_folder: Path) -> None:
     """Travel height by hand, nothing on a homed machine, and the zero itself where the files set it."""
-    by_hand = resume(made / CUT, "plate 01 outline", "rest.nc")
+    by_hand = resume(plate_folder / CUT, "plate 01 outline", "rest.nc")
     machine = by_hand.machine
     travel = replace(machine.travel, low=(0.0, 0.0, -machine.travel.z))
     homed = replace(by_hand, machine=replace(machine, homed=True, travel=travel))
@@ -81,15 +69,15 @@ def test_it_says_what_its_machine_needs_before_the_start(made: Path) -> None:
 
 
 @pytest.mark.parametrize("file", [CUT, INCH])
-def test_a_resumed_file_sets_everything_anew_and_is_proved_again(made: Path, file: str, tmp_path: Path) -> None:
+def test_a_resumed_file_sets_everything_anew_and_is_proved_again(plate_folder: Path, file: str, tmp_path: Path) -> None:
     name = f"rest{Path(file).suffix}"
-    result = resume(made / file, "plate 01 outline", name)
+    result = resume(plate_folder / file, "plate 01 outline", name)
     assert result.proof.ok
     assert result.twin_proof.ok
-    assert result.assumed == tuple(p.name for p in job_of(made, file).toolpaths if p.name != "plate 01 outline")
+    assert result.assumed == tuple(p.name for p in job_of(plate_folder, file).toolpaths if p.name != "plate 01 outline")
     assert "taken to be cut" in result.findings[0].what
     lines = [line for line in result.files[name].decode("ascii").split("\n") if line[:1] not in ("(", "%")]
-    before = (made / file).read_text().split("\n")
+    before = (plate_folder / file).read_text().split("\n")
     # Units and modes are word for word those of the whole file; then come Z alone, spindle, wait, and last X and Y.
     assert all(line in before for line in lines[:2])
     first = [next(k for k, line in enumerate(lines) if word in line) for word in ("G0 Z", "M3", "G4 P", "X")]
@@ -99,19 +87,19 @@ def test_a_resumed_file_sets_everything_anew_and_is_proved_again(made: Path, fil
     assert [one.ok for one in recheck(tmp_path)] == [True, True]
 
 
-def test_from_the_first_toolpath_the_whole_job_comes_out(made: Path) -> None:
-    job = job_of(made, CUT)
-    result = resume(made / CUT, job.toolpaths[0].name, "again.nc")
+def test_from_the_first_toolpath_the_whole_job_comes_out(plate_folder: Path) -> None:
+    job = job_of(plate_folder, CUT)
+    result = resume(plate_folder / CUT, job.toolpaths[0].name, "again.nc")
     assert result.job.toolpaths == job.toolpaths
     assert result.job.parts == job.parts
     assert result.assumed == ()
     moves = [line for line in result.files["again.nc"].split(b"\n") if not line.startswith(b"(")]
-    assert moves == [line for line in (made / CUT).read_bytes().split(b"\n") if not line.startswith(b"(")]
+    assert moves == [line for line in (plate_folder / CUT).read_bytes().split(b"\n") if not line.startswith(b"(")]
 
 
-def test_a_wall_without_its_raster_is_refused_with_a_place_to_start(made: Path) -> None:
+def test_a_wall_without_its_raster_is_refused_with_a_place_to_start(plate_folder: Path) -> None:
     with pytest.raises(Refused) as raised:
-        resume(made / CUT, "plate 01 recess wall", "rest.nc")
+        resume(plate_folder / CUT, "plate 01 recess wall", "rest.nc")
     (finding,) = raised.value.findings
     assert finding.toolpath == "plate 01 recess wall"
     assert "start from 'plate 01 recess rows'" in finding.fix
@@ -142,7 +130,7 @@ def test_a_cut_that_begins_below_the_top_needs_what_is_above_it() -> None:
 
 
 def test_parts_are_judged_only_where_the_whole_of_them_is_cut() -> None:
-    whole = demo_job()
+    whole = demo()
     order = sorted(whole.toolpaths, key=lambda p: p.part or "")
     job = whole.with_toolpaths(tuple(order))
     second = next(k for k, p in enumerate(order) if p.part == "plate 02")
@@ -153,33 +141,34 @@ def test_parts_are_judged_only_where_the_whole_of_them_is_cut() -> None:
     assert [p.name for p in rest_of(nameless, second).parts] == [p.name for p in whole.parts[1:]]
 
 
-def test_refusals_say_what_to_do(made: Path, tmp_path: Path) -> None:
+def test_refusals_say_what_to_do(plate_folder: Path, tmp_path: Path) -> None:
     with pytest.raises(UnknownName, match="plate 01 slot"):
-        resume(made / CUT, "plate 01 slit", "rest.nc")
+        resume(plate_folder / CUT, "plate 01 slit", "rest.nc")
     with pytest.raises(InputError, match="name the cut file"):
-        resume(made / "grbl-front-left/cable-tidy-plates-air.nc", "plate 01 slot", "rest.nc")
+        resume(plate_folder / "grbl-front-left/cable-tidy-plates-air.nc", "plate 01 slot", "rest.nc")
     with pytest.raises(InputError, match="choose another"):
-        resume(made / CUT, "plate 01 slot", "-rest;.nc")
+        resume(plate_folder / CUT, "plate 01 slot", "-rest;.nc")
     lone = tmp_path / "lone.nc"
-    lone.write_bytes((made / CUT).read_bytes())
+    lone.write_bytes((plate_folder / CUT).read_bytes())
     with pytest.raises(InputError, match="no certificate"):
         resume(lone, "plate 01 slot", "rest.nc")
     for name in ("cable-tidy-plates.nc", "cable-tidy-plates.nc.proof.json", "cable-tidy-plates.job.json"):
-        (tmp_path / name).write_bytes((made / "grbl-front-left" / name).read_bytes())
+        (tmp_path / name).write_bytes((plate_folder / "grbl-front-left" / name).read_bytes())
     changed = tmp_path / "cable-tidy-plates.nc"
     changed.write_bytes(re.sub(rb"F\d+", b"F777", changed.read_bytes(), count=1))
     with pytest.raises(InputError, match="changed since"):
         resume(changed, "plate 01 slot", "rest.nc")
 
 
-def test_the_command_writes_four_files_and_never_over_others(
-    made: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+def test_the_command_writes_five_files_and_never_over_others(
+    plate_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    words = ["resume", str(made / CUT), "--from", "plate 01 slot", "--out", str(tmp_path / "rest.nc")]
+    words = ["resume", str(plate_folder / CUT), "--from", "plate 01 slot", "--out", str(tmp_path / "rest.nc")]
     assert run([*words, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["ok"] is True
-    assert {p.name for p in tmp_path.iterdir()} == {"rest.nc", "rest-air.nc", "rest.job.json", "rest.nc.proof.json"}
+    written = {"rest.nc", "rest-air.nc", "rest.job.json", "rest.nc.proof.json", "rest-preview.html"}
+    assert {p.name for p in tmp_path.iterdir()} == written
     assert run(words) == 0, "the same bytes again are no harm"
     assert "taken to be cut" in capsys.readouterr().out
     (tmp_path / "rest.nc").write_text("mine")
@@ -189,4 +178,4 @@ def test_the_command_writes_four_files_and_never_over_others(
     assert run([*words, "--force"]) == 0
     report = json.loads((tmp_path / "rest.nc.proof.json").read_bytes())
     assert report["resumed"]["from"] == "plate 01 slot"
-    assert run(["resume", str(made / CUT), "--from", "no such", "--out", str(tmp_path / "x.nc")]) == 2
+    assert run(["resume", str(plate_folder / CUT), "--from", "no such", "--out", str(tmp_path / "x.nc")]) == 2

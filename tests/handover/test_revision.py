@@ -17,6 +17,7 @@ from pathkit.handover.atomic_write import MANIFEST, sha256
 from pathkit.handover.build import build as make
 from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.reading import job_file_of
+from tests.handover.folders import tree
 
 FRONT, INCH = "grbl-front-left", "portrait-inch"
 CUT = {FRONT: f"{FRONT}/key-tags.nc", INCH: f"{INCH}/key-tags.ngc"}
@@ -32,10 +33,6 @@ def build(tmp_path: Path, tags: str, capsys: pytest.CaptureFixture[str]) -> Buil
         return run(words)
 
     return run_it
-
-
-def tree(out: Path) -> dict[str, bytes]:
-    return {p.relative_to(out).as_posix(): p.read_bytes() for p in sorted(out.rglob("*")) if p.is_file()}
 
 
 def test_adding_a_machine_keeps_everyone_elses_files(build: Build, tmp_path: Path, tags: str) -> None:

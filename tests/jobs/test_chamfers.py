@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from pathkit.handover.pages.cuts import chamfers
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.tolerances import SAME_PLACE
+from tests.how_long import usually
 
 PLATE = """
 name = "plates"
@@ -163,8 +165,14 @@ def test_the_line_has_the_room_for_pegs_that_its_wall_has() -> None:
     assert line.bounds == pytest.approx(recess.bounds)
 
 
-@pytest.mark.parametrize("machine", ["grbl-front-left", "grbl-back-right", "portrait-inch"])
-@pytest.mark.parametrize("stock", [BED, 'z_zero = "top"'])
+MACHINES = ("grbl-front-left", "grbl-back-right", "portrait-inch")
+TOP = 'z_zero = "top"'
+
+
+@pytest.mark.parametrize(
+    ("machine", "stock"),
+    usually(zip(MACHINES, (BED, TOP, BED), strict=True), of=product(MACHINES, (BED, TOP))),
+)
 def test_all_of_it_is_proved(machine: str, stock: str, tmp_path: Path) -> None:
     result = build_orders(orders(text(stock=stock, layout="[layout]\ncopies = 2"), machine), tmp_path)
     assert result.ok, [str(finding) for finding in result.findings if finding.severity == "error"]
@@ -218,7 +226,7 @@ def test_whatever_else_is_asked(change: dict[str, str], tmp_path: Path) -> None:
 
 
 def test_unlike_parts_nested_turned_and_like_another(tmp_path: Path) -> None:
-    nested = text().replace('name = "plate"', 'name = "plate"\nquantity = 2') + (
+    nested = text(edge(width="1.5")).replace('name = "plate"', 'name = "plate"\nquantity = 2') + (
         '[[part]]\nname = "other"\nlike = "plate"\nquantity = 1\n[part.shapes]\n'
         "outline.rectangle = { width = 110, depth = 70, radius = 3 }\n"
         '[[part.operations]]\nkind = "chamfer"\nshape = "outline"\nwidth = 2\ntool = "vee"\n'

@@ -12,8 +12,9 @@ from pathkit.jobs.demo import demo_job, demo_passes
 from pathkit.model import codec
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import Toolpath
+from tests.demo import demo
 
-JOB = demo_job()
+JOB = demo()
 
 
 def plate(curve: Curve) -> Polygon:

@@ -13,12 +13,13 @@ import pathkit as pk
 from pathkit.curves.regions import area_of
 from pathkit.errors import InputError, ModelError, Refused
 from pathkit.model.curve import Curve
-from pathkit.model.job import Feature, Job
+from pathkit.model.job import Feature, Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Ramp
 from pathkit.operations import (
     bridged_pocket,
+    check_edges,
     check_webs,
     contour,
     drill,
@@ -155,6 +156,27 @@ def test_a_web_is_what_two_kerfs_leave_between_them() -> None:
     check_webs(outlines(6.0), STOCK)
     shallow = [pk.Toolpath("s", Curve([(64.5, 20), (64.5, 50)]), BIT, CUT, bottom=-2.0)]
     check_webs([*outlines(13.0), *shallow], STOCK)  # a cut that does not go through leaves wood below
+
+
+def test_what_runs_over_an_edge_is_warned_of() -> None:
+    """A plate of 40 × 30 mm and a bit of 4 mm on a board of 300 × 200 mm, at each edge in turn."""
+
+    def said(x: float, y: float) -> list[str]:
+        plate = rectangle((x, y), 40.0, 30.0, 4.0)
+        cut = contour("cut", plate, BIT, CUT, bottom=-9.3, part="plate")
+        found = check_edges(Job("j", STOCK, cut, parts=(Part("plate", plate),)))
+        assert {finding.severity for finding in found} <= {"warning"}
+        return [finding.what for finding in found]
+
+    assert said(4.0, 4.0) == said(256.0, 166.0) == []
+    over = "the cut round 'plate' runs over the board's edge: "
+    assert said(0.0, 10.0) == [over + "4.00 mm at the left"]
+    assert said(258.5, 168.0) == [over + "2.50 mm at the right, 2.00 mm at the back"]
+    assert said(30.0, -1.5) == [
+        "the part 'plate' hangs over the board: 1.50 mm at the front", over + "5.50 mm at the front"
+    ]  # fmt: skip
+    within = pocket("floor", rectangle((-5.0, 50.0), 40.0, 30.0, 4.0), BIT, CUT, bottom=-3.0, angle=0.0)
+    assert check_edges(Job("j", STOCK, within)) == (), "a floor may be cleared past an edge"
 
 
 def test_every_thin_web_is_named_also_of_holes() -> None:

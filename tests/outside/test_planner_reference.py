@@ -18,6 +18,7 @@ import pytest
 from pathkit.machine.kinematics import run_time
 from pathkit.machine.profile import Axes, Machine, Motion, Travel
 from pathkit.motion.program import ARC, LINE, RAPID, Dwell, Event, Program, Spindle
+from tests.how_long import usually
 
 Vector = tuple[float, float, float]
 
@@ -203,7 +204,7 @@ def random_program(random: np.random.Generator) -> Program:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.parametrize("seed", usually(range(60), of=range(200)))
 def test_kernel_agrees_with_the_plain_planner(seed: int) -> None:
     random = np.random.default_rng(seed)
     motion, program = random_motion(random), random_program(random)

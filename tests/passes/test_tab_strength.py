@@ -235,6 +235,24 @@ def test_too_little_is_warned_of() -> None:
     assert weak.breaks == (weak.share > SAFETY)
 
 
+def test_a_cut_that_frees_nothing_needs_no_hold() -> None:
+    """An opening less than two bits wide is cleared by going round it once. One twice as wide leaves a core; where that
+    is to be dropped, it is not meant to be held, and the proof sees that nothing moves beside it."""
+    outline = rectangle((60, 60), 90.0, 50.0, radius=8.0)
+    cutting = Cutting(2560.0, 500.0, 16000.0)
+
+    def warned(width: float, *, drop: bool = False) -> list[str | None]:
+        inside = contour("gap", rectangle((80, 70), width, 30.0), BIT, cutting, side="inside", bottom=BOARD.through(),
+                         stepdown=3.0, part="plate", drop=drop)  # fmt: skip
+        (held,) = HoldTabs(count=4)(Job("j", BOARD, (plate(),)), MACHINE).job.toolpaths
+        job = Job("j", BOARD, (*inside, held), (), (Part("plate", outline),))
+        return [finding.toolpath for finding in holding_findings(job, "plywood", MACHINE)]
+
+    assert warned(7.9) == []
+    assert warned(16.0) == ["gap"]
+    assert warned(16.0, drop=True) == []
+
+
 def test_a_lap_that_takes_off_an_allowance_asks_no_more_of_its_tabs() -> None:
     """It goes to the bottom at once, and takes off 0.3 mm: the cut before it is what the tabs bear."""
     outline = rectangle((60, 60), 90.0, 50.0, radius=8.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,9 @@ STOCK = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
 NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package)
 
 
+@lru_cache(maxsize=1)
 def two_bits() -> pk.Job:
+    """Made once: nothing can change a job."""
     toolpaths = (
         *drill("hole", [(45, 50), (60, 50), (75, 50.125)], SMALL, FEEDS, bottom=STOCK.underside - 0.3, peck=2.5),
         *contour("outline", rectangle((30, 25), 100, 50, radius=6), WIDE, FEEDS, bottom=STOCK.underside - 0.3,

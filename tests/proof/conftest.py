@@ -36,27 +36,24 @@ class Case:
         return pk.verify(self.posted if text is None else text, self.program, self.machine, **values)
 
 
-def plates() -> pk.Job:
-    """Two cable-tidy plates: a recess, a ramped slot, two screw holes, an outline with two tabs each."""
+def plate() -> pk.Job:
+    """A cable-tidy plate: a recess, a ramped slot, two screw holes, an outline with two tabs."""
     bit = pk.Tool("6 mm end mill", 6.0, number=1)
     drill_bit = pk.Tool("4 mm drill", 4.0, number=2, kind="drill")
     cutting = pk.Cutting(1200.0, 400.0, 16000.0)
-    stock = pk.Stock(220.0, 90.0, 9.0, z_zero="bed", underlay=3.0)
+    stock = pk.Stock(118.0, 90.0, 9.0, z_zero="bed", underlay=3.0)
     through = stock.underside - 0.3
-    paths: list[pk.Toolpath] = []
-    for number, left in enumerate((15.0, 118.0)):
-        name, at = f"plate {number}", (left, 16.0)
-        recess = moved(rectangle((12.0, 10.0), 34.0, 26.0, radius=5.0), at)
-        outline = moved(rectangle((0.0, 0.0), 86.0, 52.0, radius=8.0), at)
-        paths += pocket(
-            f"{name} recess", recess, bit, cutting, bottom=stock.top - 4.0, stepdown=2.5, stock=stock, part=name
-        )
-        line = moved(pk.Curve.polyline([(66.0, 14.0), (66.0, 38.0)]), at)
-        paths += slot(f"{name} slot", line, bit, cutting, bottom=through, stepdown=3.0, part=name)
-        holes = [(left + 5.0, 21.0), (left + 81.0, 63.0)]
-        paths += drill(f"{name} hole", holes, drill_bit, cutting, bottom=through, peck=3.0, part=name)
-        paths += contour(f"{name} outline", outline, bit, cutting, bottom=through, stepdown=3.0, part=name)
-    return pk.Job("plates", stock, tuple(paths))
+    name, at = "plate", (15.0, 16.0)
+    recess = moved(rectangle((12.0, 10.0), 34.0, 26.0, radius=5.0), at)
+    outline = moved(rectangle((0.0, 0.0), 86.0, 52.0, radius=8.0), at)
+    line = moved(pk.Curve.polyline([(66.0, 14.0), (66.0, 38.0)]), at)
+    paths = (
+        *pocket(f"{name} recess", recess, bit, cutting, bottom=stock.top - 4.0, stepdown=2.5, stock=stock, part=name),
+        *slot(f"{name} slot", line, bit, cutting, bottom=through, stepdown=3.0, part=name),
+        *drill(f"{name} hole", [(20.0, 21.0), (96.0, 63.0)], drill_bit, cutting, bottom=through, peck=3.0, part=name),
+        *contour(f"{name} outline", outline, bit, cutting, bottom=through, stepdown=3.0, part=name),
+    )
+    return pk.Job("plates", stock, paths)
 
 
 @pytest.fixture(scope="session")
@@ -67,7 +64,7 @@ def job() -> pk.Job:
         pk.RampEntries(angle=3.0),
     ]
     machine = pk.load_machine(MACHINES[0])
-    done = pk.Pipeline([*passes, pk.OrderTravel(effort=1, seed=0)]).run(plates(), machine).job
+    done = pk.Pipeline([*passes, pk.OrderTravel(effort=1, seed=0)]).run(plate(), machine).job
     outlines = [path.name for path in done.toolpaths if path.role == "outline"]
     others = [path.name for path in done.toolpaths if path.role == "pocket"]
     return replace(done, precedence=tuple((a, b) for a in others for b in outlines))

@@ -15,6 +15,7 @@ import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.proof.evidence import Evidence
 from pathkit.proof.verify import CHECKS, verify
+from tests.how_long import LONGER
 
 if TYPE_CHECKING:
     from tests.proof.conftest import Case
@@ -114,11 +115,15 @@ def test_g2_and_g3_exchanged(case: Case) -> None:
         assert line in {f.line for f in proof["same path"].findings}
 
 
+LINES = 25 if LONGER else 8
+"""How many lines of each file are tried, always the same ones."""
+
+
 def test_every_dropped_line_of_motion_is_missed(case: Case) -> None:
     lines = case.text.split("\n")
     motion = [n for n, line in enumerate(lines) if re.match(r"(G[0123]\b|[XYZ])", line)]
     rng = np.random.default_rng(5)
-    for number in rng.choice(motion, 25, replace=False):
+    for number in rng.choice(motion, LINES, replace=False):
         assert not case.verify(without_line(case.text, int(number))).ok, lines[number]
 
 
@@ -126,7 +131,7 @@ def test_every_repeated_line_of_motion_is_noticed(case: Case) -> None:
     lines = case.text.split("\n")
     motion = [n for n, line in enumerate(lines) if re.match(r"(G[123]\b|[XYZ])", line)]
     rng = np.random.default_rng(6)
-    for number in rng.choice(motion, 25, replace=False):
+    for number in rng.choice(motion, LINES, replace=False):
         text = "\n".join([*lines[: number + 1], lines[number], *lines[number + 1 :]])
         assert not case.verify(text).ok, lines[number]
 

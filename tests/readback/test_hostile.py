@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 import tracemalloc
 from dataclasses import replace
+from itertools import cycle, product
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import Grammar
 from pathkit.readback import interpret
 from pathkit.readback.interpret import MOST_FINDINGS
+from tests.how_long import usually
 
 # A reader without any limit is the most exposed.
 ENDLESS = replace(NIST, line_limit=None, whole=frozenset(), line_number_max=None, needs_end=False)
@@ -75,24 +77,28 @@ def test_numbers_without_measure(letter: str, number: str, line: str, grammar: G
     well_formed(text.encode(), grammar)
 
 
-@pytest.mark.parametrize("grammar", GRAMMARS, ids=["grbl", "rs274ngc", "endless"])
+LONG: dict[str, tuple[bytes, bytes, int, bytes]] = {
+    "digits": (b"G", b"1", 10_000_000, b""),
+    "words": (b"", b"X1 ", 3_000_000, b""),
+    "codes": (b"", b"G1", 5_000_000, b""),
+    "opening": (b"", b"(", 10_000_000, b""),
+    "comments": (b"", b"()", 5_000_000, b""),
+    "high": (b"", b"\xff", 10_000_000, b""),
+    "high-in-comment": (b"M8 (", b"\x80", 9_000_000, b""),
+    "blanks": (b"", b" ", 10_000_000, b"?"),
+    "points": (b"", b".", 10_000_000, b""),
+    "returns": (b"", b"\r", 100_000, b""),
+}
+"""How each line begins, what follows so many times, and how it ends."""
+READERS = dict(zip(("grbl", "rs274ngc", "endless"), GRAMMARS, strict=True))
+
+
 @pytest.mark.parametrize(
-    "line",
-    [
-        b"G" + b"1" * 10_000_000,
-        b"X1 " * 3_000_000,
-        b"G1" * 5_000_000,
-        b"(" * 10_000_000,
-        b"()" * 5_000_000,
-        b"\xff" * 10_000_000,
-        b"M8 (" + b"\x80" * 9_000_000,
-        b" " * 10_000_000 + b"?",
-        b"." * 10_000_000,
-        b"\r" * 100_000,
-    ],
-    ids=["digits", "words", "codes", "opening", "comments", "high", "high-in-comment", "blanks", "points", "returns"],
+    ("name", "reader"), usually(zip(LONG, cycle(READERS), strict=False), of=product(LONG, READERS))
 )
-def test_ten_megabytes_in_a_line(line: bytes, grammar: Grammar) -> None:
+def test_ten_megabytes_in_a_line(name: str, reader: str) -> None:
+    first, again, count, last = LONG[name]
+    line, grammar = first + again * count + last, READERS[reader]
     begin = time.process_time()
     tracemalloc.start()
     try:

@@ -18,6 +18,7 @@ from pathkit.operations import contour, rectangle
 from pathkit.passes.base import Passed, Promise
 from pathkit.passes.promises import only_changes, same_board
 from pathkit.testing import PassTests
+from tests.how_long import LONGER
 
 
 def plate() -> Job:
@@ -29,24 +30,31 @@ def plate() -> Job:
     return pk.Job("plate", stock, tuple(cuts))
 
 
+EXAMPLES = 15 if LONGER else 6
+
+
 class TestMergeStepdowns(PassTests):
     one = pk.MergeStepdowns()
     jobs = (plate(),)
+    examples = EXAMPLES
 
 
 class TestSpareTopEdge(PassTests):
     one = pk.SpareTopEdge()
     jobs = (plate(),)
+    examples = EXAMPLES
 
 
 class TestHoldTabs(PassTests):
     one = pk.HoldTabs(count=2, width=6.0, height=3.0)
     jobs = (plate(),)
+    examples = EXAMPLES
 
 
 class TestRampEntries(PassTests):
     one = pk.RampEntries(angle=3.0)
     jobs = (plate(),)
+    examples = EXAMPLES
 
 
 class TestOrderTravel(PassTests):

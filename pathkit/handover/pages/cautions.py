@@ -19,6 +19,6 @@ def cautions(say: Language = ENGLISH) -> tuple[str, ...]:
     return tuple(say(name) for name in _NAMES)
 
 
-def cautions_of_previews(say: Language = ENGLISH) -> tuple[str, ...]:
-    """The few that stand on a preview."""
-    return tuple(say(name) for name in _OF_PREVIEWS)
+def cautions_of_previews(say: Language = ENGLISH, *, rest: bool = False) -> tuple[str, ...]:
+    """The few that stand on a preview; one more on that of a file that goes on where another was broken off."""
+    return tuple(say(name) for name in (*_OF_PREVIEWS, *(("cautions-preview-rest",) if rest else ())))

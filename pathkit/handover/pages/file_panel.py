@@ -12,19 +12,17 @@ import numpy as np
 
 from pathkit.handover.pages import path_data
 from pathkit.handover.pages.colours import TRAVEL
+from pathkit.handover.pages.cut_layers import layers_of, zones_drawn
 from pathkit.handover.pages.labels import Box, Label, around, place
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import WAY
 from pathkit.handover.pages.seen_file import Seen
-from pathkit.handover.pages.strokes import Floats, Strokes, class_of, straightened
+from pathkit.handover.pages.strokes import Floats, Strokes, straightened
 from pathkit.texts.language import ENGLISH, Language
 
 ASIDE: Final = 72.0
 AHEAD: Final = 44.0
 """Room beside the board, and before and behind it, for its size and the names of the axes."""
-
-LINE: Final = (0.6, 1.4)
-"""Thinnest and thickest line of a cut."""
 
 ROUGH: Final = 0.5
 """mm between an arc and its chords where only the picture's size is asked for."""
@@ -36,11 +34,6 @@ MOST_MARKS: Final = 600
 """Starts that are marked each by itself, with a name to point at; of more all are dots, and the first are numbered."""
 
 TRAVEL_LINE: Final = f'fill="none" stroke="{TRAVEL}" stroke-width="1" stroke-dasharray="4 3"'
-
-TAPE: Final = 'fill="#9fb8c4" fill-opacity="0.35" fill-rule="evenodd"'
-KEEP_OUT: Final = (
-    'fill="#000000" fill-opacity="0.18" fill-rule="evenodd" stroke="#111111" stroke-width="1" stroke-dasharray="1.5 2"'
-)
 
 _KINDS: Final = {
     "plain": 'fill="#222222"',
@@ -140,7 +133,7 @@ class Panel:
             return ""
         view = self.one.view
         (x0, y1), (x1, y0) = self.scale.points(np.array([[0.0, 0.0], [view.width, view.depth]])).tolist()
-        size = self.one.in_words(self.say)
+        size, here = self.one.in_words(self.say), self.say("draw-stand-here")
         middle, side = (x0 + x1) / 2.0, (y0 + y1) / 2.0
         # Sizes stand beside everything that is cut, also where that reaches beyond the board.
         (left, far), (right, near) = self.scale.points(np.array(self.scale.mm)[[[0, 3], [2, 1]]]).tolist()
@@ -148,9 +141,7 @@ class Panel:
         right, left = max(x1, right) + 8.0, min(x0, left) - 8.0
         across = Label(size(view.width), 12.0, ((middle, above, "middle"), (middle, below, "middle")), 1)
         along = Label(size(view.depth), 12.0, ((right, side, "start"), (left, side, "end")), 1)
-        stand = Label(
-            self.say("draw-stand-here"), 10.0, ((middle, below, "middle"), (middle, below + 16.0, "middle")), 5
-        )
+        stand = Label(here, 10.0, ((middle, below, "middle"), (middle, below + 16.0, "middle")), 5)
         self._labels += [across, along, stand]
         return (
             f'<rect x="{short(x0)}" y="{short(y0)}" width="{short(x1 - x0)}" height="{short(y1 - y0)}"'
@@ -159,15 +150,7 @@ class Panel:
 
     def _zones(self) -> str:
         """Tape below the board, and where clamps and screws are: no cut and no travel may meet those."""
-        job = self.one.job
-        out = []
-        for zone in job.stock.zones if job is not None else ():
-            rings = [np.asarray(ring.coords)[:, :2] for ring in (zone.shape.exterior, *zone.shape.interiors)]
-            d = "".join(
-                "M" + "L".join(f"{short(x)} {short(y)}" for x, y in self._at(ring).tolist()) + "Z" for ring in rings
-            )
-            out.append(f'<path class="zone" d="{d}" {KEEP_OUT if zone.is_keep_out else TAPE}/>')
-        return "".join(out)
+        return "" if self.one.job is None else zones_drawn(self.one.job.stock.zones, self._at)
 
     def _strokes(self) -> list[str]:
         """The cuts, the deepest over the others, over what the bit sweeps; then travel."""
@@ -176,41 +159,15 @@ class Panel:
         if not few:
             near = path_data.FINEST / 2.0 / self.scale.per_mm
             cuts, travel = (straightened(self.one.program, each, near) for each in (cuts, travel))
-        depth = class_of(cuts.low, self._floors)
-        bits, bit = np.unique(self.one.bits[cuts.row], return_inverse=True)
-        number = depth * len(bits) + bit
-        numbers = np.unique(number).tolist()
-        # The deepest last, over the others.
-        each = [cuts.take(number == n) for n in numbers]
-        kinds = [(n // len(bits), self.one.width(int(bits[n % len(bits)]), float(some.low.min())))
-                 for n, some in zip(numbers, each, strict=True)]  # fmt: skip
-        groups = [self._scaled(some) for some in each]
+        layers = layers_of(self.one, cuts, self._at, self.scale.per_mm, (self._floors, self._colours), self.name, few)
         across = self._scaled(travel)
         if few:
-            data, way, step = [path_data.exact(group) for group in groups], path_data.exact(across), 0.0
+            way, step = path_data.exact(across), 0.0
         else:
-            data, step = path_data.coarse(groups)
-            (way,), travel_step = path_data.coarse([across], path_data.MOST_COARSE // 4)
-            rough = f"{max(step, travel_step) / self.scale.per_mm:.2g}"
+            (way,), step = path_data.coarse([across], path_data.MOST_COARSE // 4)
+            rough = f"{max(step, layers.step) / self.scale.per_mm:.2g}"
             self.notes.append(self.say("draw-drawn-to", mm=self.say.number(rough)))
-        names = [f"{self.name}-{k}-{index}" for index, (k, _) in enumerate(kinds)]
-        defined = "".join(f'<path id="{name}" d="{d}"/>' for name, d in zip(names, data, strict=True))
-        bands, lines = [], []
-        for name, (k, wide) in zip(names, kinds, strict=True):
-            stroke = f'<use href="#{name}" stroke="{self._colours[k]}"'
-            if wide > 0.0:
-                bands.append(f'{stroke} stroke-width="{short(wide * self.scale.per_mm)}"/>')
-            lines.append(f"{stroke}/>")
-        # Rows of squares leave nothing open between them.
-        narrow = min((wide for _, wide in kinds if wide > 0.0), default=0.0) * self.scale.per_mm / 5.0
-        thick = min(max(narrow, LINE[0]), LINE[1]) if narrow > 0.0 else LINE[1]
-        thick = max(thick, 1.1 * step if step > path_data.COARSEST else 0.0)
-        round_ = 'fill="none" stroke-linecap="round" stroke-linejoin="round"'
-        return [
-            f"<defs>{defined}</defs>", f'<g {round_} opacity="0.3">{"".join(bands)}</g>',
-            f'<g {round_} stroke-width="{short(thick)}">{"".join(lines)}</g>',
-            f'<path class="travel" d="{way}" {TRAVEL_LINE}/>',
-        ]  # fmt: skip
+        return [*layers.elements, f'<path class="travel" d="{way}" {TRAVEL_LINE}/>']
 
     def _scaled(self, strokes: Strokes) -> Strokes:
         return replace(strokes.turned(self._at), radius=strokes.radius * self.scale.per_mm)

@@ -13,7 +13,8 @@ import numpy as np
 
 from pathkit.errors import InputError
 from pathkit.handover.pages.colours import depth_colours
-from pathkit.handover.pages.file_panel import KEEP_OUT, TAPE, TRAVEL_LINE, Panel, Scale, box_in_mm, drawn_text
+from pathkit.handover.pages.cut_layers import KEEP_OUT, TAPE
+from pathkit.handover.pages.file_panel import TRAVEL_LINE, Panel, Scale, box_in_mm, drawn_text
 from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
 from pathkit.handover.pages.seen_file import Seen, metres, summary

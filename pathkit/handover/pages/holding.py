@@ -8,6 +8,7 @@ from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Toolpath
+from pathkit.passes.hold_tabs import leaves_a_core
 from pathkit.passes.tab_strength import PRACTICE, SAFETY, TAPE, WOOD, Load, load_of, taped, used
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, Language
@@ -42,9 +43,16 @@ def held_parts(job: Job, material: str | None, machine: Machine) -> tuple[Held, 
     found: dict[object, Held] = {}
     areas = _taped_areas(job)
     for path in job.toolpaths:
-        # A lap that takes off an allowance leaves the tabs of the cut before it, which takes more wood.
-        frees = (path.role == "outline" or path.tabs) and path.finishes is None
-        if not frees or path.curve.is_trace or not path.goes_through(job.stock) or path.cutting.spindle <= 0.0:
+        # A lap that takes off an allowance leaves the tabs of the cut before it, which takes more wood. A core that is
+        # to be dropped is not held at all, and where the bit takes all the wood there is nothing to hold.
+        frees = bool(path.tabs) or (path.role == "outline" and path.hold and leaves_a_core(path))
+        if (
+            not frees
+            or path.finishes is not None
+            or path.curve.is_trace
+            or not path.goes_through(job.stock)
+            or path.cutting.spindle <= 0.0
+        ):
             continue
         load = load_of(path, job.stock, wood, machine)
         share = used(path, path.tabs, job.stock, wood, load) if path.tabs else None

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
+from pathkit.handover.pages.cautions import cautions_of_previews
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.machine.kinematics import RunTime, run_time
 from pathkit.machine.orientation import to_bench
@@ -74,8 +75,8 @@ class Watched:
 
 @dataclass(frozen=True)
 class Scene:
-    """What all files of a page share. ``stock`` None: the board is not known, and the page shows the moves alone. The
-    page is written in ``language``."""
+    """What all files of a page share. ``stock`` None: the board is not known, and the page shows the moves alone.
+    ``rest``: the files go on where others were broken off. The page is written in ``language``."""
 
     title: str
     mark: str
@@ -85,6 +86,7 @@ class Scene:
     bits: tuple[Tool, ...]
     names: tuple[str, ...] = ()
     language: Language = ENGLISH
+    rest: bool = False
 
 
 def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
@@ -115,7 +117,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "shades": depth_colours(SHADES), "point": say.decimal_mark,
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
-    return preview_of(scene.title, scene.mark, scene.machine.name, {
+    return preview_of(scene.title, scene.mark, scene.machine.name, cautions_of_previews(say, rest=scene.rest), {
         "about": about, "moves": packed(columns), "arcs": packed(arcs), "text": _text([each.text for each in files]),
     }, say)  # fmt: skip
 

@@ -13,13 +13,17 @@ from typing import TYPE_CHECKING, Any
 
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
-from pathkit.handover.pages.cautions import cautions, cautions_of_previews
+from pathkit.handover.pages.board_drawing import DepthKey, board_drawing
+from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.pages.cuts import MOST_ROWS, bits, chamfers, order_of_cuts
 from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.names import least_of
+from pathkit.handover.pages.part_drawing import close_ups, letters_of
 from pathkit.handover.pages.picture import board_picture, height_picture
+from pathkit.handover.pages.seen_file import seen_texts
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.sources import PREFIX
+from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
@@ -29,13 +33,11 @@ if TYPE_CHECKING:
     from pathkit.handover.result import Folder
     from pathkit.jobs.about import About
 
-_KEY = (
-    ("sheet-key-recesses", "#6d8fb3", {"pocket", "finish"}), ("sheet-key-holes", "#b07a00", {"drill", "slot", "cut"}),
-    ("sheet-key-outlines", "#1f5f57", {"outline"}), ("sheet-key-engraving", "#7a5490", {"engrave"}),
-    ("sheet-key-chamfers", "#b5486b", {"chamfer"}),
-    ("sheet-key-tape", "#c9d8c5", {"tape"}), ("sheet-key-clamps", "#a3471f", {"screw", "clamp"}),
-)  # fmt: skip
-"""The name and the colour (that of the style sheet) of each kind of thing drawn, and its roles and zones."""
+BOARD_ROOM = (436.0, 262.0)
+PART_ROOM = (320.0, 166.0)
+NARROW = 330.0
+"""Width and height of the drawings of a board and of a part, and the width below which there is room for words beside a
+board; 96 units an inch on paper."""
 
 
 def sheet_page(folder: Folder) -> bytes:
@@ -44,7 +46,10 @@ def sheet_page(folder: Folder) -> bytes:
 
     order, job, machine, say = folder.order, folder.job, folder.machine, folder.order.language
     picture = board_picture(job, machine, order.setup, say)
-    there = {path.role for path in job.toolpaths} | {zone.kind for zone in job.stock.zones}
+    seen = seen_texts({name: folder.files[name] for name in folder.cut_files}, machine, order.setup, job)
+    depths = DepthKey.of(seen)
+    board = board_drawing(seen, depths, letters_of(seen), BOARD_ROOM, say)
+    lowest = float(seen.motion.cuts.low.min()) if len(seen.motion.cuts) else job.stock.top
     cuts = order_of_cuts(job, folder.clock, machine, say)
     context = {
         "title": job.name,
@@ -56,9 +61,18 @@ def sheet_page(folder: Folder) -> bytes:
         "about": order.about,
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
-        "side": Markup(height_picture(job, say)),
+        "side": Markup(height_picture(job.stock, lowest, seen.z_word, say)),
         "caption": picture.caption,
-        "key": [{"name": say(name), "colour": colour} for name, colour, kinds in _KEY if kinds & there],
+        "board": Markup(board.svg),
+        "narrow": board.width < NARROW,
+        "board_notes": [sheet.measured(seen, say), *board.notes],
+        "key": depths.rows(seen, say),
+        "there": {zone.kind for zone in job.stock.zones},
+        "has_tabs": len(seen.motion.tab_at) > 0,
+        "parts": [
+            {"title": each.title, "svg": Markup(each.drawing.svg), "lines": each.lines, "notes": each.drawing.notes}
+            for each in close_ups(seen, depths, PART_ROOM, say)
+        ],
         "zero": sheet.zero(job, machine, say),
         "hold": [*sheet.hold_down(job, machine, say), *holding_lines(job, order.wood, machine, say)],
         "bits": bits(job, machine, folder.clock, say),
@@ -71,6 +85,7 @@ def sheet_page(folder: Folder) -> bytes:
         "cautions": cautions(say),
         "sentences": sheet.proved_sentences(folder),
         "read_back": sheet.read_back(folder),
+        "proved": [in_words(check.name, say) for check in folder.proof.checks if check.status == "passed"],
         "not_proved": sheet.not_proved(folder),
         "files": _files(folder),
         "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
@@ -79,7 +94,7 @@ def sheet_page(folder: Folder) -> bytes:
 
 
 def _files(folder: Folder) -> list[dict[str, Any]]:
-    """The files beside a sheet, with what each is."""
+    """What each file is; files that are the same follow each other, and only the last of them says so."""
     say = folder.order.language
     what = {
         folder.cut_file: say("sheet-file-cut"),
@@ -94,7 +109,13 @@ def _files(folder: Folder) -> list[dict[str, Any]]:
         what |= {cut: say("sheet-file-further-cut", number=number), air: say("sheet-file-further-air")}
         what |= {report: say("sheet-file-further-report")}
     what |= {name: say("sheet-file-input") for name in folder.files if name.startswith(PREFIX)}
-    return [{"name": name, "what": what[name], "page": name == PREVIEW} for name in folder.files if what.get(name)]
+    order = list(dict.fromkeys(what[name] for name in folder.files if name in what))
+    names = sorted((name for name in folder.files if name in what), key=lambda name: order.index(what[name]))
+    said = [what[name] for name in names] + [""]
+    return [
+        {"name": name, "what": said[k], "page": name == PREVIEW, "ends": said[k] != said[k + 1]}
+        for k, name in enumerate(names)
+    ]
 
 
 def index_page(
@@ -140,10 +161,12 @@ def chooser_of(
     return _rendered("chooser.html", {**context, **_own("chooser")}, say)
 
 
-def preview_of(title: str, mark: str, machine: str, data: Mapping[str, Any], say: Language = ENGLISH) -> bytes:
+def preview_of(
+    title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any], say: Language = ENGLISH
+) -> bytes:  # fmt: skip
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
     known = data["about"]["board"]["known"]
-    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions_of_previews(say), "data": data,
+    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data,
                "known": known, "texts": say.templates("watch")}  # fmt: skip
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
     return _rendered("preview.html", {**context, **_own("preview"), "inflate": _own("inflate", ("js",))["js"]}, say)

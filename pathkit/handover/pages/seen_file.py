@@ -124,6 +124,12 @@ class Seen:
         text = f"{mm / MM_PER_UNIT[self.units]:.{4 if self.units == 'inch' else 3}f}".rstrip("0").rstrip(".")
         return "0" if text == "-0" else text
 
+    def number(self, mm: float) -> str:
+        """A length for a reader with a ruler, in the file's units: to a tenth of a millimetre or a hundredth of an
+        inch."""
+        text = f"{mm / MM_PER_UNIT[self.units]:.{2 if self.units == 'inch' else 1}f}".rstrip("0").rstrip(".")
+        return "0" if text in ("-0", "") else text
+
     def in_words(self, say: Language) -> Callable[[float], str]:
         """How a length in mm is told: in the file's units."""
         return lambda mm: say.number(shown(mm, self.units))
@@ -172,6 +178,54 @@ def seen(path: str | Path, machine: Machine | None = None) -> Seen:
     units = _units(text) or registry.capabilities_of(machine).units
     return Seen(
         path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class SeenTogether(Seen):
+    """Several files, one for each bit, as what they cut together. Lines are counted through all of them."""
+
+    files: tuple[Seen, ...] = ()
+
+    @cached_property
+    def bits(self) -> NDArray[np.int32]:
+        """By each file's own."""
+        return np.concatenate([each.bits for each in self.files])
+
+
+def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: Job) -> Seen:
+    """The cut files of one board as they are read back from their ``texts`` (by name, in order), as one."""
+    from pathkit import api, registry
+    from pathkit.motion.program import COLUMNS
+    from pathkit.proof.frame import bench_frame
+    from pathkit.readback import interpret
+
+    read, capabilities = api.reader_of(machine) or interpret, registry.capabilities_of(machine)
+    frame = bench_frame(machine, job.stock, setup)
+    each = [
+        Seen(
+            name, frame.program_to_bench(read(text, capabilities, file=name).program, job.stock), machine, setup, job,
+            _units(text) or capabilities.units, _names(text, job), frame.datum[:2],
+        )
+        for name, text in texts.items()
+    ]  # fmt: skip
+    if len(each) == 1:
+        return each[0]
+    rows = np.cumsum([0, *(len(one.program) for one in each)])
+    lines = np.cumsum([0, *(text.count(b"\n") + 1 for text in texts.values())])
+    columns = {name: np.concatenate([getattr(one.program, name) for one in each]) for name in COLUMNS}
+    columns["line"] = np.concatenate(
+        [one.program.line + before for one, before in zip(each, lines, strict=False)]
+    ).astype(np.int32)
+    at = [one.program.event_at + before for one, before in zip(each, rows, strict=False)]
+    program = each[0].program.replace(
+        event=tuple(event for one in each for event in one.program.event), event_at=np.concatenate(at), cycles=(),
+        **columns,
+    )  # fmt: skip
+    names = {line + int(before): name for one, before in zip(each, lines, strict=False)
+             for line, name in one.names.items()}  # fmt: skip
+    return SeenTogether(
+        ", ".join(texts), program, machine, setup, job, each[0].units, names, frame.datum[:2], files=tuple(each)
     )
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
 from pathkit.handover import report as reports
+from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.names import bit_name, height_name, in_turn, place_name, range_name, reach, size_name
@@ -23,6 +24,7 @@ from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
 
 if TYPE_CHECKING:
+    from pathkit.handover.pages.seen_file import Seen
     from pathkit.handover.result import Folder
     from pathkit.jobs.order import Order
     from pathkit.jobs.strength import Strength
@@ -195,6 +197,14 @@ def steps(folder: Folder) -> list[str]:
     return lines
 
 
+def measured(seen: Seen, say: Language = ENGLISH) -> str:
+    """From where, and to what, the drawing of the board is measured."""
+    across, along = edges_of(seen)
+    kinds = {zone.kind for zone in seen.job.stock.zones} if seen.job is not None else set()
+    there = {kind: "yes" if kind in kinds else "no" for kind in ("tape", "screw", "clamp")}
+    return say("sheet-measured", unit=seen.units, across=across, along=along, **there)
+
+
 def not_proved(folder: Folder) -> list[str]:
     """What the proof of this very file leaves open, and what no proof of a text can show."""
     say = folder.order.language
@@ -231,12 +241,9 @@ def proved_sentences(folder: Folder) -> list[str]:
 
 
 def read_back(folder: Folder) -> str:
-    """How far the files read back are from the program, and which checks have passed."""
+    """How far the files read back are from the program."""
     say, far = folder.order.language, deviation(folder)
-    checks = ", ".join(in_words(check.name, say) for check in folder.proof.checks if check.status == "passed")
-    if far == UNKNOWN:
-        return say("sheet-read-back-unknown", checks=checks)
-    return say("sheet-read-back", deviation=say.number(far), checks=checks)
+    return say("sheet-read-back-unknown") if far == UNKNOWN else say("sheet-read-back", deviation=say.number(far))
 
 
 UNKNOWN: Final = "an unknown amount"

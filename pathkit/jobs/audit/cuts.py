@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 import numpy as np
 
@@ -37,6 +37,9 @@ from pathkit.jobs.audit.tolerances import EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
+
+Verdict: TypeAlias = list[str] | str
+"""What is wrong with an operation's lines, or why they cannot be judged."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ class Judge:
     tabs: bool
     report: Report
     machine: Table | None = None
-    known: dict[Any, list[str]] = field(default_factory=dict)
+    known: dict[Any, Verdict] = field(default_factory=dict)
 
     def copy(self, copy: Copy, place: Place) -> None:
         """Every operation of one copy."""
@@ -126,7 +129,7 @@ class Judge:
                 alike = lost.part == work.part and lost.kind == work.kind and lost.asked == work.asked
                 # Down to the lost operation's bottom, below the other's own: one cut in two bites.
                 deep = paths and all(path["bottom"] <= lost.bottom + HAIR < work.bottom for path in paths)
-                if work is not lost and alike and deep and not self._judged(lost, paths, Place()):
+                if work is not lost and alike and deep and not self._said(self._judged(lost, paths, Place())):
                     found[lost.part, lost.index] = (work.part, work.index)
         return found
 
@@ -134,15 +137,20 @@ class Judge:
         key = (work.part, work.index, place.turn, str(work.table["shape"]), *(_fingerprint(path) for path in paths))
         if key not in self.known:
             self.known[key] = self._judged(work, paths, place)
-        return self.known[key]
+        return self._said(self.known[key])
 
-    def _judged(self, work: Work, paths: Sequence[Table], place: Place) -> list[str]:
+    def _judged(self, work: Work, paths: Sequence[Table], place: Place) -> Verdict:
         grain = float(self.tables.stock["grain"]) - 90.0 * place.turn
         try:
             return _LINES[work.kind](work, paths, grain)
         except CannotRead as reason:
-            self.report.leave_open(CUTS, str(reason))
+            return str(reason)
+
+    def _said(self, verdict: Verdict) -> list[str]:
+        if isinstance(verdict, str):
+            self.report.leave_open(CUTS, verdict)
             return []
+        return verdict
 
     def _bored(self, hole: Table, copy: Copy) -> None:
         """A hole through which a compression bit enters a cut: of that cut's bit and depth, and beside its line."""
@@ -210,9 +218,11 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
     left = [path for path in paths if path.get("role") == "drill"]
     cleared = [path for path in paths if path.get("role") != "drill"]
     floors: list[Floor] = []
-    for hole in holes_of(work):
-        mine = [path for path in left if math.dist(path["curve"]["points"][0][:2], hole.centre) <= EXACT]
-        left = [path for path in left if not any(path is each for each in mine)]
+    holes = holes_of(work)
+    taken: set[int] = set()
+    for hole, here in zip(holes, _begun_at([hole.centre for hole in holes], left), strict=True):
+        mine = [left[k] for k in here if k not in taken]
+        taken.update(here)
         if len(mine) == 1:
             said += judge_hole(hole, mine[0], work)
         elif not mine and cleared and is_wide(hole, work):
@@ -221,9 +231,22 @@ def _drill(work: Work, paths: Sequence[Table], grain: float) -> list[str]:
         else:
             place = plane.place_text(np.array(hole.centre))
             said.append(f"has {len(mine) or 'no'} holes at {place}, and one is asked for")
-    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for path in left]
+    places = [np.asarray(path["curve"]["points"][0][:2], dtype=float) for k, path in enumerate(left) if k not in taken]
     said += [f"has a hole at {plane.place_text(place)} that is not asked for" for place in places]
     return said + _floors(floors, cleared, work)
+
+
+def _begun_at(places: Sequence[tuple[float, float]], paths: Sequence[Table]) -> list[list[int]]:
+    """For each place (mm) the indices of the toolpaths that begin there, ascending."""
+    import shapely
+
+    found: list[list[int]] = [[] for _ in places]
+    if places and paths:
+        starts = shapely.STRtree(shapely.points([path["curve"]["points"][0][:2] for path in paths]))
+        pairs = starts.query(shapely.points(places), predicate="dwithin", distance=EXACT)
+        for place, path in sorted(pairs.T.tolist()):
+            found[place].append(path)
+    return found
 
 
 def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list[str]:

@@ -22,6 +22,9 @@ from pathkit.jobs.audit.works import Work
 
 PARTS: Final = "parts as asked"
 
+NEAR: Final = 1.0
+"""mm. Shapes whose boxes differ by more are not compared line by line."""
+
 
 @dataclass(frozen=True)
 class Feature:
@@ -140,25 +143,51 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
     if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
         what = f"the finished part {name!r} has a skin of {made.get('skin', 0.0):g} mm under the cut round it"
         report.add(PARTS, f"{what}, and the job file asks for {skin:g} mm", ("part",))
-    there = [(each, _region(each, place)) for each in (*made.get("recesses", ()), *made.get("holes", ()))]
+    there = _There([*made.get("recesses", ()), *made.get("holes", ())], place)
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.
         region = _filled(feature.region) if feature.through else feature.region
-        found = next((pair for pair in there if _fits(pair[1], (region, feature.region), slack)), None)
+        found = there.take((region, feature.region), slack)
         title = f"{feature.work.title!r} of {name!r}"
         if found is None:
             report.add(PARTS, f"{title} is not among the part's finished shapes", (*feature.work.key, "shape"))
             continue
-        there = [pair for pair in there if pair[0] is not found[0]]
-        _judge_depth(feature, found[0].get("bottom"), title, report)
-        if found[0].get("core", "clear") not in feature.cores:
-            what = f"the core of {title} is {found[0].get('core', 'clear')!r}, and the job file asks for"
+        _judge_depth(feature, found.get("bottom"), title, report)
+        if found.get("core", "clear") not in feature.cores:
+            what = f"the core of {title} is {found.get('core', 'clear')!r}, and the job file asks for"
             cores = " or ".join(map(repr, sorted(feature.cores)))
             report.add(PARTS, f"{what} {cores}", (*feature.work.key, "core"))
     _judge_chamfers(made, promised, place, report)
-    for _, region in there:
+    for region in there.left:
         what = f"{name!r} has a recess or hole at {plane.place_text(plane.spot(region))} that no operation asks for"
         report.add(PARTS, what, ("part",))
+
+
+class _There:
+    """The finished shapes of a part of the job that no operation has asked for yet, in their order."""
+
+    def __init__(self, features: Sequence[Table], place: Place) -> None:
+        import shapely
+
+        self._features = features
+        self._regions = [_region(feature, place) for feature in features]
+        self._boxes = shapely.bounds(self._regions).reshape(-1, 4)
+        self._open = np.ones(len(features), np.bool_)
+
+    @property
+    def left(self) -> list[Any]:
+        return [self._regions[k] for k in np.flatnonzero(self._open).tolist()]
+
+    def take(self, regions: Sequence[Any], slack: float) -> Table | None:
+        """The first that fits one of the regions, which is then no longer there; None if there is none."""
+        near = np.zeros(len(self._features), np.bool_)
+        for region in regions:
+            near |= np.abs(self._boxes - region.bounds).max(axis=1, initial=0.0) <= max(slack, NEAR)
+        for k in np.flatnonzero(near & self._open).tolist():
+            if _fits(self._regions[k], regions, slack):
+                self._open[k] = False
+                return self._features[k]
+        return None
 
 
 def _judge_chamfers(made: Table, promised: Promised, place: Place, report: Report) -> None:
@@ -213,7 +242,7 @@ def _fits(made: Any, asked: Sequence[Any], slack: float) -> bool:
 def _unlike(made: Any, asked: Any) -> float:
     """The largest distance (mm) between the edges of two areas."""
     off = max(abs(float(a) - float(b)) for a, b in zip(made.bounds, asked.bounds, strict=True))
-    if off > 1.0:
+    if off > NEAR:
         return off
     there = plane.apart(_edges(made), asked.boundary)[0]
     return max(there, plane.apart(_edges(asked), made.boundary)[0])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -48,6 +48,17 @@ def holes_of(work: Work) -> list[Hole]:
         work.kept["holes"] = [hole for figure in work.figures_of() for hole in _holes(figure, said, bit)]
     holes: list[Hole] = work.kept["holes"]
     return holes
+
+
+def _nearest(work: Work, place: Sequence[float]) -> Hole:
+    """The hole whose centre lies nearest to a place (mm), the first of several. Raises `CannotRead`."""
+    import shapely
+
+    holes = holes_of(work)
+    if "tree" not in work.kept:
+        work.kept["tree"] = shapely.STRtree(shapely.points([hole.centre for hole in holes]))
+    nearest: int = min(work.kept["tree"].query_nearest(shapely.Point(place)).tolist())
+    return holes[nearest]
 
 
 def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:
@@ -128,8 +139,7 @@ def hole_entries(work: Work, path: Table) -> list[Mapping[str, Any]]:
     A helix is as wide as the hole and the bit allow. If its turns gain too little, a bit that cuts at its centre goes
     straight down.
     """
-    place = path["curve"]["points"][0][:2]
-    hole = min(holes_of(work), key=lambda each: math.dist(each.centre, place))
+    hole = _nearest(work, path["curve"]["points"][0][:2])
     peck, tool, bit = work.table["peck"], work.asked.tool, work.asked.diameter
     straight = {"kind": "plunge"} if peck is None else {"kind": "peck", "depth": float(peck)}
     ramping = work.tables.passes["ramp_entries"]

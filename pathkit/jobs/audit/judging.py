@@ -23,7 +23,7 @@ from pathkit.jobs.audit.copies import (
     places_of,
     turns_of,
 )  # fmt: skip
-from pathkit.jobs.audit.cuts import CUTS, Judge, Place
+from pathkit.jobs.audit.cuts import CUTS, Judge, Place, Verdict
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.finished import PARTS, Promised, edge_of, features_of, judge_part, skin_of
 from pathkit.jobs.audit.nested import judge_nested, judge_quantities, judge_title, lying, turns_of_part
@@ -85,6 +85,8 @@ class _Audit:
         self.cut = without(self.works, asked.left_out)
         self.stock: Table = made.job["stock"]
         self.promised: dict[int, Promised] = {}
+        # What was found in the cuts of each copy when its place was looked for.
+        self.judged: list[Report] = []
         self.parts: Mapping[str, Table] = {part["name"]: part for part in made.job.get("parts", ())}
 
     def run(self) -> None:
@@ -143,20 +145,23 @@ class _Audit:
 
     def _best_of_each(self, copies: Sequence[Copy]) -> list[Place]:
         """The same if every copy may have a turn of its own."""
-        known: dict[Any, list[str]] = {}
+        known: dict[Any, Verdict] = {}
         found: list[Place] = []
         for copy in copies:
             assert copy.part is not None
-            options: list[tuple[int, Place]] = []
+            options: list[tuple[int, Place, Report]] = []
             for turn in turns_of_part(self.tables, copy.part):
                 place = place_of(copy, self.cut, self.tables, self.parts, turn)
-                trial = Report()
-                self._judge(trial, known).copy(copy, place)
-                self._part(copy.part, copy, place, trial)
-                options.append((trial.errors, place))
-                if not trial.errors:
+                cuts, shape = Report(), Report()
+                self._judge(cuts, known).copy(copy, place)
+                self._part(copy.part, copy, place, shape)
+                errors = cuts.errors + shape.errors
+                options.append((errors, place, cuts))
+                if not errors:
                     break
-            found.append(min(options, key=lambda option: option[0])[1])
+            _, best, cuts = min(options, key=lambda option: option[0])
+            found.append(best)
+            self.judged.append(cuts)
         return found
 
     def _promised(self, p: int) -> Promised:
@@ -190,14 +195,17 @@ class _Audit:
         boards = [(board[0], board[1]) for board in made.boards if len(board) == 2]
         judge_count(tables, most, here, boards, self.report)
 
-    def _judge(self, report: Report, known: dict[Any, list[str]]) -> Judge:
+    def _judge(self, report: Report, known: dict[Any, Verdict]) -> Judge:
         tools: Mapping[str, Table] = self.made.job["tools"]
         return Judge(self.tables, self.cut, tools, self.asked.tabs, report, self.asked.machine, known)
 
     def _cuts(self, copies: Sequence[Copy], places: Sequence[Place], report: Report) -> None:
-        one = self._judge(report, {})
-        for copy, place in zip(copies, places, strict=True):
-            one.copy(copy, place)
+        for cuts in self.judged:
+            report.join(cuts)
+        if not self.judged:
+            one = self._judge(report, {})
+            for copy, place in zip(copies, places, strict=True):
+                one.copy(copy, place)
         if not copies:
             report.add(CUTS, "nothing that the job file asks for is cut", ("part",))
 

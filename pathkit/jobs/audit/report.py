@@ -74,6 +74,17 @@ class Report:
         figures = self.figures.setdefault(check, {})
         figures[what] = figures.get(what, 0) + number
 
+    def join(self, other: Report) -> None:
+        """Add all that another report holds, as if it had been reported here."""
+        for check, findings in other.found.items():
+            self.found.setdefault(check, []).extend(findings)
+        for check, reasons in other.left_open.items():
+            for reason in reasons:
+                self.leave_open(check, reason)
+        for check, figures in other.figures.items():
+            for what, number in figures.items():
+                self.count(check, what, number)
+
     @property
     def errors(self) -> int:
         return sum(map(len, self.found.values()))

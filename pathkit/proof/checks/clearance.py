@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,14 +13,16 @@ from pathkit.findings import Finding
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import MAX_RAMP, Tab, Toolpath
 from pathkit.motion.program import ARC, RAPID
-from pathkit.proof.checks.travel import extents
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cleared import Cleared, origin_of, points_of
+from pathkit.proof.material.cleared import Cleared
+from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Verdict
-from pathkit.tolerances import GROUND_SLACK, HALF_COUNT
+from pathkit.tolerances import GROUND_SLACK, HALF_COUNT, WALL_CHORDS
 
 MOST = 20
 """Places named one by one."""
+
+_Tab: TypeAlias = tuple[Toolpath, Tab]
 
 
 @check(
@@ -102,58 +106,84 @@ def plunges(evidence: Evidence) -> Verdict:
 )
 def tabs(evidence: Evidence) -> Verdict:
     """The wood of every tab is left standing: no bit comes near it below its top."""
-    job, bench = evidence.job, evidence.bench
+    job = evidence.job
     assert job is not None
-    low, high = extents(bench)
-    radius = evidence.radius
-    cuts = (bench.kind != RAPID) & np.isfinite(bench.end).all(axis=1)
+    every = [(path, tab) for path in job.toolpaths for tab in path.tabs]
     found: list[Finding] = []
-    count = 0
-    for path in job.toolpaths:
-        for tab in path.tabs:
-            count += 1
-            top = evidence.ends.highest_underside + tab.height
-            x, y = path.curve.at(tab.at)[:2]
-            reach = tab.width + np.nan_to_num(radius, nan=path.tool.radius)
-            near = (low[:, 0] < x + reach) & (high[:, 0] > x - reach)
-            near &= (low[:, 1] < y + reach) & (high[:, 1] > y - reach)
-            rows = np.flatnonzero(near & cuts & (low[:, 2] < top - evidence.count))
-            if (row := _cuts_tab(evidence, path, tab, top, rows)) is not None:
-                what = f"cuts the tab of {path.name!r} at ({x:.1f}, {y:.1f}), whose top is at {top:.3f} mm"
-                found.append(_finding(evidence, "tabs", what, "hop over it, or move the tab", row))
-    return Verdict(found[:MOST], figures={"tabs": count})
+    for (path, tab), row in _cut_tabs(evidence, every):
+        x, y = path.curve.at(tab.at)[:2]
+        what = f"cuts the tab of {path.name!r} at ({x:.1f}, {y:.1f}), whose top is at {_top(evidence, tab):.3f} mm"
+        found.append(_finding(evidence, "tabs", what, "hop over it, or move the tab", row))
+        if len(found) == MOST:
+            break
+    return Verdict(found, figures={"tabs": len(every)})
 
 
-def _cuts_tab(evidence: Evidence, path: Toolpath, tab: Tab, top: float, rows: NDArray[np.int64]) -> int | None:
-    """The first of these rows that, below the tab's top, comes nearer to its wood than the bit's radius allows."""
+def _top(evidence: Evidence, tab: Tab) -> float:
+    return evidence.ends.highest_underside + tab.height
+
+
+def _cut_tabs(evidence: Evidence, every: Sequence[_Tab]) -> Iterator[tuple[_Tab, int]]:
+    """The tabs that are cut, each with the first row that, below the tab's top, comes nearer to its wood than the
+    bit's radius allows."""
     import shapely
 
+    if not every:
+        return
     bench = evidence.bench
-    wood = shapely.linestrings(_stretch(path.curve, tab.at - tab.width / 2.0, tab.at + tab.width / 2.0))
-    for row in rows:
-        bit = evidence.radius[row] if np.isfinite(evidence.radius[row]) else path.tool.radius
-        # On a bend the ends of the gap, measured along the path, are a little nearer in a straight line.
-        ends = [path.curve.at(s)[:2] for s in (tab.at - tab.width / 2.0 - bit, tab.at + tab.width / 2.0 + bit)]
-        allowed = min(bit, float(shapely.distance(shapely.points(ends), wood).min())) - GROUND_SLACK
-        heights = float(origin_of(bench, int(row))[2]), float(bench.end[row, 2])
-        below = _below(*heights, top - evidence.count)
-        points = points_of(bench, int(row), *below, step=0.25)
-        if shapely.distance(shapely.points(points[:, :2]), wood).min() < allowed:
-            return int(row)
-    return None
+    below = np.array([_top(evidence, tab) for _, tab in every]) - evidence.count
+    low = np.fmin(bench.origins[:, 2], bench.end[:, 2]) < below.max()
+    moves = segments_of(bench, WALL_CHORDS, (bench.kind != RAPID) & low)
+    own = np.array([path.tool.radius for path, _ in every])
+    radius = evidence.radius[moves.row]
+    widest = float(max(own.max(), np.nanmax(radius, initial=0.0)))
+    woods = np.array([shapely.linestrings(_stretch(path.curve, tab)) for path, tab in every], dtype=object)
+    move, tab = shapely.STRtree(woods).query(_lines(moves.start, moves.end), predicate="dwithin", distance=widest)
+    start, end, height = moves.start[move], moves.end[move], below[tab]
+    deep = np.minimum(start[:, 2], end[:, 2]) < height
+    move, tab, start, end, height = move[deep], tab[deep], start[deep], end[deep], height[deep]
+    # The share of a sloping move that runs below the tab's top.
+    rise = end[:, 2] - start[:, 2]
+    share = np.clip((height - start[:, 2]) / np.where(rise == 0.0, 1.0, rise), 0.0, 1.0)[:, None]
+    crossing = start + (end - start) * share
+    first = np.where((start[:, 2] >= height)[:, None], crossing, start)
+    last = np.where((end[:, 2] >= height)[:, None], crossing, end)
+    bit = np.where(np.isnan(radius[move]), own[tab], radius[move])
+    apart = shapely.distance(_lines(first, last), woods[tab])
+    near = np.flatnonzero(apart < bit - GROUND_SLACK)
+    told: set[int] = set()
+    for k in near[np.lexsort((move[near], tab[near]))].tolist():
+        which = int(tab[k])
+        if which not in told and apart[k] < _allowed(every[which], float(bit[k]), woods[which]):
+            told.add(which)
+            yield every[which], int(moves.row[move[k]])
 
 
-def _stretch(curve: Curve, first: float, last: float) -> NDArray[np.float64]:
+def _allowed(one: _Tab, bit: float, wood: Any) -> float:
+    """How near (mm) a bit may come to the wood of a tab."""
+    import shapely
+
+    path, tab = one
+    # On a bend the ends of the gap, measured along the path, are a little nearer in a straight line.
+    ends = [path.curve.at(s)[:2] for s in (tab.at - tab.width / 2.0 - bit, tab.at + tab.width / 2.0 + bit)]
+    return min(bit, float(shapely.distance(shapely.points(ends), wood).min())) - GROUND_SLACK
+
+
+def _stretch(curve: Curve, tab: Tab) -> NDArray[np.float64]:
+    first, last = tab.at - tab.width / 2.0, tab.at + tab.width / 2.0
     count = max(2, math.ceil((last - first) / 0.5))
     return curve.along(np.linspace(first, last, count + 1))[:, :2]
 
 
-def _below(start: float, end: float, height: float) -> tuple[float, float]:
-    """Which share of a move (from, to) runs below a height; at least one of its ends must."""
-    if (start < height and end < height) or start == end:
-        return 0.0, 1.0
-    crossing = (height - start) / (end - start)
-    return (0.0, crossing) if start < end else (crossing, 1.0)
+def _lines(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[Any]:
+    """The plan (shapely) of moves (k, 3); of one straight up or down a point, since a line without length is near
+    nothing."""
+    import shapely
+
+    lines: NDArray[Any] = np.asarray(shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1)), dtype=object)
+    still = (start[:, :2] == end[:, :2]).all(axis=1)
+    lines[still] = shapely.points(start[still, :2])
+    return lines
 
 
 def _finding(evidence: Evidence, name: str, what: str, fix: str, row: int) -> Finding:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -12,12 +13,12 @@ import numpy as np
 from pathkit.findings import Finding
 from pathkit.model.job import Feature, Part
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import full_width
-from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of, quarters
+from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of, united
+from pathkit.proof.material.stubs import Stub, stubs_of
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import (
     CRUMB,
@@ -26,14 +27,9 @@ from pathkit.tolerances import (
     INSIDE_CORNER,
     SAME_HEIGHT,
     SAME_PLACE,
-    STUB_STEP,
-    TAB_SEARCH,
     WALL,
     WALL_CHORDS,
 )
-
-STEPS: Final = 6
-"""Steps that stand for the slope at an end of a sloped tab: the wood may be up to one step higher than the slope."""
 
 WEB: Final = 2.0
 """In diameters of the widest bit: webs wider than this are strong, and are not measured."""
@@ -56,14 +52,6 @@ class Demand:
     through: bool
     rim: bool = False
     core: bool = False
-
-
-@dataclass(frozen=True)
-class Stub:
-    """``plan`` (shapely) of the wood that a tab may leave, up to z = ``top``."""
-
-    plan: Any
-    top: float
 
 
 @check(
@@ -131,45 +119,6 @@ def least_web(level: Level) -> float:
     return float(between.min(initial=math.inf, where=between <= WEB * widest))
 
 
-def stubs_of(path: Toolpath, tab: Tab, underside: float) -> list[Stub]:
-    """What a tab may leave above ``underside``: its width up to its top, and the slopes of a sloped one in `STEPS`
-    steps."""
-    import shapely
-
-    whole, top = stub_of(path, tab), underside + tab.height
-    stubs = [Stub(whole, top)]
-    if tab.shape == "sloped" and (rise := top - path.lowest) > 0.0:
-        for step in range(STEPS):
-            # As wide as the slope is at the step's lower end, and as high as it is at the upper end.
-            low, high = (top - rise * (step + share) / STEPS for share in (1.0, 0.0))
-            wider = stub_of(path, tab, (top - low) / math.tan(math.radians(TAB_SLOPE)))
-            stubs.append(Stub(shapely.difference(wider, whole), high))
-            whole = wider
-    return stubs
-
-
-def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
-    """The plan (shapely) of all that a tab may leave: along the path its width, the bit's diameter and a ``foot`` (mm)
-    at either end; across the path the width of the cut.
-
-    On a bend, width and diameter are measured in a straight line.
-    """
-    import shapely
-
-    wanted = tab.width + path.tool.diameter + 2.0 * CUT_RIM
-    half = wanted / 2.0
-    while 2.0 * half < path.curve.length:
-        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= SAME_PLACE:
-            break
-        half += max(lacking / 2.0, TAB_SEARCH)
-    half += foot
-    stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / STUB_STEP)))
-    line = shapely.linestrings(path.curve.along(stations))
-    wide = path.tool.radius + CUT_RIM
-    return shapely.buffer(line, wide, cap_style="flat", quad_segs=quarters(wide))
-
-
 def _demands(evidence: Evidence) -> list[Demand]:
     import shapely
 
@@ -197,7 +146,7 @@ def _demands(evidence: Evidence) -> list[Demand]:
             continue
         near = [grown(solids[k], CUT_RIM) for k in tree.query(outline, "dwithin", 1.0) if k != number]
         around = shapely.intersection(plate, grown(outline, 1.0))
-        clip = shapely.difference(around, shapely.union_all(near)) if near else around
+        clip = shapely.difference(around, united(near)) if near else around
         name = f"the outline of the part {part.name!r}"
         floor = (board.underside + part.skin, False) if part.skin else (underside, True)
         found.append(Demand(name, f"{place}.outline", outline, clip, *floor, rim=True))
@@ -259,15 +208,49 @@ class _Judge:
         self.cuts, self.stubs, self.stock = cuts, stubs, evidence.board
         self.slack, self.count = tolerance(evidence), evidence.count
         edges = [chamfer.curve for part in evidence.job.parts for chamfer in part.chamfers] if evidence.job else []
-        self.bevels = shapely.union_all([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
+        self.bevels = united([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
         self._worked_out: dict[tuple[bytes, float], tuple[Any, Any]] = {}
+        self._cut: set[bytes] = set()
 
     def lacking(self, demand: Demand) -> str:
-        """What of a demand is not cut, in words; empty if all of it is."""
+        """What of a demand is not cut, in words; empty if all of it is.
+
+        Where nothing is lacking, copies are not judged again that demand the same and are cut by the same moves.
+        """
+        depth = demand.floor + (HALF_COUNT * self.count + SAME_HEIGHT if demand.through else self.slack)
+        moves = self._moves_at(demand, depth)
+        if moves in self._cut:
+            return ""
+        what = self._lacking(demand, depth)
+        if not what:
+            self._cut.add(moves)
+        return what
+
+    def _moves_at(self, demand: Demand, depth: float) -> bytes:
+        """All that decides whether a demand is cut from ``depth`` (mm) up, but for where it lies: a digest."""
         import shapely
 
-        depth = demand.floor + (HALF_COUNT * self.count + SAME_HEIGHT if demand.through else self.slack)
+        wide = max((tool.radius for tool in self.cuts.tools), default=0.0) + 3.0 * self.slack + 2.0 * CUT_RIM
+        left, front, right, back = shapely.bounds(demand.region)
+        box = (left - wide, front - wide, right + wide, back + wide)
+        area = shapely.box(*box)
+        stubs = [self.stubs[k] for k in np.sort(self.tree.query(area))]
+        heights = {depth, *(depth + full_width(tool) for tool in self.cuts.tools)}
+        heights.update(stub.top + self.slack for stub in stubs if stub.top > depth)
+        shapes = [demand.region, demand.clip, shapely.intersection(self.bevels, area), *(stub.plan for stub in stubs)]
+        said = hashlib.sha256(repr((demand.floor, demand.through, demand.rim, demand.core)).encode())
+        for shape in shapes:
+            points = shapely.get_coordinates(shape) - box[:2]
+            said.update(b"%d " % len(points) + np.round(points / SAME_PLACE).astype(np.int64).tobytes())
+        said.update(repr([stub.top for stub in stubs]).encode())
+        for z in sorted(heights):
+            said.update(repr(z).encode() + self.cuts.at(z).passing(box))
+        return said.digest()
+
+    def _lacking(self, demand: Demand, depth: float) -> str:
+        import shapely
+
         tools = self._tools(demand, depth)
         least = min((t.radius for t in tools or self.cuts.tools), default=0.0)
         wanted = self._wanted(demand, least)
@@ -279,11 +262,11 @@ class _Judge:
         # Where only balls and points cut, walls are judged from the height at which these have their full width.
         depth += min(full_width(t) for t in tools)
         stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
-        standing = shapely.union_all([stub.plan for stub in stubs if stub.top > depth])
+        standing = united([stub.plan for stub in stubs if stub.top > depth])
         heights = [(depth, shapely.difference(wanted, standing))]
         # Over a tab the cut goes down to its top.
         for top in sorted({stub.top for stub in stubs if stub.top > depth}):
-            over = shapely.union_all([stub.plan for stub in stubs if depth < stub.top <= top])
+            over = united([stub.plan for stub in stubs if depth < stub.top <= top])
             heights.append((top + self.slack, shapely.intersection(wanted, over)))
         for z, region in heights:
             if what := self._missing(demand, region, z, least):

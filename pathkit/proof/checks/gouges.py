@@ -19,12 +19,15 @@ from pathkit.model.job import Chamfer, Job, Part
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
-from pathkit.proof.material.cross_sections import Level, grown, line_of
+from pathkit.proof.material.cross_sections import Level, grown, line_of, united
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import PART_CHORDS, SAME_HEIGHT, WALL, WALL_CHORDS, WALL_RIM
 
 MOST: Final = 20
 """Places named one by one."""
+
+KEPT: Final = 32_768
+"""Plans that are kept: several checks ask for those of all parts, one after the other. A kept one takes some KB."""
 
 BEVEL: Final = (0.25, 0.5, 1.0)
 """Shares of its height at which a chamfer is judged: it is straight, so that two of them would tell."""
@@ -62,7 +65,7 @@ def gouges(evidence: Evidence) -> Verdict:
                 # What of a rim is another part's is bevelled for that one.
                 bevels = tuple(chamfer for each in job.parts for chamfer in each.chamfers)
             gone = [plan for each in bevels if (plan := bevelled(each, z, slack)) is not None]
-            keep = shapely.difference(keep, shapely.union_all(gone)) if gone else keep
+            keep = shapely.difference(keep, united(gone)) if gone else keep
             shapely.prepare(keep)
             near, into = _depths(level, keep)
             if not len(near):
@@ -91,6 +94,7 @@ def tolerance(evidence: Evidence) -> float:
     return WALL + evidence.count + WALL_CHORDS + chords
 
 
+@lru_cache(maxsize=KEPT)
 def solid_of(part: Part) -> Any:
     """The plan of a part (shapely): its outline without the holes right through it.
 
@@ -100,19 +104,19 @@ def solid_of(part: Part) -> Any:
 
     through = [region_of(f.curve, f.islands) for f in (*part.holes, *part.recesses) if f.bottom is None]
     if part.outline is None:
-        whole = shapely.union_all([region_of(f.curve, f.islands) for f in part.recesses if f.bottom is not None])
+        whole = united([region_of(f.curve, f.islands) for f in part.recesses if f.bottom is not None])
     else:
         whole = region_of(part.outline)
-    return shapely.difference(whole, shapely.union_all(through))
+    return shapely.difference(whole, united(through))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=KEPT)
 def region_of(curve: Curve, islands: tuple[Curve, ...] = ()) -> Any:
     """The inside of a closed curve without its islands, as a shapely geometry within `PART_CHORDS` mm."""
     import shapely
 
     whole = _polygon(curve)
-    return shapely.difference(whole, shapely.union_all([_polygon(i) for i in islands])) if islands else whole
+    return shapely.difference(whole, united([_polygon(i) for i in islands])) if islands else whole
 
 
 def _polygon(ring: Curve) -> Any:
@@ -150,8 +154,8 @@ def _rims(job: Job, slack: float) -> dict[int, Any]:
             rim = shapely.difference(grown(region, WALL_RIM), region)
             others = [k for k in near.query(rim, "dwithin", widest + slack) if not shapely.covers(within, lines[k])]
             swept = [grown(lines[k], paths[k].tool.radius + slack) for k in others]
-            found.append(shapely.difference(rim, shapely.union_all([*swept, *(features[k] for k in tree.query(rim))])))
-        rims[number] = shapely.union_all(found)
+            found.append(shapely.difference(rim, united([*swept, *(features[k] for k in tree.query(rim))])))
+        rims[number] = united(found)
     return rims
 
 
@@ -207,7 +211,7 @@ def _kept(part: Part, solid: Any, marks: _Marks, z: float) -> Any:
         region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
     ]
     gone += marks.plans[(marks.bottom <= z) & marks.over(solid)].tolist()
-    return shapely.difference(solid, shapely.union_all(gone)) if gone else solid
+    return shapely.difference(solid, united(gone)) if gone else solid
 
 
 def bevelled(chamfer: Chamfer, z: float, slack: float, less: float = 0.0) -> Any:

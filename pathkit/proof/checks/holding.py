@@ -17,6 +17,7 @@ from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.checks.gouges import region_of, solid_of, tolerance
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
+from pathkit.proof.material.cross_sections import united
 from pathkit.proof.material.heightmap import GRID, SKIN, Removal
 from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Figure, Verdict
@@ -218,7 +219,9 @@ def _body(part: Part) -> Any:
     """The plan of a part without the cores in its openings, which do not belong to it."""
     import shapely
 
-    return shapely.difference(solid_of(part), shapely.union_all([region_of(hole.curve) for hole in part.holes]))
+    # Other openings right through are missing in its solid as they are.
+    cored = [region_of(hole.curve) for hole in part.holes if hole.islands or hole.bottom is not None]
+    return shapely.difference(solid_of(part), united(cored)) if cored else solid_of(part)
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,8 @@ from pathkit.tolerances import (
 SLOPED: Final = math.tan(math.radians(TAB_SLOPE)) * (1.0 + SLOPE_STEEPER)
 """The fall (mm) on the slope of a tab for each mm along it."""
 
+Array = NDArray[np.float64]
+
 _RING: Final = np.stack([(math.cos(a), math.sin(a)) for a in np.arange(16) * (math.pi / 8.0)])
 
 
@@ -46,6 +48,7 @@ def asked_entries(evidence: Evidence) -> Verdict:
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     run, fall = runs_and_falls(bench)
+    strays = _strays(evidence)
     found: list[Finding] = []
     for index, path in enumerate(job.toolpaths):
         if len(found) >= MOST:
@@ -56,8 +59,8 @@ def asked_entries(evidence: Evidence) -> Verdict:
             found += _steep(evidence, path, rows, run[rows], fall[rows])
         if isinstance(path.entry, Descend):
             found += _into_wood(evidence, path, rows, run[rows], fall[rows])
-        if not path.curve.is_point and not path.curve.is_trace:
-            found += _aside(evidence, index, path, rows)
+        if index in strays:
+            found.append(strays[index])
     return Verdict(found[:MOST])
 
 
@@ -125,35 +128,50 @@ def _on_a_slope(evidence: Evidence, path: Toolpath, row: int) -> bool:
     return False
 
 
-def _aside(evidence: Evidence, index: int, path: Toolpath, rows: NDArray[np.int64]) -> Iterator[Finding]:
-    """Ways beside the curve: any wood that they sweep is swept along the curve as well."""
+def _strays(evidence: Evidence) -> dict[int, Finding]:
+    """By toolpath, where the bit sweeps wood on a way beside its curve that it does not sweep along the curve.
+
+    The rim of what the bit sweeps on its way must lie on ground that the bit sweeps on the curve.
+    """
+    job, bench, sections = evidence.job, evidence.bench, evidence.sections
+    assert job is not None
+    near, owner = sections.ground.near, sections.owner
+    curves = np.array([not path.curve.is_point and not path.curve.is_trace for path in job.toolpaths] + [False])
+    low = bench.end[:, 2] < evidence.board.highest_top - BESIDE_CURVE
+    segments = segments_of(bench, CURVE_CHORDS, (bench.kind != RAPID) & low & curves[owner])
+    start, end = segments.start[:, :2], segments.end[:, :2]
+    places = np.stack([start, (start + end) / 2.0, end], axis=1)
+    of = owner[segments.row]
+    apart, _, _ = near.held(places.reshape(-1, 2), np.repeat(of, 3), BESIDE_CURVE)
+    aside = np.flatnonzero(~np.isfinite(apart.reshape(-1, 3)).all(axis=1))
+    # Ways that go back and forth, and round again lower down, come by the same spots many times.
+    beside = np.column_stack([np.repeat(of[aside], 2), places[aside, 1:].reshape(-1, 2)])
+    spots, where = np.unique(beside, axis=0, return_index=True)
+    mine = spots[:, 0].astype(np.int32)
+    radius = np.array([path.tool.radius for path in job.toolpaths])[mine]
+    rim = spots[:, None, 1:] + np.maximum(radius - BESIDE_CUT, 0.0)[:, None, None] * _RING[None, :, :]
+    each = len(_RING)
+    reach = np.repeat(radius + BESIDE_CURVE - BESIDE_CUT, each)
+    covered = np.isfinite(near.held(rim.reshape(-1, 2), np.repeat(mine, each), reach)[0]).reshape(-1, each)
+    rows = segments.row[aside[where // 2]]
+    found: dict[int, Finding] = {}
+    for index in np.unique(mine[~covered.all(axis=1)]).tolist():
+        here = mine == index
+        found[index] = _stray(evidence, index, rim[here], spots[here, 1:], rows[here])
+    return found
+
+
+def _stray(evidence: Evidence, index: int, rim: Array, spots: Array, rows: NDArray[np.int32]) -> Finding:
+    """How far the bit of a toolpath goes astray at most, and where; ``rim`` (k, 16, 2) is round the ``spots``."""
     import shapely
 
-    bench, ground = evidence.bench, evidence.sections.ground
-    line = ground.lines[index]
-    segments = segments_of(bench, CURVE_CHORDS, rows[bench.end[rows, 2] < evidence.board.highest_top - BESIDE_CURVE])
-    if not len(segments.row):
-        return
-    middle = (segments.start[:, :2] + segments.end[:, :2]) / 2.0
-    places = np.stack([segments.start[:, :2], middle, segments.end[:, :2]], axis=1)
-    aside = np.flatnonzero(~shapely.dwithin(line, shapely.points(places), BESIDE_CURVE).all(axis=1))
-    if not len(aside):
-        return
-    # The rim of what the bit sweeps on its way must lie on ground that the bit sweeps on the curve.
-    # Ways that go back and forth, and round again lower down, come by the same spots many times.
-    spots, where = np.unique(places[aside, 1:].reshape(-1, 2), axis=0, return_index=True)
-    rims = (spots[:, None, :] + max(path.tool.radius - BESIDE_CUT, 0.0) * _RING[None, :, :]).reshape(-1, 2)
-    rim, beyond_by = shapely.points(rims), BESIDE_CURVE - BESIDE_CUT
-    if shapely.dwithin(line, rim, path.tool.radius + beyond_by).all():
-        return
-    beyond = shapely.distance(rim, line) - path.tool.radius
-    worst = int(np.argmax(beyond))
-    if beyond[worst] > beyond_by:
-        spot = worst // len(_RING)
-        x, y = spots[spot]
-        what = f"reaches {beyond[worst]:.2f} mm beyond what it clears itself, beside its curve at ({x:.1f}, {y:.1f})"
-        row = int(segments.row[aside[where[spot] // 2]])
-        yield _finding(evidence, path, row, what)
+    assert evidence.job is not None
+    path = evidence.job.toolpaths[index]
+    beyond = shapely.distance(shapely.points(rim), evidence.sections.ground.lines[index]) - path.tool.radius
+    worst = int(np.argmax(beyond.max(axis=1)))
+    x, y = spots[worst]
+    what = f"reaches {beyond[worst].max():.2f} mm beyond what it clears itself, beside its curve at ({x:.1f}, {y:.1f})"
+    return _finding(evidence, path, int(rows[worst]), what)
 
 
 def _finding(evidence: Evidence, path: Toolpath, row: int, what: str) -> Finding:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -20,8 +20,9 @@ from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import RAPID, Pause, Program, ToolChange
 from pathkit.proof.material.bits import bits_by_events
 from pathkit.proof.material.cross_sections import line_of
+from pathkit.proof.material.near import Near
 from pathkit.proof.material.segments import segments_of
-from pathkit.tolerances import BESIDE_CURVE, CURVE_CHORDS, STRETCH_CHORDS
+from pathkit.tolerances import BESIDE_CURVE, CURVE_CHORDS, HEADING_STEP, STRETCH_CHORDS
 
 Array = NDArray[np.float64]
 
@@ -56,7 +57,8 @@ class Ground:
     """Every toolpath of a job as a line in the plan, with an index of what lies near.
 
     ``lines`` (n,) shapely lines within `CURVE_CHORDS` of the curves (points for holes); ``reach`` (n,) mm from the line
-    within which the bit's centre may be: on the toolpath's own ground, round a hole's middle for a helix.
+    in which the bit's centre may be: on the toolpath's own ground, round a hole's middle for a helix. ``near``
+    holds places against the lines, by the toolpaths' numbers.
     """
 
     def __init__(self, job: Job) -> None:
@@ -67,6 +69,41 @@ class Ground:
         shapely.prepare(self.lines)
         self.reach = np.array([_reach_of(path) for path in job.toolpaths])
         self.tree = shapely.STRtree(self.lines)
+        self._lines = _pieces(self.lines)
+        self.near = Near(*self._lines)
+
+    def heading(self, places: Array, which: NDArray[np.int32]) -> Array:
+        """(k, 2) of length 1: which way the curves run at places, over `HEADING_STEP` mm before and after; ``which``
+        segment of them is nearest (`Near.held`)."""
+        start, end, owner = self._lines
+        length = np.hypot(*(end - start)[:, :2].T)
+        station = np.concatenate([[0.0], np.cumsum(length)])
+        way = (end - start)[which, :2] / np.maximum(length[which], np.finfo(float).tiny)[:, None]
+        at = station[which] + np.clip(((places - start[which, :2]) * way).sum(axis=1), 0.0, length[which])
+        first = np.searchsorted(owner, owner[which])
+        last = np.searchsorted(owner, owner[which], side="right") - 1
+
+        def place(at: Array) -> Array:
+            k = np.clip(np.searchsorted(station, at, side="right") - 1, first, last)
+            share = np.clip((at - station[k]) / np.maximum(length[k], np.finfo(float).tiny), 0.0, 1.0)
+            found: Array = start[k, :2] + share[:, None] * (end - start)[k, :2]
+            return found
+
+        chord = place(at + HEADING_STEP) - place(at - HEADING_STEP)
+        chord /= np.maximum(np.hypot(*chord.T), np.finfo(float).tiny)[:, None]
+        return chord
+
+
+def _pieces(lines: NDArray[Any]) -> tuple[Array, Array, NDArray[np.int32]]:
+    """The segments of all lines: start, end, and which line they are of. A point is a segment without length."""
+    import shapely
+
+    points, of = shapely.get_coordinates(lines, return_index=True)
+    points = np.column_stack([points, np.zeros(len(points))])
+    count = np.bincount(of, minlength=len(lines))
+    goes_on = np.concatenate([of[1:] == of[:-1], [False]]) | (count[of] == 1)
+    begin = np.flatnonzero(goes_on)
+    return points[begin], points[begin + (count[of[begin]] > 1)], of[begin].astype(np.int32)
 
 
 def _reach_of(toolpath: Toolpath) -> float:
@@ -114,8 +151,8 @@ def sections_of(bench: Program, job: Job, over: float) -> Sections:
     bits = bits_by_events(bench, job.tools)
     tools = [job.tools.index(path.tool) for path in job.toolpaths]
     candidates = []
-    for stretch in stretches:
-        costs, bit = _candidates(bench, ground, stretch), int(bits[stretch.first])
+    for stretch, costs in zip(stretches, _candidates(bench, ground, stretches), strict=True):
+        bit = int(bits[stretch.first])
         candidates.append(
             {k: each._replace(cost=each.cost + _OTHER_BIT * (bit not in (-1, tools[k]))) for k, each in costs.items()}
         )
@@ -153,38 +190,32 @@ def _stretches(bench: Program, over: float) -> list[Stretch]:
     return found
 
 
-def _candidates(bench: Program, ground: Ground, stretch: Stretch) -> dict[int, _Fit]:
-    """How well the stretch suits each toolpath on whose ground all of it lies."""
-    import shapely
-
-    segments = segments_of(_window(bench, stretch), STRETCH_CHORDS, bench.kind[stretch.first : stretch.last] != RAPID)
-    if not len(segments.row):
-        return {}
+def _candidates(bench: Program, ground: Ground, stretches: list[Stretch]) -> list[dict[int, _Fit]]:
+    """For each stretch, how well it suits each toolpath on whose ground all of it lies."""
+    rows = np.concatenate([np.arange(first, last) for first, last in stretches] or [np.zeros(0, np.int64)])
+    segments = segments_of(bench, STRETCH_CHORDS, rows[bench.kind[rows] != RAPID])
     start, end = segments.start[:, :2], segments.end[:, :2]
-    places = np.concatenate([start, (start + end) / 2.0, end[-1:]])
-    places = places[np.unique(np.linspace(0, len(places) - 1, SAMPLES).astype(int))]
-    lowest = float(segments.end[:, 2].min())
-    points = shapely.points(places)
-    here = shapely.multipoints(points)
-    costs: dict[int, _Fit] = {}
-    for index in ground.tree.query(here, predicate="dwithin", distance=float(ground.reach.max())):
-        line = ground.lines[index]
-        # The lines are prepared: what is too far is found without the distance.
-        if not shapely.dwithin(line, points, ground.reach[index]).all():
-            continue
-        apart = shapely.distance(points, line)
-        path = ground.toolpaths[index]
-        above = lowest - path.lowest
-        cost = float(apart.mean()) + (_TOO_DEEP if above < -BESIDE_CURVE else 0.001 * abs(above))
-        costs[int(index)] = _Fit(cost, above <= BESIDE_CURVE)
-    return costs
+    middle = (start + end) / 2.0
+    firsts, lasts = (np.searchsorted(segments.row, rows) for rows in np.array(stretches, np.int64).reshape(-1, 2).T)
+    looked_at: list[Array] = []
+    for first, last in zip(firsts, lasts, strict=True):
+        places = np.concatenate([start[first:last], middle[first:last], end[max(last - 1, first) : last]])
+        looked_at.append(places[_sample(len(places))])
+    begins = np.cumsum([0, *map(len, looked_at)])
+    of, toolpath, apart = ground.near.all_near(np.concatenate([np.zeros((0, 2)), *looked_at]), begins, ground.reach)
+    found: list[dict[int, _Fit]] = [{} for _ in stretches]
+    for g, index, mean in zip(of.tolist(), toolpath.tolist(), apart.tolist(), strict=True):
+        lowest = float(segments.end[firsts[g] : lasts[g], 2].min())
+        above = lowest - ground.toolpaths[index].lowest
+        cost = mean + (_TOO_DEEP if above < -BESIDE_CURVE else 0.001 * abs(above))
+        found[g][index] = _Fit(cost, above <= BESIDE_CURVE)
+    return found
 
 
-def _window(bench: Program, stretch: Stretch) -> Program:
-    """The rows of a stretch as a program of their own."""
-    part = slice(stretch.first, stretch.last)
-    start = bench.start if stretch.first == 0 else bench.end[stretch.first - 1]
-    return bench.take(part, start=start)
+@cache
+def _sample(count: int) -> NDArray[np.int64]:
+    """Which of so many places are looked at."""
+    return np.unique(np.linspace(0, count - 1, SAMPLES).astype(np.int64)) if count else np.zeros(0, np.int64)
 
 
 def _cheapest(candidates: list[dict[int, _Fit]], halted: list[int], tools: list[int]) -> list[int]:

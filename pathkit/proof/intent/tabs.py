@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,6 @@ from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
-from pathkit.proof.intent.profile import Profile, profile_of
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import (
     HALF_COUNT,
@@ -51,9 +51,8 @@ def asked_tabs(evidence: Evidence) -> Verdict:
     for index, path in enumerate(job.toolpaths):
         count += len(path.tabs)
         if path.tabs and len(found) < MOST:
-            profile = profile_of(evidence, index)
             for tab in path.tabs:
-                found += _one(evidence, path, tab, profile)
+                found += _one(evidence, index, path, tab)
             found += _spread(path)
     return Verdict(found[:MOST], figures={"tabs": count})
 
@@ -85,10 +84,10 @@ def tab_top(stock: Stock, tab: Tab) -> float:
     return ends_of(stock).highest_underside + tab.height
 
 
-def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iterator[Finding]:
+def _one(evidence: Evidence, index: int, path: Toolpath, tab: Tab) -> Iterator[Finding]:
     curve, half, top = path.curve, half_gap(path, tab), tab_top(evidence.board, tab)
     assert path.bottom is not None
-    if top <= path.bottom + SAME_HEIGHT or not len(profile.lines):
+    if top <= path.bottom + SAME_HEIGHT or not len(evidence.sections.rows(index)):
         # The cut ends above the tab, which then asks for nothing; or there is no cut, which `every_cut` reports.
         return
     reach = half + slope_run(path, tab, path.bottom, evidence.board) + 1.0
@@ -98,11 +97,11 @@ def _one(evidence: Evidence, path: Toolpath, tab: Tab, profile: Profile) -> Iter
         keep = (stations >= 0.0) & (stations <= curve.length)
         around, stations = around[keep], stations[keep]
     points = curve.along(stations)
-    height = profile.lowest_at(points, OVER_TAB)
+    height = evidence.profiles.lowest_at(index, points, OVER_TAB)
     place = points[int(np.argmin(np.abs(around)))]
     where = f"the tab at ({place[0]:.1f}, {place[1]:.1f})"
     wide = _width(points, around, height, top - evidence.count - SAME_HEIGHT) - path.tool.diameter
-    row = profile.row_near(place)
+    row = partial(evidence.profiles.row_near, index, place)
     if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
         # None of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
@@ -136,7 +135,7 @@ def _width(
 
 
 def _slopes(
-    evidence: Evidence, path: Toolpath, tab: Tab, over: tuple[Floats, Floats, Floats], row: int | None
+    evidence: Evidence, path: Toolpath, tab: Tab, over: tuple[Floats, Floats, Floats], row: Callable[[], int | None]
 ) -> Iterator[Finding]:
     """A sloped tab's foot: at several heights as wide as its slopes make it, neither less nor more."""
     if tab.shape != "sloped" or _overlaps(path, tab, evidence.board):
@@ -186,5 +185,6 @@ def _spread(path: Toolpath) -> Iterator[Finding]:
         yield Finding(check="asked tabs", what=what, fix="spread them round the contour", toolpath=path.name)
 
 
-def _finding(evidence: Evidence, path: Toolpath, row: int | None, what: str) -> Finding:
-    return Finding(check="asked tabs", what=what, fix="post the job again", line=evidence.line(row), toolpath=path.name)
+def _finding(evidence: Evidence, path: Toolpath, row: Callable[[], int | None], what: str) -> Finding:
+    line = evidence.line(row())
+    return Finding(check="asked tabs", what=what, fix="post the job again", line=line, toolpath=path.name)

@@ -15,10 +15,11 @@ from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import ARC
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
-from pathkit.proof.intent.profile import profile_of
 from pathkit.proof.intent.tabs import half_gap, slope_run
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import BESIDE_CURVE, GONE_ROUND, HALF_COUNT, SAME_HEIGHT
+
+Array = NDArray[np.float64]
 
 STEP: Final = 0.5
 """mm between the places of a curve that are looked at."""
@@ -44,14 +45,20 @@ def every_cut(evidence: Evidence) -> Verdict:
         what = f"cuts at ({x:.1f}, {y:.1f}), z = {z:.3f} mm, where the job asks for nothing"
         line = evidence.line(stretch.first)
         found.append(Finding(check="every cut", what=what, fix="post the job again", line=line))
+    asked = [_places(path, evidence.board) for path in job.toolpaths]
+    count = [len(z) for _, z in asked]
+    owner = np.repeat(np.arange(len(asked), dtype=np.int32), count)
+    places = np.concatenate([each for each, _ in asked] or [np.zeros((0, 2))])
+    lowest = np.split(evidence.profiles.lowest_at(owner, places), np.cumsum(count)[:-1])
     for index, path in enumerate(job.toolpaths):
         if len(found) >= MOST:
             break
-        found += _missing(evidence, index, path)
+        found += _missing(evidence, index, path, (*asked[index], lowest[index]))
     return Verdict(found[:MOST], figures={"toolpaths": len(job.toolpaths)})
 
 
-def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding]:
+def _missing(evidence: Evidence, index: int, path: Toolpath, along: tuple[Array, Array, Array]) -> Iterator[Finding]:
+    """What is lacking of a toolpath; ``along`` it are places, the z that is asked for, and the lowest that is cut."""
     rows = evidence.sections.rows(index)
     if not len(rows):
         yield Finding(check="every cut", what="is never cut", fix="post the whole job", toolpath=path.name)
@@ -59,9 +66,7 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
     if path.curve.is_point:
         yield from _bored(evidence, path, rows)
         return
-    places, wanted = _places(path, evidence.board)
-    profile = profile_of(evidence, index)
-    lowest = profile.lowest_at(places)
+    places, wanted, lowest = along
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT + (BESIDE_CURVE if path.curve.is_trace else 0.0)
     bad = np.flatnonzero(lowest > wanted + slack)
     if len(bad):
@@ -69,13 +74,15 @@ def _missing(evidence: Evidence, index: int, path: Toolpath) -> Iterator[Finding
         step = path.curve.length / max(len(places), 1)
         how = "never" if np.isinf(lowest[bad[0]]) else f"only down to z = {lowest[bad[0]]:.3f} mm"
         what = f"about {len(bad) * step:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) {how}"
-        line = evidence.line(profile.row_near(places[bad[0]]))
+        line = evidence.line(evidence.profiles.row_near(index, places[bad[0]]))
         yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)
 
 
-def _places(path: Toolpath, stock: Stock) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Places (k, 2) along the curve, those under tabs left out, and the z (k,) that is asked for there."""
+def _places(path: Toolpath, stock: Stock) -> tuple[Array, Array]:
+    """Places (k, 2) along the curve, those under tabs left out, and the z (k,) asked for there; none for a hole."""
     curve = path.curve
+    if curve.is_point:
+        return np.zeros((0, 2)), np.zeros(0)
     count = min(max(2, math.ceil(curve.length / STEP)), MOST_PLACES)
     if curve.is_trace:
         steps = np.sqrt((np.diff(curve.points, axis=0) ** 2).sum(axis=1))

@@ -16,7 +16,7 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
-from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
+from pathkit.tolerances import SAME_PLACE, SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
 
@@ -65,16 +65,34 @@ class Level:
         kept: NDArray[np.int64] = found[near]
         return kept
 
-    def swept(self, lines: NDArray[np.int64]) -> Any:
-        """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
+    def passing(self, box: tuple[float, float, float, float]) -> bytes:
+        """What passes through a box (x0, y0, x1, y1), in bytes that are equal where the same is swept but for a shift.
+
+        Segments count from the box's corner, in no order and in no direction, to `SAME_PLACE`.
+        """
         import shapely
 
+        lines = self.tree.query(shapely.box(*box), predicate="intersects")
+        count = self.last[lines] - self.first[lines]
+        of = np.repeat(lines, count)
+        at = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + self.first[of]
+        ends = np.stack([self.segments.start[at, :2], self.segments.end[at, :2]], axis=1)
+        inside = ((ends.max(axis=1) >= box[:2]) & (ends.min(axis=1) <= box[2:])).all(axis=1)
+        ends, of = ends[inside] - box[:2], of[inside]
+        places = np.round(ends / SAME_PLACE).astype(np.int64)
+        turned = np.lexsort((places[:, :, 1], places[:, :, 0]), axis=1)
+        undirected = np.take_along_axis(places, turned[:, :, None], axis=1).reshape(-1, 4)
+        width = np.round(self.radius[of] / SAME_PLACE).astype(np.int64)
+        return np.unique(np.column_stack([undirected, width, self.tool[of]]), axis=0).tobytes()
+
+    def swept(self, lines: NDArray[np.int64]) -> Any:
+        """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
         missing = [int(k) for k in lines if int(k) not in self._swept]
         for radius in {float(self.radius[k]) for k in missing}:
             some = [k for k in missing if self.radius[k] == radius]
             grounds = grown(self.lines[some], radius)
             self._swept.update(zip(some, grounds, strict=True))
-        return shapely.union_all([self._swept[int(k)] for k in lines])
+        return united([self._swept[int(k)] for k in lines])
 
     def row_of(self, line: int, region: Any) -> int:
         """The row of this line that comes nearest to the region."""
@@ -154,6 +172,14 @@ def grown(region: Any, by: float) -> Any:
     return whole
 
 
+def united(regions: Sequence[Any]) -> Any:
+    """The union of regions (shapely). Those that lie apart, as most of many do, never meet: each cluster is united by
+    itself."""
+    import shapely
+
+    return shapely.disjoint_subset_union_all(regions) if len(regions) else shapely.GeometryCollection()
+
+
 def _piecewise(lines: Any, by: float) -> Any:
     """What a bit of radius ``by`` mm sweeps along lines, segment by segment."""
     import shapely
@@ -161,7 +187,7 @@ def _piecewise(lines: Any, by: float) -> Any:
     points, of = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
     joined = of[1:] == of[:-1]
     pairs = np.stack([points[:-1], points[1:]], axis=1)[joined]
-    return shapely.union_all(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
+    return united(shapely.buffer(shapely.linestrings(pairs), by, quad_segs=quarters(by)))
 
 
 def line_of(curve: Curve, chord: float) -> Any:

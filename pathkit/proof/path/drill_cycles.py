@@ -33,6 +33,11 @@ class _Rows:
         self.source.append(source)
         self.height.append(height)
 
+    def add_all(self, sources: range) -> None:
+        """Rows as they are."""
+        self.source += sources
+        self.height += [np.nan] * len(sources)
+
 
 def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> tuple[Program, Ints]:
     """``program`` with the holes that ``read`` drills by cycles in the cycle's own moves, and each row's old number.
@@ -47,11 +52,12 @@ def as_drilled(program: Program, read: Program, capabilities: Capabilities) -> t
     begin = 0
     for mine, theirs in [*pairs, (None, None)]:
         until = len(program) if mine is None else mine.first + 1
-        for row in range(begin, until):
-            place[row] = len(rows.source)
-            if mine is not None and row == mine.first > 0 and _over(program, row):
-                rows.add(row, float(program.end[row - 1, 2]))
-            rows.add(row)
+        if begin < until:
+            place[begin:until] = len(rows.source) + np.arange(until - begin)
+            rows.add_all(range(begin, until - 1))
+            if mine is not None and mine.first > 0 and _over(program, mine.first):
+                rows.add(mine.first, float(program.end[mine.first - 1, 2]))
+            rows.add(until - 1)
         if mine is None or theirs is None:
             break
         # A cycle names its place even if the bit is already there: a move of no length, before or after the way down.

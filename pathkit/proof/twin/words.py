@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, Final, NamedTuple
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 
@@ -22,7 +24,7 @@ from pathkit.model.stock import Stock
 from pathkit.motion.program import Spindle
 from pathkit.proof.checks import travel
 from pathkit.proof.checks import words as words_checks
-from pathkit.proof.evidence import Evidence, ProofCheck, check, gather
+from pathkit.proof.evidence import Evidence, ProofCheck, check, gather, one_file
 from pathkit.proof.result import Proof, Verdict, run_check
 from pathkit.proof.twin.moves import same_moves
 from pathkit.tolerances import HALF_COUNT
@@ -34,8 +36,17 @@ if TYPE_CHECKING:
 
 _WORD: Final = re.compile(r"([A-Z])([-+]?[0-9.]+)")
 _MOTION: Final = re.compile(r"((?:G[0-3](?=[A-Z]))?[XYIJRF0-9.+-]*)(?:Z([-+]?[0-9]+(?:\.[0-9]*)?)([XYIJRF0-9.+-]*))?")
+_PLAIN_LINES: Final = re.compile(
+    r"(?>(?:G[0-3](?=[A-Z]))?+[XYIJRF0-9.+-]*+(?:Z[-+]?+[0-9]++(?:\.[0-9]*+)?+[XYIJRF0-9.+-]*+)?+\n)*+"
+)
+"""Lines of which each is a `_MOTION`. Nothing in it is tried twice, since text from outside may be long."""
+
+_HEIGHT: Final = re.compile(r"Z([-+]?[0-9]+(?:\.[0-9]*)?)")
+_AT_ONCE: Final = 512
+"""Blocks that are compared at once, as long as nothing is special about them."""
+
 _NUMBERED: Final = re.compile(r"N[0-9]+")
-_BLANK: Final = re.compile(r"(?:[^\S\n]|%)+")
+_BLANKS: Final = {code: None for code in range(256) if re.match(r"[^\S\n]|%", chr(code))}
 _SPINDLE_CODES: Final = frozenset({("M", Decimal(3)), ("M", Decimal(4)), ("M", Decimal(5))})
 _DWELL: Final = ("G", Decimal(4))
 _PAUSE: Final = ("M", Decimal(0))
@@ -66,21 +77,38 @@ class Block(NamedTuple):
         return (*found, (junk, Decimal(0))) if junk else tuple(found)
 
 
-def blocks_of(text: bytes, capabilities: Capabilities) -> list[Block]:
+@dataclass(frozen=True)
+class Blocks(Sequence[Block]):
+    """Blocks as columns, one row a block: a file may have a million."""
+
+    lines: Sequence[int]
+    plain: Sequence[str]
+
+    def __len__(self) -> int:
+        return len(self.plain)
+
+    def __getitem__(self, at: Any) -> Any:
+        return Block(self.lines[at], self.plain[at])
+
+
+def blocks_of(text: bytes, capabilities: Capabilities) -> Blocks:
     """The blocks of a text, without empty ones."""
     marks = [capabilities.comment] if capabilities.comment is not None else []
     if capabilities.grammar is not None:
         marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
+    return _blocks(text, tuple(marks))
+
+
+@lru_cache(maxsize=2)
+def _blocks(text: bytes, marks: tuple[tuple[str, str], ...]) -> Blocks:
     plain = text.decode("latin-1").upper()
     for opening, closing in marks:
         until = f"[^{re.escape(closing)}\n]*{re.escape(closing)}" if closing else "[^\n]*"
         plain = re.sub(re.escape(opening.upper()) + until, "", plain)
-    lines = _BLANK.sub("", plain).split("\n")
-    return [
-        Block(number, _NUMBERED.sub("", line, count=1) if line[0] == "N" else line)
-        for number, line in enumerate(lines, 1)
-        if line and line not in _STANDING
-    ]
+    lines = plain.translate(_BLANKS).split("\n")
+    kept = [number for number, line in enumerate(lines, 1) if line and line not in _STANDING]
+    said = [line for line in lines if line and line not in _STANDING]
+    return Blocks(kept, [_NUMBERED.sub("", line, count=1) if line[0] == "N" else line for line in said])
 
 
 def _without_spindle(words: tuple[Word, ...]) -> tuple[Word, ...]:
@@ -113,25 +141,29 @@ def verify_twin(
     ``stock`` is the posted program's own by default; without one the height that the twin needs is unknown, which is an
     error. ``reader`` reads files that are not made of words. Raises `InputError` for a job of several files.
     """
-    original = gather(posted, None, machine, capabilities, setup=setup, reader=reader)
-    evidence = gather(twin, None, machine, capabilities, setup=setup or original.setup, reader=reader)
+    text, _, its_setup = one_file(posted, None, setup)
+    evidence = gather(twin, None, machine, capabilities, setup=setup or its_setup, reader=reader)
     if stock is None:
         stock = getattr(posted, "stock", None)
     if stock is None:
         raise InputError("the board is not known, so neither is the height that the twin needs; give the stock")
     evidence = Evidence(
-        evidence.text, evidence.reading, machine, capabilities, original.setup, stock=stock, file=evidence.file
+        evidence.text, evidence.reading, machine, capabilities, its_setup, stock=stock, file=evidence.file
     )  # fmt: skip
     checks: Sequence[ProofCheck] = (
         words_checks.controller,
         words_checks.unknown_state,
-        same_moves(original.read) if capabilities.grammar is None else _same_blocks(original.text),
+        _same_moves(text, machine, capabilities, reader) if capabilities.grammar is None else _same_blocks(text),
         no_spindle,
         words_checks.end_state,
         above_the_wood,
         travel.travel_limits,
     )
     return Proof(tuple(run_check(one, evidence) for one in checks), float("nan"), evidence.file)
+
+
+def _same_moves(text: bytes, machine: Machine, capabilities: Capabilities, reader: Read | None) -> ProofCheck:
+    return same_moves(gather(text, None, machine, capabilities, reader=reader).read)
 
 
 def _same_blocks(original: bytes) -> ProofCheck:
@@ -161,16 +193,22 @@ def _same_blocks(original: bytes) -> ProofCheck:
 class _Blocks:
     """Two lists of blocks compared side by side; ``rise`` is the constant by which Z differs, in the file's units."""
 
-    def __init__(self, file: list[Block], twin: list[Block], *, manual: bool) -> None:
+    def __init__(self, file: Blocks, twin: Blocks, *, manual: bool) -> None:
         self.file, self.twin, self.manual = file, twin, manual
         self.findings: list[Finding] = []
         self.rise: Decimal | None = None
         self.same = self.left_out = 0
 
     def run(self) -> None:
-        at = 0
+        at = here = special = 0
         serving = False  # Since the last motion something was left out that serves the spindle.
-        for block in self.file:
+        while here < len(self.file):
+            if here >= special:
+                if many := self._raised_at_once(here, at):
+                    here, at, self.same, serving = here + many, at + many, self.same + many, False
+                    continue
+                special = here + _AT_ONCE
+            block, here = self.file[here], here + 1
             mine = self.twin[at] if at < len(self.twin) else None
             if mine is not None and self._plainly_raised(block, mine):
                 at, self.same, serving = at + 1, self.same + 1, False
@@ -192,6 +230,25 @@ class _Blocks:
                 return
         if at < len(self.twin):
             self._say(self.twin[at].line, "the twin goes on after the file's end")
+
+    def _raised_at_once(self, here: int, at: int) -> int:
+        """How many blocks from row ``here`` of the file and ``at`` of the twin on are all plain motion, the twin's
+        raised by the constant that is known by now; 0 if anything else is among them."""
+        files = [blocks.plain[row : row + _AT_ONCE] for blocks, row in ((self.file, here), (self.twin, at))]
+        if len(files[0]) != len(files[1]):
+            return 0
+        file, twin = ("".join(f"{line}\n" for line in lines) for lines in files)
+        if any(_PLAIN_LINES.fullmatch(lines) is None for lines in (file, twin)):
+            return 0
+        if file != twin:
+            if _HEIGHT.sub("Z", file) != _HEIGHT.sub("Z", twin):
+                return 0
+            heights = set(zip(_HEIGHT.findall(file), _HEIGHT.findall(twin), strict=True))
+            if any(Decimal(above) - Decimal(below) != self.rise for below, above in heights):
+                return 0
+        elif "Z" in file and self.rise != 0:
+            return 0
+        return len(files[0])
 
     def _plainly_raised(self, block: Block, mine: Block) -> bool:
         """Whether the two are plain motion and spelled alike, as most blocks are: no need to split them into words."""
@@ -238,11 +295,12 @@ def no_spindle(evidence: Evidence) -> Verdict:
             line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
             what = "the spindle is switched on in the twin"
             found.append(Finding(check="no spindle", what=what, fix="make the twin again", line=line))
-    blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else []
+    blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else None
+    maybe = [] if blocks is None else [blocks[k] for k, line in enumerate(blocks.plain) if "M" in line or "S" in line]
     found += [
         Finding(check="no spindle", what="a spindle word in the twin", fix="make the twin again", line=block.line)
-        for block in blocks
-        if ("M" in block.plain or "S" in block.plain) and _without_spindle(block.words) != block.words
+        for block in maybe
+        if _without_spindle(block.words) != block.words
     ]
     return Verdict(found[:20])
 

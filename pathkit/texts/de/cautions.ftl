@@ -17,3 +17,4 @@ cautions-preview-not-a-proof = Diese Seite zeigt, was in der Datei steht. Sie we
     Platte: Eine Vorschau ist kein Nachweis für die Maschine.
 cautions-preview-air = Fahren Sie zuerst den Luftschnitt, ohne Fräser und bei ausgeschalteter Spindel, und bleiben Sie neben der Maschine,
     eine Hand in der Nähe des Not-Aus-Tasters.
+cautions-preview-rest = Was vor dieser Datei gefräst wurde, ist nicht zu sehen: Die Platte beginnt unberührt.

@@ -271,3 +271,7 @@ findings-at-front = { FIGURE($mm) } mm vorn
 findings-at-back = { FIGURE($mm) } mm hinten
 findings-sliver-at = { FIGURE($area) } mm² bei ({ FIGURE($x) }; { FIGURE($y) })
 findings-axis-limit = { $axis } höchstens { FIGURE($feed) }
+findings-part-over = das Teil { $part } ragt über die Platte: { $where }
+findings-part-over-fix = nehmen Sie eine größere Platte, oder verschieben Sie das Teil
+findings-cut-over = der Schnitt um { $part } läuft über die Plattenkante: { $where }
+findings-cut-over-fix = lassen Sie einen Rand, oder sorgen Sie dafür, dass dort nichts die Platte hält oder anschlägt

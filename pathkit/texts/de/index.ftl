@@ -24,3 +24,4 @@ index-verdict-yes = ja
 index-verdict-no = NEIN
 index-verdict-but = alles außer: { $checks }
 index-deviation-unknown = unbekannt
+index-files = Alle Dateien

@@ -45,3 +45,4 @@ preview-event-coolant = Kühlung { $kind ->
    *[off] aus
  }
 preview-event-end = Ende der Datei
+preview-rehearsal = Probe von { $machine }

@@ -53,27 +53,96 @@ sheet-least-why = Fahren Sie zuerst die Probedateien, wie es auf der Seite steht
 sheet-look-first = Sehen Sie sich das zuerst an
 sheet-cautions = Sicherheit
 
-sheet-board-on-bed = Die Platte auf Ihrem Maschinentisch
-sheet-side-caption = Von der Seite, Höhen maßstäblich.
-sheet-key-recesses = Taschen
-sheet-key-holes = Bohrungen und Schlitze
-sheet-key-outlines = Außenkonturen, Haltestege schwarz
-sheet-key-engraving = Gravur
-sheet-key-chamfers = gefaste Kanten
 sheet-key-tape = Klebeband
 sheet-key-clamps = Schrauben und Spanner: freihalten
+sheet-key-depth = bis { $depth }
+sheet-key-tabs = Haltestege
+sheet-board-left = Die Platte, wie die Fräsdatei sie hinterlässt
+sheet-board-measures = Die Platte mit ihren Maßen
+sheet-measured = Maße in { $unit ->
+    [inch] Zoll
+   *[mm] mm
+ } von der { $across ->
+    [left] linken
+   *[right] rechten
+ } und der { $along ->
+    [front] vorderen
+   *[back] hinteren
+ } Kante der Platte: Teile bis zu ihrem Anfang{ $tape ->
+    [yes] , Klebeband von Rand zu Rand
+   *[no] {""}
+ }{ $screw ->
+    [yes] , Schrauben bis zur Mitte
+   *[no] {""}
+ }{ $clamp ->
+    [yes] , Spanner von Rand zu Rand
+   *[no] {""}
+ }.
+sheet-from-edge = Von der { $edge ->
+    [left] linken
+    [right] rechten
+    [front] vorderen
+   *[back] hinteren
+ } Kante: { $measures }.
+sheet-zone-mark = { $kind ->
+    [tape] Klebeband
+    [screw] Schraube
+   *[clamp] Spanner
+ } { $number }
+sheet-drawn-to = Auf { $mm } mm genau gezeichnet.
+sheet-no-room = Nicht alle Maße haben Platz.
+sheet-no-room-in-picture = Nicht alle Maße haben im Bild Platz.
+sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
+sheet-bed-free = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist in seiner Mitte gezeichnet; legen Sie sie dorthin, wo der Fräser sie ganz erreicht.
+sheet-side-title = Die Platte von der Seite: { $heights }
+sheet-side-height = { $names } bei { $height }
+
+sheet-parts = { $count ->
+    [one] Das Teil
+   *[other] Die Teile
+ }
+sheet-part-measures = Maße in mm; Stellen sind (von links; von vorn) des Teils, wie es liegt.
+sheet-part-measures-inch = Maße in Zoll; Stellen sind (von links; von vorn) des Teils, wie es liegt.
+sheet-lettered = { $letter }: { $text }
+sheet-part-like = { $name } und { $count } gleiche
+sheet-part-told = { $title }: { $across } breit und { $away } tief. { $lines }.
+sheet-point = ({ $x };{"\u00A0"}{ $y })
+sheet-form = { $kind ->
+    [hole] Bohrung ⌀ { $width }
+    [slot] Schlitz { $width } breit und { $length } lang
+    [opening] Durchbruch { $width } × { $length }
+   *[recess] Tasche { $width } × { $length }
+ }, { $depth ->
+    [through] ganz durch
+   *[deep] { $depth } tief
+ }{ $core ->
+    [keep] , der Kern wird gehalten
+    [drop] , der Kern liegt lose
+   *[clear] {""}
+ }
+sheet-detail = { $count ->
+    [one] { $form }
+   *[other] { $count } × { $form }
+ }, { $round ->
+    [yes] Mitte bei
+   *[no] beginnt bei
+ } { $places }{ $more ->
+    [0] {""}
+   *[other] {" "}und { $more } weitere
+ }
+sheet-part-tabs = { $count ->
+    [one] { $count } Haltesteg
+   *[other] { $count } Haltestege
+ }, { $width } breit und { $height } hoch, bei { $places }
+sheet-part-chamfer = gefaste Kanten, { $width } breit
+sheet-part-engraving = Gravur, { $depth } tief
 sheet-plan-title = { $job } auf dem Tisch von { $machine }, von Ihrem Standort aus gesehen
-sheet-bed = Tisch
 sheet-grain = Faser
 sheet-stand-here = Sie stehen hier
 sheet-zero-label = Null
-sheet-side-title = die Platte von der Seite
 sheet-side-top = oben
 sheet-side-deepest = Grund
 sheet-side-zero = Null
-sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
-sheet-bed-free = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist in seiner Mitte gezeichnet; legen Sie sie dorthin, wo Sie möchten, solange der Fräser sie überall erreicht.
-sheet-rows-left-out = Die Bahnen der Taschen sind zu viele zum Zeichnen.
 
 sheet-zero = Nullpunkt
 sheet-zero-corner = X0 Y0 ist { $corner ->
@@ -163,8 +232,8 @@ sheet-bit-kind = { $kind ->
  }
 sheet-feed-limited = { $feed } (Maschine: { $limit })
 sheet-share = Von dieser Maschine wird nur ein Teil dessen verlangt, was der Auftrag sagt: <strong>{ $strength }</strong>. Die Tabelle zeigt, was davon bleibt.
-sheet-feeds-mm = mm, mm je Minute; Span: mm je Zahn. Vorschübe sind Ausgangswerte: Hören Sie auf den Schnitt, und fahren Sie langsamer, wo Ihre Maschine weniger steif ist.
-sheet-feeds-inch = Zoll, Zoll je Minute; Span: Zoll je Zahn. Vorschübe sind Ausgangswerte: Hören Sie auf den Schnitt, und fahren Sie langsamer, wo Ihre Maschine weniger steif ist.
+sheet-feeds-mm = mm, mm je Minute; Span: mm je Zahn. Vorschübe sind Ausgangswerte: Hören Sie hin, und fahren Sie auf einer weniger steifen Maschine langsamer.
+sheet-feeds-inch = Zoll, Zoll je Minute; Span: Zoll je Zahn. Vorschübe sind Ausgangswerte: Hören Sie hin, und fahren Sie auf einer weniger steifen Maschine langsamer.
 
 sheet-see = Was Sie sehen werden
 sheet-see-from = ab
@@ -272,8 +341,12 @@ sheet-proved-entries = Der Fräser taucht so ins Holz ein, wie der Auftrag es ve
 sheet-proved-holding = Mit Klebeband, Schrauben und Haltestegen des Auftrags löst sich kein Teil, während es gefräst wird.
 sheet-proved-order = Die Schnitte kommen in der Reihenfolge, die der Auftrag braucht.
 sheet-proved-air = Der Luftschnitt macht dieselben Bewegungen über der Platte, bei ausgeschalteter Spindel.
-sheet-read-back = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; ihre Bahn weicht höchstens { $deviation } vom Auftrag ab. Bestandene Prüfungen: { $checks }.
-sheet-read-back-unknown = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; wie weit ihre Bahn höchstens vom Auftrag abweicht, ist unbekannt. Bestandene Prüfungen: { $checks }.
+sheet-read-back = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; ihre Bahn weicht höchstens { $deviation } vom Auftrag ab.
+sheet-read-back-unknown = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; wie weit ihre Bahn höchstens vom Auftrag abweicht, ist unbekannt.
+sheet-checks-passed = { $count ->
+    [one] { $count } Prüfung bestanden
+   *[other] { $count } Prüfungen bestanden
+ }
 sheet-not-proved = Was nicht nachgewiesen ist
 sheet-not-proved-check = { $check }: { $why }
 sheet-and-more = { $what } (und { $count } weitere dieser Art)
@@ -290,7 +363,7 @@ sheet-file-measure = eine Probe in der Luft: fährt eine bekannte Strecke, zum N
 sheet-file-further-cut = die Fräsdatei für Fräser { $number }
 sheet-file-further-air = sein Luftschnitt
 sheet-file-further-report = sein Zertifikat
-sheet-file-input = eine Eingabe der Erzeugung, um den Auftrag erneut zu prüfen
+sheet-file-input = Eingaben der Erzeugung, um den Auftrag erneut zu prüfen
 sheet-sha = SHA-256 von <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] Vorschub

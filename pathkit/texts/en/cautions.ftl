@@ -20,3 +20,4 @@ cautions-preview-not-a-proof = This page shows what the file says. It knows noth
     preview is not a proof of the machine.
 cautions-preview-air = Run the air cut first, without a bit and with the spindle off, and stay beside the machine with a hand near the
     stop button.
+cautions-preview-rest = What was cut before this file is not shown: its board begins whole.

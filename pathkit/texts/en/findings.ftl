@@ -285,3 +285,7 @@ findings-at-front = { $mm } mm at the front
 findings-at-back = { $mm } mm at the back
 findings-sliver-at = { $area } mm² at ({ $x }, { $y })
 findings-axis-limit = { $axis } at most { $feed }
+findings-part-over = the part { $part } hangs over the board: { $where }
+findings-part-over-fix = take a larger board, or move the part
+findings-cut-over = the cut round { $part } runs over the board's edge: { $where }
+findings-cut-over-fix = leave a margin, or see that nothing holds or stops the board there

@@ -26,3 +26,4 @@ index-verdict-yes = yes
 index-verdict-no = NO
 index-verdict-but = all but { $checks }
 index-deviation-unknown = an unknown amount
+index-files = Every file

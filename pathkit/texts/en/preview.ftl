@@ -48,3 +48,4 @@ preview-event-coolant = Coolant { $kind ->
    *[off] off
  }
 preview-event-end = End of the file
+preview-rehearsal = rehearsal of { $machine }

@@ -57,27 +57,97 @@ sheet-look-first = Look at these first
 sheet-cautions = Cautions
 
 # --- the board on the bed ---------------------------------------------------------------------------------------
-sheet-board-on-bed = The board on your bed
-sheet-side-caption = From the side, heights to scale.
-sheet-key-recesses = recesses
-sheet-key-holes = holes and slots
-sheet-key-outlines = outlines, with their tabs in black
-sheet-key-engraving = engraving
-sheet-key-chamfers = chamfered edges
 sheet-key-tape = tape
 sheet-key-clamps = screws and clamps: keep off
+sheet-key-depth = down to { $depth }
+sheet-key-tabs = tabs
+sheet-board-left = The board, as the cut file leaves it
+sheet-board-measures = The board with its measures
+sheet-measured = Measures in { $unit ->
+    [inch] inches
+   *[mm] mm
+ } from the board's { $across ->
+    [left] left
+   *[right] right
+ } edge and its { $along ->
+    [front] front
+   *[back] back
+ } edge: parts to where they begin{ $tape ->
+    [yes] , tape from edge to edge
+   *[no] {""}
+ }{ $screw ->
+    [yes] , screws to their middle
+   *[no] {""}
+ }{ $clamp ->
+    [yes] , clamps from edge to edge
+   *[no] {""}
+ }.
+sheet-from-edge = From the { $edge ->
+    [left] left
+    [right] right
+    [front] front
+   *[back] back
+ } edge: { $measures }.
+sheet-zone-mark = { $kind ->
+    [tape] tape
+    [screw] screw
+   *[clamp] clamp
+ } { $number }
+sheet-drawn-to = Drawn to { $mm } mm.
+sheet-no-room = Not all measures have room.
+sheet-no-room-in-picture = Not all measures have room in the picture.
+sheet-bed-known = The bed reaches { $across } to the side and { $away } away from you. The board is drawn where the job says that it lies.
+sheet-bed-free = The bed reaches { $across } to the side and { $away } away from you. The board is drawn in its middle; lay it wherever the bit can reach all of it.
+sheet-side-title = The board from the side: { $heights }
+sheet-side-height = { $names } at { $height }
+
+# A close-up of one part of each kind. Measures are numbers in the unit of the file.
+sheet-parts = { $count ->
+    [one] The part
+   *[other] The parts
+ }
+sheet-part-measures = Measures in mm; places are (from the left, from the front) of the part as it lies.
+sheet-part-measures-inch = Measures in inches; places are (from the left, from the front) of the part as it lies.
+sheet-lettered = { $letter }: { $text }
+sheet-part-like = { $name }, and { $count } like it
+sheet-part-told = { $title }: { $across } wide and { $away } deep. { $lines }.
+sheet-point = ({ $x },{"\u00A0"}{ $y })
+sheet-form = { $kind ->
+    [hole] hole ⌀ { $width }
+    [slot] slot { $width } wide and { $length } long
+    [opening] opening { $width } × { $length }
+   *[recess] recess { $width } × { $length }
+ }, { $depth ->
+    [through] right through
+   *[deep] { $depth } deep
+ }{ $core ->
+    [keep] , its core is held
+    [drop] , its core lies loose
+   *[clear] {""}
+ }
+sheet-detail = { $count ->
+    [one] { $form }
+   *[other] { $count } × { $form }
+ }, { $round ->
+    [yes] middle at
+   *[no] begins at
+ } { $places }{ $more ->
+    [0] {""}
+   *[other] {" "}and { $more } more
+ }
+sheet-part-tabs = { $count ->
+    [one] { $count } tab
+   *[other] { $count } tabs
+ }, { $width } wide and { $height } high, at { $places }
+sheet-part-chamfer = chamfered edges, { $width } wide
+sheet-part-engraving = engraving, { $depth } deep
 sheet-plan-title = { $job } on the bed of { $machine }, seen from where you stand
-sheet-bed = bed
 sheet-grain = grain
 sheet-stand-here = you stand here
 sheet-zero-label = zero
-sheet-side-title = the board from the side
 sheet-side-top = top
 sheet-side-deepest = deepest
 sheet-side-zero = zero
-sheet-bed-known = The bed reaches { $across } to the side and { $away } away from you. The board is drawn where the job says that it lies.
-sheet-bed-free = The bed reaches { $across } to the side and { $away } away from you. The board is drawn in the middle of it; lay it where you like, as long as the bit can reach all of it.
-sheet-rows-left-out = The rows of the pockets are too many to draw.
 
 # --- zero ---------------------------------------------------------------------------------------------------------
 sheet-zero = Zero
@@ -168,8 +238,8 @@ sheet-bit-kind = { $kind ->
  }
 sheet-feed-limited = { $feed } (machine: { $limit })
 sheet-share = This machine is asked for a share of what the job file says: <strong>{ $strength }</strong>. The table shows what is left.
-sheet-feeds-mm = mm, mm a minute; chip: mm a tooth. Feeds are starting points: listen to the cut, and go slower where your machine is less stiff.
-sheet-feeds-inch = Inches, inches a minute; chip: inches a tooth. Feeds are starting points: listen to the cut, and go slower where your machine is less stiff.
+sheet-feeds-mm = mm, mm a minute; chip: mm a tooth. Feeds are starting points: listen, and go slower on a less stiff machine.
+sheet-feeds-inch = Inches, inches a minute; chip: inches a tooth. Feeds are starting points: listen, and go slower on a less stiff machine.
 
 # --- what is seen of the cuts, in their order -------------------------------------------------------------------------
 sheet-see = What you will see
@@ -282,8 +352,12 @@ sheet-proved-entries = The bit enters the wood as the job asks, and never moves 
 sheet-proved-holding = By the job's tape, screws and tabs no part comes loose while it is cut.
 sheet-proved-order = The cuts come in the order that the job needs.
 sheet-proved-air = The air cut makes the same moves above the board, with the spindle off.
-sheet-read-back = The cut file was read back by an independent reader; its path differs from the job by at most { $deviation }. Checks passed: { $checks }.
-sheet-read-back-unknown = The cut file was read back by an independent reader; its path differs from the job by at most an unknown amount. Checks passed: { $checks }.
+sheet-read-back = The cut file was read back by an independent reader; its path differs from the job by at most { $deviation }.
+sheet-read-back-unknown = The cut file was read back by an independent reader; its path differs from the job by at most an unknown amount.
+sheet-checks-passed = { $count ->
+    [one] { $count } check passed
+   *[other] { $count } checks passed
+ }
 sheet-not-proved = What was not proved
 sheet-not-proved-check = { $check }: { $why }
 sheet-and-more = { $what } (and { $count } more like it)
@@ -301,7 +375,7 @@ sheet-file-measure = a rehearsal in the air: it goes a known way, to be measured
 sheet-file-further-cut = the cut file for bit { $number }
 sheet-file-further-air = its air cut
 sheet-file-further-report = its certificate
-sheet-file-input = an input of the build, to check the job again
+sheet-file-input = inputs of the build, to check the job again
 sheet-sha = SHA-256 of <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] feed

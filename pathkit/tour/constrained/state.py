@@ -15,6 +15,10 @@ from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arc
 from pathkit.tour.kernel.undo_log import FILL, Log, last, new_log, note
 from pathkit.tour.kernel.work_queue import Queue, new_queue
+from pathkit.tour.metric import MATRIX
+
+FULL_CUTS = 400  # items up to which every third cut of a move is tried
+FULL_CUTS_OF_PLACES = 60  # the same where costs are distances: beside near items lie nearly all cuts that gain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -38,6 +42,7 @@ class State(NamedTuple):
     rounding: float  # gains below this are rounding
     rewrite_limit: int  # most places one move may rewrite
     kick_limit: int  # most places one perturbation may rewrite
+    full_cuts: bool  # every third cut of a move is tried
     queue: Queue  # items to look at
     scratch: Ints  # (2 n,)
     log: Log  # what changes overwrote since the last perturbation
@@ -61,6 +66,7 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         rounding=RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING,
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
         kick_limit=n if n <= 4_000 else 1_000,
+        full_cuts=n <= (FULL_CUTS if core.pricing.kind == MATRIX else FULL_CUTS_OF_PLACES),
         queue=new_queue(n),
         scratch=np.empty(2 * n, dtype=np.int32),
         log=new_log(max(8 * n, 20_000)),

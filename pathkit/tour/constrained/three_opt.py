@@ -16,7 +16,6 @@ from pathkit.tour.kernel.costs import arc
 from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, room
 from pathkit.tour.kernel.work_queue import WAITING, dequeue
 
-FULL_CUTS = 400  # items up to which every third cut of a move is tried
 SUMMED = 1_000  # most arcs whose backward costs are summed for one reversal
 
 
@@ -122,11 +121,11 @@ def try_reversal(state: State, i: int, j: int) -> float:
 def third_cut(state: State, p: int, q: int) -> float:
     """Look for a third cut that puts q directly after p; carry out the first that gains and return its gain, else 0.
 
-    Up to `FULL_CUTS` items every place is tried; above that only places beside near items of the two loose ends.
+    Every place is tried if the state says so, else only places beside near items of the two loose ends.
     """
     core = state.core
     n = len(state.sequence)
-    if n <= FULL_CUTS:
+    if state.full_cuts:
         if q > p:
             for k in range(q, n):
                 gain = try_or3(state, p + 1, q - 1, k)

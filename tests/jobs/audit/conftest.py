@@ -73,7 +73,7 @@ tool = "3 mm mill"
 bottom.through = 0.4
 stepdown = 2
 [layout]
-copies = 5
+copies = 3
 margin = 8
 [passes]
 hold_tabs = { count = 2, width = 5, height = 2 }

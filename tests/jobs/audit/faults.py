@@ -15,10 +15,12 @@ import pytest
 
 import pathkit as pk
 from pathkit import api
+from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.sources import audited, boards_of
 from pathkit.model.codec import dumps
 from pathkit.proof.result import CheckResult
+from tests.jobs.made import finished
 
 MACHINE = pk.load_machine("grbl-front-left")
 
@@ -41,16 +43,21 @@ class Fault(NamedTuple):
 
 def made(text: str, folder: Path, bits: tuple[str, ...] = ()) -> tuple[Any, pk.Job, list[CheckResult]]:
     """The first order of a job file, its job after the passes, and the results of the audit of all its boards."""
-    from pathkit.jobs import reading
-
-    every = orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
-    jobs = [pk.Pipeline(order.passes).run(order.job, MACHINE).job for order in every]
+    every = orders_from(text, folder, bits)
+    jobs = [finished(order) for order in every]
     results = [
         check
         for order, job in zip(every, jobs, strict=True)
         for check in audited(order, boards_of(every, order), dumps(job).encode())
     ]
     return every[0], jobs[0], results
+
+
+def orders_from(text: str, folder: Path, bits: tuple[str, ...]) -> tuple[Order, ...]:
+    """The orders of a job file, by whatever a fault has put in the place of its reader."""
+    from pathkit.jobs import reading
+
+    return orders_of(reading.job_file_of(text, "job.toml", folder), [MACHINE], bits=bits, effort=0)
 
 
 _honest: dict[tuple[str, tuple[str, ...]], list[str]] = {}
@@ -75,8 +82,9 @@ def assert_caught(fault: Fault, tags: str, drawings: Path, patch: Patch) -> None
 def errors_of_the_proof(fault: Fault, tags: str, drawings: Path, patch: Patch) -> list[str]:
     """What the proof of the cut files says against a job with the fault: the intent checks and the geometry."""
     fault.seed(patch)
-    order, job, _ = made(fault.change(tags).replace("copies = 5", "copies = 3"), drawings, fault.bits)
+    order = orders_from(fault.change(tags), drawings, fault.bits)[0]
     assert order.sources is not None
+    job = finished(order)
     program = pk.lower(job, MACHINE)
     proofs = api.verify_files(api.post(program, MACHINE), program, MACHINE, job=job)
     return [str(finding) for proof in proofs for finding in proof.findings if finding.severity == "error"]

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import cycle, product
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from pathkit.jobs.reading import job_file_of
 from pathkit.operations import layout
 from pathkit.operations.layout import Layout
 from pathkit.registry import load_machine
+from tests.how_long import usually
 
 Alarms = Callable[..., list[str]]
 
@@ -218,8 +220,14 @@ CASES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("layout", ["", "[layout]\nkeep_grain = false\n"])
-@pytest.mark.parametrize("name", CASES)
+ONE, TURNED = "", "[layout]\nkeep_grain = false\n"
+"""A single part, and as many as fit, some of them turned."""
+
+
+@pytest.mark.parametrize(
+    ("name", "layout"),
+    usually(zip(CASES, cycle((ONE, TURNED)), strict=False), of=product(CASES, (ONE, TURNED))),
+)
 def test_special_operations_raise_no_alarm(alarms: Alarms, name: str, layout: str) -> None:
     works = [each if "tool =" in each else f'{each}\ntool = "mill"' for each in CASES[name]]
     text = TWO_BITS.format(

@@ -137,7 +137,7 @@ LARGER = whole_piece([[1.02, 0], [0, 1.02]], (0.0, 0.0))
 
 FAULTS = (
     Fault("a copy lost", "copies as asked", laid(without_copy("03"))),
-    Fault("a board lost", "copies as asked", fewer_boards, lambda text: text.replace("copies = 5", "copies = 9")),
+    Fault("a board lost", "copies as asked", fewer_boards, lambda text: text.replace("copies = 3", "copies = 9")),
     Fault("copies too near", "copies as asked", crowded),
     Fault("all copies mirrored", "parts as asked", pieces(MIRROR)),
     Fault("a copy mirrored", "parts as asked", laid(one_mirrored)),

@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 import pathkit as pk
 from pathkit.model.job import Feature
 from pathkit.operations import contour, drill, engrave, moved, obround, pocket, rectangle, slot
-from pathkit.proof.checks.finished_shape import least_web, stub_of
+from pathkit.proof.checks import finished_shape
+from pathkit.proof.checks.finished_shape import least_web
 from pathkit.proof.material.cross_sections import Cuts
+from pathkit.proof.material.stubs import stub_of
 
 MACHINE = pk.load_machine("grbl-front-left")
 BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
@@ -317,3 +319,49 @@ def test_what_other_cuts_take_beside_a_recess_is_theirs() -> None:
     ways = slot("way out", moved(pk.Curve.polyline([(20.0, 16.0), (44.0, 16.0)]), AT), BIT, CUTTING, bottom=FLOOR)
     job = board(part=BARE)
     assert failed(job.with_toolpaths((*ways, *job.toolpaths))) == set()
+
+
+def row_of_slots(job_of: Callable[[int], tuple[pk.Toolpath, ...]]) -> pk.Job:
+    """Six parts in a row, with a slot each; ``job_of`` gives what cuts the one with a number."""
+    parts = tuple(
+        pk.Part(
+            f"bar {k}", moved(rectangle((0.0, 0.0), 14.0, 60.0), at), holes=(Feature(moved(obround(*LINE, 4.0), at)),)
+        )
+        for k in range(6)
+        for at in [(4.0 + 19.0 * k, 8.0)]
+    )
+    return pk.Job("bars", STOCK, tuple(path for k in range(6) for path in job_of(k)), parts=parts)
+
+
+LINE = ((7.0, 10.0), (7.0, 50.0))
+
+
+def cut_of(k: int, *, aside: float = 0.0, above: float = 0.0, short: float = 0.0) -> tuple[pk.Toolpath, ...]:
+    begin, end = (LINE[0][0] + aside, LINE[0][1]), (LINE[1][0] + aside, LINE[1][1] - short)
+    line = moved(pk.Curve.polyline((begin, end)), (4.0 + 19.0 * k, 8.0))
+    return slot(f"slot {k}", line, BIT, CUTTING, bottom=STOCK.underside - 0.3 + above, stepdown=3.0)
+
+
+@pytest.mark.parametrize("fault", [{"aside": 0.02}, {"above": 0.32}, {"short": 0.03}])
+@pytest.mark.parametrize("at", [0, 3, 5])
+def test_one_copy_that_is_cut_otherwise_is_found_among_equal_ones(fault: dict[str, float], at: int) -> None:
+    job = row_of_slots(lambda k: cut_of(k, **(fault if k == at else {})))
+    found = [f.path for f in proved(job)["finished shape"].findings if "outline" not in str(f.path)]
+    assert found == [f"$.parts[{at}].holes[0]"]
+
+
+def test_copies_that_are_cut_by_the_same_moves_are_judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    judged: list[str] = []
+    whole = finished_shape._Judge._lacking
+
+    def counted(self: finished_shape._Judge, demand: finished_shape.Demand, depth: float) -> str:
+        judged.append(demand.path)
+        return whole(self, demand, depth)
+
+    monkeypatch.setattr(finished_shape._Judge, "_lacking", counted)
+    proved(row_of_slots(cut_of))
+    assert [path for path in judged if "holes" in path] == ["$.parts[0].holes[0]"]
+    # What a fault was found in is judged anew for every copy, since each is a fault.
+    judged.clear()
+    proved(row_of_slots(lambda k: cut_of(k, above=0.32)))
+    assert len([path for path in judged if "holes" in path]) == 6

@@ -309,7 +309,7 @@ def test_the_jobs_own_order_wins_over_a_derived_one_and_is_told(case: Any, judge
 
 
 def test_an_order_that_is_not_the_jobs(case: Any, judge: Judge) -> None:
-    a, b, *rest = (p for p in case.job.toolpaths if p.role == "pocket")
+    a, b, *rest = (p for p in case.job.toolpaths if p.role == "drill")
     swapped = [b if p is a else a if p is b else p for p in case.job.toolpaths]
     made = pk.lower(pk.Job(case.job.name, case.job.stock, tuple(swapped)), case.machine)
     assert not rest

@@ -8,9 +8,10 @@ import pytest
 
 import pathkit as pk
 from pathkit import registry
-from pathkit.jobs.demo import demo_job, demo_passes
+from pathkit.jobs.demo import demo_passes
 from pathkit.proof.intent import INTENT
 from pathkit.proof.verify import CHECKS, verify
+from tests.demo import demo_plates
 
 MACHINES = ("grbl-front-left", "portrait-inch")
 CUTTING = pk.Cutting(feed=1920.0, plunge=500.0, spindle=16000.0)
@@ -46,15 +47,12 @@ class Case:
 
 def two_plates() -> pk.Job:
     """Plates 01 and 02 of the demo, before any pass."""
-    whole = demo_job()
-    names = ("plate 01", "plate 02")
+    whole = demo_plates("plate 01", "plate 02")
     paths = tuple(
-        replace(path, cutting=CUTTING, tool=DRILL if path.role == "drill" else path.tool)
-        for path in whole.toolpaths
-        if path.part in names
+        replace(path, cutting=CUTTING, tool=DRILL if path.role == "drill" else path.tool) for path in whole.toolpaths
     )
     stock = replace(whole.stock, width=236.0, depth=106.0, zones=whole.stock.zones[:2])
-    return pk.Job("two plates", stock, paths, parts=whole.parts[:2])
+    return pk.Job("two plates", stock, paths, parts=whole.parts)
 
 
 @pytest.fixture(scope="session")

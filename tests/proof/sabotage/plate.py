@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 
 import pathkit as pk
-from pathkit.jobs.demo import demo_job
 from pathkit.operations import contour, drill, pocket, slot
+from tests.demo import demo
 
 MACHINES = ("grbl-back-right", "portrait-inch")
-DEMO = demo_job()
+DEMO = demo()
 PART = DEMO.parts[0]
 STOCK = replace(DEMO.stock, width=134.0, depth=116.0, zones=DEMO.stock.zones[:1])
 BARE = replace(STOCK, zones=())
