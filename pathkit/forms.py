@@ -10,6 +10,7 @@ import dataclasses
 import difflib
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Literal, TypeVar, Union, get_args, get_origin
 
@@ -68,11 +69,17 @@ class Filled(Table):
 
     @model_validator(mode="after")
     def _possible(self) -> Any:
-        needed = {f.name for f in dataclasses.fields(self.kind_) if default_of(f) is dataclasses.MISSING}
-        if needed <= {*self.names_, *self.stand_ins_}:
+        kind: Any = self.kind_
+        if _needed(kind) <= {*self.names_, *self.stand_ins_}:
             made = self.value(**self.stand_ins_)
             self._made = None if self.stand_ins_ else made
         return self
+
+
+@cache
+def _needed(kind: type[Any]) -> frozenset[str]:
+    """The fields of a dataclass that have no default."""
+    return frozenset(f.name for f in dataclasses.fields(kind) if default_of(f) is dataclasses.MISSING)
 
 
 Form = TypeVar("Form", bound=Filled)

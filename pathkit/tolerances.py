@@ -347,6 +347,9 @@ TAB_WIDER: Final = 0.3
 TAB_SEARCH: Final = 1e-3
 """mm by which the search for a tab's ends goes on at least: it comes to an end."""
 
+FINEST_FIT: Final = 0.05
+"""mm: half of a smaller fit is within the 0.02 mm that the audit grants a wall, so none would be told from it."""
+
 # The proof, the wood: what is left of the board, against its parts.
 
 MAP_CHORDS: Final = 0.002

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,27 +58,32 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
     show_default=True,
     help="Quarter turns of the board, counter-clockwise.",
 )
+@click.option("--test-piece", is_flag=True, help="Instead a piece to cut: recesses and slots in steps of fit.")
 @click.option("--letter-reads", type=_YES, help="Could you read the F? Stored in the profile.")
 @click.option("--rectangle-fits", type=_YES, help="Did the rectangle fit? Stored in the profile.")
 @LANGUAGE
 @FORCE
 @JSON
 def rehearse(  # noqa: PLR0913 - each is an option of the command
-    job_file: Path | None, machine: str, out: Path | None, turn: int, letter_reads: str | None,
+    job_file: Path | None, machine: str, out: Path | None, turn: int, test_piece: bool, letter_reads: str | None,
     rectangle_fits: str | None, language: Language | None, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make two files that show a new machine's axes in the air, or store what they showed.
 
-    With JOB and --out: a letter, a rectangle round the job's board, and a preview of both. With
-    --letter-reads and --rectangle-fits: the answers, written into the profile.
+    With JOB and --out: a letter, a rectangle round the job's board, and a preview of both; with --test-piece instead
+    a piece to cut, which shows what fit the job needs. With --letter-reads and --rectangle-fits: the answers, written
+    into the profile.
     """
     from pathkit.jobs.requests import Wishes
     from pathkit.model.job import Setup
 
     answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
     if job_file is not None and out is not None and answers == (None, None):
-        return _rehearse(job_file, machine, out, Wishes(Setup(turn=turn), language=language), force, as_json)
-    if letter_reads is not None and rectangle_fits is not None and wanted == (None, None):
+        wishes = Wishes(Setup(turn=turn), language=language)
+        if test_piece:
+            return _test_piece(job_file, machine, out, wishes, force, as_json)
+        return _rehearse(job_file, machine, out, wishes, force, as_json)
+    if letter_reads is not None and rectangle_fits is not None and wanted == (None, None) and not test_piece:
         return _record(machine, letter_reads == "yes", rectangle_fits == "yes", as_json)
     raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to store the answer")
 
@@ -104,6 +110,29 @@ def _rehearse(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bo
     )
     for number, question in enumerate(made.questions, 1):
         click.echo(f"  {number}. {question}")
+    return DONE
+
+
+def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bool, as_json: bool) -> int:
+    from pathkit.handover.build import build_orders
+    from pathkit.handover.rehearse import use_of_piece
+    from pathkit.jobs.handout import of_piece, piece_order
+    from pathkit.jobs.requests import job_file as read
+    from pathkit.registry import load_machine
+
+    order = piece_order(read(job_file), of_piece(load_machine(machine)), wishes.setup)
+    order = replace(order, language=wishes.language or order.language)
+    result = build_orders([order], out, force=force)
+    if as_json:
+        click.echo(json.dumps(result.as_dict(), indent=1))
+        return DONE if result.ok else FAILED
+    tell(result.told)
+    if not result.ok:
+        return FAILED
+    (folder,) = result.folders
+    click.echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
+    for number, line in enumerate(use_of_piece(order.language), 1):
+        click.echo(f"  {number}. {line}")
     return DONE
 
 

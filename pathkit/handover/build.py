@@ -23,6 +23,7 @@ from pathkit.handover.pages.sheet import zero_findings
 from pathkit.handover.rehearse import rehearsal_findings, rehearse
 from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import SHEET
+from pathkit.handover.stored_once import shared_note
 from pathkit.handover.watching import preview_of_build
 from pathkit.jobs.mark import mark_of_jobs
 from pathkit.jobs.order import Order, made_from
@@ -31,7 +32,6 @@ from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Machine, slug
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import ToolChange
-from pathkit.once import Once
 from pathkit.proof.judged import Judged
 
 if TYPE_CHECKING:
@@ -95,7 +95,8 @@ def build_orders(
             if not drop_others:
                 kept, names = kept_in(claim, {order.machine.slug for order in orders})
             files[INDEX] = pages.index_page(folders, files, kept, claim)
-            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept)}
+            shared = shared_note(claim, {each.folder for each in kept})
+            notes = {"mark": orders[0].mark, "rows": pages.rows_of(folders, kept), **shared}
             written = write_claimed(claim, files, force=force, kept=names, notes=notes)
     return BuildResult(Path(out), folders, written, kept)
 
@@ -130,11 +131,10 @@ def with_sheet(folder: Folder) -> Folder:
 def prepared(
     order: Order, boards: tuple[tuple[int, ...], ...], tell: Callable[[int], None] = quiet,
     make: Callable[[Order, Callable[[int], None]], Lowered] = lowered, judged: Judged | None = None,
-    audits: Once | None = None,
 ) -> Folder:  # fmt: skip
     """The folder of one order, proved, without its sheet. ``boards`` are all boards of its machine (`boards_of`);
     ``make`` gives the job as it is cut, and may have it from another machine (`pathkit.handover.lowered.Shared`);
-    ``judged`` keeps what was found right about the board, ``audits`` the audits of jobs.
+    ``judged`` keeps what was found right about the board, and the audits of jobs.
 
     Raises `Refused` for a job that cannot be cut safely, and what ``tell`` raises.
     """
@@ -152,7 +152,7 @@ def prepared(
         raise Refused(unfit)
     made = make(order, tell)
     outcome, program, job_text = made.outcome, made.program, made.text
-    as_asked = audited(order, boards, job_text, audits)
+    as_asked = audited(order, boards, job_text, None if judged is None else judged.audits)
     tell(2)
     posted = api.post(program, machine, setup, mark=order.mark, about=order.about.lines)
     twin = api.air_cut(posted, machine)
@@ -178,7 +178,7 @@ def prepared(
     job_name = f"{slug(job.name)}.job.json"
     written = {file.name: file.data for file in (*posted.files, *twin.files)}
     written[job_name] = job_text
-    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.handout else None
+    in_the_air = rehearse(outcome.job, machine, setup, measured=True) if order.is_rehearsed else None
     written |= {} if in_the_air is None else in_the_air.files
     asked_files, listed = source_files(order.sources, machine)
     written |= asked_files | preview_of_build(order, outcome.job, posted, proofs, clock)

@@ -16,7 +16,8 @@ from pathkit.handover.many import Progress, Variant, build_many
 from pathkit.handover.pages.names import least_of
 from pathkit.handover.pages.render import chooser_of
 from pathkit.handover.rehearse import measured_sides
-from pathkit.jobs.handout import Choice, Offered, offered_by
+from pathkit.jobs.fit_piece import FITS
+from pathkit.jobs.handout import Choice, Offered, Pieces, offered_by, pieces_of
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import shown
@@ -42,21 +43,30 @@ def build_handout(
     if isinstance(out, str) and "://" in out:
         raise InputError(f"{out!r} is a URL; a hand-out is built in a folder, which can be put anywhere as a whole")
     offered = offered_by(file, effort=effort, seed=seed)
+    pieces = pieces_of(file, offered, effort=effort, seed=seed)
     if language is not None:
         offered = tuple(
             replace(each, orders=tuple(replace(order, language=language) for order in each.orders)) for each in offered
+        )
+        pieces = tuple(
+            replace(each, orders={c: replace(order, language=language) for c, order in each.orders.items()})
+            for each in pieces
         )
     failed: dict[str, str] = {}
 
     def page(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
-        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, say)
-        return chooser_of(title, mark, data, orders[0].about, say)
+        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces, say)
+        return chooser_of(title, mark, data, orders[0].about, orders[0].photos, say)
 
     orders = [order for each in offered for order in each.orders]
     say = orders[0].language
-    for variant in build_many(orders, (), out, executor=executor, force=force, progress=progress, index=page):
+    tests = {order.folder: order for each in pieces for order in each.orders.values()}
+    orders += tests.values()
+    for variant in build_many(
+        orders, (), out, executor=executor, force=force, progress=progress, index=page, once=True
+    ):
         if not variant.ok:
             found = variant.findings
             failed[variant.folder] = found[0].what if found else say("chooser-could-not-be-built")
@@ -65,7 +75,7 @@ def build_handout(
 
 def page_data(
     file: JobFile, offered: Sequence[Offered], rows: Sequence[Mapping[str, Any]], listed: Sequence[str],
-    failed: Mapping[str, str], say: Language = ENGLISH,
+    failed: Mapping[str, str], pieces: Sequence[Pieces] = (), say: Language = ENGLISH,
 ) -> dict[str, Any]:  # fmt: skip
     """What the page knows: the choices of each step, the files of every combination of them, and why there are none.
 
@@ -76,6 +86,8 @@ def page_data(
     orders = [order for each in offered for order in each.orders]
     values = {step: list(dict.fromkeys(_said(each.choice)[step] for each in offered)) for step in _STEPS}
     by_folder = {str(row["folder"]): row for row in rows}
+    tests = {choice: order for each in pieces for choice, order in each.orders.items()}
+    tried: dict[str, dict[str, Any]] = {}
     files: dict[str, list[dict[str, Any]]] = {}
     why: dict[str, str] = {}
     own: dict[str, list[str]] = {}
@@ -89,6 +101,9 @@ def page_data(
             why[key] = in_words(each.why or (lost[0] if lost else say("chooser-not-built")), say)
         else:
             files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
+            test = tests[each.choice].folder if each.choice in tests else ""
+            if test in by_folder and test not in failed:
+                tried[key] = _entry(by_folder[test], ())
     return {
         "steps": {
             **values,
@@ -100,7 +115,21 @@ def page_data(
         "why": why,
         "least": {order.machine.units: least_of(order.machine, say) for order in orders},
         "measure": _measures(offered, say),
+        "tests": tried,
+        "fit": [_fit(each, say) for each in pieces],
     }
+
+
+def _fit(pieces: Pieces, say: Language) -> dict[str, Any]:
+    """What the page says of the test pieces for one bit, or why there is none."""
+    if (piece := pieces.piece) is None:
+        return {"why": in_words(pieces.why, say)}
+
+    def told(*sizes: float) -> dict[str, str]:
+        return {units: say.number(" × ".join(shown(size, units) for size in sizes)) for units in ("mm", "inch")}
+
+    steps = [say.number(f"{fit:+.1f}".replace("-", "−")) if fit else "0" for fit in FITS]
+    return {"steps": steps, "recess": told(piece.recess), "slot": told(piece.slot), "board": told(*piece.board)}
 
 
 def _said(choice: Choice) -> dict[str, Any]:
@@ -124,6 +153,7 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "preview": str(row.get("preview", "")).rpartition("/")[2],
         "cut": str(row["cut_files"]).split("\n"),
         "air": str(row["air_files"]).split("\n"),
+        "stored": _stored(row),
         "letter": named("letter"),
         "around": named("rectangle"),
         "measure": named("measure"),
@@ -132,6 +162,13 @@ def _entry(row: Mapping[str, Any], listed: Sequence[str]) -> dict[str, Any]:
         "parts": str(row["each"]),
         "times": str(row["times"]),
     }
+
+
+def _stored(row: Mapping[str, Any]) -> dict[str, str]:
+    """Cut files and air cuts that are stored once for several choices, each with the path where it is."""
+    names = [*str(row["cut_files"]).split("\n"), *str(row["air_files"]).split("\n")]
+    places: Mapping[str, str] = row.get("stored") or {}
+    return {name: places[name] for name in names if name in places}
 
 
 def _board(file: JobFile, k: int, say: Language) -> dict[str, Any]:

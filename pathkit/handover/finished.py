@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from pathkit.errors import PathkitError
+from pathkit.handover.stored_once import shared_in
 from pathkit.jobs.order import Order, made_from
 
 LIBRARIES: Final = ("numpy", "scipy", "shapely", "numba", "networkx", "jinja2", "spyrrow", "fluent.runtime")
@@ -41,6 +42,8 @@ def digest_of(order: Order, boards: Sequence[tuple[int, ...]] = ()) -> str:
             repr(order.about),
             order.language.code,
         ],
+        "fit": order.fit,
+        "photos": [photo.digest for photo in order.photos],
         "layout": None if order.layout is None else repr(order.layout.as_dict()),
         "strength": repr(order.strength),
         "notes": [note.as_dict() for note in order.notes],
@@ -64,10 +67,12 @@ def finished_among(
     files: dict[str, list[str]] = {}
     for name in listed:
         files.setdefault(name.rpartition("/")[0], []).append(name)
+    for name, place in shared_in(notes).items():
+        files.setdefault(name.rpartition("/")[0], []).append(place)
     return frozenset(
         folder
         for folder, digest in digests.items()
-        if made.get(folder) == digest and folder in files and all(there(n) == listed[n] for n in files[folder])
+        if made.get(folder) == digest and folder in files and all(there(n) == listed.get(n, "") for n in files[folder])
     )
 
 

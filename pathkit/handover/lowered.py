@@ -130,14 +130,13 @@ def _is_own(step: Any) -> bool:
 
 class Shared:
     """Programs that this process has made, so that the next machine of the same kind need not make them again, and what
-    was found right about the boards that they cut (``judged``), and about the jobs (``audits``).
+    was found right about the boards that they cut (``judged``).
 
     A job that is refused is tried again by each machine, since the refusal names the machine.
     """
 
     def __init__(self) -> None:
         self.judged = Judged()
-        self.audits = Once(_MOST)
         self._made = Once(_MOST)
 
     def __call__(self, order: Order, tell: Told = quiet) -> Lowered:

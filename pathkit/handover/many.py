@@ -103,6 +103,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     restart: bool = True,
     progress: Progress | None = None,
     index: Index | None = None,
+    once: bool = False,
 ) -> Iterator[Variant]:
     """Build every job for every machine, prove it, put it into its folder of ``out``, and yield it as soon as it is.
 
@@ -122,7 +123,8 @@ def build_many(  # noqa: PLR0913 - each is its own choice
 
     ``out`` is a folder, or a URL of a kind that ``fsspec`` knows (see `pathkit.handover.remote` for how files get
     there). Each variant is put in place whole or not at all. ``progress(done, total, message)`` is called after each
-    variant; returning False stops. ``index`` makes the page ``index.html``, a table of all unless given.
+    variant; returning False stops. ``index`` makes the page ``index.html``, a table of all unless given. ``once``: in a
+    folder of this computer the files of equal cuts are stored once (`pathkit.handover.stored_once`).
 
     Nothing happens before the first result is asked for; closing the iterator stops early, and keeps what is finished.
 
@@ -132,7 +134,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     """
     submit = _submitter(executor)
     orders = orders_from(jobs, machines, passes, setups)
-    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index)
+    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index, once=once)
 
 
 def orders_from(
@@ -186,7 +188,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 def _run(
     orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
-    restart: bool, progress: Progress | None, index: Index | None,
+    restart: bool, progress: Progress | None, index: Index | None, once: bool,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
     digests = {o.folder: digest_of(o, b) for o, b in zip(orders, boards, strict=True)}
@@ -203,7 +205,8 @@ def _run(
     marks = {order.mark for order in orders}
     title = min((order.job.name for order in orders), key=len)
     index = index or functools.partial(index_of, say=orders[0].language)
-    with target_of(out, force=force, mark=marks.pop() if len(marks) == 1 else "", title=title, index=index) as target:
+    mark = marks.pop() if len(marks) == 1 else ""
+    with target_of(out, force=force, mark=mark, title=title, index=index, once=once) as target:
         skipped = target.finished(digests) if restart else frozenset()
         left: _Task = []
         for place, order in enumerate(orders):
@@ -300,7 +303,7 @@ def build_batch(batch: _Task, shared: Shared | None = None) -> _Made:
         try:
             if unfit := board_fits(order.job.stock, order.machine, order.setup):
                 raise Refused(unfit)
-            made.append((place, with_sheet(prepared(order, boards, make=make, judged=make.judged, audits=make.audits))))
+            made.append((place, with_sheet(prepared(order, boards, make=make, judged=make.judged))))
         except PathkitError as error:
             made.append((place, error))
         except Exception as error:

@@ -16,6 +16,7 @@ from pathkit.files import read_bytes, read_gcode
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.atomic_write import below
 from pathkit.handover.report import verdict_of
+from pathkit.handover.stored_once import stored
 from pathkit.handover.telling import Progress, Teller
 from pathkit.model.job import Job, Setup
 
@@ -217,7 +218,7 @@ def _certified(
     found: list[Finding] = []
     if job is None and certificate.job is not None:
         job = _sealed_job(folder, certificate.job, found)
-    cut = folder / certificate.file.name
+    cut = stored(folder / certificate.file.name)
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
     proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate, told=told)
@@ -270,14 +271,14 @@ def _audited(
 
     if job is not None or where != (certificate.machine, certificate.setup):
         return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *not_run(OTHER))))
-    results, found = audited_again(folder, certificate)
+    results, found = audited_again(folder, certificate, stored)
     return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *results)), added=(*one.added, *found))
 
 
 def _whole_file(folder: Path, sealed: Sealed) -> bytes | None:
     """A file of the same job, if it is still the one that was sealed; else None."""
     try:
-        data = read_gcode(folder / sealed.name)
+        data = read_gcode(stored(folder / sealed.name))
     except InputError:
         return None
     return data if sealed.holds(data) else None
@@ -291,15 +292,15 @@ def _twin(
     from pathkit.proof.twin.words import verify_twin
 
     assert certificate.twin is not None
-    path = folder / certificate.twin.name
+    path, cut = stored(folder / certificate.twin.name), stored(folder / certificate.file.name)
     added = _broken_seal(path, certificate.twin)
     if job is None:
         what = "the job is missing, so the height that the twin needs is not known"
         lost = Finding(check="certificate", what=what, fix="put the job file back", file=str(path))
         return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
     proof = verify_twin(
-        read_gcode(path), read_gcode(folder / certificate.file.name), machine, registry.capabilities_of(machine),
-        setup=setup, stock=job.stock, reader=api.reader_of(machine),
+        read_gcode(path), read_gcode(cut), machine, registry.capabilities_of(machine), setup=setup, stock=job.stock,
+        reader=api.reader_of(machine),
     )  # fmt: skip
     return Rechecked(str(path), machine.name, job.name, proof, added)
 
@@ -308,7 +309,7 @@ def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | Non
     """The job beside the certificate; None, with the reason in ``found``, if it is missing."""
     from pathkit.model.codec import loads
 
-    path = folder / sealed.name
+    path = stored(folder / sealed.name)
     if not path.is_file():
         fix = "put it back, or name the job with --job"
         found.append(Finding(check="certificate", what="the job file is not there", fix=fix, file=str(path)))

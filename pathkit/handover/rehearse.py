@@ -111,6 +111,15 @@ def _questions(job: Job, machine: Machine, say: Language) -> tuple[str, ...]:
     return ready, say("rehearse-letter"), say("rehearse-rectangle"), answers
 
 
+def use_of_piece(say: Language = ENGLISH) -> tuple[str, ...]:
+    """What to do with a test piece (`pathkit.jobs.fit_piece`), in this order."""
+    from pathkit.jobs.fit_piece import FITS
+
+    least, most = (say.number(f"{fit:g}") for fit in (FITS[0], FITS[-1]))
+    cut = say("rehearse-piece-cut", least=least, most=most)
+    return cut, say("rehearse-piece-find"), say("rehearse-piece-write")
+
+
 # The word comes before the machine's name: names of files are cut short at their end.
 def letter(job: Job, machine: Machine, setup: Setup) -> Program:
     """An F over the middle of the board, upright as seen from the front of the machine however the board is turned."""

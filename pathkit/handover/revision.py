@@ -14,6 +14,7 @@ from pathkit.errors import InputError
 from pathkit.files import read_bytes
 from pathkit.findings import Finding
 from pathkit.handover.atomic_write import MANIFEST, about, below, listed_in
+from pathkit.handover.stored_once import stored
 from pathkit.jobs.mark import DIGITS
 
 if TYPE_CHECKING:
@@ -63,7 +64,8 @@ def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
         if name is None or (pattern is _IN_TEXT and not _has_comments(certificate)):
             continue
         try:
-            data = read_bytes(folder / name) if pattern is _IN_TEXT else read_bytes(folder / name, _LARGEST_PAGE)
+            place = stored(folder / name)
+            data = read_bytes(place) if pattern is _IN_TEXT else read_bytes(place, _LARGEST_PAGE)
         except InputError:
             continue  # that is reported by the proof
         marks = [each.decode("ascii") for each in pattern.findall(data[:_HEAD] if pattern is _IN_TEXT else data)]

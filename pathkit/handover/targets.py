@@ -12,13 +12,14 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from pathkit.errors import OutputError
-from pathkit.handover.atomic_write import about, add_claimed, claim_folder, listed_in
+from pathkit.handover.atomic_write import about, add_claimed, claim_folder, listed_in, write_claimed
 from pathkit.handover.finished import finished_among
 from pathkit.handover.journal import mark_of
 from pathkit.handover.kept import INDEX, kept_in
 from pathkit.handover.pages import render
 from pathkit.handover.pages.sheet import index_row
 from pathkit.handover.result import Folder
+from pathkit.handover.stored_once import NOTE, shared_in, to_share
 
 Index = Callable[[str, str, Sequence[Mapping[str, Any]], Sequence[Mapping[str, Any]]], bytes]
 
@@ -39,10 +40,11 @@ class Target(Protocol):
 
 @contextmanager
 def target_of(
-    out: str | Path, *, force: bool, mark: str, title: str, index: Index = render.index_of
+    out: str | Path, *, force: bool, mark: str, title: str, index: Index = render.index_of, once: bool = False
 ) -> Iterator[Target]:
     """Open ``out`` for writing; its index is written when it is left, also early. ``mark`` is that of all jobs, empty
     if they have several. ``index`` makes the page from title, that mark, the rows of all folders, and their files.
+    ``once``: in a folder of this computer, files of equal cuts are stored once (`pathkit.handover.stored_once`).
 
     Raises `InputError` for foreign files unless ``force``, if another build is at work there, and for a URL that cannot
     be used; `OutputError` if it cannot be written.
@@ -56,7 +58,7 @@ def target_of(
             return
         out = place
     with claim_folder(Path(out), force=force) as claim:
-        yield from _closing(LocalTarget(claim, force=force, mark=mark, title=title, index=index))
+        yield from _closing(LocalTarget(claim, force=force, mark=mark, title=title, index=index, once=once))
 
 
 def _closing(target: Target) -> Iterator[Target]:
@@ -73,8 +75,9 @@ def _closing(target: Target) -> Iterator[Target]:
 class LocalTarget:
     """A claimed folder of this computer: each variant is one exchange of `pathkit.handover.journal`."""
 
-    def __init__(self, claim: Path, *, force: bool, mark: str, title: str, index: Index) -> None:
+    def __init__(self, claim: Path, *, force: bool, mark: str, title: str, index: Index, once: bool = False) -> None:
         self.claim, self.force, self.mark, self.title, self.index = claim, force, mark, title, index
+        self.once = once
         self._changed = False
 
     def finished(self, digests: Mapping[str, str]) -> frozenset[str]:
@@ -98,10 +101,22 @@ class LocalTarget:
         columns = list(dict.fromkeys(name for each in kept for name in each.row if name not in ("href", "mark")))
         rows = [each.index_row(self.mark or each.mark, columns) for each in kept]
         current = {each.folder for each in kept if not self.mark or each.is_of(self.mark)}
-        sums = {n: v for n, v in listed_in(self.claim).items() if n != INDEX and n.rpartition("/")[0] in current}
+        every, notes = listed_in(self.claim), about(self.claim)
+        if self.once:
+            shared = to_share(every, shared_in(notes), rows)
+            notes = {**notes, NOTE: dict(sorted(shared.items()))}
+            every = {name: value for name, value in every.items() if name not in shared}
+            for row in rows:
+                mine = f"{row['folder']}/"
+                row["stored"] = {n.removeprefix(mine): p for n, p in shared.items() if n.startswith(mine)}
+        sums = {n: v for n, v in every.items() if n != INDEX and n.rpartition("/")[0] in current}
         listed = [{"name": n, "size": (self.claim / n).stat().st_size, "sha": v} for n, v in sums.items()]
-        index = self.index(self.title, self.mark, rows, listed)
-        add_claimed(self.claim, {INDEX: index}, among=INDEX, force=self.force, notes=about(self.claim))
+        index = {INDEX: self.index(self.title, self.mark, rows, listed)}
+        if self.once:
+            # Also removes what is stored elsewhere from now on.
+            write_claimed(self.claim, index, force=self.force, kept=set(every), notes=notes)
+        else:
+            add_claimed(self.claim, index, among=INDEX, force=self.force, notes=notes)
 
 
 def row_of(folder: Folder) -> dict[str, str]:
@@ -120,4 +135,7 @@ def with_folder(
 
     rows, finished = {**table("rows"), folder: dict(row)}, {**table("finished"), folder: digest}
     marked = {"mark": mark} if mark else {}
-    return {**marked, "rows": dict(sorted(rows.items())), "finished": dict(sorted(finished.items()))}
+    # All files of this folder are in it again.
+    shared = {name: place for name, place in shared_in(notes).items() if not name.startswith(f"{folder}/")}
+    elsewhere = {NOTE: shared} if shared else {}
+    return {**marked, "rows": dict(sorted(rows.items())), "finished": dict(sorted(finished.items())), **elsewhere}

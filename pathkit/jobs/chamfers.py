@@ -15,7 +15,8 @@ from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.cut import Cut
 from pathkit.jobs.depths import edge_of, floored
-from pathkit.jobs.edges import relieved
+from pathkit.jobs.edges import Walls
+from pathkit.jobs.fit import Fit
 from pathkit.jobs.naming import Gathered
 from pathkit.jobs.shapes import Outline, Shaped, area_of, overlap
 from pathkit.model.curve import Curve
@@ -57,9 +58,15 @@ def rims_of(outlines: Sequence[tuple[str, Outline]], side: Edge, described: dict
         yield Rim(title, outline.outer, side, described[title])
 
 
-def as_cut(rim: Rim, part: schema.Part, shapes: dict[str, Shaped], bits: Bits) -> Curve:
-    """The line as it is once the walls are cut: with room for square pegs where an operation on the same line makes
-    such on the same side, whoever cuts that."""
+def as_cut(rim: Rim, part: schema.Part, shapes: dict[str, Shaped], bits: Bits, fit: Fit) -> Curve:
+    """The line as it is once the walls are cut: moved by the job's fit, and with room for square pegs where an
+    operation on the same line makes such on the same side, whoever cuts that."""
+    outside = rim.side == "outside"
+    drilled = [
+        op for op in part.operations if isinstance(op, schema.Drill) and fit.is_kept(op, bits.tool(op.uses[0].tool))
+    ]
+    if any(curve == rim.curve for op in drilled for name in op.shapes for curve in shapes[name].curves):
+        return rim.curve
     for form in part.operations:
         if not isinstance(form, schema.Contour | schema.Pocket) or not form.relief:
             continue
@@ -70,12 +77,18 @@ def as_cut(rim: Rim, part: schema.Part, shapes: dict[str, Shaped], bits: Bits) -
             islands = isinstance(form, schema.Pocket) and there.side == "outside"
             if there.side == rim.side and there.curve == rim.curve and not islands:
                 radius = min(bits.tool(use.tool).radius for use in form.uses)
-                return relieved(rim.curve, form, radius, rim.title, outside=rim.side == "outside")
-    return rim.curve
+                return Walls(form, radius, fit).wall(rim.curve, rim.title, outside=outside)
+    return fit.wall(rim.curve, rim.title, stays=outside)
 
 
 def cut_edges(
-    rims: Sequence[Rim], job: Cut, form: schema.Chamfer, part: schema.Part, shapes: dict[str, Shaped], bits: Bits
+    rims: Sequence[Rim],
+    job: Cut,
+    form: schema.Chamfer,
+    part: schema.Part,
+    shapes: dict[str, Shaped],
+    bits: Bits,
+    fit: Fit,
 ) -> tuple[tuple[Toolpath, ...], list[Bevel]]:
     """Toolpaths along rims, and the bevels that they leave. Raises `InputError` with all that is wrong with them."""
     paths: list[Toolpath] = []
@@ -85,7 +98,7 @@ def cut_edges(
     top = None if low < high or edge >= job.stock.top - SAME_HEIGHT else edge
     for rim in rims:
         with wrong.about(rim.described):
-            curve = as_cut(rim, part, shapes, bits)
+            curve = as_cut(rim, part, shapes, bits, fit)
             paths += chamfer(
                 rim.title, curve, job.tool, job.cutting, width=form.width, edge=edge, side=rim.side,
                 direction=form.direction, top=job.top, stepdown=job.stepdown, part=part.name,

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from pathkit.curves.regions import refusal
 from pathkit.jobs import schema
+from pathkit.jobs.fit import Fit
 from pathkit.model.curve import Curve
 from pathkit.operations import relieve
 from pathkit.operations.finishing import Finish
@@ -25,6 +28,24 @@ def relieved(
         return ring
     found = relieve(ring, radius, name=title, outside=outside)
     return ring if len(found.sweeps) == len(ring.sweeps) else found
+
+
+@dataclass
+class Walls:
+    """The rings of one operation as its bit, of ``radius`` mm, finishes them. ``bitten`` says that one of them has been
+    relieved."""
+
+    form: schema.Contour | schema.Pocket
+    radius: float
+    fit: Fit
+    bitten: bool = False
+
+    def wall(self, ring: Curve, title: str, *, outside: bool = False) -> Curve:
+        """A ring with its corners relieved and moved by the job's fit; ``outside``: the bit runs round it."""
+        # The fit widens the bites, too.
+        bitten = relieved(ring, self.form, self.radius - self.fit.aside, title, outside=outside)
+        self.bitten = self.bitten or bitten is not ring
+        return self.fit.wall(bitten, title, stays=outside)
 
 
 def refuse_partly_relieved(name: str, form: schema.Contour, *, through: bool) -> None:

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, cast
 
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.jobs.boards import plain_stock
+from pathkit.jobs.fit_piece import FitPiece, fit_piece
 from pathkit.jobs.handout_form import Handout
+from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.order import Order
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import JobFile
 from pathkit.machine.limits import board_fits
 from pathkit.machine.profile import Axes, Corner, Machine, Motion, Sideways, SpindleControl, Travel, Upright
+from pathkit.model.job import Setup
 
 MOST: Final = 4096
 """The most choices of one hand-out: four corners, sixteen directions, and sixty-four of all the rest together."""
@@ -42,6 +45,17 @@ class Offered:
 
     choice: Choice
     orders: tuple[Order, ...] = ()
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """The test pieces for one ``bit``, as a choice has it: the ``piece``, and the order of each choice. With no piece,
+    ``why`` says why not."""
+
+    bit: str
+    piece: FitPiece | None
+    orders: Mapping[Choice, Order]
     why: str = ""
 
 
@@ -78,6 +92,49 @@ def offered_by(file: JobFile, *, effort: float | None = None, seed: int | None =
     if not any(each.orders for each in found):
         raise InputError([file.finding(("handout",), f"nothing can be offered: {found[0].why}", "mend that")])
     return tuple(found)
+
+
+def pieces_of(
+    file: JobFile, offered: Sequence[Offered], *, effort: float | None = None, seed: int | None = None
+) -> tuple[Pieces, ...]:
+    """The test pieces for what is offered, for each bit: whatever the board, since it is cut from a piece of one."""
+    form = file.form.handout
+    assert form is not None
+    found: list[Pieces] = []
+    for bit in dict.fromkeys(each.choice.bit for each in offered):
+        choices = [each.choice for each in offered if each.choice.bit == bit and each.orders]
+        machines = {choice: of_piece(machine_of(choice, form, choice.board, 1)) for choice in choices}
+        bits = [bit] if bit else []
+        try:
+            piece = fit_piece(file, bits)
+            different = list({machine.name: machine for machine in machines.values()}.values())
+            if not different:
+                continue
+            made = orders_of(piece.file, different, bits=bits, effort=effort, seed=seed)
+        except PathkitError as error:
+            found.append(Pieces(bit, None, {}, error.findings[0].what))
+            continue
+        mark = mark_of_file(file)
+        by_name = {o.machine.name: _as_piece(replace(o, handout=True), mark) for o in made}
+        found.append(Pieces(bit, piece, {choice: by_name[machine.name] for choice, machine in machines.items()}))
+    return tuple(found)
+
+
+def piece_order(file: JobFile, machine: Machine, setup: Setup | None = None, bits: Sequence[str] = ()) -> Order:
+    """The order of a job's test piece for one machine, which `of_piece` names. Raises what `fit_piece` and `orders_of`
+    raise."""
+    (order,) = orders_of(fit_piece(file, bits).file, [machine], bits=bits, setups=setup)
+    return _as_piece(order, mark_of_file(file))
+
+
+def of_piece(machine: Machine) -> Machine:
+    """The machine under a name by which its test piece lies in a folder of its own."""
+    return replace(machine, name=f"test {machine.name}")
+
+
+def _as_piece(order: Order, mark: str) -> Order:
+    """The order, marked as a test piece and with the mark of the job that it is made for."""
+    return replace(order, mark=mark, recipe={**order.recipe, "test_piece": True})
 
 
 def machine_of(choice: Choice, form: Handout, board: int, boards: int) -> Machine:

@@ -16,6 +16,7 @@ from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.feeds.materials import Material
+    from pathkit.jobs.photos import Photo
     from pathkit.jobs.sources import Sources
     from pathkit.operations.layout import Layout
     from pathkit.operations.nesting import Nested
@@ -37,7 +38,8 @@ class Order:
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
     for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
-    the job. Pages for people are written in ``language``.
+    the job. Pages for people are written in ``language``. ``fit`` is by how many mm openings are cut wider than drawn,
+    and parts narrower. ``photos`` show it.
     """
 
     machine: Machine
@@ -58,6 +60,8 @@ class Order:
     handout: bool = False
     about: About = field(default_factory=About)
     language: Language = ENGLISH
+    fit: float = 0.0
+    photos: tuple[Photo, ...] = ()
 
     @property
     def folder(self) -> str:
@@ -67,6 +71,16 @@ class Order:
     def placed(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
         """Findings about its job, each with its place in the job file if it has one."""
         return self.origins.placed(findings, [p.name for p in self.job.parts], [p.name for p in self.job.toolpaths])
+
+    @property
+    def is_test_piece(self) -> bool:
+        """Whether it is the test piece for a job's fit (`pathkit.jobs.fit_piece`)."""
+        return bool(self.recipe.get("test_piece"))
+
+    @property
+    def is_rehearsed(self) -> bool:
+        """Whether its folder holds files to rehearse with; those of what is cut do for a test piece, too."""
+        return self.handout and not self.is_test_piece
 
     @property
     def is_last(self) -> bool:

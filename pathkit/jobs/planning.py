@@ -16,6 +16,7 @@ from pathkit.jobs.mark import mark_of_file
 from pathkit.jobs.nested import Pieces, cut_out, moved_zone, nested_boards, refuse_overlaps
 from pathkit.jobs.order import LAST, Order
 from pathkit.jobs.origins import Origins
+from pathkit.jobs.photos import photos_of
 from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import JobFile
 from pathkit.jobs.shapes import Shapes, bounds_of
@@ -77,7 +78,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
     tools = bits_of(file, bits, without)
     passes = passes_of(file, tabs=tabs, effort=effort, seed=seed)
     sources = sources_of(file)
-    mark = mark_of_file(file)
+    mark, photos = mark_of_file(file), photos_of(file)
     recipe = {"bits": list(bits), "left_out": list(without), "tabs": tabs, "effort": effort, "seed": seed}
     recipe |= {} if only is None else {"board": only}
     inches = inch_findings(file, made)
@@ -100,6 +101,7 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
                 (*inches, *travel_findings(machine), *beside, *made.notes, *notes, *tools.notes(),
                  *_feed_notes(file, job, machine)), recipe, sources, mark,
                 strength, file.form.stock.material, origins, about=said, language=Language(file.form.language),
+                fit=file.form.fit, photos=photos,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

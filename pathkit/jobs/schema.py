@@ -11,11 +11,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
-from pydantic import Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
 from pathkit.fields import Least0, Length, Number
 from pathkit.forms import Filled, Table, fills
-from pathkit.jobs import about
+from pathkit.jobs.about_form import About as About
 from pathkit.jobs.board_forms import Board as Board
 from pathkit.jobs.board_forms import Cutting as Cutting
 from pathkit.jobs.board_forms import Depth as Depth
@@ -32,12 +32,22 @@ from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
 from pathkit.texts.language import Code
+from pathkit.tolerances import FINEST_FIT
 from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
 Names = Annotated[list[Name], Field(min_length=1)]
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
+
+
+def _worth(fit: float) -> float:
+    if 0.0 < abs(fit) < FINEST_FIT:
+        raise ValueError(f"a fit is 0, or at least {FINEST_FIT:g} mm to either side: less is lost in how a router cuts")
+    return fit
+
+
+Fitted = Annotated[float, Field(ge=-0.5, le=0.5), LENGTH, AfterValidator(_worth)]
 
 T = TypeVar("T")
 OneOrTwo = Annotated[
@@ -321,11 +331,6 @@ class Machine(Filled):
     board: Name | None = None
 
 
-@fills(about.About)
-class About(Filled):
-    """Who made the job, and which one it is: on sheets and pages, and in comments of the cut files."""
-
-
 class JobForm(Table):
     """A job file: what to cut, from which boards, with which bits, on which machines.
 
@@ -333,9 +338,15 @@ class JobForm(Table):
     share. ``tools`` are its bits, each under a name of its own; ``cutting`` are its feeds, each set under a name of its
     own; ``passes`` are what is done to the toolpaths: true, false, or a table of options, under the name of the pass.
     ``language`` is that of the pages for the people who get its files; cut files and data do not follow it.
+
+    ``fit`` moves every finished wall by half of it, mm, as if the bit were that much narrower than it is: with 0.1
+    openings, recesses, slots and holes become 0.1 mm wider across, and parts and islands 0.1 mm narrower, so that they
+    go into each other more loosely; with −0.1 it is the other way round. No ``fit`` changes what has its size from the
+    bit alone (slots without a width, holes that a drill makes, cuts on a line, engravings), or the place of anything.
     """
 
     name: Name
+    fit: Fitted = 0.0
     about: About | None = None
     language: Code = "en"
     tool_table: Annotated[str, Field(min_length=1)] | None = None

@@ -12,7 +12,7 @@ import json
 import pickle
 import re
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -151,8 +151,11 @@ def _machine_for_audit(machine: Machine, job: bytes) -> dict[str, Any]:
     }
 
 
-def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:
-    """The audit of a folder from the files in it, and what is wrong with their seals."""
+def audited_again(
+    folder: Path, certificate: Certificate, stored: Callable[[Path], Path] = lambda path: path
+) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:  # fmt: skip
+    """The audit of a folder from the files in it, and what is wrong with their seals. ``stored`` says where a file of
+    it is."""
     from pathkit.jobs.audit import Asked, Made, audit, not_run
     from pathkit.proof.certificate import machine_as_dict
 
@@ -161,8 +164,8 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
         return not_run(OLDER), ()
     if sources.without:
         return not_run(sources.without), ()
-    data, lost, found = _read(folder, sources.files)
-    job = _bytes(folder, certificate.job.name) if certificate.job is not None else None
+    data, lost, found = _read(folder, sources.files, stored)
+    job = _bytes(stored(folder / certificate.job.name)) if certificate.job is not None else None
     if errors_of(found):
         return not_run("changed since the build: " + ", ".join(f.file or "" for f in found)), tuple(found)
     if lost or job is None:
@@ -188,13 +191,15 @@ def audited_again(folder: Path, certificate: Certificate) -> tuple[tuple[CheckRe
     return audit(asked, made), tuple(found)
 
 
-def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list[str], list[Finding]]:
+def _read(
+    folder: Path, files: Sequence[Source], stored: Callable[[Path], Path]
+) -> tuple[dict[str, bytes], list[str], list[Finding]]:  # fmt: skip
     """Bytes by plain name, names of missing files, and errors for changed files."""
     data: dict[str, bytes] = {}
     lost: list[str] = []
     found: list[Finding] = []
     for each in files:
-        read = _bytes(folder, each.name)
+        read = _bytes(stored(folder / each.name))
         if read is None:
             lost.append(each.name)
         elif hashlib.sha256(read).hexdigest() != each.sha256:
@@ -206,11 +211,10 @@ def _read(folder: Path, files: Sequence[Source]) -> tuple[dict[str, bytes], list
     return data, lost, found
 
 
-def _bytes(folder: Path, name: str) -> bytes | None:
-    """The bytes of a file in the folder itself; None if there is none, or if it is a link."""
+def _bytes(path: Path) -> bytes | None:
+    """The bytes of a file; None if there is none, or if it is a link."""
     from pathkit.files import LARGEST, read_bytes
 
-    path = folder / name
     if path.is_symlink():
         return None
     try:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -18,8 +17,9 @@ from pathkit.jobs.bits import Bits
 from pathkit.jobs.chamfers import Bevel, cut_edges, rims_of, spoilt
 from pathkit.jobs.cut import Cut
 from pathkit.jobs.drawn import Drawn, outline_of
-from pathkit.jobs.edges import finish_of, refuse_partly_relieved, relieved
-from pathkit.jobs.holes import angle_down, hole_of
+from pathkit.jobs.edges import Walls, finish_of, refuse_partly_relieved
+from pathkit.jobs.fit import Fit
+from pathkit.jobs.holes import angle_down, hole_of, refuse_twice
 from pathkit.jobs.naming import Gathered, heads, titled
 from pathkit.jobs.origins import Origin, Origins
 from pathkit.jobs.overlaps import refuse_too_near
@@ -38,7 +38,7 @@ from pathkit.operations.contour import numbered
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
 from pathkit.operations.pocket import STEPOVER
-from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER, SAME_HEIGHT
+from pathkit.tolerances import BEYOND_OUTLINE, COARSE_CHORDS, SAME_DIAMETER
 from pathkit.toml_source import Path as KeyPath
 
 
@@ -71,7 +71,7 @@ def piece_of(
             try:
                 by_title[operation.title] = work.toolpaths(operation)
             except InputError as error:
-                found += _at(file, path, error.findings, bits.way_out(part, operation))
+                found += _at(file, path, error.findings, work.fit.way_out + bits.way_out(part, operation))
                 continue
             bevelled[path] = work.bevels[before[2] :]
             for severity, fresh_notes in (("note", work.notes), ("warning", work.warnings)):
@@ -133,10 +133,15 @@ class _Work:
 
     def __post_init__(self) -> None:
         self.outline = outline_of(self.file, self.made.shapes, self.index)
-        self.finished = self.outline
+        self.fit = Fit(self.file.form.fit)
+        try:
+            self.edge = self.outline and self.fit.wall(self.outline, self.part.name, stays=True)
+        except InputError as error:
+            raise InputError(_at(self.file, ("part", self.index), error.findings)) from None
+        self.finished = self.edge
 
     @cached_property
-    def whole(self) -> Any:  # the inside of its outline (shapely), None if it has none
+    def whole(self) -> Any:  # the inside of its outline as drawn (shapely), None if it has none
         return None if self.outline is None else area_of(self.outline)
 
     @property
@@ -163,6 +168,7 @@ class _Work:
     def toolpaths(self, operation: schema.Operation) -> tuple[Toolpath, ...]:
         name = f"{self.part.name} {operation.title}"
         job = Cut(name, self.part.name, operation, self.stock, self.bits)
+        self.notes += self.fit.kept(operation, job.tool, name)
         match operation:
             case schema.Contour():
                 return self._contour(job, operation)
@@ -184,29 +190,28 @@ class _Work:
             for title, curve in self.titled_lines(form):
                 paths += job.contour(title, curve, form, side="on")
             return tuple(paths)
-        outlines, changed = self.titled_outlines(form), False
+        outlines, walls = self.titled_outlines(form), Walls(form, job.tool.radius, self.fit)
         if form.side == "outside":
-            refuse_too_near(outlines, job.tool.diameter, job.tool.name)
+            fitted = {title: self.fit.outline(each, title, stays=True) for title, each in outlines}
+            refuse_too_near([*fitted.items()], job.tool.diameter, job.tool.name)
         for title, outline in outlines:
             holes: list[Curve] = []
             for k, hole_title in enumerate(numbered(f"{title} hole", len(outline.holes))):
                 self.described[hole_title] = outline.described(k + 1)
                 with wrong.about(self.described[hole_title]):
-                    holes.append(
-                        relieved(outline.holes[k], form, job.tool.radius, hole_title, outside=form.side == "inside")
-                    )
+                    holes.append(walls.wall(outline.holes[k], hole_title, outside=form.side == "inside"))
                     if form.side == "outside":
                         paths += self._opening(job, hole_title, holes[-1], form)
                     else:
                         paths += job.contour(hole_title, holes[-1], form, side="outside")
             with wrong.about(self.described[title]):
-                outer = relieved(outline.outer, form, job.tool.radius, title, outside=form.side == "outside")
+                outer = walls.wall(outline.outer, title, outside=form.side == "outside")
                 if form.side == "outside":
                     paths += job.contour(title, outer, form, side="outside")
-                    refuse_unreached_beside(title, outline.outer, job.meant, job.tool)
-                    if outline.outer is self.outline and form.relief and outer != self.outline:
-                        refuse_partly_relieved(job.name, form, through=self._through(job))
-                        if self.finished not in (self.outline, outer):
+                    refuse_unreached_beside(title, fitted[title].outer, job.reaching, job.tool)
+                    if outline.outer is self.outline and form.relief and outer != self.edge:
+                        refuse_partly_relieved(job.name, form, through=job.through)
+                        if self.finished not in (self.edge, outer):
                             raise refusal(
                                 job.name, "the outline is relieved for two bits", "set relief on one of its contours"
                             )
@@ -216,9 +221,8 @@ class _Work:
                     paths += self._around(job, title, outer, holes, form)
                 else:
                     paths += self._opening(job, title, outer, form)
-                changed = changed or (outer, *holes) != (outline.outer, *outline.holes)
         wrong.raise_any()
-        if form.relief and not changed:
+        if form.relief and not walls.bitten:
             self.warnings.append(("relief = true, but no corner to relieve: it must lie between straight sides, at"
                                   " most 135° apart, where the bit runs", "leave out relief"))  # fmt: skip
         return tuple(paths)
@@ -230,7 +234,7 @@ class _Work:
         if form.core not in (None, "keep"):
             what = f"shape {form.shapes[0]!r} has islands, but core = {form.core!r} leaves nothing of them"
             raise refusal(title, what, 'cut it as a pocket, or leave core at "keep"')
-        self._feature(job, edge, tuple(islands), core="keep" if self._through(job) else "clear")
+        self._feature(job, edge, tuple(islands), core="keep" if job.through else "clear")
         return job.contour(title, edge, form, side="inside")
 
     def _opening(self, job: Cut, title: str, edge: Curve, form: schema.Contour) -> tuple[Toolpath, ...]:
@@ -243,18 +247,20 @@ class _Work:
         return paths
 
     def _pocket(self, job: Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
+        self.fit.refuse_open(form, job.name)
         lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         angle = self.grain if form.angle is None else form.angle
         stepover = form.stepover * self.bits.strength.stepover
         second = Cut(job.name, job.part, form, self.stock, self.bits, 1) if len(form.uses) > 1 else None
+        walls = Walls(form, (second or job).tool.radius, self.fit)
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, outline in self.titled_outlines(form):
             with wrong.about(self.described[title]):
                 inside = area_of(outline.outer)
-                islands = (*outline.holes, *(land for land in lands if overlap(area_of(land), inside)))
-                outer = relieved(outline.outer, form, (second or job).tool.radius, title)
+                drawn = (*outline.holes, *(land for land in lands if overlap(area_of(land), inside)))
+                outer, islands = walls.wall(outline.outer, title), self.fit.walls(drawn, title, stays=True)
                 first = pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     stepover=stepover, islands=islands, angle=angle, wall_allowance=form.wall_allowance,
@@ -273,7 +279,7 @@ class _Work:
 
     def _slot(self, job: Cut, form: schema.Slot) -> tuple[Toolpath, ...]:
         # A recipient's own bit must leave the same slot as the job's.
-        width = form.width or job.meant.diameter
+        width = self.fit.slot(form.width, job.meant.diameter)
         paths: list[Toolpath] = []
         wrong = Gathered()
         for title, line in self.titled_lines(form):
@@ -293,12 +299,10 @@ class _Work:
         for shape, head in heads(self.part, form).items():
             curves, name = self.shape(shape).curves, f"{self.part.name} {head}"
             names += numbered(name, len(curves))
-            holes += [hole_of(curve, form.diameter, job.meant.diameter, name) for curve in curves]
+            holes += [hole_of(curve, form, job, self.fit, name) for curve in curves]
         self.described |= {title: f"at ({x:.2f}, {y:.2f})" for title, ((x, y), _) in zip(names, holes, strict=True)}
         paths: list[Toolpath] = []
-        places = Counter((round(x, 3), round(y, 3)) for (x, y), _ in holes)
-        if twice := next((place for place, count in places.items() if count > 1), None):
-            raise refusal(job.name, f"two holes are at {twice}", "remove one of them")
+        refuse_twice(holes, job.name)
         for title, (centre, diameter) in zip(names, holes, strict=True):
             if math.isclose(diameter, job.tool.diameter, abs_tol=SAME_DIAMETER):
                 paths += drill(
@@ -328,10 +332,7 @@ class _Work:
         for title, curves in lines:
             self.marked += curves
             with wrong.about(self.described.get(title, "")):
-                if self.whole is not None and any(
-                    self.whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves
-                ):
-                    raise self._outside(job)
+                self._refuse_outside(job, curves)
                 paths += engrave(
                     title, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     part=self.part.name,
@@ -343,9 +344,8 @@ class _Work:
         shapes = {name: self.shape(name) for name in self.part.shapes}
         rims = list(rims_of(self.titled_outlines(form), form.side, self.described))
         self.described |= {rim.title: rim.described for rim in rims}
-        if self.whole is not None and any(self.whole.disjoint(line_of(rim.curve, COARSE_CHORDS)) for rim in rims):
-            raise self._outside(job)
-        paths, made = cut_edges(rims, job, form, self.part, shapes, self.bits)
+        self._refuse_outside(job, [rim.curve for rim in rims])
+        paths, made = cut_edges(rims, job, form, self.part, shapes, self.bits, self.fit)
         self.bevels += made
         return paths
 
@@ -369,17 +369,18 @@ class _Work:
             found += mine
         return found
 
+    def _refuse_outside(self, job: Cut, curves: Sequence[Curve]) -> None:
+        if self.whole is not None and any(self.whole.disjoint(line_of(curve, COARSE_CHORDS)) for curve in curves):
+            raise self._outside(job)
+
     def _outside(self, job: Cut) -> InputError:
         fix = "move it into the outline, or name the part's outline"
         return refusal(job.name, f"it lies outside the outline of the part {self.part.name!r}", fix)
 
-    def _through(self, job: Cut) -> bool:
-        return job.bottom <= self.stock.lowest_underside + SAME_HEIGHT
-
     def _feature(
         self, job: Cut, curve: Curve, islands: tuple[Curve, ...], edges: Sequence[Curve] = (), core: Core = "clear"
     ) -> None:
-        refuse_unreached(job.name, (curve, islands, edges), job.meant, job.tool)
+        refuse_unreached(job.name, (curve, islands, edges), job.reaching, job.tool)
         if self.whole is not None:
             beyond = area_beyond(area_of(curve), self.whole)
             if beyond is None:
@@ -387,7 +388,7 @@ class _Work:
             if beyond > BEYOND_OUTLINE and not edges:
                 what = f"{job.name!r} reaches {beyond:.1f} mm² beyond the outline of the part {self.part.name!r}"
                 self.notes.append((what, "right for a notch or an open end; otherwise move it into the outline"))
-        if not self._through(job):
+        if not job.through:
             self.recesses.append(Feature(curve, job.bottom, islands, core))
         elif islands and core == "clear":
             # The islands come out in one piece, and have to be held until then.

@@ -156,13 +156,13 @@ def _cut(chain: Chain, row: Ints, place: Floats) -> Chain:
 
 def _stitched(pieces: Chain) -> tuple[Curve, ...] | None:
     """Pieces put end to end into rings; None if they do not close up."""
-    from scipy.spatial import cKDTree
+    import shapely
 
     count = len(pieces.sweep)
     if count == 0:
         return ()
-    nearest = cKDTree(pieces.start).query(pieces.end)
-    gap, following = np.asarray(nearest[0]), np.asarray(nearest[1])
+    starts = shapely.STRtree(np.asarray(shapely.points(pieces.start), dtype=object))
+    (_, following), gap = starts.query_nearest(shapely.points(pieces.end), return_distance=True, all_matches=False)
     if gap.max() > RING_GAP or len(np.unique(following)) != count:
         return None
     rings: list[Curve] = []

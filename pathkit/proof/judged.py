@@ -37,10 +37,13 @@ row, is used in findings only."""
 
 
 class Judged:
-    """Kept results of one process, for any number of files; threads may share it."""
+    """Kept results of one process, for any number of files; threads may share it. ``audits`` keeps those of jobs, by
+    what they look at, and ``lowered`` jobs as programs, by what lowering reads."""
 
     def __init__(self, most: int = MOST) -> None:
         self._kept = Once(most)
+        self.audits = Once(most)
+        self.lowered = Once(most)
 
     def once(
         self, name: str, evidence: Evidence, work_out: Callable[[], Result], keep: Callable[[Result], bool]

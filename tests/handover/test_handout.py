@@ -18,7 +18,7 @@ from pathkit.handover.chooser import build_handout, page_data
 from pathkit.handover.many import Variant
 from pathkit.handover.pages.render import chooser_of
 from pathkit.handover.rehearse import LETTER, measured_sides, rehearse
-from pathkit.jobs.handout import Choice, directions, offered_by
+from pathkit.jobs.handout import Choice, directions, offered_by, pieces_of
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.jobs.requests import job_file
 from tests.browser import chromium
@@ -211,6 +211,41 @@ def test_a_variant_that_fails_is_not_offered_and_says_why() -> None:
     data = page_data(file, offered, [], [], {folder: "the proof failed"})
     assert data["files"] == {}
     assert sorted(data["why"].values()) == ["it has not been built", "the proof failed"]
+
+
+def test_each_choice_has_a_test_piece_for_the_fit_proved_in_a_folder_of_its_own(tmp_path: Path) -> None:
+    text = FEW.replace('kind = "drill", shape = "hole",', 'kind = "drill", shape = "hole", diameter = 5,')
+    text = text.replace("depth = 80 }]", 'depth = 80 }, { name = "plank", width = 140, depth = 80 }]')
+    file = file_of(text + 'bits = ["2mm"]\n' + LEAST)
+    done = list(build_handout(file, tmp_path / "out"))
+    assert [variant.findings for variant in done if not variant.ok] == []
+    data = data_of(tmp_path / "out")
+    # Two corners, boards and bits: the board does not matter to a test piece.
+    assert len(data["files"]) == len(data["tests"]) == 8
+    assert len({entry["folder"] for entry in data["tests"].values()}) == 4
+    for key, entry in data["tests"].items():
+        folder = tmp_path / "out" / entry["folder"]
+        assert all((folder / name).is_file() for name in (entry["sheet"], *entry["cut"], *entry["air"]))
+        text = (folder / entry["cut"][0]).read_text(encoding="utf-8")
+        # The corner of the choice is the corner of its test piece.
+        assert entry["folder"].removeprefix("test-").split("-mm")[0] in data["files"][key][0]["folder"]
+        assert "test piece recess -0.2" in text
+        assert "rehearsal" not in "".join(path.name for path in folder.iterdir())
+    assert [fit["recess"]["mm"] for fit in data["fit"]] == ["12 mm"] * 2
+    assert data["fit"][0]["steps"] == ["−0.2", "−0.1", "0", "+0.1", "+0.2"]
+    assert run(["check", str(tmp_path / "out")]) == 0
+    (tmp_path / "pegs.toml").write_text(text := file.text, encoding="utf-8")
+    assert run(["check", str(tmp_path / "out"), "--job", str(tmp_path / "pegs.toml")]) == 0
+    (tmp_path / "pegs.toml").write_text(text.replace("feed = 1400", "feed = 1300"), encoding="utf-8")
+    assert run(["check", str(tmp_path / "out"), "--job", str(tmp_path / "pegs.toml")]) == 1
+
+
+def test_a_job_without_walls_has_no_test_piece_and_says_why() -> None:
+    file = file_of(FEW + LEAST)
+    offered = offered_by(file)
+    data = page_data(file, offered, [], [], {}, pieces_of(file, offered))
+    assert data["tests"] == {}
+    assert "no recess" in data["fit"][0]["why"]
 
 
 def test_names_stay_text_and_the_page_stays_small() -> None:

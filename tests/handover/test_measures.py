@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -18,6 +19,8 @@ from pathkit.handover.pages.part_drawing import close_ups, letters_of
 from pathkit.handover.pages.seen_file import Seen, SeenTogether, seen_texts
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
+from pathkit.model.job import Part
+from pathkit.operations import moved, rectangle, rotated
 from pathkit.registry import load_machine
 
 PLATES = """
@@ -89,7 +92,7 @@ def texts_of(svg: str) -> list[str]:
 
 
 def told(svg: str) -> str:
-    (text,) = re.findall(r"<title[^>]*>([^<]*)</title>", svg)
+    (text,) = re.findall(r"<desc[^>]*>([^<]*)</desc>", svg)
     return html.unescape(text)
 
 
@@ -163,6 +166,19 @@ def test_a_part_has_its_measures(plates: dict[str, Seen]) -> None:
     assert {"90 mm", "50 mm", "8", "14", "45", "56", "68", "72", "82", "A", "B", "C"} <= {*texts_of(plate.drawing.svg)}
     assert "40 mm" in texts_of(disc.drawing.svg)
     assert "42 × 30, 4 deep" in told(plate.drawing.svg)
+
+
+def test_kinds_beyond_the_last_drawn_are_counted(plates: dict[str, Seen]) -> None:
+    """Twelve are drawn; copies turned by a quarter are of one kind."""
+    one = plates["grbl-front-left"]
+    assert one.job is not None
+    bars = [Part(f"bar {k}", rectangle((10.0, 10.0), 20.0 + k, 10.0)) for k in range(14)]
+    turned = Part("turned", moved(rotated(rectangle((10.0, 10.0), 20.0, 10.0), 90.0), (100.0, 20.0)))
+    many = replace(one, job=replace(one.job, parts=(*bars, turned)))
+    found = close_ups(many, DepthKey.of(many), (320.0, 166.0))
+    assert len(found) == 12
+    assert found[0].title == "A: bar 0, and 1 like it"
+    assert found[-1].drawing.notes == ("2 more kinds of parts are not drawn close up.",)
 
 
 def test_what_is_drawn_comes_from_the_files(plates: dict[str, Seen]) -> None:

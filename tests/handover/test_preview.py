@@ -285,6 +285,24 @@ DOT = """([x, y]) => {
 }"""
 
 
+def test_a_letter_in_the_air_is_seen(browser: Any, built: BuildResult, tmp_path: Path) -> None:
+    """At a feed and above the board: the first stroke of the F, from its foot up, and a place beside it."""
+    folder = built.folders[0]
+    job = built.out / folder.name / folder.job_file
+    assert run(["rehearse", str(job), "--machine", FRONT, "--out", str(tmp_path / "air")]) == 0
+    page = opened(browser, tmp_path / "air" / "rehearsal-preview.html")
+    text = next((tmp_path / "air").glob("*letter*.nc")).read_bytes()
+    ends = pk.read(text, folder.machine.dialect).end
+    foot, top = ends[np.isfinite(ends).all(axis=1)][:2, :2]
+    x, y = ((foot + top) / 2.0).tolist()
+
+    def colours(x: float) -> set[tuple[int, ...]]:
+        return {tuple(page.evaluate(DOT, [x + step / 10.0, y])) for step in range(-8, 9)}
+
+    assert len(colours(x)) == 2, "wood, and a line over it"
+    assert len(colours(x - 10.0)) == 1
+
+
 def test_wood_is_shaded_by_how_deep_it_is_cut_and_comes_back(watched: Any, built: BuildResult) -> None:
     folder = next(folder for folder in built.folders if folder.name == FRONT)
     recess, beside = (34.0, 15.0), (34.0, 26.5)

@@ -226,7 +226,7 @@ def test_whatever_else_is_asked(change: dict[str, str], tmp_path: Path) -> None:
 
 
 def test_unlike_parts_nested_turned_and_like_another(tmp_path: Path) -> None:
-    nested = text(edge(width="1.5")).replace('name = "plate"', 'name = "plate"\nquantity = 2') + (
+    nested = text(edge(width="1.5") + edge(**RIM)).replace('name = "plate"', 'name = "plate"\nquantity = 2') + (
         '[[part]]\nname = "other"\nlike = "plate"\nquantity = 1\n[part.shapes]\n'
         "outline.rectangle = { width = 110, depth = 70, radius = 3 }\n"
         '[[part.operations]]\nkind = "chamfer"\nshape = "outline"\nwidth = 2\ntool = "vee"\n'

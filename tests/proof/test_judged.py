@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -10,6 +10,7 @@ import pytest
 
 import pathkit as pk
 from pathkit import api
+from pathkit.lowering import lower
 from pathkit.machine.profile import Axes
 from pathkit.motion.program import Note
 from pathkit.operations import contour, pocket, rectangle
@@ -196,3 +197,47 @@ def test_whatever_a_kept_check_may_look_at_tells_files_apart(job: pk.Job, change
     again = gather(text, None, HERE, capabilities_of(HERE), job=job)
     assert again.alike == evidence.alike
     assert change(again).alike != evidence.alike
+
+
+def test_a_job_is_lowered_once_for_machines_that_lowering_cannot_tell_apart(
+    job: pk.Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judged = Judged()
+    lowered: list[str] = []
+    whole = lower.lower
+
+    def counted(job: pk.Job, machine: pk.Machine, setup: pk.Setup | None = None) -> pk.Program:
+        lowered.append(machine.name)
+        return whole(job, machine, setup)
+
+    here, there = (replace(one, park=None, change=None) for one in (HERE, THERE))
+    monkeypatch.setattr(lower, "lower", counted)
+
+    def judged_job(machine: pk.Machine, program: pk.Program) -> str:
+        posted = pk.post(program, machine)
+        return api.verify_files(posted, program, machine, job=job, judged=judged)[0]["job"].status
+
+    program = whole(job, here)
+    assert judged_job(here, program) == judged_job(there, program) == "passed"
+    assert lowered == [here.name]
+    higher = replace(here, heights=pk.Heights(20.0, 1.0))
+    parked = replace(there, park=(5.0, 5.0))
+    late = replace(here, spindle=pk.SpindleControl(spin_up=9.0))
+    # The program of one machine is not that of another that travels higher, parks, or waits longer.
+    assert [judged_job(other, program) for other in (higher, parked, late)] == 3 * ["failed"]
+    assert [judged_job(other, whole(job, other)) for other in (higher, parked, late)] == 3 * ["passed"]
+
+
+def test_lowering_reads_of_a_machine_what_a_kept_program_is_known_by(job: pk.Job) -> None:
+    seen: set[str] = set()
+
+    class Watched(pk.Machine):
+        def __getattribute__(self, name: str) -> Any:
+            seen.add(name)
+            return super().__getattribute__(name)
+
+    plain = replace(HERE, park=None, change=None)
+    watched = Watched(**{f.name: getattr(plain, f.name) for f in fields(pk.Machine)})
+    seen.clear()
+    lower.lower(job, watched)
+    assert seen & {f.name for f in fields(pk.Machine)} == {"heights", "spindle", "park", "change"}

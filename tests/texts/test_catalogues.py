@@ -133,11 +133,20 @@ def strings(path: Path) -> Iterator[tuple[str, bool]]:
             yield node.value, False
 
 
+def scripts() -> list[tuple[str, str]]:
+    """(file of the catalogue, text) of each script."""
+    parts = (
+        (file, path)
+        for file, glob in (("choose", "chooser.js"), ("watch", "preview/*.js"))
+        for path in PAGES.glob(glob)
+    )
+    return [(file, path.read_text(encoding="utf-8")) for file, path in parts]
+
+
 def called() -> set[str]:
     """The names that templates and scripts ask for in a call."""
     found = {name for path in PAGES.glob("*.html") for name in re.findall(r'\bt\("([\w-]+\w)"', path.read_text())}
-    for script, file in (("chooser.js", "choose"), ("preview.js", "watch")):
-        text = (PAGES / script).read_text(encoding="utf-8")
+    for file, text in scripts():
         found |= {f"{file}-{name}" for name in re.findall(r'\b(?:say|word)\("([\w-]+)"[,)]', text) if name[:2] != "n-"}
     return found
 
@@ -153,8 +162,7 @@ def asked() -> tuple[set[str], set[str]]:
         text = path.read_text(encoding="utf-8")
         whole |= set(re.findall(r'\bt\("([\w-]+)"', text))
         begun |= set(re.findall(r'\bt\("([\w-]+-)" ~', text))
-    for script, file in (("chooser.js", "choose"), ("preview.js", "watch")):
-        text = (PAGES / script).read_text(encoding="utf-8")
+    for file, text in scripts():
         whole |= {f"{file}-{name}" for name in re.findall(r'"([a-z][\w-]*)"', text)}
         begun |= {f"{file}-{name}" for name in re.findall(r"\b(?:say|word)\(`([\w-]+-)\$\{", text)}
     return whole, {each for each in begun if each.count("-")}

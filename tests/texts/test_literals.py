@@ -59,7 +59,7 @@ def sentences(texts: Iterator[str]) -> list[str]:
     return [text for text in bare if re.search(r"[A-Za-z]{2,},? [a-z]{2,}", text)]
 
 
-@pytest.mark.parametrize("path", sorted(TEMPLATES.glob("*.js")), ids=lambda path: path.name)
+@pytest.mark.parametrize("path", sorted(TEMPLATES.rglob("*.js")), ids=lambda path: path.name)
 def test_scripts_say_nothing_themselves(path: Path) -> None:
     text = re.sub(r"^\s*//.*$", "", path.read_text(encoding="utf-8"), flags=re.MULTILINE)
     text = re.sub(r"/[^/\n]+/\.test", "", text)

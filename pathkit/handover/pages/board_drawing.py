@@ -168,7 +168,7 @@ def element(name: str, frame: Frame, inside: str, told: str) -> str:
     """The SVG element of a drawing; ``told`` says it in words."""
     return (
         f'<svg class="drawn" viewBox="0 0 {short(frame.width)} {short(frame.height)}" width="{short(frame.width)}"'
-        f' height="{short(frame.height)}" role="img" aria-labelledby="{name}"><title id="{name}">{in_xml(told)}</title>'
+        f' height="{short(frame.height)}" role="img" aria-labelledby="{name}"><desc id="{name}">{in_xml(told)}</desc>'
         f"{inside}</svg>"
     )
 

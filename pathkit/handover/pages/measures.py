@@ -44,8 +44,6 @@ class Row:
 def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: float) -> list[float] | None:
     """Middles of intervals of these ``sizes`` between ``low`` and ``high``, in the order given, none over another, and
     each as near to where it is ``wanted`` (rising) as the sum of squares allows. None if there is no room for all."""
-    from scipy.optimize import isotonic_regression
-
     if not wanted:
         return []
     half = np.asarray(sizes) / 2.0
@@ -53,7 +51,11 @@ def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: fl
         return None
     # Without the intervals before it, each must only not lie before the one before it.
     before = np.concatenate([[0.0], np.cumsum(half[:-1] + half[1:])])
-    best = isotonic_regression(np.asarray(wanted) - before).x
+    best = np.asarray(wanted) - before
+    if (np.diff(best) < 0.0).any():
+        from scipy.optimize import isotonic_regression
+
+        best = isotonic_regression(best).x
     return [float(x) for x in np.clip(best, low + half[0], high - half[-1] - before[-1]) + before]
 
 

@@ -72,6 +72,11 @@ def reach(job: Job, tool: Tool) -> float:
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
 
 
+def fit_name(fit: float, machine: Machine, say: Language = ENGLISH) -> str:
+    """What a fit (mm) other than 0 does to what is cut."""
+    return say("sheet-fit-wider" if fit > 0.0 else "sheet-fit-narrower", by=size_name(machine, abs(fit), say=say))
+
+
 def least_of(machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What a machine must have at least to be as good as this one, in the units of its file."""
     units, motion, spindle = machine.units, machine.motion, machine.spindle

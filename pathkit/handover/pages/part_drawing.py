@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from string import ascii_uppercase
 from typing import Final
 
@@ -42,7 +42,7 @@ class CloseUp:
 
 
 def letters_of(one: Seen) -> dict[str, str]:
-    """A letter for each part by its name, one for each kind; none where all are of one kind."""
+    """A letter for the part of each kind that is drawn close up, by its name; none where all are of one kind."""
     assert one.job is not None
     kinds = kinds_of(one.job)
     return {} if len(kinds) < 2 else {part.name: _letter(k) for k, (part, _) in enumerate(kinds)}
@@ -59,6 +59,10 @@ def close_ups(
         title = say("sheet-part-like", name=part.name, count=count - 1) if count > 1 else part.name
         title = say("sheet-lettered", letter=_letter(number), text=title) if len(kinds) > 1 else title
         found.append(_close_up(one, key, room, (part, title, number), say))
+    if len(kinds) > MOST_KINDS:
+        last = found[-1].drawing
+        more = say("sheet-more-kinds", count=len(kinds) - MOST_KINDS)
+        found[-1] = replace(found[-1], drawing=replace(last, notes=(*last.notes, more)))
     return tuple(found)
 
 

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from pathkit.handover.kept import Kept
     from pathkit.handover.result import Folder
     from pathkit.jobs.about import About
+    from pathkit.jobs.photos import Photo
 
 BOARD_ROOM = (436.0, 262.0)
 PART_ROOM = (320.0, 166.0)
@@ -57,8 +58,10 @@ def sheet_page(folder: Folder) -> bytes:
         "machine": machine,
         "times": order.times,
         "facts": sheet.facts(folder),
+        "fit": sheet.fit_words(order),
         "least": least_of(machine, say) if order.handout else [],
         "about": order.about,
+        "photos": shown_photos(order.photos, "sheet"),
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
         "side": Markup(height_picture(job.stock, lowest, seen.z_word, say)),
@@ -151,13 +154,19 @@ def index_of(
     return _rendered("index.html", context, say)
 
 
+def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:
+    """What a page says of photos; ``use`` is the size: that of a ``page``, or of a ``sheet``."""
+    return [{"alt": each.alt, "caption": each.caption, "picture": getattr(each, use)} for each in photos]
+
+
 def chooser_of(
-    title: str, mark: str, data: Mapping[str, Any], about: About | None = None, say: Language = ENGLISH
+    title: str, mark: str, data: Mapping[str, Any], about: About | None = None, photos: Sequence[Photo] = (),
+    say: Language = ENGLISH,
 ) -> bytes:  # fmt: skip
     """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
-    context = {"title": title, "mark": mark, "cautions": cautions(say), "data": data, "folders": folders,
-               "about": about, "texts": say.templates("choose")}  # fmt: skip
+    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": cautions(say), "data": data, "about": about}
+    context |= {"folders": folders, "photos": shown_photos(photos, "page"), "texts": say.templates("choose")}
     return _rendered("chooser.html", {**context, **_own("chooser")}, say)
 
 
@@ -166,10 +175,18 @@ def preview_of(
 ) -> bytes:  # fmt: skip
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
     known = data["about"]["board"]["known"]
-    context = {"title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data,
-               "known": known, "texts": say.templates("watch")}  # fmt: skip
+    context: dict[str, Any] = {
+        "title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known,
+        "texts": say.templates("watch"),
+    }  # fmt: skip
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
-    return _rendered("preview.html", {**context, **_own("preview"), "inflate": _own("inflate", ("js",))["js"]}, say)
+    context |= {"inflate": _own("inflate", ("js",))["js"], **_own("preview", ("css",))}
+    context["parts"] = [_own(f"preview/{name}", ("js",))["js"] for name in _PREVIEW]
+    return _rendered("preview.html", context, say)
+
+
+_PREVIEW = ("data", "places", "wood", "drawing", "words", "playing")
+"""The parts of the preview's script, in the order in which they run."""
 
 
 def rows_of(folders: Sequence[Folder], kept: Sequence[Kept]) -> dict[str, dict[str, Any]]:

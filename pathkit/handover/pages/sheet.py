@@ -12,8 +12,18 @@ from pathkit.handover import report as reports
 from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
-from pathkit.handover.pages.names import bit_name, height_name, in_turn, place_name, range_name, reach, size_name
+from pathkit.handover.pages.names import (
+    bit_name,
+    fit_name,
+    height_name,
+    in_turn,
+    place_name,
+    range_name,
+    reach,
+    size_name,
+)
 from pathkit.handover.revision import PREVIEW
+from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
@@ -56,6 +66,17 @@ def facts(folder: Folder) -> list[dict[str, str]]:
         ("sheet-fact-lies", say("sheet-turned", turn=order.setup.turn)),
     ]
     return [{"name": say(name), "value": value} for name, value in pairs]
+
+
+def fit_words(order: Order) -> str:
+    """How far walls lie from where they are drawn, or what a test piece shows; empty for neither."""
+    from pathkit.jobs.fit_piece import FITS
+
+    say = order.language
+    if order.is_test_piece:
+        least, most, step = (say.number(f"{mm:.1f}") for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0]))
+        return say("sheet-test-piece", least=least, most=most, step=step)
+    return say("sheet-fit", fit=fit_name(order.fit, order.machine, say)) if order.fit else ""
 
 
 def run_time_words(folder: Folder) -> str:
@@ -210,11 +231,11 @@ def not_proved(folder: Folder) -> list[str]:
     say = folder.order.language
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
-    lines = [
-        say("sheet-not-proved-check", check=in_words(c.name, say), why=in_words(c.reason or c.limits, say))
-        for c in left
-    ]
-    lines += [in_words(finding.what, say) for finding in folder.findings if finding.severity == "note"]
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    lines = [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
+    # What a fit does not move stands with the fit, among the facts.
+    notes = [finding.what for finding in folder.findings if finding.severity == "note"]
+    lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
         what = in_words(first.what, say)
         lines.append(say("sheet-and-more", what=what, count=len(more)) if more else what)
@@ -302,6 +323,8 @@ def _tabs(job: Job, machine: Machine, say: Language) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
         return _skin(skin, job.stock, machine, say)
+    if not tabbed and all(path.lowest > job.stock.lowest_underside + SAME_HEIGHT for path in job.toolpaths):
+        return say("sheet-step-no-parts")
     if not tabbed:
         return say("sheet-step-no-tabs")
     tab = tabbed[0].tabs[0]

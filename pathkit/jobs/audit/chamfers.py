@@ -49,7 +49,20 @@ def _as_cut(work: Work, outline: Outline, which: int, outside: bool) -> Any:
                 relieved = k == 0 if wall.kind == "pocket" else wall.table["side"] != "on"
                 if relieved and stays == outside and np.array_equal(other.ring(k), ring):
                     return wall.inside(other, k, outside=outside)
-    return plane.plate(ring)
+    return plane.plate(ring) if _is_drilled(work, ring) else work.fitted(ring, stays=outside)
+
+
+def _is_drilled(work: Work, ring: plane.Points) -> bool:
+    """Whether a drill makes the wall along a ring: its holes have its own size, whatever the fit."""
+    bits = work.tables.tools
+    drills = {name for name, bit in bits.items() if bit["kind"] == "drill"}
+    return any(
+        np.array_equal(each, ring)
+        for table in work.tables.parts[work.part]["operations"]
+        if table["kind"] == "drill" and (table["tool"] or next(iter(bits))) in drills
+        for name in listed(table["shape"])
+        for each in work.figures[name].rings
+    )
 
 
 def chamfer_tracks(work: Work) -> Tracks:

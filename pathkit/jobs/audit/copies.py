@@ -12,13 +12,13 @@ import numpy as np
 from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.chamfers import chamfer_tracks, groove
 from pathkit.jobs.audit.cuts import Place
-from pathkit.jobs.audit.figures import CannotRead, Figure
+from pathkit.jobs.audit.figures import CannotRead, Figure, Outline
 from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.tolerances import COMMON, EXACT, HAIR, ROUNDING
+from pathkit.jobs.audit.tolerances import CHORD, COMMON, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 COPIES: Final = "copies as asked"
@@ -101,7 +101,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
         outline = outline_of(tables, works, p)
         made = parts.get(copy.called(part["name"]))
         if outline is not None and made is not None and made.get("outline") is not None:
-            return _between(plane.turned(outline.outer, turn), plane.vertices_of(made["outline"]), turn)
+            return _between(plane.turned(_edge(tables, outline), turn), plane.vertices_of(made["outline"]), turn)
         asked = [feature for work in works if work.part == p for feature in features_of(work)]
         there = [] if made is None else [*made.get("recesses", ()), *made.get("holes", ())]
         if asked and len(asked) == len(there):
@@ -122,6 +122,13 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
     raise CannotRead("the parts have no outline that shows where a copy lies")
 
 
+def _edge(tables: Tables, outline: Outline) -> plane.Points:
+    """The vertices (k, 2) of a part's edge as the fit moves it."""
+    import shapely
+
+    return shapely.get_coordinates(tables.fitted(plane.plate(outline.outer), stays=True))
+
+
 def _between(drawn: plane.Points, made: plane.Points, turn: int) -> Place:
     (left, front, *_), (x, y, *_) = plane.box([drawn]), plane.box([made])
     return Place(round(x - left, 9), round(y - front, 9), turn)
@@ -140,7 +147,9 @@ def judge_copies(
             report.add(COPIES, f"copy {k} is numbered {copy.number!r}", ("layout", "copies"))
             break
     boxes = [frame.placed(place) for place in places]
-    low, high = room.margin - HAIR, (stock["width"] - room.margin + HAIR, stock["depth"] - room.margin + HAIR)
+    # Where a copy lies is seen from its edge: if a fit moves that, it has other chords than the drawn one.
+    slack = HAIR + (2.0 * CHORD if tables.job["fit"] else 0.0)
+    low, high = room.margin - slack, (stock["width"] - room.margin + slack, stock["depth"] - room.margin + slack)
     for copy, (left, front, right, back) in zip(copies, boxes, strict=True):
         if left < low or front < low or right > high[0] or back > high[1]:
             what = f"copy {copy.number} lies less than {room.margin:g} mm from the board's edge"
@@ -275,7 +284,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
         except CannotRead:
             continue
         for copy, place in zip(copies, places, strict=True):
-            if outline is not None and copy.has(p) and _off(place.there(outline.outer), stock) > EXACT:
+            if outline is not None and copy.has(p) and _off(place.there(_edge(tables, outline)), stock) > EXACT:
                 what = f"{copy.called(part['name'])!r} hangs over the edge of the board"
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:

@@ -65,7 +65,7 @@ def edge_of(tables: Tables, works: Sequence[Work], part: int) -> Any:
     outline = outline_of(tables, works, part)
     if outline is None:
         return None
-    whole = shapely.Polygon(outline.outer)
+    whole = tables.fitted(plane.plate(outline.outer), stays=True)
     for work in works:
         mine = work.outlines() if work.part == part and work.goes_round and work.table["relief"] else []
         # The same line in the drawing, whatever its name is.

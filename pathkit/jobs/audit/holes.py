@@ -45,7 +45,9 @@ def holes_of(work: Work) -> list[Hole]:
     """Each hole: at points, or in the middle of circles. Raises `CannotRead`."""
     if "holes" not in work.kept:
         said, bit = work.table["diameter"], float(work.asked.means["diameter"])
-        work.kept["holes"] = [hole for figure in work.figures_of() for hole in _holes(figure, said, bit)]
+        # A drill makes holes of its own size, and so does any bit where no size is given.
+        fit = 0.0 if work.asked.tool["kind"] == "drill" else float(work.tables.job["fit"])
+        work.kept["holes"] = [hole for figure in work.figures_of() for hole in _holes(figure, said, bit, fit)]
     holes: list[Hole] = work.kept["holes"]
     return holes
 
@@ -61,7 +63,7 @@ def _nearest(work: Work, place: Sequence[float]) -> Hole:
     return holes[nearest]
 
 
-def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:
+def _holes(figure: Figure, said: float | None, bit: float, fit: float) -> list[Hole]:
     found: list[Hole] = []
     slack = max(figure.slack - EXACT, 0.0)
     for ring in figure.rings:
@@ -70,8 +72,9 @@ def _holes(figure: Figure, said: float | None, bit: float) -> list[Hole]:
         # Chords lie inside the circle: for a small one, that takes off more than a hundredth of its area.
         if abs(abs(plane.area(ring[:-1])) - math.pi * across**2 / 4.0) > across * max(ROUND * across, HOLE):
             raise CannotRead("a hole that is not a circle is not judged by the audit")
-        found.append(Hole(((left + right) / 2.0, (front + back) / 2.0), said or across, slack))
-    return [*found, *(Hole((point[0], point[1]), said or bit, 0.0) for point in figure.points)]
+        found.append(Hole(((left + right) / 2.0, (front + back) / 2.0), (said or across) + fit, slack))
+    at_points = bit if said is None else said + fit
+    return [*found, *(Hole((point[0], point[1]), at_points, 0.0) for point in figure.points)]
 
 
 def is_drilled(path: Table) -> bool:

@@ -18,7 +18,7 @@ LENGTHS: Final = frozenset(
         "allowance", "skin", "least_width",
         "corner", "radius", "centre", "first", "last", "polygon", "line", "points", "at", "size", "join",
         "web", "spacing", "margin", "least_web", "zero_at", "helix_diameter", "text_at",
-        "text_height", "travel",
+        "text_height", "travel", "fit",
     )
 )  # fmt: skip
 """Keys whose values are lengths, alone or in points, in whatever table they are."""

@@ -185,7 +185,9 @@ def pocket_regions(work: Work) -> list[Any]:
     """What a pocket takes out (shapely): the inside of each outline of its shapes, without the islands in it."""
     lands = [outline.outer for outline in work.outlines("islands")]
     return [
-        work.inside(outline).difference(plane.union([*map(plane.plate, outline.holes), *map(plane.plate, lands)]))
+        work.inside(outline).difference(
+            plane.union([work.fitted(ring, stays=True) for ring in (*outline.holes, *lands)])
+        )
         for outline in work.outlines()
     ]
 
@@ -212,7 +214,9 @@ def usual_allowance(diameter: float) -> float:
 
 def groove(work: Work) -> tuple[float, list[tuple[Any, float]]]:
     """Width (mm) of a slot; for each of its lines, the region that it takes (shapely) and its angle (degrees)."""
-    width = float(work.table["width"] or work.asked.means["diameter"])
+    # A slot without a width is as wide as its bit, whatever the fit.
+    given = work.table["width"]
+    width = float(work.asked.means["diameter"] if given is None else given + work.tables.job["fit"])
     regions: list[tuple[Any, float]] = []
     for figure in work.figures_of():
         for points in (*figure.rings, *figure.lines):

@@ -49,7 +49,7 @@ def _areas(work: Work) -> Iterator[Any]:
 
     if work.goes_round:
         for outline in work.outlines():
-            part = plane.plate(outline.outer)
+            part = work.fitted(outline.outer, stays=True)
             far = 3.0 * work.asked.diameter
             yield shapely.box(*part.bounds).buffer(far, join_style="mitre").difference(part)
     openings = [line for figure in work.figures_of("open_edges") for line in figure.every] if _opens(work) else []

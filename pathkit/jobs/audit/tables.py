@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
+from pathkit.jobs.audit import plane
 from pathkit.jobs.audit.lengths import in_mm
 from pathkit.jobs.audit.report import Key, dotted
 
@@ -76,7 +77,7 @@ SHAPES: Final[Mapping[str, Table | None]] = {
 """The kinds of shape; None for a kind that has no table of its own."""
 OF_SHAPES: Final = ("layer", "colour", "units", "scale", "size", "join", "at")
 JOB: Final = {
-    "name": NEEDED, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
+    "name": NEEDED, "fit": 0.0, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
     "part": NEEDED, "layout": None, "passes": {}, "machine": (), "handout": None,
     "about": None, "language": "en",
 }  # fmt: skip
@@ -129,6 +130,12 @@ class Tables:
         """Whether copies of a part are marked differently."""
         works = (work for part in self.parts for work in part["operations"] if work["kind"] == "engrave")
         return any(work["texts"] is not None or work["number_from"] is not None for work in works)
+
+    def fitted(self, area: Any, *, stays: bool) -> Any:
+        """An area (shapely) whose edge is a finished wall, as the fit moves that wall. It is half as much as ``fit``,
+        which counts both sides: away from an opening, and into wood that ``stays``."""
+        across = float(self.job["fit"])
+        return plane.grown(area, -across / 2.0 if stays else across / 2.0) if across else area
 
     @property
     def room(self) -> Table:

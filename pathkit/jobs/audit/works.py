@@ -118,10 +118,16 @@ class Work:
 
     def inside(self, outline: Outline, which: int = 0, *, outside: bool = False) -> Any:
         """The inside (shapely) of one of an outline's rings as it is cut: with room for square pegs, inside the ring or
-        ``outside`` it, if that is asked for. Raises `CannotRead`."""
+        ``outside`` it, if that is asked for, and moved by the fit. Raises `CannotRead`."""
         if self.table["relief"]:
-            return outline.relieved(which, self.finest, outside=outside)
-        return plane.plate(outline.ring(which))
+            # The room is as wide as the bit only once the fit has moved its wall.
+            room = outline.relieved(which, self.finest - float(self.tables.job["fit"]) / 2.0, outside=outside)
+            return self.tables.fitted(room, stays=outside)
+        return self.fitted(outline.ring(which), stays=outside)
+
+    def fitted(self, ring: plane.Points, *, stays: bool) -> Any:
+        """The inside (shapely) of a ring (k, 2) as the fit moves it; ``stays`` says that the wood within it stays."""
+        return self.tables.fitted(plane.plate(ring), stays=stays)
 
     def on(self, number: str | None) -> Work:
         """The operation on the copy of that number: it differs if the operation engraves a text."""

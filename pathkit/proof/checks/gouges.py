@@ -7,8 +7,9 @@ the shapes. It uses the file, the bits and the finished shapes, and not the prog
 from __future__ import annotations
 
 import math
-from functools import lru_cache
-from typing import Any, Final, NamedTuple
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,7 +60,15 @@ def gouges(evidence: Evidence) -> Verdict:
     for number, part in enumerate(job.parts):
         solid = solid_of(part)
         for z in _heights(part, solid, marks, board, slack):
-            level, keep, bevels = cuts.at(z), _kept(part, solid, marks, z), part.chamfers
+            level, keep, bevels = cuts.at(z), _kept(part, solid, z), part.chamfers
+            marked, held = marks.at(z, solid), np.zeros(0, np.int64)
+            if len(marked) and number not in rims:
+                # What runs along a mark cuts nothing else. The others meet only the marks beside them.
+                lines = level.near(keep)
+                within = marks.within(level, lines, marked)
+                held, marked = lines[within], marks.beside(level, lines[~within], marked)
+            if len(marked):
+                keep = shapely.difference(keep, marks.plan(marked))
             if number in rims:
                 keep = shapely.union(keep, rims[number])
                 # What of a rim is another part's is bevelled for that one.
@@ -67,7 +76,7 @@ def gouges(evidence: Evidence) -> Verdict:
             gone = [plan for each in bevels if (plan := bevelled(each, z, slack)) is not None]
             keep = shapely.difference(keep, united(gone)) if gone else keep
             shapely.prepare(keep)
-            near, into = _depths(level, keep)
+            near, into = _depths(level, keep, held)
             if not len(near):
                 continue
             worst = float(into.max())
@@ -167,12 +176,39 @@ def _centre_line(path: Toolpath) -> Any:
     return line
 
 
-class _Marks(NamedTuple):
-    """Where toolpaths engrave: how deep (z, mm), the plan (shapely) of what each may cut, and its bounding box."""
+@dataclass(frozen=True)
+class _Marks:
+    """Where toolpaths engrave: the plan (shapely) of each one's line, how far (mm) from it the part may be cut, the
+    radius of its bit, and how deep (z, mm)."""
 
+    lines: NDArray[Any]
+    reach: NDArray[np.float64]
+    radius: NDArray[np.float64]
     bottom: NDArray[np.float64]
-    plans: NDArray[Any]
-    boxes: NDArray[np.float64]
+
+    @cached_property
+    def boxes(self) -> NDArray[np.float64]:
+        """(k, 4) bounding boxes of what each may cut."""
+        import shapely
+
+        out = self.reach[:, None] * np.array([-1.0, -1.0, 1.0, 1.0])
+        boxes: NDArray[np.float64] = shapely.bounds(self.lines).reshape(-1, 4) + out
+        return boxes
+
+    @cached_property
+    def tracks(self) -> NDArray[Any]:
+        """What lies so near to each line that its bit, there, stays within what may be cut."""
+        import shapely
+
+        near = self.reach - self.radius - WALL_CHORDS
+        tracks = np.empty(len(self.lines), dtype=object)
+        tracks[:] = [grown(line, by) for line, by in zip(self.lines, near, strict=True)]
+        shapely.prepare(tracks)
+        return tracks
+
+    def at(self, z: float, plan: Any) -> NDArray[np.int64]:
+        """Those that may be cut at height ``z``, and whose box has something in common with that of ``plan``."""
+        return np.flatnonzero((self.bottom <= z) & self.over(plan))
 
     def over(self, plan: Any) -> NDArray[np.bool_]:
         """Those whose box has something in common with that of ``plan``."""
@@ -181,15 +217,40 @@ class _Marks(NamedTuple):
         near &= (self.boxes[:, 1] < back) & (front < self.boxes[:, 3])
         return near
 
+    def within(self, level: Level, lines: NDArray[np.int64], some: NDArray[np.int64]) -> NDArray[np.bool_]:
+        """Whether all that the bit sweeps on each of these lines may be cut, by ``some`` of the marks alone."""
+        import shapely
+
+        found = np.zeros(len(lines), np.bool_)
+        line, mark = shapely.STRtree(self.tracks[some]).query(level.lines[lines], predicate="intersects")
+        inside = shapely.covers(self.tracks[some[mark]], level.lines[lines[line]])
+        found[line[inside & (level.radius[lines[line]] <= self.radius[some[mark]])]] = True
+        return found
+
+    def beside(self, level: Level, lines: NDArray[np.int64], some: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Those of ``some`` whose cuts may come as near to one of these lines as its bit does."""
+        import shapely
+
+        widest = float(self.reach[some].max() + level.radius.max(initial=0.0)) + WALL
+        tree = shapely.STRtree(self.lines[some])
+        near = tree.query(level.lines[lines], predicate="dwithin", distance=widest)[1]
+        beside: NDArray[np.int64] = some[np.unique(near)]
+        return beside
+
+    def plan(self, some: NDArray[np.int64]) -> Any:
+        """The plan (shapely) of what some of them may cut."""
+        return united([grown(self.lines[k], self.reach[k]) for k in some])
+
 
 def _marks(job: Job, slack: float) -> _Marks:
     import shapely
 
     engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
-    plans = np.empty(len(engraved), dtype=object)
-    for k, path in enumerate(engraved):
-        plans[k] = grown(line_of(path.curve, WALL_CHORDS), path.tool.radius + slack + WALL_CHORDS)
-    return _Marks(np.array([path.lowest for path in engraved]), plans, shapely.bounds(plans).reshape(-1, 4))
+    lines = np.empty(len(engraved), dtype=object)
+    lines[:] = [line_of(path.curve, WALL_CHORDS) for path in engraved]
+    shapely.prepare(lines)
+    radius = np.array([path.tool.radius for path in engraved])
+    return _Marks(lines, radius + slack + WALL_CHORDS, radius, np.array([path.lowest for path in engraved]))
 
 
 def _heights(part: Part, solid: Any, marks: _Marks, board: Stock, slack: float) -> list[float]:
@@ -203,14 +264,13 @@ def _heights(part: Part, solid: Any, marks: _Marks, board: Stock, slack: float) 
     return sorted(heights)
 
 
-def _kept(part: Part, solid: Any, marks: _Marks, z: float) -> Any:
+def _kept(part: Part, solid: Any, z: float) -> Any:
     """The plan of the part's wood at height ``z``; ``solid`` is its plan as `solid_of` has it."""
     import shapely
 
     gone = [
         region_of(f.curve, f.islands) for f in (*part.recesses, *part.holes) if f.bottom is not None and f.bottom <= z
     ]
-    gone += marks.plans[(marks.bottom <= z) & marks.over(solid)].tolist()
     return shapely.difference(solid, united(gone)) if gone else solid
 
 
@@ -228,9 +288,10 @@ def bevelled(chamfer: Chamfer, z: float, slack: float, less: float = 0.0) -> Any
     return shapely.difference(band, grown(inside, -slack))
 
 
-def _depths(level: Level, keep: Any) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """The lines on which the bit touches what must stay, and how far (mm) it goes into it."""
+def _depths(level: Level, keep: Any, held: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """The lines on which the bit touches what must stay, those that are ``held`` left out, and how far (mm) it goes
+    into it."""
     import shapely
 
-    near = level.near(keep)
+    near = np.setdiff1d(level.near(keep), held, assume_unique=True)
     return near, level.radius[near] - shapely.distance(level.lines[near], keep)

@@ -51,15 +51,13 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
     hold whatever wood lies over or under them. The largest piece of every parting counts as held: the job does not say
     how the rest of the board is held down.
     """
-    from scipy.ndimage import minimum_filter
-
     from pathkit.proof.material.pieces_kernel import NEVER, partings
 
     nx = removal.opened.shape[1]
     when = np.where(removal.opened < 0, NEVER, removal.opened)
     if not (removal.opened >= 0).any():
         return (), 1
-    when = np.asarray(minimum_filter(when, size=3, mode="nearest"), np.int32).ravel()
+    when = _least_around(_least_around(when).T).T.ravel()
     gone = np.flatnonzero(when != NEVER)
     order = gone[np.argsort(-when[gone].astype(np.int64), kind="stable")]
     dust = max(1, math.ceil(DUST / removal.grid**2))
@@ -75,6 +73,14 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
         for row, cell, cells, last in events
     ]
     return tuple(sorted(found, key=lambda p: (p.row, p.place))), int(np.count_nonzero(counts >= dust))
+
+
+def _least_around(rows: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Along each row the least of every three neighbours; of the two at either end."""
+    least = rows.copy()
+    np.minimum(least[:, 1:], rows[:, :-1], out=least[:, 1:])
+    np.minimum(least[:, :-1], rows[:, 1:], out=least[:, :-1])
+    return least
 
 
 def _held_points(removal: Removal) -> NDArray[np.bool_]:

@@ -6,7 +6,8 @@ import numpy as np
 
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
-from pathkit.motion.program import RAPID
+from pathkit.model.job import Job
+from pathkit.motion.program import RAPID, Program
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import ROUNDING
@@ -22,15 +23,13 @@ from pathkit.tolerances import ROUNDING
 )
 def same_job(evidence: Evidence) -> Verdict:
     """Lowering the job on this machine gives this very program."""
-    from pathkit.lowering.lower import lower
-
     job, program = evidence.job, evidence.program
     assert job is not None
     assert program is not None
     if program.frame == "controller":
         program = evidence.frame.program_to_bench(program, evidence.stock)
     try:
-        again = lower(job, evidence.machine, evidence.setup)
+        again = _lowered(evidence, job)
     except PathkitError as error:
         return Verdict(f.at(path="$") for f in error.findings)
     if again == program:
@@ -42,6 +41,22 @@ def same_job(evidence: Evidence) -> Verdict:
             "this is not the job's program: its places are the same, but feeds, arcs, events or names differ"
         )  # fmt: skip
     return Verdict([Finding(check="job", what=what, fix="pass the job after its passes, and the set-up that was used")])
+
+
+def _lowered(evidence: Evidence, job: Job) -> Program:
+    """The job as a program: once for all machines that lowering cannot tell apart.
+
+    It reads heights, spindle and offset; places of the machine, which lie elsewhere on every bench; and where a load is
+    to be steady, everything.
+    """
+    from pathkit.lowering.lower import lower
+
+    machine, setup = evidence.machine, evidence.setup
+    own = machine.park or machine.change or any(path.cutting.steady for path in job.toolpaths)
+    if evidence.judged is None or own:
+        return lower(job, machine, setup)
+    key = job.digest, machine.heights, machine.spindle, setup.offset
+    return evidence.judged.lowered(key, lambda: lower(job, machine, setup))
 
 
 @check(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from graphlib import CycleError, TopologicalSorter
 from typing import Any, Final
 
 import numpy as np
@@ -75,14 +76,22 @@ def _without_contradiction(
 ) -> dict[tuple[int, int], str]:
     """The job's own pairs, and the derived pairs that an order can keep beside them. Where toolpaths wait for each
     other in a ring (a strong component of the graph of all pairs), only the job's own pairs count."""
+    waits = TopologicalSorter[int]()
+    for first, second in (*given, *derived):
+        waits.add(second, first)
+    try:
+        waits.prepare()
+    except CycleError:
+        pass
+    else:
+        return derived | given
+    # scipy takes a while to import, and nearly no job needs it.
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    if not given and not derived:
-        return {}
     # Older releases of scipy take 32-bit indices only.
-    first, second = np.array([*given, *derived], np.int32).T
-    graph = coo_array((np.ones(len(first)), (first, second)), shape=(count, count))
+    firsts, seconds = np.array([*given, *derived], np.int32).T
+    graph = coo_array((np.ones(len(firsts)), (firsts, seconds)), shape=(count, count))
     _, knot = connected_components(graph, connection="strong")
     return {pair: why for pair, why in derived.items() if knot[pair[0]] != knot[pair[1]]} | given
 

@@ -73,3 +73,13 @@ choose-preview = Die Vorschau: Sehen Sie sich den Schnitt auf dem Bildschirm an
 choose-air = Der Luftschnitt, derselbe Weg über der Platte: { $name }
 choose-cut = Die Fräsdatei: { $name }
 choose-proved = Nachgewiesen ist die Datei: dass diese Steuerung sie annimmt, dass sie auf einer solchen Maschine bleibt und dass sie diese Teile fräst. Ihr Fräser, Ihre Platte, Ihre Aufspannung und Ihre Maschine sind es nicht.
+
+choose-fit = Müssen Teile ineinanderpassen? Fräsen Sie zuerst das Probestück
+choose-fit-picture = Das Probestück von vorn: { $steps } mm von links nach rechts; links ist das Minuszeichen gefräst, rechts das Pluszeichen.
+choose-fit-why = Fräser sind nie ganz so breit, wie sie angeben. Dieses Stück hat für jede Stufe der Passung eine Tasche und einen Schlitz, in mm, von eng beim − bis locker beim +. Wo die Passung 0 ist, sollen die Taschen { $recess } weit sein und die Schlitze { $slot }.
+choose-fit-take = Nehmen Sie ein Stück derselben Platte, mindestens { $board }, und denselben Fräser.
+choose-fit-sheet = Folgen Sie seinem eigenen Einrichteblatt
+choose-fit-air = Fahren Sie seinen Luftschnitt: { $name }
+choose-fit-cut = Fräsen Sie es: { $name }
+choose-fit-find = Stecken Sie hinein, was hineingehört, oder messen Sie: Suchen Sie die Stelle, an der es passt, wie Sie es wollen, oder die das Maß hat, das sie haben soll.
+choose-fit-tell = Nennen Sie der Person, von der Sie diesen Ordner haben, die Zahl an dieser Stelle und was Sie probiert haben. Sie erzeugt für Sie Dateien mit dieser Passung.

@@ -275,3 +275,8 @@ findings-part-over = das Teil { $part } ragt über die Platte: { $where }
 findings-part-over-fix = nehmen Sie eine größere Platte, oder verschieben Sie das Teil
 findings-cut-over = der Schnitt um { $part } läuft über die Plattenkante: { $where }
 findings-cut-over-fix = lassen Sie einen Rand, oder sorgen Sie dafür, dass dort nichts die Platte hält oder anschlägt
+
+findings-fit-slot = fit = { $fit } verschiebt die Wände von { $name } nicht: Der Schlitz ist so breit wie sein Fräser
+findings-fit-slot-fix = geben Sie ihm eine Breite, damit sie sich verschieben
+findings-fit-drill = fit = { $fit } verschiebt die Wände von { $name } nicht: Ein Bohrer macht Löcher von seiner eigenen Größe
+findings-fit-drill-fix = nehmen Sie einen anderen Bohrer, oder fräsen Sie die Löcher

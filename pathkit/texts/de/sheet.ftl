@@ -372,3 +372,11 @@ sheet-strength = { $value ->
     [stepdown] Zustellung
    *[stepover] seitliche Zustellung
  } { $percent } %
+
+sheet-fit = Passung: { $fit }.
+sheet-fit-wider = Öffnungen { $by } weiter als gezeichnet, Teile ebenso viel schmaler, aber nichts, was so breit ist wie sein Fräser
+sheet-fit-narrower = Öffnungen { $by } enger als gezeichnet, Teile ebenso viel breiter, aber nichts, was so breit ist wie sein Fräser
+sheet-test-piece = Probestück: Passung von { $least } mm beim − bis { $most } mm beim +, in Stufen von { $step } mm.
+sheet-step-no-parts = Heben Sie die Platte ab: Keine Teile sind aus ihr freigefräst, und keine Haltestege halten sie.
+sheet-more-kinds = { $count } weitere Arten von Teilen sind nicht als Nahaufnahme gezeichnet.
+sheet-stored-once = Was mehrere Auswahlen gemeinsam haben, ist nur einmal gespeichert. Die Seite, auf der Sie dieses Blatt gewählt haben, führt zu allem.

@@ -76,3 +76,13 @@ choose-preview = The preview: watch the cut on the screen
 choose-air = The air cut, the same way above the board: { $name }
 choose-cut = The cut file: { $name }
 choose-proved = Proved was the file: that this controller takes it, that it stays on such a machine, and that it cuts these parts. Your bit, board, hold-down and machine were not.
+
+choose-fit = Do parts have to fit into each other? Cut the test piece first
+choose-fit-picture = The test piece from the front: { $steps } mm from left to right; the minus sign is cut at the left, the plus sign at the right.
+choose-fit-why = Bits are never quite as wide as they say. This piece has a recess and a slot for each step of fit, in mm, from tight at the − to loose at the +. Where the fit is 0 the recesses are meant to be { $recess } across, and the slots { $slot }.
+choose-fit-take = Take a piece of the same board, at least { $board }, and the same bit.
+choose-fit-sheet = Follow its own setup sheet
+choose-fit-air = Run its air cut: { $name }
+choose-fit-cut = Cut it: { $name }
+choose-fit-find = Push in what is to go in, or measure: find the place where it fits as you want, or that has the size it is meant to have.
+choose-fit-tell = Tell whoever gave you this folder the number at that place, and what you tried. They make files with that fit for you.

@@ -289,3 +289,8 @@ findings-part-over = the part { $part } hangs over the board: { $where }
 findings-part-over-fix = take a larger board, or move the part
 findings-cut-over = the cut round { $part } runs over the board's edge: { $where }
 findings-cut-over-fix = leave a margin, or see that nothing holds or stops the board there
+
+findings-fit-slot = fit = { $fit } does not move the walls of { $name }: the slot is as wide as its bit
+findings-fit-slot-fix = give it a width to move them
+findings-fit-drill = fit = { $fit } does not move the walls of { $name }: a drill makes holes of its own size
+findings-fit-drill-fix = take a drill of another size, or mill the holes

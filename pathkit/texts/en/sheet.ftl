@@ -384,3 +384,11 @@ sheet-strength = { $value ->
     [stepdown] stepdown
    *[stepover] stepover
  } { $percent } %
+
+sheet-fit = Fit: { $fit }.
+sheet-fit-wider = openings { $by } wider than drawn, parts as much narrower, but nothing that is as wide as its bit
+sheet-fit-narrower = openings { $by } narrower than drawn, parts as much wider, but nothing that is as wide as its bit
+sheet-test-piece = Test piece: fit from { $least } mm at the − to { $most } mm at the +, in steps of { $step } mm.
+sheet-step-no-parts = Lift the board off: no parts are cut free of it, and no tabs hold them.
+sheet-more-kinds = { $count } more kinds of parts are not drawn close up.
+sheet-stored-once = What several choices have in common is stored once. The page on which you chose this sheet leads to all of it.

@@ -55,7 +55,7 @@ def drawn_with_notch(text: str) -> str:
 
 
 def never_relieved(patch: Patch) -> None:
-    patch.setattr(toolpaths, "relieved", lambda ring, *_, **__: ring)
+    patch.setattr(edges, "relieved", lambda ring, *_, **__: ring)
 
 
 def relieved_where_it_stands_out(patch: Patch) -> None:

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 import pathkit as pk
 from pathkit.model.job import Feature
+from pathkit.model.toolpath import Role
 from pathkit.operations import contour, drill, engrave, moved, obround, pocket, rectangle, slot
 from pathkit.proof.checks import finished_shape
 from pathkit.proof.checks.finished_shape import least_web
@@ -131,6 +132,28 @@ def test_engraving_may_mark_a_part_as_deep_as_it_says() -> None:
     assert failed(replace(whole, toolpaths=(mark, *whole.toolpaths))) == set()
     groove = replace(mark, role="cut")
     assert failed(replace(whole, toolpaths=(groove, *whole.toolpaths))) == {"gouges"}
+
+
+def test_what_leaves_the_mark_that_is_engraved_is_a_gouge() -> None:
+    """Marks are no licence for what runs beside them: from one to the next, a little off, or with a wider bit."""
+    fine = pk.Tool("fine", 1.0, number=2, centre_cutting=True)
+
+    def line(*places: tuple[float, float], bit: pk.Tool = fine, role: Role = "engrave") -> pk.Toolpath:
+        name = f"{role} {places}"
+        return pk.Toolpath(name, pk.Curve.polyline(places), bit, CUTTING, bottom=STOCK.top - 1.0, role=role)
+
+    whole = board()
+    marks = line((40.0, 52.0), (70.0, 52.0)), line((40.0, 54.0), (60.0, 54.0), (80.0, 54.5))
+
+    def beside(cut: pk.Toolpath) -> set[str]:
+        return failed(replace(whole, toolpaths=(*marks, cut, *whole.toolpaths)))
+
+    assert beside(line((45.0, 52.0), (65.0, 52.0), role="cut")) == set()
+    assert beside(line((45.0, 52.0), (45.0, 54.0), role="cut")) == {"gouges"}
+    assert beside(line((45.0, 52.05), (65.0, 52.05), role="cut")) == {"gouges"}
+    assert beside(line((60.0, 52.0), (75.0, 52.0), role="cut")) == {"gouges"}
+    wide = replace(fine, name="wide", number=3, diameter=1.1)
+    assert beside(line((45.0, 52.0), (65.0, 52.0), bit=wide, role="cut")) == {"gouges"}
 
 
 def test_a_ball_is_judged_from_its_full_width() -> None:

@@ -11,6 +11,7 @@ import pytest
 import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.machine.profile import SpindleControl
+from pathkit.proof.twin import words
 from pathkit.proof.twin.words import blocks_of, verify_twin
 
 if TYPE_CHECKING:
@@ -30,6 +31,14 @@ def twin(case: Case) -> str:
     return pk.air_cut(case.posted, case.machine).text
 
 
+@pytest.fixture(params=[2, 5, None], ids=["by twos", "by fives", "as it is"])
+def at_once(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """How many blocks are compared at once: these files have fewer than are usual."""
+    if request.param is not None:
+        monkeypatch.setattr(words, "_AT_ONCE", request.param)
+
+
+@pytest.mark.usefixtures("at_once")
 def test_a_twin_as_it_is_made(case: Case) -> None:
     proof = pk.verify_twin(pk.air_cut(case.posted, case.machine), case.posted, case.machine)
     assert proof.findings == ()
@@ -48,6 +57,7 @@ def test_a_spindle_word_in_the_twin(case: Case, twin: str) -> None:
         assert {"same blocks", "no spindle"} <= failed(proof_of(case, text))
 
 
+@pytest.mark.usefixtures("at_once")
 def test_every_change_of_motion_is_noticed(case: Case, twin: str) -> None:
     lines = twin.split("\n")
     motion = [n for n, line in enumerate(lines) if re.match(r"(G[0123]\b|[XYZ])", line)]
@@ -60,6 +70,7 @@ def test_every_change_of_motion_is_noticed(case: Case, twin: str) -> None:
             assert "same blocks" in failed(proof), lines[number]
 
 
+@pytest.mark.usefixtures("at_once")
 def test_one_place_less_high_is_named(case: Case, twin: str) -> None:
     lines = twin.split("\n")
     number = max(n for n, line in enumerate(lines) if re.search(r"Z\d", line))
@@ -101,6 +112,14 @@ def test_without_the_board_nothing_can_be_said(case: Case, twin: str) -> None:
     with pytest.raises(InputError, match="board"):
         verify_twin(twin, case.text, case.machine, case.capabilities)
     assert verify_twin(twin, case.text, case.machine, case.capabilities, stock=case.job.stock).ok
+
+
+@pytest.mark.parametrize("line", ["G1X1", "G0X1Y-2.5Z.", "Z1Z2", "M3", "X1Z4S5", "G4P1", "Z", "Z-1.F3"])
+def test_runs_of_blocks_are_plain_motion_and_nothing_else(line: str) -> None:
+    plain = words._MOTION.fullmatch(line) is not None
+    assert (words._PLAIN_LINES.fullmatch(f"G1X1\n{line}\nY2\n") is not None) == plain
+    # A long line takes no longer than it is long, whatever comes at its end.
+    assert words._PLAIN_LINES.fullmatch("Z1\n" * 20_000 + "Z" + "1" * 100_000 + "M\n") is None
 
 
 def test_blocks(cases: dict[str, Case]) -> None:

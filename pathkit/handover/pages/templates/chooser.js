@@ -126,7 +126,7 @@
     return make("label", { class: "tick" }, input, make("span", {}, words));
   };
   const link = (entry, name, words, file) =>
-    make("a", { href: `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
+    make("a", { href: encodeURI(entry.stored?.[name] || "") || `${encodeURI(entry.folder)}/${encodeURIComponent(name)}`, ...(file ? { download: name } : {}) }, words);
 
   const finish = () => {
     const found = data.files[key()];
@@ -140,15 +140,17 @@
       make("p", { class: "sub" }, say("least-why")));
     const rehearsal = make("section", { id: "rehearsal", hidden: "" });
     const files = make("section", { id: "files", hidden: "", class: "files" });
+    const test = make("section", { id: "test", hidden: "" });
     const state = { least: false, seen: undefined, measured: false };
     const update = () => {
       rehearsal.hidden = !state.least;
-      files.hidden = !(state.least && state.seen === "0" && state.measured);
+      files.hidden = test.hidden = !(state.least && state.seen === "0" && state.measured);
     };
     least.append(tick(say("has-least"), (on) => { state.least = on; update(); }));
     rehearse(found[0], rehearsal, state, update);
+    tryFit(test);
     give(found, files);
-    end.append(least, rehearsal, files);
+    end.append(least, rehearsal, test, files);
   };
 
   const rehearse = (entry, section, state, update) => {
@@ -195,6 +197,26 @@
       form.querySelector('input[name="x"]:checked').focus();
     });
     return [words, " ", button];
+  };
+
+  const tryFit = (section) => {
+    const [entry, fit] = [data.tests[key()], data.fit[chosen.bit]];
+    if (!entry || !fit || !fit.steps) return;
+    const unit = chosen.units;
+    const places = fit.steps.map((words, at) => `<g transform="translate(${30 + 26 * at} 0)"><path d="M0 22V52" class="slot"/><circle cx="0" cy="76" r="9" class="recess"/>` +
+      `<text y="107" font-size="8.5" text-anchor="middle">${words}</text></g>`).join("");
+    const picture = make("div", { class: "fits", role: "img", "aria-label": say("fit-picture", { steps: fit.steps.join(", ") }) });
+    // Made from numbers of this page alone.
+    picture.innerHTML = `<svg viewBox="0 0 164 116" focusable="false"><rect class="wood" x="1" y="1" width="162" height="94"/><path class="ink" d="M6 48H14M150 48H158M154 44V52"/>${places}</svg>`;
+    section.append(make("h2", {}, say("fit")),
+      make("p", {}, say("fit-why", { recess: fit.recess[unit], slot: fit.slot[unit] })),
+      picture,
+      make("ol", {},
+        make("li", {}, say("fit-take", { board: fit.board[unit] }), " ", link(entry, entry.sheet, say("fit-sheet"), false), "."),
+        ...entry.air.map((name) => make("li", {}, link(entry, name, say("fit-air", { name }), true))),
+        ...entry.cut.map((name) => make("li", {}, link(entry, name, say("fit-cut", { name }), true))),
+        make("li", {}, say("fit-find")),
+        make("li", {}, say("fit-tell"))));
   };
 
   const give = (found, section) => {

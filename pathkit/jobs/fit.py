@@ -1,0 +1,108 @@
+"""What `fit` does: every finished wall moves by half of it, as if the bit were that much narrower than it is.
+
+Openings, recesses, slots and holes become ``fit`` wider across, parts and islands as much narrower. What has its size
+from the bit alone keeps it: a slot without a width, a hole at a point without a diameter, whatever a drill makes, a cut
+on a line and an engraving. Places stay: parts are laid out by their shapes as drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from pathkit.curves.regions import area_of, refusal, turned
+from pathkit.jobs import schema
+from pathkit.jobs.shapes import Outline
+from pathkit.model.curve import Curve
+from pathkit.model.tool import Tool
+from pathkit.operations.offset import inset
+
+NOTED: Final = "fit = "
+"""How a note begins that says what a fit does not move."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """``play`` is the job's fit: mm by which openings are wider across, and parts narrower."""
+
+    play: float = 0.0
+
+    @property
+    def aside(self) -> float:
+        """mm by which each wall moves into the wood that stays."""
+        return self.play / 2.0
+
+    def wall(self, ring: Curve, title: str, *, stays: bool) -> Curve:
+        """A closed wall as it is finished; ``stays`` says that the wood within it stays.
+
+        Raises `InputError` if nothing is left of what it encloses, or if that falls into pieces.
+        """
+        if not self.play:
+            return ring
+        moved = inset((turned(ring, counter_clockwise=True),), self.aside if stays else -self.aside)
+        if len(moved) == 1:
+            return moved[0]
+        told = "closes it" if not moved else "makes its walls meet: it would fall into pieces"
+        raise refusal(title, f"fit = {self.play:g} {told}", "set fit nearer to 0, or draw it wider there")
+
+    def outline(self, outline: Outline, title: str, *, stays: bool) -> Outline:
+        """An outline with its holes, whose wood stays where the outer one's does not.
+
+        Raises `InputError` as `wall`, and if a hole would reach the wall round it.
+        """
+        if not self.play:
+            return outline
+        outer = self.wall(outline.outer, title, stays=stays)
+        holes = tuple(self.wall(hole, title, stays=not stays) for hole in outline.holes)
+        whole = area_of((outer,))
+        for k, hole in enumerate(holes, 1):
+            if not whole.contains_properly(area_of((hole,))):
+                what = f"fit = {self.play:g} leaves nothing between its edge and {outline.described(k)}"
+                raise refusal(title, what, "set fit nearer to 0, or draw them further apart")
+        return Outline(outer, holes, outline.names)
+
+    def walls(self, rings: Sequence[Curve], title: str, *, stays: bool) -> tuple[Curve, ...]:
+        """Several walls, each as `wall` has it."""
+        return tuple(self.wall(ring, title, stays=stays) for ring in rings)
+
+    def reaching(self, form: schema.Operation, meant: Tool) -> Tool:
+        """The bit that reaches between the walls of an operation as moved what ``meant`` reaches between them as drawn,
+        if it is narrower: what the job's bit no longer reaches, the fit has closed."""
+        tighter = self.play < 0.0 and isinstance(form, schema.Contour | schema.Pocket)
+        return replace(meant, diameter=meant.diameter + self.play) if tighter else meant
+
+    def slot(self, width: float | None, bit: float) -> float:
+        """Width (mm) of a finished slot that is to be ``width`` wide; with None it is as wide as the ``bit``."""
+        return bit if width is None else width + self.play
+
+    def hole(self, diameter: float, form: schema.Drill, tool: Tool, *, sized: bool) -> float:
+        """Diameter (mm) of a finished hole; ``sized`` says that the job gives its size, and not the bit."""
+        return diameter + self.play if sized and not self.is_kept(form, tool) else diameter
+
+    @staticmethod
+    def is_kept(form: schema.Operation, tool: Tool) -> bool:
+        """Whether the bit alone makes all the walls of an operation, so that they do not move."""
+        return (isinstance(form, schema.Slot) and form.width is None) or (
+            isinstance(form, schema.Drill) and tool.kind == "drill"
+        )
+
+    def kept(self, form: schema.Operation, tool: Tool, name: str) -> list[tuple[str, str]]:
+        """A note (what, fix) on an operation whose walls do not move."""
+        if not self.play or not self.is_kept(form, tool):
+            return []
+        what = f"{NOTED}{self.play:g} does not move the walls of {name!r}: "
+        if isinstance(form, schema.Slot):
+            return [(f"{what}the slot is as wide as its bit", "give it a width to move them")]
+        return [(f"{what}a drill makes holes of its own size", "take a drill of another size, or mill the holes")]
+
+    def refuse_open(self, form: schema.Pocket, name: str) -> None:
+        """Raises `InputError` for open edges: no wall is there, and which way their ends move is not known."""
+        if self.play and form.open_edges is not None:
+            fix = "draw the recess past the edge of the part, without open_edges; or leave out fit"
+            raise refusal(name, f"fit = {self.play:g} moves walls, and a recess with open_edges has none there", fix)
+
+    @property
+    def way_out(self) -> str:
+        """What to add where something cannot be cut."""
+        return f"; fit = {self.play:g} has moved its walls" if self.play else ""
