@@ -259,7 +259,7 @@ def test_the_demos_sheet_still_fits_on_two_printed_pages(browser: Any, built: Bu
     for folder in built.folders:
         page = browser.new_page()
         page.goto(f"file://{built.out}/{folder.name}/{SHEET}")
-        printed = page.pdf(prefer_css_page_size=True)
+        printed = page.pdf(format="A4")
         assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 2, folder.name
         page.close()
 

@@ -1,10 +1,10 @@
 # FIGURE() schreibt eine Zahl mit Dezimalkomma.
 
-findings-open-board = dass die Platte aus dem Material ist und die Maße und die Ebenheit hat, die der Auftrag nennt
-findings-open-machine = dass die Maschine in Ordnung ist und sich so bewegt, wie ihr Profil sagt
-findings-open-bit = dass der Fräser der genannte ist, unbeschädigt und scharf
-findings-open-hold = dass die Platte und ihre Teile fest genug gehalten werden
-findings-open-feeds = dass Vorschübe, Drehzahlen und Zustellungen zu Fräser, Material und Maschine passen
+findings-open-board = dass Material, Maße und Ebenheit der Platte dem Auftrag entsprechen
+findings-open-machine = dass die Maschine in Ordnung ist und fährt, wie ihr Profil sagt
+findings-open-bit = dass der Fräser der genannte ist, ganz und scharf
+findings-open-hold = dass Platte und Teile fest genug gehalten werden
+findings-open-feeds = dass Vorschub, Drehzahl und Tiefe zu Fräser, Material und Maschine passen
 
 findings-missing-program = es gibt kein Programm (und keinen Auftrag) zum Vergleichen
 findings-missing-board = die Platte ist nicht bekannt
@@ -16,7 +16,7 @@ findings-by-hand-fix = schalten Sie sie bei der ersten Pause mit der genannten D
 findings-by-hand-speed = die Spindel wird von Hand geschaltet: Dass sie dreht und wie schnell, ist nicht nachgewiesen
 findings-spins-up = { FIGURE($waited) } s vom Start der Spindel bis zu diesem Schnitt; sie braucht { FIGURE($wanted) } s zum Hochlaufen
 findings-dwell = eine Wartezeit von { FIGURE($seconds) } s
-findings-practice = übliche Praxis, ohne Quelle
+findings-practice = Praxiswert ohne Quelle
 
 findings-inches = { $names } = { $given } sieht nach { $inch } aus ({ $meant } { $plain }), und eine Zahl ohne Einheit zählt in { $plain }
 findings-inches-fix = wenn ja, schreiben Sie { $inches }; wenn die Zahl stimmt, { $right }
@@ -41,7 +41,7 @@ findings-turned-board-fix = um sie zu nehmen, setzen Sie turn = { $turn } für d
 findings-other-bit = erzeugt für einen Fräser von { FIGURE($diameter) } mm anstelle von { $name } ({ FIGURE($before) } mm): Versatz, Haltestege und Taschen sind angepasst; Vorschübe sind mit dem Durchmesser umgerechnet und sind Ausgangswerte
 findings-other-bit-fix = prüfen Sie Zähne, Länge und Reichweite des Fräsers; nur sein Durchmesser ist bekannt
 
-findings-not-rehearsed = { $machine } wurde nicht geprobt: Niemand hat gesehen, ob ihre Achsen so laufen, wie das Profil sagt
+findings-not-rehearsed = { $machine } wurde nicht geprobt: Niemand hat gesehen, ob die Achsen laufen, wie das Profil sagt
 findings-not-rehearsed-fix = proben Sie: { $command }
 findings-rehearsed-before = Achsen, Ecke oder Wörter von { $machine } haben sich seit der Probe geändert
 findings-zero-where-it-starts = ihre Dateien nehmen als Nullpunkt die Stelle, an der der Fräser beim Start steht

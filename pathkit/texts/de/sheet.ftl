@@ -1,7 +1,7 @@
 sheet-title = { $job }: { $machine }
 sheet-running = <strong>{ $job }</strong> · Auftrag <code>{ $mark }</code> · { $machine }
 sheet-for = Einrichteblatt für <strong>{ $machine }</strong>.
-sheet-mark = Auftrag <code>{ $mark }</code>: Dieselbe Kennung muss in den ersten Zeilen der Fräsdatei stehen.
+sheet-mark = Auftrag <code>{ $mark }</code>: Diese Kennung muss am Anfang der Fräsdatei stehen.
 sheet-cut-times = Fräsen Sie diese Platte <strong>{ $count ->
     [one] einmal
    *[other] { $count }-mal
@@ -14,7 +14,7 @@ sheet-fact-zero-z = Nullpunkt Z
 sheet-fact-run-time = Laufzeit
 sheet-fact-bit = Fräser
 sheet-fact-parts = Teile
-sheet-fact-lies = Lage der Platte
+sheet-fact-lies = Lage
 
 sheet-board-of = { $material }, { $size }
 sheet-material = { $material ->
@@ -38,7 +38,7 @@ sheet-corner-of-board = { $corner ->
    *[centre] Mitte
  } der Platte
 sheet-zero-on-top = Oberseite der Platte
-sheet-zero-on-bed = Oberfläche des Maschinentisches
+sheet-zero-on-bed = der Maschinentisch
 sheet-about-time = etwa { $time }
 sheet-cuts = { $count } Schnitte
 sheet-turned = { $turn ->
@@ -93,7 +93,7 @@ sheet-drawn-to = Auf { $mm } mm genau gezeichnet.
 sheet-no-room = Nicht alle Maße haben Platz.
 sheet-no-room-in-picture = Nicht alle Maße haben im Bild Platz.
 sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
-sheet-bed-free = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist in seiner Mitte gezeichnet; legen Sie sie dorthin, wo der Fräser sie ganz erreicht.
+sheet-bed-free = Der Tisch reicht { $across } zur Seite, { $away } von Ihnen weg. Die Platte ist in der Mitte gezeichnet; legen Sie sie dorthin, wo der Fräser sie ganz erreicht.
 sheet-side-title = Die Platte von der Seite: { $heights }
 sheet-side-height = { $names } bei { $height }
 
@@ -153,9 +153,9 @@ sheet-zero-corner = X0 Y0 ist { $corner ->
    *[centre] die Mitte
  } der Platte, so wie sie liegt (der schwarze Punkt).
 sheet-zero-z-bed = Z0 ist der Maschinentisch, nicht die Platte. Tasten Sie auf dem Tisch an, abseits von allem, was darauf liegt.
-sheet-zero-z-bed-underlay = Z0 ist der Maschinentisch, nicht die Opferplatte und nicht die Platte. Tasten Sie auf dem Tisch an, abseits von allem, was darauf liegt.
-sheet-zero-top-then = Die Oberseite der Platte liegt dann bei { $height }. Wenn die Platte den ganzen Tisch bedeckt, messen Sie die Dicke der Platte, tasten auf der Platte an und setzen Z auf diesen Wert.
-sheet-zero-top-then-underlay = Die Oberseite der Platte liegt dann bei { $height }. Wenn die Platte den ganzen Tisch bedeckt, messen Sie die Dicke von Opferplatte und Platte zusammen, tasten auf der Platte an und setzen Z auf diesen Wert.
+sheet-zero-z-bed-underlay = Z0 ist der Maschinentisch, weder Opferplatte noch Platte. Tasten Sie auf dem Tisch an, abseits von allem, was darauf liegt.
+sheet-zero-top-then = Die Oberseite der Platte liegt dann bei { $height }. Bedeckt die Platte den ganzen Tisch, messen Sie ihre Dicke, tasten auf der Platte an und setzen Z auf diese Dicke.
+sheet-zero-top-then-underlay = Die Oberseite der Platte liegt dann bei { $height }. Bedeckt die Platte den ganzen Tisch, messen Sie Opferplatte und Platte zusammen, tasten auf der Platte an und setzen Z auf diese Dicke.
 sheet-zero-z-top = Z0 ist die Oberseite der Platte. Tasten Sie auf der Platte an, wo nichts gefräst wird.
 sheet-ways = Wächst X, bewegt sich der Fräser { $x ->
     [right] nach rechts
@@ -172,7 +172,7 @@ sheet-ways = Wächst X, bewegt sich der Fräser { $x ->
    *[down] nach unten
  } – von vorn gesehen und gegenüber der Platte. Bewegt sich stattdessen der Tisch, fährt er in die Gegenrichtung.
 sheet-in-inches = Die Fräsdatei ist in Zoll geschrieben.
-sheet-start-height = Achten Sie vor jedem Start einer Datei darauf, dass der Fräser nicht höher als { $height } steht: Dorthin geht die erste Bewegung.
+sheet-start-height = Vor jedem Start einer Datei: Der Fräser darf nicht höher als { $height } stehen; dorthin geht die erste Bewegung.
 sheet-start-place = Die Dateien nehmen als X0 Y0 Z0 die Stelle, an der der Fräser beim Start steht. Fahren Sie ihn vor jedem Start von Hand dorthin: seine Spitze auf die Oberseite der Platte, an { $corner ->
     [front-left] die vordere linke Ecke
     [front-right] die vordere rechte Ecke
@@ -182,9 +182,9 @@ sheet-start-place = Die Dateien nehmen als X0 Y0 Z0 die Stelle, an der der Fräs
  }.
 
 sheet-hold-down = Aufspannung
-sheet-underlay = Unter der Platte liegen { $thickness } Opferplatte oder Klebeband.
-sheet-underlay-cut = Unter der Platte liegen { $thickness } Opferplatte oder Klebeband; durchgehende Schnitte reichen { $depth } hinein.
-sheet-measure-underlay = Messen Sie die Opferplatte: Sie muss überall diese Dicke haben.
+sheet-underlay = Unter der Platte: { $thickness } Opferplatte oder Klebeband.
+sheet-underlay-cut = Unter der Platte: { $thickness } Opferplatte oder Klebeband; durchgehende Schnitte reichen { $depth } hinein.
+sheet-measure-underlay = Die Opferplatte muss überall so dick sein: Messen Sie.
 sheet-tape = Doppelseitiges Klebeband unter den { $count } getönten Stellen, fest angedrückt.
 sheet-screws = { $count ->
     [one] { $count } Schraube
@@ -194,19 +194,19 @@ sheet-clamps = { $count ->
     [one] { $count } Spanner
    *[other] { $count } Spanner
  } wie gezeichnet, höchstens { $height } über der Platte; die Bahn hält Abstand.
-sheet-no-clamps = Der Auftrag nennt weder Schrauben noch Spanner. Halten Sie den Weg des Fräsers frei von allem, was über die Platte ragt.
+sheet-no-clamps = Der Auftrag nennt keine Schrauben oder Spanner. Halten Sie den Weg des Fräsers frei von allem, was über die Platte ragt.
 sheet-nothing-holds = Der Auftrag sagt nicht, was die Platte hält. Spannen Sie sie so, dass sich kein Teil bewegt, wenn es frei wird.
-sheet-travel = Leerwege verlaufen { $height } über der dicksten Platte, die der Auftrag zulässt, und ebenso weit über allem Höheren, das der Fräser überquert.
+sheet-travel = Leerwege verlaufen { $height } über der dicksten zugelassenen Platte und ebenso weit über allem Höheren, das sie queren.
 
 sheet-estimate = Geschätzt, nicht nachgewiesen: Ein stumpfer Fräser schiebt { $count ->
     [one] { $name }
    *[other] jedes von { $count } Teilen wie { $name }
- } (Gewicht { $weight } N) mit { $push } N und hebt es mit { $lift } N.
+ } ({ $weight } N schwer) mit { $push } N und hebt es mit { $lift } N.
 sheet-estimate-tabs = Das sind { $percent } % dessen, was { $count ->
     [one] seinem Haltesteg
    *[other] seinen { $count } Haltestegen
- }, { $width } mm breit und { $height } mm hoch, zugemutet werden darf (Sicherheit { $safety }; Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }).
-sheet-estimate-tape = Dem Klebeband unter { $area } mm² davon dürfen { $newton } N zugemutet werden ({ $strength } N/mm², Sicherheit { $safety }; { $source }).
+ }, { $width } mm breit und { $height } mm hoch, zuzumuten ist (Sicherheit { $safety }; Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }).
+sheet-estimate-tape = Klebeband unter { $area } mm² davon darf { $newton } N tragen ({ $strength } N/mm²; { $source }; Sicherheit { $safety }).
 
 sheet-bits = Fräser und Vorschübe
 sheet-bits-bit = Fräser
@@ -214,11 +214,11 @@ sheet-bits-kind = Form
 sheet-bits-number = Nr.
 sheet-bits-diameter = Ø
 sheet-bits-flutes = Zähne
-sheet-bits-length = Schneidenlänge
-sheet-bits-deepest = tiefster Schnitt
+sheet-bits-length = Schneide
+sheet-bits-deepest = Tiefe
 sheet-bits-pass = Zustellung
 sheet-bits-feed = Vorschub
-sheet-bits-plunge = Eintauchen
+sheet-bits-plunge = Eintauch
 sheet-bits-rpm = U/min
 sheet-bits-chip = Span
 sheet-bits-time = Zeit
@@ -232,8 +232,8 @@ sheet-bit-kind = { $kind ->
  }
 sheet-feed-limited = { $feed } (Maschine: { $limit })
 sheet-share = Von dieser Maschine wird nur ein Teil dessen verlangt, was der Auftrag sagt: <strong>{ $strength }</strong>. Die Tabelle zeigt, was davon bleibt.
-sheet-feeds-mm = mm, mm je Minute; Span: mm je Zahn. Vorschübe sind Ausgangswerte: Hören Sie hin, und fahren Sie auf einer weniger steifen Maschine langsamer.
-sheet-feeds-inch = Zoll, Zoll je Minute; Span: Zoll je Zahn. Vorschübe sind Ausgangswerte: Hören Sie hin, und fahren Sie auf einer weniger steifen Maschine langsamer.
+sheet-feeds-mm = mm, mm je Minute; Span: mm je Zahn. Nur Ausgangswerte: Hören Sie hin; weichere Maschinen fahren langsamer.
+sheet-feeds-inch = Zoll, Zoll je Minute; Span: Zoll je Zahn. Nur Ausgangswerte: Hören Sie hin; weichere Maschinen fahren langsamer.
 
 sheet-see = Was Sie sehen werden
 sheet-see-from = ab
@@ -253,15 +253,15 @@ sheet-stage = { $stage ->
    *[other] Andere Schnitte
  }
 sheet-seen-down = { $entry ->
-    [peck] bohrt in Schritten senkrecht nach unten und fährt jedes Mal heraus
-    [helix] taucht auf einer Schraubenlinie ein
+    [peck] bohrt senkrecht in Schritten und fährt jedes Mal heraus
+    [helix] taucht in einer Helix ein
     [ramp] taucht in Rampen hin und her ein
     [spiral] fährt immer rundherum und dabei stetig nach unten
    *[plunge] taucht senkrecht ein
  }
 sheet-seen = { sheet-seen-down } und { $role ->
-    [pocket] räumt den Grund, Ebene für Ebene
-    [finish] fährt einmal an der Wand entlang
+    [pocket] räumt Ebene für Ebene
+    [finish] fährt einmal die Wand entlang
     [slot] fährt den Schlitz entlang
     [outline] fährt um das Teil herum
     [engrave] folgt den Linien
@@ -280,17 +280,17 @@ sheet-chamfer = Fasen { $width } mm breit.
 sheet-chamfer-range = Fasen { $width } mm breit auf einer Platte, die so dick ist, wie der Auftrag sagt: { $low } mm, wo ihre Oberseite am tiefsten liegt, { $high } mm, wo sie am höchsten liegt – über alle Platten, die der Auftrag zulässt.
 
 sheet-steps = Schritt für Schritt
-sheet-step-cautions = Lesen Sie die Sicherheitshinweise oben und setzen Sie Schutzbrille und Gehörschutz auf.
-sheet-step-measure = Messen Sie die Platte: { $size } oder mehr, { $thickness } dick, eben, frei von Nägeln und losen Ästen. Außerhalb dieser Grenzen fräsen Sie nicht: Bitten Sie um Dateien für Ihre Platte.
+sheet-step-cautions = Lesen Sie die Sicherheitshinweise oben; setzen Sie Schutzbrille und Gehörschutz auf.
+sheet-step-measure = Messen Sie die Platte: { $size } oder mehr, { $thickness } dick, eben, ohne Nägel und lose Äste. Fräsen Sie sonst nicht: Bitten Sie um Dateien für Ihre Platte.
 sheet-step-underlay = Legen Sie die Opferplatte ({ $thickness }) auf den Tisch und die Platte darauf.
-sheet-step-fix = Spannen Sie die Platte wie oben gezeichnet auf, ihre Kanten parallel zu den Achsen der Maschine. Ziehen Sie daran: Nichts darf sich bewegen.
-sheet-step-fit = Spannen Sie { $bit } ein. Unter der Spannzange muss der Fräser mindestens { $reach } herausragen.
-sheet-step-directions = Prüfen Sie die Richtungen: Verfahren Sie ein wenig in X+ und Y+ und sehen Sie nach, ob sich der Fräser dorthin bewegt, wohin die Pfeile zeigen.
-sheet-step-zero = Setzen Sie den Nullpunkt wie unter „Nullpunkt“ beschrieben, zuerst X und Y, dann Z.
-sheet-step-air = Luftschnitt: Nehmen Sie den Fräser heraus, lassen Sie die Spindel aus und fahren Sie { $file } bis zum Ende. Achten Sie darauf, dass die Maschine über der Platte und frei von allem bleibt.
-sheet-step-cut = Setzen Sie den Fräser wieder ein, setzen Sie den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }.
-sheet-step-cut-manual = Setzen Sie den Fräser wieder ein, setzen Sie den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }. Wenn die Datei für die Spindel anhält, schalten Sie diese von Hand ein, mit der Drehzahl aus der Tabelle.
-sheet-step-watch = Beobachten Sie das erste Eintauchen ins Holz, eine Hand am Not-Aus-Taster; bleiben Sie auch danach dabei.
+sheet-step-fix = Spannen Sie die Platte auf wie gezeichnet, die Kanten parallel zu den Achsen. Ziehen Sie daran: Nichts darf sich bewegen.
+sheet-step-fit = Spannen Sie { $bit } ein. Unter der Spannzange muss er mindestens { $reach } herausragen.
+sheet-step-directions = Prüfen Sie die Richtungen: Fahren Sie von Hand ein wenig in X+ und Y+. Bewegt sich der Fräser, wohin die Pfeile zeigen?
+sheet-step-zero = Setzen Sie den Nullpunkt wie oben: zuerst X und Y, dann Z.
+sheet-step-air = Luftschnitt: Fräser heraus, Spindel aus, { $file } bis zum Ende fahren. Achten Sie darauf, dass die Maschine über der Platte und frei von allem bleibt.
+sheet-step-cut = Setzen Sie den Fräser wieder ein und den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }.
+sheet-step-cut-manual = Setzen Sie den Fräser wieder ein und den Z-Nullpunkt neu, schalten Sie die Absaugung ein und starten Sie { $file }. Wenn die Datei für die Spindel anhält, schalten Sie diese von Hand ein, mit der Drehzahl aus der Tabelle.
+sheet-step-watch = Beobachten Sie das erste Eintauchen, eine Hand am Not-Aus-Taster; bleiben Sie auch danach dabei.
 sheet-step-end-manual = Wenn die Datei am Ende anhält, schalten Sie die Spindel aus und lassen die Datei weiterlaufen.
 sheet-step-park = Am Ende parkt der Fräser bei { $place }.
 sheet-step-stopped = Warten Sie, bis die Spindel steht. Saugen Sie den Staub ab, bevor Sie etwas anfassen.
@@ -301,11 +301,11 @@ sheet-step-no-tabs = Nehmen Sie die Teile heraus: Keine Haltestege halten sie.
 sheet-step-tabs = Jedes Teil wird von { $count ->
     [one] { $count } Haltesteg
    *[other] { $count } Haltestegen
- } gehalten, { $width } breit und { $height } hoch. Trennen Sie sie von oben mit einem Stechbeitel oder einer feinen Säge, bei festgespannter Platte und mit der anderen Hand außer Reichweite, und drücken Sie das Teil von oben nach unten heraus.
+ } gehalten, { $width } breit und { $height } hoch. Trennen Sie sie von oben mit Stechbeitel oder feiner Säge, die Platte festgespannt, die andere Hand außer Reichweite; drücken Sie das Teil nach unten heraus.
 sheet-step-tabs-sloped = Jedes Teil wird von { $count ->
     [one] { $count } Haltesteg
    *[other] { $count } Haltestegen
- } gehalten, oben { $width } breit, unten breiter, und { $height } hoch. Trennen Sie sie von oben mit einem Stechbeitel oder einer feinen Säge, bei festgespannter Platte und mit der anderen Hand außer Reichweite, und drücken Sie das Teil von oben nach unten heraus.
+ } gehalten, oben { $width } breit, unten breiter, und { $height } hoch. Trennen Sie sie von oben mit Stechbeitel oder feiner Säge, die Platte festgespannt, die andere Hand außer Reichweite; drücken Sie das Teil nach unten heraus.
 sheet-step-skin = Eine Haut von { $thickness } verbindet die Teile mit der Platte. Heben Sie die Platte im Ganzen ab, drehen Sie sie um und schneiden oder schleifen Sie die Haut von unten weg, das Werkstück flach gehalten und die andere Hand außer Reichweite.
 sheet-step-cores-held = { $count ->
     [one] { $count } Öffnung lässt
@@ -335,14 +335,14 @@ sheet-change-go-on = Lassen Sie die Datei weiterlaufen: Sie fährt mit Zeile { $
 
 sheet-proved = Was nachgewiesen ist
 sheet-proved-controller = Diese Steuerung nimmt jedes Wort der Datei an.
-sheet-proved-room = Sie bleibt innerhalb dessen, wohin und wie schnell diese Maschine fahren kann.
-sheet-proved-shapes = Sie fräst jede Form des Auftrags an ihrem Platz und in ihrer Tiefe, und nichts geht in ein Teil hinein.
-sheet-proved-entries = Der Fräser taucht so ins Holz ein, wie der Auftrag es verlangt, und fährt nie im Eilgang hindurch.
-sheet-proved-holding = Mit Klebeband, Schrauben und Haltestegen des Auftrags löst sich kein Teil, während es gefräst wird.
-sheet-proved-order = Die Schnitte kommen in der Reihenfolge, die der Auftrag braucht.
-sheet-proved-air = Der Luftschnitt macht dieselben Bewegungen über der Platte, bei ausgeschalteter Spindel.
-sheet-read-back = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; ihre Bahn weicht höchstens { $deviation } vom Auftrag ab.
-sheet-read-back-unknown = Die Fräsdatei wurde von einem unabhängigen Leser zurückgelesen; wie weit ihre Bahn höchstens vom Auftrag abweicht, ist unbekannt.
+sheet-proved-room = Sie bleibt in dem, wohin und wie schnell diese Maschine fährt.
+sheet-proved-shapes = Sie fräst jede Form an ihrem Platz, in ihrer Tiefe, und nichts geht in ein Teil hinein.
+sheet-proved-entries = Der Fräser taucht so ins Holz ein, wie der Auftrag es verlangt, nie im Eilgang.
+sheet-proved-holding = Mit Klebeband, Schrauben und Stegen des Auftrags löst sich beim Fräsen kein Teil.
+sheet-proved-order = Die Reihenfolge der Schnitte ist die, die der Auftrag braucht.
+sheet-proved-air = Der Luftschnitt macht dieselben Bewegungen über der Platte, Spindel aus.
+sheet-read-back = Die Fräsdatei wurde unabhängig zurückgelesen; ihre Bahn weicht höchstens { $deviation } vom Auftrag ab.
+sheet-read-back-unknown = Die Fräsdatei wurde unabhängig zurückgelesen; wie weit ihre Bahn höchstens vom Auftrag abweicht, ist unbekannt.
 sheet-checks-passed = { $count ->
     [one] { $count } Prüfung bestanden
    *[other] { $count } Prüfungen bestanden
