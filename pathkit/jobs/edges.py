@@ -41,11 +41,11 @@ class Walls:
     bitten: bool = False
 
     def wall(self, ring: Curve, title: str, *, outside: bool = False) -> Curve:
-        """A ring with its corners relieved and moved by the job's fit; ``outside``: the bit runs round it."""
-        # The fit widens the bites, too.
-        bitten = relieved(ring, self.form, self.radius - self.fit.aside, title, outside=outside)
-        self.bitten = self.bitten or bitten is not ring
-        return self.fit.wall(bitten, title, stays=outside)
+        """A ring as the job's fit moves it, its corners relieved; ``outside``: the bit runs round it."""
+        moved = self.fit.wall(ring, title, stays=outside)
+        bitten = relieved(moved, self.form, self.radius, title, outside=outside)
+        self.bitten = self.bitten or bitten is not moved
+        return bitten
 
 
 def refuse_partly_relieved(name: str, form: schema.Contour, *, through: bool) -> None:

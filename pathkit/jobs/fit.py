@@ -1,5 +1,7 @@
 """What `fit` does: every finished wall moves by half of it, as if the bit were that much narrower than it is.
 
+Corners stay corners: the walls beside them meet where they then do.
+
 Openings, recesses, slots and holes become ``fit`` wider across, parts and islands as much narrower. What has its size
 from the bit alone keeps it: a slot without a width, a hole at a point without a diameter, whatever a drill makes, a cut
 on a line and an engraving. Places stay: parts are laid out by their shapes as drawn.
@@ -7,9 +9,12 @@ on a line and an engraving. Places stay: parts are laid out by their shapes as d
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
+
+import numpy as np
 
 from pathkit.curves.regions import area_of, refusal, turned
 from pathkit.jobs import schema
@@ -17,6 +22,10 @@ from pathkit.jobs.shapes import Outline
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.operations.offset import inset
+from pathkit.tolerances import ANGLE_ROUNDING, SAME_PLACE
+
+SHARPEST: Final = 45.0
+"""Degrees: in a sharper corner moved walls would meet more than 2.6 times as far off as they are moved."""
 
 NOTED: Final = "fit = "
 """How a note begins that says what a fit does not move."""
@@ -42,7 +51,7 @@ class Fit:
             return ring
         moved = inset((turned(ring, counter_clockwise=True),), self.aside if stays else -self.aside)
         if len(moved) == 1:
-            return moved[0]
+            return _with_corners(moved[0], ring, self.aside)
         told = "closes it" if not moved else "makes its walls meet: it would fall into pieces"
         raise refusal(title, f"fit = {self.play:g} {told}", "set fit nearer to 0, or draw it wider there")
 
@@ -106,3 +115,36 @@ class Fit:
     def way_out(self) -> str:
         """What to add where something cannot be cut."""
         return f"; fit = {self.play:g} has moved its walls" if self.play else ""
+
+
+def _with_corners(ring: Curve, drawn: Curve, aside: float) -> Curve:
+    """A ring that was ``drawn`` and then moved by ``aside`` mm, with corners where that has rounded them: its walls go
+    on straight until they meet. Corners sharper than `SHARPEST` stay round, for there they would meet far off."""
+    spans = ring.spans
+    radius = spans.length / np.maximum(np.abs(spans.sweep), ANGLE_ROUNDING)
+    round_ = (np.abs(radius - abs(aside)) < SAME_PLACE) & (np.abs(spans.sweep) < math.pi - math.radians(SHARPEST))
+    round_ &= spans.sweep != 0.0
+    for k in np.flatnonzero(round_).tolist():
+        # An arc of the drawing may have that radius, too.
+        round_[k] = np.abs(drawn.points - spans.centre[k]).max(axis=1).min() < SAME_PLACE
+    if not round_.any():
+        return ring
+    points: list[Any] = []
+    sweeps: list[float] = []
+    count = len(spans.sweep)
+    for k in range(count):
+        if not round_[k]:
+            if round_[k - 1] and spans.sweep[k] == 0.0:
+                continue  # it goes on from the corner
+            points.append(spans.start[k])
+            sweeps.append(float(spans.sweep[k]))
+            continue
+        before = spans.sweep[k - 1] != 0.0
+        one, other = (at - spans.centre[k] for at in (spans.start[k], spans.end[k]))
+        meet = spans.centre[k] + (one + other) / (1.0 + float(one @ other) / aside**2)
+        if before:
+            points.append(spans.start[k])
+            sweeps.append(0.0)
+        points.append(meet)
+        sweeps.append(0.0)
+    return Curve(points, sweeps, closed=True)

@@ -129,25 +129,26 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
     ordinal: tuple[int, int] | None = None,
     files: Sequence[File] = (),
     mark: str | None = None,
+    job_text: bytes | None = None,
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic.
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``job`` is the job after its passes,
-    written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`. ``posted`` is one file, number ``ordinal`` of
-    ``files``.
+    written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`; ``job_text`` is that text, if it is known.
+    ``posted`` is one file, number ``ordinal`` of ``files``.
     """
     from pathkit.model.codec import dumps
 
     setup = setup or posted.setup
     profile = machine_as_dict(machine)
-    job_text = dumps(job).encode("utf-8")
+    text = dumps(job).encode("utf-8") if job_text is None else job_text
     values: dict[str, Any] = {
         "pathkit": "certificate",
         "version": VERSION,
         "ok": proof.ok and (twin_proof is None or twin_proof.ok),
         "file": _sealed(posted.files[0].name, posted.files[0].data),
         "twin": None if twin is None else _sealed(twin.files[0].name, twin.files[0].data),
-        "job": None if job_file is None else _sealed(job_file, job_text),
+        "job": None if job_file is None else _sealed(job_file, text),
         "deviation_mm": round(proof.deviation, 6) if math.isfinite(proof.deviation) else None,
         "checks": proof.as_dict()["checks"],
         "twin_checks": [] if twin_proof is None else twin_proof.as_dict()["checks"],

@@ -167,10 +167,13 @@ def chamfers_on_the_drawn_edge(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(chamfers, "as_cut", lambda *args: real(*args[:-1], Fit()))
 
 
-def bites_not_widened(patch: pytest.MonkeyPatch) -> None:
-    real = edges.relieved
-    patch.setattr(edges, "relieved", lambda ring, form, radius, title, *, outside=False:
-                  real(ring, form, radius + 0.15, title, outside=outside))  # fmt: skip
+def bites_at_the_drawn_corner(patch: pytest.MonkeyPatch) -> None:
+    def wall(walls: edges.Walls, ring: Curve, title: str, *, outside: bool = False) -> Curve:
+        return walls.fit.wall(
+            edges.relieved(ring, walls.form, walls.radius, title, outside=outside), title, stays=outside
+        )
+
+    patch.setattr(edges.Walls, "wall", wall)
 
 
 def everything_as_drawn(patch: pytest.MonkeyPatch) -> None:
@@ -180,7 +183,7 @@ def everything_as_drawn(patch: pytest.MonkeyPatch) -> None:
 @pytest.mark.parametrize(
     "seed",
     [wrong_sign, across_on_each_side, no_holes, no_slots, no_outlines, islands_grow, chamfers_on_the_drawn_edge,
-     bites_not_widened, everything_as_drawn],
+     bites_at_the_drawn_corner, everything_as_drawn],
 )  # fmt: skip
 @pytest.mark.parametrize("fit", [0.1, -0.1])
 def test_a_seeded_fault_of_the_fit_is_found(seed: Any, fit: float, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -249,6 +252,36 @@ def test_two_walls_that_a_fit_brings_together_are_refused(fit: float, stays: boo
     assert Fit(fit / 2.0).wall(ring, "c", stays=stays).closed
     with pytest.raises(InputError, match="its walls meet"):
         Fit(fit).wall(ring, "c", stays=stays)
+
+
+@pytest.mark.parametrize(
+    ("fit", "stays", "apart"), [(0.2, False, 1), (-0.2, True, 1), (0.2, True, -1), (-0.2, False, -1)]
+)
+def test_corners_stay_corners(fit: float, stays: bool, apart: int) -> None:
+    """An L with a corner that points in: each vertex moves by 0.1 mm along x and along y."""
+    drawn = np.array([(0, 0), (30, 0), (30, 10), (10, 10), (10, 20), (0, 20)], dtype=float)
+    out = np.array([(-1, -1), (1, -1), (1, 1), (1, 1), (1, 1), (-1, 1)]) * 0.1 * apart
+    moved = Fit(fit).wall(Curve.polyline(drawn, closed=True), "L", stays=stays)
+    assert not moved.sweeps.any()
+    assert sorted(np.round(moved.points, 6).tolist()) == sorted(np.round(drawn + out, 6).tolist())
+
+
+def test_corners_between_arcs_go_on_straight_and_needles_stay_round() -> None:
+    """Two arcs that meet at right angles; a needle of 20 degrees."""
+    lens = Curve([(-10, 0), (10, 0)], [np.pi / 2, np.pi / 2], closed=True)
+    moved = Fit(0.4).wall(lens, "lens", stays=False)
+    # Where the tangents of both arcs, moved by 0.2 mm, meet: √2 times as far off.
+    assert moved.bounds[2] == pytest.approx(10 + 0.2 * 2**0.5, abs=1e-6)
+    needle = Curve.polyline([(0, 0), (30, -5.29), (30, 5.29)], closed=True)
+    assert Fit(0.4).wall(needle, "needle", stays=False).bounds[0] == pytest.approx(-0.2, abs=1e-6)
+
+
+@pytest.mark.parametrize("fit", [0.05, 0.5, -0.4])
+def test_a_part_with_corners_of_every_kind_is_as_asked(fit: float) -> None:
+    text = JOB.replace("[90, 70], [10, 70]]", "[90, 70], [40, 70], [25, 64], [10, 70]]").replace("12, radius = 2", "12")
+    text = text.replace("relief = true, ", "").replace('"dot", ', "").replace("[[30, 60]]", "[[70, 60]]")
+    order = order_of(with_fit(fit, text))
+    assert audit_of(order, finished(order)) == []
 
 
 @pytest.mark.parametrize("fit", [0.0, 0.1, -0.2])

@@ -25,24 +25,34 @@ FINEST: Final = 0.25
 
 def exact(strokes: Strokes) -> str:
     """``strokes`` (in the picture's units, y down) as they are, to a hundredth of a unit."""
-    begun = _begins(strokes.start, strokes.end).tolist()
-    out: list[str] = []
-    rows = zip(
-        begun, strokes.start.tolist(), strokes.end.tolist(), strokes.radius.tolist(), strokes.left.tolist(),
-        strict=True,
-    )  # fmt: skip
-    for new, start, end, radius, left in rows:
-        if new:
-            out.append(f"M{short(start[0])} {short(start[1])}")
-        if radius > 0.0:
-            # y runs down: counter-clockwise as seen from above is the sweep flag 0.
-            out.append(f"A{short(radius)} {short(radius)} 0 0 {int(not left)} {short(end[0])} {short(end[1])}")
-        elif start == end:
-            # A dot, where the line's ends are round.
-            out.append("h0")
-        else:
-            out.append(f"L{short(end[0])} {short(end[1])}")
+    start, end, radius = strokes.start, strokes.end, strokes.radius
+    begun = _begins(start, end)
+    to, size = _pairs(end), _texts(radius)
+    still = (start == end).all(axis=1)
+    # y runs down: counter-clockwise as seen from above is the sweep flag 0. A line without length is a dot, where the
+    # ends of lines are round.
+    out = [
+        f"A{r} {r} 0 0 {0 if left else 1} {place}" if arc else "h0" if dot else f"L{place}"
+        for arc, dot, r, left, place in zip(
+            (radius > 0.0).tolist(), still.tolist(), size, strokes.left.tolist(), to, strict=True
+        )
+    ]
+    for k, place in zip(np.flatnonzero(begun).tolist(), _pairs(start[begun]), strict=True):
+        out[k] = f"M{place}{out[k]}"
     return "".join(out)
+
+
+def _pairs(places: Floats) -> list[str]:
+    """Each place as two numbers."""
+    texts = _texts(places.ravel())
+    return [f"{x} {y}" for x, y in zip(texts[::2], texts[1::2], strict=True)]
+
+
+def _texts(values: Floats) -> list[str]:
+    """`short` of each: worked out once for values that are equal to a hundredth, as most of a drawing's are."""
+    known, which = np.unique(np.round(values, 2), return_inverse=True)
+    texts = [short(value) for value in known.tolist()]
+    return [texts[k] for k in which.tolist()]
 
 
 def coarse(groups: list[Strokes], most: int = MOST_COARSE) -> tuple[list[str], float]:

@@ -48,6 +48,13 @@ class Corner:
     angle: float
     within: bool
 
+    def moved(self, by: float) -> Points:
+        """Where it is once both its sides are moved out of the ring by ``by`` mm: away from its angle if that lies
+        within, and into it if not."""
+        far = by / math.sin(math.radians(self.angle) / 2.0)
+        place: Points = self.place + (-far if self.within else far) * self.way
+        return place
+
 
 @dataclass(frozen=True)
 class Outline:
@@ -61,9 +68,10 @@ class Outline:
         """``which``: 0 for the outer ring, k for the k-th hole."""
         return self.outer if which == 0 else self.holes[which - 1]
 
-    def relieved(self, which: int, radius: float, *, outside: bool = False) -> Any:
+    def relieved(self, which: int, radius: float, whole: Any, *, by: float = 0.0, outside: bool = False) -> Any:
         """The inside of a `ring` (shapely) with room for square pegs in the corners on the bit's side: inside the ring,
-        or ``outside`` it. Raises `CannotRead`.
+        or ``outside`` it. ``whole`` is the inside of the ring without that, its edge moved out ``by`` so many mm.
+        Raises `CannotRead`.
 
         The room is a disc a little wider than the bit, through each corner, with its centre on the corner's bisector.
         """
@@ -73,9 +81,8 @@ class Outline:
         if known is None:
             raise CannotRead("it is not clear to the audit where a drawing has corners to be relieved")
         bite = radius + PEG
-        centres = [(corner.place + bite * corner.way).tolist() for corner in known if corner.within != outside]
+        centres = [(corner.moved(by) + bite * corner.way).tolist() for corner in known if corner.within != outside]
         room = shapely.union_all([shapely.Polygon(plane.circle(centre, bite)) for centre in centres])
-        whole = shapely.Polygon(self.ring(which))
         return shapely.difference(whole, room) if outside else shapely.union(whole, room)
 
 

@@ -176,3 +176,41 @@ def spot(area: Any) -> Points:
 def place_text(place: Points) -> str:
     """A place (x, y), mm, as messages show it."""
     return f"({place[0]:.3f}, {place[1]:.3f})"
+
+
+SHARPEST: Final = 45.0
+"""Degrees: a sharper corner is rounded where its sides are pushed apart."""
+
+
+def pushed(area: Any, by: float) -> Any:
+    """A shapely area whose edge is moved out by ``by`` mm (negative: in), with corners where its sides then meet."""
+    import shapely
+
+    tips: list[Any] = []
+    # Where chords of a round touch a corner, a splinter is left, which is no corner.
+    for piece in shapely.get_parts(shapely.simplify(area, 2.0 * CHORD)):
+        for ring in (piece.exterior, *piece.interiors):
+            points = shapely.get_coordinates(ring)[:-1]
+            # The area lies to the left of its outer rings, run counter-clockwise, and of its inner ones, run clockwise.
+            if ring.is_ccw != (ring is piece.exterior or ring.equals(piece.exterior)):
+                points = points[::-1]
+            tips += _tips(points, by)
+    round_ = grown(area, by)
+    return union([round_, *tips]) if by > 0.0 else round_.difference(union(tips))
+
+
+def _tips(points: Points, by: float) -> list[Any]:
+    """What a rounded corner lacks: between the corner, the ends of the sides as moved, and where those meet."""
+    import shapely
+
+    ahead = np.roll(points, -1, axis=0) - points
+    kept = np.hypot(*ahead.T) > 0.0
+    points, ahead = points[kept], ahead[kept]
+    ahead = ahead / np.hypot(*ahead.T)[:, None]
+    back = np.roll(ahead, 1, axis=0)
+    turn = np.arctan2(back[:, 0] * ahead[:, 1] - back[:, 1] * ahead[:, 0], (back * ahead).sum(axis=1))
+    opens = (turn * by > 0.0) & (np.abs(turn) < math.pi - math.radians(SHARPEST))
+    before, after = (by * np.stack([way[:, 1], -way[:, 0]], axis=1)[opens] for way in (back, ahead))
+    corner = points[opens]
+    meet = corner + (before + after) / (1.0 + np.cos(turn[opens]))[:, None]
+    return [shapely.Polygon(four) for four in np.stack([corner, corner + before, meet, corner + after], axis=1)]

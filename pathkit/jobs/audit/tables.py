@@ -135,7 +135,7 @@ class Tables:
         """An area (shapely) whose edge is a finished wall, as the fit moves that wall. It is half as much as ``fit``,
         which counts both sides: away from an opening, and into wood that ``stays``."""
         across = float(self.job["fit"])
-        return plane.grown(area, -across / 2.0 if stays else across / 2.0) if across else area
+        return plane.pushed(area, -across / 2.0 if stays else across / 2.0) if across else area
 
     @property
     def room(self) -> Table:

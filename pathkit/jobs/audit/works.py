@@ -119,11 +119,11 @@ class Work:
     def inside(self, outline: Outline, which: int = 0, *, outside: bool = False) -> Any:
         """The inside (shapely) of one of an outline's rings as it is cut: with room for square pegs, inside the ring or
         ``outside`` it, if that is asked for, and moved by the fit. Raises `CannotRead`."""
-        if self.table["relief"]:
-            # The room is as wide as the bit only once the fit has moved its wall.
-            room = outline.relieved(which, self.finest - float(self.tables.job["fit"]) / 2.0, outside=outside)
-            return self.tables.fitted(room, stays=outside)
-        return self.fitted(outline.ring(which), stays=outside)
+        whole = self.fitted(outline.ring(which), stays=outside)
+        if not self.table["relief"]:
+            return whole
+        by = float(self.tables.job["fit"]) / (-2.0 if outside else 2.0)
+        return outline.relieved(which, self.finest, whole, by=by, outside=outside)
 
     def fitted(self, ring: plane.Points, *, stays: bool) -> Any:
         """The inside (shapely) of a ring (k, 2) as the fit moves it; ``stays`` says that the wood within it stays."""

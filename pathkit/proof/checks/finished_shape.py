@@ -40,8 +40,8 @@ class Demand:
     """The ``region`` (shapely) must be cut down to z = ``floor`` (mm); with ``rim``, for an outline, what lies right
     round it.
 
-    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes. With ``core``
-    only what lies along the region's own edge counts: the wood inside may be left standing.
+    Only what lies in ``clip`` counts: a recess that runs out of its part is cut as far as the part goes (None: it
+    lies within). With ``core`` only what lies along the region's own edge counts: wood inside may be left standing.
     """
 
     name: str
@@ -78,8 +78,7 @@ def finished_shape(evidence: Evidence) -> Verdict:
     stubs = [stub for path in job.toolpaths for tab in path.tabs for stub in stubs_of(path, tab, underside)]
     judge = _Judge(evidence, cuts, stubs)
     demands = _demands(evidence)
-    found: list[Finding] = []
-    found += _misplaced(evidence)
+    found = _misplaced(evidence)
     for demand in demands:
         if sliver := judge.sliver(demand):
             found.append(Finding(check="finished shape", what=f"{demand.name} {sliver}", severity="note",
@@ -134,13 +133,15 @@ def _demands(evidence: Evidence) -> list[Demand]:
         place = f"$.parts[{number}]"
         outline = None if part.outline is None else region_of(part.outline)
         whole = plate if outline is None else shapely.intersection(outline, plate)
+        shapely.prepare(whole)
         for what, group, features in (("recess", "recesses", part.recesses), ("hole", "holes", part.holes)):
             for index, feature in enumerate(features):
                 name = f"{what} {index + 1} of the part {part.name!r}"
                 region = region_of(feature.curve, feature.islands)
                 core = feature.core != "clear" and not feature.islands
                 floor = _floor(feature, underside)
-                demand = Demand(name, f"{place}.{group}[{index}]", region, whole, *floor, core=core)
+                clip = None if shapely.contains_properly(whole, region) else whole
+                demand = Demand(name, f"{place}.{group}[{index}]", region, clip, *floor, core=core)
                 found.append(demand)
         if outline is None:
             continue
@@ -337,7 +338,7 @@ class _Judge:
             wanted = grown(grown(grown(demand.region, -reach), reach), -self.slack)
             if demand.core:
                 wanted = shapely.difference(wanted, grown(wanted, -CUT_RIM))
-        return shapely.intersection(wanted, demand.clip)
+        return wanted if demand.clip is None else shapely.intersection(wanted, demand.clip)
 
     def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:
         import shapely
@@ -376,6 +377,7 @@ def _out_of_reach(demand: Demand, radius: float) -> Any:
     reached = grown(grown(demand.region, -radius), radius)
     if shapely.is_empty(reached):
         return shapely.geometrycollections([])
-    left = shapely.get_parts(shapely.intersection(shapely.difference(demand.region, reached), demand.clip))
+    left = shapely.difference(demand.region, reached)
+    left = shapely.get_parts(left if demand.clip is None else shapely.intersection(left, demand.clip))
     rims = shapely.intersection(shapely.boundary(left), shapely.boundary(reached))
     return shapely.geometrycollections(left[shapely.hausdorff_distance(left, rims) > radius])
