@@ -118,7 +118,8 @@ def _text(
     works: Sequence[Mapping[str, Any]],
 ) -> Iterator[str]:  # fmt: skip
     yield "# A test piece for the fit of a job, made from its job file."
-    yield from _pairs({"name": f"{file.form.name[:60].strip()} test piece"})
+    whose = {"language": file.form.language} if "language" in file.document.data else {}
+    yield from _pairs({"name": f"{file.form.name[:60].strip()} test piece", **whose})
     tables = {"stock": file.document.data["stock"], "about": _about(file)}
     tool = plain(file.tools[bit], at_default)
     del tool["name"]
