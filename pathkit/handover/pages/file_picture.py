@@ -167,10 +167,10 @@ def _key(
             out.append(f'<rect x="{short(left)}" y="{short(y)}" width="34" height="14" fill="{colour}" opacity="0.3"/>')
             out.append(f'<path d="M{short(left)} {short(y + 7.0)}h34" stroke="{colour}" stroke-width="3"/>')
             y += 11.0
-            depth = say.number(one.depth_word(floor))
-            write(depth or one.z_word(floor), 42.0)
+            depth, at = say.number(one.depth_word(floor)), say.number(one.z_word(floor))
+            write(depth or at, 42.0)
             if depth:
-                write(one.z_word(floor), 42.0 + 66.0, 11.0, "faint")
+                write(at, 42.0 + 66.0, 11.0, "faint")
             y += 8.0
         y += 20.0
     write(say("draw-marks"), 0.0, 12.0, "strong")

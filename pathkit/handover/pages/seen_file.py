@@ -318,7 +318,7 @@ def _told(one: Seen, say: Language) -> str:
         away="" if stock is None else size(stock.depth),
         cuts="none" if deepest is None else metres(motion.cut_length, say),
         toolpaths=len(motion.starts),
-        deepest="" if deepest is None else one.z_word(deepest),
+        deepest="" if deepest is None else say.number(one.z_word(deepest)),
         depth=("" if deepest is None else say.number(one.depth_word(deepest))) or "unknown",
         tabs=len(motion.tab_at),
         travel=metres(motion.travel_length, say),
