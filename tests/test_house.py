@@ -18,7 +18,7 @@ PUBLIC: list[str] = vars(pk)["__all__"]
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCES = sorted([*(ROOT / "pathkit").rglob("*.py"), *(ROOT / "posts").rglob("*.py")])
-HEAVY = ("numba", "scipy", "shapely", "networkx", "pydantic", "jinja2", "click", "rich")
+HEAVY = ("numba", "scipy", "shapely", "networkx", "pydantic", "jinja2", "click", "rich", "fluent", "babel")
 
 
 def loaded_after(statement: str) -> set[str]:

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, tell
 from pathkit.errors import InputError
+from pathkit.texts.language import Language
+
+if TYPE_CHECKING:
+    from pathkit.jobs.requests import Wishes
 
 _YES = click.Choice(["yes", "no"])
 
@@ -55,11 +61,12 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
 @click.option("--test-piece", is_flag=True, help="Instead a piece to cut: recesses and slots in steps of fit.")
 @click.option("--letter-reads", type=_YES, help="Could you read the F? Stored in the profile.")
 @click.option("--rectangle-fits", type=_YES, help="Did the rectangle fit? Stored in the profile.")
+@LANGUAGE
 @FORCE
 @JSON
 def rehearse(  # noqa: PLR0913 - each is an option of the command
     job_file: Path | None, machine: str, out: Path | None, turn: int, test_piece: bool, letter_reads: str | None,
-    rectangle_fits: str | None, force: bool, as_json: bool,
+    rectangle_fits: str | None, language: Language | None, force: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make two files that show a new machine's axes in the air, or store what they showed.
 
@@ -67,28 +74,31 @@ def rehearse(  # noqa: PLR0913 - each is an option of the command
     a piece to cut, which shows what fit the job needs. With --letter-reads and --rectangle-fits: the answers, written
     into the profile.
     """
+    from pathkit.jobs.requests import Wishes
+    from pathkit.model.job import Setup
+
     answers, wanted = (letter_reads, rectangle_fits), (job_file, out)
     if job_file is not None and out is not None and answers == (None, None):
+        wishes = Wishes(Setup(turn=turn), language=language)
         if test_piece:
-            return _test_piece(job_file, machine, out, turn, force, as_json)
-        return _rehearse(job_file, machine, out, turn, force, as_json)
+            return _test_piece(job_file, machine, out, wishes, force, as_json)
+        return _rehearse(job_file, machine, out, wishes, force, as_json)
     if letter_reads is not None and rectangle_fits is not None and wanted == (None, None) and not test_piece:
         return _record(machine, letter_reads == "yes", rectangle_fits == "yes", as_json)
     raise InputError("give JOB and --out to make the files, or --letter-reads and --rectangle-fits to store the answer")
 
 
-def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
+def _rehearse(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bool, as_json: bool) -> int:
     from pathkit.handover.atomic_write import about, claim_folder, listed_in, write_claimed
     from pathkit.handover.rehearse import rehearse as make
     from pathkit.handover.watching import preview_of_rehearsal
-    from pathkit.jobs.requests import Wishes, orders_for
-    from pathkit.model.job import Setup
+    from pathkit.jobs.requests import orders_for
     from pathkit.registry import load_machine
 
-    profile, setup = load_machine(machine), Setup(turn=turn)
-    (order, *_) = orders_for(job_file, [profile], Wishes(setup))
-    made = make(order.job, profile, setup)
-    page = preview_of_rehearsal(made, order.job, setup)
+    profile = load_machine(machine)
+    (order, *_) = orders_for(job_file, [profile], wishes)
+    made = make(order.job, profile, order.setup, say=order.language)
+    page = preview_of_rehearsal(made, order.job, order.setup, order.language)
     with claim_folder(out, force=force) as claim:
         # It may be a folder from a build: what is there stays.
         write_claimed(claim, {**made.files, **page}, force=force, kept=listed_in(claim), notes=about(claim))
@@ -103,15 +113,15 @@ def _rehearse(job_file: Path, machine: str, out: Path, turn: int, force: bool, a
     return DONE
 
 
-def _test_piece(job_file: Path, machine: str, out: Path, turn: int, force: bool, as_json: bool) -> int:
+def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bool, as_json: bool) -> int:
     from pathkit.handover.build import build_orders
-    from pathkit.jobs.fit_piece import USE
+    from pathkit.handover.rehearse import use_of_piece
     from pathkit.jobs.handout import of_piece, piece_order
     from pathkit.jobs.requests import job_file as read
-    from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
-    order = piece_order(read(job_file), of_piece(load_machine(machine)), Setup(turn=turn))
+    order = piece_order(read(job_file), of_piece(load_machine(machine)), wishes.setup)
+    order = replace(order, language=wishes.language or order.language)
     result = build_orders([order], out, force=force)
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
@@ -121,7 +131,7 @@ def _test_piece(job_file: Path, machine: str, out: Path, turn: int, force: bool,
         return FAILED
     (folder,) = result.folders
     click.echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
-    for number, line in enumerate(USE, 1):
+    for number, line in enumerate(use_of_piece(order.language), 1):
         click.echo(f"  {number}. {line}")
     return DONE
 

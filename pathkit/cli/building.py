@@ -13,8 +13,9 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, QUIET, WRONG, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell
 from pathkit.errors import InputError
+from pathkit.texts.language import Language
 from pathkit.units import clock
 
 if TYPE_CHECKING:
@@ -66,6 +67,7 @@ def demo(
 @click.option(
     "--workers", type=int, metavar="N", help="Build the machines apart, on N processes; 0 or 1: one after the other."
 )
+@LANGUAGE
 @_ZIP
 @_EFFORT
 @_SEED
@@ -75,8 +77,8 @@ def demo(
 @JSON
 def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
-    turn: int | None, zero: str | None, tabs: bool, workers: int | None, as_zip: bool, effort: int | None,
-    seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool,
+    turn: int | None, zero: str | None, tabs: bool, workers: int | None, language: Language | None,
+    as_zip: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
 
@@ -98,7 +100,7 @@ def build(  # noqa: PLR0913 - each is an option of the command
         raise InputError("--zero belongs to one machine; build for one machine at a time with it")
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
-    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without))
+    orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without, language=language))
     if as_zip and "://" in out:
         raise InputError(f"--out {out!r} is a URL; --zip needs a folder of this computer")
     how = _Run(force, drop_others, quiet, as_json)
@@ -135,7 +137,7 @@ def _build_apart(orders: Sequence[Any], out: str, workers: int, how: _Run) -> in
 def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, workers: int, how: _Run) -> int:
     """Every variant of ``build(executor, progress)``, told as it comes. A worker that died is replaced once."""
     from pathkit.handover.many import WorkerDied
-    from pathkit.handover.pages.cautions import CAUTIONS
+    from pathkit.handover.pages.cautions import cautions
 
     compile_ahead(how.silent)
     shown: dict[int, Variant] = {}
@@ -157,13 +159,13 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
             "ok": not failed,
             "out": out,
             "variants": [variant.as_dict() for variant in done],
-            "cautions": list(CAUTIONS),
+            "cautions": list(cautions()),
         }
         click.echo(json.dumps(values, indent=1))
     elif not how.quiet:
         counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
         click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
-        _tell_cautions([v.result for v in done if v.ok and v.result is not None], CAUTIONS)
+        _tell_cautions([v.result for v in done if v.ok and v.result is not None], cautions())
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
 
@@ -172,6 +174,7 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="Folder to hand out, as a whole.")
 @click.option("--workers", type=click.IntRange(min=1), default=1, metavar="N", help="Build on N processes.")
+@LANGUAGE
 @_ZIP
 @_EFFORT
 @_SEED
@@ -179,8 +182,8 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
 @QUIET
 @JSON
 def handout(  # noqa: PLR0913 - each is an option of the command
-    job_file: Path, out: Path, workers: int, as_zip: bool, effort: int | None, seed: int | None, force: bool,
-    quiet: bool, as_json: bool,
+    job_file: Path, out: Path, workers: int, language: Language | None, as_zip: bool, effort: int | None,
+    seed: int | None, force: bool, quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make a folder from which anyone can take the file for their own machine, chosen on its page index.html.
 
@@ -193,7 +196,7 @@ def handout(  # noqa: PLR0913 - each is an option of the command
     file, how = read(job_file), _Run(force, drop_others=False, quiet=quiet, as_json=as_json)
     code = _build_each(
         lambda pool, told: build_handout(
-            file, out, executor=pool, effort=effort, seed=seed, force=force, progress=told
+            file, out, executor=pool, effort=effort, seed=seed, force=force, progress=told, language=language
         ), str(out), workers, how,
     )  # fmt: skip
     return _zipped(code, out, as_zip, how)

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE
+from pathkit.cli.showing import DONE, FAILED, JSON, LANGUAGE, OF_CERTIFICATE
+from pathkit.texts.language import ENGLISH, Language
 
 
 @click.command()
@@ -16,9 +17,11 @@ from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE
 @OF_CERTIFICATE
 @click.option("--message", metavar="N", type=int, help="GRBL showed error:N here; say what it most likely meant.")
 @click.option("--alarm", metavar="N", type=int, help="GRBL showed ALARM:N here; say what it most likely meant.")
+@LANGUAGE
 @JSON
 def explain(
-    file: Path, line: int, machine: str | None, message: int | None, alarm: int | None, as_json: bool
+    file: Path, line: int, machine: str | None, message: int | None, alarm: int | None, language: Language | None,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Say what line LINE of a cut file does, as text for a mail.
 
@@ -29,11 +32,12 @@ def explain(
     from pathkit.registry import load_machine
 
     profile = None if machine is None else load_machine(machine)
-    told = make(file, line, machine=profile, message=message, alarm=alarm)
+    say = language or ENGLISH
+    told = make(file, line, machine=profile, message=message, alarm=alarm, say=say)
     if as_json:
         click.echo(json.dumps(told.as_dict(), indent=1))
     else:
-        click.echo("\n".join(as_mail(told)))
+        click.echo("\n".join(as_mail(told, say)))
     return DONE
 
 
@@ -41,8 +45,9 @@ def explain(
 @click.argument("sent", metavar="SENT", type=click.Path(path_type=Path))
 @click.argument("returned", metavar="RETURNED", type=click.Path(path_type=Path))
 @OF_CERTIFICATE
+@LANGUAGE
 @JSON
-def differ(sent: Path, returned: Path, machine: str | None, as_json: bool) -> int:
+def differ(sent: Path, returned: Path, machine: str | None, language: Language | None, as_json: bool) -> int:
     """Say how a cut file that came back differs from the one that was sent.
 
     Exit code 0 if both make the same moves and the controller takes both alike, 1 if not. Machine, toolpaths and board
@@ -52,9 +57,10 @@ def differ(sent: Path, returned: Path, machine: str | None, as_json: bool) -> in
     from pathkit.handover.support.mail import difference_as_mail
     from pathkit.registry import load_machine
 
-    told = make(sent, returned, machine=None if machine is None else load_machine(machine))
+    say = language or ENGLISH
+    told = make(sent, returned, machine=None if machine is None else load_machine(machine), say=say)
     if as_json:
         click.echo(json.dumps(told.as_dict(), indent=1))
     else:
-        click.echo("\n".join(difference_as_mail(told)))
+        click.echo("\n".join(difference_as_mail(told, say)))
     return DONE if told.ok else FAILED

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FORCE, JSON, OF_CERTIFICATE
+from pathkit.cli.showing import DONE, FORCE, JSON, LANGUAGE, OF_CERTIFICATE
 from pathkit.errors import InputError
+from pathkit.texts.language import ENGLISH, Language
 
 
 @click.command()
@@ -21,9 +22,13 @@ from pathkit.errors import InputError
     help="Another cut file, or the job file (.toml), drawn beside it.",
 )
 @OF_CERTIFICATE
+@LANGUAGE
 @FORCE
 @JSON
-def draw(file: Path, out: Path, before: Path | None, machine: str | None, force: bool, as_json: bool) -> int:
+def draw(
+    file: Path, out: Path, before: Path | None, machine: str | None, language: Language | None, force: bool,
+    as_json: bool,
+) -> int:  # fmt: skip
     """Draw what FILE does, as it is read back: cuts coloured by depth, the bit's width, travel, starts, tabs, zero.
 
     The board and the bits come from the certificate beside FILE. PNG needs the extra 'png'. With a job file as BEFORE:
@@ -42,7 +47,7 @@ def draw(file: Path, out: Path, before: Path | None, machine: str | None, force:
     if before is not None:
         is_job = before.suffix.lower() == ".toml"
         files.insert(0, seen_before(before, files[0]) if is_job else seen(before, profile))
-    svg = file_picture(files)
+    svg = file_picture(files, language or ENGLISH)
     data = svg.encode("utf-8") if kind == ".svg" else as_png(svg)
     write_beside(out.parent, {out.name: data}, force=force)
     if as_json:

@@ -13,6 +13,7 @@ import click
 from pathkit.cli.source_lines import SourceLines
 from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
+from pathkit.texts.language import LANGUAGES, Language
 
 DONE: Final = 0
 FAILED: Final = 1
@@ -22,6 +23,12 @@ WRONG: Final = 2
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
 OF_CERTIFICATE = click.option("--machine", metavar="M", help="Profile (.toml) or name; else the certificate's.")
 QUIET = click.option("--quiet", is_flag=True, help="No progress, no notes, no summary; warnings and errors still.")
+LANGUAGE = click.option(
+    "--language",
+    type=click.Choice(LANGUAGES),
+    callback=lambda _context, _option, code: None if code is None else Language(code),
+    help="Language of what is made for people; the job's, or en.",
+)
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
 

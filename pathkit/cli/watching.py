@@ -7,8 +7,9 @@ from pathlib import Path
 
 import click
 
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, OF_CERTIFICATE, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, OF_CERTIFICATE, tell
 from pathkit.findings import errors_of
+from pathkit.texts.language import ENGLISH, Language
 
 
 @click.command()
@@ -22,9 +23,13 @@ from pathkit.findings import errors_of
     type=click.Path(path_type=Path),
     help="The job (JSON) that it cuts, for its board and bits; else the certificate's.",
 )
+@LANGUAGE
 @FORCE
 @JSON
-def preview(file: Path, out: Path, machine: str | None, job_file: Path | None, force: bool, as_json: bool) -> int:
+def preview(
+    file: Path, out: Path, machine: str | None, job_file: Path | None, language: Language | None, force: bool,
+    as_json: bool,
+) -> int:  # fmt: skip
     """Make a page on which FILE is watched before it is cut, with what the proof says at its lines.
 
     The page is one file that needs no network, and is made also where the proof finds errors; they are shown on it.
@@ -38,7 +43,7 @@ def preview(file: Path, out: Path, machine: str | None, job_file: Path | None, f
 
     profile = None if machine is None else load_machine(machine)
     job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
-    made = preview_of_file(file, profile, job)
+    made = preview_of_file(file, profile, job, language or ENGLISH)
     write_beside(out.parent, {out.name: made.page}, force=force)
     wrong = errors_of(made.findings)
     if as_json:

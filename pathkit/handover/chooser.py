@@ -7,6 +7,7 @@ machine rehearsed before it names a cut file, and keeps nothing: whoever opens i
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,8 @@ from pathkit.handover.pages.render import chooser_of
 from pathkit.handover.rehearse import measured_sides
 from pathkit.jobs.fit_piece import FITS
 from pathkit.jobs.handout import Choice, Offered, Pieces, offered_by, pieces_of
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import shown
 
 if TYPE_CHECKING:
@@ -27,12 +30,13 @@ _STEPS = ("corner", "directions", "dialect", "units", "board", "bit")
 
 def build_handout(
     file: JobFile, out: str | Path, *, executor: Any = None, effort: float | None = None, seed: int | None = None,
-    force: bool = False, progress: Progress | None = None,
+    force: bool = False, progress: Progress | None = None, language: Language | None = None,
 ) -> Iterator[Variant]:  # fmt: skip
     """Build and prove the files of every choice that the [handout] of ``file`` offers, and the page to choose by.
 
     Variants are yielded as they are done, as by `build_many`, whose ``executor``, ``force`` and ``progress`` these are.
-    What fails is not offered on the page, which says why.
+    What fails is not offered on the page, which says why. Its pages are in the job file's language unless ``language``
+    is given.
 
     Raises `InputError` for a file without [handout] and for an ``out`` that is a URL, and what `build_many` raises.
     """
@@ -40,28 +44,38 @@ def build_handout(
         raise InputError(f"{out!r} is a URL; a hand-out is built in a folder, which can be put anywhere as a whole")
     offered = offered_by(file, effort=effort, seed=seed)
     pieces = pieces_of(file, offered, effort=effort, seed=seed)
+    if language is not None:
+        offered = tuple(
+            replace(each, orders=tuple(replace(order, language=language) for order in each.orders)) for each in offered
+        )
+        pieces = tuple(
+            replace(each, orders={c: replace(order, language=language) for c, order in each.orders.items()})
+            for each in pieces
+        )
     failed: dict[str, str] = {}
 
     def page(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
-        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces)
-        return chooser_of(title, mark, data, orders[0].about, orders[0].photos)
+        data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces, say)
+        return chooser_of(title, mark, data, orders[0].about, orders[0].photos, say)
 
     orders = [order for each in offered for order in each.orders]
+    say = orders[0].language
     tests = {order.folder: order for each in pieces for order in each.orders.values()}
     orders += tests.values()
     for variant in build_many(
         orders, (), out, executor=executor, force=force, progress=progress, index=page, once=True
     ):
         if not variant.ok:
-            failed[variant.folder] = variant.findings[0].what if variant.findings else "it could not be built"
+            found = variant.findings
+            failed[variant.folder] = found[0].what if found else say("chooser-could-not-be-built")
         yield variant
 
 
 def page_data(
     file: JobFile, offered: Sequence[Offered], rows: Sequence[Mapping[str, Any]], listed: Sequence[str],
-    failed: Mapping[str, str], pieces: Sequence[Pieces] = (),
+    failed: Mapping[str, str], pieces: Sequence[Pieces] = (), say: Language = ENGLISH,
 ) -> dict[str, Any]:  # fmt: skip
     """What the page knows: the choices of each step, the files of every combination of them, and why there are none.
 
@@ -84,7 +98,7 @@ def page_data(
         folders = [order.folder for order in each.orders]
         lost = [failed[folder] for folder in folders if folder in failed]
         if not folders or lost or any(folder not in by_folder for folder in folders):
-            why[key] = each.why or (lost[0] if lost else "it has not been built")
+            why[key] = in_words(each.why or (lost[0] if lost else say("chooser-not-built")), say)
         else:
             files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
             test = tests[each.choice].folder if each.choice in tests else ""
@@ -94,27 +108,27 @@ def page_data(
         "steps": {
             **values,
             "dialect": [[name, find_dialect(name).title] for name in values["dialect"]],
-            "board": [_board(file, k) for k in values["board"]],
-            "bit": [bit or f"{_own_bit(file)} (as designed)" for bit in values["bit"]],
+            "board": [_board(file, k, say) for k in values["board"]],
+            "bit": [bit or say("chooser-as-designed", bit=_own_bit(file)) for bit in values["bit"]],
         },
         "files": files,
         "why": why,
-        "least": {order.machine.units: least_of(order.machine) for order in orders},
-        "measure": _measures(offered),
+        "least": {order.machine.units: least_of(order.machine, say) for order in orders},
+        "measure": _measures(offered, say),
         "tests": tried,
-        "fit": [_fit(each) for each in pieces],
+        "fit": [_fit(each, say) for each in pieces],
     }
 
 
-def _fit(pieces: Pieces) -> dict[str, Any]:
+def _fit(pieces: Pieces, say: Language) -> dict[str, Any]:
     """What the page says of the test pieces for one bit, or why there is none."""
     if (piece := pieces.piece) is None:
-        return {"why": pieces.why}
+        return {"why": in_words(pieces.why, say)}
 
     def told(*sizes: float) -> dict[str, str]:
-        return {units: " × ".join(shown(size, units) for size in sizes) for units in ("mm", "inch")}
+        return {units: say.number(" × ".join(shown(size, units) for size in sizes)) for units in ("mm", "inch")}
 
-    steps = [f"{fit:+.1f}".replace("-", "−") if fit else "0" for fit in FITS]
+    steps = [say.number(f"{fit:+.1f}".replace("-", "−")) if fit else "0" for fit in FITS]
     return {"steps": steps, "recess": told(piece.recess), "slot": told(piece.slot), "board": told(*piece.board)}
 
 
@@ -157,11 +171,12 @@ def _stored(row: Mapping[str, Any]) -> dict[str, str]:
     return {name: places[name] for name in names if name in places}
 
 
-def _board(file: JobFile, k: int) -> dict[str, Any]:
+def _board(file: JobFile, k: int, say: Language) -> dict[str, Any]:
     board, thickness = file.form.board[k], file.form.stock.thickness
+    sizes = board.width, board.depth, thickness
     return {
         "name": board.name or "",
-        "size": {u: " × ".join(shown(s, u) for s in (board.width, board.depth, thickness)) for u in ("mm", "inch")},
+        "size": {unit: say.number(" × ".join(shown(size, unit) for size in sizes)) for unit in ("mm", "inch")},
         "share": board.depth / board.width,
     }
 
@@ -170,13 +185,13 @@ def _own_bit(file: JobFile) -> str:
     return ", ".join(sorted(file.used_bits()))
 
 
-def _measures(offered: Sequence[Offered]) -> dict[str, list[list[str]]]:
+def _measures(offered: Sequence[Offered], say: Language) -> dict[str, list[list[str]]]:
     """By units and board, what `pathkit.handover.rehearse.measure` goes along: the board's width, and its depth."""
     found: dict[str, dict[int, list[str]]] = {}
     for each in offered:
         for order in each.orders[:1]:
             units = each.choice.units
-            sides = [shown(side, units) for side in measured_sides(order.job, units)]
+            sides = [say.number(shown(side, units)) for side in measured_sides(order.job, units)]
             found.setdefault(units, {})[each.choice.board] = sides
     boards = list(dict.fromkeys(each.choice.board for each in offered))
     return {units: [sides.get(board, ["", ""]) for board in boards] for units, sides in found.items()}

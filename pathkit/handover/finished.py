@@ -20,7 +20,7 @@ from pathkit.errors import PathkitError
 from pathkit.handover.stored_once import shared_in
 from pathkit.jobs.order import Order, made_from
 
-LIBRARIES: Final = ("numpy", "scipy", "shapely", "numba", "networkx", "jinja2", "spyrrow")
+LIBRARIES: Final = ("numpy", "scipy", "shapely", "numba", "networkx", "jinja2", "spyrrow", "fluent.runtime")
 """What computes or writes: with another version of one of them nothing counts as finished."""
 
 
@@ -32,7 +32,16 @@ def digest_of(order: Order, boards: Sequence[tuple[int, ...]] = ()) -> str:
         "made_from": {**made_from(order), "passes": [repr(step) for step in order.passes]},
         "machine": repr(order.machine),
         "setup": repr(order.setup),
-        "place": [order.folder, order.times, order.mark, order.material, order.wood, order.handout, repr(order.about)],
+        "place": [
+            order.folder,
+            order.times,
+            order.mark,
+            order.material,
+            order.wood,
+            order.handout,
+            repr(order.about),
+            order.language.code,
+        ],
         "fit": order.fit,
         "photos": [photo.digest for photo in order.photos],
         "layout": None if order.layout is None else repr(order.layout.as_dict()),
@@ -90,11 +99,14 @@ def libraries() -> tuple[str, ...]:
     return tuple(f"{name} {metadata.version(name)}" for name in LIBRARIES)
 
 
+_OWN: Final = frozenset({".py", ".html", ".css", ".js", ".toml", ".ftl"})
+
+
 @functools.cache
 def own_code() -> str:
     """SHA-256 of pathkit's own files: a version number alone does not change while somebody works on it."""
     home = Path(__file__).resolve().parents[1]
-    files = sorted(p for p in home.rglob("*") if p.is_file() and p.suffix in (".py", ".html", ".css", ".js", ".toml"))
+    files = sorted(p for p in home.rglob("*") if p.is_file() and p.suffix in _OWN)
     whole = hashlib.sha256()
     for path in files:
         whole.update(path.relative_to(home).as_posix().encode("utf-8") + b"\0")

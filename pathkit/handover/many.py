@@ -7,6 +7,7 @@ work on. `pathkit.handover.finished` says what a later run may skip.
 
 from __future__ import annotations
 
+import functools
 import traceback
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
@@ -101,7 +102,7 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     force: bool = False,
     restart: bool = True,
     progress: Progress | None = None,
-    index: Index = index_of,
+    index: Index | None = None,
     once: bool = False,
 ) -> Iterator[Variant]:
     """Build every job for every machine, prove it, put it into its folder of ``out``, and yield it as soon as it is.
@@ -187,7 +188,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 def _run(
     orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
-    restart: bool, progress: Progress | None, index: Index, once: bool,
+    restart: bool, progress: Progress | None, index: Index | None, once: bool,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
     digests = {o.folder: digest_of(o, b) for o, b in zip(orders, boards, strict=True)}
@@ -203,6 +204,7 @@ def _run(
 
     marks = {order.mark for order in orders}
     title = min((order.job.name for order in orders), key=len)
+    index = index or functools.partial(index_of, say=orders[0].language)
     mark = marks.pop() if len(marks) == 1 else ""
     with target_of(out, force=force, mark=mark, title=title, index=index, once=once) as target:
         skipped = target.finished(digests) if restart else frozenset()

@@ -27,6 +27,7 @@ from pathkit.handover.pages.sheet import before_a_start, zero_findings
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Dwell, Event, Note, Offset, Pause, Program, Stop
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_PLACE
 
 if TYPE_CHECKING:
@@ -43,12 +44,8 @@ WAIT: Final = 1.0  # s at each corner
 MEASURE: Final = {"mm": (100.0, 10.0), "inch": (4.0 * 25.4, 0.5 * 25.4)}
 """mm to be measured by a reader of each unit, and the steps by which it is less on a small board."""
 
-QUESTIONS: Final = (
-    "Letter: stand at the front of the machine. Does the spindle draw an F that reads, upright and not mirrored?",
-    "Rectangle: does it go round the board, outside its edges by the bit's radius, without meeting anything?",
-    "Write the answers down: pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes",
-)
-"""What to look for as the files run, in this order."""
+ANSWER: Final = "pathkit rehearse --machine PROFILE.toml --letter-reads yes --rectangle-fits yes"
+"""How what was seen is kept."""
 
 
 @dataclass(frozen=True)
@@ -76,8 +73,11 @@ class Rehearsal:
         }
 
 
-def rehearse(job: Job, machine: Machine, setup: Setup | None = None, *, measured: bool = False) -> Rehearsal:
+def rehearse(
+    job: Job, machine: Machine, setup: Setup | None = None, *, measured: bool = False, say: Language = ENGLISH
+) -> Rehearsal:  # fmt: skip
     """Make and prove the files for the board of ``job``, a third one to measure by if ``measured``; nothing is written.
+    What to do with them is told in the language of ``say``; comments in the files stay English, in plain ASCII.
 
     Raises `Refused` if they cannot be proved (for example because the rectangle needs more room than the machine has),
     or if the file sets its own zero and no bit can reach it.
@@ -102,14 +102,22 @@ def rehearse(job: Job, machine: Machine, setup: Setup | None = None, *, measured
         files[posted.files[0].name] = posted.files[0].data
         proofs.append(proof)
     first, second, *third = files
-    return Rehearsal(machine, files, first, second, tuple(proofs), _questions(job, machine), "".join(third))
+    return Rehearsal(machine, files, first, second, tuple(proofs), _questions(job, machine, say), "".join(third))
 
 
-def _questions(job: Job, machine: Machine) -> tuple[str, ...]:
-    ready = (
-        "Set the zero as for the cut, take the bit out, keep the spindle off, and clear the machine of everything else."
-    )
-    return " ".join([ready, *before_a_start(job, machine)]), *QUESTIONS
+def _questions(job: Job, machine: Machine, say: Language) -> tuple[str, ...]:
+    ready = " ".join([say("rehearse-ready"), *before_a_start(job, machine, say)])
+    answers = say("rehearse-write-down", command=ANSWER)
+    return ready, say("rehearse-letter"), say("rehearse-rectangle"), answers
+
+
+def use_of_piece(say: Language = ENGLISH) -> tuple[str, ...]:
+    """What to do with a test piece (`pathkit.jobs.fit_piece`), in this order."""
+    from pathkit.jobs.fit_piece import FITS
+
+    least, most = (say.number(f"{fit:g}") for fit in (FITS[0], FITS[-1]))
+    cut = say("rehearse-piece-cut", least=least, most=most)
+    return cut, say("rehearse-piece-find"), say("rehearse-piece-write")
 
 
 # The word comes before the machine's name: names of files are cut short at their end.

@@ -139,7 +139,7 @@ class RemoteTarget:
         inside = {name: value for name, value in self.files.items() if "/" in name}
         sizes = self._asked(lambda: {name: self._size(name) for name in inside})
         listed = [{"name": name, "size": sizes[name], "sha": value} for name, value in inside.items()]
-        index = self.index(self.title, self.mark or "of each row", rows, listed)
+        index = self.index(self.title, self.mark, rows, listed)
         name = f"index-{sha256(index)[:DIGITS]}.html"
         self._place({name: index}, {**inside, name: sha256(index)}, self.notes)
 

@@ -6,10 +6,10 @@ import json
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -51,11 +51,17 @@ class Figures:
         }
 
 
+PROVED: Final = "yes"
+FAILED: Final = "NO"
+BUT: Final = "all but "
+"""How a verdict is kept: the last is followed by the names of checks."""
+
+
 def verdict_of(ok: bool, unproved: Sequence[str]) -> str:
     """Whether files are proved, in a few words: yes only if no check was left out."""
     if not ok:
-        return "NO"
-    return f"all but {', '.join(unproved)}" if unproved else "yes"
+        return FAILED
+    return f"{BUT}{', '.join(unproved)}" if unproved else PROVED
 
 
 def figures_of(before: Measured, after: Measured, run_time: RunTime, moves: int, lines: int) -> Figures:
@@ -85,7 +91,7 @@ def report_of(
             for report in outcome.reports
         ],
         "warnings": [finding.as_dict() for finding in findings],
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions()),
     }
     return {**certificate, **added}
 

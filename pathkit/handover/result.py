@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +11,7 @@ from pathkit.findings import Finding
 from pathkit.handover import report as reports
 from pathkit.handover.atomic_write import Written
 from pathkit.handover.kept import Kept
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 from pathkit.jobs.order import Order
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -114,7 +114,11 @@ class BuildResult:
     folders: tuple[Folder, ...]
     written: Written | None
     kept: tuple[Kept, ...] = ()
-    cautions: tuple[str, ...] = field(default=CAUTIONS, repr=False)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What whoever cuts must know."""
+        return cautions()
 
     @property
     def ok(self) -> bool:

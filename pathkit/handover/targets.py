@@ -43,8 +43,8 @@ def target_of(
     out: str | Path, *, force: bool, mark: str, title: str, index: Index = render.index_of, once: bool = False
 ) -> Iterator[Target]:
     """Open ``out`` for writing; its index is written when it is left, also early. ``mark`` is that of all jobs, empty
-    if they have several. ``index`` makes the page from title, mark, the rows of all folders, and their files. ``once``:
-    in a folder of this computer, files of equal cuts are stored once (`pathkit.handover.stored_once`).
+    if they have several. ``index`` makes the page from title, that mark, the rows of all folders, and their files.
+    ``once``: in a folder of this computer, files of equal cuts are stored once (`pathkit.handover.stored_once`).
 
     Raises `InputError` for foreign files unless ``force``, if another build is at work there, and for a URL that cannot
     be used; `OutputError` if it cannot be written.
@@ -111,7 +111,7 @@ class LocalTarget:
                 row["stored"] = {n.removeprefix(mine): p for n, p in shared.items() if n.startswith(mine)}
         sums = {n: v for n, v in every.items() if n != INDEX and n.rpartition("/")[0] in current}
         listed = [{"name": n, "size": (self.claim / n).stat().st_size, "sha": v} for n, v in sums.items()]
-        index = {INDEX: self.index(self.title, self.mark or "of each row", rows, listed)}
+        index = {INDEX: self.index(self.title, self.mark, rows, listed)}
         if self.once:
             # Also removes what is stored elsewhere from now on.
             write_claimed(self.claim, index, force=self.force, kept=set(every), notes=notes)

@@ -15,6 +15,7 @@ from pathkit.findings import Finding
 from pathkit.handover.pages.preview import Scene, Watched, preview_page
 from pathkit.handover.revision import PREVIEW
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.handover.rehearse import Rehearsal
@@ -40,7 +41,9 @@ def preview_of_build(
     the program of ``posted``."""
     if not all(proof.ok for proof in proofs):
         return {}
-    scene = Scene(job.name, order.mark, order.machine, order.setup, job.stock, job.tools, clock.names)
+    scene = Scene(
+        job.name, order.mark, order.machine, order.setup, job.stock, job.tools, clock.names, order.language
+    )  # fmt: skip
     findings = [(*proof.findings, *posted.findings) for proof in proofs]
     return {PREVIEW: preview_page(scene, watched(scene, posted.each_file, findings, clock))}
 
@@ -59,9 +62,10 @@ def preview_of_rest(
     return {name: preview_page(scene, watched(scene, [posted], findings, clock))}
 
 
-def preview_of_rehearsal(made: Rehearsal, job: Job, setup: Setup) -> dict[str, bytes]:
+def preview_of_rehearsal(made: Rehearsal, job: Job, setup: Setup, say: Language = ENGLISH) -> dict[str, bytes]:
     """The page of the files that move in the air over the board of ``job``, one after the other, by its name."""
-    scene = Scene(f"rehearsal of {made.machine.name}", "", made.machine, setup, job.stock, ())
+    title = say("preview-rehearsal", machine=made.machine.name)
+    scene = Scene(title, "", made.machine, setup, job.stock, (), language=say)
     files = []
     for (name, text), proof in zip(made.files.items(), made.proofs, strict=True):
         program = _read(text, made.machine)
@@ -92,7 +96,9 @@ def watched(
     return made
 
 
-def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job | None = None) -> Preview:
+def preview_of_file(
+    path: str | Path, machine: Machine | None = None, job: Job | None = None, say: Language = ENGLISH
+) -> Preview:  # fmt: skip
     """The page of one cut file: machine, set-up and job are those given, else from the certificate beside it.
 
     The file is proved again as `pathkit.handover.recheck.recheck` does, and what is found is shown at its lines.
@@ -123,7 +129,7 @@ def preview_of_file(path: str | Path, machine: Machine | None = None, job: Job |
     found = [each for one in recheck(path, machine=machine, job=job, setup=setup, rules_only=job is None)
              for each in one.findings if one.file == str(path)]  # fmt: skip
     stock, tools, title = (None, (), path.name) if job is None else (job.stock, job.tools, job.name)
-    scene = Scene(title, mark, machine, setup, stock, tools, evidence.names)
+    scene = Scene(title, mark, machine, setup, stock, tools, evidence.names, say)
     watched = Watched(path.name, text, evidence.read, evidence.bits, evidence.toolpath, _of_file(found, path))
     return Preview(preview_page(scene, [watched]), watched.findings)
 

@@ -31,6 +31,11 @@ class About(Checked):
     supplies: Annotated[tuple[Line, ...], Len(0, 50)] = ()
 
     @property
+    def said(self) -> tuple[tuple[str, str], ...]:
+        """(name, text) of what is said in one line each."""
+        return tuple((name, said) for name in _TITLES if (said := getattr(self, name)))
+
+    @property
     def lines(self) -> tuple[str, ...]:
         """What stands in a file: ``made by …`` and so on."""
-        return tuple(f"{title} {said}" for name, title in _TITLES.items() if (said := getattr(self, name)))
+        return tuple(f"{_TITLES[name]} {said}" for name, said in self.said)

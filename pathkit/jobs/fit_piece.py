@@ -23,13 +23,6 @@ from pathkit.jobs.reading import JobFile, job_file_of
 FITS: Final = tuple(tenths / 10.0 for tenths in range(-2, 3))
 """mm, from the left to the right of the piece."""
 
-USE: Final = (
-    f"Cut it from the same board with the same bit: from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +.",
-    "Push in what is to go in, or measure across: find the place that fits as you want, or has the size it should.",
-    "Write its number into the job file as fit; half of it if this job also cuts what you pushed in: that moves too.",
-)
-"""What to do with the piece, in this order."""
-
 _RECESS: Final = 12.0  # mm at least: what calipers and a dowel can get into (common practice, no source)
 _SLOT: Final = 6.0  # mm at least
 _LONG: Final = 20.0  # mm of a slot's centre line: room for a tongue to be tried
@@ -125,7 +118,8 @@ def _text(
     works: Sequence[Mapping[str, Any]],
 ) -> Iterator[str]:  # fmt: skip
     yield "# A test piece for the fit of a job, made from its job file."
-    yield from _pairs({"name": f"{file.form.name[:60].strip()} test piece"})
+    whose = {"language": file.form.language} if "language" in file.document.data else {}
+    yield from _pairs({"name": f"{file.form.name[:60].strip()} test piece", **whose})
     tables = {"stock": file.document.data["stock"], "about": _about(file)}
     tool = plain(file.tools[bit], at_default)
     del tool["name"]

@@ -27,12 +27,13 @@ DIGITS: Final = 10
 def mark_of_file(file: JobFile) -> str:
     """The mark of a job file: of its meaning, of the bits it uses and of the bytes of its drawings.
 
-    Machines, who made it and for whom, comments, the layout of the text, and keys set to their defaults do not count.
+    Machines, who made it, for whom and in which language, comments, the layout of the text, and keys set to their
+    defaults do not count.
     """
     from pathkit.drawings.drawing import LARGEST
 
     form = file.form
-    apart = {"machine", "handout", "about", "tools", "tool_table"}
+    apart = {"machine", "handout", "about", "language", "tools", "tool_table"}
     asked = form.model_dump(mode="json", exclude_defaults=True, exclude=apart)
     names = {name for shape in _shapes(file) for name in (shape.svg, shape.dxf) if name is not None}
     drawings = {name: hashlib.sha256(read_bytes(file.folder / name, LARGEST)).hexdigest() for name in names}

@@ -12,6 +12,7 @@ from pathkit.jobs.origins import Origins
 from pathkit.jobs.strength import Strength
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.feeds.materials import Material
@@ -37,7 +38,8 @@ class Order:
     for a job given as toolpaths it is empty until the build. ``strength`` holds the shares of the job's cutting values
     that this machine is asked for. ``origins`` says where in the job file the toolpaths come from. ``handout`` is true
     for a machine that nobody has seen: its folder then holds the files to rehearse with, too. ``about`` says who made
-    the job. ``fit`` is by how many mm openings are cut wider than drawn, and parts narrower. ``photos`` show it.
+    the job. Pages for people are written in ``language``. ``fit`` is by how many mm openings are cut wider than drawn,
+    and parts narrower. ``photos`` show it.
     """
 
     machine: Machine
@@ -57,6 +59,7 @@ class Order:
     origins: Origins = field(default_factory=Origins)
     handout: bool = False
     about: About = field(default_factory=About)
+    language: Language = ENGLISH
     fit: float = 0.0
     photos: tuple[Photo, ...] = ()
 

@@ -29,6 +29,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.toolpath import Toolpath
+from pathkit.texts.language import Language
 from pathkit.tolerances import COARSE_CHORDS, SAME_PLACE
 from pathkit.toml_source import Path as KeyPath
 from pathkit.units import quantities_of
@@ -99,7 +100,8 @@ def _orders(  # noqa: PLR0913 - those of `orders_of`
                 machine, setup, job, passes, place, times, file.form.stock.name or file.form.stock.material, layout,
                 (*inches, *travel_findings(machine), *beside, *made.notes, *notes, *tools.notes(),
                  *_feed_notes(file, job, machine)), recipe, sources, mark,
-                strength, file.form.stock.material, origins, about=said, fit=file.form.fit, photos=photos,
+                strength, file.form.stock.material, origins, about=said, language=Language(file.form.language),
+                fit=file.form.fit, photos=photos,
             )
             for place, times, job, layout in boards
         ]  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from pathkit.files import read_bytes
 from pathkit.jobs.order import Order
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.jobs.reading import JobFile
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 @dataclass(frozen=True)
 class Wishes:
     """What was asked for besides the job file; None leaves it to the file. ``bits`` are the bits to build for,
-    ``without`` the operations to leave out, ``board`` is the number of the board to take."""
+    ``without`` the operations to leave out, ``board`` is the number of the board to take; pages are in ``language``."""
 
     setup: Setup | None = None
     bits: tuple[str, ...] = ()
@@ -29,6 +30,7 @@ class Wishes:
     seed: int | None = None
     without: tuple[str, ...] = ()
     board: int | None = None
+    language: Language | None = None
 
 
 def orders_for(path: Path, machines: Sequence[Machine], wishes: Wishes) -> tuple[Order, ...]:
@@ -43,10 +45,11 @@ def orders_of_file(file: JobFile, machines: Sequence[Machine], wishes: Wishes) -
     """The orders from a job file for ``machines``, or for those that it names."""
     from pathkit.jobs.planning import orders_of
 
-    return orders_of(
+    orders = orders_of(
         file, machines, bits=wishes.bits, without=wishes.without, setups=wishes.setup, tabs=wishes.tabs,
         effort=wishes.effort, seed=wishes.seed, board=wishes.board,
     )  # fmt: skip
+    return orders if wishes.language is None else tuple(replace(each, language=wishes.language) for each in orders)
 
 
 def job_file(path: Path) -> JobFile:
@@ -74,4 +77,5 @@ def _of_toolpaths(job: Job, machines: Sequence[Machine], wishes: Wishes) -> tupl
     passes = standard_passes(
         tabs=wishes.tabs, effort=1 if wishes.effort is None else wishes.effort, seed=wishes.seed or 0
     )  # fmt: skip
-    return tuple(Order(machine, wishes.setup or Setup(), job, passes) for machine in machines)
+    language = wishes.language or ENGLISH
+    return tuple(Order(machine, wishes.setup or Setup(), job, passes, language=language) for machine in machines)

@@ -31,6 +31,7 @@ from pathkit.model import job, stock
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
+from pathkit.texts.language import Code
 from pathkit.tolerances import FINEST_FIT
 from pathkit.units import LENGTH
 
@@ -336,6 +337,7 @@ class JobForm(Table):
     ``name`` is what its cut files and sheets are called by. ``tool_table`` names a file of bits beside it, which jobs
     share. ``tools`` are its bits, each under a name of its own; ``cutting`` are its feeds, each set under a name of its
     own; ``passes`` are what is done to the toolpaths: true, false, or a table of options, under the name of the pass.
+    ``language`` is that of the pages for the people who get its files; cut files and data do not follow it.
 
     ``fit`` moves every finished wall by half of it, mm, as if the bit were that much narrower than it is: with 0.1
     openings, recesses, slots and holes become 0.1 mm wider across, and parts and islands 0.1 mm narrower, so that they
@@ -346,6 +348,7 @@ class JobForm(Table):
     name: Name
     fit: Fitted = 0.0
     about: About | None = None
+    language: Code = "en"
     tool_table: Annotated[str, Field(min_length=1)] | None = None
     stock: Stock
     board: Annotated[list[Board], Field(min_length=1)]

@@ -13,7 +13,7 @@ from pathkit import api
 from pathkit.errors import InputError, Refused, UnknownName
 from pathkit.handover.atomic_write import MANIFEST
 from pathkit.handover.build import build, build_orders
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.result import BuildResult
 from pathkit.jobs.demo import demo_machines, demo_passes
 from pathkit.jobs.planning import orders_of
@@ -40,7 +40,7 @@ def test_a_job_for_three_machines_leaves_three_proved_folders(plate_built: Build
     for folder in plate_built.folders:
         report = json.loads((plate_built.out / folder.name / folder.report_file).read_bytes())
         assert report["ok"] is True
-        assert report["cautions"] == list(CAUTIONS)
+        assert report["cautions"] == list(cautions())
         assert set(folder.files) == {p.name for p in (plate_built.out / folder.name).iterdir()}
         figures = report["figures"]
         assert 0 < figures["travel_mm"]["after"] < figures["travel_mm"]["before"]

@@ -16,10 +16,11 @@ from pathkit.handover.support.explaining import Explained, explain
 from pathkit.handover.support.mail import WIDTH, as_mail
 from pathkit.handover.support.messages import ALARMS, ERRORS
 from pathkit.handover.support.texts import shown
-from pathkit.handover.support.words import CODES
+from pathkit.handover.support.words import CODES, code_in_words
 from pathkit.machine.grammar import GROUP_OF
 from pathkit.operations import contour, drill, rectangle
 from pathkit.registry import capabilities_of
+from pathkit.texts.language import ENGLISH
 
 FRONT = pk.load_machine("grbl-front-left")
 
@@ -59,7 +60,7 @@ def test_a_cut_is_told_with_its_direction_end_feed_and_depth(made: Path) -> None
     assert told.kind == "move"
     assert told.sentence.startswith("Line 29 cuts along +X to X 124 Y 77 at 1200 mm/min, 1.77 mm below the top")
     assert (told.where.toolpath, told.where.before, told.where.after) == ("outline", "hole", None)
-    assert told.words == (("G1", CODES["G1"]), ("X124", "to X 124 mm, counted from the work zero"))
+    assert told.words == (("G1", code_in_words("G1", ENGLISH)), ("X124", "to X 124 mm, counted from the work zero"))
     assert told.carried == (("F1200", "feed 1200 mm/min (set by an earlier line)"),)
     begin, end = told.spots
     assert begin.axes == "X 36 Y 77 Z 6.233 (mm, the file's axes)"
@@ -250,7 +251,7 @@ def test_a_message_that_the_line_itself_gives_is_told_with_its_reason(tmp_path: 
     path.write_bytes(b"G21 G90 G54\nG1 X5\n")
     told = explain(path, 2, machine=FRONT, message=22).message
     assert told is not None
-    assert told.means == ERRORS[22]
+    assert told.means == ENGLISH("grbl-error-22")
     assert "gives this very message" in told.likely[0]
     other = explain(path, 2, machine=FRONT, message=33).message
     assert other is not None

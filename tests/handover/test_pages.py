@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from pathkit.handover.atomic_write import MANIFEST
 from pathkit.handover.build import build, build_orders
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.handover.result import BuildResult
@@ -87,7 +87,7 @@ def test_a_sheet_says_all_that_is_needed_at_the_machine(built: BuildResult) -> N
             duration(folder.clock.total),
         ):  # fmt: skip
             assert words in said, words
-        assert all(caution in said for caution in CAUTIONS)
+        assert all(caution in said for caution in cautions())
         assert all(line in said for line in NOT_PROVED)
         assert all(check.name in said for check in folder.proof.checks)
     back, inch = (page(built, f"{folder.name}/{SHEET}") for folder in built.folders)

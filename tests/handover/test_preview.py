@@ -135,7 +135,7 @@ def test_files_for_several_bits_are_one_cut(tags: str, tmp_path: Path) -> None:
 def test_names_and_comments_never_become_markup(built: BuildResult) -> None:
     for folder in built.folders:
         page = folder.files[PREVIEW].decode("utf-8")
-        assert page.count("<script") == page.count("</script>") == 6
+        assert page.count("<script") == page.count("</script>") == 7
         assert "<img" not in page
         assert "http" not in page.replace("http-equiv", "")
         assert "default-src 'none'" in page

@@ -22,7 +22,8 @@ from pathkit.handover.pages.picture import SHARE
 from pathkit.handover.pages.seen_file import Seen, summary
 from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes, straightened
 from pathkit.model.job import Part
-from pathkit.units import MM_PER_UNIT, shown
+from pathkit.texts.language import ENGLISH, Language
+from pathkit.units import MM_PER_UNIT
 
 Places = Callable[[Floats], Floats]
 """From mm on the bench to units of a drawing, both (n, 2)."""
@@ -56,15 +57,17 @@ class DepthKey:
         floors = depth_classes(one.motion.cuts, one.top, MM_PER_UNIT[one.units], MOST_CLASSES)
         return cls(floors, depth_colours(len(floors)) if len(floors) else ())
 
-    def rows(self, one: Seen) -> list[dict[str, str]]:
+    def rows(self, one: Seen, say: Language = ENGLISH) -> list[dict[str, str]]:
         """Colour and words of each, for a page."""
         return [
-            {"colour": colour, "name": f"down to {one.depth_word(floor)}"}
+            {"colour": colour, "name": say("sheet-key-depth", depth=say.number(one.depth_word(floor)))}
             for floor, colour in zip(self.floors.tolist(), self.colours, strict=True)
         ]
 
 
-def board_drawing(one: Seen, key: DepthKey, letters: Mapping[str, str], room: tuple[float, float]) -> Drawing:
+def board_drawing(
+    one: Seen, key: DepthKey, letters: Mapping[str, str], room: tuple[float, float], say: Language = ENGLISH
+) -> Drawing:  # fmt: skip
     """The board within ``room`` (width, height) units; ``letters`` are those of parts that have one, by name."""
     assert one.job is not None
     view, stock = one.view, one.job.stock
@@ -74,13 +77,15 @@ def board_drawing(one: Seen, key: DepthKey, letters: Mapping[str, str], room: tu
     boxes = {part.name: box for part in one.job.parts if (box := part_box(one, part)) is not None}
     sides: tuple[Side, Side] = ("far" if from_back else "near", "right" if from_right else "left")
     other: tuple[Side, Side] = ("near" if from_back else "far", "left" if from_right else "right")
-    x_rows = [_row(one, sides[0], [box[2 if from_right else 0] for box in boxes.values()], view.width, from_right)]
-    y_rows = [_row(one, sides[1], [box[3 if from_back else 1] for box in boxes.values()], view.depth, from_back)]
+    ends = (2 if from_right else 0), (3 if from_back else 1)
+    x_rows = [_row(one, sides[0], [box[ends[0]] for box in boxes.values()], view.width, from_right, say)]
+    y_rows = [_row(one, sides[1], [box[ends[1]] for box in boxes.values()], view.depth, from_back, say)]
     for kind in ("tape", "screw", "clamp"):
         zones = [_turned(one, zone.shape.bounds) for zone in stock.zones if zone.kind == kind]
-        x_rows.append(_row(one, other[0], _places(kind, zones, 0), view.width, from_right, kind))
-        y_rows.append(_row(one, other[1], _places(kind, zones, 1), view.depth, from_back, kind))
-    sizes = shown(view.width, one.units), shown(view.depth, one.units)
+        x_rows.append(_row(one, other[0], _places(kind, zones, 0), view.width, from_right, say, kind))
+        y_rows.append(_row(one, other[1], _places(kind, zones, 1), view.depth, from_back, say, kind))
+    size = one.in_words(say)
+    sizes = size(view.width), size(view.depth)
     frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes)
 
     at = places_in(one, frame)
@@ -105,14 +110,14 @@ def board_drawing(one: Seen, key: DepthKey, letters: Mapping[str, str], room: tu
     spots = around(*zero, 4.0, FONT)
     # Beside the corner at which it is, away from the board.
     best = () if 0.5 in share else (spots[4 + (not from_right) + 2 * (not from_back)],)
-    named.append(Label("zero", FONT, (*best, *around(*zero, 8.0, FONT)), -1, "halo"))
+    named.append(Label(say("sheet-zero-label"), FONT, (*best, *around(*zero, 8.0, FONT)), -1, "halo"))
     inside = "".join(
         (board, zones_drawn(stock.zones, at), *cuts, tabs, frame.svg(), mark, labelled(named, taken, frame))
     )
     edges = edges_of(one)
-    told = f"{summary([one])} {_said(x_rows, edges[0])} {_said(y_rows, edges[1])}"
-    notes = [f"Drawn to {step / frame.per_mm:.2g} mm."] if step else []
-    notes += ["Not all measures have room."] if frame.crowded else []
+    told = f"{summary([one], say)} {_said(x_rows, edges[0], say)} {_said(y_rows, edges[1], say)}"
+    notes = [say("sheet-drawn-to", mm=say.number(f"{step / frame.per_mm:.2g}"))] if step else []
+    notes += [say("sheet-no-room")] if frame.crowded else []
     return Drawing(element("board-drawing", frame, inside, told), frame.width, tuple(notes))
 
 
@@ -201,17 +206,17 @@ def _places(kind: str, boxes: Sequence[Box], axis: int) -> list[float]:
 
 
 def _row(
-    one: Seen, side: Side, places: Iterable[float], whole: float, backward: bool, word: str = ""
+    one: Seen, side: Side, places: Iterable[float], whole: float, backward: bool, say: Language, kind: str = ""
 ) -> Row:  # fmt: skip
     """Measures of places (mm from the left or near edge), told from there or from the opposite edge."""
-    by_text = {one.number(whole - mm if backward else mm): mm for mm in places}
+    by_text = {say.number(one.number(whole - mm if backward else mm)): mm for mm in places}
     marks = sorted((mm, text) for text, mm in by_text.items())
-    if word and marks:
-        marks[0] = marks[0][0], f"{word} {marks[0][1]}"
-    return Row(side, tuple(marks), ZONES.get(word, INK))
+    if kind and marks:
+        marks[0] = marks[0][0], say("sheet-zone-mark", kind=kind, number=marks[0][1])
+    return Row(side, tuple(marks), ZONES.get(kind, INK))
 
 
-def _said(rows: Sequence[Row], edge: str) -> str:
+def _said(rows: Sequence[Row], edge: str, say: Language) -> str:
     """The measures from one edge, in words."""
     each = "; ".join(", ".join(text for _, text in row.marks) for row in rows if row.marks)
-    return f"From the {edge} edge: {each}." if each else ""
+    return say("sheet-from-edge", edge=edge, measures=each) if each else ""

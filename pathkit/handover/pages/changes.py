@@ -13,68 +13,66 @@ from pathkit.registry import capabilities_of
 
 if TYPE_CHECKING:
     from pathkit.handover.result import Folder
+    from pathkit.texts.language import Language
 
 
 def change_steps(folder: Folder) -> list[str]:
     """A step for each change of bit, in order: which bit, how Z is set, with which file or line it goes on."""
+    say = folder.order.language
     wanted = [after for before, after in pairwise(path.tool for path in folder.job.toolpaths) if before != after]
     steps = [
-        _next_file(folder, number, tool) if folder.further else _in_the_file(folder, number, tool)
+        " ".join((_next_file if folder.further else _in_the_file)(folder, number, tool, say))
         for number, tool in enumerate(wanted, 1)
     ]
-    return [f"Change {number} of {len(wanted)}. {step}" for number, step in enumerate(steps, 1)]
+    return [say("sheet-change", number=number, count=len(wanted), step=step) for number, step in enumerate(steps, 1)]
 
 
-def _next_file(folder: Folder, number: int, tool: Tool) -> str:
+def _next_file(folder: Folder, number: int, tool: Tool, say: Language) -> list[str]:
+    """The sentences of a change between two files."""
     cut, air, _ = folder.further[number - 1]
-    before = folder.cut_files[number - 1]
-    again = "Jog it to the zero again" if capabilities_of(folder.machine).sets_zero else _again(folder.job.stock)
-    return (
-        f"When {before} has ended, the bit is up{_where(folder.machine)}. {_still(folder.machine)} Without a bit and"
-        f" with the spindle off, run the air cut {air}. {_fit(folder, tool)} {again}. Then run {cut} from its first"
-        " line."
-    )
+    place = _place(folder.machine, say)
+    ended = {"file": folder.cut_files[number - 1]}
+    zero = say("sheet-change-jog") if capabilities_of(folder.machine).sets_zero else _again(folder.job.stock, say)
+    return [
+        say("sheet-change-ended-at", place=place, **ended) if place else say("sheet-change-ended", **ended),
+        _still(folder.machine, say), say("sheet-change-air", file=air), _fit(folder, tool, say), zero,
+        say("sheet-change-run", file=cut),
+    ]  # fmt: skip
 
 
-def _in_the_file(folder: Folder, number: int, tool: Tool) -> str:
-    line = folder.change_lines[number - 1]
-    return (
-        f"{folder.cut_file} waits before its line {line}, the bit up{_where(folder.machine)}. {_still(folder.machine)}"
-        f" {_fit(folder, tool)} {_z_in_pause(folder)} Let the file go on: it does so with line {line}."
-    )
+def _in_the_file(folder: Folder, number: int, tool: Tool, say: Language) -> list[str]:
+    """The sentences of a change for which a file waits."""
+    line, place = folder.change_lines[number - 1], _place(folder.machine, say)
+    waits = {"file": folder.cut_file, "line": str(line)}
+    return [
+        say("sheet-change-waits-at", place=place, **waits) if place else say("sheet-change-waits", **waits),
+        _still(folder.machine, say), _fit(folder, tool, say), _z_in_pause(folder, say),
+        say("sheet-change-go-on", line=line),
+    ]  # fmt: skip
 
 
-def _fit(folder: Folder, tool: Tool) -> str:
-    far = size_name(folder.machine, reach(folder.job, tool))
-    return f"Fit {bit_name(tool)}. Below the collet it must reach at least {far}."
+def _fit(folder: Folder, tool: Tool, say: Language) -> str:
+    far = size_name(folder.machine, reach(folder.job, tool), say=say)
+    return say("sheet-step-fit", bit=bit_name(tool), reach=far)
 
 
-def _still(machine: Machine) -> str:
-    if machine.spindle.control == "manual":
-        return "Switch the spindle off, and wait until it stands still."
-    return "The spindle is off: wait until it stands still."
+def _still(machine: Machine, say: Language) -> str:
+    return say("sheet-change-still-manual" if machine.spindle.control == "manual" else "sheet-change-still")
 
 
-def _where(machine: Machine) -> str:
+def _place(machine: Machine, say: Language) -> str:
     place = machine.change_place
-    return "" if place is None else f", at {place_name(place, machine)}"
+    return "" if place is None else place_name(place, machine, say)
 
 
-def _again(stock: Stock) -> str:
-    where = "on the bed" if stock.z_zero == "bed" else "on top of the board, where nothing is cut"
-    return f"Set Z zero again, {where}; X and Y stay as they are"
+def _again(stock: Stock, say: Language) -> str:
+    return say("sheet-change-z-bed" if stock.z_zero == "bed" else "sheet-change-z-top")
 
 
-def _z_in_pause(folder: Folder) -> str:
-    kind = capabilities_of(folder.machine).z_in_pause
+def _z_in_pause(folder: Folder, say: Language) -> str:
+    kind, stock = capabilities_of(folder.machine).z_in_pause, folder.job.stock
     if kind == "no":
-        return (
-            "While it waits the controller takes no jog and no zero: do not try. So the bit must stick out exactly as"
-            " far as the one before it."
-        )
+        return say("sheet-change-no-jog")
     if kind == "yes":
-        return f"{_again(folder.job.stock)}."
-    return (
-        "If your control takes a jog and a zero while it waits, do this now:"
-        f" {_again(folder.job.stock)}. If it does not, the bit must stick out exactly as far as the one before it."
-    )
+        return _again(stock, say)
+    return say("sheet-change-perhaps-bed" if stock.z_zero == "bed" else "sheet-change-perhaps-top")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from pathkit.handover.pages.names import depth_of, range_name
+from pathkit.handover.pages.names import depth_of, in_turn, range_name, range_of
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Peck, Ramp, Spiral, Toolpath
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
@@ -19,15 +21,14 @@ if TYPE_CHECKING:
 MOST_ROWS: Final = 40
 """Most rows shown of the order of cuts."""
 
-_SHALLOW: Final = "Recesses and engraving"
-_THROUGH: Final = "Holes and slots"
 _STAGE: Final = {
-    "pocket": _SHALLOW, "finish": _SHALLOW, "engrave": _SHALLOW, "chamfer": "Chamfers", "drill": _THROUGH,
-    "slot": _THROUGH, "outline": "Outlines", "cut": "Other cuts",
+    "pocket": "shallow", "finish": "shallow", "engrave": "shallow", "chamfer": "chamfers", "drill": "through",
+    "slot": "through", "outline": "outlines", "cut": "other",
 }  # fmt: skip
+_ENTRY: Final[Mapping[type, str]] = {Peck: "peck", Helix: "helix", Ramp: "ramp", Spiral: "spiral"}
 
 
-def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
+def bits(job: Job, machine: Machine, clock: RunTime, say: Language = ENGLISH) -> list[dict[str, Any]]:
     """A row for each bit, in the order of use, in the units of the file; feeds above what the machine moves are
     followed by that."""
     spent = clock.by_tool()
@@ -42,24 +43,24 @@ def bits(job: Job, machine: Machine, clock: RunTime) -> list[dict[str, Any]]:
         rows.append(
             {
                 "name": tool.name,
-                "kind": tool.kind,
+                "kind": say("sheet-bit-kind", kind=tool.kind),
                 "number": "–" if tool.number is None else str(tool.number),
-                "diameter": _number(tool.diameter, unit),
+                "diameter": _number(tool.diameter, unit, say),
                 "flutes": str(tool.flutes) if tool.flutes else "–",
-                "length": _number(tool.cut_length, unit) if tool.cut_length else "–",
-                "deepest": _number(max(depth_of(path, job) for path in paths), unit),
-                "pass": _range(step / unit for step in passes) if passes else "–",
-                "feed": _limited([end / unit for cutting in feeds for end in cutting.along], plane / unit),
-                "plunge": _limited([cutting.plunge / unit for cutting in feeds], upright / unit),
-                "spindle": _range(cutting.spindle for cutting in feeds),
-                "chip": _range((chip / unit for chip in chips), 3 if unit == 1.0 else 4) if chips else "–",
+                "length": _number(tool.cut_length, unit, say) if tool.cut_length else "–",
+                "deepest": _number(max(depth_of(path, job) for path in paths), unit, say),
+                "pass": _range((step / unit for step in passes), say) if passes else "–",
+                "feed": _limited([end / unit for cutting in feeds for end in cutting.along], plane / unit, say),
+                "plunge": _limited([cutting.plunge / unit for cutting in feeds], upright / unit, say),
+                "spindle": _range((cutting.spindle for cutting in feeds), say),
+                "chip": _range((chip / unit for chip in chips), say, 3 if unit == 1.0 else 4) if chips else "–",
                 "time": duration(spent.get(tool.name, 0.0)),
             }
         )
     return rows
 
 
-def order_of_cuts(job: Job, run_time: RunTime, machine: Machine) -> list[dict[str, Any]]:
+def order_of_cuts(job: Job, run_time: RunTime, machine: Machine, say: Language = ENGLISH) -> list[dict[str, Any]]:
     """Runs of similar cuts with the same bit, in the order of the file: when each begins, and what can be seen of it.
 
     Times are those of the least machine, bit changes by hand not counted.
@@ -69,7 +70,8 @@ def order_of_cuts(job: Job, run_time: RunTime, machine: Machine) -> list[dict[st
     rows: list[dict[str, Any]] = []
     last: tuple[str, str] | None = None
     for path in job.toolpaths:
-        what = (path.part or "Cuts of no part") if by_part else _STAGE[path.role]
+        stage = "none" if by_part else _STAGE[path.role]
+        what = path.part if by_part and path.part else say("sheet-stage", stage=stage)
         if (what, path.tool.name) != last:
             last = what, path.tool.name
             begins = clock(starts.get(path.name, 0.0))
@@ -81,36 +83,28 @@ def order_of_cuts(job: Job, run_time: RunTime, machine: Machine) -> list[dict[st
         row["depths"].append(depth_of(path, job))
         row["seconds"] += spent.get(path.name, 0.0)
     for row in rows:
-        row["seen"] = what_is_seen(row.pop("paths"))
-        row["depth"] = range_name(machine, row.pop("depths"))
+        row["seen"] = what_is_seen(row.pop("paths"), say)
+        row["depth"] = range_name(machine, row.pop("depths"), say)
         row["time"] = duration(row.pop("seconds"))
     return rows
 
 
-def what_is_seen(paths: list[Toolpath]) -> str:
+def what_is_seen(paths: list[Toolpath], say: Language = ENGLISH) -> str:
     """What somebody beside the machine sees of some cuts, as the file makes them."""
-    said = list(dict.fromkeys(_motion(path) for path in paths))
+    seen = in_turn(list(dict.fromkeys(_motion(path, say) for path in paths)), say)
     hops = [len(path.tabs) for path in paths if path.tabs]
-    words = ", then ".join(said)
-    if hops:
-        each = f"{hops[0]} times on each" if len(set(hops)) == 1 else f"{sum(hops)} times in all"
-        words += f"; it hops over tabs, {each}"
-    return words
+    if not hops:
+        return seen
+    if len(set(hops)) == 1:
+        return say("sheet-seen-tabs-each", seen=seen, count=hops[0])
+    return say("sheet-seen-tabs", seen=seen, count=sum(hops))
 
 
-def _motion(path: Toolpath) -> str:
-    down = {
-        Peck: "goes straight down in pecks, up each time", Helix: "winds down on a helix",
-        Ramp: "ramps down back and forth", Spiral: "goes round and round, always moving down",
-    }.get(type(path.entry), "goes straight down")  # fmt: skip
+def _motion(path: Toolpath, say: Language) -> str:
+    entry = _ENTRY.get(type(path.entry), "plunge")
     if path.curve.is_point or isinstance(path.entry, Spiral):
-        return down
-    goes = {
-        "pocket": "clears the ground, level by level", "finish": "goes once round the wall",
-        "slot": "runs along the slot", "outline": "goes round the part", "engrave": "follows the lines",
-        "chamfer": "follows the edge",
-    }.get(path.role, "follows its line")  # fmt: skip
-    return f"{down}, and {goes}"
+        return say("sheet-seen-down", entry=entry)
+    return say("sheet-seen", entry=entry, role=path.role)
 
 
 def _starts(clock: RunTime) -> dict[str, float]:
@@ -120,7 +114,7 @@ def _starts(clock: RunTime) -> dict[str, float]:
     return {clock.names[k]: float(before[at]) for k, at in zip(index.tolist(), first.tolist(), strict=True) if k >= 0}
 
 
-def chamfers(job: Job) -> list[str]:
+def chamfers(job: Job, say: Language = ENGLISH) -> list[str]:
     """How wide the chamfered edges come out: with zero on the bed, narrower on a thinner board and wider on a thicker
     one."""
     stock = job.stock
@@ -130,11 +124,9 @@ def chamfers(job: Job) -> list[str]:
         widths.add(tuple(round(each.slope * (top - each.bottom), 3) for top in tops))
     lines = []
     for low, width, high in sorted(widths):
-        line = f"Chamfers {width:g} mm wide"
-        if low < high:
-            line += f" on a board as thick as the job says: {low:g} mm where its top lies lowest, {high:g} mm where it"
-            line += " lies highest, of all the boards that the job allows"
-        lines.append(f"{line}.")
+        least, told, most = (say.number(f"{each:g}") for each in (low, width, high))
+        line = say("sheet-chamfer", width=told)
+        lines.append(say("sheet-chamfer-range", width=told, low=least, high=most) if low < high else line)
     return lines
 
 
@@ -153,14 +145,17 @@ def _part_by_part(job: Job) -> bool:
     return len(set(parts)) > 1 and changes == len(set(parts))
 
 
-def _number(mm: float, unit: float) -> str:
-    return f"{mm:.4g}" if unit == 1.0 else f"{mm / unit:.3g}"
+def _number(mm: float, unit: float, say: Language) -> str:
+    return say.number(f"{mm:.4g}" if unit == 1.0 else f"{mm / unit:.3g}")
 
 
-def _limited(values: list[float], limit: float) -> str:
-    return _range(values, 1) + (f" (machine: {round(limit, 1):g})" if max(values) > limit else "")
+def _limited(values: list[float], limit: float, say: Language) -> str:
+    feed = _range(values, say, 1)
+    if max(values) <= limit:
+        return feed
+    return say("sheet-feed-limited", feed=feed, limit=say.number(f"{round(limit, 1):g}"))
 
 
-def _range(values: Any, digits: int = 3) -> str:
+def _range(values: Iterable[float], say: Language, digits: int = 3) -> str:
     every = sorted({round(value, digits) for value in values})
-    return f"{every[0]:g}" if len(every) == 1 else f"{every[0]:g} to {every[-1]:g}"
+    return range_of(say.number(f"{every[0]:g}"), say.number(f"{every[-1]:g}"), say)

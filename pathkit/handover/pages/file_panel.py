@@ -18,7 +18,7 @@ from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import WAY
 from pathkit.handover.pages.seen_file import Seen
 from pathkit.handover.pages.strokes import Floats, Strokes, straightened
-from pathkit.units import shown
+from pathkit.texts.language import ENGLISH, Language
 
 ASIDE: Final = 72.0
 AHEAD: Final = 44.0
@@ -102,9 +102,10 @@ class Panel:
     """Draws one file. ``notes`` are what a caption should add."""
 
     def __init__(
-        self, one: Seen, scale: Scale, corner: tuple[float, float], floors: Floats, colours: Sequence[str], name: str
-    ) -> None:
-        self.one, self.scale, self.corner, self.name = one, scale, corner, name
+        self, one: Seen, scale: Scale, corner: tuple[float, float], floors: Floats, colours: Sequence[str], name: str,
+        say: Language = ENGLISH,
+    ) -> None:  # fmt: skip
+        self.one, self.scale, self.corner, self.name, self.say = one, scale, corner, name, say
         self._floors, self._colours = floors, colours
         self.notes: list[str] = []
         self._labels: list[Label] = []
@@ -128,19 +129,19 @@ class Panel:
 
     def _board(self) -> str:
         if self.one.job is None:
-            self.notes.append("The board is not known")
+            self.notes.append(self.say("draw-unknown-board"))
             return ""
         view = self.one.view
         (x0, y1), (x1, y0) = self.scale.points(np.array([[0.0, 0.0], [view.width, view.depth]])).tolist()
-        units = self.one.units
+        size, here = self.one.in_words(self.say), self.say("draw-stand-here")
         middle, side = (x0 + x1) / 2.0, (y0 + y1) / 2.0
         # Sizes stand beside everything that is cut, also where that reaches beyond the board.
         (left, far), (right, near) = self.scale.points(np.array(self.scale.mm)[[[0, 3], [2, 1]]]).tolist()
         above, below = min(y0, far) - 8.0, max(y1, near) + 17.0
         right, left = max(x1, right) + 8.0, min(x0, left) - 8.0
-        across = Label(shown(view.width, units), 12.0, ((middle, above, "middle"), (middle, below, "middle")), 1)
-        along = Label(shown(view.depth, units), 12.0, ((right, side, "start"), (left, side, "end")), 1)
-        stand = Label("you stand on this side", 10.0, ((middle, below, "middle"), (middle, below + 16.0, "middle")), 5)
+        across = Label(size(view.width), 12.0, ((middle, above, "middle"), (middle, below, "middle")), 1)
+        along = Label(size(view.depth), 12.0, ((right, side, "start"), (left, side, "end")), 1)
+        stand = Label(here, 10.0, ((middle, below, "middle"), (middle, below + 16.0, "middle")), 5)
         self._labels += [across, along, stand]
         return (
             f'<rect x="{short(x0)}" y="{short(y0)}" width="{short(x1 - x0)}" height="{short(y1 - y0)}"'
@@ -164,7 +165,8 @@ class Panel:
             way, step = path_data.exact(across), 0.0
         else:
             (way,), step = path_data.coarse([across], path_data.MOST_COARSE // 4)
-            self.notes.append(f"Drawn to {max(step, layers.step) / self.scale.per_mm:.2g} mm")
+            rough = f"{max(step, layers.step) / self.scale.per_mm:.2g}"
+            self.notes.append(self.say("draw-drawn-to", mm=self.say.number(rough)))
         return [*layers.elements, f'<path class="travel" d="{way}" {TRAVEL_LINE}/>']
 
     def _scaled(self, strokes: Strokes) -> Strokes:
@@ -218,15 +220,15 @@ class Panel:
         for number, row in enumerate(one.motion.starts.tolist()):
             line = int(one.program.line[row])
             index = int(np.searchsorted(marks, line)) - 1
-            about = [one.names[marks[index]]] if index >= 0 else []
-            about += [f"line {line}"] if one.is_text else []
-            told.append(f"{number + 1}: {', '.join(about)}")
+            name = one.names[marks[index]] if index >= 0 else ""
+            kind = ("-named" if name else "") + ("-line" if one.is_text else "")
+            told.append(self.say(f"draw-start{kind}", number=number + 1, name=name, line=line))
         return told
 
     def _zero(self) -> list[str]:
         ((x, y),) = self._at(np.array([self.one.zero])).tolist()
         if not (0.0 <= x <= self.scale.width and 0.0 <= y <= self.scale.height):
-            self.notes.append("X0 Y0 lies outside the picture")
+            self.notes.append(self.say("draw-zero-outside"))
             return []
         self._taken.append((x - 6.0, y - 6.0, x + 6.0, y + 6.0))
         out = []
@@ -256,7 +258,7 @@ class Panel:
             self._labels.append(Label(f"{axis.upper()}+", 12.0, spots, 0, "halo"))
         out.append(f'<circle cx="{short(x)}" cy="{short(y)}" r="5" fill="#111111" stroke="#ffffff"/>')
         out.append(f'<circle cx="{short(x)}" cy="{short(y)}" r="1.8" fill="#ffffff"/>')
-        self._labels.append(Label("zero", 11.0, around(x, y, 8.0, 11.0), 0, "halo"))
+        self._labels.append(Label(self.say("draw-zero"), 11.0, around(x, y, 8.0, 11.0), 0, "halo"))
         return out
 
     def _placed(self) -> list[str]:

@@ -19,6 +19,7 @@ from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
 from pathkit.handover.pages.seen_file import Seen, metres, summary
 from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT
 
 MOST_CLASSES: Final = 7
@@ -32,7 +33,7 @@ _PAIR: Final = (500.0, 520.0)
 _FONT: Final = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
 
-def file_picture(files: Sequence[Seen]) -> str:
+def file_picture(files: Sequence[Seen], say: Language = ENGLISH) -> str:
     """One cut file, or two of the same board side by side (before and after), as an SVG file.
 
     Both are drawn to one scale, with the same colours for the same depths. A million moves make a picture of bounded
@@ -55,15 +56,15 @@ def file_picture(files: Sequence[Seen]) -> str:
     parts: list[str] = []
     left = _EDGE
     for number, one in enumerate(files):
-        panel = Panel(one, scale, (left, _HEAD), floors, colours, f"p{number}")
+        panel = Panel(one, scale, (left, _HEAD), floors, colours, f"p{number}", say)
         parts.append(panel.svg())
-        parts += _caption(files, number, left, _HEAD + scale.height, scale.width, panel.notes)
+        parts += _caption(files, number, left, _HEAD + scale.height, scale.width, panel.notes, say)
         left += scale.width + _EDGE
-    key, key_width, key_height = _key(files, floors, colours, left, _HEAD)
+    key, key_width, key_height = _key(files, floors, colours, (left, _HEAD), say)
     parts += key
     width = left + key_width + _EDGE
     height = _HEAD + max(scale.height + _FOOT, key_height) + _EDGE / 2.0
-    return _sheet(files, parts, width, height)
+    return _sheet(files, parts, (width, height), say)
 
 
 def as_png(svg: str, zoom: float = 2.0) -> bytes:
@@ -93,39 +94,39 @@ def _together(groups: Sequence[Strokes]) -> Strokes:
     return Strokes(*(np.concatenate([getattr(group, name) for group in groups]) for name in names))
 
 
-def _sheet(files: Sequence[Seen], parts: Sequence[str], width: float, height: float) -> str:
-    last = files[-1]
+def _sheet(files: Sequence[Seen], parts: Sequence[str], size: tuple[float, float], say: Language) -> str:
+    last, (width, height) = files[-1], size
     name = last.file if last.job is None else last.job.name
-    each = [f"{one.file} for {one.machine.name}" for one in files]
-    told = each[0] if len(each) == 1 else f"before: {each[0]}; after: {each[1]}"
+    each = [say("draw-for", file=one.file, machine=one.machine.name) for one in files]
+    told = each[0] if len(each) == 1 else say("draw-before-after", before=each[0], after=each[1])
     room = width - 2.0 * _EDGE
     head = [
         drawn_text(shortened(one_line(name), 17.0, room), _EDGE, 26.0, 17.0, "start", "title"),
         drawn_text(shortened(one_line(told), 11.0, room), _EDGE, 43.0, 11.0, "start", "faint"),
     ]
-    title = f"{name}: what {'the cut files do' if len(files) > 1 else 'the cut file does'}, seen from above"
+    title = say("draw-what-files" if len(files) > 1 else "draw-what-file", name=name)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {short(width)} {short(height)}"'
         f' width="{short(width)}" height="{short(height)}" role="img" aria-labelledby="picture-title picture-text"'
         f' font-family="{_FONT}">'
-        f'<title id="picture-title">{in_xml(title)}</title><desc id="picture-text">{in_xml(summary(files))}</desc>'
+        f'<title id="picture-title">{in_xml(title)}</title><desc id="picture-text">{in_xml(summary(files, say))}</desc>'
         f'<rect width="100%" height="100%" fill="#ffffff"/>{"".join(head)}{"".join(parts)}</svg>\n'
     )
 
 
 def _caption(
-    files: Sequence[Seen], number: int, left: float, top: float, width: float, notes: Sequence[str]
+    files: Sequence[Seen], number: int, left: float, top: float, width: float, notes: Sequence[str], say: Language
 ) -> list[str]:
     one = files[number]
     motion = one.motion
-    count = len(motion.starts)
-    head = "" if len(files) == 1 else ("before: " if number == 0 else "after: ")
-    travel = f"{head}travel {metres(motion.travel_length)}"
-    before = files[0].motion.travel_length
+    length, before = metres(motion.travel_length, say), files[0].motion.travel_length
+    travel = say("draw-travel", travel=length)
     if number and before > 0.0:
         share = round(100.0 * (1.0 - motion.travel_length / before))
-        travel += f", {abs(share)} % {'less' if share >= 0 else 'more'}"
-    rest = f"cuts {metres(motion.cut_length)}, {count} toolpath{'s' if count != 1 else ''}"
+        travel = say("draw-travel-less" if share >= 0 else "draw-travel-more", travel=length, percent=abs(share))
+    if len(files) > 1:
+        travel = say("draw-is-after" if number else "draw-is-before", caption=travel)
+    rest = say("draw-cuts", cuts=metres(motion.cut_length, say), toolpaths=len(motion.starts))
     lines = [(travel, 13.0, "strong"), (". ".join([rest, *notes]), 11.0, "faint")]
     y, out = top + 17.0, []
     for text, size, kind in lines:
@@ -135,10 +136,10 @@ def _caption(
 
 
 def _key(
-    files: Sequence[Seen], floors: Floats, colours: Sequence[str], left: float, top: float
+    files: Sequence[Seen], floors: Floats, colours: Sequence[str], corner: tuple[float, float], say: Language
 ) -> tuple[list[str], float, float]:
     """What colours and marks mean: its elements, width and height. Only what is there is explained."""
-    one = files[-1]
+    one, (left, top) = files[-1], corner
     zones = [zone for each in files if each.job is not None for zone in each.job.stock.zones]
     there = {
         "bit": any(each.widest > 0.0 for each in files),
@@ -158,41 +159,41 @@ def _key(
         texts.append((text, x + width_of(text, size)))
 
     if len(floors):
-        write("Depth of the cuts", 0.0, 12.0, "strong")
+        write(say("draw-depths"), 0.0, 12.0, "strong")
         y += 15.0
-        write("down to, below the top of the board" if one.top is not None else "down to", 0.0, 10.0, "faint")
+        write(say("draw-down-to" if one.top is None else "draw-below-top"), 0.0, 10.0, "faint")
         y += 8.0
         for floor, colour in zip(floors.tolist(), colours, strict=True):
             out.append(f'<rect x="{short(left)}" y="{short(y)}" width="34" height="14" fill="{colour}" opacity="0.3"/>')
             out.append(f'<path d="M{short(left)} {short(y + 7.0)}h34" stroke="{colour}" stroke-width="3"/>')
             y += 11.0
-            depth = one.depth_word(floor)
-            write(depth or one.z_word(floor), 42.0)
+            depth, at = say.number(one.depth_word(floor)), say.number(one.z_word(floor))
+            write(depth or at, 42.0)
             if depth:
-                write(one.z_word(floor), 42.0 + 66.0, 11.0, "faint")
+                write(at, 42.0 + 66.0, 11.0, "faint")
             y += 8.0
         y += 20.0
-    write("Marks", 0.0, 12.0, "strong")
+    write(say("draw-marks"), 0.0, 12.0, "strong")
     y += 20.0
     for name, mark, words in _MARKS:
         if not there[name]:
             continue
         out.append(f'<g transform="translate({short(left)} {short(y - 4.0)})">{mark}</g>')
-        write(words, 42.0)
+        write(say(words), 42.0)
         y += 20.0
     return out, max(width for _, width in texts), y - top
 
 
 _MARKS: Final = (
     ("bit", '<path d="M5 0H29" stroke="#61656f" stroke-width="12" stroke-linecap="round" opacity="0.3"/>'
-     '<path d="M5 0H29" stroke="#61656f" stroke-width="1.4"/>', "the bit’s width about its path"),
-    ("travel", f'<path d="M0 0H34" {TRAVEL_LINE}/>', "travel"),
+     '<path d="M5 0H29" stroke="#61656f" stroke-width="1.4"/>', "draw-mark-bit"),
+    ("travel", f'<path d="M0 0H34" {TRAVEL_LINE}/>', "draw-mark-travel"),
     ("start", '<circle cx="17" r="2.6" fill="#ffffff" stroke="#111111" stroke-width="1.1"/>',
-     "a toolpath begins, in order"),
+     "draw-mark-start"),
     ("tab", '<path d="M0 0H34" stroke="#61656f" stroke-width="1.4"/>'
      '<path d="M17 -6V6" stroke="#000000" stroke-width="2.6"/>',
-     "tab: the cut rises"),
-    ("zero", '<circle cx="17" r="5" fill="#111111"/><circle cx="17" r="1.8" fill="#ffffff"/>', "X0 Y0 of the file"),
-    ("tape", f'<rect y="-6" width="34" height="12" {TAPE}/>', "tape"),
-    ("clamp", f'<rect y="-6" width="34" height="12" {KEEP_OUT}/>', "clamps and screws: keep off"),
+     "draw-mark-tab"),
+    ("zero", '<circle cx="17" r="5" fill="#111111"/><circle cx="17" r="1.8" fill="#ffffff"/>', "draw-mark-zero"),
+    ("tape", f'<rect y="-6" width="34" height="12" {TAPE}/>', "draw-mark-tape"),
+    ("clamp", f'<rect y="-6" width="34" height="12" {KEEP_OUT}/>', "draw-mark-clamp"),
 )  # fmt: skip

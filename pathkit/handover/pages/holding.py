@@ -10,6 +10,8 @@ from pathkit.model.job import Job
 from pathkit.model.toolpath import Toolpath
 from pathkit.passes.hold_tabs import leaves_a_core
 from pathkit.passes.tab_strength import PRACTICE, SAFETY, TAPE, WOOD, Load, load_of, taped, used
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 
 
 @dataclass(frozen=True)
@@ -78,30 +80,37 @@ def _taped_areas(job: Job) -> dict[str, float]:
     }
 
 
-def holding_lines(job: Job, material: str | None, machine: Machine) -> list[str]:
+def holding_lines(job: Job, material: str | None, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What is shown of the estimate: the load, what tabs and tape may be asked, and where each figure is from."""
     lines = []
     for held in held_parts(job, material, machine):
         assert material is not None
         wood, load = WOOD[material], held.load
-        each = f"each of {held.count} parts like {held.name!r}" if held.count > 1 else f"{held.name!r}"
-        said = (
-            f"Estimate, not proved: a dull bit pushes {each} ({load.weight:.2g} N heavy) with {load.push:.0f} N and"
-            f" lifts it with {load.lift:.0f} N."
-        )
+        practice, safety = in_words(PRACTICE, say), say.number(f"{SAFETY:g}")
+        said = [
+            say(
+                "sheet-estimate", count=held.count, name=f"{held.name!r}", weight=say.number(f"{load.weight:.2g}"),
+                push=f"{load.push:.0f}", lift=f"{load.lift:.0f}",
+            )
+        ]  # fmt: skip
         if held.share is not None:
             tab = held.path.tabs[0]
-            source = f"strength of {material}: {wood.source}"
-            said += (
-                f" That takes {100.0 * held.share:.0f} % of what its {len(held.path.tabs)} tabs, {tab.width:g} mm wide"
-                f" and {tab.height:g} mm high, may be asked (safety {SAFETY:g}; {source}; cutting force: {PRACTICE})."
-            )
+            said.append(
+                say(
+                    "sheet-estimate-tabs", percent=f"{100.0 * held.share:.0f}", count=len(held.path.tabs),
+                    width=say.number(f"{tab.width:g}"), height=say.number(f"{tab.height:g}"), safety=safety,
+                    material=say("sheet-material", material=material), strength=in_words(wood.source, say),
+                    force=practice,
+                )
+            )  # fmt: skip
         if held.tape:
-            said += (
-                f" Tape under {held.tape:.0f} mm² of it may be asked for {taped(held.tape):.0f} N"
-                f" ({TAPE:g} N/mm², safety {SAFETY:g}; {PRACTICE})."
-            )
-        lines.append(said)
+            said.append(
+                say(
+                    "sheet-estimate-tape", area=f"{held.tape:.0f}", newton=f"{taped(held.tape):.0f}",
+                    strength=say.number(f"{TAPE:g}"), safety=safety, source=practice,
+                )
+            )  # fmt: skip
+        lines.append(" ".join(said))
     return lines
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
+from functools import reduce
 
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_INCH, shown
 
 
@@ -18,31 +20,45 @@ def bit_name(tool: Tool) -> str:
     return f"{tool.name}{number}"
 
 
-def place_name(place: tuple[float, float], machine: Machine) -> str:
+def place_name(place: tuple[float, float], machine: Machine, say: Language = ENGLISH) -> str:
     """Work coordinates (mm) in the units of the file."""
-    x, y = (shown(value, machine.units) for value in place)
+    x, y = (say.number(shown(value, machine.units)) for value in place)
     return f"X {x}, Y {y}"
 
 
-def height_name(z: float, machine: Machine) -> str:
+def height_name(z: float, machine: Machine, say: Language = ENGLISH) -> str:
     """In the units of the file, and in mm beside it where that counts in inches."""
     if machine.units == "inch":
-        return f"Z {z / MM_PER_INCH:.4f} in ({z:g} mm)"
-    return f"Z {z:g} mm"
+        return say.number(f"Z {z / MM_PER_INCH:.4f} in ({z:g} mm)")
+    return say.number(f"Z {z:g} mm")
 
 
-def size_name(machine: Machine, *sizes: float, between: str = " × ") -> str:
+def size_name(machine: Machine, *sizes: float, say: Language = ENGLISH) -> str:
     """Lengths (mm) in the units of the file, and in mm beside it where that counts in inches."""
-    in_mm = f"{between.join(f'{size:g}' for size in sizes)} mm"
-    if machine.units != "inch":
-        return in_mm
-    return f"{between.join(f'{size / MM_PER_INCH:.4g}' for size in sizes)} in ({in_mm})"
+    return _sizes(machine, sizes, say, " × ".join)
 
 
-def range_name(machine: Machine, values: Iterable[float]) -> str:
+def range_name(machine: Machine, values: Iterable[float], say: Language = ENGLISH) -> str:
     """The least and the greatest of some lengths (mm), or the one that they all are."""
     every = sorted({round(value, 3) for value in values})
-    return size_name(machine, *dict.fromkeys((every[0], every[-1])), between=" to ")
+    return _sizes(machine, (every[0], every[-1]), say, lambda texts: range_of(texts[0], texts[-1], say))
+
+
+def range_of(least: str, most: str, say: Language = ENGLISH) -> str:
+    """``2 to 3``, or the one that both are."""
+    return least if least == most else say("common-range", least=least, most=most)
+
+
+def in_turn(names: Sequence[str], say: Language) -> str:
+    """``a, then b``."""
+    return reduce(lambda told, following: say("sheet-then", first=told, next=following), names)
+
+
+def _sizes(machine: Machine, sizes: Sequence[float], say: Language, joined: Callable[[Sequence[str]], str]) -> str:
+    in_mm = f"{joined([f'{size:g}' for size in sizes])} mm"
+    if machine.units == "inch":
+        return say.number(f"{joined([f'{size / MM_PER_INCH:.4g}' for size in sizes])} in ({in_mm})")
+    return say.number(in_mm)
 
 
 def depth_of(path: Toolpath, job: Job) -> float:
@@ -56,27 +72,26 @@ def reach(job: Job, tool: Tool) -> float:
     return math.ceil(deepest + (job.stock.highest_top - job.stock.top))
 
 
-def fit_name(fit: float, machine: Machine) -> str:
+def fit_name(fit: float, machine: Machine, say: Language = ENGLISH) -> str:
     """What a fit (mm) other than 0 does to what is cut."""
-    inner, outer = ("wider", "narrower") if fit > 0.0 else ("narrower", "wider")
-    moved = f"openings {size_name(machine, abs(fit))} {inner} than drawn, parts as much {outer}"
-    return f"{moved}, but nothing that is as wide as its bit"
+    return say("sheet-fit-wider" if fit > 0.0 else "sheet-fit-narrower", by=size_name(machine, abs(fit), say=say))
 
 
-def least_of(machine: Machine) -> list[str]:
+def least_of(machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What a machine must have at least to be as good as this one, in the units of its file."""
     units, motion, spindle = machine.units, machine.motion, machine.spindle
     sizes = (machine.travel.x, machine.travel.y)
     across, away = sizes if machine.axes.x in ("right", "left") else sizes[::-1]
-    rapid, limit = ([shown(speed, units) for speed in speeds[1:]] for speeds in (motion.rapid, motion.feed_limit))
-    found = [
-        f"room for the bit to move {shown(across, units)} from left to right, {shown(away, units)} from front to back"
-        f" and {shown(machine.travel.z, units)} up",
-        f"rapid moves of {rapid[0]} a minute sideways, {rapid[1]} up and down",
-        f"feeds of {limit[0]} a minute sideways, {limit[1]} up and down",
+
+    def size(mm: float) -> str:
+        return say.number(shown(mm, units))
+
+    least, most = (say.number(f"{speed:g}") for speed in (spindle.min, spindle.max))
+    return [
+        say("least-travel", across=size(across), away=size(away), up=size(machine.travel.z)),
+        say("least-rapid", level=size(motion.rapid[1]), upright=size(motion.rapid[2])),
+        say("least-feed", level=size(motion.feed_limit[1]), upright=size(motion.feed_limit[2])),
+        say("least-spindle-words", least=least, most=most)
+        if spindle.control == "words"
+        else say("least-spindle-manual", most=most),
     ]
-    if spindle.control == "words":
-        found.append(f"a spindle that the file starts, which turns at {spindle.min:g} to {spindle.max:g} rpm")
-    else:
-        found.append(f"a spindle that you start by hand, which turns at up to {spindle.max:g} rpm")
-    return found

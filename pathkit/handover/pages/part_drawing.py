@@ -26,7 +26,7 @@ from pathkit.handover.pages.part_kinds import Detail, details_of, kinds_of, leng
 from pathkit.handover.pages.path_data import short
 from pathkit.handover.pages.seen_file import Seen
 from pathkit.model.job import Part
-from pathkit.units import shown
+from pathkit.texts.language import ENGLISH, Language
 
 MOST_KINDS: Final = 12
 """Kinds that are drawn; a sheet with more would be a catalogue."""
@@ -48,18 +48,20 @@ def letters_of(one: Seen) -> dict[str, str]:
     return {} if len(kinds) < 2 else {part.name: _letter(k) for k, (part, _) in enumerate(kinds)}
 
 
-def close_ups(one: Seen, key: DepthKey, room: tuple[float, float]) -> tuple[CloseUp, ...]:
+def close_ups(
+    one: Seen, key: DepthKey, room: tuple[float, float], say: Language = ENGLISH
+) -> tuple[CloseUp, ...]:  # fmt: skip
     """One part of each kind within ``room`` (width, height) units."""
     assert one.job is not None
     kinds = kinds_of(one.job)
     found = []
     for number, (part, count) in enumerate(kinds[:MOST_KINDS]):
-        letter = f"{_letter(number)}: " if len(kinds) > 1 else ""
-        like = f", and {count - 1} like it" if count > 1 else ""
-        found.append(_close_up(one, key, room, part, f"{letter}{part.name}{like}", number))
+        title = say("sheet-part-like", name=part.name, count=count - 1) if count > 1 else part.name
+        title = say("sheet-lettered", letter=_letter(number), text=title) if len(kinds) > 1 else title
+        found.append(_close_up(one, key, room, (part, title, number), say))
     if len(kinds) > MOST_KINDS:
         last = found[-1].drawing
-        more = f"{len(kinds) - MOST_KINDS} more kinds of parts are not drawn close up."
+        more = say("sheet-more-kinds", count=len(kinds) - MOST_KINDS)
         found[-1] = replace(found[-1], drawing=replace(last, notes=(*last.notes, more)))
     return tuple(found)
 
@@ -69,20 +71,22 @@ def _letter(number: int) -> str:
 
 
 def _close_up(
-    one: Seen, key: DepthKey, room: tuple[float, float], part: Part, title: str, number: int
+    one: Seen, key: DepthKey, room: tuple[float, float], which: tuple[Part, str, int], say: Language
 ) -> CloseUp:  # fmt: skip
+    part, title, number = which
     box = part_box(one, part)
     assert box is not None
     wide, deep = box[2] - box[0], box[3] - box[1]
-    details = details_of(one, part, box[:2])
-    lines = [f"{detail.letter}: {detail.text}" for detail in details]
-    lines += other_lines(one, part, box[:2], (wide, deep))
+    details = details_of(one, part, box[:2], say)
+    lines = [say("sheet-lettered", letter=detail.letter, text=detail.text) for detail in details]
+    lines += other_lines(one, part, box[:2], (wide, deep), say)
     tabs_at = tab_places(one, part, box[:2], (wide, deep))
     rows = [
-        Row("near", _marks(one, details, [x for x, y in tabs_at if y in (0.0, deep)], 0, wide), INK),
-        Row("left", _marks(one, details, [y for x, y in tabs_at if x in (0.0, wide)], 1, deep), INK),
+        Row("near", _marks(one, details, [x for x, y in tabs_at if y in (0.0, deep)], (0, wide), say), INK),
+        Row("left", _marks(one, details, [y for x, y in tabs_at if x in (0.0, wide)], (1, deep), say), INK),
     ]
-    sizes = shown(round(wide, 3), one.units), shown(round(deep, 3), one.units)
+    size = one.in_words(say)
+    sizes = size(round(wide, 3)), size(round(deep, 3))
     frame = Frame(wide, deep, rows, room, sizes, one.widest)
     at = places_in(one, frame, box[:2])
     bulge = one.widest
@@ -104,24 +108,25 @@ def _close_up(
         f'{clip}<g clip-path="url(#part-{number}-edge)">{"".join(drawn)}{tabs}</g>{frame.svg()}'
         f"{labelled(named, frame.boxes, frame)}"
     )
-    told = f"{title}: {sizes[0]} wide and {sizes[1]} deep. {'; '.join(lines)}."
-    notes = ("Not all measures have room in the picture.",) if frame.crowded else ()
+    told = say("sheet-part-told", title=title, across=sizes[0], away=sizes[1], lines="; ".join(lines))
+    notes = (say("sheet-no-room-in-picture"),) if frame.crowded else ()
     return CloseUp(
         title, Drawing(element(f"part-{number}-text", frame, inside, told), frame.width, notes), tuple(lines)
     )
 
 
 def _marks(
-    one: Seen, details: Sequence[Detail], tabs: Sequence[float], axis: int, whole: float
+    one: Seen, details: Sequence[Detail], tabs: Sequence[float], along: tuple[int, float], say: Language
 ) -> tuple[tuple[float, str], ...]:  # fmt: skip
     """Where shapes begin and end along one side, and the middles of round ones and of tabs, each once."""
-    by_text = {length(one, mm): mm for mm in tabs}
+    axis, whole = along
+    by_text = {length(one, mm, say): mm for mm in tabs}
     for detail in details:
         for box in detail.boxes:
             low, high = box[axis], box[axis + 2]
             for mm in ((low + high) / 2.0,) if detail.is_round else (low, high):
                 if 0.0 < mm < whole:
-                    by_text.setdefault(length(one, mm), mm)
+                    by_text.setdefault(length(one, mm, say), mm)
     return tuple(sorted((mm, text) for text, mm in by_text.items()))
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from pathkit.model.curve import Curve
 from pathkit.model.job import Feature, Job, Part
 from pathkit.model.toolpath import Toolpath
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_PLACE
 from pathkit.units import MM_PER_UNIT
 
@@ -67,45 +68,48 @@ def _key(part: Part) -> bytes:
     return sweeps + depths + min(views)
 
 
-def details_of(one: Seen, part: Part, corner: tuple[float, float]) -> list[Detail]:
+def details_of(one: Seen, part: Part, corner: tuple[float, float], say: Language = ENGLISH) -> list[Detail]:
     """The recesses, holes and openings of a part, those of the same size and depth together; places are counted from
     ``corner`` (mm, of the board as it lies)."""
     assert one.job is not None
     groups: dict[tuple[str, bool], list[tuple[float, float, float, float]]] = {}
     for feature in (*part.recesses, *part.holes):
         box = _box(feature.curve, one.view, corner)
-        words, is_round = _form(one, feature, box)
+        words, is_round = _form(one, feature, box, say)
         groups.setdefault((words, is_round), []).append(box)
     found = []
     for number, ((words, is_round), boxes) in enumerate(groups.items()):
-        count = f"{len(boxes)} × " if len(boxes) > 1 else ""
         middles = [((x0 + x1) / 2.0, (y0 + y1) / 2.0) if is_round else (x0, y0) for x0, y0, x1, y1 in boxes]
-        listed = ", ".join(_place(one, place) for place in sorted(middles)[:MOST_PLACES])
-        listed += f" and {len(middles) - MOST_PLACES} more" if len(middles) > MOST_PLACES else ""
-        where = "middle at" if is_round else "begins at"
+        text = say(
+            "sheet-detail", count=len(boxes), form=words, round="yes" if is_round else "no",
+            places=", ".join(_place(one, place, say) for place in sorted(middles)[:MOST_PLACES]),
+            more=max(0, len(middles) - MOST_PLACES),
+        )  # fmt: skip
         letter = ascii_uppercase[number] if number < len(ascii_uppercase) else str(number + 1)
-        found.append(Detail(letter, f"{count}{words}, {where} {listed}", tuple(boxes), is_round))
+        found.append(Detail(letter, text, tuple(boxes), is_round))
     return found
 
 
-def other_lines(one: Seen, part: Part, corner: tuple[float, float], size: tuple[float, float]) -> Iterator[str]:
+def other_lines(
+    one: Seen, part: Part, corner: tuple[float, float], size: tuple[float, float], say: Language = ENGLISH
+) -> Iterator[str]:  # fmt: skip
     """Tabs, chamfers and engraving of a part, in words."""
     job = one.job
     assert job is not None
     paths = [path for path in job.toolpaths if path.part == part.name]
     for path in paths:
         if path.tabs and path.finishes is None:
-            listed = ", ".join(_place(one, place) for place in sorted(_tab_places(one, path, corner, size)))
-            wide, high = length(one, path.tabs[0].width), length(one, path.tabs[0].height)
-            yield f"{len(path.tabs)} tabs, {wide} wide and {high} high, at {listed}"
+            listed = ", ".join(_place(one, place, say) for place in sorted(_tab_places(one, path, corner, size)))
+            wide, high = length(one, path.tabs[0].width, say), length(one, path.tabs[0].height, say)
+            yield say("sheet-part-tabs", count=len(path.tabs), width=wide, height=high, places=listed)
     widths = {
-        length(one, each.slope * ((job.stock.top if each.top is None else each.top) - each.bottom))
+        length(one, each.slope * ((job.stock.top if each.top is None else each.top) - each.bottom), say)
         for each in part.chamfers
     }
     for width in sorted(widths):
-        yield f"chamfered edges, {width} wide"
+        yield say("sheet-part-chamfer", width=width)
     if marks := [job.stock.top - path.lowest for path in paths if path.role == "engrave"]:
-        yield f"engraving, {length(one, max(marks))} deep"
+        yield say("sheet-part-engraving", depth=length(one, max(marks), say))
 
 
 def tab_places(
@@ -128,33 +132,35 @@ def _tab_places(
     return [(x, y) for x, y in seen.tolist()]
 
 
-def _place(one: Seen, place: tuple[float, float]) -> str:
-    # A pair is not broken over two lines.
-    return f"({length(one, place[0])},\u00a0{length(one, place[1])})"
+def _place(one: Seen, place: tuple[float, float], say: Language) -> str:
+    return say("sheet-point", x=length(one, place[0], say), y=length(one, place[1], say))
 
 
-def length(one: Seen, mm: float) -> str:
+def length(one: Seen, mm: float, say: Language = ENGLISH) -> str:
     """A length of a part in the file's units, without the unit: to a hundredth of a millimetre or a thousandth of an
     inch."""
     text = f"{mm / MM_PER_UNIT[one.units]:.{3 if one.units == 'inch' else 2}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return "0" if text in ("-0", "") else say.number(text)
 
 
-def _form(one: Seen, feature: Feature, box: tuple[float, float, float, float]) -> tuple[str, bool]:
+def _form(
+    one: Seen, feature: Feature, box: tuple[float, float, float, float], say: Language
+) -> tuple[str, bool]:  # fmt: skip
     """A feature's kind, size and depth in words, and whether it is round."""
     assert one.job is not None
-    deep = "right through" if feature.bottom is None else f"{length(one, one.job.stock.top - feature.bottom)} deep"
-    kind = "opening" if feature.bottom is None else "recess"
-    wide, tall = box[2] - box[0], box[3] - box[1]
+    through = feature.bottom is None
+    deep = "through" if feature.bottom is None else length(one, one.job.stock.top - feature.bottom, say)
+    wide, long, kind = box[2] - box[0], box[3] - box[1], "opening" if through else "recess"
     is_round = _is_circle(feature.curve)
     if is_round:
-        size, kind = f"⌀ {length(one, wide)}", "hole"
+        kind = "hole"
     elif (slot := _slot(feature.curve)) is not None:
-        size, kind = f"{length(one, slot[0])} wide and {length(one, slot[1])} long", "slot"
-    else:
-        size = f"{length(one, wide)} × {length(one, tall)}"
-    core = {"keep": ", its core is held", "drop": ", its core lies loose", "clear": ""}[feature.core]
-    return f"{kind} {size}, {deep}{core if feature.bottom is None else ''}", is_round
+        (wide, long), kind = slot, "slot"
+    text = say(
+        "sheet-form", kind=kind, width=length(one, wide, say), length=length(one, long, say), depth=deep,
+        core=feature.core if through else "clear",
+    )  # fmt: skip
+    return text, is_round
 
 
 def _is_circle(curve: Curve) -> bool:

@@ -16,6 +16,7 @@ from pathkit.handover.pages.measures import FONT, HALF, TALL, spread
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
 
 Floats = NDArray[np.float64]
@@ -39,7 +40,7 @@ class Picture:
     caption: str
 
 
-def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
+def board_picture(job: Job, machine: Machine, setup: Setup, say: Language = ENGLISH) -> Picture:
     """A sketch of the bed with the board on it: what holds it, the zero mark, and arrows in the directions of X+ and
     Y+."""
     view = View(job.stock.width, job.stock.depth, setup.turn)
@@ -57,13 +58,14 @@ def board_picture(job: Job, machine: Machine, setup: Setup) -> Picture:
     for zone in job.stock.zones:
         rings = [zone.shape.exterior, *zone.shape.interiors]
         pen.path(" ".join(_ring(pen, view.points(np.asarray(ring.coords))) for ring in rings), zone.kind)
-    _grain(pen, job, view)
-    _zero(pen, machine, view)
-    pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.5 * unit, "you stand here", "you", TEXT, "middle")
-    return Picture(pen.svg(_title(job, machine)), _caption(bed, known))
+    _grain(pen, job, view, say)
+    _zero(pen, machine, view, say)
+    pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.5 * unit, say("sheet-stand-here"), "you", TEXT, "middle")
+    title = say("sheet-plan-title", job=job.name, machine=machine.name)
+    return Picture(pen.svg(title), _caption(bed, known, say))
 
 
-def height_picture(stock: Stock, lowest: float, name: Callable[[float], str]) -> str:
+def height_picture(stock: Stock, lowest: float, name: Callable[[float], str], say: Language = ENGLISH) -> str:
     """The board from the side, heights to scale: bed, underlay, board, where Z is zero, and the ``lowest`` cut.
 
     ``name`` says a height (mm) as the file does. Lengths in units of which 96 are an inch on paper.
@@ -82,19 +84,19 @@ def height_picture(stock: Stock, lowest: float, name: Callable[[float], str]) ->
     zero = at(0.0)
     parts.append(f'<path class="zero" d="M4 {zero:.2f}H106"/><circle class="zero" cx="4" cy="{zero:.2f}" r="3"/>')
     labels: dict[float, list[str]] = {}
-    for z, text in ((high, "top"), (lowest, "deepest"), (0.0, "zero")):
-        labels.setdefault(round(z, 3), []).append(text)
+    for z, text in ((high, "sheet-side-top"), (lowest, "sheet-side-deepest"), (0.0, "sheet-side-zero")):
+        labels.setdefault(round(z, 3), []).append(say(text))
     heights = sorted(labels, reverse=True)
     # Labels of heights close together must not cover one another.
     spots = spread([at(z) for z in heights], [TALL] * len(heights), -TALL, 76.0 + 2.0 * TALL)
     for z, y in zip(heights, spots or (), strict=True):
         parts.append(f'<path class="leader" d="M98 {at(z):.2f}H108L118 {y:.2f}"/>')
-        text = escape(f"{name(z)} {', '.join(labels[z])}")
+        text = escape(f"{say.number(name(z))} {', '.join(labels[z])}")
         parts.append(f'<text x="121" y="{y + HALF:.2f}" font-size="{FONT}">{text}</text>')
-    told = "; ".join(f"{', '.join(labels[z])} at {name(z)}" for z in heights)
+    told = "; ".join(say("sheet-side-height", names=", ".join(labels[z]), height=say.number(name(z))) for z in heights)
     return (
         f'<svg class="side" viewBox="0 0 235 94" width="235" height="94" role="img"'
-        f" aria-label={quoteattr(f'The board from the side: {told}')}>{''.join(parts)}</svg>"
+        f" aria-label={quoteattr(say('sheet-side-title', heights=told))}>{''.join(parts)}</svg>"
     )
 
 
@@ -172,7 +174,7 @@ def _bed(machine: Machine, setup: Setup, view: View) -> tuple[tuple[float, float
     return (left, front, left + lengths[across], front + lengths[along]), False
 
 
-def _grain(pen: _Pen, job: Job, view: View) -> None:
+def _grain(pen: _Pen, job: Job, view: View, say: Language) -> None:
     """An arrow with two ends in the grain's direction, on the board."""
     u = pen.unit
     angle = math.radians(job.stock.grain + 90.0 * view.turn)
@@ -180,14 +182,15 @@ def _grain(pen: _Pen, job: Job, view: View) -> None:
     x, y = view.width / 2.0, view.depth / 2.0
     pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
     beside = TEXT * u * (1.2 if abs(dy) < abs(dx) else 0.0)
-    pen.text(x + (0.0 if beside else 2.0 * u), y - beside, "grain", "halo", TEXT, "middle" if beside else "start")
+    pen.text(x + (0.0 if beside else 2.0 * u), y - beside, say("sheet-grain"), "halo", TEXT,
+             "middle" if beside else "start")  # fmt: skip
 
 
 def _ring(pen: _Pen, points: Floats) -> str:
     return "M" + "L".join(pen.xy(x, y) for x, y in points[:, :2].tolist()) + "Z"
 
 
-def _zero(pen: _Pen, machine: Machine, view: View) -> None:
+def _zero(pen: _Pen, machine: Machine, view: View, say: Language) -> None:
     share = SHARE[machine.origin]
     x, y = share[0] * view.width, share[1] * view.depth
     u = pen.unit
@@ -212,7 +215,8 @@ def _zero(pen: _Pen, machine: Machine, view: View) -> None:
     pen.parts.append(f'<circle class="heart" cx="{px}" cy="{py}" r="{_short(0.9 * u)}"/>')
     inward = (1.0 if share[0] <= 0.5 else -1.0), (1.0 if share[1] <= 0.5 else -1.0)
     anchor = "end" if inward[0] > 0 else "start"
-    pen.text(x - 3.4 * u * inward[0], y - (7.0 if inward[1] > 0 else -2.4) * u, "zero", "axis-name", TEXT, anchor)
+    below = 7.0 if inward[1] > 0 else -2.4
+    pen.text(x - 3.4 * u * inward[0], y - below * u, say("sheet-zero-label"), "axis-name", TEXT, anchor)
 
 
 def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
@@ -221,18 +225,9 @@ def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
-def _caption(bed: Sequence[float], known: bool) -> str:
-    size = f"The bed reaches {bed[2] - bed[0]:g} mm to the side and {bed[3] - bed[1]:g} mm away from you. "
-    place = (
-        "The board is drawn where the job says that it lies."
-        if known
-        else "The board is drawn in its middle; lay it wherever the bit can reach all of it."
-    )
-    return size + place
-
-
-def _title(job: Job, machine: Machine) -> str:
-    return f"{job.name} on the bed of {machine.name}, seen from where you stand"
+def _caption(bed: Sequence[float], known: bool, say: Language) -> str:
+    across, away = (say.number(f"{size:g} mm") for size in (bed[2] - bed[0], bed[3] - bed[1]))
+    return say("sheet-bed-known" if known else "sheet-bed-free", across=across, away=away)
 
 
 def _short(value: float) -> str:

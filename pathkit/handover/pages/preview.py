@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
+from pathkit.handover.pages.cautions import cautions_of_previews
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.machine.kinematics import RunTime, run_time
 from pathkit.machine.orientation import to_bench
@@ -25,6 +26,8 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, Coolant, Dwell, Event, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.texts.findings import said_with_remedy
+from pathkit.texts.language import ENGLISH, Language
 
 PER_MM: Final = 100
 """Places go to the page in hundredths of a millimetre: finer than any screen shows."""
@@ -42,16 +45,6 @@ SHADES: Final = 64
 
 MOST_NOTED: Final = 400
 """Findings and stops that the page lists; more would hide the cut."""
-
-CAUTIONS: Final = (
-    "Your machine's manual comes first.",
-    "This page shows what the file says. It knows nothing of your machine, your clamps, your bit or your board: a"
-    " preview is not a proof of the machine.",
-    "Run the air cut first, without a bit and with the spindle off, and stay beside the machine with a hand near the"
-    " stop button.",
-)
-
-REST: Final = "What was cut before this file is not shown: its board begins whole."
 
 _SEVERITIES: Final = ("error", "warning", "note")
 
@@ -83,7 +76,7 @@ class Watched:
 @dataclass(frozen=True)
 class Scene:
     """What all files of a page share. ``stock`` None: the board is not known, and the page shows the moves alone.
-    ``rest``: the files go on where others were broken off."""
+    ``rest``: the files go on where others were broken off. The page is written in ``language``."""
 
     title: str
     mark: str
@@ -92,6 +85,7 @@ class Scene:
     stock: Stock | None
     bits: tuple[Tool, ...]
     names: tuple[str, ...] = ()
+    language: Language = ENGLISH
     rest: bool = False
 
 
@@ -102,7 +96,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
     """
     from pathkit.handover.pages.render import preview_of
 
-    stock = scene.stock or _around(files[0].program)
+    say, stock = scene.language, scene.stock or _around(files[0].program)
     placed = [_as_it_lies(to_bench(each.program, scene.machine, stock, scene.setup), scene.setup.turn)
               for each in files]  # fmt: skip
     clocks = [run_time(each.program, scene.machine, line_bytes=_line_bytes(each, scene.machine)) for each in files]
@@ -118,15 +112,14 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "board": _board(stock, scene.setup.turn, known=scene.stock is not None),
         "bits": [_bit(tool) for tool in scene.bits],
         "names": list(scene.names),
-        "findings": list(_pins(files))[:MOST_NOTED],
-        "events": list(_events(files))[:MOST_NOTED],
-        "shades": depth_colours(SHADES),
+        "findings": list(_pins(files, say))[:MOST_NOTED],
+        "events": list(_events(files, say))[:MOST_NOTED],
+        "shades": depth_colours(SHADES), "point": say.decimal_mark,
     }  # fmt: skip
-    cautions = (*CAUTIONS, REST) if scene.rest else CAUTIONS
     columns = _joined(moves, lines, [clock.total for clock in clocks])
-    return preview_of(scene.title, scene.mark, scene.machine.name, cautions, {
+    return preview_of(scene.title, scene.mark, scene.machine.name, cautions_of_previews(say, rest=scene.rest), {
         "about": about, "moves": packed(columns), "arcs": packed(arcs), "text": _text([each.text for each in files]),
-    })  # fmt: skip
+    }, say)  # fmt: skip
 
 
 def packed(columns: NDArray[Any]) -> str:
@@ -245,7 +238,7 @@ def _bit(tool: Tool) -> dict[str, Any]:
     return {"name": tool.name, "diameter": tool.diameter, "kind": tool.kind, "flare": tool.flare}
 
 
-def _pins(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:
+def _pins(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
     """The findings as the page pins them to their lines. Of those without a line, notes are for the setup sheet."""
     every = [(k, found) for k, each in enumerate(files) for found in each.findings]
     said: set[tuple[int, int | None, str]] = set()
@@ -254,35 +247,35 @@ def _pins(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:
         if (file, found.line, found.what) in said or (found.line is None and found.severity == "note"):
             continue
         said.add((file, found.line, found.what))
-        remedy = f" ({found.fix})" if found.fix else ""
-        yield {"file": file, "line": found.line, "severity": found.severity, "what": f"{found.what}{remedy}"}
+        yield {"file": file, "line": found.line, "severity": found.severity, "what": said_with_remedy(found, say)}
 
 
-def _events(files: Sequence[Watched]) -> Iterator[dict[str, Any]]:
+def _events(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
     """What happens between moves and takes a person's attention; ``row`` is the first move after it."""
     first = 1
     for number, each in enumerate(files):
         program = each.program
         if number:
-            yield {"row": first - 1, "what": f"Next file: {each.name}"}
+            yield {"row": first - 1, "what": say("preview-event-file", name=each.name)}
         for at, event in zip(program.event_at.tolist(), program.event, strict=True):
-            if said := _said(event):
+            if said := _said(event, say):
                 yield {"row": min(first + at, first + len(program) - 1), "what": said}
         first += len(program) + 1
 
 
-def _said(event: Event) -> str:
+def _said(event: Event, say: Language) -> str:
     match event:
         case ToolChange(name=name, number=number):
-            return f"Bit: {name}" if name else f"Bit T{number}"
+            return say("preview-event-bit", name=name) if name else say("preview-event-bit-number", number=str(number))
         case Pause(message=message):
-            return f"Pause: {message}" if message else "Pause"
+            return say("preview-event-pause-for", message=message) if message else say("preview-event-pause")
         case Dwell(seconds=seconds):
-            return f"Waits {seconds:g} s"
+            return say("preview-event-waits", seconds=say.number(f"{seconds:g}"))
         case Spindle(speed=speed, sense=sense):
-            return f"Spindle on, {speed:g} rpm" if sense else "Spindle off"
+            turning = say("preview-event-spindle-on", speed=say.number(f"{speed:g}"))
+            return turning if sense else say("preview-event-spindle-off")
         case Coolant(kind=kind):
-            return f"Coolant {kind}"
+            return say("preview-event-coolant", kind=kind)
         case Stop():
-            return "End of the file"
+            return say("preview-event-end")
     return ""

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from pathkit.handover.atomic_write import listed_in, sha256
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.board_drawing import DepthKey, board_drawing
-from pathkit.handover.pages.cautions import CAUTIONS
+from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.pages.cuts import MOST_ROWS, bits, chamfers, order_of_cuts
 from pathkit.handover.pages.holding import holding_lines
 from pathkit.handover.pages.names import least_of
@@ -23,7 +23,8 @@ from pathkit.handover.pages.picture import board_picture, height_picture
 from pathkit.handover.pages.seen_file import seen_texts
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.sources import PREFIX
-from pathkit.proof.certificate import NOT_PROVED
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -44,26 +45,13 @@ def sheet_page(folder: Folder) -> bytes:
     """The setup sheet of one board: UTF-8, self-contained; the same folder gives the same bytes."""
     from markupsafe import Markup
 
-    order, job, machine = folder.order, folder.job, folder.machine
-    picture = board_picture(job, machine, order.setup)
+    order, job, machine, say = folder.order, folder.job, folder.machine, folder.order.language
+    picture = board_picture(job, machine, order.setup, say)
     seen = seen_texts({name: folder.files[name] for name in folder.cut_files}, machine, order.setup, job)
     depths = DepthKey.of(seen)
-    board = board_drawing(seen, depths, letters_of(seen), BOARD_ROOM)
+    board = board_drawing(seen, depths, letters_of(seen), BOARD_ROOM, say)
     lowest = float(seen.motion.cuts.low.min()) if len(seen.motion.cuts) else job.stock.top
-    what = {
-        folder.cut_file: "the cut file",
-        folder.air_file: "the air cut: the same motion above the board, spindle off",
-        folder.job_file: "the job as it is cut, to prove the file again or start again after a break",
-        folder.report_file: "the certificate: what was proved, of which bytes",
-        PREVIEW: "the preview: watch the cut before it is made",
-    }
-    does = ("draws a letter", "goes round the board", "goes a known way, to be measured")
-    what |= {name: f"a rehearsal in the air: it {act}" for name, act in zip(folder.rehearsal, does, strict=False)}
-    for number, (cut, air, report) in enumerate(folder.further, 2):
-        what |= {cut: f"the cut file for bit {number}", air: "its air cut", report: "its certificate"}
-    what |= {name: "inputs of the build, to check the job again" for name in folder.files if name.startswith(PREFIX)}
-    there = {zone.kind for zone in job.stock.zones}
-    cuts = order_of_cuts(job, folder.clock, machine)
+    cuts = order_of_cuts(job, folder.clock, machine, say)
     context = {
         "title": job.name,
         "mark": order.mark,
@@ -71,45 +59,59 @@ def sheet_page(folder: Folder) -> bytes:
         "times": order.times,
         "facts": sheet.facts(folder),
         "fit": sheet.fit_words(order),
-        "least": least_of(machine) if order.handout else [],
+        "least": least_of(machine, say) if order.handout else [],
         "about": order.about,
         "photos": shown_photos(order.photos, "sheet"),
         "warnings": sheet.warnings(folder),
         "plan": Markup(picture.svg),
-        "side": Markup(height_picture(job.stock, lowest, seen.z_word)),
+        "side": Markup(height_picture(job.stock, lowest, seen.z_word, say)),
         "caption": picture.caption,
         "board": Markup(board.svg),
         "narrow": board.width < NARROW,
-        "board_notes": [sheet.measured(seen), *board.notes],
-        "key": depths.rows(seen),
-        "there": there,
+        "board_notes": [sheet.measured(seen, say), *board.notes],
+        "key": depths.rows(seen, say),
+        "there": {zone.kind for zone in job.stock.zones},
         "has_tabs": len(seen.motion.tab_at) > 0,
         "parts": [
             {"title": each.title, "svg": Markup(each.drawing.svg), "lines": each.lines, "notes": each.drawing.notes}
-            for each in close_ups(seen, depths, PART_ROOM)
+            for each in close_ups(seen, depths, PART_ROOM, say)
         ],
-        "zero": sheet.zero(job, machine),
-        "hold": [*sheet.hold_down(job, machine), *holding_lines(job, order.wood, machine)],
-        "bits": bits(job, machine, folder.clock),
+        "zero": sheet.zero(job, machine, say),
+        "hold": [*sheet.hold_down(job, machine, say), *holding_lines(job, order.wood, machine, say)],
+        "bits": bits(job, machine, folder.clock, say),
         "inch": machine.units == "inch",
-        "strength": str(order.strength),
+        "strength": sheet.shares(order.strength, say),
         "cuts": cuts[:MOST_ROWS],
         "cuts_more": max(0, len(cuts) - MOST_ROWS),
-        "chamfers": chamfers(job),
+        "chamfers": chamfers(job, say),
         "steps": sheet.steps(folder),
-        "cautions": CAUTIONS,
-        "deviation": sheet.deviation(folder),
+        "cautions": cautions(say),
         "sentences": sheet.proved_sentences(folder),
-        "proved": [check.name for check in folder.proof.checks if check.status == "passed"],
-        "not_proved": [*sheet.not_proved(folder), *NOT_PROVED],
-        "files": _files(folder, what),
+        "read_back": sheet.read_back(folder),
+        "proved": [in_words(check.name, say) for check in folder.proof.checks if check.status == "passed"],
+        "not_proved": sheet.not_proved(folder),
+        "files": _files(folder),
         "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
     }
-    return _rendered("sheet.html", context)
+    return _rendered("sheet.html", context, say)
 
 
-def _files(folder: Folder, what: Mapping[str, str]) -> list[dict[str, Any]]:
+def _files(folder: Folder) -> list[dict[str, Any]]:
     """What each file is; files that are the same follow each other, and only the last of them says so."""
+    say = folder.order.language
+    what = {
+        folder.cut_file: say("sheet-file-cut"),
+        folder.air_file: say("sheet-file-air"),
+        folder.job_file: say("sheet-file-job"),
+        folder.report_file: say("sheet-file-report"),
+        PREVIEW: say("sheet-file-preview"),
+    }
+    does = ("sheet-file-letter", "sheet-file-frame", "sheet-file-measure")
+    what |= {name: say(act) for name, act in zip(folder.rehearsal, does, strict=False)}
+    for number, (cut, air, report) in enumerate(folder.further, 2):
+        what |= {cut: say("sheet-file-further-cut", number=number), air: say("sheet-file-further-air")}
+        what |= {report: say("sheet-file-further-report")}
+    what |= {name: say("sheet-file-input") for name in folder.files if name.startswith(PREFIX)}
     order = list(dict.fromkeys(what[name] for name in folder.files if name in what))
     names = sorted((name for name in folder.files if name in what), key=lambda name: order.index(what[name]))
     said = [what[name] for name in names] + [""]
@@ -137,17 +139,19 @@ def index_page(
         whole = [name for each in kept if each.is_of(mark) for name in each.files]
         listed += [{"name": name, "size": (out / name).stat().st_size, "sha": sums[name]} for name in whole]
     title = min((folder.job.name for folder in folders), key=len)
-    return index_of(title, mark, rows, listed)
+    return index_of(title, mark, rows, listed, folders[0].order.language)
 
 
 def index_of(
-    title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
+    title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]],
+    say: Language = ENGLISH,
 ) -> bytes:  # fmt: skip
     """The index from its rows (those of `pathkit.handover.pages.sheet.index_row`, with ``current``) and files (name,
-    size, sha)."""
+    size, sha). ``mark`` is empty where each row has its own."""
     by_name = sorted(listed, key=lambda file: str(file["name"]))
-    context = {"title": title, "mark": mark, "rows": rows, "cautions": CAUTIONS, "files": by_name}
-    return _rendered("index.html", context)
+    shown = [sheet.shown_row(row, say) for row in rows]
+    context = {"title": title, "mark": mark, "rows": shown, "cautions": cautions(say), "files": by_name}
+    return _rendered("index.html", context, say)
 
 
 def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:
@@ -156,25 +160,29 @@ def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:
 
 
 def chooser_of(
-    title: str, mark: str, data: Mapping[str, Any], about: About | None = None, photos: Sequence[Photo] = ()
+    title: str, mark: str, data: Mapping[str, Any], about: About | None = None, photos: Sequence[Photo] = (),
+    say: Language = ENGLISH,
 ) -> bytes:  # fmt: skip
     """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
-    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": CAUTIONS, "data": data, "about": about}
-    context |= {"folders": folders, "photos": shown_photos(photos, "page")}
-    return _rendered("chooser.html", {**context, **_own("chooser")})
+    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": cautions(say), "data": data, "about": about}
+    context |= {"folders": folders, "photos": shown_photos(photos, "page"), "texts": say.templates("choose")}
+    return _rendered("chooser.html", {**context, **_own("chooser")}, say)
 
 
-def preview_of(title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any]) -> bytes:
+def preview_of(
+    title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any], say: Language = ENGLISH
+) -> bytes:  # fmt: skip
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
     known = data["about"]["board"]["known"]
     context: dict[str, Any] = {
         "title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known,
+        "texts": say.templates("watch"),
     }  # fmt: skip
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
     context |= {"inflate": _own("inflate", ("js",))["js"], **_own("preview", ("css",))}
     context["parts"] = [_own(f"preview/{name}", ("js",))["js"] for name in _PREVIEW]
-    return _rendered("preview.html", context)
+    return _rendered("preview.html", context, say)
 
 
 _PREVIEW = ("data", "places", "wood", "drawing", "words", "playing")
@@ -197,14 +205,15 @@ def _own(page: str, kinds: Sequence[str] = ("css", "js")) -> dict[str, str]:
     return {name: Markup(loader.get_source(environment, f"{page}.{name}")[0]) for name in kinds}
 
 
-def _rendered(template: str, context: Mapping[str, Any]) -> bytes:
+def _rendered(template: str, context: Mapping[str, Any], say: Language) -> bytes:
     from markupsafe import Markup
 
     environment = _environment()
     loader = environment.loader
     assert loader is not None
     style = Markup(loader.get_source(environment, "style.css")[0])
-    return (environment.get_template(template).render(style=style, **context) + "\n").encode("utf-8")
+    page = environment.get_template(template).render(style=style, t=say.marked_up, lang=say.code, **context)
+    return (page + "\n").encode("utf-8")
 
 
 @functools.cache

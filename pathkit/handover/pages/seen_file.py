@@ -6,7 +6,7 @@ What it does comes from its text alone; the board, the bits' widths and the tool
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from pathkit.errors import InputError
 from pathkit.handover.pages.picture import View
 from pathkit.handover.pages.strokes import Motion, motion_of
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT, shown
 
 if TYPE_CHECKING:
@@ -128,6 +129,10 @@ class Seen:
         inch."""
         text = f"{mm / MM_PER_UNIT[self.units]:.{2 if self.units == 'inch' else 1}f}".rstrip("0").rstrip(".")
         return "0" if text in ("-0", "") else text
+
+    def in_words(self, say: Language) -> Callable[[float], str]:
+        """How a length in mm is told: in the file's units."""
+        return lambda mm: say.number(shown(mm, self.units))
 
     def depth_word(self, height: float) -> str:
         """A height as its depth below the board's top, in the file's units; empty if the board is not known."""
@@ -297,34 +302,30 @@ def _names(text: bytes, job: Job) -> dict[int, str]:
     return found
 
 
-def summary(seen_files: Sequence[Seen]) -> str:
+def summary(seen_files: Sequence[Seen], say: Language = ENGLISH) -> str:
     """What is drawn, in words: for those who cannot see the picture."""
-    return " ".join(_told(each) for each in seen_files)
+    return " ".join(_told(each, say) for each in seen_files)
 
 
-def _told(one: Seen) -> str:
-    motion = one.motion
-    words = [f"{one.file} for {one.machine.name}:"]
-    if one.job is not None:
-        stock = one.job.stock
-        words.append(f"a board of {shown(stock.width, one.units)} by {shown(stock.depth, one.units)},")
-    if len(motion.cuts):
-        deepest = float(motion.cuts.low.min())
-        depth = one.depth_word(deepest)
-        words.append(
-            f"{metres(motion.cut_length)} of cuts in {len(motion.starts)}"
-            f" toolpath{'s' if len(motion.starts) != 1 else ''}, the deepest at {one.z_word(deepest)}"
-            + (f", {depth} below the top of the board," if depth else ",")
-        )
-    else:
-        words.append("no cuts,")
-    tabs = len(motion.tab_at)
-    words.append(f"{tabs} tab{'s' if tabs != 1 else ''}, and {metres(motion.travel_length)} of travel.")
-    if motion.unknown:
-        words.append(f"{motion.unknown} moves are not drawn: the file does not say from where they go.")
-    return " ".join(words)
+def _told(one: Seen, say: Language) -> str:
+    motion, size = one.motion, one.in_words(say)
+    stock = None if one.job is None else one.job.stock
+    deepest = float(motion.cuts.low.min()) if len(motion.cuts) else None
+    told = say(
+        "draw-told", file=one.file, machine=one.machine.name,
+        board="unknown" if stock is None else "known",
+        across="" if stock is None else size(stock.width),
+        away="" if stock is None else size(stock.depth),
+        cuts="none" if deepest is None else metres(motion.cut_length, say),
+        toolpaths=len(motion.starts),
+        deepest="" if deepest is None else say.number(one.z_word(deepest)),
+        depth=("" if deepest is None else say.number(one.depth_word(deepest))) or "unknown",
+        tabs=len(motion.tab_at),
+        travel=metres(motion.travel_length, say),
+    )  # fmt: skip
+    return f"{told} {say('draw-not-drawn', count=motion.unknown)}" if motion.unknown else told
 
 
-def metres(millimetres: float) -> str:
+def metres(millimetres: float, say: Language = ENGLISH) -> str:
     """A length for people: ``1.23 m``."""
-    return f"{millimetres / 1000.0:.2f} m"
+    return say.number(f"{millimetres / 1000.0:.2f} m")

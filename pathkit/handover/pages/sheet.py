@@ -3,68 +3,88 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
+from pathkit.handover import report as reports
 from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
-from pathkit.handover.pages.names import bit_name, fit_name, height_name, place_name, range_name, reach, size_name
+from pathkit.handover.pages.names import (
+    bit_name,
+    fit_name,
+    height_name,
+    in_turn,
+    place_name,
+    range_name,
+    reach,
+    size_name,
+)
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
+from pathkit.proof.certificate import NOT_PROVED
 from pathkit.registry import capabilities_of
+from pathkit.texts.findings import in_words, said
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
 
 if TYPE_CHECKING:
     from pathkit.handover.pages.seen_file import Seen
     from pathkit.handover.result import Folder
     from pathkit.jobs.order import Order
+    from pathkit.jobs.strength import Strength
 
 _CORNER: Final = {
     "front-left": "the front left corner", "front-right": "the front right corner",
     "back-left": "the back left corner", "back-right": "the back right corner", "centre": "the middle",
 }  # fmt: skip
-_WAY: Final = {
-    "right": "to the right", "left": "to the left", "away": "away from you", "toward": "toward you", "up": "up",
-    "down": "down",
-}  # fmt: skip
+"""As findings say it."""
 
 
 def facts(folder: Folder) -> list[dict[str, str]]:
     """What people look for first."""
-    job, order, stock = folder.job, folder.order, folder.job.stock
-    material = f"{order.material}, " if order.material else ""
-    turned = {0: "as drawn", 1: "a quarter turn to the left", 2: "half a turn", 3: "a quarter turn to the right"}
+    job, order, stock, machine = folder.job, folder.order, folder.job.stock, folder.machine
+    say = order.language
+    board = size_name(machine, stock.width, stock.depth, stock.thickness, say=say)
+    if order.material:
+        known = order.material == order.wood
+        material = say("sheet-material", material=order.material) if known else order.material
+        board = say("sheet-board-of", material=material, size=board)
     pairs = [
-        ("Board", material + size_name(folder.machine, stock.width, stock.depth, stock.thickness)),
-        ("Cut file", ", then ".join(folder.cut_files)),
-        ("Zero X, Y", f"{_CORNER[folder.machine.origin]} of the board"),
-        ("Zero Z", "top of the board" if stock.z_zero == "top" else "the bed itself"),
-        ("Run time", run_time_words(folder)),
-        ("Bit", ", ".join(bit_name(tool) for tool in job.tools)),
-        ("Parts", _parts(order, job)),
-        ("Board lies", turned[order.setup.turn]),
+        ("sheet-fact-board", board),
+        ("sheet-fact-cut-file", in_turn(folder.cut_files, say)),
+        ("sheet-fact-zero-xy", say("sheet-corner-of-board", corner=machine.origin)),
+        ("sheet-fact-zero-z", say("sheet-zero-on-top" if stock.z_zero == "top" else "sheet-zero-on-bed")),
+        ("sheet-fact-run-time", run_time_words(folder)),
+        ("sheet-fact-bit", ", ".join(bit_name(tool) for tool in job.tools)),
+        ("sheet-fact-parts", _parts(order, job)),
+        ("sheet-fact-lies", say("sheet-turned", turn=order.setup.turn)),
     ]
-    return [{"name": name, "value": value} for name, value in pairs]
+    return [{"name": say(name), "value": value} for name, value in pairs]
 
 
 def fit_words(order: Order) -> str:
     """How far walls lie from where they are drawn, or what a test piece shows; empty for neither."""
     from pathkit.jobs.fit_piece import FITS
 
+    say = order.language
     if order.is_test_piece:
-        step = FITS[1] - FITS[0]
-        return f"Test piece: fit from {FITS[0]:g} mm at the − to {FITS[-1]:g} mm at the +, in steps of {step:.1f} mm."
-    return f"Fit: {fit_name(order.fit, order.machine)}." if order.fit else ""
+        least, most, step = (say.number(f"{mm:.1f}") for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0]))
+        return say("sheet-test-piece", least=least, most=most, step=step)
+    return say("sheet-fit", fit=fit_name(order.fit, order.machine, say)) if order.fit else ""
 
 
 def run_time_words(folder: Folder) -> str:
     """How long the board takes; a range for machines that nobody has seen."""
-    total = duration(folder.clock.total)
-    return f"about {total}" if folder.quickest is None else f"{duration(folder.quickest)} to {total}"
+    total, say = duration(folder.clock.total), folder.order.language
+    if folder.quickest is None:
+        return say("sheet-about-time", time=total)
+    return say("common-range", least=duration(folder.quickest), most=total)
 
 
 def _parts(order: Order, job: Job) -> str:
@@ -74,40 +94,33 @@ def _parts(order: Order, job: Job) -> str:
     if isinstance(order.layout, Nested):
         kinds = zip(order.layout.counts, order.layout.items, strict=True)
         return ", ".join(f"{count} × {item.name}" for count, item in kinds if count)
-    return f"{len(job.parts)}" if job.parts else f"{len(job.toolpaths)} cuts"
+    return f"{len(job.parts)}" if job.parts else order.language("sheet-cuts", count=len(job.toolpaths))
 
 
 def warnings(folder: Folder) -> list[str]:
     """What the build warns of, and what the proof of the file does."""
     every = (*folder.findings, *folder.proof.findings)
-    return list(dict.fromkeys(str(finding) for finding in every if finding.severity == "warning"))
+    return list(dict.fromkeys(said(f, folder.order.language) for f in every if f.severity == "warning"))
 
 
-def zero(job: Job, machine: Machine) -> list[str]:
+def zero(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """Where zero is and which way the axes run, in the operator's words."""
     stock, axes = job.stock, machine.axes
-    lines = [f"X0 Y0 is {_CORNER[machine.origin]} of the board as it lies (the black mark)."]
+    lines = [say("sheet-zero-corner", corner=machine.origin)]
     if stock.z_zero == "bed":
-        under = " not the waste sheet and" if stock.underlay else ""
-        lines.append(f"Z0 is the bed:{under} not the board. Touch off on the bed, clear of everything that lies on it.")
-        thick = "the waste sheet and the board are together" if stock.underlay else "the board is"
-        lines.append(
-            f"The board's top is then at {height_name(stock.top, machine)}. If the board covers the whole bed, measure"
-            f" how thick {thick}, touch off on the board, and set Z to that."
-        )
+        under = "-underlay" if stock.underlay else ""
+        lines.append(say(f"sheet-zero-z-bed{under}"))
+        lines.append(say(f"sheet-zero-top-then{under}", height=height_name(stock.top, machine, say)))
     else:
-        lines.append("Z0 is the top of the board. Touch off on the board, where nothing is cut.")
-    lines += start_place(machine)
-    lines.append(
-        f"As X grows the bit goes {_WAY[axes.x]}, as Y grows {_WAY[axes.y]}, as Z grows {_WAY[axes.z]}, seen from the"
-        " front and relative to the board. If the table moves instead, it goes the other way."
-    )
+        lines.append(say("sheet-zero-z-top"))
+    lines += start_place(machine, say)
+    lines.append(say("sheet-ways", x=axes.x, y=axes.y, z=axes.z))
     if machine.units == "inch":
-        lines.append("The cut file is written in inches.")
+        lines.append(say("sheet-in-inches"))
     return lines
 
 
-def start_height(job: Job, machine: Machine) -> list[str]:
+def start_height(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What a file's first move asks of whoever starts it: it goes to its travel height, from wherever the bit is.
 
     Empty where it cannot go down: on a homed machine it goes up in machine coordinates; where the file sets the zero
@@ -118,23 +131,19 @@ def start_height(job: Job, machine: Machine) -> list[str]:
     capabilities = capabilities_of(machine)
     if capabilities.machine_coordinates or capabilities.sets_zero:
         return []
-    height = height_name(travel_height(job, machine), machine)
-    return [f"Before you start a file, see that the bit stands no higher than {height}: its first move goes there."]
+    return [say("sheet-start-height", height=height_name(travel_height(job, machine), machine, say))]
 
 
-def start_place(machine: Machine) -> list[str]:
+def start_place(machine: Machine, say: Language = ENGLISH) -> list[str]:
     """Where the bit must be when a file starts that takes this place as its zero; empty where zero is set by hand."""
     if not capabilities_of(machine).sets_zero:
         return []
-    return [
-        "The files take as X0 Y0 Z0 the place where the bit is when they start. Jog it there each time before you start"
-        f" a file: its tip on the top of the board, at {_CORNER[machine.origin]}."
-    ]
+    return [say("sheet-start-place", corner=machine.origin)]
 
 
-def before_a_start(job: Job, machine: Machine) -> list[str]:
+def before_a_start(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What the first move of this machine's files asks of whoever starts them; empty on a homed machine."""
-    return [*start_place(machine), *start_height(job, machine)]
+    return [*start_place(machine, say), *start_height(job, machine, say)]
 
 
 def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
@@ -151,124 +160,120 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
     return (Finding(check="zero", what=what, fix=fix, severity="warning"),)
 
 
-def hold_down(job: Job, machine: Machine) -> list[str]:
+def hold_down(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """What holds the board, as far as the job says."""
     stock = job.stock
     counts = {kind: sum(zone.kind == kind for zone in stock.zones) for kind in ("tape", "screw", "clamp")}
     lines = []
     if stock.underlay:
-        lines.append(f"Under the board lie {_underlay(stock, machine)} of waste or tape{_into_it(job, machine)}.")
-        lines.append("Measure the waste sheet: it must have that thickness all over.")
+        thickness, depth = _underlay(stock, machine, say), _into_it(job, machine, say)
+        under = say("sheet-underlay", thickness=thickness)
+        lines.append(say("sheet-underlay-cut", thickness=thickness, depth=depth) if depth else under)
+        lines.append(say("sheet-measure-underlay"))
     if counts["tape"]:
-        lines.append(f"Two-sided tape under the {counts['tape']} shaded places, pressed down well.")
-    for kind in ("screw", "clamp"):
+        lines.append(say("sheet-tape", count=counts["tape"]))
+    for kind, name in (("screw", "sheet-screws"), ("clamp", "sheet-clamps")):
         if counts[kind]:
             tallest = max(zone.height for zone in stock.zones if zone.kind == kind)
-            lines.append(
-                f"{counts[kind]} {kind}{'s' * (counts[kind] > 1)} where drawn, at most {size_name(machine, tallest)}"
-                " above the board; the path keeps off them."
-            )
+            height = size_name(machine, tallest, say=say)
+            lines.append(say(name, count=counts[kind], height=height))
     if not counts["screw"] and not counts["clamp"]:
-        lines.append(
-            "The job lists no screws or clamps. Keep the bit's way clear of anything that sticks up above the board."
-        )
+        lines.append(say("sheet-no-clamps"))
     if not stock.zones:
-        lines.append("The job does not say what holds the board. Hold it so that no part moves as it comes free.")
-    lines.append(
-        f"The bit travels {size_name(machine, machine.heights.travel)} above the thickest board that the job allows,"
-        " and as far above anything taller that it crosses."
-    )
+        lines.append(say("sheet-nothing-holds"))
+    lines.append(say("sheet-travel", height=size_name(machine, machine.heights.travel, say=say)))
     return lines
 
 
 def steps(folder: Folder) -> list[str]:
     """From preparation to removing the tabs, in order."""
-    job, machine, stock = folder.job, folder.machine, folder.job.stock
+    job, machine, stock, say = folder.job, folder.machine, folder.job.stock, folder.order.language
     manual = machine.spindle.control == "manual"
     first = job.tools[0]
-    thick = range_name(machine, (stock.thickness + sign * stock.thickness_tolerance for sign in (-1, 1)))
+    thick = range_name(machine, (stock.thickness + sign * stock.thickness_tolerance for sign in (-1, 1)), say)
+    size, far = size_name(machine, stock.width, stock.depth, say=say), reach(job, first)
     lines = [
-        "Read the cautions above, and put on eye and ear protection.",
-        f"Measure the board: {size_name(machine, stock.width, stock.depth)} or more, {thick} thick, flat,"
-        " free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.",
-        *(
-            [f"Lay the waste sheet ({_underlay(stock, machine)}) on the bed, and the board on it."]
-            if stock.underlay
-            else []
-        ),
-        "Fix the board as drawn above, its edges along the machine's axes. Pull on it: nothing may move.",
-        f"Fit {bit_name(first)}. Below the collet it must reach at least {size_name(machine, reach(job, first))}.",
-        "Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.",
-        "Set zero as described under Zero, X and Y first, then Z.",
-        *start_height(job, machine),
-        f"Air cut: take the bit out, leave the spindle off, and run {folder.air_file} to its end. Watch that it stays"
-        " over the board and clear of everything.",
-        f"Put the bit back, set Z zero again, start the dust extraction, and run {folder.cut_file}."
-        + (" When it pauses for the spindle, start it by hand at the speed in the table." if manual else ""),
-        "Watch the bit enter the wood for the first time, with a hand at the stop button; stay for the rest.",
+        say("sheet-step-cautions"),
+        say("sheet-step-measure", size=size, thickness=thick),
+        *([say("sheet-step-underlay", thickness=_underlay(stock, machine, say))] if stock.underlay else []),
+        say("sheet-step-fix"),
+        say("sheet-step-fit", bit=bit_name(first), reach=size_name(machine, far, say=say)),
+        say("sheet-step-directions"),
+        say("sheet-step-zero"),
+        *start_height(job, machine, say),
+        say("sheet-step-air", file=folder.air_file),
+        say("sheet-step-cut-manual" if manual else "sheet-step-cut", file=folder.cut_file),
+        say("sheet-step-watch"),
         *change_steps(folder),
-        *(["When the file pauses at its end, switch the spindle off, and let the file go on."] if manual else []),
-        *([f"At the end the bit parks at {place_name(machine.park, machine)}."] if machine.park is not None else []),
-        "Wait until the spindle has stopped. Remove the dust before you touch anything.",
-        _tabs(job, machine),
-        *_cores(job),
-        *(["Sand the edges where tabs were."] if any(path.tabs for path in job.toolpaths) else []),
-        "Keep this sheet with the parts.",
-    ]  # fmt: skip
+        *([say("sheet-step-end-manual")] if manual else []),
+        *([] if machine.park is None else [say("sheet-step-park", place=place_name(machine.park, machine, say))]),
+        say("sheet-step-stopped"),
+        _tabs(job, machine, say),
+        *_cores(job, say),
+        *([say("sheet-step-sand")] if any(path.tabs for path in job.toolpaths) else []),
+        say("sheet-step-keep"),
+    ]
     if folder.order.times > 1:
-        lines.append(f"Lay the next board and start again at the second step, {folder.order.times} boards in all.")
+        lines.append(say("sheet-step-next-board", count=folder.order.times))
     return lines
 
 
-def measured(seen: Seen) -> str:
+def measured(seen: Seen, say: Language = ENGLISH) -> str:
     """From where, and to what, the drawing of the board is measured."""
-    unit = "inches" if seen.units == "inch" else "mm"
     across, along = edges_of(seen)
     kinds = {zone.kind for zone in seen.job.stock.zones} if seen.job is not None else set()
-    words = {"tape": "tape from edge to edge", "screw": "screws to their middle", "clamp": "clamps from edge to edge"}
-    rest = "".join(f", {words[kind]}" for kind in words if kind in kinds)
-    return f"Measures in {unit} from the board's {across} edge and its {along} edge: parts to where they begin{rest}."
+    there = {kind: "yes" if kind in kinds else "no" for kind in ("tape", "screw", "clamp")}
+    return say("sheet-measured", unit=seen.units, across=across, along=along, **there)
 
 
 def not_proved(folder: Folder) -> list[str]:
-    """What the proof of this very file leaves open, in its own words."""
+    """What the proof of this very file leaves open, and what no proof of a text can show."""
+    say = folder.order.language
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
-    lines = [f"{check.name}: {check.reason or check.limits}" for check in left]
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    lines = [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
     notes = [finding.what for finding in folder.findings if finding.severity == "note"]
-    lines += [what for what in notes if not what.startswith(NOTED)]
+    lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
-        lines.append(f"{first.what} (and {len(more)} more like it)" if more else first.what)
-    return list(dict.fromkeys(lines))
+        what = in_words(first.what, say)
+        lines.append(say("sheet-and-more", what=what, count=len(more)) if more else what)
+    return [*dict.fromkeys(lines), *(in_words(what, say) for what in NOT_PROVED)]
 
 
 _SENTENCES: Final = (
-    (("controller", "unknown state", "events", "end state"), "This controller takes every word of the file."),
-    (("travel limits", "room", "axis feeds", "feeds"), "It stays within what this machine moves, and how fast."),
-    (("same path", "every cut", "finished shape", "gouges"), "It cuts every shape of the job, to its place and depth,"
-     " and nothing goes into a part."),
-    (("plunges", "asked entries", "rapids clear the wood"), "The bit enters the wood as the job asks, and never moves"
-     " fast through it."),
-    (("holding", "tabs", "tab strength"), "By the job's tape, screws and tabs no part comes loose while it is cut."),
-    (("order as asked", "precedence", "safe order"), "The cuts come in the order that the job needs."),
-)  # fmt: skip
+    (("controller", "unknown state", "events", "end state"), "sheet-proved-controller"),
+    (("travel limits", "room", "axis feeds", "feeds"), "sheet-proved-room"),
+    (("same path", "every cut", "finished shape", "gouges"), "sheet-proved-shapes"),
+    (("plunges", "asked entries", "rapids clear the wood"), "sheet-proved-entries"),
+    (("holding", "tabs", "tab strength"), "sheet-proved-holding"),
+    (("order as asked", "precedence", "safe order"), "sheet-proved-order"),
+)
 
 
 def proved_sentences(folder: Folder) -> list[str]:
     """What was proved, for people: a sentence where every check behind it has passed."""
+    say = folder.order.language
     passed = {check.name for check in folder.proof.checks if check.status == "passed"}
     there = {check.name for check in folder.proof.checks}
-    said = [words for names, words in _SENTENCES if (behind := there.intersection(names)) and behind <= passed]
-    if folder.twin_proof.ok:
-        said.append("The air cut makes the same moves above the board, with the spindle off.")
-    return said
+    proved = [say(name) for names, name in _SENTENCES if (behind := there.intersection(names)) and behind <= passed]
+    return [*proved, say("sheet-proved-air")] if folder.twin_proof.ok else proved
+
+
+def read_back(folder: Folder) -> str:
+    """How far the files read back are from the program."""
+    say, far = folder.order.language, deviation(folder)
+    return say("sheet-read-back-unknown") if far == UNKNOWN else say("sheet-read-back", deviation=say.number(far))
+
+
+UNKNOWN: Final = "an unknown amount"
 
 
 def deviation(folder: Folder) -> str:
-    """The largest distance of the files read back from the program, mm."""
+    """The largest distance of the files read back from the program, as every build keeps it: mm, or `UNKNOWN`."""
     value = folder.proof.deviation
-    return f"{value:.4f} mm" if value == value else "an unknown amount"
+    return f"{value:.4f} mm" if value == value else UNKNOWN
 
 
 def index_row(folder: Folder) -> dict[str, Any]:
@@ -295,64 +300,74 @@ def index_row(folder: Folder) -> dict[str, Any]:
     }
 
 
-def _tabs(job: Job, machine: Machine) -> str:
+def shown_row(row: Mapping[str, Any], say: Language) -> dict[str, Any]:
+    """A row of the index for people: `index_row`, which every build keeps in its own manifest, in their language."""
+    proved, far = str(row["proved"]), str(row["deviation"])
+    left = proved.removeprefix(reports.BUT)
+    if left != proved:
+        verdict = say("index-verdict-but", checks=", ".join(in_words(name, say) for name in left.split(", ")))
+    else:
+        verdict = say(_VERDICTS[proved]) if proved in _VERDICTS else proved
+    return {
+        **row,
+        "proved": verdict,
+        "board": say.number(str(row["board"])),
+        "deviation": say("index-deviation-unknown") if far == UNKNOWN else say.number(far),
+    }
+
+
+_VERDICTS: Final = {reports.PROVED: "index-verdict-yes", reports.FAILED: "index-verdict-no"}
+
+
+def _tabs(job: Job, machine: Machine, say: Language) -> str:
     tabbed = [path for path in job.toolpaths if path.tabs]
     if not tabbed and (skin := max((part.skin for part in job.parts), default=0.0)):
-        return _skin(skin, job.stock, machine)
+        return _skin(skin, job.stock, machine, say)
     if not tabbed and all(path.lowest > job.stock.lowest_underside + SAME_HEIGHT for path in job.toolpaths):
-        return "Lift the board off: no parts are cut free of it, and no tabs hold them."
+        return say("sheet-step-no-parts")
     if not tabbed:
-        return "Take the parts out: no tabs hold them."
+        return say("sheet-step-no-tabs")
     tab = tabbed[0].tabs[0]
-    count = len(tabbed[0].tabs)
     # Its height above the highest underside is as given in the job; above the lowest it is that much more.
     tallest = tab.height + job.stock.highest_underside - job.stock.lowest_underside
-    high = range_name(machine, (tab.height, tallest))
-    sloped = " at the top, wider below," if tab.shape == "sloped" else ""
-    wide = size_name(machine, tab.width)
-    return (
-        f"Each part is held by {count} tabs, {wide} wide{sloped} and {high} high. Cut them with a chisel or a fine saw"
-        " from the top, with the board held down and your other hand out of the way, and push the part out from the top"
-        " face downward."
-    )
+    return say(
+        "sheet-step-tabs-sloped" if tab.shape == "sloped" else "sheet-step-tabs", count=len(tabbed[0].tabs),
+        width=size_name(machine, tab.width, say=say), height=range_name(machine, (tab.height, tallest), say),
+    )  # fmt: skip
 
 
-def _skin(skin: float, stock: Stock, machine: Machine) -> str:
+def _skin(skin: float, stock: Stock, machine: Machine, say: Language) -> str:
     spread = stock.highest_underside - stock.underside
-    thick = range_name(machine, (skin - spread, skin + spread))
-    return (
-        f"A skin of {thick} joins the parts to the board. Lift the board off whole, turn it over, and slice or sand the"
-        " skin away from below, with the work held flat and your other hand out of the way."
-    )
+    return say("sheet-step-skin", thickness=range_name(machine, (skin - spread, skin + spread), say))
 
 
-def _cores(job: Job) -> list[str]:
+def _cores(job: Job, say: Language) -> list[str]:
     """What becomes of the wood within openings right through."""
     found = Counter(hole.core for part in job.parts for hole in part.holes)
-    said = []
-    if held := found["keep"]:
-        said.append(f"{_openings(held)} a core, held as the parts are: take it out like a part.")
-    if loose := found["drop"]:
-        said.append(
-            f"{_openings(loose)} a core that lies loose from the moment it is cut free. Do not reach for it while the"
-            " spindle turns; if it lifts or wanders, stop the machine."
-        )
-    return said
+    said = (("sheet-step-cores-held", found["keep"]), ("sheet-step-cores-loose", found["drop"]))
+    return [say(name, count=count) for name, count in said if count]
 
 
-def _openings(count: int) -> str:
-    return "1 opening leaves" if count == 1 else f"{count} openings leave"
-
-
-def _into_it(job: Job, machine: Machine) -> str:
-    """How deep through cuts go into what lies under the board, over all allowed boards and underlays."""
+def _into_it(job: Job, machine: Machine, say: Language) -> str:
+    """How deep through cuts go into what lies under the board, over all allowed boards and underlays; empty if none
+    does."""
     stock = job.stock
     through = [path.lowest for path in job.toolpaths if path.lowest <= stock.lowest_underside + SAME_HEIGHT]
     if not through:
         return ""
     least, most = stock.lowest_underside - max(through), stock.highest_underside - min(through)
-    return f"; through cuts go {range_name(machine, (least, most))} into it"
+    return range_name(machine, (least, most), say)
 
 
-def _underlay(stock: Stock, machine: Machine) -> str:
-    return range_name(machine, (stock.underlay + sign * stock.underlay_tolerance for sign in (-1, 1)))
+def _underlay(stock: Stock, machine: Machine, say: Language) -> str:
+    return range_name(machine, (stock.underlay + sign * stock.underlay_tolerance for sign in (-1, 1)), say)
+
+
+def shares(strength: Strength, say: Language) -> str:
+    """The values that a machine is not asked for in full: ``feed 70 %, stepdown 50 %``; empty if it is for all."""
+    told = ((field.name, getattr(strength, field.name)) for field in fields(strength))
+    return ", ".join(
+        say("sheet-strength", value=name, percent=say.number(f"{100.0 * share:g}"))
+        for name, share in told
+        if share != 1.0
+    )

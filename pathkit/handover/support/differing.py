@@ -26,6 +26,8 @@ from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.path.compare import compare
 from pathkit.proof.path.events import align, signals_of
 from pathkit.readback.at_line import read_line
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import ROUNDING
 
 if TYPE_CHECKING:
@@ -137,8 +139,11 @@ class Difference:
         }
 
 
-def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = None) -> Difference:
-    """How ``returned`` differs from ``sent``, whose certificate (or ``machine``) says how both are read.
+def differ(
+    sent: str | Path, returned: str | Path, *, machine: Machine | None = None, say: Language = ENGLISH
+) -> Difference:  # fmt: skip
+    """How ``returned`` differs from ``sent``, whose certificate (or ``machine``) says how both are read. Sentences are
+    in the language of ``say``.
 
     Raises `InputError` for what cannot be read, is not G-code, or has neither certificate nor ``machine``.
     """
@@ -152,16 +157,16 @@ def differ(sent: str | Path, returned: str | Path, *, machine: Machine | None = 
         cut, edits = ends, edits[:-1]
     evidence = _read(data, str(returned), given)
     same_text = mine.texts == theirs.texts
-    moves, apart = _moves(given, evidence)
+    moves, apart = _moves(given, evidence, say)
     objections = _objections(given.evidence, evidence, mine, theirs)
     return Difference(
         sent=file_name(sent.name),
         returned=file_name(returned.name),
         same_bytes=data == given.evidence.text,
-        layout=layout(mine, theirs) if same_text else (),
-        cut=None if cut is None else _cut(cut, mine, theirs, (given, evidence), sent),
+        layout=tuple(say("mail-layout", kind=kind) for kind in layout(mine, theirs)) if same_text else (),
+        cut=None if cut is None else _cut(cut, mine, theirs, (given, evidence), sent, say),
         edits=len(edits),
-        places=tuple(_place(edit, mine, theirs, given, evidence) for edit in edits[:SHOWN_EDITS]),
+        places=tuple(_place(edit, mine, theirs, (given, evidence), say) for edit in edits[:SHOWN_EDITS]),
         moves=moves,
         objections=objections,
         board=_board(given.evidence, evidence) if edits and moves and cut is None else None,
@@ -188,7 +193,7 @@ def _read(data: bytes, file: str, given: Known) -> Evidence:
     )  # fmt: skip
 
 
-def _moves(given: Known, other: Evidence) -> tuple[tuple[str, ...], float]:
+def _moves(given: Known, other: Evidence, say: Language) -> tuple[tuple[str, ...], float]:
     """In what the moves differ, in sentences; and how far they are apart, mm, if they do not."""
     one = given.evidence
     if _equal(one.read, other.read):
@@ -205,32 +210,34 @@ def _moves(given: Known, other: Evidence) -> tuple[tuple[str, ...], float]:
     lacking = len(one.read) - len(np.unique(result.owner[~unmatched]))
     if unmatched.any() or lacking:
         alien = int(unmatched.sum())
-        told += [f"{alien} of its {len(other.read)} moves are not in the file as sent"] if alien else []
-        told += [f"{lacking} of the {len(one.read)} moves as sent are not in it"] if lacking else []
+        told += [say("mail-alien", count=alien, all=len(other.read))] if alien else []
+        told += [say("mail-lacking", count=lacking, all=len(one.read))] if lacking else []
     first = next((f for f in result.findings if f.check == "same path"), None)
     if first is not None and first.line is not None:
         row = int(np.searchsorted(other.read.line, first.line))
         before = result.owner[:row][result.owner[:row] >= 0]
         name = _toolpath_at(given, int(before[-1]) + 1 if len(before) else 0)
-        where = "" if name is None else f", toolpath {name!r}"
-        told.append(f"the moves part at its line {first.line}{where}")
-    told += _feeds([f for f in result.findings if f.check == "feeds"])
+        parted = say("mail-part-at", line=first.line)
+        told.append(parted if name is None else say("mail-part-at-toolpath", line=first.line, toolpath=f"{name!r}"))
+    told += _feeds([f for f in result.findings if f.check == "feeds"], say)
     slack = 0.5 * capabilities.speed_step + ROUNDING
     _, missing, extra = align(wanted, found, slack)
-    told += [f"it lacks {signal.words}" for signal in missing[:_SHOWN]]
-    told += [f"it has {signal.words}, which the file as sent has not" for signal in extra[:_SHOWN]]
-    return tuple(told or [f"{len(result.findings)} differences in the order of moves"]), result.deviation
+    told += [say("mail-lacks", what=in_words(signal.words, say)) for signal in missing[:_SHOWN]]
+    told += [say("mail-has", what=in_words(signal.words, say)) for signal in extra[:_SHOWN]]
+    return tuple(told or [say("mail-order", count=len(result.findings))]), result.deviation
 
 
-def _feeds(findings: list[Finding]) -> list[str]:
+def _feeds(findings: list[Finding], say: Language) -> list[str]:
     """Each change of feed once, with how many moves have it too."""
     lines: dict[str, list[int | None]] = {}
     for finding in findings:
         lines.setdefault(finding.what.replace(", and the program at", ", as sent at"), []).append(finding.line)
-    return [
-        f"its line {where[0]} {what}" + (f" (and {len(where) - 1} more moves)" if len(where) > 1 else "")
-        for what, where in list(lines.items())[:_SHOWN]
-    ]
+    told = []
+    for what, where in list(lines.items())[:_SHOWN]:
+        about = {"line": str(where[0]), "what": in_words(what, say)}
+        more = len(where) - 1
+        told.append(say("mail-feed-more", count=more, **about) if more else say("mail-feed", **about))
+    return told
 
 
 def _equal(one: Program, other: Program) -> bool:
@@ -271,28 +278,28 @@ def _board(one: Evidence, other: Evidence) -> tuple[Finding, ...] | None:
     return tuple(replace(f, fix="", file=None) for f in proof["same board"].findings[:_SHOWN])
 
 
-def _place(edit: Edit, mine: Lines, theirs: Lines, given: Known, other: Evidence) -> Place:
-    (a, b), (c, d) = edit.sent, edit.returned
+def _place(edit: Edit, mine: Lines, theirs: Lines, both: tuple[Known, Evidence], say: Language) -> Place:
+    (a, b), (c, d), (given, other) = edit.sent, edit.returned, both
     sent, back = mine.numbers[a:b], theirs.numbers[c:d]
     line = sent[0] if sent else (mine.numbers[a] if a < len(mine.numbers) else len(mine.raw) + 1)
     row = int(np.searchsorted(given.read.line, line))
     return Place(
         line=line,
-        sent=_shown(mine, a, b),
-        returned=_shown(theirs, c, d),
+        sent=_shown(mine, a, b, say),
+        returned=_shown(theirs, c, d, say),
         counts=(b - a, d - c),
         toolpath=_toolpath_at(given, row),
-        as_sent=_does(given, sent),
-        as_returned=_does(replace(given, evidence=other), back),
+        as_sent=_does(given, sent, say),
+        as_returned=_does(replace(given, evidence=other), back, say),
     )
 
 
-def _shown(lines: Lines, first: int, last: int) -> tuple[tuple[int, str], ...]:
+def _shown(lines: Lines, first: int, last: int, say: Language) -> tuple[tuple[int, str], ...]:
     last = min(last, first + _SHOWN_LINES)
-    return tuple((lines.numbers[k], shown(lines.raw[lines.numbers[k] - 1])) for k in range(first, last))
+    return tuple((lines.numbers[k], shown(lines.raw[lines.numbers[k] - 1], say=say)) for k in range(first, last))
 
 
-def _does(given: Known, lines: tuple[int, ...]) -> tuple[str, ...]:
+def _does(given: Known, lines: tuple[int, ...], say: Language) -> tuple[str, ...]:
     """What the first of some lines do, a sentence each; nothing for a file so long that reading it again takes long."""
     from pathkit import api
 
@@ -302,7 +309,7 @@ def _does(given: Known, lines: tuple[int, ...]) -> tuple[str, ...]:
     told = []
     for number in lines[:_SHOWN_LINES]:
         read = read_line(one.text, one.capabilities, number)
-        told.append(sentence_of(read, teller_of(read, given))[1])
+        told.append(sentence_of(read, teller_of(read, given, say))[1])
     return tuple(told)
 
 
@@ -313,11 +320,13 @@ def _toolpath_at(given: Known, row: int) -> str | None:
     return given.names[int(mine[there[-1]])] if len(there) else None
 
 
-def _cut(cut: tuple[int, bool], mine: Lines, theirs: Lines, both: tuple[Known, Evidence], path: Path) -> Cut:
+def _cut(
+    cut: tuple[int, bool], mine: Lines, theirs: Lines, both: tuple[Known, Evidence], path: Path, say: Language
+) -> Cut:  # fmt: skip
     (count, partial), (given, other) = cut, both
-    does = _does(replace(given, evidence=other), theirs.numbers[-1:]) if partial else ()
+    does = _does(replace(given, evidence=other), theirs.numbers[-1:], say) if partial else ()
     after = mine.numbers[count - 1] if count else 0
-    last = shown(theirs.texts[-1]) if partial else None
+    last = shown(theirs.texts[-1], say=say) if partial else None
     row = int(np.searchsorted(given.read.line, after, side="right"))
     return Cut(
         after=after,

@@ -52,19 +52,20 @@ def lines_of(data: bytes) -> Lines:
 
 
 def layout(sent: Lines, returned: Lines) -> tuple[str, ...]:
-    """In which harmless ways two files differ whose lines say the same: line ends, trailing blanks, blank lines."""
+    """In which harmless ways two files differ whose lines say the same: ``ends``, ``trailing`` blanks,
+    ``blank`` lines."""
     found = []
     if len(sent.raw) == len(returned.raw):
         if sent.ends != returned.ends:
-            found.append("line ends")
+            found.append("ends")
         if any(a != b for a, b in zip(sent.raw, returned.raw, strict=True)):
-            found.append("trailing blanks")
+            found.append("trailing")
         return tuple(found)
     if set(sent.ends) != set(returned.ends):
-        found.append("line ends")
+        found.append("ends")
     if any(sent.raw[a - 1] != returned.raw[b - 1] for a, b in zip(sent.numbers, returned.numbers, strict=True)):
-        found.append("trailing blanks")
-    return (*found, "blank lines")
+        found.append("trailing")
+    return (*found, "blank")
 
 
 def cut_short(sent: Sequence[bytes], returned: Sequence[bytes]) -> tuple[int, bool] | None:

@@ -16,10 +16,12 @@ from pathkit.findings import Finding
 from pathkit.handover.support.messages import Message, alarm_at, error_at
 from pathkit.handover.support.moves import Teller
 from pathkit.handover.support.placing import Known, known
-from pathkit.handover.support.texts import Units, file_name, joined, on_board, shown, trimmed
-from pathkit.handover.support.words import CODES, SETTINGS, carried, in_force, meanings
+from pathkit.handover.support.texts import Units, file_name, on_board, shown, trimmed
+from pathkit.handover.support.words import SETTINGS, carried, code_in_words, in_force, meanings
 from pathkit.motion.program import Pause, Spindle, Stop
 from pathkit.readback.at_line import LineRead, foreign_line, read_line
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -101,12 +103,14 @@ class Explained:
 
 
 def explain(
-    file: str | Path, line: int, *, machine: Machine | None = None, message: int | None = None, alarm: int | None = None
-) -> Explained:
+    file: str | Path, line: int, *, machine: Machine | None = None, message: int | None = None,
+    alarm: int | None = None, say: Language = ENGLISH,
+) -> Explained:  # fmt: skip
     """What line ``line`` (from 1) of a cut file does, read as its controller reads it.
 
     Machine, board and toolpaths come from the certificate beside the file; without one ``machine`` says how to read it,
     and neither toolpaths nor board are known. ``message`` and ``alarm`` are numbers that GRBL showed at that line.
+    Sentences are in the language of ``say``.
 
     Raises `InputError` for what cannot be read, a line that is not there, and a number that is not known.
     """
@@ -123,59 +127,60 @@ def explain(
         if foreign is None
         else foreign_line(text, capabilities, line, foreign, file=name)
     )
-    teller = teller_of(read, given)
+    teller = teller_of(read, given, say)
     units = teller.units
     kind, sentence = sentence_of(read, teller)
     return Explained(
         file=file_name(name),
         line=line,
-        text=shown(read.raw),
+        text=shown(read.raw, say=say),
         kind=kind,
         sentence=sentence,
         words=meanings(read, capabilities, units),
         carried=carried(read, units),
         spots=_spots(read, given, teller),
         where=_where(read, given),
-        message=error_at(message, read, given) if message is not None
+        message=error_at(message, read, given, say) if message is not None
         else alarm_at(alarm, read, given, units) if alarm is not None else None,
         cautions=(*_said(read), *given.cautions),
     )  # fmt: skip
 
 
-def teller_of(read: LineRead, given: Known) -> Teller:
+def teller_of(read: LineRead, given: Known, say: Language = ENGLISH) -> Teller:
     """Tells in the unit and with the shift of numbers that are in force at a line."""
     if read.before is None:
-        return Teller(given, Units(given.evidence.capabilities.units == "inch"))
-    return Teller(given, Units(in_force(read).get("units") in ("G20", "G70")), read.before.place.base)
+        return Teller(given, Units(given.evidence.capabilities.units == "inch", say))
+    return Teller(given, Units(in_force(read).get("units") in ("G20", "G70"), say), read.before.place.base)
 
 
 def sentence_of(read: LineRead, teller: Teller) -> tuple[str, str]:
     """The kind of the line in one word, and the sentence about it."""
-    name, raw = f"Line {read.number}", read.raw
+    say, line, raw = teller.say, read.number, read.raw
     if not raw.strip(b" \t"):
-        return "blank", f"{name} is blank: it does nothing."
+        return "blank", say("explain-blank", line=line)
     if read.before is not None and read.bare == "%" and not read.findings:
-        return "mark", f"{name} marks the beginning or the end of the file; nothing moves."
+        return "mark", say("explain-mark", line=line)
     if read.ended:
-        return "after the end", f"{name} stands after the end of the program: the controller does not run it."
+        return "after the end", say("explain-after-the-end", line=line)
     refused = [f for f in read.findings if f.check == "controller" and f.severity == "error"]
     if refused:
-        code = f" ({refused[0].code})" if refused[0].code else ""
-        return "refused", f"{name} is refused by the controller{code}: {refused[0].what}."
+        what, code = in_words(refused[0].what, say), refused[0].code
+        told = say("explain-refused", line=line, what=what)
+        return "refused", say("explain-refused-code", line=line, code=code, what=what) if code else told
     if read.before is not None and _is_comment(read):
         if at_once := [finding.what for finding in read.findings if finding.check == "real-time bytes"]:
-            return "acts at once", f"{name} holds no block, yet it does something: {at_once[0]}."
-        return "comment", f"{name} is a comment for people, and the machine does nothing: {shown(raw.strip())}"
+            return "acts at once", say("explain-acts-at-once", line=line, what=in_words(at_once[0], say))
+        return "comment", say("explain-comment", line=line, text=shown(raw.strip(), say=say))
     kind, clauses = _done(read, teller)
-    settings = _settings(read)
+    settings = _settings(read, say)
     if not clauses:
         kind, clauses = _set(read, teller)
     if settings:
         kind, clauses = ("setting", settings) if kind == "nothing" else (kind or "setting", [*settings, *clauses])
     more = len(clauses) - _MOST_CLAUSES
     if more > 0:
-        clauses = [*clauses[:_MOST_CLAUSES], f"does {more} more things like these"]
-    return kind, f"{name} {joined(clauses)}."
+        clauses = [*clauses[:_MOST_CLAUSES], say("explain-more", count=more)]
+    return kind, say("explain-line", line=line, does=say.listed(clauses))
 
 
 def _is_comment(read: LineRead) -> bool:
@@ -203,7 +208,7 @@ def _done(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
         clauses.append(teller.happening(event, turning))
         kinds.append(_KINDS[type(event).__name__])
     if _ends(read) and turning and any(isinstance(event, Spindle) and event.sense == 0 for event in read.events):
-        clauses[-1] += ", which also turns the spindle off"
+        clauses[-1] = teller.say("explain-also-off", does=clauses[-1])
     return ("move" if "move" in kinds else kinds[0] if kinds else ""), [clause for clause in clauses if clause]
 
 
@@ -221,60 +226,65 @@ def _moves(read: LineRead, teller: Teller) -> list[str]:
     program, first, last = read.program, read.first_row, len(read.program) - 1
     if last < first:
         return []
+    say, units = teller.say, teller.units
     holes = [cycle for cycle in program.cycles if cycle.first >= first]
     if holes:
-        where = teller.place(program.end[holes[-1].last], "XY")
         depth = np.array([np.nan, np.nan, holes[-1].bottom])
-        over = teller.height(depth)
-        pecks = "" if holes[-1].peck is None else f" in pecks of {teller.units.number(holes[-1].peck)}"
-        count = "a hole" if len(holes) == 1 else f"{len(holes)} holes, the last"
-        drilled = f"drills {count} at {where} down to {teller.place(depth, 'Z')}{pecks} at"
-        return [f"{drilled} {teller.units.feed(holes[-1].feed)}{f', {over}' if over else ''}"]
-    told = [teller.move(program, row) for row in range(first, min(last + 1, first + _MOST_CLAUSES + 1))]
-    over = teller.height(program.end[last])
-    return [*told[:-1], f"{told[-1]}, {over}" if over else told[-1]]
+        peck = holes[-1].peck
+        told = say(
+            "moves-drills", count=len(holes), place=teller.place(program.end[holes[-1].last], "XY"),
+            bottom=teller.place(depth, "Z"), peck="none" if peck is None else units.told(peck),
+            feed=units.feed(holes[-1].feed),
+        )  # fmt: skip
+        return [_over(told, teller.height(depth), say)]
+    moves = [teller.move(program, row) for row in range(first, min(last + 1, first + _MOST_CLAUSES + 1))]
+    return [*moves[:-1], _over(moves[-1], teller.height(program.end[last]), say)]
 
 
-def _settings(read: LineRead) -> list[str]:
+def _over(move: str, height: str, say: Language) -> str:
+    return say("moves-over", move=move, height=height) if height else move
+
+
+def _settings(read: LineRead, say: Language) -> list[str]:
     """The clause for what the line says of how it and the lines after it are read."""
-    told = [CODES[code] for group, code in read.codes.items() if group in SETTINGS]
-    return [f"sets how it and the lines after it are read ({'; '.join(told)})"] if told else []
+    told = [code_in_words(code, say) for group, code in read.codes.items() if group in SETTINGS]
+    return [say("explain-settings", settings="; ".join(told))] if told else []
 
 
 def _set(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
     """What a line sets that neither moves nor switches anything."""
-    codes, values = read.codes, read.values
-    kind, clauses = "", list[str]()
+    codes, values, say = read.codes, read.values, teller.say
+    found: list[tuple[str, str]] = []
     own = codes.get("non-modal")
     if own in ("G10", "G28.1", "G30.1", "G92", "G92.1", "G92.2", "G92.3"):
-        kind, clauses = "offset", [*clauses, f"moves nothing and changes what is stored: {CODES[own]}"]
+        found.append(("offset", say("explain-stores", means=code_in_words(own, say))))
     if "motion" in codes:
-        kind, clauses = kind or "setting", [*clauses, f"chooses for the lines after it: {CODES[codes['motion']]}"]
+        found.append(("setting", say("explain-chooses", means=code_in_words(codes["motion"], say))))
     if "F" in values and read.before is not None and in_force(read).get("feed mode") == "G94":
-        kind, clauses = kind or "setting", [*clauses, f"sets the feed to {values['F']:g} {teller.units.name}/min"]
+        feed = say.number(f"{values['F']:g} {teller.units.name}/min")
+        found.append(("setting", say("explain-sets-feed", feed=feed)))
     if "S" in values and own != "G4":
-        rest = "" if read.before is not None and read.before.turning.sense else " for when the spindle is turned on"
-        speed = trimmed(values["S"] * teller.known.evidence.capabilities.rpm_per_s, 1)
-        kind, clauses = kind or "spindle", [*clauses, f"sets a speed of {speed} rpm{rest}"]
-    if codes.get("spindle") == "M5":
-        kind, clauses = kind or "spindle", [*clauses, "turns the spindle off (it is off already)"]
-    elif "spindle" in codes:
-        kind, clauses = kind or "spindle", [*clauses, "turns the spindle on (it is on already)"]
+        turning = read.before is not None and read.before.turning.sense
+        speed = say.number(trimmed(values["S"] * teller.known.evidence.capabilities.rpm_per_s, 1))
+        name = "explain-sets-speed" if turning else "explain-sets-speed-for-later"
+        found.append(("spindle", say(name, speed=speed)))
+    if "spindle" in codes:
+        found.append(("spindle", say("explain-off-already" if codes["spindle"] == "M5" else "explain-on-already")))
     if "coolant" in codes:
-        off = codes["coolant"] == "M9"
-        told = "turns coolant and air off (they are off already)" if off else f"leaves on: {CODES[codes['coolant']]}"
-        kind, clauses = kind or "coolant", [*clauses, told]
+        means = code_in_words(codes["coolant"], say)
+        off = say("explain-coolant-off-already")
+        found.append(("coolant", off if codes["coolant"] == "M9" else say("explain-coolant-on-already", means=means)))
     if "T" in values:
-        kind, clauses = kind or "bit change", [*clauses, f"names bit {values['T']:g}, and moves nothing"]
+        found.append(("bit change", say("explain-names-bit", number=f"{values['T']:g}")))
     if "M1" in codes.values():
-        kind, clauses = kind or "pause", [*clauses, "would be a pause, which this controller leaves out"]
+        found.append(("pause", say("explain-left-out-pause")))
     if "wait" in codes:
-        kind, clauses = kind or "setting", [*clauses, f"moves nothing: {CODES[codes['wait']]}"]
-    if not clauses and "N" in values:
-        kind, clauses = "number", ["holds only a line number: it does nothing"]
-    if not clauses and read.findings:
-        kind, clauses = "not read", [f"cannot be followed by the reader: {read.findings[0].what}"]
-    return (kind, clauses) if clauses else ("nothing", ["moves nothing and switches nothing"])
+        found.append(("setting", say("explain-waits", means=code_in_words(codes["wait"], say))))
+    if not found and "N" in values:
+        found.append(("number", say("explain-number-only")))
+    if not found and read.findings:
+        found.append(("not read", say("explain-not-followed", what=in_words(read.findings[0].what, say))))
+    return (found[0][0], [clause for _, clause in found]) if found else ("nothing", [say("explain-nothing")])
 
 
 def _spots(read: LineRead, given: Known, teller: Teller) -> tuple[Spot, ...]:
@@ -284,13 +294,14 @@ def _spots(read: LineRead, given: Known, teller: Teller) -> tuple[Spot, ...]:
     found = []
     for name, point in (("begins", program.origins[first]), ("ends", program.end[-1])):
         numbers = tuple(units.value(value) for value in (point - np.array(teller.base)).tolist())
-        axes = f"{told} ({units.name}, the file's axes)" if (told := teller.place(point)) else ""
+        place = teller.place(point)
+        axes = units.say("mail-axes", place=place, unit=units.name) if place else ""
         bench = teller.bench(point)
         if bench is None:
             found.append(Spot(name, units.name, axes, numbers))
             continue
         placed = tuple(None if value != value else round(value, 4) for value in bench.tolist())
-        found.append(Spot(name, units.name, axes, numbers, on_board(bench, given.top), placed))
+        found.append(Spot(name, units.name, axes, numbers, on_board(bench, given.top, units.say), placed))
     return tuple(found)
 
 

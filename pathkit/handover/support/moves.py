@@ -28,11 +28,9 @@ from pathkit.tolerances import ROUNDING, SAME_PLACE
 
 if TYPE_CHECKING:
     from pathkit.handover.support.placing import Known
+    from pathkit.texts.language import Language
 
 Array = NDArray[np.float64]
-
-_COOLANT = {"flood": "turns the flood on (coolant; on some machines air or suction)",
-            "mist": "turns the mist on (air or coolant)", "off": "turns coolant and air off"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -42,6 +40,10 @@ class Teller:
     known: Known
     units: Units
     base: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    @property
+    def say(self) -> Language:
+        return self.units.say
 
     def place(self, point: Array, axes: str = AXES) -> str:
         """A place (3,), mm, in the file's own axes and unit."""
@@ -57,92 +59,91 @@ class Teller:
         begin, end, kind = program.origins[row], program.end[row], int(program.kind[row])
         known = np.flatnonzero(~np.isnan(end))
         if not len(known):
-            return "moves to a place that the file does not say"
+            return self.say("moves-nowhere-known")
         change = end - begin
         moved = [axis for axis in range(3) if not abs(change[axis]) <= SAME_PLACE and not np.isnan(end[axis])]
-        verb = self._verb(kind, begin, end)
-        speed = "at full speed" if kind == RAPID else self._speed(float(program.feed[row]))
+        how = {**self._speed(kind, float(program.feed[row])), "does": self._does(kind, begin, end)}
         if kind == ARC:
-            along = "moves along" if verb == "moves" else verb
-            return f"{along} {self._arc(program, row)} to {self.place(end)} {speed}{self._slope(change)}"
+            return self._arc(program, row, place=self.place(end), **how, **self._slope(change))
         if not moved:
-            return f"moves nowhere: the bit is at {self.place(end)} already"
+            return self.say("moves-already", place=self.place(end))
         if moved == [2]:
-            way = self._upright(float(change[2]))
-            return f"{verb} {way} to {self.place(end, 'Z')} {speed}"
-        axes = "".join(AXES[axis] for axis in moved)
+            return self.say("moves-upright", way=self._upright(float(change[2])), place=self.place(end, "Z"), **how)
         told = self.place(end, "XY" if 2 not in moved else AXES)
-        if len(moved) == 1 and not np.isnan(change[moved[0]]):
-            way = f" along {'+' if change[moved[0]] > 0.0 else '-'}{axes}"
-        else:
-            way = " in a straight line"
-        return f"{verb}{way} to {told} {speed}{self._slope(change)}"
+        only = len(moved) == 1 and not np.isnan(change[moved[0]])
+        axis = f"{'+' if change[moved[0]] > 0.0 else '-'}{AXES[moved[0]]}" if only else "several"
+        return self.say("moves-straight", axis=axis, place=told, **how, **self._slope(change))
 
     def height(self, point: Array) -> str:
         """The height of a place (3,) over the board's top, in words; empty if it is not known."""
         bench = self.bench(point)
         if bench is None or np.isnan(bench[2]):
             return ""
-        told = height(float(bench[2]), self.known.top)
+        told = height(float(bench[2]), self.known.top, self.say)
         under = self.known.evidence.board.underside - float(bench[2])
-        return f"{told} ({trimmed(under, 2)} mm below its underside)" if under > SAME_PLACE else told
+        if not under > SAME_PLACE:
+            return told
+        return self.say("moves-height-under", height=told, mm=self.say.number(trimmed(under, 2)))
 
     def happening(self, event: Event, turning: int) -> str:
         """What an event does; ``turning`` is the sense of the spindle before it."""
+        say = self.say
         match event:
             case Spindle(speed, sense):
-                way = "clockwise" if sense > 0 else "counter-clockwise"
                 if sense == 0:
-                    return "turns the spindle off"
-                begins = "sets the turning spindle to" if turning == sense else f"turns the spindle on, {way}, at"
-                return f"{begins} {trimmed(speed, 1)} rpm"
+                    return say("moves-spindle-off")
+                told = say.number(trimmed(speed, 1))
+                if turning == sense:
+                    return say("moves-spindle-set", speed=told)
+                return say("moves-spindle-on", sense=_SENSES[sense > 0], speed=told)
             case Dwell(seconds):
-                return f"stands still for {trimmed(seconds, 3)} s"
+                return say("moves-dwell", seconds=say.number(trimmed(seconds, 3)))
             case Pause(message):
-                if "M1" in message:
-                    return "stops until cycle start is pressed, if the switch for that is on"
-                return "stops until cycle start is pressed"
+                return say("moves-pause-if" if "M1" in message else "moves-pause")
             case ToolChange(_, number):
-                return "has the bit changed" + ("" if number is None else f" for number {number}")
+                return say("moves-bit-change") if number is None else say("moves-bit-change-number", number=number)
             case Coolant(kind):
-                return _COOLANT[kind]
+                return say("moves-coolant", kind=kind)
             case Offset(name):
-                return f"takes the work zero {name}"
+                return say("moves-offset", name=name)
             case Lift(z):
-                return f"goes straight up at full speed to Z {self.units.number(z)} in machine coordinates"
+                return say("moves-lift", z=self.units.told(z))
             case Stop():
-                return "ends the program"
+                return say("moves-end")
             case _:
                 return ""
 
-    def _verb(self, kind: int, begin: Array, end: Array) -> str:
+    def _does(self, kind: int, begin: Array, end: Array) -> str:
         if kind == RAPID or (places := [self.bench(begin), self.bench(end)])[0] is None or self.known.air:
             return "moves"
         lowest = min((float(place[2]) for place in places if place is not None and place[2] == place[2]), default=0.0)
         return "cuts" if lowest < self.known.top - SAME_PLACE else "moves"
 
-    def _speed(self, feed: float) -> str:
-        return f"at {self.units.feed(feed)}" if feed == feed else "at a feed that the file has not set"
+    def _speed(self, kind: int, feed: float) -> dict[str, str]:
+        speed = "full" if kind == RAPID else "feed" if feed == feed else "unset"
+        return {"speed": speed, "feed": self.units.feed(feed) if speed == "feed" else ""}
 
     def _upright(self, change: float) -> str:
         if change != change:
-            return "straight up or down"
-        return "straight up" if (change > 0.0) == (self.known.machine.axes.z == "up") else "straight down"
+            return "either"
+        return "up" if (change > 0.0) == (self.known.machine.axes.z == "up") else "down"
 
-    def _slope(self, change: Array) -> str:
+    def _slope(self, change: Array) -> dict[str, str]:
         """How far the bit goes up or down on the way."""
         z = float(change[2])
-        if not abs(z) > SAME_PLACE:
-            return ""
-        way = self._upright(z).removeprefix("straight ")
-        return f", {'rising' if way == 'up' else 'sinking'} by {self.units.number(abs(z))} {self.units.name} on the way"
+        slope = _SLOPES[self._upright(z)] if abs(z) > SAME_PLACE else "level"
+        return {"slope": slope, "rise": f"{self.units.told(abs(z))} {self.units.name}" if slope != "level" else ""}
 
-    def _arc(self, program: Program, row: int) -> str:
+    def _arc(self, program: Program, row: int, **how: str) -> str:
         sweep = float(program.sweep[row]) * (-1.0 if self.known.mirrored else 1.0)
         radius = math.dist(program.origins[row, :2], program.centre[row])
-        way = "counter-clockwise" if sweep > 0.0 else "clockwise"
+        size = f"{self.units.told(radius)} {self.units.name}"
         turn = abs(math.degrees(sweep))
-        size = f"radius {self.units.number(radius)} {self.units.name}"
         if turn >= 360.0 - ROUNDING:
-            return f"a full circle, {way} seen from above, of {size},"
-        return f"an arc, {way} seen from above, of {size} through {trimmed(turn, 1)} degrees"
+            return self.say("moves-circle", sense=_SENSES[sweep <= 0.0], radius=size, **how)
+        degrees = self.say.number(trimmed(turn, 1))
+        return self.say("moves-arc", sense=_SENSES[sweep <= 0.0], radius=size, degrees=degrees, **how)
+
+
+_SENSES = {True: "clock", False: "counter"}
+_SLOPES = {"up": "rising", "down": "sinking"}

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_INCH
 
 LONGEST: Final = 100
@@ -17,13 +17,13 @@ AXES: Final = "XYZ"
 _PRINTED: Final = range(0x20, 0x7F)
 
 
-def shown(raw: bytes, longest: int = LONGEST) -> str:
+def shown(raw: bytes, longest: int = LONGEST, say: Language = ENGLISH) -> str:
     r"""The bytes of a line in printable ASCII: every other byte as ``\x1b``, a backslash doubled, long ones cut."""
     kept = raw[:longest]
     text = "".join(
         "\\\\" if byte == ord("\\") else chr(byte) if byte in _PRINTED else f"\\x{byte:02x}" for byte in kept
     )
-    return text + (f" ... ({len(raw) - longest} more bytes)" if len(raw) > longest else "")
+    return text if len(raw) <= longest else say("mail-more-bytes", text=text, count=len(raw) - longest)
 
 
 def file_name(name: str) -> str:
@@ -48,16 +48,11 @@ def trimmed(value: float, decimals: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def joined(clauses: Sequence[str]) -> str:
-    """``a, b and c``."""
-    return clauses[0] if len(clauses) == 1 else f"{', '.join(clauses[:-1])} and {clauses[-1]}"
-
-
 class Units:
-    """How lengths of a file are told: in its own unit."""
+    """How lengths of a file are told: in its own unit, and in a language."""
 
-    def __init__(self, inches: bool) -> None:
-        self.inches = inches
+    def __init__(self, inches: bool, say: Language = ENGLISH) -> None:
+        self.inches, self.say = inches, say
         self.name = "in" if inches else "mm"
         self._mm = MM_PER_INCH if inches else 1.0
         self._decimals = 4 if inches else 3
@@ -66,35 +61,41 @@ class Units:
         """A length in mm as a number of the file's unit."""
         return trimmed(mm / self._mm, self._decimals)
 
+    def told(self, mm: float) -> str:
+        """The same for people."""
+        return self.say.number(self.number(mm))
+
     def value(self, mm: float) -> float | None:
         """The same as a number; None for what is not known."""
         return None if mm != mm else float(self.number(mm))
 
     def feed(self, mm_per_minute: float) -> str:
         """A feed with its unit."""
+        say = self.say
         if self.inches:
-            return f"{trimmed(mm_per_minute / self._mm, 1)} in/min ({trimmed(mm_per_minute, 0)} mm/min)"
-        return f"{trimmed(mm_per_minute, 1)} mm/min"
+            inches = say.number(trimmed(mm_per_minute / self._mm, 1))
+            return say("moves-feed-inches", inches=inches, mm=trimmed(mm_per_minute, 0))
+        return say("moves-feed", mm=say.number(trimmed(mm_per_minute, 1)))
 
     def place(self, point: NDArray[np.float64], axes: str = AXES) -> str:
         """``X 41.2 Y 18``: a place (3,) in mm in the file's unit, without what is not known; empty if nothing is."""
         return " ".join(
-            f"{axis} {self.number(value)}"
+            f"{axis} {self.told(value)}"
             for axis, value in zip(AXES, point.tolist(), strict=True)
             if axis in axes and value == value
         )
 
 
-def on_board(point: NDArray[np.float64], top: float) -> str:
+def on_board(point: NDArray[np.float64], top: float, say: Language = ENGLISH) -> str:
     """A place (3,) on the bench, mm, in words; empty if nothing of it is known."""
     x, y, z = point.tolist()
-    parts = [f"{trimmed(value, 2)} mm {way}" for value, way in ((x, "to the right"), (y, "away")) if value == value]
-    return ", ".join([*parts, height(z, top)] if z == z else parts)
+    ways = (x, "moves-right"), (y, "moves-away")
+    parts = [say(way, mm=say.number(trimmed(value, 2))) for value, way in ways if value == value]
+    return ", ".join([*parts, height(z, top, say)] if z == z else parts)
 
 
-def height(z: float, top: float) -> str:
+def height(z: float, top: float, say: Language = ENGLISH) -> str:
     """A height in mm on the bench against the board's top, in words."""
     apart = trimmed(abs(z - top), 2)
-    if apart == "0":
-        return "level with the top of the board"
-    return f"{apart} mm {'above' if z > top else 'below'} the top of the board"
+    side = "level" if apart == "0" else "above" if z > top else "below"
+    return say("moves-height", side=side, mm=say.number(apart))

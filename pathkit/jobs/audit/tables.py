@@ -79,7 +79,7 @@ OF_SHAPES: Final = ("layer", "colour", "units", "scale", "size", "join", "at")
 JOB: Final = {
     "name": NEEDED, "fit": 0.0, "tool_table": None, "stock": NEEDED, "board": NEEDED, "tools": {}, "cutting": NEEDED,
     "part": NEEDED, "layout": None, "passes": {}, "machine": (), "handout": None,
-    "about": None,
+    "about": None, "language": "en",
 }  # fmt: skip
 PASSES: Final[Mapping[str, Table]] = {
     "merge_stepdowns": {},

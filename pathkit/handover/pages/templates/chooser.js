@@ -1,11 +1,13 @@
 "use strict";
 (() => {
   const data = JSON.parse(document.getElementById("data").textContent);
+  const texts = JSON.parse(document.getElementById("texts").textContent);
+  // Values are put in once, and never read as a text with places of its own.
+  const say = (name, values = {}) => texts[`choose-${name}`].replace(/\{(\w+)\}/g, (place, key) => values[key] ?? place);
   const form = document.getElementById("steps");
   const end = document.getElementById("end");
   const STEP = { right: [1, 0], left: [-1, 0], away: [0, 1], toward: [0, -1] };
   const WORD = (d) => Object.keys(STEP).find((w) => STEP[w][0] === d[0] && STEP[w][1] === d[1]);
-  const SAY = { right: "to the right", left: "to the left", away: "away from you", toward: "toward you", up: "up", down: "down" };
   const chosen = {};
 
   const make = (tag, values = {}, ...inside) => {
@@ -16,8 +18,9 @@
   };
   const drawing = (inside) => {
     const holder = make("div", { "aria-hidden": "true" });
-    // Made from numbers and words of this page alone.
+    // Made from numbers of this page alone; its one word is put in as text.
     holder.innerHTML = `<svg viewBox="0 0 120 100" focusable="false">${inside}</svg>`;
+    holder.querySelectorAll(".stand").forEach((node) => { node.textContent = say("stand-here"); });
     return holder;
   };
   const head = (x, y, dx, dy) => {
@@ -25,7 +28,7 @@
     return `<path class="inkfill" d="M${x} ${y}L${x - 9 * dx + 5 * nx} ${y - 9 * dy + 5 * ny}L${x - 9 * dx - 5 * nx} ${y - 9 * dy - 5 * ny}Z"/>`;
   };
   const BED = '<rect class="floor" x="10" y="6" width="100" height="72"/><rect class="wood" x="28" y="18" width="64" height="48"/>' +
-    '<text x="60" y="94" font-size="11" text-anchor="middle">you stand here</text>';
+    '<text class="stand" x="60" y="94" font-size="11" text-anchor="middle"></text>';
   const corner = (name) => {
     const x = name.endsWith("right") ? 92 : 28, y = name.startsWith("back") ? 18 : 66;
     return `${BED}<circle class="inkfill" cx="${x}" cy="${y}" r="7"/>`;
@@ -52,31 +55,31 @@
   };
   // What a letter can be turned into: the rotations first, then their mirror images.
   const SEEN = [
-    ["as an F that you can read", [[1, 0], [0, 1]]], ["turned a quarter to the left", [[0, -1], [1, 0]]],
-    ["upside down", [[-1, 0], [0, -1]]], ["turned a quarter to the right", [[0, 1], [-1, 0]]],
-    ["mirrored, left for right", [[-1, 0], [0, 1]]], ["mirrored, front for back", [[1, 0], [0, -1]]],
-    ["mirrored and turned to the left", [[0, -1], [-1, 0]]], ["mirrored and turned to the right", [[0, 1], [1, 0]]],
+    ["seen-reads", [[1, 0], [0, 1]]], ["seen-left", [[0, -1], [1, 0]]],
+    ["seen-upside-down", [[-1, 0], [0, -1]]], ["seen-right", [[0, 1], [-1, 0]]],
+    ["seen-mirrored-across", [[-1, 0], [0, 1]]], ["seen-mirrored-away", [[1, 0], [0, -1]]],
+    ["seen-mirrored-left", [[0, -1], [-1, 0]]], ["seen-mirrored-right", [[0, 1], [1, 0]]],
   ];
 
   const split = data.steps.directions.map((words) => words.split(" "));
   const only = (values) => [...new Set(values)];
   const STEPS = [
-    ["corner", "Where is zero on the board? It is the corner where X and Y are 0.",
-      () => data.steps.corner.map((v) => [v, v.replace("-", " "), corner(v)])],
-    ["x", "Jog X so that its number grows. Which way does the bit go over the board?",
-      () => only(split.map((w) => w[0])).map((v) => [v, `X grows ${SAY[v]}`, way(v, "X")])],
-    ["y", "Now jog Y so that its number grows. Which way does the bit go?",
-      () => only(split.filter((w) => w[0] === chosen.x).map((w) => w[1])).map((v) => [v, `Y grows ${SAY[v]}`, way(v, "Y")])],
-    ["z", "Jog Z so that its number grows, with room above and below. Which way does the bit go?",
-      () => only(split.filter((w) => w[0] === chosen.x && w[1] === chosen.y).map((w) => w[2])).map((v) => [v, `Z grows ${SAY[v]}`, upright(v)])],
-    ["dialect", "Which controller does your machine have? Its manual says so, or its screen when it starts.",
+    ["corner",
+      () => data.steps.corner.map((v) => [v, say(`corner-${v}`), corner(v)])],
+    ["x",
+      () => only(split.map((w) => w[0])).map((v) => [v, say(`x-${v}`), way(v, "X")])],
+    ["y",
+      () => only(split.filter((w) => w[0] === chosen.x).map((w) => w[1])).map((v) => [v, say(`y-${v}`), way(v, "Y")])],
+    ["z",
+      () => only(split.filter((w) => w[0] === chosen.x && w[1] === chosen.y).map((w) => w[2])).map((v) => [v, say(`z-${v}`), upright(v)])],
+    ["dialect",
       () => data.steps.dialect.map(([name, title]) => [name, title])],
-    ["units", "In which units does your controller show places?",
-      () => data.steps.units.map((v) => [v, v === "inch" ? "inches" : "millimetres"])],
-    ["board", "Which board do you cut?",
-      () => data.steps.board.map((b, k) => [String(k), [b.name, b.size[chosen.units]].filter(Boolean).join(": "),
+    ["units",
+      () => data.steps.units.map((v) => [v, say(`units-${v}`)])],
+    ["board",
+      () => data.steps.board.map((b, k) => [String(k), b.name ? say("board-named", { name: b.name, size: b.size[chosen.units] }) : b.size[chosen.units],
         `<rect class="wood" x="${60 - 40 / Math.max(1, b.share)}" y="${50 - 40 * Math.min(1, b.share)}" width="${80 / Math.max(1, b.share)}" height="${80 * Math.min(1, b.share)}"/>`])],
-    ["bit", "Which bit is in your spindle? Measure it.",
+    ["bit",
       () => data.steps.bit.map((v, k) => [String(k), v])],
   ];
 
@@ -99,12 +102,13 @@
   const show = (focus) => {
     form.replaceChildren();
     end.replaceChildren();
-    for (const [at, [name, question, options]] of STEPS.entries()) {
-      const field = make("fieldset", { id: `step-${name}` }, make("legend", {}, `${at + 1}. ${question}`));
+    for (const [at, [name, options]] of STEPS.entries()) {
+      const question = say("question", { number: at + 1, question: say(name) });
+      const field = make("fieldset", { id: `step-${name}` }, make("legend", {}, question));
       field.append(cards(name, options(), (value) => {
         chosen[name] = value;
         // What was answered further down may not go with it.
-        STEPS.slice(at + 1).forEach(([later, , others]) => {
+        STEPS.slice(at + 1).forEach(([later, others]) => {
           if (later in chosen && !others().some(([v]) => v === chosen[later])) delete chosen[later];
         });
         show(name);
@@ -127,13 +131,13 @@
   const finish = () => {
     const found = data.files[key()];
     if (!found) {
-      end.append(make("h2", {}, "Not offered"), make("p", { class: "no" }, `There is no file for this choice: ${data.why[key()] || "it was not made"}.`),
-        make("p", {}, "Ask whoever gave you this folder; do not take the file of another machine."));
+      end.append(make("h2", {}, say("not-offered")), make("p", { class: "no" }, say("no-file", { why: data.why[key()] || say("not-made") })),
+        make("p", {}, say("ask")));
       return;
     }
-    const least = make("section", { id: "least" }, make("h2", {}, "Your machine must have at least"),
+    const least = make("section", { id: "least" }, make("h2", {}, say("least")),
       make("ul", {}, ...data.least[chosen.units].map((line) => make("li", {}, line))),
-      make("p", { class: "sub" }, "The files are proved for any machine that has at least this. A smaller one may lose steps, stop, or hit its end."));
+      make("p", { class: "sub" }, say("least-why")));
     const rehearsal = make("section", { id: "rehearsal", hidden: "" });
     const files = make("section", { id: "files", hidden: "", class: "files" });
     const test = make("section", { id: "test", hidden: "" });
@@ -142,7 +146,7 @@
       rehearsal.hidden = !state.least;
       files.hidden = test.hidden = !(state.least && state.seen === "0" && state.measured);
     };
-    least.append(tick("My machine has at least all of this.", (on) => { state.least = on; update(); }));
+    least.append(tick(say("has-least"), (on) => { state.least = on; update(); }));
     rehearse(found[0], rehearsal, state, update);
     tryFit(test);
     give(found, files);
@@ -151,11 +155,11 @@
 
   const rehearse = (entry, section, state, update) => {
     const answer = make("p", { class: "no", role: "status" });
-    section.append(make("h2", {}, "Rehearse in the air first"),
-      make("p", {}, "Take the bit out, keep the spindle off, set zero where you will set it for the cut, and clear the machine. Keep a hand at the stop button. The bit's holder must first go up. If it goes down, stop: then Z grows the other way."),
-      make("p", {}, link(entry, entry.letter, "The letter file: it draws a letter over the board", true)),
-      make("p", {}, "Stand at the front of the machine. How does the letter look?"));
-    const field = make("fieldset", {}, make("legend", {}, "The letter looked"));
+    section.append(make("h2", {}, say("rehearse")),
+      make("p", {}, say("prepare")),
+      make("p", {}, link(entry, entry.letter, say("letter-file"), true)),
+      make("p", {}, say("how-seen")));
+    const field = make("fieldset", {}, make("legend", {}, say("seen")));
     const box = make("div", { class: "cards" });
     SEEN.forEach(([words, m], at) => {
       const input = make("input", { type: "radio", name: "seen", value: String(at) });
@@ -164,15 +168,15 @@
         answer.replaceChildren(...(at ? other(m) : []));
         update();
       });
-      box.append(make("label", { class: "card" }, input, drawing(letter(m)), make("span", {}, words)));
+      box.append(make("label", { class: "card" }, input, drawing(letter(m)), make("span", {}, say(words))));
     });
     field.append(box);
     const sides = data.measure[chosen.units][chosen.board];
     section.append(field, answer,
-      make("p", {}, link(entry, entry.measure, "The measure file: it goes a known way and back, twice", true)),
-      tick(`It went ${sides[0]} to the side, and ${sides[1]} away from me. I have measured both.`, (on) => { state.measured = on; update(); }),
-      make("p", {}, link(entry, entry.around, "The frame file: it goes round the board, outside its edges", true),
-        ". Watch that nothing is in its way."));
+      make("p", {}, link(entry, entry.measure, say("measure-file"), true)),
+      tick(say("measured", { across: sides[0], away: sides[1] }), (on) => { state.measured = on; update(); }),
+      make("p", {}, link(entry, entry.around, say("frame-file"), true),
+        say("frame-watch")));
   };
 
   // The machine does c → A'c where the file counts on A; what is seen is A'A⁻¹. So the true directions are seen·A.
@@ -182,9 +186,9 @@
       return WORD([m[0][0] * d[0] + m[0][1] * d[1], m[1][0] * d[0] + m[1][1] * d[1]]);
     };
     const [x, y] = [turned(chosen.x), turned(chosen.y)];
-    const words = `Then this is not the file for your machine: X grows ${SAY[x]} and Y grows ${SAY[y]}. Do not cut.`;
-    if (!data.steps.directions.includes(`${x} ${y} ${chosen.z}`)) return [words, " No file is offered for that."];
-    const button = make("button", { type: "button" }, "Choose these directions instead");
+    const words = say(`other-${x}-${y}`);
+    if (!data.steps.directions.includes(`${x} ${y} ${chosen.z}`)) return [words, " ", say("other-no-file")];
+    const button = make("button", { type: "button" }, say("other-directions"));
     button.addEventListener("click", () => {
       chosen.x = x;
       chosen.y = y;
@@ -201,33 +205,32 @@
     const unit = chosen.units;
     const places = fit.steps.map((words, at) => `<g transform="translate(${30 + 26 * at} 0)"><path d="M0 22V52" class="slot"/><circle cx="0" cy="76" r="9" class="recess"/>` +
       `<text y="107" font-size="8.5" text-anchor="middle">${words}</text></g>`).join("");
-    const picture = make("div", { class: "fits", role: "img", "aria-label": `The test piece from the front: ${fit.steps.join(", ")} mm from left to right; the minus sign is cut at the left, the plus sign at the right.` });
+    const picture = make("div", { class: "fits", role: "img", "aria-label": say("fit-picture", { steps: fit.steps.join(", ") }) });
     // Made from numbers of this page alone.
     picture.innerHTML = `<svg viewBox="0 0 164 116" focusable="false"><rect class="wood" x="1" y="1" width="162" height="94"/><path class="ink" d="M6 48H14M150 48H158M154 44V52"/>${places}</svg>`;
-    section.append(make("h2", {}, "Do parts have to fit into each other? Cut the test piece first"),
-      make("p", {}, `Bits are never quite as wide as they say. This piece has a recess and a slot for each step of fit, in mm, from tight at the − to loose at the +. Where the fit is 0 the recesses are meant to be ${fit.recess[unit]} across, and the slots ${fit.slot[unit]}.`),
+    section.append(make("h2", {}, say("fit")),
+      make("p", {}, say("fit-why", { recess: fit.recess[unit], slot: fit.slot[unit] })),
       picture,
       make("ol", {},
-        make("li", {}, `Take a piece of the same board, at least ${fit.board[unit]}, and the same bit. `, link(entry, entry.sheet, "Follow its own setup sheet", false), "."),
-        ...entry.air.map((name) => make("li", {}, link(entry, name, `Run its air cut: ${name}`, true))),
-        ...entry.cut.map((name) => make("li", {}, link(entry, name, `Cut it: ${name}`, true))),
-        make("li", {}, "Push in what is to go in, or measure: find the place where it fits as you want, or that has the size it is meant to have."),
-        make("li", {}, "Tell whoever gave you this folder the number at that place, and what you tried. They make files with that fit for you.")));
+        make("li", {}, say("fit-take", { board: fit.board[unit] }), " ", link(entry, entry.sheet, say("fit-sheet"), false), "."),
+        ...entry.air.map((name) => make("li", {}, link(entry, name, say("fit-air", { name }), true))),
+        ...entry.cut.map((name) => make("li", {}, link(entry, name, say("fit-cut", { name }), true))),
+        make("li", {}, say("fit-find")),
+        make("li", {}, say("fit-tell"))));
   };
 
   const give = (found, section) => {
-    section.append(make("h2", {}, "Your files"));
+    section.append(make("h2", {}, say("files")));
     found.forEach((entry) => {
-      const boards = entry.times === "1" ? "" : `Cut ${entry.times} boards with it. `;
       section.append(
-        make("p", {}, `Parts from a board: ${entry.parts}. ${boards}Run time: ${entry.time} on a machine that just meets the list above, and never less than ${entry.quickest}.`),
+        make("p", {}, say(entry.times === "1" ? "about" : "about-boards", entry)),
         make("ol", {},
-          make("li", {}, link(entry, entry.sheet, "The setup sheet: read it all, and follow it", false)),
-          ...(entry.preview ? [make("li", {}, link(entry, entry.preview, "The preview: watch the cut on the screen", false))] : []),
-          ...entry.air.map((name) => make("li", {}, link(entry, name, `The air cut, the same way above the board: ${name}`, true))),
-          ...entry.cut.map((name) => make("li", { class: "cut" }, link(entry, name, `The cut file: ${name}`, true)))));
+          make("li", {}, link(entry, entry.sheet, say("sheet"), false)),
+          ...(entry.preview ? [make("li", {}, link(entry, entry.preview, say("preview"), false))] : []),
+          ...entry.air.map((name) => make("li", {}, link(entry, name, say("air", { name }), true))),
+          ...entry.cut.map((name) => make("li", { class: "cut" }, link(entry, name, say("cut", { name }), true)))));
     });
-    section.append(make("p", { class: "sub" }, "Proved was the file: that this controller takes it, that it stays on such a machine, and that it cuts these parts. Your bit, board, hold-down and machine were not."));
+    section.append(make("p", { class: "sub" }, say("proved")));
   };
 
   show();

@@ -1,7 +1,11 @@
 // What the page carries. The parts of this script run one after the other, as one function.
 const el = (id) => document.getElementById(id);
 const about = JSON.parse(el("about").textContent);
-const { board, bits, files, shades } = about;
+const { board, bits, files, shades, point } = about;
+const texts = JSON.parse(el("texts").textContent);
+// Values are put in once, and never read as a text with places of its own.
+const word = (name, values = {}) => texts[`watch-${name}`].replace(/\{(\w+)\}/g, (place, key) => values[key] ?? place);
+const figure = (number) => String(number).replace(".", point);
 
 const bytesOf = (id) => {
   const text = atob(el(id).textContent), out = new Uint8Array(text.length);

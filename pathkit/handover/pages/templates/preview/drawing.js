@@ -125,7 +125,7 @@ const drawSide = () => {
   front.lineTo(u(x + r), tip - grow * span); front.lineTo(u(x + r), -4);
   front.fillStyle = "#5d6b73b0"; front.fill(); front.lineWidth = 1.5; front.strokeStyle = z < board.top ? COLOUR.ink : COLOUR.travel; front.stroke();
   const times = span / (scale * ratio);
-  say("n-side", `The board cut through where the bit ${z < board.top ? "is" : "cut last"}, seen from the front. Heights × ${times < 10 ? times.toFixed(1) : Math.round(times)}.`);
+  say("n-side", word(z < board.top ? "cut-is" : "cut-last", { times: figure(times < 10 ? times.toFixed(1) : Math.round(times)) }));
   front.fillStyle = "#5d6b73"; front.font = `11px ${FONT}`; front.textBaseline = "alphabetic";
-  if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(`${(z - board.top).toFixed(1)} mm above the board`, u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
+  if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(word("above-board", { mm: figure((z - board.top).toFixed(1)) }), u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
 };

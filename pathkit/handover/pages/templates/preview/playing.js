@@ -10,7 +10,7 @@ const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
 let playing = false, last = 0, drawn = 0, rate = 1, ready = false, wanted = null;
 const setPlaying = (on) => {
   playing = on && ready;
-  el("play").setAttribute("aria-label", playing ? "Pause" : "Play");
+  el("play").setAttribute("aria-label", word(playing ? "pause" : "play"));
   el("sign").setAttribute("d", playing ? "M4 3H8V17H4ZM12 3H16V17H12Z" : "M5 3L17 10L5 17Z");
   if (!playing) return;
   if (now.time >= total) go(0);
@@ -89,9 +89,8 @@ over.addEventListener("click", (event) => {
 });
 const speed = el("speed");
 const BRIEF = 40;
-for (const [name, value] of [["whole cut in 40 s", total / BRIEF], ["as it runs", 1], ["4 times", 4], ["16 times", 16], ["64 times", 64], ["256 times", 256]]) {
-  speed.append(new Option(name, value));
-}
+speed.append(new Option(word("whole-cut"), total / BRIEF), new Option(word("as-it-runs"), 1));
+for (const times of [4, 16, 64, 256]) speed.append(new Option(word("speed", { times }), times));
 rate = total / BRIEF;
 if (total < BRIEF) { speed.value = "1"; rate = 1; }
 speed.addEventListener("change", () => { rate = +speed.value; });
@@ -117,19 +116,20 @@ const listed = (title, kind, entries) => {
   }
   el("pins").append(head, list);
 };
-const whereOf = (pin) => (pin.line === null ? "" : `, line ${pin.line}${files.length > 1 ? ` of ${files[pin.file].name}` : ""}`);
-listed("What the proof says", "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, `${pin.severity}${whereOf(pin)}: ${pin.what}`, pin.row]));
-listed("Stops and changes", "brief", about.events.map((event) => ["", "", `${clock(T0[event.row])} ${event.what}`, event.row]));
+const found = ({ severity, line, file, what }) =>
+  word(`found-${severity}${line === null ? "" : files.length > 1 ? "-line-of" : "-line"}`, { line, file: files[file].name, what });
+listed(word("found"), "full", pins.map((pin) => [pin.row === null ? "!" : pin.number, pin.severity, found(pin), pin.row]));
+listed(word("stops"), "brief", about.events.map((event) => ["", "", word("stop", { time: clock(T0[event.row]), what: event.what }), event.row]));
 
 const key = el("key"), entry = (sign, words) => { const span = document.createElement("span"); span.append(sign, words); key.append(span); };
 const ramp = document.createElement("canvas"), holder = document.createElement("span");
 ramp.width = shades.length; ramp.height = 1;
 shades.forEach((shade, k) => { const brush = ramp.getContext("2d"); brush.fillStyle = shade; brush.fillRect(k, 0, 1, 1); });
-holder.className = "ramp"; holder.append("depth 0", ramp, `${+darkest.toFixed(2)} mm`);
+holder.className = "ramp"; holder.append(word("depth-0"), ramp, word("mm", { mm: figure(+darkest.toFixed(2)) }));
 key.append(holder);
 const sign = (name) => { const mark = document.createElement("i"); mark.className = name; return mark; };
-if (THROUGH < 256) entry(sign("hole"), "right through");
-entry(sign("line"), "travel"); entry(sign("bit"), "bit");
+if (THROUGH < 256) entry(sign("hole"), word("through"));
+entry(sign("line"), word("travel")); entry(sign("bit"), word("bit-key"));
 
 el("watch").hidden = false;
 soil(0, 0, W - 1, H - 1);
@@ -150,7 +150,7 @@ const prepare = () => {
   }
   now.time = T1[now.row];
   if (at < n) {
-    say("busy", `reading the cut: ${Math.floor((100 * done) / work)} %`); paint();
+    say("busy", word("reading", { percent: Math.floor((100 * done) / work) })); paint();
     setTimeout(prepare);
     return;
   }

@@ -1,0 +1,27 @@
+explain-line = Zeile { $line } { $does }.
+explain-blank = Zeile { $line } ist leer: Sie bewirkt nichts.
+explain-mark = Zeile { $line } kennzeichnet Anfang oder Ende der Datei; nichts bewegt sich.
+explain-after-the-end = Zeile { $line } steht hinter dem Ende des Programms: Die Steuerung führt sie nicht aus.
+explain-refused = Zeile { $line } wird von der Steuerung abgelehnt: { $what }.
+explain-refused-code = Zeile { $line } wird von der Steuerung abgelehnt ({ $code }): { $what }.
+explain-acts-at-once = Zeile { $line } enthält keinen Satz und bewirkt doch etwas: { $what }.
+explain-comment = Zeile { $line } ist ein Kommentar für Menschen, und die Maschine tut nichts: { $text }
+
+explain-more = tut { $count } weitere Dinge wie diese
+explain-also-off = { $does } und schaltet dabei auch die Spindel aus
+explain-settings = legt fest, wie sie und die folgenden Zeilen gelesen werden ({ $settings })
+explain-stores = bewegt nichts und ändert, was gespeichert ist: { $means }
+explain-chooses = wählt für die folgenden Zeilen: { $means }
+explain-sets-feed = setzt den Vorschub auf { $feed }
+explain-sets-speed = setzt die Drehzahl auf { $speed } U/min
+explain-sets-speed-for-later = setzt die Drehzahl auf { $speed } U/min, für den Zeitpunkt, zu dem die Spindel eingeschaltet wird
+explain-off-already = schaltet die Spindel aus (sie ist schon aus)
+explain-on-already = schaltet die Spindel ein (sie ist schon an)
+explain-coolant-off-already = schaltet Kühlmittel und Luft aus (beide sind schon aus)
+explain-coolant-on-already = lässt an: { $means }
+explain-names-bit = nennt den Fräser { $number } und bewegt nichts
+explain-left-out-pause = wäre eine Pause, die diese Steuerung auslässt
+explain-waits = bewegt nichts: { $means }
+explain-number-only = enthält nur eine Zeilennummer: Sie bewirkt nichts
+explain-not-followed = lässt sich nicht verfolgen: { $what }
+explain-nothing = bewegt nichts und schaltet nichts

@@ -1,0 +1,27 @@
+index-title = { $title }: Dateien zum Weitergeben
+index-take = Suchen Sie die Zeile Ihrer Maschine, öffnen Sie das Einrichteblatt und gehen Sie es von oben nach unten durch. Gefräst wurde hiervon noch nichts: Nachgewiesen sind die Dateien.
+index-mark = Auftrag <code>{ $mark }</code>: Jede Fräsdatei und jedes Blatt, das zu dieser Seite gehört, trägt dieselbe Kennung.
+index-marks-of-rows = siehe Zeile
+index-machines = Maschinen
+index-machine = Maschine
+index-sheet = Einrichteblatt
+index-proved = nachgewiesen
+index-board = Platte
+index-boards = Platten
+index-parts-a-board = Teile je Platte
+index-parts = Teile
+index-waste = Verschnitt
+index-time-a-board = Zeit je Platte
+index-deviation = größte Abweichung
+index-preview = Vorschau
+index-other-revision = anderer Stand des Auftrags ({ $mark }): Fräsen Sie nichts daraus, lassen Sie die Dateien neu erzeugen
+index-times = Die Zeiten sind die der Bahnplanung der Steuerung, ohne Wechsel von Fräsern und Platten.
+index-every-file = Alle Dateien mit Größe und SHA-256
+index-file = Datei
+index-bytes = Bytes
+
+index-verdict-yes = ja
+index-verdict-no = NEIN
+index-verdict-but = alles außer: { $checks }
+index-deviation-unknown = unbekannt
+index-files = Alle Dateien

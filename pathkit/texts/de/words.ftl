@@ -1,0 +1,26 @@
+words-feed = Vorschub { $feed }
+words-arc-centre = die Mitte des Bogens liegt { $length } entlang { $axis } vom Anfang des Bogens
+words-arc-centre-from-zero = die Mitte des Bogens liegt { $length } entlang { $axis } vom Nullpunkt
+words-hole-begins = das Loch beginnt bei Z { $length }; bis dorthin fährt der Fräser im Eilgang
+words-arc-radius = der Radius des Bogens ist { $length }
+words-minutes = die Bewegung dauert 1/{ $number } Minute
+words-feed-for-later = Vorschub { $feed }, für Bewegungen mit Vorschub; manche Steuerungen fahren damit auch Leerwege
+words-for = { $time } lang
+words-speed = Spindeldrehzahl { $speed } U/min
+words-offset-number = Nummer { $number } der gespeicherten Verschiebungen
+words-line-number = die Nummer der Zeile, für Menschen; sie bewirkt nichts
+words-bit-number = Fräser Nummer { $number } der Tabelle
+words-length-number = Nummer { $number } der Längentabelle
+words-diameter-number = Nummer { $number } der Fräsertabelle
+words-peck = jeder Bohrschritt ist { $length } tief
+words-stored-kind = was G10 speichert, Art { $number }
+words-times = { $number }-mal
+words-unknown = ein Wort, das diese Steuerung nicht kennt
+
+words-named = die Stelle des Fräsers heißt ab hier { $axis } { $length }
+words-machine = nach { $axis } { $length } in Maschinenkoordinaten
+words-stored = das { $axis } der gespeicherten Verschiebung: { $length }
+words-hole-bottom = der Grund des Lochs: Z { $length }
+words-by-way = über { $axis } { $length }
+words-by = um { $length } entlang { $axis } von dort, wo der Fräser steht
+words-to = nach { $axis } { $length }, gezählt vom Werkstück-Nullpunkt

@@ -1,0 +1,7 @@
+# How a finding is laid out in a line (see findings.ftl for what they say).
+
+finding-remedy = { $what } ({ $fix })
+finding-code = { $what } [{ $code }]
+finding-line = line { $line }
+finding-toolpath = toolpath { $name }
+finding-placed = { $where }: { $what }
