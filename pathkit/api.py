@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from types import NoneType
 from typing import TYPE_CHECKING
 
 from pathkit import posting, registry
+from pathkit.door import expect
+from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
+from pathkit.posting import Posted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from pathkit.dialect.base import Dialect
     from pathkit.findings import Check
-    from pathkit.machine.profile import Machine
-    from pathkit.posting import Posted
     from pathkit.proof.judged import Judged
     from pathkit.proof.result import Proof
     from pathkit.readback.foreign import Read
@@ -30,11 +32,13 @@ def post(
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
+    expect("post", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark, about=about)
 
 
 def air_cut(posted: Posted, machine: Machine) -> Posted:
     """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
+    expect("air_cut", posted=(posted, Posted), machine=(machine, Machine))
     return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
 
 
@@ -105,6 +109,10 @@ def verify_files(
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify as prove
 
+    expect(
+        "verify", posted=(posted, Posted, str, bytes), program=(program, Program), machine=(machine, Machine),
+        job=(job, Job, NoneType), setup=(setup, Setup, NoneType),
+    )  # fmt: skip
     capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
@@ -121,6 +129,7 @@ def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
+    expect("verify_twin", twin=(twin, Posted), posted=(posted, Posted), machine=(machine, Machine))
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

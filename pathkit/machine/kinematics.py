@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from types import NoneType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from pathkit.door import expect
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.machine.orientation import to_controller
@@ -107,6 +109,7 @@ def run_time(
     """
     from pathkit.machine.kinematics_kernel import Limits, Moves, Spent, simulate
 
+    expect("run_time", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     program = to_controller(program, machine, setup)
     rows = len(program)
     _refuse_unknown_feed(program)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from annotated_types import Ge, Le
 
@@ -16,6 +16,9 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
 from pathkit.tolerances import ROUNDING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 MOST_BITES = 2000
 """Most levels of one cut, or pecks of one hole."""
@@ -39,6 +42,12 @@ class Feature(Checked):
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
     core: Core = "clear"
+
+    if TYPE_CHECKING:
+
+        def __init__(
+            self, curve: Curve, bottom: float | None = None, islands: Iterable[Curve] = (), core: Core = "clear"
+        ) -> None: ...
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
@@ -88,6 +97,18 @@ class Part(Checked):
     skin: From0 = 0.0
     chamfers: tuple[Chamfer, ...] = ()
 
+    if TYPE_CHECKING:
+
+        def __init__(
+            self,
+            name: str,
+            outline: Curve | None,
+            recesses: Iterable[Feature] = (),
+            holes: Iterable[Feature] = (),
+            skin: float = 0.0,
+            chamfers: Iterable[Chamfer] = (),
+        ) -> None: ...
+
     def _check(self, faults: Faults) -> None:
         drawn = self.outline
         if isinstance(drawn, Curve) and (not drawn.closed or drawn.is_trace):
@@ -107,6 +128,17 @@ class Job(Checked):
     toolpaths: tuple[Toolpath, ...]
     precedence: tuple[tuple[str, str], ...] = ()
     parts: tuple[Part, ...] = ()
+
+    if TYPE_CHECKING:
+
+        def __init__(
+            self,
+            name: str,
+            stock: Stock,
+            toolpaths: Iterable[Toolpath],
+            precedence: Iterable[tuple[str, str]] = (),
+            parts: Iterable[Part] = (),
+        ) -> None: ...
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
@@ -177,8 +209,8 @@ class Job(Checked):
         """The bits in the order of their first use."""
         return tuple(dict.fromkeys(path.tool for path in self.toolpaths))
 
-    def with_toolpaths(self, toolpaths: tuple[Toolpath, ...]) -> Job:
-        return replace(self, toolpaths=toolpaths)
+    def with_toolpaths(self, toolpaths: Iterable[Toolpath]) -> Job:
+        return replace(self, toolpaths=tuple(toolpaths))
 
     def to_json(self) -> str:
         """The versioned job file; see `pathkit.model.codec`."""

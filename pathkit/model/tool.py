@@ -89,6 +89,9 @@ class Cutting(Checked):
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
+        if self.plunge > self.feed:
+            what = f"plunge {self.plunge:g} mm/min is faster than feed {self.feed:g} mm/min"
+            faults.add(what, "a bit goes down slower than along, or as fast; are the two exchanged?", "plunge")
         if (self.slowest is None) != (self.fastest is None):
             missing = "slowest" if self.slowest is None else "fastest"
             faults.add(f"a range of feeds without its {missing}", f"give {missing} too, in mm/min", missing)

@@ -6,8 +6,10 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from types import NoneType
 from typing import Any
 
+from pathkit.door import expect
 from pathkit.errors import InputError, PassRefused, PathkitError
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -99,6 +101,9 @@ class Pipeline:
     passes: tuple[Pass, ...]
 
     def __init__(self, passes: Iterable[Pass] = ()) -> None:
+        if not isinstance(passes, Iterable):
+            given = passes.__name__ if isinstance(passes, type) else f"one {type(passes).__name__}"
+            raise InputError(f"Pipeline takes a list of passes and was given {given}; put it into a list: [...]")
         chosen = tuple(passes)
         for index, step in enumerate(chosen):
             if isinstance(step, type):
@@ -121,6 +126,7 @@ class Pipeline:
         ``check`` holds each pass to its promises and raises `PassRefused` with every one that was broken. If
         ``progress`` returns False, an error finding of the outcome names the passes that were not run.
         """
+        expect("Pipeline.run", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
         reports: list[Report] = []
         findings: list[Finding] = []
         measure = Measure(job, machine, setup)

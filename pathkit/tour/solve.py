@@ -10,8 +10,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.door import expect, expect_number
 from pathkit.errors import InputError, Refused
-from pathkit.tour.problem import Problem
+from pathkit.tour.problem import Problem, whole
 from pathkit.tour.stopping import Progress, Stopping
 
 SEARCHING = 0.8  # of the seconds, if a bound is wanted too
@@ -68,6 +69,7 @@ def solve(  # noqa: PLR0913 - keyword arguments
     Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
     order found needs a forbidden arc.
     """
+    expect("solve", problem=(problem, Problem))
     _check_options(effort, seconds, seed, starts)
     given = _initial(problem, initial)
     count = starts if starts is not None else (4 if executor is not None else 1)
@@ -88,6 +90,11 @@ def solve(  # noqa: PLR0913 - keyword arguments
 
 
 def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
+    for name, value, counted in (
+        ("effort", effort, False), ("seconds", seconds, False), ("seed", seed, True), ("starts", starts, True)
+    ):  # fmt: skip
+        if value is not None or name == "seed":
+            expect_number("solve", name, value, whole=counted)
     if effort is None and seconds is None:
         raise InputError("effort=None searches until its time is over; give seconds")
     if effort is not None and not (np.isfinite(effort) and effort >= 0):
@@ -107,7 +114,8 @@ def _initial(problem: Problem, initial: Sequence[int] | Tour | None) -> tuple[tu
     if isinstance(initial, Tour):
         order, variants = initial.order, initial.variants
     else:
-        order = tuple(int(item) for item in initial)
+        expect("solve", initial=(initial, Sequence, np.ndarray))
+        order = tuple(whole(initial, "initial").tolist())
         variants = (0,) * len(order)
     problem.length(order, variants)
     return order, variants
