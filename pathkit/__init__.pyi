@@ -72,6 +72,7 @@ from .registry import load_machine as load_machine
 from .handover.many import Variant as Variant, build_many as build_many
 from .api import (
     air_cut as air_cut,
+    interpret as interpret,
     post as post,
     read as read,
     verify as verify,

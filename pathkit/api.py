@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from pathkit import posting, registry
 from pathkit.door import expect
+from pathkit.errors import InputError
+from pathkit.findings import errors_of
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from pathkit.proof.judged import Judged
     from pathkit.proof.result import Proof
     from pathkit.readback.foreign import Read
+    from pathkit.readback.interpret import Reading
 
 
 def post(
@@ -55,18 +58,50 @@ def _reader(dialect: Dialect) -> Read | None:
     return guarded(dialect.name, dialect.reader)
 
 
-def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
+def read(
+    text: str | bytes,
+    dialect: str | Dialect | Machine,
+    start: Sequence[float] | None = None,
+    *,
+    file: str | None = None,
+) -> Reading:
     """The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
-    `pathkit.readback.interpret` also returns what the controller would refuse.
-    """
-    from pathkit.readback import interpret
+    With a machine instead of a dialect, the text is read as its controller is set up. ``start`` is where the bit is at
+    first, in mm and work coordinates; ``file`` names the text in findings. The reading's ``findings`` are whatever a
+    careful reader cannot rely on.
 
-    found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    Raises `InputError` with every block that the controller would refuse, as `interpret` finds them.
+    """
+    reading = interpret(text, dialect, start, file=file)
+    if refused := [found for found in errors_of(reading.findings) if found.check == "controller"]:
+        raise InputError(refused)
+    return reading
+
+
+def interpret(
+    text: str | bytes,
+    dialect: str | Dialect | Machine,
+    start: Sequence[float] | None = None,
+    *,
+    file: str | None = None,
+) -> Reading:
+    """As `read`, for a text that may be wrong: blocks that the controller would refuse do nothing, and are findings."""
+    from pathkit.dialect.base import Dialect
+    from pathkit.readback.interpret import interpret as as_words
+
+    expect("read", text=(text, str, bytes), dialect=(dialect, str, Dialect, Machine))
+    if isinstance(dialect, Machine):
+        found, capabilities = registry.find_dialect(dialect.dialect), registry.capabilities_of(dialect)
+    else:
+        found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+        capabilities = found.capabilities
     own = _reader(found)
-    if own is not None:
-        return own(text, found.capabilities).program
-    return interpret(text, found.capabilities, start=start).program
+    if own is None:
+        return as_words(text, capabilities, start=start, file=file)
+    if start is not None:
+        raise InputError(f"files of the dialect {found.name!r} say where the bit begins; leave start out")
+    return own(text, capabilities, file=file)
 
 
 def every_check() -> tuple[Check, ...]:

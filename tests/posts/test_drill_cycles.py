@@ -64,7 +64,7 @@ def both(made: pk.Job, **output: Any) -> tuple[pk.Program, pk.Program, str]:
         assert proof.ok, [str(f) for f in proof.findings]
         assert pk.verify_twin(pk.air_cut(posted, where), posted, where).ok
         text = posted.text
-        read.append(pk.read(text, "rs274ngc"))
+        read.append(pk.read(text, "rs274ngc").program)
     return read[0], read[1], text
 
 
