@@ -1,4 +1,4 @@
-"""What others write against the face, with lists where pathkit keeps tuples: both type checkers read it, nothing runs."""
+"""What others write against the face, with lists where pathkit keeps tuples: both type checkers read it."""
 
 from __future__ import annotations
 

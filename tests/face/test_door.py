@@ -12,9 +12,15 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-import pathkit as pk
-from pathkit.tour import Item, Problem, Tour, solve
+import pathkit as typed
+import pathkit.tour as tours
 from tests.face.conftest import Made
+
+pk: Any = typed
+Item: Any = tours.Item
+Problem: Any = tours.Problem
+solve: Any = tours.solve
+"""The type checkers refuse all this too (test_types.py); here it is run all the same."""
 
 WRONG: dict[str, tuple[Callable[..., Any], str]] = {
     "post a job": (lambda m: pk.post(m.job, m.machine), r"program is a Job.*lower\(job, machine\)"),
@@ -66,35 +72,35 @@ ALTERED: dict[str, tuple[Callable[[], Any], str]] = {
     "half an item first": (lambda: Problem.from_points(POINTS, precedence=[(0.5, 1.5)]), "precedence holds 0.5"),
     "three in a pair": (lambda: Problem.from_points(POINTS, precedence=[(0, 1, 2), (1, 2, 0)]), "pairs"),
     "half a stage": (lambda: Problem.from_points(POINTS, stage=[0.5, 1, 2]), "stage holds 0.5"),
-    "half a stage of an item": (lambda: Problem.from_items([Item.at(0, 0, stage=0.5)]), "stage holds 0.5"),  # type: ignore[arg-type]
+    "half a stage of an item": (lambda: Problem.from_items([Item.at(0, 0, stage=0.5)]), "stage holds 0.5"),
     "half a group": (lambda: Problem.from_points(POINTS, group=[0, 0, 1.5]), "group holds 1.5"),
     "stages as text": (lambda: Problem.from_points(POINTS, stage=["0", "1", "2"]), "whole numbers"),
-    "a start in space": (lambda: Problem.from_points(POINTS, start=(1, 2, 3)), "start is .*two numbers"),  # type: ignore[arg-type]
-    "a start of text": (lambda: Problem.from_points(POINTS, start="ab"), "start"),  # type: ignore[arg-type]
-    "an entry in space": (lambda: Problem.from_items([Item([((0, 0, 1), (1, 1, 1))])]), "entry points"),  # type: ignore[list-item]
-    "entries in space": (lambda: Problem.from_items([Item([((0, 0, 1), (1, 1, 1))] * 2)]), "entry points"),  # type: ignore[list-item]
-    "half a seed": (lambda: solve(Problem.from_points(POINTS), seed=1.5), "seed is a float"),  # type: ignore[arg-type]
-    "a seed as float": (lambda: solve(Problem.from_points(POINTS), seed=1.0), "whole number"),  # type: ignore[arg-type]
+    "a start in space": (lambda: Problem.from_points(POINTS, start=(1, 2, 3)), "start is .*two numbers"),
+    "a start of text": (lambda: Problem.from_points(POINTS, start="ab"), "start"),
+    "an entry in space": (lambda: Problem.from_items([Item([((0, 0, 1), (1, 1, 1))])]), "entry points"),
+    "entries in space": (lambda: Problem.from_items([Item([((0, 0, 1), (1, 1, 1))] * 2)]), "entry points"),
+    "half a seed": (lambda: solve(Problem.from_points(POINTS), seed=1.5), "seed is a float"),
+    "a seed as float": (lambda: solve(Problem.from_points(POINTS), seed=1.0), "whole number"),
     "a seed of True": (lambda: solve(Problem.from_points(POINTS), seed=True), "seed"),
-    "half a search": (lambda: solve(Problem.from_points(POINTS), starts=1.5), "starts"),  # type: ignore[arg-type]
-    "half an item to begin": (lambda: solve(Problem.from_points(POINTS), initial=[0.5, 1, 2]), "initial holds 0.5"),  # type: ignore[list-item]
+    "half a search": (lambda: solve(Problem.from_points(POINTS), starts=1.5), "starts"),
+    "half an item to begin": (lambda: solve(Problem.from_points(POINTS), initial=[0.5, 1, 2]), "initial holds 0.5"),
     "a closed line": (
         lambda: pk.Curve.from_shapely(shapely.LineString([(0, 0), (9, 0), (9, 9), (0, 0)])), "ends where it begins",
     ),
-    "no shape": (lambda: pk.Curve.from_shapely(3), "int"),  # type: ignore[arg-type]
-    "perhaps closed": (lambda: pk.Curve([(0, 0), (9, 0), (9, 9)], closed="no"), "closed is 'no'"),  # type: ignore[arg-type]
+    "no shape": (lambda: pk.Curve.from_shapely(3), "int"),
+    "perhaps closed": (lambda: pk.Curve([(0, 0), (9, 0), (9, 9)], closed="no"), "closed is 'no'"),
     "faster down than along": (lambda: pk.Cutting(feed=600, plunge=2400, spindle=16000), "exchanged"),
     "a sense of 7": (lambda: pk.Spindle(100, 7), "sense is 7"),
     "a speed of nan": (lambda: pk.Spindle(math.nan), "speed is nan"),
     "time before now": (lambda: pk.Dwell(-1.0), "seconds is -1.0"),
-    "an unknown coolant": (lambda: pk.Coolant("beer"), "kind is 'beer'"),  # type: ignore[arg-type]
+    "an unknown coolant": (lambda: pk.Coolant("beer"), "kind is 'beer'"),
     "an unknown offset": (lambda: pk.Offset("G99"), "name is 'G99'"),
-    "a misspelt arc": (lambda: pk.Capabilities(arcs="absolut"), "arcs is 'absolut'.*absolute"),  # type: ignore[arg-type]
-    "centimetres": (lambda: pk.Capabilities(units="cm"), "units is 'cm'"),  # type: ignore[arg-type]
-    "decimals of text": (lambda: pk.Capabilities(decimals={"mm": 2.5}), "decimals"),  # type: ignore[dict-item]
-    "a cycle that is none": (lambda: pk.Capabilities(drill_cycles=frozenset({"G99"})), "drill_cycles"),  # type: ignore[arg-type]
-    "two backward": (lambda: pk.Toolpath("a", LINE, BIT, FEEDS, bottom=-2.0, backward=2), "backward is 2"),  # type: ignore[arg-type]
-    "held by text": (lambda: pk.Toolpath("a", LINE, BIT, FEEDS, bottom=-2.0, hold="no"), "hold is 'no'"),  # type: ignore[arg-type]
+    "a misspelt arc": (lambda: pk.Capabilities(arcs="absolut"), "arcs is 'absolut'.*absolute"),
+    "centimetres": (lambda: pk.Capabilities(units="cm"), "units is 'cm'"),
+    "decimals of text": (lambda: pk.Capabilities(decimals={"mm": 2.5}), "decimals"),
+    "a cycle that is none": (lambda: pk.Capabilities(drill_cycles=frozenset({"G99"})), "drill_cycles"),
+    "two backward": (lambda: pk.Toolpath("a", LINE, BIT, FEEDS, bottom=-2.0, backward=2), "backward is 2"),
+    "held by text": (lambda: pk.Toolpath("a", LINE, BIT, FEEDS, bottom=-2.0, hold="no"), "hold is 'no'"),
 }  # fmt: skip
 
 
@@ -127,4 +133,4 @@ def test_sequences_are_taken_where_tuples_are_kept() -> None:
     job = pk.Job("plate", pk.Stock(300, 200, 12, zones=[]), [path], precedence=[], parts=iter(()))
     assert job.toolpaths == (path,)
     assert (path.levels, path.tabs, job.parts, job.precedence, job.stock.zones) == ((-1.0, -2.0), (), (), (), ())
-    assert isinstance(solve(Problem.from_points(POINTS), initial=np.array([2, 0, 1])), Tour)
+    assert isinstance(solve(Problem.from_points(POINTS), initial=np.array([2, 0, 1])), tours.Tour)

@@ -179,7 +179,7 @@ def test_a_ball_takes_thinner_chips_near_its_tip() -> None:
 
 
 def drilled(tool: Tool, plunge: float, spindle: float, depth: float = 9.0, peck: float | None = None) -> list[str]:
-    paths = drill("h", [(10, 10)], tool, Cutting(1000, plunge, spindle), bottom=-depth, peck=peck)
+    paths = drill("h", [(10, 10)], tool, Cutting(plunge, plunge, spindle), bottom=-depth, peck=peck)
     return [f.what for f in check_feeds(paths, STOCK, "plywood")]
 
 
@@ -238,7 +238,7 @@ def test_chips_are_judged_at_the_feed_that_the_machine_runs() -> None:
     assert "takes 0.083 mm a tooth at the 4000 mm/min that 'grbl-front-left' can move" in rubs.what
     assert before == paths(6000, 24000)
     bit = Tool("d", 6.0, kind="drill", flutes=1)
-    fast = drill("h", [(10, 10)], bit, Cutting(1000, 4000, 8000), bottom=-9.0)
+    fast = drill("h", [(10, 10)], bit, Cutting(4000, 4000, 8000), bottom=-9.0)
     assert any("it may break" in f.what for f in check_feeds(fast, STOCK, "plywood"))
     assert not any("it may break" in f.what for f in check_feeds(fast, STOCK, "plywood", machine)), "it slows down"
 

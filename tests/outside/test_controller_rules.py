@@ -283,7 +283,7 @@ def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: Sideways, y: Side
     bit, feeds = pk.Tool("3 mm", 3.0, centre_cutting=True), pk.Cutting(600.0, 200.0, 9000.0)
     stock = pk.Stock(60, 40, 6)
     path = pk.Toolpath("l", pk.Curve.polyline([[10, 10], [40, 30]]), bit, feeds, bottom=-2.0, reversible=False)
-    read = pk.read(pk.post(pk.lower(pk.Job("j", stock, (path,)), machine), machine).text, "grbl")
+    read = pk.read(pk.post(pk.lower(pk.Job("j", stock, (path,)), machine), machine).text, "grbl").program
     cuts = np.flatnonzero(read.kind == pk.LINE)
     plunge, along = read.end[cuts[0]] - read.end[cuts[0] - 1], read.end[cuts[1]] - read.end[cuts[0]]
     moved = np.array([30.0, 20.0])

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
-from pathkit import Capabilities, Dialect, Finding, Grammar, Job, Machine, Passed, hookimpl
+from pathkit import Capabilities, Cutting, Dialect, Finding, Grammar, Job, Machine, Passed, hookimpl
 
 CODES = """
     G0 G1 G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G91 G94
@@ -50,8 +50,11 @@ class SlowDown:
     promises: ClassVar[tuple[Any, ...]] = ()
 
     def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
-        slower = [replace(t, cutting=replace(t.cutting, feed=t.cutting.feed * self.share)) for t in job.toolpaths]
-        return Passed(job.with_toolpaths(tuple(slower)), figures={"share": self.share})
+        slower = [replace(path, cutting=self._slower(path.cutting)) for path in job.toolpaths]
+        return Passed(job.with_toolpaths(slower), figures={"share": self.share})
+
+    def _slower(self, cutting: Cutting) -> Cutting:
+        return replace(cutting, feed=cutting.feed * self.share, plunge=cutting.plunge * self.share)
 
 
 class NoMondays:
