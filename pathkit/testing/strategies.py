@@ -92,7 +92,7 @@ def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str
     depth = stock.thickness * draw(st.sampled_from((0.25, 0.5, 0.75)))
     room = max(stock.lowest_underside - stock.highest_bed, 0.0)
     common: dict[str, Any] = {
-        "cutting": Cutting(draw(st.sampled_from((900.0, 1500.0))), 300.0, 18000.0),
+        "cutting": Cutting(feed=draw(st.sampled_from((900.0, 1500.0))), plunge=300.0, spindle=18000.0),
         "bottom": stock.lowest_underside - min(0.25, room / 2.0) if through else stock.top - depth,
         "stepdown": draw(st.sampled_from((None, 1.5, 3.0, 5.0))),
         "part": draw(st.sampled_from((None, *parts))) if parts else None,

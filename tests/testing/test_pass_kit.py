@@ -24,7 +24,7 @@ from tests.how_long import LONGER
 def plate() -> Job:
     bit = pk.Tool("6 mm end mill", 6.0, centre_cutting=True)
     stock = pk.Stock(300, 200, 12, z_zero="bed", underlay=3)
-    feeds = pk.Cutting(2400, 600, 16000)
+    feeds = pk.Cutting(feed=2400, plunge=600, spindle=16000)
     shape = rectangle((60, 50), 120, 80, radius=10)
     cuts = contour("outline", shape, bit, feeds, bottom=stock.underside - 0.3, stepdown=4)
     return pk.Job("plate", stock, tuple(cuts))
