@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Literal
 
+import numpy as np
 from annotated_types import Ge, Le
 
 from pathkit.fields import Above0, From0, Offset, Place
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
 MOST_BITES = 2000
 """Most levels of one cut, or pecks of one hole."""
 
+
+DOT = np.array([[-0.5, 0.0], [0.0, 0.5], [0.5, 0.0], [0.0, -0.5]])
+"""mm: how a hole is drawn in a small picture."""
 
 Core = Literal["clear", "keep", "drop"]
 """What becomes of the wood within a cut round an opening: all is cleared to chips, it stays held until it is taken out
@@ -211,6 +215,19 @@ class Job(Checked):
 
     def with_toolpaths(self, toolpaths: Iterable[Toolpath]) -> Job:
         return replace(self, toolpaths=tuple(toolpaths))
+
+    def _repr_svg_(self) -> str | None:
+        """The board and its cuts from above, for notebooks."""
+        from pathkit.sketch import Stroke, drawn
+
+        stock = self.stock
+        corners = [[0.0, 0.0], [stock.width, 0.0], [stock.width, stock.depth], [0.0, stock.depth]]
+        strokes = [Stroke(np.array(corners), "board", True)]
+        for path in self.toolpaths:
+            curve = path.curve
+            at = curve.points[:, :2] if curve.is_point else curve.flattened()[:, :2]
+            strokes += [Stroke(at + DOT, "cut", True)] if curve.is_point else [Stroke(at, "cut", curve.closed)]
+        return drawn(strokes, f"{self.name}: {len(self.toolpaths)} cuts from above")
 
     def to_json(self) -> str:
         """The versioned job file; see `pathkit.model.codec`."""

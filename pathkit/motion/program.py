@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
@@ -20,6 +21,9 @@ ARC: Final = 2
 
 COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
 """The columns of a program: one entry a row."""
+
+CHORD: Final = math.pi / 18.0
+"""Radians of an arc that a small picture draws as one line."""
 
 Frame = Literal["bench", "controller"]
 CoolantKind = Literal["flood", "mist", "off"]
@@ -306,6 +310,27 @@ class Program:
         return True
 
     __hash__ = None  # type: ignore[assignment]
+
+    def _repr_svg_(self) -> str | None:
+        """The moves from above, rapid ones dashed, for notebooks."""
+        from pathkit.sketch import MOST_POINTS, Stroke, drawn
+
+        if len(self) > MOST_POINTS:
+            return None
+        strokes = []
+        for kind, begin, end, centre, sweep in zip(
+            self.kind.tolist(), self.origins[:, :2], self.end[:, :2], self.centre, self.sweep.tolist(), strict=True
+        ):
+            points = np.stack([begin, end])
+            if kind == ARC and np.isfinite(begin).all():
+                turns = np.linspace(0.0, sweep, 2 + int(abs(sweep) / CHORD))[:, None]
+                arm = begin - centre
+                points = centre + np.hstack(
+                    [arm[0] * np.cos(turns) - arm[1] * np.sin(turns), arm[0] * np.sin(turns) + arm[1] * np.cos(turns)]
+                )
+            if np.isfinite(points).all() and (points[0] != points).any():
+                strokes.append(Stroke(points, "travel" if kind == RAPID else "cut"))
+        return drawn(strokes, f"{self.title or 'program'}: {len(self)} moves from above")
 
     def __repr__(self) -> str:
         return f"Program({len(self)} moves, {len(self.event)} events, {self.frame} frame)"

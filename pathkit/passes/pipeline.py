@@ -71,6 +71,9 @@ class Report:
     before: Measure
     after: Measure
 
+    def __repr__(self) -> str:
+        return f"Report({self.name!r}, {self.seconds:.3g} s, {len(self.findings)} findings)"
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON, without ``seconds``, so that the same input gives the same bytes. Measures the job."""
         sides = {"before": self.before, "after": self.after}
@@ -92,6 +95,10 @@ class Outcome:
     job: Job
     reports: tuple[Report, ...]
     findings: tuple[Finding, ...]
+
+    def __repr__(self) -> str:
+        passes = ", ".join(report.name for report in self.reports) or "no passes"
+        return f"Outcome(job {self.job.name!r} after {passes}, {len(self.findings)} findings)"
 
 
 @dataclass(frozen=True, init=False)

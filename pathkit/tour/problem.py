@@ -102,6 +102,11 @@ class Problem:
 
     __hash__ = None  # type: ignore[assignment]
 
+    def __repr__(self) -> str:
+        called = f" {self.name!r}" if self.name else ""
+        costs = "a matrix" if self.matrix is not None else "points"
+        return f"Problem({len(self)} items{called} by {costs}, {len(self.precedence)} pairs of precedence)"
+
     def __len__(self) -> int:
         """Number of items."""
         return len(self.offset) - 1

@@ -37,6 +37,19 @@ class Tour:
     iterations: int = 0
     capped: bool = False
 
+    def __repr__(self) -> str:
+        said = f", at most {self.bound_gap:.2%} to gain" if self.bound > 0.0 else ""
+        return f"Tour({len(self.order)} items, length {self.length:g}{said}{', capped' if self.capped else ''})"
+
+    def _repr_html_(self) -> str:
+        """Its figures as a table, for notebooks."""
+        from pathkit.sketch import table
+
+        gap = f"{self.bound_gap:.2%}" if self.bound > 0.0 else "nothing proved"
+        rows = [("length", f"{self.length:g}"), ("bound", f"{self.bound:g}"), ("to gain at most", gap)]
+        rows += [("iterations", f"{self.iterations}"), ("ended by its time limit", "yes" if self.capped else "no")]
+        return table(f"Tour of {len(self.order)} items", rows)
+
     @property
     def bound_gap(self) -> float:
         """Part of the bound by which the order may exceed the best one."""
