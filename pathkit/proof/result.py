@@ -129,6 +129,8 @@ def run_check(one: Check, evidence: Any) -> CheckResult:
     """Run a check on evidence that has all it needs; a plugin's may return plain findings."""
     said = one(evidence)
     verdict = said if isinstance(said, Verdict) else Verdict(said)
+    if strange := [each for each in verdict if not isinstance(each, Finding)]:
+        raise TypeError(f"the check {one.name!r} returned {strange[0]!r:.80}, which is no Finding")
     findings = tuple(evidence.placed(f) for f in verdict)
     status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
     # A verdict's own mapping is read-only, and cannot go to another process.
