@@ -57,7 +57,11 @@ def relief(count: int) -> pk.Job:
     z = -2.0 + np.sin(x / 9.0) * np.cos(y / 7.0) + 0.9 * np.sin((x + y) / 23.0)
     curve = pk.Curve(np.column_stack([x.ravel(), y.ravel(), z.ravel()]))
     ball = pk.Tool("3 mm ball", 3.0, kind="ball", centre_cutting=True)
-    return pk.Job("relief", pk.Stock(220, 170, 9), (pk.Toolpath("relief", curve, ball, pk.Cutting(2400, 600, 18000)),))
+    return pk.Job(
+        "relief",
+        pk.Stock(220, 170, 9),
+        (pk.Toolpath("relief", curve, ball, pk.Cutting(feed=2400, plunge=600, spindle=18000)),),
+    )
 
 
 def _program(end: np.ndarray, kind: int, centre: np.ndarray, sweep: np.ndarray) -> pk.Program:

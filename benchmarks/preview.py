@@ -71,7 +71,7 @@ def page_of(count: int) -> tuple[bytes, dict[str, Any]]:
     begin = time.process_time()
     text = pk.post(raster(count), MACHINE).files[0].data
     written = time.process_time()
-    read = pk.read(text, MACHINE.dialect)
+    read = pk.read(text, MACHINE.dialect).program
     done = time.process_time()
     bits, paths = np.zeros(len(read), np.int32), np.full(len(read), -1, np.int32)
     scene = Scene("raster", "0123456789", MACHINE, pk.Setup(), BOARD, (BIT,))

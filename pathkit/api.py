@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+from types import NoneType
 from typing import TYPE_CHECKING
 
 from pathkit import posting, registry
+from pathkit.door import expect
+from pathkit.errors import InputError
+from pathkit.findings import errors_of
+from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
+from pathkit.posting import Posted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from pathkit.dialect.base import Dialect
     from pathkit.findings import Check
-    from pathkit.machine.profile import Machine
-    from pathkit.posting import Posted
     from pathkit.proof.judged import Judged
     from pathkit.proof.result import Proof
     from pathkit.readback.foreign import Read
+    from pathkit.readback.interpret import Reading
 
 
 def post(
@@ -30,11 +35,13 @@ def post(
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
+    expect("post", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark, about=about)
 
 
 def air_cut(posted: Posted, machine: Machine) -> Posted:
     """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
+    expect("air_cut", posted=(posted, Posted), machine=(machine, Machine))
     return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
 
 
@@ -51,18 +58,50 @@ def _reader(dialect: Dialect) -> Read | None:
     return guarded(dialect.name, dialect.reader)
 
 
-def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
+def read(
+    text: str | bytes,
+    dialect: str | Dialect | Machine,
+    start: Sequence[float] | None = None,
+    *,
+    file: str | None = None,
+) -> Reading:
     """The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
-    `pathkit.readback.interpret` also returns what the controller would refuse.
-    """
-    from pathkit.readback import interpret
+    With a machine instead of a dialect, the text is read as its controller is set up. ``start`` is where the bit is at
+    first, in mm and work coordinates; ``file`` names the text in findings. The reading's ``findings`` are whatever a
+    careful reader cannot rely on.
 
-    found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    Raises `InputError` with every block that the controller would refuse, as `interpret` finds them.
+    """
+    reading = interpret(text, dialect, start, file=file)
+    if refused := [found for found in errors_of(reading.findings) if found.check == "controller"]:
+        raise InputError(refused)
+    return reading
+
+
+def interpret(
+    text: str | bytes,
+    dialect: str | Dialect | Machine,
+    start: Sequence[float] | None = None,
+    *,
+    file: str | None = None,
+) -> Reading:
+    """As `read`, for a text that may be wrong: blocks that the controller would refuse do nothing, and are findings."""
+    from pathkit.dialect.base import Dialect
+    from pathkit.readback.interpret import interpret as as_words
+
+    expect("read", text=(text, str, bytes), dialect=(dialect, str, Dialect, Machine))
+    if isinstance(dialect, Machine):
+        found, capabilities = registry.find_dialect(dialect.dialect), registry.capabilities_of(dialect)
+    else:
+        found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+        capabilities = found.capabilities
     own = _reader(found)
-    if own is not None:
-        return own(text, found.capabilities).program
-    return interpret(text, found.capabilities, start=start).program
+    if own is None:
+        return as_words(text, capabilities, start=start, file=file)
+    if start is not None:
+        raise InputError(f"files of the dialect {found.name!r} say where the bit begins; leave start out")
+    return own(text, capabilities, file=file)
 
 
 def every_check() -> tuple[Check, ...]:
@@ -105,6 +144,10 @@ def verify_files(
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify as prove
 
+    expect(
+        "verify", posted=(posted, Posted, str, bytes), program=(program, Program), machine=(machine, Machine),
+        job=(job, Job, NoneType), setup=(setup, Setup, NoneType),
+    )  # fmt: skip
     capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
@@ -121,6 +164,7 @@ def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
+    expect("verify_twin", twin=(twin, Posted), posted=(posted, Posted), machine=(machine, Machine))
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any, Literal, get_type_hints
 
-from annotated_types import Ge, Gt, Le
+from annotated_types import Ge, Gt, Le, MinLen
 
 from pathkit.units import FEED, LENGTH
 
@@ -24,6 +24,8 @@ Number = Annotated[float, Ge(-1e5), Le(1e5)]
 Place = Annotated[float, Ge(-1e5), Le(1e5), LENGTH]
 """mm from a zero, to either side."""
 Feed = Annotated[float, Gt(0.0), FEED]
+Words = Annotated[str, MinLen(0)]
+"""Text that may be empty."""
 Offset = Literal["G54", "G55", "G56", "G57", "G58", "G59"]
 
 

@@ -10,10 +10,12 @@ state as an argument, so that the same input gives the same output.
 from __future__ import annotations
 
 import importlib
+import logging
 import pickle
 import warnings
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from typing import Any, ParamSpec, TypeVar, overload
 
 Parameters = ParamSpec("Parameters")
@@ -177,23 +179,47 @@ _STALE = (AttributeError, ImportError, EOFError, pickle.UnpicklingError)
 """What reading kept code may raise if it refers to values that no longer exist."""
 
 
+_LOG = logging.getLogger(__name__)
+
+_announce: ContextVar[Callable[[str], None] | None] = ContextVar("announce", default=None)
+
+
+@contextmanager
+def announcing(tell: Callable[[str], None]) -> Iterator[None]:
+    """Within this context ``tell`` is called with a message before each kernel that must be compiled."""
+    before = _announce.set(tell)
+    try:
+        yield
+    finally:
+        _announce.reset(before)
+
+
+def _compiling(made: Any) -> None:
+    message = f"compiling {made.py_func.__module__}.{made.py_func.__name__}, once"
+    _LOG.info(message)
+    if (tell := _announce.get()) is not None:
+        tell(message)
+
+
 def _keep(made: Any) -> None:
-    """Keep the machine code on disk, if there is a place for it."""
+    """Keep the machine code on disk, if there is a place for it, and say so before any is made."""
     try:
         made.enable_caching()
     except RuntimeError:
         _warn_once("no folder for compiled kernels can be written")
-        return
     cache = made._cache
     load, save = cache.load_overload, cache.save_overload
 
     def loaded(*what: Any) -> Any:
         try:
-            return load(*what)
+            found = load(*what)
         except _STALE:
             # An earlier version of the library left it there.
             cache.flush()
-            return None
+            found = None
+        if found is None:
+            _compiling(made)
+        return found
 
     def saved(*what: Any) -> None:
         try:

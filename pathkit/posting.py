@@ -36,6 +36,9 @@ class File:
     name: str
     data: bytes
 
+    def __repr__(self) -> str:
+        return f"File({self.name!r}, {len(self.data)} bytes)"
+
 
 @dataclass(frozen=True, eq=False)
 class Draft:
@@ -68,6 +71,10 @@ class Posted:
     line_of_row: NDArray[np.int32]
     line_bytes: NDArray[np.int64]
     drafts: tuple[Draft, ...] = field(repr=False)
+
+    def __repr__(self) -> str:
+        files = ", ".join(map(repr, self.files[:3])) + (", …" if len(self.files) > 3 else "")
+        return f"Posted({files} for {self.machine!r} in {self.dialect!r}, {len(self.findings)} findings)"
 
     @property
     def text(self) -> str:

@@ -18,8 +18,8 @@ from typing import TYPE_CHECKING, Any, Literal
 import pluggy
 
 from pathkit import hookspecs
+from pathkit.door import expect
 from pathkit.errors import PluginError, UnknownName
-from pathkit.files import read_text
 from pathkit.findings import Finding
 
 if TYPE_CHECKING:
@@ -151,11 +151,12 @@ def load_machine(path_or_name: str | Path) -> Machine:
     """
     from pathkit.machine.profile import Machine
 
+    expect("load_machine", path_or_name=(path_or_name, str, Path))
     path = Path(path_or_name)
     if isinstance(path_or_name, str) and path.suffix != ".toml" and not path.exists():
         machine: Machine = installed().find("machine", path_or_name)
         return machine
-    return Machine.from_toml(read_text(path), str(path))
+    return Machine.from_file(path)
 
 
 def capabilities_of(machine: Machine) -> Capabilities:

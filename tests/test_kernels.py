@@ -37,6 +37,23 @@ def two_times(x: int) -> int:
     return x * 2
 
 
+def tenfold(x: int) -> int:
+    return 10 * x
+
+
+def test_compiling_is_told_beforehand_and_never_printed(
+    caplog: pytest.LogCaptureFixture, capfd: pytest.CaptureFixture[str]
+) -> None:
+    one: Any = kernel(tenfold)
+    one._cache.flush()
+    told = list[str]()
+    with caplog.at_level("INFO", "pathkit"), kernels.announcing(told.append):
+        assert one(2) == 20
+        assert one(3) == 30
+    assert told == [f"compiling {__name__}.tenfold, once"] == [record.message for record in caplog.records]
+    assert "".join(capfd.readouterr()) == ""
+
+
 def test_what_other_kernels_call_is_compiled_once_and_is_no_door() -> None:
     part = kernel(twice)
 

@@ -17,7 +17,7 @@ import json, pathkit as pk
 from dataclasses import replace
 from pathkit.registry import find_pass
 
-bit, cutting = pk.Tool("bit", 3.0, centre_cutting=True), pk.Cutting(1000.0, 300.0, 12000.0)
+bit, cutting = pk.Tool("bit", 3.0, centre_cutting=True), pk.Cutting(feed=1000.0, plunge=300.0, spindle=12000.0)
 line = pk.Toolpath("line", pk.Curve.polyline([[10, 10], [50, 10]]), bit, cutting, bottom=-2.0)
 job = pk.Job("plate", pk.Stock(100, 80, 6), (line,))
 machine = pk.load_machine("shopfloor-router")
@@ -29,6 +29,7 @@ print(json.dumps({
     "text": posted.text,
     "file": posted.files[0].name,
     "checks": [c.name for c in pk.verify(posted, program, machine).checks],
+    "figures": dict(pk.verify(posted, program, machine)["no mondays"].figures),
     "monday": [str(f) for f in pk.verify(pk.post(monday, machine), monday, machine).findings],
 }))
 """
@@ -72,5 +73,6 @@ def test_everything_it_provides_works(environment: dict[str, str]) -> None:
     assert any(line.startswith("N") and "F250" in line for line in lines)
     assert any("; pathkit: plate" in line or ";pathkit: plate" in line for line in lines)
     assert "no mondays" in said["checks"]
+    assert said["figures"] == {"letters": 5}
     assert len(said["monday"]) == 1
-    assert "this was made on a Monday" in said["monday"][0]
+    assert "made on a Monday" in said["monday"][0]

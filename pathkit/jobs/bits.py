@@ -68,15 +68,16 @@ class Bits:
         """The job's feeds, reduced to what the machine is strong enough for.
 
         For another bit the chip load is scaled with the diameter (common practice, no source: a 3 mm bit takes about
-        half of what a 6 mm bit takes), but plunges and ramps never get faster.
+        half of what a 6 mm bit takes), but plunges and ramps never get faster. No bit goes down faster than along.
         """
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
         own, share = self.strength, self.share(tool)
         down = min(share, 1.0)
+        feed = _lowered(given.feed, share * own.feed)
         return replace(
             given,
-            feed=_lowered(given.feed, share * own.feed),
-            plunge=_lowered(given.plunge, down * own.plunge),
+            feed=feed,
+            plunge=min(_lowered(given.plunge, down * own.plunge), feed),
             spindle=given.spindle if own.spindle == 1.0 else math.floor(given.spindle * own.spindle + SAME_PLACE),
             ramp=None if given.ramp is None else _lowered(given.ramp, down * own.feed),
             slowest=None if given.slowest is None else _lowered(given.slowest, share * own.feed),

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from types import NoneType
 from typing import Final
 
 import numpy as np
 
+from pathkit.door import expect
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.lowering.air import Air, air_over, summit
@@ -44,6 +46,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     Raises `Refused` with one finding for each toolpath that cannot be cut safely, and if ``progress`` returns False,
     since part of a job would be a different job.
     """
+    expect("lower", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     setup = setup or Setup()
     rows = Rows()
     air = air_over(job, machine)

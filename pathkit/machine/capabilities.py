@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, Any, Literal, get_args
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, get_args
 
-from pathkit.errors import ProfileError
+from annotated_types import Ge, Le
+
+from pathkit.errors import InputError, ProfileError
+from pathkit.fields import Above0, From0, Words
 from pathkit.findings import Finding
 from pathkit.machine.grammar import Grammar
+from pathkit.model.checking import Checked
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -20,13 +24,14 @@ SpeedUnit = Literal["rpm", "percent", "byte"]
 ToolChanges = Literal["word", "pause", "files"]
 ZInPause = Literal["no", "ask", "yes"]
 FileNames = Literal["long", "8.3"]
+Decimals = Annotated[int, Ge(0), Le(9)]
 
 FULL_SPEED: Mapping[str, float] = {"rpm": 1.0, "percent": 100.0, "byte": 255.0}
 """The value of S at which the spindle turns as fast as it can; in rpm it is the speed itself."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Capabilities:
+class Capabilities(Checked):
     """Declared once by a dialect; a machine's ``[output]`` table may change those in `OVERRIDABLE`.
 
     Numbers: ``units`` is the unit of dimensions, written with ``decimals[units]`` places; ``feed_decimals`` and
@@ -52,46 +57,50 @@ class Capabilities:
     machine can (`on` leaves it out for a machine that is not homed); ``sets_zero`` whether the file itself sets the
     work zero by G92; ``program_end`` the word that ends a file.
 
+    Raises `InputError` for values of the wrong kind, such as ``arcs="absolut"``.
+
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None if there are none;
     ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
     a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` describes
     what the reader accepts; None for a dialect that is not made of word addresses and brings its own reader.
     """
 
+    _refusal: ClassVar[type[InputError]] = InputError
+
     units: Units = "mm"
-    decimals: Mapping[str, int] = field(default_factory=lambda: {"mm": 3, "inch": 4})
-    feed_decimals: int = 1
-    speed_decimals: int = 0
+    decimals: Mapping[Units, Decimals] = field(default_factory=lambda: {"mm": 3, "inch": 4})
+    feed_decimals: Decimals = 1
+    speed_decimals: Decimals = 0
     speed_unit: SpeedUnit = "rpm"
-    speed_full: float | None = None
-    significant_digits: int | None = None
+    speed_full: Above0 | None = None
+    significant_digits: Annotated[int, Ge(1)] | None = None
     decimal_point: bool = False
 
     arcs: ArcForm = "incremental"
     full_circles: bool = True
     helical: bool = True
-    arc_radius_slack: float = 0.002
-    arc_radius_slack_inch: float | None = None
-    drill_cycles: frozenset[str] = frozenset()
+    arc_radius_slack: From0 = 0.002
+    arc_radius_slack_inch: From0 | None = None
+    drill_cycles: frozenset[Literal["G81", "G82", "G83"]] = frozenset()
     cycle_returns: bool = False
     modal: bool = True
     rapid_feed: bool = False
     slows_to_limits: bool = False
     columns: bool = False
 
-    spindle_senses: frozenset[int] = frozenset({1, -1})
-    coolants: frozenset[str] = frozenset({"flood"})
+    spindle_senses: frozenset[Annotated[int, Ge(-1), Le(1)]] = frozenset({1, -1})
+    coolants: frozenset[Literal["flood", "mist"]] = frozenset({"flood"})
     tool_change: ToolChanges = "pause"
     z_in_pause: ZInPause = "ask"
     offsets: tuple[str, ...] = ("G54", "G55", "G56", "G57", "G58", "G59")
     machine_coordinates: bool = False
     sets_zero: bool = False
     dwell_unit: Literal["s", "ms"] = "s"
-    program_end: str = "M2"
+    program_end: Words = "M2"
 
-    comment: tuple[str, str] | None = ("(", ")")
-    line_length: int | None = None
-    line_end: str = "\n"
+    comment: tuple[Words, Words] | None = ("(", ")")
+    line_length: Annotated[int, Ge(1)] | None = None
+    line_end: Literal["\n", "\r\n"] = "\n"
     line_numbers: bool = False
     tape_mark: bool = False
     file_names: FileNames = "long"

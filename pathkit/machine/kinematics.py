@@ -6,13 +6,14 @@ the controller's own code computed; it leaves out the time that the controller n
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from types import NoneType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from pathkit.door import expect
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.machine.orientation import to_controller
@@ -102,11 +103,12 @@ def run_time(
     count it at the first and give 0 for the others). With it, and ``[link] bytes_per_second`` in the profile, the queue
     fills only as fast as the link is, 128 bytes ahead. An unknown (NaN) start is taken as the controller's 0.
 
-    Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, for an impossible
-    dwell, and for places and chords beyond every machine.
+    Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, and
+    for places and chords beyond every machine.
     """
     from pathkit.machine.kinematics_kernel import Limits, Moves, Spent, simulate
 
+    expect("run_time", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     program = to_controller(program, machine, setup)
     rows = len(program)
     _refuse_unknown_feed(program)
@@ -220,8 +222,6 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
             case Note() | Lift():
                 continue
             case Dwell(seconds):
-                if not 0.0 <= seconds < math.inf:
-                    raise InputError(f"a dwell of {seconds} seconds before row {row}; give a time of 0 or more")
                 # A hair is subtracted first: 0.15 / 0.05 is a little more than 3 in binary.
                 dwell[row] += np.ceil(seconds / DWELL_STEP - STEP_ROUNDING) * DWELL_STEP
             case Spindle():

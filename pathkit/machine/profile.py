@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
+from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final, Literal
 
 from annotated_types import Ge
 
+from pathkit.door import expect
 from pathkit.errors import ProfileError
 from pathkit.fields import Above0, From0, Number
+from pathkit.files import read_text
 from pathkit.model.checking import Checked, Faults
 
 Sideways = Literal["right", "left", "away", "toward"]
@@ -205,7 +208,14 @@ class Machine(Checked):
         """From the text of a profile. Raises `ProfileError` with every finding and its line."""
         from pathkit.machine.profile_file import machine_from_toml
 
+        expect("Machine.from_toml", text=(text, str))
         return machine_from_toml(text, source)
+
+    @classmethod
+    def from_file(cls, path: str | Path) -> Machine:
+        """From a profile on disk. Raises `InputError` if it cannot be read, `ProfileError` as `from_toml` does."""
+        expect("Machine.from_file", path=(path, str, Path))
+        return cls.from_toml(read_text(Path(path)), str(path))
 
     @property
     def fingerprint(self) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
 
 import numpy as np
+from annotated_types import MinLen
 from numpy.typing import ArrayLike, NDArray
 
 from pathkit.errors import InputError, ModelError
@@ -80,8 +81,14 @@ class Faults:
             self.choice(value, get_args(hint), path)
         elif get_origin(hint) is tuple:
             return self._members(value, get_args(hint), path)
+        elif get_origin(hint) is frozenset:
+            return frozenset(self._members(value, (*get_args(hint), Ellipsis), path))
+        elif get_origin(hint) is Mapping:
+            return self._table(value, get_args(hint), path)
         elif hint is str:
-            self.text(value, path)
+            self.text(value, path, **limits)
+        elif hint is Any:
+            return value
         elif hint is int and (not isinstance(value, int) or isinstance(value, bool)):
             self.add(f"{path} is {value!r}", "a whole number", path)
         elif hint in (int, float):
@@ -101,6 +108,14 @@ class Faults:
         numbers = not many and _bare(kinds[0])[0] is float
         places = [f".{axis}" for axis in "xyz"] if numbers else [f"[{k}]" for k in range(len(values))]
         return tuple(self.fits(each, kinds[0], path + place) for each, place in zip(values, places, strict=False))
+
+    def _table(self, value: Any, kinds: tuple[Any, Any], path: str) -> Mapping[Any, Any]:
+        if not isinstance(value, Mapping):
+            self.add(f"{path} is {value!r}", "pass a dict", path)
+            return {}
+        return {
+            self.fits(key, kinds[0], path): self.fits(each, kinds[1], f"{path}[{key!r}]") for key, each in value.items()
+        }
 
     def unique(self, names: Sequence[str], what: str, path: str) -> None:
         seen: set[str] = set()
@@ -147,6 +162,8 @@ def _bare(hint: Any) -> tuple[Any, dict[str, Any]]:
             for sign, name in (("gt", "above"), ("ge", "least"), ("le", "most"), ("lt", "below")):
                 if hasattr(limit, sign):
                     limits[name] = getattr(limit, sign)
+            if isinstance(limit, MinLen):
+                limits["empty"] = limit.min_length == 0
         hint = hint.__origin__
     return hint, limits
 

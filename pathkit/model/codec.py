@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Final, Union, get_args
 
+from pathkit.door import expect
 from pathkit.errors import InputError
 from pathkit.fields import at_default, hints, plain
 from pathkit.findings import Finding
@@ -47,6 +48,7 @@ def dumps(job: Job) -> str:
 
 def loads(text: str | bytes, source: str | None = None) -> Job:
     """The job in a JSON text. Raises `InputError` with every finding; ``source`` names the file in them."""
+    expect("Job.from_json", text=(text, str, bytes))
     try:
         data = json.loads(text, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:

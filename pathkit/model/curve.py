@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pathkit.errors import ModelError
+from pathkit.findings import Finding
 from pathkit.geometry import spans as geometry
 from pathkit.model.checking import Faults, locked
 from pathkit.tolerances import COARSE_CHORDS, ROUNDING
@@ -38,6 +39,10 @@ class Curve:
     closed: bool
 
     def __init__(self, points: ArrayLike, sweeps: ArrayLike | None = None, closed: bool = False) -> None:
+        if not isinstance(closed, (bool, np.bool_)):
+            raise ModelError(
+                [Finding(check="curve", what=f"closed is {closed!r}", fix="True or False", path="$.closed")]
+            )
         made = _faultless(points, sweeps, closed) or _checked(points, sweeps, closed)
         for array in made:
             array.setflags(write=False)
@@ -99,8 +104,14 @@ class Curve:
 
     @classmethod
     def from_shapely(cls, geom: BaseGeometry) -> Curve:
-        """A shapely Point, LineString, LinearRing, or a Polygon without holes (its ring keeps its direction)."""
-        kind = geom.geom_type
+        """A shapely Point, LineString, LinearRing, or a Polygon without holes (its ring keeps its direction).
+
+        Raises `ModelError` for anything else, and for a LineString that ends where it begins: it may be meant closed,
+        or as a cut that begins and ends in one place.
+        """
+        kind = getattr(geom, "geom_type", None)
+        if kind is None:
+            raise ModelError(f"from_shapely was given a {type(geom).__name__}; pass a shapely geometry")
         if geom.is_empty:
             raise ModelError(f"an empty {kind} has no curve; pass a shape with points")
         if kind == "Polygon":
@@ -109,6 +120,9 @@ class Curve:
             return cls(np.asarray(geom.exterior.coords)[:-1], closed=True)  # type: ignore[attr-defined]
         if kind == "LinearRing":
             return cls(np.asarray(geom.coords)[:-1], closed=True)
+        if kind == "LineString" and geom.is_closed:
+            what = "a LineString that ends where it begins may be meant open or closed"
+            raise ModelError(f"{what}; pass a LinearRing or Polygon, or Curve(points) for an open cut")
         if kind in ("LineString", "Point"):
             return cls(np.asarray(geom.coords))
         raise ModelError(f"a {kind} is not one curve; pass a Point, LineString, LinearRing or Polygon")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
+import numpy as np
 from annotated_types import Ge, Le
 
 from pathkit.fields import Above0, From0, Offset, Place
@@ -17,9 +18,15 @@ from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Peck, Toolpath
 from pathkit.tolerances import ROUNDING
 
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
 MOST_BITES = 2000
 """Most levels of one cut, or pecks of one hole."""
 
+
+DOT = np.array([[-0.5, 0.0], [0.0, 0.5], [0.5, 0.0], [0.0, -0.5]])
+"""mm: how a hole is drawn in a small picture."""
 
 Core = Literal["clear", "keep", "drop"]
 """What becomes of the wood within a cut round an opening: all is cleared to chips, it stays held until it is taken out
@@ -39,6 +46,12 @@ class Feature(Checked):
     bottom: float | None = None
     islands: tuple[Curve, ...] = ()
     core: Core = "clear"
+
+    if TYPE_CHECKING:
+
+        def __init__(
+            self, curve: Curve, bottom: float | None = None, islands: Iterable[Curve] = (), core: Core = "clear"
+        ) -> None: ...
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
@@ -88,6 +101,18 @@ class Part(Checked):
     skin: From0 = 0.0
     chamfers: tuple[Chamfer, ...] = ()
 
+    if TYPE_CHECKING:
+
+        def __init__(
+            self,
+            name: str,
+            outline: Curve | None,
+            recesses: Iterable[Feature] = (),
+            holes: Iterable[Feature] = (),
+            skin: float = 0.0,
+            chamfers: Iterable[Chamfer] = (),
+        ) -> None: ...
+
     def _check(self, faults: Faults) -> None:
         drawn = self.outline
         if isinstance(drawn, Curve) and (not drawn.closed or drawn.is_trace):
@@ -107,6 +132,17 @@ class Job(Checked):
     toolpaths: tuple[Toolpath, ...]
     precedence: tuple[tuple[str, str], ...] = ()
     parts: tuple[Part, ...] = ()
+
+    if TYPE_CHECKING:
+
+        def __init__(
+            self,
+            name: str,
+            stock: Stock,
+            toolpaths: Iterable[Toolpath],
+            precedence: Iterable[tuple[str, str]] = (),
+            parts: Iterable[Part] = (),
+        ) -> None: ...
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
@@ -177,8 +213,21 @@ class Job(Checked):
         """The bits in the order of their first use."""
         return tuple(dict.fromkeys(path.tool for path in self.toolpaths))
 
-    def with_toolpaths(self, toolpaths: tuple[Toolpath, ...]) -> Job:
-        return replace(self, toolpaths=toolpaths)
+    def with_toolpaths(self, toolpaths: Iterable[Toolpath]) -> Job:
+        return replace(self, toolpaths=tuple(toolpaths))
+
+    def _repr_svg_(self) -> str | None:
+        """The board and its cuts from above, for notebooks."""
+        from pathkit.sketch import Stroke, drawn
+
+        stock = self.stock
+        corners = [[0.0, 0.0], [stock.width, 0.0], [stock.width, stock.depth], [0.0, stock.depth]]
+        strokes = [Stroke(np.array(corners), "board", True)]
+        for path in self.toolpaths:
+            curve = path.curve
+            at = curve.points[:, :2] if curve.is_point else curve.flattened()[:, :2]
+            strokes += [Stroke(at + DOT, "cut", True)] if curve.is_point else [Stroke(at, "cut", curve.closed)]
+        return drawn(strokes, f"{self.name}: {len(self.toolpaths)} cuts from above")
 
     def to_json(self) -> str:
         """The versioned job file; see `pathkit.model.codec`."""

@@ -12,6 +12,8 @@ from pathkit.model.checking import Checked, Faults
 from pathkit.tolerances import ROUNDING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from shapely.geometry import Polygon
 else:
     # A heavy library: loaded by whoever makes a zone.
@@ -66,6 +68,22 @@ class Stock(Checked):
     underlay_tolerance: Least0 = 0.0
     grain: Number = 0.0
     zones: tuple[Zone, ...] = ()
+
+    if TYPE_CHECKING:
+
+        def __init__(  # noqa: PLR0913 - the fields, and sequences for tuples
+            self,
+            width: float,
+            depth: float,
+            thickness: float,
+            *,
+            z_zero: ZeroHeight = "top",
+            thickness_tolerance: float = 0.5,
+            underlay: float = 0.0,
+            underlay_tolerance: float = 0.0,
+            grain: float = 0.0,
+            zones: Iterable[Zone] = (),
+        ) -> None: ...
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()

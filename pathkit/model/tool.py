@@ -71,15 +71,17 @@ class Tool(Checked):
 
 @dataclass(frozen=True)
 class Cutting(Checked):
-    """Feeds in mm/min, spindle speed in rpm. ``ramp`` is the feed of a sloping way down.
+    """Feeds in mm/min, spindle speed in rpm, all by keyword: three numbers in a row are soon exchanged.
 
-    If ``ramp`` is None, it is the fastest that neither exceeds ``feed`` nor goes down faster than ``plunge``.
+    ``ramp`` is the feed of a sloping way down. If it is None, it is the fastest that neither exceeds ``feed``
+    nor goes down faster than ``plunge``.
 
     With ``slowest`` and ``fastest`` the feed along a level cut is no longer one number: it is ``feed`` in the heaviest
     wood that the bit meets there for any length, and faster in less wood, slower in more, within these limits
     (`pathkit.lowering.steady_load`).
     """
 
+    _: KW_ONLY
     feed: Feed
     plunge: Feed
     spindle: From0
@@ -89,6 +91,9 @@ class Cutting(Checked):
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
+        if self.plunge > self.feed:
+            what = f"plunge {self.plunge:g} mm/min is faster than feed {self.feed:g} mm/min"
+            faults.add(what, "a bit goes down slower than along, or as fast; are the two exchanged?", "plunge")
         if (self.slowest is None) != (self.fastest is None):
             missing = "slowest" if self.slowest is None else "fastest"
             faults.add(f"a range of feeds without its {missing}", f"give {missing} too, in mm/min", missing)

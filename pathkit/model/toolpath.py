@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
-from typing import Annotated, Final, Literal, get_args
+from typing import TYPE_CHECKING, Annotated, Final, Literal, get_args
 
 from annotated_types import Ge, Le
 
@@ -159,6 +159,31 @@ class Toolpath:
     hold: bool = True
     finishes: str | None = None
 
+    if TYPE_CHECKING:
+
+        def __init__(  # noqa: PLR0913 - the fields, and sequences for tuples
+            self,
+            name: str,
+            curve: Curve,
+            tool: Tool,
+            cutting: Cutting,
+            *,
+            top: float | None = None,
+            bottom: float | None = None,
+            stepdown: float | None = None,
+            levels: Iterable[float] | None = None,
+            part: str | None = None,
+            role: Role = "cut",
+            entry: Entry = Plunge(),
+            tabs: Iterable[Tab] = (),
+            reversible: bool | None = None,
+            free_start: bool = True,
+            start: float = 0.0,
+            backward: bool = False,
+            hold: bool = True,
+            finishes: str | None = None,
+        ) -> None: ...
+
     def __post_init__(self) -> None:
         faults = Faults("toolpath")
         faults.text(self.name, "name")
@@ -172,6 +197,9 @@ class Toolpath:
                 faults.add(f"{path} is {value!r}", f"pass a {getattr(kind, '__name__', 'Plunge, Ramp, …')}", path)
         faults.raise_any()
         faults.choice(self.role, get_args(Role), "role")
+        for name, kinds in _SWITCHES.items():
+            if not isinstance(value := getattr(self, name), kinds):
+                faults.add(f"{name} is {value!r}", "True or False", name)
         for name in ("part", "finishes"):
             if getattr(self, name) is not None:
                 faults.text(getattr(self, name), name)
@@ -281,6 +309,11 @@ class Toolpath:
         if self.curve.is_trace or self.bottom is None:
             return ()
         return self.levels if self.levels is not None else equal_levels(self.highest(stock), self.bottom, self.stepdown)
+
+
+_SWITCHES: Final[dict[str, tuple[type, ...]]] = {
+    "reversible": (bool, type(None)), "free_start": (bool,), "backward": (bool,), "hold": (bool,),
+}  # fmt: skip
 
 
 def helix_gains(diameter: float, angle: float, tool: Tool) -> bool:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -20,7 +22,21 @@ ARC: Final = 2
 COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
 """The columns of a program: one entry a row."""
 
+CHORD: Final = math.pi / 18.0
+"""Radians of an arc that a small picture draws as one line."""
+
 Frame = Literal["bench", "controller"]
+CoolantKind = Literal["flood", "mist", "off"]
+
+
+def _one_of(check: str, path: str, value: object, allowed: tuple[str, ...]) -> None:
+    faults = Faults(check)
+    faults.choice(value, allowed, path)
+    faults.raise_any()
+
+
+def _kinds(kind: Any) -> str:
+    return ", ".join(each.__name__ for each in get_args(kind) or (kind,))
 
 
 def locked(values: NDArray[Any]) -> NDArray[Any]:
@@ -55,12 +71,22 @@ class Spindle:
     speed: float
     sense: int = 1
 
+    def __post_init__(self) -> None:
+        faults = Faults("spindle")
+        faults.number(self.speed, "speed", least=0.0)
+        if isinstance(self.sense, bool) or self.sense not in (1, -1, 0):
+            faults.add(f"sense is {self.sense!r}", "1 clockwise, -1 counter-clockwise, 0 off", "sense")
+        faults.raise_any()
+
 
 @dataclass(frozen=True, slots=True)
 class Coolant:
     """``flood`` (M8), ``mist`` (M7) or ``off`` (M9)."""
 
-    kind: Literal["flood", "mist", "off"]
+    kind: CoolantKind
+
+    def __post_init__(self) -> None:
+        _one_of("coolant", "kind", self.kind, get_args(CoolantKind))
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +94,11 @@ class Dwell:
     """Stand still for that many seconds."""
 
     seconds: float
+
+    def __post_init__(self) -> None:
+        faults = Faults("dwell")
+        faults.number(self.seconds, "seconds", least=0.0)
+        faults.raise_any()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +117,15 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """The work coordinate system in force (``G54`` … ``G59``)."""
+    """The work coordinate system in force (``G54`` … ``G59.3``)."""
 
     name: str
+
+    def __post_init__(self) -> None:
+        if not (isinstance(self.name, str) and re.fullmatch(r"G5[4-9](\.[1-3])?", self.name)):
+            faults = Faults("offset")
+            faults.add(f"name is {self.name!r}", "G54 to G59, say", "name")
+            faults.raise_any()
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +211,13 @@ class Program:
             ("event_at", np.int64, (len(tuple(self.event)),)),
         ):
             self._lock(name, dtype, shape, faults)
-        for name in ("event", "cycles", "names"):
-            object.__setattr__(self, name, tuple(getattr(self, name)))
+        for name, kind in (("event", Event), ("cycles", Cycle), ("names", str)):
+            values = faults.sequence(getattr(self, name), name)
+            object.__setattr__(self, name, values)
+            # Of each type one, so that programs of a hundred thousand events are looked at quickly.
+            strange = [each for each in {type(value): value for value in values}.values() if not isinstance(each, kind)]
+            if strange:
+                faults.add(f"{name} holds {strange[0]!r:.80}", f"pass {name} of {_kinds(kind)}", name)
         faults.choice(self.frame, ("bench", "controller"), "frame")
         faults.raise_any()
         self._check_moves(faults)
@@ -187,6 +229,9 @@ class Program:
             return
         try:
             array: NDArray[Any] = np.array(value, dtype=dtype, copy=True, order="C")
+            if array.dtype.kind in "iu" and np.asarray(value).dtype.kind not in "iub" and np.any(array != value):
+                faults.add(f"{name} holds fractions", "whole numbers", name)
+                return
         except (TypeError, ValueError):
             faults.add(f"{name} does not fit {np.dtype(dtype)}", path=name)
             return
@@ -265,6 +310,27 @@ class Program:
         return True
 
     __hash__ = None  # type: ignore[assignment]
+
+    def _repr_svg_(self) -> str | None:
+        """The moves from above, rapid ones dashed, for notebooks."""
+        from pathkit.sketch import MOST_POINTS, Stroke, drawn
+
+        if len(self) > MOST_POINTS:
+            return None
+        strokes = []
+        for kind, begin, end, centre, sweep in zip(
+            self.kind.tolist(), self.origins[:, :2], self.end[:, :2], self.centre, self.sweep.tolist(), strict=True
+        ):
+            points = np.stack([begin, end])
+            if kind == ARC and np.isfinite(begin).all():
+                turns = np.linspace(0.0, sweep, 2 + int(abs(sweep) / CHORD))[:, None]
+                arm = begin - centre
+                points = centre + np.hstack(
+                    [arm[0] * np.cos(turns) - arm[1] * np.sin(turns), arm[0] * np.sin(turns) + arm[1] * np.cos(turns)]
+                )
+            if np.isfinite(points).all() and (points[0] != points).any():
+                strokes.append(Stroke(points, "travel" if kind == RAPID else "cut"))
+        return drawn(strokes, f"{self.title or 'program'}: {len(self)} moves from above")
 
     def __repr__(self) -> str:
         return f"Program({len(self)} moves, {len(self.event)} events, {self.frame} frame)"

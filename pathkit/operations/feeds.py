@@ -94,7 +94,7 @@ def suggest(
     # Rounded down to what a person would write, so that neither the limit nor the range is exceeded.
     feed = math.floor(feed / 10.0) * 10.0 if feed >= 100.0 else feed
     plunge = feed if drills else min(PLUNGE_SHARE * feed, math.inf if plunge_limit is None else plunge_limit)
-    cutting = Cutting(feed, plunge, math.floor(speed))
+    cutting = Cutting(feed=feed, plunge=plunge, spindle=math.floor(speed))
     load = chip_load_of(feed, cutting.spindle, tool.flutes) * wide
     return Suggestion(cutting, depth, load, (low, high), cutting_speed(tool.diameter, cutting.spindle), tuple(notes))
 

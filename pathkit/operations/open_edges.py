@@ -95,7 +95,7 @@ def _lines(edges: Any, name: str) -> list[Curve]:
             if kind not in ("LineString", "LinearRing", "MultiLineString", "Polygon", "MultiPolygon") or edge.is_empty:
                 raise refusal(name, f"an open edge is {edge!r:.80}", "pass a Curve, or a shapely line or polygon")
             whole = edge.boundary if "Polygon" in kind else edge
-            found = [Curve.from_shapely(line) for line in getattr(whole, "geoms", [whole])]
+            found = [Curve(line.coords) for line in getattr(whole, "geoms", [whole])]
         if any(line.is_point or line.is_trace for line in found):
             raise refusal(name, "an open edge is a point or a trace", "pass plane lines")
         lines += found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Protocol, Self, runtime_checkable
+from typing import Any, ClassVar, Protocol, Self, runtime_checkable
 
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -48,11 +48,8 @@ class Pass(Protocol):
     Raises `PassRefused`, naming every toolpath concerned, where its promises cannot be kept.
     """
 
-    @property
-    def name(self) -> str: ...
-
-    @property
-    def promises(self) -> tuple[Promise, ...]: ...
+    name: ClassVar[str]
+    promises: ClassVar[tuple[Promise, ...]]
 
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed: ...
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, Final, Literal, NamedTuple, get_args
 import numpy as np
 
 from pathkit.curves.alike import loop_of, nearest_station
+from pathkit.door import expect_number
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -91,8 +92,11 @@ class HoldTabs:
             raise InputError(f"{what}; give a number, as in count = 4, or one of these materials: {known}")
         for name in ("width", "height"):
             value = getattr(self, name)
+            expect_number("HoldTabs", name, value)
             if not (0.0 < value < math.inf):
                 raise InputError(f"HoldTabs: {name} is {value!r}; give mm above 0")
+        if self.least_width is not None:
+            expect_number("HoldTabs", "least_width", self.least_width)
         if self.least_width is not None and not 0.0 < self.least_width <= self.width:
             what = f"HoldTabs: least_width is {self.least_width!r}"
             raise InputError(f"{what}; give mm above 0, and no more than width = {self.width:g}")

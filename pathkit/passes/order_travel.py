@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Literal, NamedTuple, get_args
 
 import numpy as np
 
+from pathkit.door import expect_number
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.machine.orientation import orientation
@@ -70,9 +71,12 @@ class OrderTravel:
         for name, allowed in (("by", get_args(Sequencing)), ("objective", get_args(Objective))):
             if getattr(self, name) not in allowed:
                 raise InputError(f"OrderTravel: {name} is {getattr(self, name)!r}; one of: {', '.join(allowed)}")
-        if isinstance(self.effort, bool) or not (0.0 <= self.effort < math.inf):
+        for name in ("effort", "seed", "seconds"):
+            if name != "seconds" or self.seconds is not None:
+                expect_number("OrderTravel", name, getattr(self, name))
+        if not (0.0 <= self.effort < math.inf):
             raise InputError(f"OrderTravel: effort is {self.effort!r}; give a number, at least 0")
-        if isinstance(self.seed, bool) or not isinstance(self.seed, int) or self.seed < 0:
+        if not isinstance(self.seed, int) or self.seed < 0:
             raise InputError(f"OrderTravel: seed is {self.seed!r}; give a whole number, at least 0")
         if self.seconds is not None and not (0.0 < self.seconds < math.inf):
             raise InputError(f"OrderTravel: seconds is {self.seconds!r}; give seconds above 0, or None")

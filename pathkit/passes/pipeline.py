@@ -6,8 +6,10 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from types import NoneType
 from typing import Any
 
+from pathkit.door import expect
 from pathkit.errors import InputError, PassRefused, PathkitError
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -69,6 +71,9 @@ class Report:
     before: Measure
     after: Measure
 
+    def __repr__(self) -> str:
+        return f"Report({self.name!r}, {self.seconds:.3g} s, {len(self.findings)} findings)"
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON, without ``seconds``, so that the same input gives the same bytes. Measures the job."""
         sides = {"before": self.before, "after": self.after}
@@ -91,6 +96,10 @@ class Outcome:
     reports: tuple[Report, ...]
     findings: tuple[Finding, ...]
 
+    def __repr__(self) -> str:
+        passes = ", ".join(report.name for report in self.reports) or "no passes"
+        return f"Outcome(job {self.job.name!r} after {passes}, {len(self.findings)} findings)"
+
 
 @dataclass(frozen=True, init=False)
 class Pipeline:
@@ -99,6 +108,9 @@ class Pipeline:
     passes: tuple[Pass, ...]
 
     def __init__(self, passes: Iterable[Pass] = ()) -> None:
+        if not isinstance(passes, Iterable):
+            given = passes.__name__ if isinstance(passes, type) else f"one {type(passes).__name__}"
+            raise InputError(f"Pipeline takes a list of passes and was given {given}; put it into a list: [...]")
         chosen = tuple(passes)
         for index, step in enumerate(chosen):
             if isinstance(step, type):
@@ -121,6 +133,7 @@ class Pipeline:
         ``check`` holds each pass to its promises and raises `PassRefused` with every one that was broken. If
         ``progress`` returns False, an error finding of the outcome names the passes that were not run.
         """
+        expect("Pipeline.run", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
         reports: list[Report] = []
         findings: list[Finding] = []
         measure = Measure(job, machine, setup)

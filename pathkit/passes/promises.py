@@ -129,16 +129,31 @@ def same_contours(before: Job, after: Job) -> str | None:
 
     Only entry holes may be added.
     """
+    return _uncovered(before, after, lambda path: (path.tool, path.cutting, path.role, path.part, path.backward))
+
+
+@promise("every contour is cut to its depth")
+def same_depths(before: Job, after: Job) -> str | None:
+    """Each contour still covers the same heights, and none is new, whatever it is cut with.
+
+    Only entry holes may be added.
+    """
+    return _uncovered(before, after, lambda _: ())
+
+
+def _uncovered(before: Job, after: Job, alike: Callable[[Toolpath], tuple[object, ...]]) -> str | None:
+    """What is cut in one of the jobs only, among contours that are ``alike``; None if nothing is."""
     if after is before:
         return None
     holes = set(holes_for_entries(after).values()) - set(before.by_name)
     kept = [path for path in after.toolpaths if path.name not in holes]
-    placed = [Placed.of(job, path) for job, paths in ((before, before.toolpaths), (after, kept)) for path in paths]
+    sides = ((before, before.toolpaths), (after, kept))
+    placed = [Placed.of(job, path, alike(path)) for job, paths in sides for path in paths]
     kinds: dict[tuple[object, ...], list[Placed]] = {}
     for one in placed:
         kinds.setdefault(one.kind, []).append(one)
-    for alike in kinds.values():
-        for group in clusters(alike, *(lambda p, i=i: p.sieve[i] for i in range(5))):
+    for of_kind in kinds.values():
+        for group in clusters(of_kind, *(lambda p, i=i: p.sieve[i] for i in range(5))):
             for one in group:
                 if not _covered(one, [p for p in group if p.job is not one.job]):
                     lacking = "is no longer cut" if one.job is before else "was not asked for"
@@ -181,10 +196,9 @@ class Placed(NamedTuple):
     sieve: tuple[float, ...]
 
     @classmethod
-    def of(cls, job: Job, path: Toolpath) -> Placed:
+    def of(cls, job: Job, path: Toolpath, kind: tuple[object, ...]) -> Placed:
         curve = path.curve
-        kind = (path.tool, path.cutting, path.role, path.part, path.backward, curve.closed, curve.is_trace)
-        return cls(job, path, kind, (curve.length, *curve.bounds))
+        return cls(job, path, (*kind, curve.closed, curve.is_trace), (curve.length, *curve.bounds))
 
 
 def _covered(one: Placed, others: list[Placed]) -> bool:

@@ -7,6 +7,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from pathkit.door import expect_number
 from pathkit.errors import InputError, PassRefused
 from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine
@@ -60,6 +61,9 @@ class RampEntries:
     promises: ClassVar[tuple[Promise, ...]] = (same_board, only_changes("entry"), precedence_kept, no_blunt_plunge)
 
     def __post_init__(self) -> None:
+        expect_number("RampEntries", "angle", self.angle)
+        if self.helix_diameter is not None:
+            expect_number("RampEntries", "helix_diameter", self.helix_diameter)
         if not (0.0 < self.angle <= MAX_RAMP):
             raise InputError(f"RampEntries: angle is {self.angle!r}; give degrees above 0 and at most {MAX_RAMP:g}")
         if self.helix_diameter is not None and not (0.0 < self.helix_diameter < math.inf):

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from pathkit.door import expect_number
 from pathkit.errors import InputError
 from pathkit.feeds.chips import feed_rate, usual_chip_load
 from pathkit.feeds.materials import USUAL, Material
@@ -51,6 +52,8 @@ class SteadyLoad:
     promises: ClassVar[tuple[Promise, ...]] = (same_board, only_changes("cutting"), only_ranges)
 
     def __post_init__(self) -> None:
+        for name in ("slowest", "fastest"):
+            expect_number("SteadyLoad", name, getattr(self, name))
         if not 0.0 < self.slowest <= 1.0 <= self.fastest:
             what = f"slowest = {self.slowest:g}, fastest = {self.fastest:g}: shares of the feed on either side of it"
             raise InputError(f"{what}; give slowest up to 1 and fastest from 1 on, such as 0.6 and 1.6")

@@ -27,6 +27,13 @@ class Verdict(tuple[Finding, ...]):
         self.proved = proved
         return self
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _verdict, (tuple(self), dict(self.figures), self.proved)
+
+
+def _verdict(findings: tuple[Finding, ...], figures: dict[str, Figure], proved: bool) -> Verdict:
+    return Verdict(findings, figures=figures, proved=proved)
+
 
 @dataclass(frozen=True, slots=True)
 class CheckResult:
@@ -62,6 +69,24 @@ class Proof:
     checks: tuple[CheckResult, ...]
     deviation: float
     file: str | None = None
+
+    @property
+    def _verdict(self) -> str:
+        errors = len(errors_of(self.findings))
+        if errors:
+            return f"{errors} errors"
+        return f"no error; not proved: {', '.join(self.unproved)}" if self.unproved else "proved"
+
+    def __repr__(self) -> str:
+        verdict = self._verdict if len(self._verdict) < 120 else f"no error; {len(self.unproved)} checks not proved"
+        return f"Proof({self.file + ': ' if self.file else ''}{verdict}; {len(self.checks)} checks)"
+
+    def _repr_html_(self) -> str:
+        """Each check with what it came to, for notebooks."""
+        from pathkit.sketch import table
+
+        said = ((each, " ".join(map(str, each.findings)) or each.reason or each.limits) for each in self.checks)
+        return table(f"Proof: {self._verdict}", ((each.name, each.status, words) for each, words in said))
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -104,6 +129,8 @@ def run_check(one: Check, evidence: Any) -> CheckResult:
     """Run a check on evidence that has all it needs; a plugin's may return plain findings."""
     said = one(evidence)
     verdict = said if isinstance(said, Verdict) else Verdict(said)
+    if strange := [each for each in verdict if not isinstance(each, Finding)]:
+        raise TypeError(f"the check {one.name!r} returned {strange[0]!r:.80}, which is no Finding")
     findings = tuple(evidence.placed(f) for f in verdict)
     status: Status = "failed" if errors_of(findings) else "passed" if verdict.proved else "not proved"
     # A verdict's own mapping is read-only, and cannot go to another process.

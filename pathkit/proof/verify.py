@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pathkit.findings import Check, Finding
@@ -120,6 +122,8 @@ def scope_of(one: Check) -> Scope:
 
 def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
     """The result of one check; it is not run where what it needs is missing, which may be a fault if ``compared``."""
+    if one not in CHECKS:
+        return _of_plugin(one, evidence)
     missing = one.needs - evidence.available
     if missing:
         reason = "; ".join(_MISSING.get(name, f"no {name}") for name in sorted(missing))
@@ -129,3 +133,23 @@ def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
             return CheckResult(one.name, "failed", one.limits, (Finding(check=one.name, what=what, fix=fix),))
         return CheckResult(one.name, "not run", one.limits, reason=reason)
     return run_check(one, evidence)
+
+
+def _of_plugin(one: Check, evidence: Evidence) -> CheckResult:
+    """The result of a plugin's check. Its code may raise anything: then it has proved nothing, and has failed."""
+    try:
+        if missing := frozenset(one.needs) - evidence.available:
+            reason = "; ".join(_MISSING.get(name, f"no {name}") for name in sorted(missing))
+            return CheckResult(one.name, "not run", one.limits, reason=reason)
+        return run_check(one, evidence)
+    except Exception as error:
+        places = traceback.extract_tb(error.__traceback__)
+        # What raised may be a function of the library that the check called wrongly: its own last line tells more.
+        own = [place for place in places if not Path(place.filename).is_relative_to(_LIBRARY)] or places
+        place = f"{own[-1].filename}, line {own[-1].lineno}"
+        what = f"the check {one.name!r} of a plugin failed: {type(error).__name__}: {error} ({place})"
+        finding = Finding(check=one.name, what=what, fix="repair or remove that plugin")
+        return CheckResult(one.name, "failed", getattr(one, "limits", ""), (finding,))
+
+
+_LIBRARY: Final = Path(__file__).resolve().parent.parent

@@ -8,9 +8,11 @@ the text does not set. Other names: what it would do, but a careful reader canno
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
+
+import numpy as np
 
 from pathkit.errors import CapabilityError, InputError
 from pathkit.findings import Finding, Severity
@@ -92,9 +94,11 @@ def verdict(block: str | bytes, capabilities: Capabilities) -> str:
 def _start(start: Sequence[float] | None) -> Point:
     if start is None:
         return UNKNOWN
-    if len(start) != 3 or any(isinstance(v, complex) or abs(v) == float("inf") for v in start):
+    given = tuple(start) if isinstance(start, Iterable) else ()
+    numbers = all(isinstance(v, (int, float, np.integer, np.floating)) and abs(v) != float("inf") for v in given)
+    if len(given) != 3 or not numbers:
         raise InputError(f"start is {start!r}; give three numbers in mm, NaN where unknown")
-    return float(start[0]), float(start[1]), float(start[2])
+    return float(given[0]), float(given[1]), float(given[2])
 
 
 class Reader:

@@ -6,5 +6,17 @@ Subclass `DialectTests` or `PassTests` in a test file, name your own, and run py
 from pathkit.testing.dialects import DialectTests
 from pathkit.testing.passes import PassTests
 from pathkit.testing.programs import demonstration, grid_programs, hostile_texts, machine_for
+from pathkit.testing.strategies import jobs, machines, stocks, toolpaths
 
-__all__ = ["DialectTests", "PassTests", "demonstration", "grid_programs", "hostile_texts", "machine_for"]
+__all__ = [
+    "DialectTests",
+    "PassTests",
+    "demonstration",
+    "grid_programs",
+    "hostile_texts",
+    "jobs",
+    "machine_for",
+    "machines",
+    "stocks",
+    "toolpaths",
+]

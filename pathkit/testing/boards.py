@@ -92,7 +92,7 @@ class _Plate:
         self.drill = Tool("drill", bit.diameter, number=2, kind="drill", cut_length=25.0, reach=35.0, holder=20.0)
         self.through = stock.through(0.3)
         self.stepdown = draw(st.sampled_from((2.0, 3.0)))
-        self.cutting = Cutting(draw(st.sampled_from((900.0, 1500.0))), 400.0, 16000.0)
+        self.cutting = Cutting(feed=draw(st.sampled_from((900.0, 1500.0))), plunge=400.0, spindle=16000.0)
 
     def islands(self) -> tuple[Curve, ...]:
         return () if self.island is None else (Curve.circle(*self.island),)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Sequence
 from dataclasses import is_dataclass
 from typing import Any, ClassVar
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis.strategies import SearchStrategy
 
 from pathkit.errors import PassRefused
@@ -18,6 +19,7 @@ from pathkit.model.codec import dumps
 from pathkit.model.job import Job
 from pathkit.passes.base import Pass, Passed
 from pathkit.passes.pipeline import Pipeline
+from pathkit.passes.promises import same_depths
 from pathkit.testing.deviations import Deviating
 from pathkit.testing.strategies import jobs
 
@@ -33,21 +35,34 @@ MACHINE = Machine(
 class PassTests(Deviating):
     """Every law as a test. ``one`` is the pass with its options; ``jobs`` are tried besides random ones.
 
-    Override `strategy` if random jobs must be of another kind. A pass may refuse a job (`PassRefused`), but not every
-    one of them.
+    A pass keeps what is so, and may mend what is not. Random jobs keep its promises before it runs, so that a pass that
+    changes nothing passes; ``mends`` names the promises that hold only afterwards. ``keeps_depths`` False is for a pass
+    whose very purpose is another depth. Override `strategy` if random jobs must be of another kind. A pass may refuse
+    a job (`PassRefused`), but not every one of them.
     """
 
     one: ClassVar[Pass]
     jobs: ClassVar[Sequence[Job]] = ()
     machine: ClassVar[Machine] = MACHINE
     examples: ClassVar[int] = 15
+    mends: ClassVar[Sequence[str]] = ()
+    keeps_depths: ClassVar[bool] = True
 
     def strategy(self) -> SearchStrategy[Job]:
-        return jobs()
+        return jobs(sound=not self.mends)
+
+    def lacking(self, job: Job) -> list[str]:
+        """The promises that a job breaks before the pass has run, less those that it mends."""
+        kept = (promise for promise in self.one.promises if promise.name not in self.mends)
+        return [promise.name for promise in kept if promise(job, job) is not None]
 
     def each(self, law: Any) -> None:
         """Run a law on the given jobs and on random ones. ``law(job, passed)``; refused jobs are skipped."""
         done = 0
+
+        def drawn(job: Job) -> None:
+            assume(not self.lacking(job))
+            judged(job)
 
         def judged(job: Job) -> None:
             nonlocal done
@@ -61,10 +76,12 @@ class PassTests(Deviating):
             law(job, passed)
 
         for job in self.jobs:
+            if broken := self.lacking(job):
+                pytest.fail(f"the job {job.name!r} breaks {', '.join(broken)} before the pass; list it in mends")
             judged(job)
         checks = [HealthCheck.too_slow, HealthCheck.filter_too_much]
         settings(deadline=None, max_examples=self.examples, suppress_health_check=checks)(
-            given(self.strategy())(judged)
+            given(self.strategy())(drawn)
         )()
         assert done > 0, "every job was refused"
 
@@ -111,6 +128,25 @@ class PassTests(Deviating):
             assert isinstance(passed.job, Job)
             assert not errors_of(passed.findings)
             assert all(isinstance(key, str) for key in passed.figures)
+
+        self.each(law)
+
+    def test_its_figures_are_json(self) -> None:
+        def law(_: Job, passed: Passed) -> None:
+            try:
+                json.dumps(passed.figures, allow_nan=False)
+            except (TypeError, ValueError) as error:
+                pytest.fail(f"figures {passed.figures!r:.200} cannot be written to a report: {error}")
+
+        self.each(law)
+
+    def test_it_shifts_no_depths(self) -> None:
+        if not self.keeps_depths:
+            return
+
+        def law(job: Job, passed: Passed) -> None:
+            shifted = same_depths(job, passed.job)
+            assert shifted is None, f"{shifted}; if that is what the pass is for, set keeps_depths = False"
 
         self.each(law)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, get_args
 
 from hypothesis import strategies as st
@@ -19,6 +20,7 @@ from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Entry, Helix, Peck, Plunge, Role, Toolpath
+from pathkit.passes.precedence import precedence_of
 
 GRID = 0.25
 
@@ -92,7 +94,7 @@ def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str
     depth = stock.thickness * draw(st.sampled_from((0.25, 0.5, 0.75)))
     room = max(stock.lowest_underside - stock.highest_bed, 0.0)
     common: dict[str, Any] = {
-        "cutting": Cutting(draw(st.sampled_from((900.0, 1500.0))), 300.0, 18000.0),
+        "cutting": Cutting(feed=draw(st.sampled_from((900.0, 1500.0))), plunge=300.0, spindle=18000.0),
         "bottom": stock.lowest_underside - min(0.25, room / 2.0) if through else stock.top - depth,
         "stepdown": draw(st.sampled_from((None, 1.5, 3.0, 5.0))),
         "part": draw(st.sampled_from((None, *parts))) if parts else None,
@@ -110,16 +112,19 @@ def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str
 
 
 def jobs(
-    *, most: int = 6, roles: Sequence[Role] | None = None, repeats: bool = True, least: int = 0
+    *, most: int = 6, roles: Sequence[Role] | None = None, repeats: bool = True, least: int = 0, sound: bool = False
 ) -> st.SearchStrategy[Job]:
     """Boards with ``least`` to ``most`` cuts, some of them in parts, and random precedence without a cycle.
 
-    With ``repeats`` a cut may be written as two that repeat its contour at growing depth.
+    With ``repeats`` a cut may be written as two that repeat its contour at growing depth. ``sound`` jobs could be cut
+    as they are: their order keeps precedence, and what goes straight down has a bit that can. Others still need the
+    passes that see to it.
     """
     if not 0 <= least <= most:
         raise InputError(f"jobs: least is {least} and most is {most}; give 0 ≤ least ≤ most")
     toolpaths(roles=roles)
-    return _jobs(least, most, roles, repeats)
+    drawn = _jobs(least, most, roles, repeats)
+    return drawn.map(_sound) if sound else drawn
 
 
 @st.composite
@@ -141,6 +146,21 @@ def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, 
         if a != b
     }
     return Job("random board", stock, tuple(paths), tuple(sorted(precedence)))
+
+
+def _sound(job: Job) -> Job:
+    rule = precedence_of(job)
+    left = list(range(len(job.toolpaths)))
+    order: list[int] = []
+    while left:
+        waiting = {second for first, second in rule.pairs if first in left}
+        order.append(next(index for index in left if index not in waiting))
+        left.remove(order[-1])
+    paths = (job.toolpaths[index] for index in order)
+    return job.with_toolpaths(
+        replace(path, tool=TOOLS[0]) if isinstance(path.entry, Plunge | Peck) and not path.tool.plunges else path
+        for path in paths
+    )
 
 
 def machines() -> st.SearchStrategy[Machine]:

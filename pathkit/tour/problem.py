@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from pathkit.door import expect, expect_number
 from pathkit.errors import InputError
 from pathkit.tour.metric import Metric
 from pathkit.tour.validation import check_order, check_problem
@@ -17,6 +18,9 @@ from pathkit.tour.validation import check_order, check_problem
 Point = tuple[float, float]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
+
+MOST = 2**31
+"""No index or stage is as large."""
 
 
 @dataclass(frozen=True)
@@ -69,17 +73,20 @@ class Problem:
     name: str = ""
 
     def __post_init__(self) -> None:
-        columns = {"offset": np.int32, "given": np.int32, "stage": np.int32, "group": np.int32, "precedence": np.int32}
-        for label, kind in {**columns, "entry": np.float64, "exit": np.float64}.items():
-            array = np.array(getattr(self, label), dtype=kind)
-            object.__setattr__(self, label, array)
+        for label in ("offset", "given", "stage", "group", "precedence"):
+            object.__setattr__(self, label, whole(getattr(self, label), label).astype(np.int32))
+        for label in ("entry", "exit"):
+            object.__setattr__(self, label, np.array(getattr(self, label), dtype=np.float64))
+        if self.first is not None:
+            expect_number("Problem", "first", self.first, whole=True)
+        expect_number("Problem", "switch_cost", self.switch_cost)
         object.__setattr__(self, "precedence", np.unique(self.precedence.reshape(-1, 2), axis=0).astype(np.int32))
         object.__setattr__(self, "entry", self.entry.reshape(-1, 2))
         object.__setattr__(self, "exit", self.exit.reshape(-1, 2))
         for label in ("start", "end"):
             point = getattr(self, label)
             if point is not None:
-                object.__setattr__(self, label, (float(point[0]), float(point[1])))
+                object.__setattr__(self, label, _place(point, label))
         if self.matrix is not None:
             object.__setattr__(self, "matrix", np.array(self.matrix, dtype=np.float64))
         check_problem(self)
@@ -94,6 +101,11 @@ class Problem:
         return all(_same(getattr(self, f.name), getattr(other, f.name)) for f in fields(self))
 
     __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        called = f" {self.name!r}" if self.name else ""
+        costs = "a matrix" if self.matrix is not None else "points"
+        return f"Problem({len(self)} items{called} by {costs}, {len(self.precedence)} pairs of precedence)"
 
     def __len__(self) -> int:
         """Number of items."""
@@ -115,10 +127,7 @@ class Problem:
         name: str = "",
     ) -> Problem:
         """Single points, an array (n, 2), each visited once."""
-        at = _array(points, "points")
-        at = at.reshape(0, 2) if at.size == 0 else at
-        if at.ndim != 2 or at.shape[1] != 2:
-            raise InputError(f"points have shape {at.shape}; give an array (n, 2) of x and y")
+        at = _points(points, "points")
         n = len(at)
         return cls(
             offset=np.arange(n + 1, dtype=np.int32),
@@ -155,7 +164,8 @@ class Problem:
         entry: list[Point] = []
         exit_: list[Point] = []
         offset, given = [0], []
-        for item in items:
+        for index, item in enumerate(items):
+            expect("Problem.from_items", **{f"items[{index}]": (item, Item)})
             variants = list(item.variants)
             backwards = item.reversible and any(a != b for a, b in variants)
             entry += [a for a, _ in variants] + ([b for _, b in variants] if backwards else [])
@@ -165,8 +175,8 @@ class Problem:
         return cls(
             offset=np.array(offset, dtype=np.int32),
             given=np.array(given, dtype=np.int32),
-            entry=_array(entry, "entry points").reshape(-1, 2),
-            exit=_array(exit_, "exit points").reshape(-1, 2),
+            entry=_points(entry, "entry points"),
+            exit=_points(exit_, "exit points"),
             matrix=None,
             metric=metric or Metric(),
             precedence=_pairs(precedence),
@@ -204,7 +214,7 @@ class Problem:
         if costs.ndim != 2 or costs.shape[0] != costs.shape[1]:
             raise InputError(f"matrix has shape {costs.shape}; give a square one")
         members = [[row] for row in range(len(costs))] if items is None else [list(rows) for rows in items]
-        rows = [row for own in members for row in own]
+        rows = whole([row for own in members for row in own], "items").tolist()
         if sorted(rows) != list(range(len(costs))):
             raise InputError(f"items must hold each of the matrix' {len(costs)} rows exactly once")
         sizes = [len(own) for own in members]
@@ -284,19 +294,48 @@ def _array(values: ArrayLike, what: str) -> Floats:
         raise InputError(f"{what} cannot be read as numbers ({problem}); give x and y for each") from None
 
 
+def _points(values: ArrayLike, what: str) -> Floats:
+    at = _array(values, what)
+    at = at.reshape(0, 2) if at.size == 0 else at
+    if at.ndim != 2 or at.shape[1] != 2:
+        raise InputError(f"{what} have shape {at.shape}; give an array (n, 2) of x and y")
+    return at
+
+
+def whole(values: Any, what: str) -> NDArray[np.int64]:
+    """Whole numbers as an array. Raises InputError for fractions: rounded, they would name another item or stage."""
+    try:
+        given = np.array(values)
+        numbers = given.astype(np.float64)
+    except (TypeError, ValueError) as problem:
+        raise InputError(f"{what} cannot be read as whole numbers ({problem})") from None
+    bad = (numbers != np.floor(numbers)) | ~(np.abs(numbers) < MOST)
+    if given.dtype.kind not in "iuf" and given.size:
+        raise InputError(f"{what} holds {given.ravel()[0]!r}; give whole numbers")
+    if bad.any():
+        raise InputError(f"{what} holds {numbers[bad][0]:g}; give whole numbers below {MOST}")
+    return numbers.astype(np.int64)
+
+
+def _place(point: Any, what: str) -> Point:
+    at = _array(point, what)
+    if at.shape != (2,):
+        raise InputError(f"{what} is {point!r}; give two numbers, x and y")
+    return float(at[0]), float(at[1])
+
+
 def _pairs(precedence: Iterable[tuple[int, int]]) -> Ints:
     pairs = list(precedence) if not isinstance(precedence, np.ndarray) else precedence
-    try:
-        table = np.array(pairs, dtype=np.int64).reshape(-1, 2)
-    except (TypeError, ValueError):
-        raise InputError("precedence must hold pairs of item indices, the first before the second") from None
-    return table.astype(np.int32)
+    table = whole(pairs, "precedence")
+    if table.size and table.shape[1:] != (2,):
+        raise InputError("precedence must hold pairs of item indices, the first before the second")
+    return table.reshape(-1, 2).astype(np.int32)
 
 
 def _column(values: ArrayLike | None, n: int, what: str) -> Ints:
     if values is None:
         return np.zeros(n, dtype=np.int32)
-    column = np.array(values, dtype=np.int64)
+    column = whole(values, what)
     if column.shape != (n,):
         raise InputError(f"{what} has shape {column.shape}; give one whole number for each of the {n} items")
     return column.astype(np.int32)

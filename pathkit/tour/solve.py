@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.door import expect, expect_number
 from pathkit.errors import InputError, Refused
-from pathkit.tour.problem import Problem
-from pathkit.tour.stopping import Progress, Stopping
+from pathkit.tour.problem import Problem, whole
+from pathkit.tour.stopping import Progress, Stopping, Watch, watched
 
 SEARCHING = 0.8  # of the seconds, if a bound is wanted too
 
@@ -24,7 +26,7 @@ class Tour:
     ``order[k]`` is the item at place k and ``variants[k]`` its variant (see `Problem.variant`). ``bound`` is a proved
     lower bound on every order; ``bound_gap`` is (length - bound) / bound, 0 if the order is proved best and inf if
     nothing is proved. ``history`` holds (iterations, length) for each improvement. ``capped`` says that ``seconds``
-    ended the search before its iterations did, so that another machine may find another order.
+    ended the search or its bound before they were done, so that another machine may find another order or bound.
     """
 
     order: tuple[int, ...]
@@ -34,6 +36,19 @@ class Tour:
     history: tuple[tuple[int, float], ...] = ()
     iterations: int = 0
     capped: bool = False
+
+    def __repr__(self) -> str:
+        said = f", at most {self.bound_gap:.2%} to gain" if self.bound > 0.0 else ""
+        return f"Tour({len(self.order)} items, length {self.length:g}{said}{', capped' if self.capped else ''})"
+
+    def _repr_html_(self) -> str:
+        """Its figures as a table, for notebooks."""
+        from pathkit.sketch import table
+
+        gap = f"{self.bound_gap:.2%}" if self.bound > 0.0 else "nothing proved"
+        rows = [("length", f"{self.length:g}"), ("bound", f"{self.bound:g}"), ("to gain at most", gap)]
+        rows += [("iterations", f"{self.iterations}"), ("ended by its time limit", "yes" if self.capped else "no")]
+        return table(f"Tour of {len(self.order)} items", rows)
 
     @property
     def bound_gap(self) -> float:
@@ -59,15 +74,18 @@ def solve(  # noqa: PLR0913 - keyword arguments
     """Find a cheap order of the problem's items.
 
     ``effort`` counts iterations, so that the same problem, seed and effort give the same result; ``seconds`` is a cap
-    that may end them early. ``effort=None`` searches until ``seconds`` are over. ``stop`` is called now and then; when
-    it returns True, the search ends with the best order so far. So does ``progress(done, total, message)`` by returning
-    False. The result is never worse than ``initial``, an order or an earlier Tour. ``starts`` searches (4 with an
-    ``executor``, else 1) begin from different seeds and run on the executor; a process pool ignores ``stop`` and
-    ``progress``. ``bound=False`` skips the bound.
+    on all of it that may end them early: the bound has what the search leaves, a fifth at least. ``effort=None``
+    searches until then. ``stop`` is called every tenth of a second; when it returns True, search and bound end with the
+    best so far. So they do if ``progress(done, total, message)`` returns False. Both are called in the caller's own
+    thread, also while kernels are compiled: that happens once for an installation, is announced as a message, and
+    cannot be cut short. The result is never worse than ``initial``, an order or an earlier Tour. ``starts`` searches (4
+    with an ``executor``, else 1) begin from different seeds and run on the executor; what runs in other processes does
+    not hear of a stop. ``bound=False`` skips the bound.
 
     Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
     order found needs a forbidden arc.
     """
+    expect("solve", problem=(problem, Problem))
     _check_options(effort, seconds, seed, starts)
     given = _initial(problem, initial)
     count = starts if starts is not None else (4 if executor is not None else 1)
@@ -76,18 +94,33 @@ def solve(  # noqa: PLR0913 - keyword arguments
         return Tour((), (), length, length)
     seeds = [seed * 1_000_003 + k for k in range(count)]
     limits = (effort, seconds if seconds is None or not bound else SEARCHING * seconds, given)
-    runs: list[Tour]
-    if executor is None:
-        runs = [_search(problem, one, *limits, stop, progress) for one in seeds]
-    else:
-        asked = () if isinstance(executor, ProcessPoolExecutor) else (stop, progress)
-        futures = [executor.submit(_search, problem, one, *limits, *asked) for one in seeds]
-        runs = [future.result() for future in futures]
-    best = min(runs, key=lambda tour: tour.length)
-    return replace(best, bound=proved_bound(problem, best.length)) if bound and best.bound < best.length else best
+    began = time.perf_counter()
+
+    def work(watch: Watch) -> Tour:
+        from pathkit.kernels import announcing
+
+        with announcing(watch.tell):
+            if executor is None:
+                runs = [_search(problem, one, *limits, watch) for one in seeds]
+            else:
+                futures = [executor.submit(_search, problem, one, *limits, watch) for one in seeds]
+                runs = [future.result() for future in futures]
+            best = min(runs, key=lambda tour: tour.length)
+            if not bound or best.bound >= best.length:
+                return best
+            stopping = Stopping(None, seconds, watch, began)
+            proved = proved_bound(problem, best.length, stopping)
+            return replace(best, bound=proved, capped=best.capped or stopping.capped)
+
+    return watched(work, stop, progress)
 
 
 def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
+    for name, value, counted in (
+        ("effort", effort, False), ("seconds", seconds, False), ("seed", seed, True), ("starts", starts, True)
+    ):  # fmt: skip
+        if value is not None or name == "seed":
+            expect_number("solve", name, value, whole=counted)
     if effort is None and seconds is None:
         raise InputError("effort=None searches until its time is over; give seconds")
     if effort is not None and not (np.isfinite(effort) and effort >= 0):
@@ -107,7 +140,8 @@ def _initial(problem: Problem, initial: Sequence[int] | Tour | None) -> tuple[tu
     if isinstance(initial, Tour):
         order, variants = initial.order, initial.variants
     else:
-        order = tuple(int(item) for item in initial)
+        expect("solve", initial=(initial, Sequence, np.ndarray))
+        order = tuple(whole(initial, "initial").tolist())
         variants = (0,) * len(order)
     problem.length(order, variants)
     return order, variants
@@ -119,8 +153,7 @@ def _search(
     effort: float | None,
     seconds: float | None,
     given: tuple[tuple[int, ...], tuple[int, ...]] | None,
-    stop: Callable[[], bool] | None = None,
-    progress: Progress | None = None,
+    watch: Watch,
 ) -> Tour:
     """One search with one seed."""
     from pathkit.tour import dynamic_programming
@@ -129,7 +162,7 @@ def _search(
     from pathkit.tour.kernel.frame import frame
     from pathkit.tour.symmetric import search as symmetric_search
 
-    stopping = Stopping(None, seconds, stop, progress)
+    stopping = Stopping(None, seconds, watch)
     framed = frame(problem)
     core = framed.core
     history: list[tuple[int, float]] = []
@@ -157,12 +190,12 @@ def _search(
     return Tour(order, variants, length, length if proved else 0.0, tuple(history), stopping.done, stopping.capped)
 
 
-def proved_bound(problem: Problem, length: float) -> float:
-    """A lower bound on every order, at most ``length``, the cost of a known order."""
+def proved_bound(problem: Problem, length: float, stopping: Stopping | None = None) -> float:
+    """A lower bound on every order, at most ``length``, the cost of a known order; as good as ``stopping`` allows."""
     from pathkit.tour.bound.held_karp import lower_bound
     from pathkit.tour.kernel.frame import frame
 
-    return min(max(lower_bound(frame(problem).core, length), 0.0), length)
+    return min(max(lower_bound(frame(problem).core, length, stopping), 0.0), length)
 
 
 def _sequence(

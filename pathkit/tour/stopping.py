@@ -4,26 +4,75 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor, wait
+from contextvars import copy_context
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 Progress = Callable[[int, int, str], bool]
+Result = TypeVar("Result")
+
+TICK = 0.1
+"""Seconds between two looks at the caller's wishes."""
+
+TOTAL = 1000
+"""Steps of a search, as progress counts them."""
+
+
+@dataclass
+class Watch:
+    """What a search says of itself, and whether it shall stop. The thread that searches writes the first two fields,
+    the thread that asked for it the last."""
+
+    done: int = 0
+    message: str = "starting"
+    stopped: bool = False
+
+    def tell(self, message: str) -> None:
+        self.message = message
+
+
+def watched(work: Callable[[Watch], Result], stop: Callable[[], bool] | None, progress: Progress | None) -> Result:
+    """Do the work in a thread beside, and call ``stop`` and ``progress`` in this one, every `TICK` seconds.
+
+    So they are called whatever the work is busy with: kernels run without the interpreter's lock. An error of either
+    stops the work, and is raised.
+    """
+    watch = Watch()
+    if stop is None and progress is None:
+        return work(watch)
+
+    def ask() -> None:
+        asked = stop is not None and stop()
+        if asked or (progress is not None and progress(watch.done, TOTAL, watch.message) is False):
+            watch.stopped = True
+
+    ask()
+    with ThreadPoolExecutor(1, "pathkit-search") as beside:
+        future = beside.submit(copy_context().run, work, watch)
+        try:
+            while wait([future], TICK).not_done:
+                if not watch.stopped:
+                    ask()
+        except BaseException:
+            watch.stopped = True
+            raise
+    return future.result()
 
 
 @dataclass
 class Stopping:
-    """Counts iterations against ``budget`` (None: only time counts) and asks the clock, ``stop`` and ``progress``.
+    """Counts iterations against ``budget`` (None: only time counts), and looks at the clock and at its ``watch``.
 
     A search may depend on `fraction`: with a budget it counts iterations alone, so the search is repeatable.
     """
 
     budget: int | None
     seconds: float | None = None
-    stop: Callable[[], bool] | None = None
-    progress: Progress | None = None
+    watch: Watch = field(default_factory=Watch)
     began: float = field(default_factory=time.perf_counter)
     done: int = 0
     capped: bool = False
-    stopped: bool = False
 
     def elapsed(self) -> float:
         """Seconds since the search began."""
@@ -43,18 +92,15 @@ class Stopping:
         """Add iterations that were just done."""
         self.done += iterations
 
-    def over(self, message: str = "") -> bool:
-        """Whether to end now. Calls the user's callables, so ask between stretches of work."""
-        if self.stopped or self.capped:
+    def over(self, message: str = "", ahead: float = 0.0) -> bool:
+        """Whether to end now, if what must still be done takes ``ahead`` seconds. Ask between stretches of work."""
+        if self.watch.stopped or self.capped:
             return True
-        if self.stop is not None and self.stop():
-            self.stopped = True
-        if self.progress is not None:
-            total = 1000
-            if self.progress(int(self.fraction() * total), total, message) is False:
-                self.stopped = True
+        self.watch.done = int(self.fraction() * TOTAL)
+        if message:
+            self.watch.message = message
         if self.budget is not None and self.done >= self.budget:
             return True
-        if self.seconds is not None and self.elapsed() >= self.seconds:
+        if self.seconds is not None and self.elapsed() + ahead >= self.seconds:
             self.capped = True
-        return self.stopped or self.capped
+        return self.capped

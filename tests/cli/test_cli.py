@@ -15,7 +15,7 @@ from pathkit.cli.showing import DONE, FAILED, WRONG
 from pathkit.operations import contour, drill, rectangle
 
 BIT = pk.Tool("4 mm end mill", 4.0, centre_cutting=True)
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 
 
 def small_job(name: str = "name plate") -> pk.Job:

@@ -112,7 +112,11 @@ def profile(tmp_path: Path, dialect: str) -> Path:
 def job(tmp_path: Path) -> Path:
     bit = pk.Tool("3 mm", 3.0, centre_cutting=True)
     path = pk.Toolpath(
-        "line", pk.Curve.polyline([[10, 10], [40, 10]]), bit, pk.Cutting(600.0, 200.0, 9000.0), bottom=-1
+        "line",
+        pk.Curve.polyline([[10, 10], [40, 10]]),
+        bit,
+        pk.Cutting(feed=600.0, plunge=200.0, spindle=9000.0),
+        bottom=-1,
     )
     file = tmp_path / "job.json"
     file.write_text(pk.Job("line", pk.Stock(60, 40, 6), (path,)).to_json(), encoding="utf-8")

@@ -101,7 +101,7 @@ def test_a_million_steps_below_the_grid_do_not_drift() -> None:
         np.full(count + 2, 600.0), none, none, none, frame="controller",
     )  # fmt: skip
     posted = pk.post(program, machine_for(find_dialect("grbl")))
-    read = pk.read(posted.files[0].data, "grbl")
+    read = pk.read(posted.files[0].data, "grbl").program
     row = np.flatnonzero(posted.line_of_row > 0)
     assert len(read) == len(row)
     assert np.abs(read.end[1:, 0] - end[row[1:], 0]).max() <= 0.5 * COUNT * (1.0 + 1e-6)
@@ -122,6 +122,6 @@ def test_sums_of_relative_centres_do_not_drift() -> None:
     program = pk.Program(
         np.full(3, math.nan), kind, end, centre, sweep, np.full(count + 2, 600.0), none, none, none, frame="controller"
     )
-    read = pk.read(pk.post(program, machine_for(find_dialect("grbl"))).files[0].data, "grbl")
+    read = pk.read(pk.post(program, machine_for(find_dialect("grbl"))).files[0].data, "grbl").program
     assert np.abs(read.end[2:, 0] - end[2:, 0]).max() <= 0.5 * COUNT * (1.0 + 1e-6)
     assert np.abs(read.centre[2:] - centre[2:]).max() <= 2.0 * COUNT

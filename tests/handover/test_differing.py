@@ -25,7 +25,7 @@ FRONT = pk.load_machine("grbl-front-left")
 @pytest.fixture(scope="module")
 def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
     bit = pk.Tool("4 mm end mill", 4.0, centre_cutting=True)
-    feeds = pk.Cutting(1200.0, 400.0, 16000.0)
+    feeds = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
     stock = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
     toolpaths = (
         *drill("hole", [(45, 50)], bit, feeds, bottom=stock.underside - 0.3, peck=3),
@@ -160,7 +160,7 @@ def test_a_file_that_lacks_only_its_end_needs_no_second_cut(sent: Path, tmp_path
 def test_a_start_that_leans_on_earlier_cuts_goes_back_to_them(tmp_path: Path) -> None:
     """A wall after its raster: it would take in one go what the raster has opened level by level."""
     bit = pk.Tool("4 mm end mill", 4.0, centre_cutting=True)
-    feeds = pk.Cutting(1200.0, 400.0, 16000.0)
+    feeds = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
     stock = pk.Stock(100, 80, 9)
     toolpaths = pocket("recess", rectangle((20, 20), 40, 30, radius=5), bit, feeds, bottom=-5, stepdown=2, stock=stock)
     assert [path.role for path in toolpaths] == ["pocket", "finish"]

@@ -28,7 +28,7 @@ FRONT = pk.load_machine("grbl-front-left")
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     bit = pk.Tool("4 mm end mill", 4.0, centre_cutting=True)
-    feeds = pk.Cutting(1200.0, 400.0, 16000.0)
+    feeds = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
     stock = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
     toolpaths = (
         *drill("hole", [(45, 50)], bit, feeds, bottom=stock.underside - 0.3, peck=3),

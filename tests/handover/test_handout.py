@@ -68,7 +68,7 @@ def everywhere(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Var
 
 def drawn(out: Path, entry: dict[str, Any], kind: str, choice: Choice) -> np.ndarray:
     """(k, 3): where a person before the machine sees the bit go, from the text of a file and the axes alone."""
-    program = pk.read((out / entry["folder"] / entry[kind]).read_bytes(), choice.dialect)
+    program = pk.read((out / entry["folder"] / entry[kind]).read_bytes(), choice.dialect).program
     place = program.end[np.isfinite(program.end).all(axis=1)]
     x, y = (np.array(COMPASS[word]) for word in (choice.x, choice.y))
     z = place[:, 2] if choice.z == "up" else -place[:, 2]

@@ -208,7 +208,7 @@ def test_holes_are_drawn_as_wide_as_they_become(tmp_path: Path) -> None:
     stock, bit, cutting = (
         Stock(100, 60, 6, underlay=4),
         Tool("mill", 3.0, centre_cutting=True),
-        Cutting(900, 300, 16000),
+        Cutting(feed=900, plunge=300, spindle=16000),
     )
     wide = {3.2: 30.0, 5.0: 50.0, 20.0: 75.0}
     paths = [path for d, x in wide.items() for path in bore(f"{d}", (x, 30.0), d, bit, cutting, bottom=-3.0)]

@@ -69,7 +69,7 @@ def timed(text: bytes, program: Program, machine: Any) -> RunTime:
 def read_back(built: BuildResult, k: int) -> tuple[bytes, Program, RunTime]:
     folder = built.folders[k]
     text = folder.files[folder.cut_file]
-    program = pk.read(text, folder.machine.dialect)
+    program = pk.read(text, folder.machine.dialect).program
     return text, program, timed(text, program, folder.machine)
 
 
@@ -120,7 +120,7 @@ def test_files_for_several_bits_are_one_cut(tags: str, tmp_path: Path) -> None:
     assert f"Next file: {folder.cut_files[1]}" in [event["what"] for event in about["events"]]
     lines, first, clocks = shown.split("\n"), 0, []
     for k, name in enumerate(folder.cut_files):
-        program = pk.read(folder.files[name], folder.machine.dialect)
+        program = pk.read(folder.files[name], folder.machine.dialect).program
         clocks.append(timed(folder.files[name], program, folder.machine))
         here = (columns[7] > first) & (columns[7] <= first + about["files"][k]["lines"])
         assert (columns[7, here] - first).tolist() == program.line.tolist()
@@ -152,7 +152,7 @@ def test_sheet_and_index_lead_to_the_preview_and_the_folder_checks(built: BuildR
 
 def test_a_file_without_moves_makes_a_page() -> None:
     machine = load_machine(FRONT)
-    program = pk.read("G21\nM2\n", "grbl")
+    program = pk.read("G21\nM2\n", "grbl").program
     none = np.zeros(0, np.int32)
     page = preview_page(
         Scene("empty", "", machine, Setup(), None, ()), [Watched("e.nc", b"G21\nM2\n", program, none, none)]
@@ -292,7 +292,7 @@ def test_a_letter_in_the_air_is_seen(browser: Any, built: BuildResult, tmp_path:
     assert run(["rehearse", str(job), "--machine", FRONT, "--out", str(tmp_path / "air")]) == 0
     page = opened(browser, tmp_path / "air" / "rehearsal-preview.html")
     text = next((tmp_path / "air").glob("*letter*.nc")).read_bytes()
-    ends = pk.read(text, folder.machine.dialect).end
+    ends = pk.read(text, folder.machine.dialect).program.end
     foot, top = ends[np.isfinite(ends).all(axis=1)][:2, :2]
     x, y = ((foot + top) / 2.0).tolist()
 

@@ -29,7 +29,7 @@ _COMPASS: dict[Sideways, tuple[int, int]] = {"right": (1, 0), "left": (-1, 0), "
 
 def seen(data: bytes, machine: pk.Machine) -> np.ndarray:
     """(k, 3): where a person at the front of the machine sees the bit go, from the text and the axes alone."""
-    program = pk.read(data, machine.dialect)
+    program = pk.read(data, machine.dialect).program
     place = program.end[np.isfinite(program.end).all(axis=1)]
     x, y = (np.array(_COMPASS[word]) for word in (machine.axes.x, machine.axes.y))
     z = place[:, 2] if machine.axes.z == "up" else -place[:, 2]

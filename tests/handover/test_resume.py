@@ -112,7 +112,9 @@ def test_a_cut_that_begins_below_the_top_needs_what_is_above_it() -> None:
 
     def cut(name: str, top: float | None, bottom: float, y: float = 0.0) -> pk.Toolpath:
         curve = pk.Curve.polyline(line.points + np.array([0.0, y]))
-        return pk.Toolpath(name, curve, bit, pk.Cutting(900.0, 300.0, 16000.0), top=top, bottom=bottom)
+        return pk.Toolpath(
+            name, curve, bit, pk.Cutting(feed=900.0, plunge=300.0, spindle=16000.0), top=top, bottom=bottom
+        )
 
     job = pk.Job("board", stock, (cut("above", None, -3.0), cut("beside", None, -3.0, 40.0), cut("below", -3.0, -6.0)))
     assert needs(job, 0) == ()

@@ -217,7 +217,7 @@ def test_a_rehearsal_into_a_built_folder_removes_nothing(build: Build, tmp_path:
 
 
 def test_jobs_of_toolpaths_have_one_mark_too(tmp_path: Path) -> None:
-    bit, feeds = pk.Tool("4 mm", 4.0, centre_cutting=True), pk.Cutting(1200.0, 400.0, 16000.0)
+    bit, feeds = pk.Tool("4 mm", 4.0, centre_cutting=True), pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
     stock = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
     hole = pk.Toolpath("hole", pk.Curve.point((40, 40)), bit, feeds, bottom=5.0, role="drill")
     machines = [pk.load_machine(FRONT), pk.load_machine(INCH)]

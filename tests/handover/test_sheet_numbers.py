@@ -237,7 +237,10 @@ def test_run_time_by_hand(tmp_path: Path) -> None:
     """One line of 300 mm at 600 mm/min is 30 s; the rest are trapezoids from rest to rest, t = d / v + v / a, or
     2 √(d / a) where the speed is not reached (constant acceleration; any mechanics textbook)."""
     machine = pk.load_machine("grbl-front-left")
-    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    bit, feeds = (
+        pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=600.0, plunge=300.0, spindle=12000.0),
+    )
     line = pk.Toolpath("line", pk.Curve.polyline([(20.0, 30.0), (320.0, 30.0)]), bit, feeds, bottom=-1.0)
     job = pk.Job("line", pk.Stock(340.0, 60.0, 6.0), (line,))
     out = tmp_path / "out"
@@ -267,7 +270,10 @@ def test_run_time_by_hand(tmp_path: Path) -> None:
 def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: Path) -> None:
     """G92 at the start of a file: zero is where the bit stands then."""
     machine = replace(pk.load_machine("grbl-front-left"), dialect="reprap")
-    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    bit, feeds = (
+        pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=600.0, plunge=300.0, spindle=12000.0),
+    )
     line = pk.Toolpath("line", pk.Curve.polyline([(20.0, 30.0), (60.0, 30.0)]), bit, feeds, bottom=-1.0)
     job = pk.Job("line", pk.Stock(100.0, 60.0, 6.0), (line,))
     result = build(job, [machine], tmp_path / "out")
@@ -287,7 +293,10 @@ def test_a_file_that_sets_its_own_zero_says_where_the_bit_must_stand(tmp_path: P
 def test_the_deepest_place_of_a_trace_counts(tmp_path: Path) -> None:
     """A trace has its own heights: −0.4 and −1.2 mm, on a board with its top at 0."""
     machine = pk.load_machine("grbl-front-left")
-    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    bit, feeds = (
+        pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=600.0, plunge=300.0, spindle=12000.0),
+    )
     curve = pk.Curve.polyline([(20.0, 30.0, -0.4), (60.0, 30.0, -1.2)])
     trace = pk.Toolpath("trace", curve, bit, feeds, role="engrave")
     assert build(pk.Job("trace", pk.Stock(100.0, 60.0, 6.0), (trace,)), [machine], tmp_path / "out").ok
@@ -301,7 +310,10 @@ MACHINE = pk.load_machine("grbl-front-left")
 
 def line_job(stock: pk.Stock, *bottoms: float, parts: bool = False) -> pk.Job:
     """A line of 40 mm for each depth, 10 mm apart; with ``parts``, each is a part of its own and is marked first."""
-    bit, feeds = pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True), pk.Cutting(600.0, 300.0, 12000.0)
+    bit, feeds = (
+        pk.Tool("3 mm end mill", 3.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=600.0, plunge=300.0, spindle=12000.0),
+    )
     paths = []
     for k, bottom in enumerate(bottoms, 1):
         curve, part = pk.Curve.polyline([(20.0, 10.0 * k), (60.0, 10.0 * k)]), f"plate {k}" if parts else None

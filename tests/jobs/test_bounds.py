@@ -15,7 +15,7 @@ from pathkit.operations import contour, fill, pocket, rectangle, rings, rows
 from pathkit.operations import layout as layouts
 
 BIT = pk.Tool("mill", 3.0, centre_cutting=True)
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
 
 SLIPS = {

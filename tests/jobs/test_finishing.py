@@ -59,7 +59,14 @@ def test_walls_are_finished_and_proved(job: str, tmp_path: Path) -> None:
 def test_the_lap_comes_on_by_one_arc_from_where_the_kerf_is(shape: pk.Curve, side: Any) -> None:
     bit = pk.Tool("6 mm", 6.0)
     rough, lap = finished_contour(
-        "edge", shape, bit, pk.Cutting(1000.0, 300.0, 16000.0), finish=Finish(0.4), side=side, bottom=-5.0, stepdown=2.0
+        "edge",
+        shape,
+        bit,
+        pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0),
+        finish=Finish(0.4),
+        side=side,
+        bottom=-5.0,
+        stepdown=2.0,
     )
     assert isinstance(lap.entry, pk.Descend)
     assert lap.stepdown is None

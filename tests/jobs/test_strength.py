@@ -44,7 +44,7 @@ def test_each_machine_gets_its_share(tags: str) -> None:
     weak, strong = made["grbl-front-left"].job, made["grbl-back-right"].job
     cutting = weak.by_name["tag outline"].cutting
     assert (cutting.feed, cutting.plunge, cutting.spindle) == (980.0, 200.0, 14400.0)
-    assert strong.by_name["tag outline"].cutting == pk.Cutting(1400.0, 400.0, 18000.0)
+    assert strong.by_name["tag outline"].cutting == pk.Cutting(feed=1400.0, plunge=400.0, spindle=18000.0)
     assert weak.by_name["tag outline"].stepdown == pytest.approx(1.0)
     assert strong.by_name["tag outline"].stepdown == 2.0
     # The recess gives none: half of its 2.5 mm (2 mm into a board that may be 0.5 mm thicker) at once.

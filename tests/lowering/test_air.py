@@ -18,7 +18,7 @@ from pathkit.passes.measuring import vertical
 
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True, holder=30.0, reach=25.0)
 DRILL = pk.Tool("3 mm drill", 3.0, number=2, kind="drill", holder=30.0, reach=40.0)
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 CLAMP = Zone(box(140.0, 0.0, 160.0, 60.0), "clamp", 20.0)
 STOCK = pk.Stock(300.0, 100.0, 9.0, z_zero="bed", underlay=3.0, thickness_tolerance=0.5, zones=(CLAMP,))
 BASE, OVER = 12.5 + 8.0, 12.5 + 20.0 + 8.0

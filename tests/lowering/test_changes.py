@@ -20,7 +20,7 @@ from pathkit.motion.program import Spindle, ToolChange
 
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 FINE = pk.Tool("3 mm drill", 3.0, number=2, kind="drill")
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 STOCK = pk.Stock(120.0, 80.0, 6.0, z_zero="bed", underlay=3.0)
 BASE = 9.5 + 8.0
 """Travel height by hand: board and underlay, tolerance, 8 mm."""

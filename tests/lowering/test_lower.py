@@ -61,7 +61,7 @@ def rows_of(program: Program, index: int) -> np.ndarray:
 
 
 def test_events_stand_in_their_order(machine: Machine) -> None:
-    slow = dataclasses.replace(SLOT, name="slow slot", cutting=Cutting(1000.0, 300.0, 12000.0))
+    slow = dataclasses.replace(SLOT, name="slow slot", cutting=Cutting(feed=1000.0, plunge=300.0, spindle=12000.0))
     program = lower(job(HOLE, SLOT, slow), machine, Setup(offset="G55"))
     happened = [(at, e) for at, e in events(program) if not isinstance(e, Note)]
     second, third = rows_of(program, 1)[0], rows_of(program, 2)[0]
@@ -276,13 +276,13 @@ def test_a_trace_that_plunges_needs_a_bit_that_may(points: list[list[float]], ma
 
 def test_all_that_is_unsafe_is_refused_at_once(machine: Machine) -> None:
     circle = Curve.circle([100.0, 100.0], 20.0)
-    fast = Cutting(2000.0, 400.0, 30000.0)
+    fast = Cutting(feed=2000.0, plunge=400.0, spindle=30000.0)
     toolpaths = (
         Toolpath("plunge", circle, BIT, CUTTING, bottom=-3.0, entry=Plunge()),
         dataclasses.replace(HOLE, name="blunt drill", tool=BIT),
         Toolpath("post", circle, BIT, CUTTING, bottom=-3.0, entry=Helix(3.0, 6.5)),
         dataclasses.replace(SLOT, name="speed", cutting=fast),
-        dataclasses.replace(SLOT, name="standing", cutting=Cutting(2000.0, 400.0, 0.0)),
+        dataclasses.replace(SLOT, name="standing", cutting=Cutting(feed=2000.0, plunge=400.0, spindle=0.0)),
         Toolpath("tiny", Curve.circle([100.0, 100.0], 4.0), BIT, CUTTING, bottom=-18.0, entry=Spiral(3.0),
                  tabs=(Tab(3.0, 6.0, 3.0),)),
         Toolpath("in tab", circle, BIT, CUTTING, bottom=-18.0, entry=Spiral(3.0), tabs=(Tab(1.0, 6.0, 3.0),)),
@@ -367,7 +367,7 @@ def test_a_tab_that_is_wholly_below_the_cut_changes_nothing(machine: Machine) ->
 def test_whole_numbers_are_as_good_as_decimals(machine: Machine) -> None:
     trace = Toolpath("trace", Curve([[10, 10, 0], [30, 10, -1], [30, 30, -1]]), BIT, CUTTING)
     cuts = (SLOT, HOLE, trace, Toolpath("ring", Curve.circle([150, 100], 30), BIT, CUTTING, bottom=-9, entry=Spiral(3)))
-    whole = tuple(dataclasses.replace(cut, cutting=Cutting(2000, 400, 18000)) for cut in cuts)
+    whole = tuple(dataclasses.replace(cut, cutting=Cutting(feed=2000, plunge=400, spindle=18000)) for cut in cuts)
     assert lower(job(*whole), machine) == lower(job(*cuts), machine)
 
 

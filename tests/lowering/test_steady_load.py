@@ -25,7 +25,7 @@ from pathkit.motion.program import ARC, RAPID, Program
 
 BOARD = Stock(120.0, 80.0, 12.0)
 BIT = Tool("6 mm", 6.0, centre_cutting=True, flutes=2)
-PLAIN = Cutting(1200.0, 400.0, 18000.0)
+PLAIN = Cutting(feed=1200.0, plunge=400.0, spindle=18000.0)
 RANGED = replace(PLAIN, slowest=800.0, fastest=2000.0)
 ACROSS = Curve([[20.0, 40.0], [100.0, 40.0]])
 

@@ -237,7 +237,7 @@ def test_dwells_round_up_to_the_controllers_step() -> None:
 
 @pytest.mark.parametrize("seconds", [-1.0, math.nan, math.inf])
 def test_impossible_dwells_are_refused(seconds: float) -> None:
-    with pytest.raises(InputError, match="dwell"):
+    with pytest.raises(InputError, match="seconds"):
         run_time(program_of([[1, 0, 0]], events=((0, Dwell(seconds)),)), MACHINE)
 
 

@@ -176,7 +176,9 @@ def test_without_a_board_there_is_no_corner() -> None:
 @pytest.mark.parametrize("z", ["up", "down"])
 def test_drill_cycles_lie_where_their_rows_do(z: Upright) -> None:
     bit = pk.Tool("3 mm drill", 3.0, kind="drill")
-    hole = pk.Toolpath("hole", pk.Curve.point((10.0, 20.0)), bit, pk.Cutting(600.0, 200.0, 9000.0), bottom=-4.0)
+    hole = pk.Toolpath(
+        "hole", pk.Curve.point((10.0, 20.0)), bit, pk.Cutting(feed=600.0, plunge=200.0, spindle=9000.0), bottom=-4.0
+    )
     machine = replace(pk.load_machine("grbl-front-left"), axes=pk.Axes("right", "away", z), left_handed=z == "down")
     program = pk.lower(pk.Job("hole", pk.Stock(60, 40, 6), (hole,)), machine)
     turned = to_controller(program, machine)

@@ -16,7 +16,7 @@ from pathkit.model.codec import dumps, loads
 
 BIT = pk.Tool("6 mm upcut", 6.0, number=3, kind="compression", tip_length=4.0, cut_length=22.0, reach=30.0, holder=20.0)
 DRILL = pk.Tool("3 mm drill", 3.0, kind="drill")
-CUTTING = pk.Cutting(1500.0, 300.0, 18000.0, ramp=700.0)
+CUTTING = pk.Cutting(feed=1500.0, plunge=300.0, spindle=18000.0, ramp=700.0)
 
 
 def full_job() -> pk.Job:

@@ -16,7 +16,7 @@ from pathkit.errors import InputError, ModelError
 
 NAN, INF = math.nan, math.inf
 BIT = pk.Tool("6 mm", 6.0)
-CUTTING = pk.Cutting(1200.0, 300.0, 18000.0)
+CUTTING = pk.Cutting(feed=1200.0, plunge=300.0, spindle=18000.0)
 STOCK = pk.Stock(300.0, 200.0, 9.0)
 LINE = pk.Curve.polyline([[10, 10], [60, 10]])
 RING = pk.Curve.polyline([[10, 10], [60, 10], [60, 40], [10, 40]], closed=True)
@@ -76,10 +76,10 @@ REFUSED: list[tuple[str, Build, str]] = [
     ("compression without tip", lambda: pk.Tool("a", 6.0, kind="compression"), "$.tip_length"),
     ("reach 0", lambda: pk.Tool("a", 6.0, reach=0.0), "$.reach"),
     ("shank nan", lambda: pk.Tool("a", 6.0, shank=NAN), "$.shank"),
-    ("feed 0", lambda: pk.Cutting(0.0, 1.0, 1.0), "$.feed"),
-    ("plunge negative", lambda: pk.Cutting(1.0, -1.0, 1.0), "$.plunge"),
-    ("spindle negative", lambda: pk.Cutting(1.0, 1.0, -1.0), "$.spindle"),
-    ("ramp 0", lambda: pk.Cutting(1.0, 1.0, 1.0, ramp=0.0), "$.ramp"),
+    ("feed 0", lambda: pk.Cutting(feed=0.0, plunge=1.0, spindle=1.0), "$.feed"),
+    ("plunge negative", lambda: pk.Cutting(feed=1.0, plunge=-1.0, spindle=1.0), "$.plunge"),
+    ("spindle negative", lambda: pk.Cutting(feed=1.0, plunge=1.0, spindle=-1.0), "$.spindle"),
+    ("ramp 0", lambda: pk.Cutting(feed=1.0, plunge=1.0, spindle=1.0, ramp=0.0), "$.ramp"),
     # The board
     ("thickness 0", lambda: pk.Stock(1.0, 1.0, 0.0), "$.thickness"),
     ("width infinite", lambda: pk.Stock(INF, 1.0, 1.0), "$.width"),
@@ -325,8 +325,8 @@ def test_the_ramp_never_goes_down_faster_than_a_plunge() -> None:
     sine = math.sin(math.radians(30))
     assert CUTTING.ramp_feed(sine) == pytest.approx(600)
     assert CUTTING.ramp_feed(0.001) == 1200
-    assert pk.Cutting(1200, 300, 1, ramp=500).ramp_feed(sine) == 500
-    assert pk.Cutting(1200, 300, 1, ramp=5000).ramp_feed(sine) == pytest.approx(600)
+    assert pk.Cutting(feed=1200, plunge=300, spindle=1, ramp=500).ramp_feed(sine) == 500
+    assert pk.Cutting(feed=1200, plunge=300, spindle=1, ramp=5000).ramp_feed(sine) == pytest.approx(600)
 
 
 def test_bits_in_the_order_of_their_first_use() -> None:

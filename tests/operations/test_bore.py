@@ -21,7 +21,7 @@ from pathkit.operations.bore import turns
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 BLUNT = Tool("4 mm blunt", 4.0)
 UPDOWN = Tool("4 mm compression", 4.0, kind="compression", tip_length=4.0, centre_cutting=True)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 AT = (30.0, 20.0)
 
 

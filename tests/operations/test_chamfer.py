@@ -12,7 +12,7 @@ import pathkit as pk
 from pathkit.errors import InputError
 from pathkit.operations import bevels, chamfer, laid_out, part_of, rectangle
 
-CUTTING = pk.Cutting(1500.0, 400.0, 14000.0)
+CUTTING = pk.Cutting(feed=1500.0, plunge=400.0, spindle=14000.0)
 VEE = pk.Tool("vee 90", 12.0, kind="vee", angle=90.0, centre_cutting=True)
 PLATE = rectangle((10.0, 10.0), 40.0, 30.0)
 

@@ -103,7 +103,7 @@ def test_bad_questions_are_refused() -> None:
 
 
 def paths(feed: float, spindle: float, stepdown: float = 3.0, plunge: float = 500.0) -> tuple[pk.Toolpath, ...]:
-    cutting = Cutting(feed, plunge, spindle)
+    cutting = Cutting(feed=feed, plunge=plunge, spindle=spindle)
     recess = rectangle((20, 20), 60, 40, 5)
     return pocket("p", recess, SIX, cutting, bottom=-6.0, stepdown=stepdown, angle=0.0)
 
@@ -116,7 +116,8 @@ def test_usual_values_pass_and_unusual_ones_are_named() -> None:
     (breaks,) = check_feeds(paths(9000, 16000), STOCK, "hardwood")
     assert "it may break" in breaks.what
     assert "2 toolpaths" in breaks.what
-    deep = check_feeds(contour("o", rectangle((0, 0), 60, 40), SIX, Cutting(3600, 500, 18000), bottom=-12.0), STOCK,
+    deep = check_feeds(contour("o", rectangle((0, 0), 60, 40), SIX, Cutting(feed=3600, plunge=500, spindle=18000),
+                               bottom=-12.0), STOCK,
                        "plywood")  # fmt: skip
     assert any("12 mm deep at once, and usual in plywood is up to 6 mm" in f.what for f in deep)
     assert any("rpm; usual is 10000" in f.what for f in check_feeds(paths(1600, 8000), STOCK, "plywood"))
@@ -158,7 +159,9 @@ def test_the_width_of_a_ball_and_of_a_vee() -> None:
 
 def engraved(tool: Tool, feed: float, depth: float, spindle: float = 18000.0) -> list[str]:
     line = pk.Curve.polyline([[20, 20], [120, 20]])
-    path = pk.Toolpath("m", line, tool, Cutting(feed, 400.0, spindle), top=0.0, bottom=-depth, role="engrave")
+    path = pk.Toolpath(
+        "m", line, tool, Cutting(feed=feed, plunge=400.0, spindle=spindle), top=0.0, bottom=-depth, role="engrave"
+    )
     return [f.what for f in check_feeds([path], STOCK, "hardwood")]
 
 
@@ -179,7 +182,7 @@ def test_a_ball_takes_thinner_chips_near_its_tip() -> None:
 
 
 def drilled(tool: Tool, plunge: float, spindle: float, depth: float = 9.0, peck: float | None = None) -> list[str]:
-    paths = drill("h", [(10, 10)], tool, Cutting(1000, plunge, spindle), bottom=-depth, peck=peck)
+    paths = drill("h", [(10, 10)], tool, Cutting(feed=plunge, plunge=plunge, spindle=spindle), bottom=-depth, peck=peck)
     return [f.what for f in check_feeds(paths, STOCK, "plywood")]
 
 
@@ -202,7 +205,8 @@ def test_a_drill_is_judged_on_its_way_down() -> None:
 def test_what_is_engaged_thins_the_chips() -> None:
     def rows(stepover: float) -> list[str]:
         recess = rectangle((20, 20), 120, 80, 5)
-        made = pocket("p", recess, SIX, Cutting(4320, 500, 18000), bottom=-3.0, stepdown=3.0, angle=0.0,
+        made = pocket("p", recess, SIX, Cutting(feed=4320, plunge=500, spindle=18000), bottom=-3.0, stepdown=3.0,
+                      angle=0.0,
                       stepover=stepover)  # fmt: skip
         return [f.what for f in check_feeds(made, STOCK, "plywood")]
 
@@ -217,7 +221,7 @@ def test_what_is_engaged_thins_the_chips() -> None:
 
 def test_a_wide_bit_turns_slower_and_plastics_too() -> None:
     wide = Tool("50 mm", 50.0, flutes=3, centre_cutting=True)
-    path = contour("o", rectangle((60, 60), 80, 60), wide, Cutting(6000, 500, 18000), bottom=-2.0)
+    path = contour("o", rectangle((60, 60), 80, 60), wide, Cutting(feed=6000, plunge=500, spindle=18000), bottom=-2.0)
     (edge,) = check_feeds(path, STOCK, "softwood")
     # π · 50 · 18000 / 1000 = 2827 m/min; 2000 of them are 12 732 rpm.
     assert "runs at 2827 m/min, and usual in softwood is 2000 at most" in edge.what
@@ -238,7 +242,7 @@ def test_chips_are_judged_at_the_feed_that_the_machine_runs() -> None:
     assert "takes 0.083 mm a tooth at the 4000 mm/min that 'grbl-front-left' can move" in rubs.what
     assert before == paths(6000, 24000)
     bit = Tool("d", 6.0, kind="drill", flutes=1)
-    fast = drill("h", [(10, 10)], bit, Cutting(1000, 4000, 8000), bottom=-9.0)
+    fast = drill("h", [(10, 10)], bit, Cutting(feed=4000, plunge=4000, spindle=8000), bottom=-9.0)
     assert any("it may break" in f.what for f in check_feeds(fast, STOCK, "plywood"))
     assert not any("it may break" in f.what for f in check_feeds(fast, STOCK, "plywood", machine)), "it slows down"
 
@@ -249,7 +253,9 @@ def test_short_moves_never_get_to_their_feed() -> None:
     weak = replace(machine, motion=replace(machine.motion, acceleration=(20.0, 20.0, 20.0), junction_deviation=0.0))
     zigzag = pk.Curve.polyline([[20 + 4 * k, 20 + 4 * (k % 2)] for k in range(12)])
     bit = replace(SIX, centre_cutting=True)
-    path = pk.Toolpath("z", zigzag, bit, Cutting(3600, 500, 16000), top=0.0, bottom=-2.0, role="engrave")
+    path = pk.Toolpath(
+        "z", zigzag, bit, Cutting(feed=3600, plunge=500, spindle=16000), top=0.0, bottom=-2.0, role="engrave"
+    )
     job = pk.Job("j", STOCK, (path,))
 
     def judged(on: pk.Machine) -> tuple[dict[str, float], list[str]]:
@@ -268,7 +274,7 @@ def test_short_moves_never_get_to_their_feed() -> None:
 
 def test_a_cut_in_space_is_said_not_to_be_judged() -> None:
     trace = pk.Curve.polyline([[10, 10, 0], [60, 10, -2], [90, 20, -1]])
-    path = pk.Toolpath("t", trace, Tool("b", 6.0, kind="ball"), Cutting(3600, 500, 18000))
+    path = pk.Toolpath("t", trace, Tool("b", 6.0, kind="ball"), Cutting(feed=3600, plunge=500, spindle=18000))
     (note,) = check_feeds([path], STOCK, "softwood")
     assert (note.severity, note.toolpath) == ("note", "t")
     assert "not judged" in note.what

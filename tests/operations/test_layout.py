@@ -22,7 +22,7 @@ from pathkit.operations import Layout, Placement, contour, fill, laid_out, part_
 from pathkit.operations.copies import placed
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 PLATE = rectangle((0, 0), 90.0, 50.0, 8.0)
 
 

@@ -37,7 +37,7 @@ from pathkit.operations.webs import webs
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 VEE = Tool("60° vee", 6.0, kind="vee", angle=60.0, centre_cutting=True)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them lays out or cuts a whole job
 STOCK = Stock(300.0, 200.0, 9.0, underlay=1.0)
 

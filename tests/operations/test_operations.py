@@ -27,7 +27,7 @@ from pathkit.operations.contour import Direction
 from tests.how_long import usually
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 SLIVER = 0.003  # mm: half the thickness of the thickest error that passes
 
 
@@ -248,7 +248,7 @@ def test_a_hole_as_wide_as_the_bit_is_a_drills(more: float) -> None:
 
 def test_a_lead_begins_and_ends_clear_of_every_wall() -> None:
     """The bit's middle has 3.5 mm between the walls: a lead of 3 mm would begin 0.5 mm from the far one."""
-    bit, feeds = Tool("4 mm flat", 4.0, centre_cutting=True), Cutting(900, 300, 16000)
+    bit, feeds = Tool("4 mm flat", 4.0, centre_cutting=True), Cutting(feed=900, plunge=300, spindle=16000)
     (path,) = contour("slit", rectangle((0.0, 0.0), 40.0, 7.5), bit, feeds, side="inside", bottom=-2.0, lead=3.0)
     for end in (path.curve.points[0], path.curve.points[-1]):
         assert 2.0 + 0.65 <= end[1] <= 5.5 - 0.65

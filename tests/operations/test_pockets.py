@@ -23,7 +23,7 @@ from pathkit.operations import contour, part_of, pocket, rectangle, slot
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 BLUNT = Tool("4 mm blunt", 4.0)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 SLIVER = 0.003
 FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them cuts a whole pocket, several times
 

@@ -19,7 +19,7 @@ from tests.operations.test_pockets import blobs
 
 WIDE = Tool("4 mm", 4.0, centre_cutting=True)
 NARROW = Tool("1.5 mm", 1.5, centre_cutting=True)
-CUT = Cutting(1800.0, 500.0, 16000.0)
+CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
 FEWER = settings(max_examples=settings().max_examples // 4)
 
 

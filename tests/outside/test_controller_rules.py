@@ -241,7 +241,10 @@ def file_for(controller: str) -> str:
     machine = replace(pk.load_machine("grbl-front-left"), dialect=controller, output=pauses)
     small = pk.Tool("3 mm; M3 (drill", 3.0, number=1, kind="drill")
     wide = pk.Tool("6 mm\nG0 Z-9", 6.0, number=2, centre_cutting=True)
-    feeds, stock = pk.Cutting(1200.0, 400.0, 16000.0), pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
+    feeds, stock = (
+        pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0),
+        pk.Stock(160, 100, 6, z_zero="bed", underlay=2),
+    )
     low = stock.underside - 0.3
     toolpaths = (
         *drill("(MSG,hole", [(45, 50), (60, 50)], small, feeds, bottom=low, peck=2.5),
@@ -280,10 +283,10 @@ def test_a_number_grows_the_way_the_tool_goes_over_the_work(x: Sideways, y: Side
     # Right-handed is the frame whose third axis is the cross product of the first two (ISO 841: Z away from the work).
     third = WAYS[x][0] * WAYS[y][1] - WAYS[x][1] * WAYS[y][0]
     assert axes.left_handed is (third * (1 if z == "up" else -1) < 0)
-    bit, feeds = pk.Tool("3 mm", 3.0, centre_cutting=True), pk.Cutting(600.0, 200.0, 9000.0)
+    bit, feeds = pk.Tool("3 mm", 3.0, centre_cutting=True), pk.Cutting(feed=600.0, plunge=200.0, spindle=9000.0)
     stock = pk.Stock(60, 40, 6)
     path = pk.Toolpath("l", pk.Curve.polyline([[10, 10], [40, 30]]), bit, feeds, bottom=-2.0, reversible=False)
-    read = pk.read(pk.post(pk.lower(pk.Job("j", stock, (path,)), machine), machine).text, "grbl")
+    read = pk.read(pk.post(pk.lower(pk.Job("j", stock, (path,)), machine), machine).text, "grbl").program
     cuts = np.flatnonzero(read.kind == pk.LINE)
     plunge, along = read.end[cuts[0]] - read.end[cuts[0] - 1], read.end[cuts[1]] - read.end[cuts[0]]
     moved = np.array([30.0, 20.0])

@@ -21,7 +21,7 @@ from pathkit.model.toolpath import Ramp, Role, Toolpath
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 
-CUTTING = Cutting(1200.0, 300.0, 18000.0)
+CUTTING = Cutting(feed=1200.0, plunge=300.0, spindle=18000.0)
 DRILL, FLAT = Tool("drill", 3.0, kind="drill"), Tool("flat", 6.0)
 ROLE = {"pocket": 0, "drill": 1, "outline": 2}
 SCALE = 1000

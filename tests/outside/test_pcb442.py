@@ -65,7 +65,7 @@ def router() -> pk.Machine:
 
 def test_442_holes_to_grbl_text(router: pk.Machine, record_property: Callable[[str, object], None]) -> None:
     drill = pk.Tool("0.8 mm drill", 0.8, kind="drill")
-    cutting = pk.Cutting(600.0, 200.0, 24000.0)
+    cutting = pk.Cutting(feed=600.0, plunge=200.0, spindle=24000.0)
     stock = pk.Stock(320.0, 400.0, 1.6, underlay=2.0)
     holes = tuple(
         pk.Toolpath(

@@ -83,8 +83,8 @@ def test_a_bore_round_a_helix() -> None:
         STOCK,
         (
             pk.Toolpath(
-                "bore", pk.Curve.point((30.0, 15.0)), FLAT, pk.Cutting(1000.0, 300.0, 16000.0), bottom=-6.0,
-                role="drill", entry=pk.Helix(4.0, 4.0),
+                "bore", pk.Curve.point((30.0, 15.0)), FLAT, pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0),
+                bottom=-6.0, role="drill", entry=pk.Helix(4.0, 4.0),
             ),
         ),
     )  # fmt: skip

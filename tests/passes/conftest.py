@@ -48,7 +48,7 @@ def cut() -> Cut:
     """Makes a toolpath with sound defaults, each of which can be changed."""
 
     def make(name: str, curve: Curve, tool: Tool = FLAT, **fields: Any) -> Toolpath:
-        cutting = fields.pop("cutting", Cutting(1200.0, 300.0, 18000.0))
+        cutting = fields.pop("cutting", Cutting(feed=1200.0, plunge=300.0, spindle=18000.0))
         return Toolpath(name, curve, tool, cutting, **{"bottom": 0.25, "stepdown": 3.0, **fields})
 
     return make

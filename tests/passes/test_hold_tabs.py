@@ -193,7 +193,7 @@ COMB = Curve.polyline(
 
 @pytest.mark.parametrize("grain", [0.0, 90.0])
 def test_tabs_stand_on_the_wide_base_and_not_on_thin_fingers(grain: float) -> None:
-    bit, feeds = Tool("4 mm", 4.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    bit, feeds = Tool("4 mm", 4.0, centre_cutting=True), Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
     stock = Stock(200.0, 200.0, 9.0, underlay=3.0, grain=grain)
     job = Job("j", stock, contour("comb", COMB, bit, feeds, bottom=stock.through()))
     (path,) = hold(job, MACHINE).toolpaths
@@ -203,7 +203,7 @@ def test_tabs_stand_on_the_wide_base_and_not_on_thin_fingers(grain: float) -> No
 
 
 def test_tabs_stand_on_edges_along_the_grain() -> None:
-    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
     for grain, along in ((0.0, 0), (90.0, 1)):
         stock = Stock(200.0, 200.0, 12.0, underlay=3.0, grain=grain)
         job = Job("j", stock, contour("plate", rectangle((40, 40), 90, 90), bit, feeds, bottom=stock.through()))
@@ -215,7 +215,7 @@ def test_tabs_stand_on_edges_along_the_grain() -> None:
 
 @pytest.mark.parametrize("lead", [2.0, 6.0, 12.0])
 def test_no_tab_stands_where_a_lead_passes(lead: float) -> None:
-    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
     stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
     (oval,) = swept_rings(Curve.polyline([(60, 100), (100, 100)]), 30.0)
     job = Job("j", stock, contour("oval", oval, bit, feeds, bottom=stock.through(), lead=lead))
@@ -230,7 +230,7 @@ def test_no_tab_stands_where_a_lead_passes(lead: float) -> None:
 
 
 def test_no_tab_stands_where_another_cut_of_the_part_runs_through() -> None:
-    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(1000.0, 300.0, 16000.0)
+    bit, feeds = Tool("6 mm", 6.0, centre_cutting=True), Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
     stock = Stock(200.0, 200.0, 12.0, underlay=3.0)
     notch = slot("notch", Curve.polyline([(85, 30), (85, 70)]), bit, feeds, bottom=stock.through(), part="plate")
     edge = contour("edge", rectangle((40, 40), 90, 60), bit, feeds, bottom=stock.through(), part="plate")

@@ -91,7 +91,7 @@ def test_a_contour_that_begins_elsewhere_is_the_same_contour_and_its_tabs_move_a
     "change",
     [
         {"tool": Tool("4 mm flat", 4.0)},
-        {"cutting": Cutting(900.0, 300.0, 18000.0)},
+        {"cutting": Cutting(feed=900.0, plunge=300.0, spindle=18000.0)},
         {"part": "lid"},
         {"role": "cut"},
         {"curve": Curve.polyline([(10, 60), (90, 60), (90, 10), (10, 10)], closed=True)},

@@ -371,7 +371,9 @@ def test_no_start_lies_nearer_to_a_corner_than_the_bits_radius(side: float, allo
     """The middle of a side of 5 mm is 2.5 mm from its corners, that of one of 7 mm 3.5 mm: the bit's radius is 3 mm."""
     roof = [(0, 0), (80, 0), (80, 50), (40 + side / 2, 80), (40 - side / 2, 80), (0, 50)]
     bit = Tool("6 mm flat", 6.0, centre_cutting=True)
-    path = Toolpath("roof", Curve.polyline(roof, closed=True), bit, Cutting(900, 300, 16000), bottom=-2.0)
+    path = Toolpath(
+        "roof", Curve.polyline(roof, closed=True), bit, Cutting(feed=900, plunge=300, spindle=16000), bottom=-2.0
+    )
     middle = 80.0 + 50.0 + math.dist((80, 50), (40 + side / 2, 80)) + side / 2.0
     found = starts_of(path, Stock(200, 200, 9))
     assert any(abs(start - middle) < 1e-6 for start in found) == allowed

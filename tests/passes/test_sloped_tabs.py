@@ -24,7 +24,7 @@ from tests.jobs.audit.seeds import tabs
 
 MACHINE = pk.load_machine("grbl-front-left")
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 STOCK = pk.Stock(130.0, 100.0, 6.0, z_zero="bed", underlay=3.0, thickness_tolerance=0.2)
 RUN = 1.0 / math.tan(math.radians(30.0))
 """mm along for each mm of height, at 30 degrees."""

@@ -61,7 +61,7 @@ def test_never_faster_than_the_machine_moves(job: Job, machine: Machine) -> None
 
 def test_holes_and_curves_in_space_keep_their_feed(machine: Machine, board: Stock, cut: Cut) -> None:
     bit = replace(cut("x", pk.Curve([[10, 10], [50, 10]])).tool, centre_cutting=True)
-    cutting = pk.Cutting(1000.0, 300.0, 18000.0)
+    cutting = pk.Cutting(feed=1000.0, plunge=300.0, spindle=18000.0)
     hole = Toolpath("hole", pk.Curve.point([30.0, 30.0]), bit, cutting, bottom=9.5, role="drill")
     wave = Toolpath("wave", pk.Curve([[10.0, 60.0, 11.5], [60.0, 60.0, 10.5]]), bit, cutting)
     job = Job("j", board, (hole, wave))

@@ -32,7 +32,8 @@ BOARD = Stock(500.0, 400.0, 9.0, z_zero="bed", underlay=3.0)
 def plate(
     width: float = 90.0, depth: float = 50.0, feed: float = 2560.0, stepdown: float = 3.0, spindle: float = 16000.0
 ) -> Toolpath:
-    (path,) = contour("plate", rectangle((60, 60), width, depth, radius=8.0), BIT, Cutting(feed, 500.0, spindle),
+    (path,) = contour("plate", rectangle((60, 60), width, depth, radius=8.0), BIT,
+                      Cutting(feed=feed, plunge=500.0, spindle=spindle),
                       bottom=BOARD.through(), stepdown=stepdown, part="plate")  # fmt: skip
     return path
 
@@ -239,7 +240,7 @@ def test_a_cut_that_frees_nothing_needs_no_hold() -> None:
     """An opening less than two bits wide is cleared by going round it once. One twice as wide leaves a core; where that
     is to be dropped, it is not meant to be held, and the proof sees that nothing moves beside it."""
     outline = rectangle((60, 60), 90.0, 50.0, radius=8.0)
-    cutting = Cutting(2560.0, 500.0, 16000.0)
+    cutting = Cutting(feed=2560.0, plunge=500.0, spindle=16000.0)
 
     def warned(width: float, *, drop: bool = False) -> list[str | None]:
         inside = contour("gap", rectangle((80, 70), width, 30.0), BIT, cutting, side="inside", bottom=BOARD.through(),

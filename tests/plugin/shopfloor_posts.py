@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from pathkit import Capabilities, Dialect, Finding, Grammar, Job, Machine, Passed, hookimpl
+from pathkit import (
+    Capabilities,
+    Cutting,
+    Dialect,
+    Evidence,
+    Finding,
+    Grammar,
+    Job,
+    Machine,
+    Passed,
+    Progress,
+    Promise,
+    Severity,
+    Verdict,
+    hookimpl,
+    only_changes,
+    promise,
+    same_board,
+    same_depths,
+)
 
 CODES = """
     G0 G1 G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G91 G94
@@ -41,17 +59,27 @@ class Shopfloor(Dialect):
     )
 
 
+@promise("no feed is raised")
+def never_faster(before: Job, after: Job) -> str | None:
+    """A rule of the workshop's own, in the words of `pathkit.promise`."""
+    faster = [path.name for path in after.toolpaths if path.cutting.feed > before.by_name[path.name].cutting.feed]
+    return f"{faster[0]!r} is cut faster than before" if faster else None
+
+
 @dataclass(frozen=True)
 class SlowDown:
     """Cut at a share of the feed, for days when the machine is not stiff."""
 
     share: float = 0.5
     name: ClassVar[str] = "slow_down"
-    promises: ClassVar[tuple[Any, ...]] = ()
+    promises: ClassVar[tuple[Promise, ...]] = (same_board, only_changes("cutting"), same_depths, never_faster)
 
-    def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
-        slower = [replace(t, cutting=replace(t.cutting, feed=t.cutting.feed * self.share)) for t in job.toolpaths]
-        return Passed(job.with_toolpaths(tuple(slower)), figures={"share": self.share})
+    def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
+        slower = [replace(path, cutting=self._slower(path.cutting)) for path in job.toolpaths]
+        return Passed(job.with_toolpaths(slower), figures={"share": self.share})
+
+    def _slower(self, cutting: Cutting) -> Cutting:
+        return replace(cutting, feed=cutting.feed * self.share, plunge=cutting.plunge * self.share)
 
 
 class NoMondays:
@@ -61,10 +89,11 @@ class NoMondays:
     needs = frozenset({"program"})
     limits = "looks at the program's title only"
 
-    def __call__(self, evidence: Any) -> Sequence[Finding]:
-        if "monday" in evidence.program.title.lower():
-            return [Finding(check=self.name, what="this was made on a Monday", fix="make it again tomorrow")]
-        return []
+    def __call__(self, evidence: Evidence) -> Verdict:
+        title = "" if evidence.program is None else evidence.program.title
+        severity: Severity = "error" if "monday" in title.lower() else "note"
+        said = Finding(check=self.name, what="made on a Monday", fix="make it again tomorrow", severity=severity)
+        return Verdict([said] if severity == "error" else [], figures={"letters": len(title)})
 
 
 @hookimpl

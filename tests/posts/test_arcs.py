@@ -77,7 +77,7 @@ def test_the_written_arc_is_the_meant_one(name: str, form: str, sweep: float, dr
     posted = pk.post(program, where)
     proof = pk.verify(posted, program, where)
     assert proof["controller"].status == proof["same path"].status == "passed"
-    places, angle = cut(pk.read(posted.text, name))
+    places, angle = cut(pk.read(posted.text, name).program)
     radius = np.hypot(*(places[:, :2] - CENTRE).T)
     # Chords within the profile's tolerance; start, end and centre on the grid of thousandths.
     assert np.abs(radius - 25.0).max() <= 0.002 + 0.003
@@ -93,7 +93,7 @@ def test_the_written_arc_is_the_meant_one(name: str, form: str, sweep: float, dr
 def test_chords_keep_within_the_profiles_tolerance(tolerance: float, radius: float) -> None:
     """Sagitta r(1 − cos(θ/2)) (circle geometry), measured on the chords, which are no finer than they need to be."""
     where = machine("csv", tolerance, arcs="none", decimals=6)
-    read = pk.read(pk.post(turn(radius, 0.1, 2 * math.pi), where).text, "csv")
+    read = pk.read(pk.post(turn(radius, 0.1, 2 * math.pi), where).text, "csv").program
     places, _ = cut(read)
     error = np.abs(np.hypot(*(places[:, :2] - CENTRE).T) - radius).max()
     assert 0.7 * tolerance < error <= tolerance + 1e-5
@@ -117,7 +117,7 @@ def test_arcs_that_may_not_be_helical_are_chords_only_where_they_climb(name: str
 )
 def test_full_circles_are_split_where_they_have_to_be(name: str, full: bool, pieces: int) -> None:
     where = machine(name, full_circles=full)
-    read = pk.read(pk.post(turn(25.0, 0.4, 2 * math.pi), where).text, name)
+    read = pk.read(pk.post(turn(25.0, 0.4, 2 * math.pi), where).text, name).program
     assert np.count_nonzero(read.kind == pk.ARC) == pieces
 
 

@@ -18,7 +18,7 @@ import pathkit as pk
 from pathkit.operations import drill
 
 BIT = pk.Tool("3 mm drill", 3.0, number=1, kind="drill")
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(160, 100, 12, z_zero="bed", underlay=2)
 PLACES = [(20.0, 30.0), (45.5, 50.25), (45.5, 70.0), (100.0, 50.0)]
 Hole = tuple[float, float, float]
@@ -64,7 +64,7 @@ def both(made: pk.Job, **output: Any) -> tuple[pk.Program, pk.Program, str]:
         assert proof.ok, [str(f) for f in proof.findings]
         assert pk.verify_twin(pk.air_cut(posted, where), posted, where).ok
         text = posted.text
-        read.append(pk.read(text, "rs274ngc"))
+        read.append(pk.read(text, "rs274ngc").program)
     return read[0], read[1], text
 
 

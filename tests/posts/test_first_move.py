@@ -17,7 +17,7 @@ from pathkit.registry import capabilities_of
 
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 FINE = pk.Tool("3 mm drill", 3.0, number=2, kind="drill")
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 STOCK = pk.Stock(120.0, 80.0, 6.0, z_zero="bed", underlay=3.0)
 PLAIN = pk.load_machine("grbl-back-right")
 HOMED = replace(PLAIN, homed=True)

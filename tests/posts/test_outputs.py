@@ -17,11 +17,11 @@ from pathkit.cli.main import run
 from pathkit.cli.showing import DONE, FAILED, WRONG
 from pathkit.motion.by_tool import by_tool
 from pathkit.operations import contour, drill, rectangle
-from pathkit.registry import capabilities_of, installed
+from pathkit.registry import installed
 
 SMALL = pk.Tool("3 mm drill", 3.0, number=1, kind="drill")
 WIDE = pk.Tool("6 mm end mill", 6.0, number=2, centre_cutting=True)
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
 NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package)
 
@@ -106,19 +106,11 @@ def test_numbers_follow_the_profile() -> None:
 def test_a_speed_in_percent_is_read_as_the_speed() -> None:
     where = machine(speed="percent", tool_change="pause")
     made, program = posted(where)
-    reading = pk.read(made.text, replace_capabilities(where))
-    speeds = [event.speed for event in reading.event if isinstance(event, pk.Spindle) and event.sense]
+    reading = pk.read(made.text, where)
+    speeds = [event.speed for event in reading.program.event if isinstance(event, pk.Spindle) and event.sense]
     assert speeds == pytest.approx([16000.0] * len(speeds), abs=0.05 * where.spindle.max / 100)
     slower = made.text.replace("S66.7", "S66.5")
     assert not pk.verify(slower, program, where).ok
-
-
-def replace_capabilities(where: pk.Machine) -> pk.Dialect:
-    from pathkit.registry import find_dialect
-
-    dialect = find_dialect(where.dialect)
-    own: pk.Dialect = type("Own", (type(dialect),), {"capabilities": capabilities_of(where)})()
-    return own
 
 
 @pytest.mark.parametrize("title", ["cable-tidy plates", "a", "bench air", "cart-air", "Größe", "x" * 60, "%&"])

@@ -40,7 +40,7 @@ def plate() -> pk.Job:
     """A cable-tidy plate: a recess, a ramped slot, two screw holes, an outline with two tabs."""
     bit = pk.Tool("6 mm end mill", 6.0, number=1)
     drill_bit = pk.Tool("4 mm drill", 4.0, number=2, kind="drill")
-    cutting = pk.Cutting(1200.0, 400.0, 16000.0)
+    cutting = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
     stock = pk.Stock(118.0, 90.0, 9.0, z_zero="bed", underlay=3.0)
     through = stock.underside - 0.3
     name, at = "plate", (15.0, 16.0)

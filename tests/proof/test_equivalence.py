@@ -20,7 +20,7 @@ from pathkit.proof.result import Proof
 from pathkit.registry import capabilities_of
 
 BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
 THROUGH = STOCK.underside - 0.3
 FRONT, BACK, INCH = (pk.load_machine(n) for n in ("grbl-front-left", "grbl-back-right", "portrait-inch"))

@@ -13,7 +13,7 @@ from pathkit.proof.material.heightmap import remove
 
 MACHINE = pk.load_machine("grbl-front-left")
 BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 PLATE = moved(rectangle((0.0, 0.0), 60.0, 40.0, radius=6.0), (30.0, 20.0))
 TABS = (pk.Tab(30.0, 6.0, 3.0), pk.Tab(130.0, 6.0, 3.0))
 

@@ -9,7 +9,7 @@ import pytest
 import pathkit as pk
 
 BIT = pk.Tool("6 mm", 6.0, centre_cutting=True)
-FEEDS = pk.Cutting(1200.0, 400.0, 16000.0)
+FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 BOARD = pk.Stock(200, 100, 6)
 MACHINE = pk.load_machine("grbl-front-left")
 

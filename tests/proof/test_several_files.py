@@ -25,7 +25,7 @@ from pathkit.testing import strategies
 MACHINE = replace(pk.load_machine("grbl-front-left"), output={"tool_change": "files"})
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 FINE = pk.Tool("2 mm drill", 2.0, number=2, kind="drill")
-FEEDS = pk.Cutting(1000.0, 300.0, 16000.0)
+FEEDS = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 STOCK = pk.Stock(120.0, 80.0, 6.0, z_zero="bed", underlay=3.0)
 EDGE = rectangle((30.0, 20.0), 60.0, 40.0, radius=6.0)
 RECESS = rectangle((40.0, 30.0), 20.0, 20.0, radius=4.0)

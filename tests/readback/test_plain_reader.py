@@ -21,7 +21,7 @@ def test_the_same_moves_on_the_same_lines(name: str) -> None:
     @given(grid_programs(find_dialect(name).capabilities))
     def same(program: pk.Program) -> None:
         data = pk.post(program, machine).files[0].data
-        read = pk.read(data, name)
+        read = pk.read(data, name).program
         rows = np.array(read_moves(data.decode("ascii")), float).reshape(-1, 8)
         assert np.array_equal(read.kind, np.minimum(rows[:, 0], 2))
         assert np.array_equal(read.end, rows[:, 1:4], equal_nan=True)

@@ -24,7 +24,7 @@ from tests.how_long import LONGER
 def plate() -> Job:
     bit = pk.Tool("6 mm end mill", 6.0, centre_cutting=True)
     stock = pk.Stock(300, 200, 12, z_zero="bed", underlay=3)
-    feeds = pk.Cutting(2400, 600, 16000)
+    feeds = pk.Cutting(feed=2400, plunge=600, spindle=16000)
     shape = rectangle((60, 50), 120, 80, radius=10)
     cuts = contour("outline", shape, bit, feeds, bottom=stock.underside - 0.3, stepdown=4)
     return pk.Job("plate", stock, tuple(cuts))
@@ -53,12 +53,14 @@ class TestHoldTabs(PassTests):
 
 class TestRampEntries(PassTests):
     one = pk.RampEntries(angle=3.0)
+    mends = ("no plunge by a bit that cannot",)
     jobs = (plate(),)
     examples = EXAMPLES
 
 
 class TestOrderTravel(PassTests):
     one = pk.OrderTravel(effort=0, seed=0)
+    mends = ("the order keeps precedence",)
     jobs = (plate(),)
     examples = 6
 
@@ -147,6 +149,44 @@ class Stubborn(Sound):
         raise pk.PassRefused("no")
 
 
+@dataclass(frozen=True)
+class Shifting(Sound):
+    """Cuts half a millimetre deeper, and promises nothing about it."""
+
+    promises: ClassVar[tuple[Promise, ...]] = (same_board,)
+
+    def slowed(self, job: Job) -> tuple[Any, ...]:
+        return tuple(
+            t if t.curve.is_trace or t.levels else replace(t, bottom=(t.bottom or 0.0) - 0.125) for t in job.toolpaths
+        )
+
+
+@dataclass(frozen=True)
+class Unwritable(Sound):
+    """Its figures cannot be written to a report."""
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
+        return Passed(job, figures={"job": job})
+
+
+@dataclass(frozen=True)
+class Nothing(Sound):
+    """Changes nothing, and promises all that can be promised."""
+
+    promises: ClassVar[tuple[Promise, ...]] = (
+        same_board, only_changes(), pk.precedence_kept, pk.order_keeps_precedence, pk.tabs_keep_place, pk.same_contours,
+        pk.same_depths, pk.levels_within_stepdown, pk.no_blunt_plunge,
+    )  # fmt: skip
+
+    def __call__(self, job: Job, machine: Machine, *, progress: Any = None) -> Passed:
+        return Passed(job)
+
+
+class TestNothing(PassTests):
+    one = Nothing()
+    examples = 8
+
+
 SPOILED: dict[str, tuple[Any, str]] = {
     "breaks its promise": (Deeper(), "it_keeps_its_promises"),
     "breaks it in a pipeline": (Deeper(), "a_pipeline_that_checks_takes_it"),
@@ -156,6 +196,8 @@ SPOILED: dict[str, tuple[Any, str]] = {
     "stops in the middle": (Deaf(), "stopping_leaves_a_valid_result"),
     "a name nobody can type": (Loose(), "it_is_declared"),
     "no promises": (Silent(), "it_makes_promises"),
+    "shifts depths": (Shifting(), "it_shifts_no_depths"),
+    "figures that are no JSON": (Unwritable(), "its_figures_are_json"),
     "refuses everything": (Stubborn(), "same_job_same_result"),
 }
 

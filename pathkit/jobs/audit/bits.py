@@ -90,6 +90,8 @@ def asked_of(
             for name in ("slowest", "fastest")
         },
     }
+    # No bit goes down faster than along, so a machine's share of the feed is a limit for its plunge too.
+    feeds["plunge"] = min(feeds["plunge"], feeds["feed"])
     if strength["spindle"] != 1:
         # As a fraction, since 0.7 is not exact in binary.
         feeds["spindle"] = math.floor(Fraction(repr(cutting["spindle"])) * strength["spindle"])

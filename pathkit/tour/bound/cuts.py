@@ -18,7 +18,7 @@ cannot be crossed by visiting half of it from either side.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -136,10 +136,12 @@ class Average(NamedTuple):
     rim: Floats  # (m,)
 
 
-def broken(core: Core, pairs: Pairs, average: Average) -> list[Cut]:
-    """Cuts that an average of 1-trees violates."""
-    found = {}
+def broken(core: Core, pairs: Pairs, average: Average, over: Callable[[], bool] = lambda: False) -> list[Cut]:
+    """Cuts that an average of 1-trees violates; fewer of them if it is ``over`` before all are found."""
+    found: dict[bytes, Cut] = {}
     for nothing in THRESHOLDS:
+        if over():
+            break
         for cut in _blossoms(pairs, average.usage, nothing):
             found[cut.name] = cut
         if len(core.owner) > len(pairs.at) - 1:

@@ -47,6 +47,7 @@ from pathkit.tour.bound.subgradient import Dual, Grid, ascend, set_prices
 from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.stopping import Stopping
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -63,13 +64,18 @@ FEWEST, MOST = 75, 1200  # steps of an ascent
 LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
 MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
 LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
+BOUND = "bound"  # what progress says meanwhile
 CROWD = 8  # items in a cell of the finest grid
 
 
-def lower_bound(core: Core, length: float) -> float:
-    """Lower bound on the cost of any order; ``length``, the cost of a known order, only guides the steps."""
+def lower_bound(core: Core, length: float, stopping: Stopping | None = None) -> float:
+    """Lower bound on the cost of any order; ``length``, the cost of a known order, only guides the steps.
+
+    If ``stopping`` ends it early, the bound is what has been proved by then, which may be nothing: 0.
+    """
+    stopping = stopping or Stopping(None)
     n, m = len(core.first) - 1, len(core.owner)
-    if n < 3:
+    if n < 3 or stopping.over(BOUND):
         return 0.0
     rules = rules_of(core)
     rim, own = rim_of(core, rules), blocks(core, rules)
@@ -81,20 +87,32 @@ def lower_bound(core: Core, length: float) -> float:
     limit = np.full(n, np.inf)
     pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
     prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
+    if stopping.over(BOUND):
+        return 0.0
+    begun = stopping.elapsed()
     best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - RELATIVE_ROUNDING)
+    pricing = stopping.elapsed() - begun
     if not np.isfinite(best):
         return 0.0
+
+    def over() -> bool:
+        return stopping.over(BOUND, pricing)
+
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     kept, margin = (dual, cuts), MARGIN * length / n
     work, idle = 0.0, 0
     rounds = ROUNDS[whole] + (SMALL // n if whole else 0)
     for round_ in range(rounds):
+        if over():
+            break
         pairs = join(core, rules, _concatenate(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         each = PAIR * len(pairs.one) + len(pairs.tail)
         steps = int(min(max(WORK[whole] / each, FEWEST), MOST))
-        reached, average = ascend(pairs, rim, core.owner, grids, compact, dual, free, length, steps)
+        reached, average = ascend(pairs, rim, core.owner, grids, compact, dual, free, length, steps, over)
+        if stopping.watch.stopped:
+            break
         prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
         worth = set_prices(core.owner, dual, compact, prices)
         value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
@@ -102,7 +120,8 @@ def lower_bound(core: Core, length: float) -> float:
         work += steps * each
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
-        if length - best <= RELATIVE_ROUNDING * length or work > ALL or idle == 3 or round_ == rounds - 1:
+        last = idle == 3 or round_ == rounds - 1 or stopping.capped
+        if last or work > ALL or length - best <= RELATIVE_ROUNDING * length:
             break
         if reached - value > LEAK * length:
             margin *= 2.0
@@ -112,7 +131,7 @@ def lower_bound(core: Core, length: float) -> float:
             # the graph is too sparse to hold any order: return to the best dual and leave out fewer arcs
             (dual, cuts), limit = kept, np.full(n, np.inf)
             continue
-        cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average))
+        cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average, over))
         if better:
             kept = dual, cuts
     return best

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -141,6 +142,9 @@ def _step(at: Dual, drift: Dual, move: Dual, step: float) -> None:
         at.multiplier[c] = max(at.multiplier[c] + step * drift.multiplier[c], 0.0)
 
 
+STRETCH = 4e6  # arcs counted before an ascent is asked whether to go on; a fiftieth of a second
+
+
 def ascend(  # noqa: PLR0913 - what `climb` is handed
     pairs: Pairs,
     rim: Rim,
@@ -151,10 +155,12 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
     free: bool,
     length: float,
     steps: int,
+    over: Callable[[], bool] = lambda: False,
 ) -> tuple[float, Average]:
     """Raise the price of the sparse graph's cheapest 1-tree; premiums only if they are ``free``. Keeps the best dual.
 
-    Returns the price reached, which is not a bound, and the average of the last 1-trees.
+    Returns the price reached, which is not a bound, and the average of the last 1-trees. ``over`` is asked now and
+    then; if it says so, the ascent ends early, and the average is worth nothing.
     """
     m, arcs = len(owner), len(pairs.tail)
     average = Average(np.zeros(arcs), np.zeros(m), np.zeros(m))
@@ -162,7 +168,15 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
     total = np.zeros(max(grid.share.shape[1] for grid in grids))
     prices = Prices(np.zeros(m), np.zeros(m), np.zeros(arcs))
     work = _Work(at, slope, move, drift, total, prices, room(pairs, m), average)
-    return climb(pairs, rim, owner, grids[0], grids[1], cuts, dual, free, length, steps, work), average
+    _copy(dual, at)
+    state = np.array([-np.inf, 0.0, 1.0])
+    stretch = max(int(STRETCH / (len(pairs.one) + arcs + 1)), 1)
+    begin = 0
+    while begin < steps and not (begin and over()):
+        end = min(begin + stretch, steps)
+        more = climb(pairs, rim, owner, grids[0], grids[1], cuts, dual, free, length, steps, begin, end, state, work)
+        begin = end if more else steps
+    return float(state[0]), average
 
 
 class _Work(NamedTuple):
@@ -190,26 +204,30 @@ def climb(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     free: bool,
     length: float,
     steps: int,
+    begin: int,
+    end: int,
+    state: Floats,
     work: _Work,
-) -> float:
-    """Subgradient steps towards the known length (Polyak 1969); the step size shrinks if they do not improve."""
+) -> bool:
+    """Subgradient steps towards the known length (Polyak 1969); the step size shrinks if they do not improve.
+
+    Steps ``begin`` to ``end`` of ``steps``; ``state`` is carried on: the best price, how many steps are without a
+    better one, the step size. Returns whether there is anything left to do.
+    """
     at = work.at
     tree = work.tree
-    _copy(dual, at)
-    best = -np.inf
-    idle = 0
-    eager = 1.0
-    for done in range(steps):
+    best, idle, eager = state[0], state[1], state[2]
+    for done in range(begin, end):
         worth = set_prices(owner, at, cuts, work.prices)
         value = one_tree(pairs, rim, owner, work.prices, tree) - worth
-        idle += 1
+        idle += 1.0
         if value > best:
             best = value
-            idle = 0
+            idle = 0.0
             _copy(at, dual)
         elif idle >= PATIENCE:
             eager = max(eager * SHRINK, LEAST)
-            idle = 0
+            idle = 0.0
             _copy(dual, at)
         _slopes(tree, cuts, work.slope)
         if 3 * done >= 2 * steps:
@@ -218,7 +236,9 @@ def climb(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
         if square <= 0.0:
             # the direction is zero: all further trees would equal this one
             _note(rim, tree, min(3.0 * (steps - 1 - done) / steps, 1.0), work.average)
-            break
+            state[0] = best
+            return False
         step = eager * max(length * 1.001 - value, 1e-6 * length) / square
         _step(at, work.drift, work.move, step)
-    return best
+    state[0], state[1], state[2] = best, idle, eager
+    return True

@@ -96,7 +96,7 @@ FAULTS = (
     Fault("a bit taken 25.4 times too large", "bits as asked", unit_of(LENGTH, "mm", INCH),
           put("diameter = 2", 'diameter = "0.08mm"')),
     Fault("a feed taken 25.4 times too small", "feeds as asked", unit_of(FEED, "in/min", Fraction(1)),
-          put("feed = 1400", 'feed = "55in/min"')),
+          put("plunge = 400", 'plunge = "15in/min"')),
     Fault("a feed taken 25.4 times too large", "feeds as asked", unit_of(FEED, "mm/min", INCH),
           put("plunge = 400", 'plunge = "40mm/min"')),
     Fault("a bit swapped", "bits as asked", other_bit),

@@ -21,7 +21,9 @@ MACHINE = replace(pk.load_machine("grbl-front-left"), motion=MOTION)
 
 
 def proof(curve: pk.Curve, feed: float, plunge: float = 500.0, machine: pk.Machine = MACHINE, **more: Any) -> pk.Proof:
-    path = pk.Toolpath("cut", curve, BIT, pk.Cutting(feed, plunge, 16000.0), bottom=-2.0, role="slot", **more)
+    path = pk.Toolpath(
+        "cut", curve, BIT, pk.Cutting(feed=feed, plunge=plunge, spindle=16000.0), bottom=-2.0, role="slot", **more
+    )
     job = pk.Job("check", BOARD, (path,))
     program = pk.lower(job, machine)
     return api.verify(pk.post(program, machine), program, machine, job=job)
@@ -76,7 +78,8 @@ def test_the_value_that_it_names_works() -> None:
 def test_going_up_over_a_tab_is_no_cut() -> None:
     """It rises at the cutting feed, which is above what Z moves; slower it harms nothing."""
     outline = pk.Curve.polyline([[50, 50], [150, 50], [150, 120], [50, 120]], closed=True)
-    path = pk.Toolpath("o", outline, BIT, pk.Cutting(2400.0, 600.0, 16000.0), bottom=-12.3, stepdown=4.0,
+    path = pk.Toolpath("o", outline, BIT, pk.Cutting(feed=2400.0, plunge=600.0, spindle=16000.0), bottom=-12.3,
+                       stepdown=4.0,
                        role="outline", tabs=(pk.Tab(50.0, 6.0, 3.0),))  # fmt: skip
     job = pk.Job("tabs", replace(BOARD, underlay=3.0, thickness_tolerance=0.1), (path,))
     program = pk.lower(job, MACHINE)
@@ -93,7 +96,9 @@ def test_a_controller_that_says_nothing_of_it() -> None:
 
 def test_a_file_that_was_made_faster_is_told() -> None:
     """F written by another hand: no job knows of it."""
-    path = pk.Toolpath("cut", line(80, 0), BIT, pk.Cutting(3000.0, 500.0, 16000.0), bottom=-2.0, role="slot")
+    path = pk.Toolpath(
+        "cut", line(80, 0), BIT, pk.Cutting(feed=3000.0, plunge=500.0, spindle=16000.0), bottom=-2.0, role="slot"
+    )
     program = pk.lower(pk.Job("check", BOARD, (path,)), MACHINE)
     text = pk.post(program, MACHINE).text.replace("F3000", "F8000")
     check = pk.verify(text, program, MACHINE)["axis feeds"]

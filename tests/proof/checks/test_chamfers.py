@@ -22,7 +22,7 @@ MACHINES = {name: pk.load_machine(name) for name in ("grbl-front-left", "portrai
 MACHINES["grbl-front-left"] = replace(
     MACHINES["grbl-front-left"], output={**MACHINES["grbl-front-left"].output, "tool_change": "pause"}
 )
-CUTTING = pk.Cutting(1000.0, 300.0, 16000.0)
+CUTTING = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 VEE = pk.Tool("vee", 12.0, number=2, kind="vee", angle=90.0, centre_cutting=True)
 STOCK = pk.Stock(120.0, 90.0, 8.0, z_zero="bed", underlay=2.0, thickness_tolerance=0.3)

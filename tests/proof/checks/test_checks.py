@@ -17,7 +17,7 @@ from pathkit.model.stock import ZoneKind
 NAN = math.nan
 BIT = pk.Tool("6 mm end mill", 6.0, number=1)
 DRILL = pk.Tool("6 mm drill", 6.0, number=2, kind="drill")
-CUTTING = pk.Cutting(1200.0, 400.0, 16000.0)
+CUTTING = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(200.0, 100.0, 9.0, z_zero="bed", underlay=3.0, thickness_tolerance=0.5)
 TOP, SAFE = STOCK.highest_top, STOCK.highest_top + 8.0
 MACHINE = pk.load_machine("grbl-front-left")

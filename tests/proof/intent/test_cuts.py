@@ -178,7 +178,9 @@ def test_engraving_that_is_not_all_cut() -> None:
     stock = pk.Stock(100, 60, 6.0, z_zero="bed", underlay=3)
     bit = pk.Tool("engraver", 3.0, kind="vee", angle=60.0, centre_cutting=True)
     line = pk.Curve.polyline([(10, 10), (60, 10), (60, 40)])
-    path = pk.Toolpath("sign", line, bit, pk.Cutting(900, 300, 16000), bottom=stock.top - 0.5, role="engrave")
+    path = pk.Toolpath(
+        "sign", line, bit, pk.Cutting(feed=900, plunge=300, spindle=16000), bottom=stock.top - 0.5, role="engrave"
+    )
     machine = pk.load_machine("grbl-front-left")
     short = replace(path, curve=pk.Curve.polyline([(10, 10), (60, 10), (60, 39)]))
     for cut, said in ((path, False), (short, True)):
@@ -199,7 +201,7 @@ def test_the_bit_by_another_name_and_number(case: Any, judge: Judge) -> None:
 def test_a_t_word_for_another_bit_than_the_comment_names() -> None:
     """A controller without a tool changer takes the word and does nothing; but the operator may read it."""
     machine = replace(pk.load_machine("grbl-front-left"), output={"tool_change": "pause"})
-    feeds = pk.Cutting(900, 300, 16000)
+    feeds = pk.Cutting(feed=900, plunge=300, spindle=16000)
     bits = [pk.Tool(f"{d} mm end mill", d, number=n, centre_cutting=True) for d, n in ((6.0, 1), (3.0, 2))]
     paths = [
         pk.Toolpath(f"line {k}", pk.Curve.polyline([(20, y), (60, y)]), bit, feeds, bottom=5.0)
@@ -228,7 +230,7 @@ def test_the_outline_before_what_lies_inside_it(case: Any, judge: Judge) -> None
 def test_a_recess_after_the_through_cut_that_it_touches() -> None:
     stock = pk.Stock(100, 60, 6.0, z_zero="bed", underlay=3)
     bit = pk.Tool("6 mm end mill", 6.0, centre_cutting=True)
-    feeds = pk.Cutting(900, 300, 16000)
+    feeds = pk.Cutting(feed=900, plunge=300, spindle=16000)
     groove = pk.Toolpath("groove", pk.Curve.polyline([(10, 30), (50, 30)]), bit, feeds, bottom=7.0, role="slot")
     ring = pk.Curve.polyline([(48, 10), (90, 10), (90, 50), (48, 50)], closed=True)
     outline = pk.Toolpath("outline", ring, bit, feeds, bottom=2.7, role="outline", stepdown=3.0)
@@ -249,7 +251,7 @@ def one_board(*paths: pk.Toolpath) -> pk.Proof:
 
 def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
     """Nobody asked for an order of these two, and the pass that orders knows none."""
-    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(feed=900, plunge=300, spindle=16000)
     ring = pk.Curve.circle((30.0, 30.0), 15.0)
     freed = pk.Toolpath("through", ring, bit, feeds, bottom=2.75, stepdown=3.0)
     line = pk.Toolpath("line", pk.Curve.polyline([(44, 10), (44, 50)]), bit, feeds, bottom=8.0, role="engrave")
@@ -258,7 +260,7 @@ def test_a_cut_of_no_told_role_is_not_taken_for_what_opens_a_recess() -> None:
 
 def test_what_waits_for_an_outline_by_way_of_others_need_not_come_before_a_slot() -> None:
     """The job puts the pocket after the outline, and the wall follows the pocket: neither can come before a slot."""
-    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(feed=900, plunge=300, spindle=16000)
     fine = pk.Tool("3 mm end mill", 3.0, number=2, centre_cutting=True)
     ring = pk.Curve.circle((80.0, 30.0), 9.0)
     rest: dict[str, Any] = {"bottom": 6.0, "stepdown": 3.0, "part": "plate"}
@@ -279,7 +281,7 @@ def test_what_waits_for_an_outline_by_way_of_others_need_not_come_before_a_slot(
 
 def test_the_way_back_over_a_raster_is_not_run_against_it() -> None:
     """From the last row's end straight over the cleared floor to the first row's start: the middle lies on a row."""
-    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(900, 300, 16000)
+    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(feed=900, plunge=300, spindle=16000)
     rows = [(20, 20), (80, 20), (80, 24), (20, 24), (20, 28), (80, 28), (80, 32), (20, 32), (20, 36), (80, 36)]
     entry = pk.Helix(3.0, 4.8)
     floor = pk.Toolpath(
@@ -323,8 +325,18 @@ def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: f
     wide = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True)
     fine = pk.Tool("3 mm mill", 3.0, number=2, centre_cutting=True)
     paths = (
-        pk.Toolpath("rough", line, wide, pk.Cutting(900.0, 300.0, 16000.0), bottom=-4.5, role="slot"),
-        pk.Toolpath("fine", line, fine, pk.Cutting(feed, 300.0, 16000.0), bottom=-4.5, stepdown=1.5, reversible=False),
+        pk.Toolpath(
+            "rough", line, wide, pk.Cutting(feed=900.0, plunge=300.0, spindle=16000.0), bottom=-4.5, role="slot"
+        ),
+        pk.Toolpath(
+            "fine",
+            line,
+            fine,
+            pk.Cutting(feed=feed, plunge=300.0, spindle=16000.0),
+            bottom=-4.5,
+            stepdown=1.5,
+            reversible=False,
+        ),
     )
     job = pk.Job("twice", pk.Stock(120.0, 80.0, 9.0), paths)
     program = pk.lower(job, machine)
@@ -335,7 +347,10 @@ def test_two_bits_along_one_line_are_told_apart_by_the_halt_between_them(feed: f
 def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
     """Two grooves from one place, the second 20 mm longer; each level begins at that place again."""
     machine = pk.load_machine("grbl-front-left")
-    bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
+    bit, feeds = (
+        pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=900.0, plunge=300.0, spindle=16000.0),
+    )
     paths = tuple(
         pk.Toolpath(name, pk.Curve.polyline([(20.0, 20.0), (40.0, 20.0), (40.0, high)]), bit, feeds, bottom=-4.5,
                     stepdown=1.5, reversible=False, role="pocket")
@@ -350,7 +365,10 @@ def test_a_cut_that_goes_on_where_another_ends_is_not_taken_for_it() -> None:
 def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
     """Two cuts in one level, the third in three: where each stretch ends shows which cut it belongs to."""
     machine, line = pk.load_machine("grbl-front-left"), pk.Curve.polyline([(20.0, 20.0), (60.0, 20.0)])
-    bit, feeds = pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True), pk.Cutting(900.0, 300.0, 16000.0)
+    bit, feeds = (
+        pk.Tool("6 mm mill", 6.0, number=1, centre_cutting=True),
+        pk.Cutting(feed=900.0, plunge=300.0, spindle=16000.0),
+    )
     paths = tuple(
         pk.Toolpath(name, line, bit, feeds, bottom=-4.5, stepdown=step, reversible=False, role="pocket")
         for name, step in (("first", None), ("second", None), ("third", 1.5))
@@ -364,7 +382,10 @@ def test_of_three_cuts_along_one_line_each_reaches_its_bottom() -> None:
 def test_a_wall_pass_that_goes_down_in_wood_is_seen() -> None:
     """Straight down beside a wall is for ground that the floor has been cleared of, though the bit could do more."""
     machine = pk.load_machine("grbl-front-left")
-    bit, feeds = pk.Tool("6 mm end mill", 6.0, centre_cutting=True), pk.Cutting(2400.0, 600.0, 16000.0)
+    bit, feeds = (
+        pk.Tool("6 mm end mill", 6.0, centre_cutting=True),
+        pk.Cutting(feed=2400.0, plunge=600.0, spindle=16000.0),
+    )
     stock = pk.Stock(200.0, 150.0, 12.0)
     paths = pocket("recess", rectangle((40, 40), 90, 60), bit, feeds, bottom=-5.0, stepdown=5.0, stock=stock)
     *floor, wall = paths

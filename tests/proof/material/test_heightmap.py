@@ -20,7 +20,7 @@ from pathkit.testing import strategies
 MACHINE = pk.load_machine("grbl-front-left")
 BIT = pk.Tool("6 mm end mill", 6.0, number=1, centre_cutting=True, cut_length=12.0, shank=8.0, holder=30.0, reach=20.0)
 BLUNT = pk.Tool("6 mm blunt", 6.0, number=2)
-CUTTING = pk.Cutting(1000.0, 300.0, 16000.0)
+CUTTING = pk.Cutting(feed=1000.0, plunge=300.0, spindle=16000.0)
 STOCK = pk.Stock(100.0, 60.0, 15.0, underlay=2.0)
 
 
