@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pathkit import posting, registry
+from pathkit.errors import InputError
+from pathkit.findings import Finding
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 
@@ -21,26 +23,43 @@ if TYPE_CHECKING:
 
 
 def post(
-    program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "", about: Sequence[str] = ()
-) -> Posted:
+    program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "", about: Sequence[str] = (),
+    dialect: str | Dialect | None = None,
+) -> Posted:  # fmt: skip
     """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
 
     ``mark``, if given, is a comment at the head of each file: the revision of the job. ``about`` are further lines of
-    comment: who made it.
+    comment: who made it. ``dialect``, if given, is the name of another dialect than the machine's, or the dialect
+    itself, which need not be installed; give the same to `verify`, `air_cut` and `verify_twin`.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
-    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark, about=about)
+    found = registry.find_dialect(dialect or machine.dialect)
+    return posting.post(program, machine, setup, dialect=found, mark=mark, about=about)
 
 
-def air_cut(posted: Posted, machine: Machine) -> Posted:
-    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
-    return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
+def air_cut(posted: Posted, machine: Machine, *, dialect: str | Dialect | None = None) -> Posted:
+    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`.
+
+    ``dialect`` as in `post`.
+    """
+    return posting.air_cut(posted, machine, dialect=_of(posted, machine, dialect))
 
 
-def reader_of(machine: Machine) -> Read | None:
+def _of(posted: Posted | str | bytes, machine: Machine, dialect: str | Dialect | None) -> Dialect:
+    """The dialect to read or write in. `InputError` if what was posted is written in another one."""
+    found = registry.find_dialect(dialect or machine.dialect)
+    written = found.name if isinstance(posted, (str, bytes)) else posted.dialect
+    if written != found.name:
+        what = f"this was posted in the dialect {written!r}, and is to be read as {found.name!r}"
+        fix = f"give dialect={written!r}, or the dialect itself"
+        raise InputError([Finding(check="dialect", what=what, fix=fix)])
+    return found
+
+
+def reader_of(machine: Machine, dialect: str | Dialect | None = None) -> Read | None:
     """The reader for this machine's files if they are not made of words; None if they are."""
-    return _reader(registry.find_dialect(machine.dialect))
+    return _reader(registry.find_dialect(dialect or machine.dialect))
 
 
 def _reader(dialect: Dialect) -> Read | None:
@@ -58,7 +77,7 @@ def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | Non
     """
     from pathkit.readback import interpret
 
-    found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+    found = registry.find_dialect(dialect)
     own = _reader(found)
     if own is not None:
         return own(text, found.capabilities).program
@@ -79,14 +98,15 @@ def verify(
     *,
     job: Job | None = None,
     setup: Setup | None = None,
+    dialect: str | Dialect | None = None,
 ) -> Proof:
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
-    Several files, one a bit, are each proved against their part of the program.
+    Several files, one a bit, are each proved against their part of the program. ``dialect`` as in `post`.
     """
     from pathkit.proof.several_files import join_proofs
 
-    return join_proofs(verify_files(posted, program, machine, job=job, setup=setup))
+    return join_proofs(verify_files(posted, program, machine, job=job, setup=setup, dialect=dialect))
 
 
 def verify_files(
@@ -97,6 +117,7 @@ def verify_files(
     job: Job | None = None,
     setup: Setup | None = None,
     judged: Judged | None = None,
+    dialect: str | Dialect | None = None,
 ) -> tuple[Proof, ...]:
     """`verify`, file by file; findings about all files together are in each of the proofs.
 
@@ -105,7 +126,8 @@ def verify_files(
     from pathkit.proof.several_files import verify_several
     from pathkit.proof.verify import verify as prove
 
-    capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
+    found = _of(posted, machine, dialect)
+    capabilities, reader, checks = found.capabilities.on(machine), _reader(found), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
         only = prove(
@@ -116,11 +138,17 @@ def verify_files(
     return tuple(proof for proof in proofs if proof is not None)
 
 
-def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
-    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+def verify_twin(
+    twin: Posted, posted: Posted, machine: Machine, *, dialect: str | Dialect | None = None
+) -> Proof:  # fmt: skip
+    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
+
+    ``dialect`` as in `post`.
+    """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
-    capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    found = _of(posted, machine, dialect)
+    capabilities, reader = found.capabilities.on(machine), _reader(found)
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))
