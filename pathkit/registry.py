@@ -67,7 +67,7 @@ class Registry:
         """
         from pathkit.dialect.base import Dialect
 
-        if isinstance(plugin, Dialect):
+        if isinstance(plugin, Dialect) or (isinstance(plugin, type) and issubclass(plugin, Dialect)):
             plugin, package = self._made_here(plugin, package)
         try:
             self.manager.register(plugin, name=package)
@@ -77,7 +77,7 @@ class Registry:
                 self.manager.unregister(name=package)
             raise PluginError(f"the plugin of {package!r} cannot be used: {error}") from None
 
-    def _made_here(self, dialect: Dialect, package: str) -> tuple[object, str]:
+    def _made_here(self, dialect: Any, package: str) -> tuple[object, str]:
         """A plugin that provides one dialect, and the name that it goes by."""
         sound(dialect)
         name = f"{package} ({dialect.name})"

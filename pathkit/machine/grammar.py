@@ -87,7 +87,8 @@ class Checksum:
     """A number at the end of each line, computed from the bytes before its ``mark`` (one character).
 
     ``kind``: *xor* combines the bytes bit by bit, *sum* adds them and keeps the lowest eight bits. Written in decimal,
-    or with ``hexadecimal`` as two digits from 0 to F. A line that is only a comment needs none.
+    or with ``hexadecimal`` as two digits from 0 to F. A line of nothing but its number or a comment
+    needs none.
     """
 
     mark: str = "*"

@@ -171,7 +171,7 @@ def _words(
         if at < 0:
             return given, -1
         given |= word
-    return given, at if at - begin <= limits[LENGTH] and (checked or given == 0) else -1
+    return given, at if at - begin <= limits[LENGTH] and (checked or given & ~N == 0) else -1
 
 
 @kernel(allocates=False)

@@ -16,6 +16,7 @@ from pathkit.readback.faults import Refusal, Unread
 
 # Possessive, so that a line of any length is scanned once and never again from the middle.
 _WORDS: Final = re.compile(r"(?:[A-Z][+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++))*+")
+_NO_WORDS: Final = re.compile(r"(?:N[0-9]+)?%?")
 _WORD: Final = re.compile(r"([A-Z])([+-]?[0-9]*\.?[0-9]*)")
 _LONG: Final = 4096
 _PLAIN_LENGTH: Final = 15  # digits that a float holds exactly
@@ -65,7 +66,7 @@ class Tokenizer:
         if body is not None:
             return self._bare(body)
         bare = self._bare(raw)
-        if bare and bare != "%":
+        if not _NO_WORDS.fullmatch(bare):
             raise Refusal("checksum", max(raw.rfind(rule.mark.encode("ascii")), 0), raw=True)
         return bare
 
