@@ -46,7 +46,7 @@ from .motion.program import (
     ToolChange as ToolChange,
 )
 from .machine.capabilities import Capabilities as Capabilities
-from .machine.grammar import ArcRule as ArcRule, Grammar as Grammar
+from .machine.grammar import ArcRule as ArcRule, Checksum as Checksum, Grammar as Grammar
 from .machine.kinematics import RunTime as RunTime, run_time as run_time
 from .machine.profile import (
     Axes as Axes,
@@ -83,7 +83,7 @@ from .posting import File as File, Posted as Posted
 from .proof.evidence import Evidence as Evidence
 from .proof.result import CheckResult as CheckResult, Proof as Proof, Verdict as Verdict
 from .readback.interpret import Reading as Reading
-from .registry import load_machine as load_machine
+from .registry import Registry as Registry, installed as installed, load_machine as load_machine, using as using
 from .handover.many import Variant as Variant, build_many as build_many
 from .api import (
     air_cut as air_cut,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pathkit import posting, registry
 from pathkit.door import expect
 from pathkit.errors import InputError
-from pathkit.findings import errors_of
+from pathkit.findings import Finding, errors_of
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
@@ -26,28 +26,45 @@ if TYPE_CHECKING:
 
 
 def post(
-    program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "", about: Sequence[str] = ()
-) -> Posted:
+    program: Program, machine: Machine, setup: Setup | None = None, *, mark: str = "", about: Sequence[str] = (),
+    dialect: str | Dialect | None = None,
+) -> Posted:  # fmt: skip
     """The files for this machine: its dialect found, the moves oriented, made legal, rounded once and written.
 
     ``mark``, if given, is a comment at the head of each file: the revision of the job. ``about`` are further lines of
-    comment: who made it.
+    comment: who made it. ``dialect``, if given, is the name of another dialect than the machine's, or the dialect
+    itself, which need not be installed; give the same to `verify`, `air_cut` and `verify_twin`.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
     """
     expect("post", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
-    return posting.post(program, machine, setup, dialect=registry.find_dialect(machine.dialect), mark=mark, about=about)
+    found = registry.find_dialect(dialect or machine.dialect)
+    return posting.post(program, machine, setup, dialect=found, mark=mark, about=about)
 
 
-def air_cut(posted: Posted, machine: Machine) -> Posted:
-    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`."""
+def air_cut(posted: Posted, machine: Machine, *, dialect: str | Dialect | None = None) -> Posted:
+    """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`.
+
+    ``dialect`` as in `post`.
+    """
     expect("air_cut", posted=(posted, Posted), machine=(machine, Machine))
-    return posting.air_cut(posted, machine, dialect=registry.find_dialect(machine.dialect))
+    return posting.air_cut(posted, machine, dialect=_of(posted, machine, dialect))
 
 
-def reader_of(machine: Machine) -> Read | None:
+def _of(posted: Posted | str | bytes, machine: Machine, dialect: str | Dialect | None) -> Dialect:
+    """The dialect to read or write in. `InputError` if what was posted is written in another one."""
+    found = registry.find_dialect(dialect or machine.dialect)
+    written = found.name if isinstance(posted, (str, bytes)) else posted.dialect
+    if written != found.name:
+        what = f"this was posted in the dialect {written!r}, and is to be read as {found.name!r}"
+        fix = f"give dialect={written!r}, or the dialect itself"
+        raise InputError([Finding(check="dialect", what=what, fix=fix)])
+    return found
+
+
+def reader_of(machine: Machine, dialect: str | Dialect | None = None) -> Read | None:
     """The reader for this machine's files if they are not made of words; None if they are."""
-    return _reader(registry.find_dialect(machine.dialect))
+    return _reader(registry.find_dialect(dialect or machine.dialect))
 
 
 def _reader(dialect: Dialect) -> Read | None:
@@ -94,7 +111,7 @@ def interpret(
     if isinstance(dialect, Machine):
         found, capabilities = registry.find_dialect(dialect.dialect), registry.capabilities_of(dialect)
     else:
-        found = registry.find_dialect(dialect) if isinstance(dialect, str) else dialect
+        found = registry.find_dialect(dialect)
         capabilities = found.capabilities
     own = _reader(found)
     if own is None:
@@ -118,14 +135,15 @@ def verify(
     *,
     job: Job | None = None,
     setup: Setup | None = None,
+    dialect: str | Dialect | None = None,
 ) -> Proof:
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
-    Several files, one a bit, are each proved against their part of the program.
+    Several files, one a bit, are each proved against their part of the program. ``dialect`` as in `post`.
     """
     from pathkit.proof.several_files import join_proofs
 
-    return join_proofs(verify_files(posted, program, machine, job=job, setup=setup))
+    return join_proofs(verify_files(posted, program, machine, job=job, setup=setup, dialect=dialect))
 
 
 def verify_files(
@@ -136,6 +154,7 @@ def verify_files(
     job: Job | None = None,
     setup: Setup | None = None,
     judged: Judged | None = None,
+    dialect: str | Dialect | None = None,
 ) -> tuple[Proof, ...]:
     """`verify`, file by file; findings about all files together are in each of the proofs.
 
@@ -148,7 +167,8 @@ def verify_files(
         "verify", posted=(posted, Posted, str, bytes), program=(program, Program), machine=(machine, Machine),
         job=(job, Job, NoneType), setup=(setup, Setup, NoneType),
     )  # fmt: skip
-    capabilities, reader, checks = registry.capabilities_of(machine), reader_of(machine), every_check()
+    found = _of(posted, machine, dialect)
+    capabilities, reader, checks = found.capabilities.on(machine), _reader(found), every_check()
     files = () if isinstance(posted, (str, bytes)) else posted.each_file
     if len(files) < 2:
         only = prove(
@@ -159,12 +179,18 @@ def verify_files(
     return tuple(proof for proof in proofs if proof is not None)
 
 
-def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
-    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+def verify_twin(
+    twin: Posted, posted: Posted, machine: Machine, *, dialect: str | Dialect | None = None
+) -> Proof:  # fmt: skip
+    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
+
+    ``dialect`` as in `post`.
+    """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
     expect("verify_twin", twin=(twin, Posted), posted=(posted, Posted), machine=(machine, Machine))
-    capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    found = _of(posted, machine, dialect)
+    capabilities, reader = found.capabilities.on(machine), _reader(found)
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

@@ -1,4 +1,4 @@
-"""The only use of numba: `kernel` compiles a function on its first call and keeps the machine code on disk.
+"""The only use of numba: `kernel` compiles a function on its first call and keeps the machine code in the user's cache.
 
 Importing this module imports numba, which takes longer than the rest of the library together. Only modules with kernels
 import it, and those modules are imported inside the functions that need them.
@@ -16,7 +16,12 @@ import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
+from pathlib import Path
 from typing import Any, ParamSpec, TypeVar, overload
+
+import platformdirs
+
+import pathkit
 
 Parameters = ParamSpec("Parameters")
 Result = TypeVar("Result")
@@ -201,10 +206,49 @@ def _compiling(made: Any) -> None:
         tell(message)
 
 
+def _cache_kind() -> Any:
+    """numba's cache, in the user's folder for such files: an installation stays as it was installed, may be read-only,
+    and leaves nothing among the modules. A release has a folder of its own, since code is kept with the values it was
+    compiled with. ``NUMBA_CACHE_DIR`` comes first. None if this version of numba is built otherwise: it then keeps the
+    code where it likes.
+    """
+    try:
+        caching: Any = importlib.import_module("numba.core.caching")
+        kind: Any = caching.FunctionCache
+        user: Any = caching.UserWideCacheLocator
+        chosen: Any = caching.UserProvidedCacheLocator
+
+        class InUserFolder(user):  # type: ignore[misc]
+            def __init__(self, function: Any, file: str) -> None:
+                super().__init__(function, file)
+                self._cache_path = str(folder() / self.get_suitable_cache_subpath(file))
+
+        class Implementation(kind._impl_class):  # type: ignore[misc]
+            _locator_classes = (chosen, InUserFolder)
+
+        class KernelCache(kind):  # type: ignore[misc]
+            _impl_class = Implementation
+
+    except (ImportError, AttributeError, TypeError):
+        return None
+    return KernelCache
+
+
+def folder() -> Path:
+    """Where machine code is kept unless ``NUMBA_CACHE_DIR`` says otherwise: it may be deleted at any time."""
+    return platformdirs.user_cache_path("pathkit", appauthor=False) / pathkit.__version__
+
+
+_Cache: Any = _cache_kind()
+
+
 def _keep(made: Any) -> None:
     """Keep the machine code on disk, if there is a place for it, and say so before any is made."""
     try:
-        made.enable_caching()
+        if _Cache is None:
+            made.enable_caching()
+        else:
+            made._cache = _Cache(made.py_func)
     except RuntimeError:
         _warn_once("no folder for compiled kernels can be written")
     cache = made._cache

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import importlib.metadata
 import warnings
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, Literal
 
 import pluggy
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
     from pathkit.passes.base import Pass
 
 GROUP = "pathkit"
+HERE = "this program"
+"""Where a dialect comes from that no package provides."""
 Kind = Literal["dialect", "pass", "machine", "check"]
 _HOOKS: dict[Kind, str] = {
     "dialect": "pathkit_dialects",
@@ -55,8 +59,16 @@ class Registry:
     manager: pluggy.PluginManager = field(default_factory=lambda: _manager())
     broken: list[Finding] = field(default_factory=list)
 
-    def add(self, plugin: object, package: str) -> None:
-        """Add a plugin module (or object); refused if it marks a hook that does not exist."""
+    def add(self, plugin: object, package: str = HERE) -> None:
+        """Add a plugin module (or object); refused if it marks a hook that does not exist.
+
+        A dialect may be added as it is, in a notebook say: it can then be found by its name, in this process only.
+        Adding another one of that name replaces it, unless a package provides it. Raises `PluginError`.
+        """
+        from pathkit.dialect.base import Dialect
+
+        if isinstance(plugin, Dialect) or (isinstance(plugin, type) and issubclass(plugin, Dialect)):
+            plugin, package = self._made_here(plugin, package)
         try:
             self.manager.register(plugin, name=package)
             self.manager.check_pending()
@@ -64,6 +76,24 @@ class Registry:
             if self.manager.has_plugin(package):
                 self.manager.unregister(name=package)
             raise PluginError(f"the plugin of {package!r} cannot be used: {error}") from None
+
+    def _made_here(self, dialect: Any, package: str) -> tuple[object, str]:
+        """A plugin that provides one dialect, and the name that it goes by."""
+        sound(dialect)
+        name = f"{package} ({dialect.name})"
+        if self.manager.has_plugin(name):
+            self.manager.unregister(name=name)
+        others = [p.package for p in self.provided("dialect") if p.name == dialect.name]
+        if others:
+            what = f"{others[0]} already provides a dialect called {dialect.name!r}"
+            fix = "give yours another name, or hand it over as post(…, dialect=…)"
+            raise PluginError([Finding(check="dialect", what=what, fix=fix)])
+        return SimpleNamespace(pathkit_dialects=hookspecs.hookimpl(lambda: [dialect])), name
+
+    def remove(self, dialect: Dialect, package: str = HERE) -> None:
+        """Take out a dialect that was added as it is; nothing happens if it is not there."""
+        if self.manager.has_plugin(name := f"{package} ({dialect.name})"):
+            self.manager.unregister(name=name)
 
     def load(self, entries: Iterable[tuple[importlib.metadata.EntryPoint, str]]) -> None:
         """Load entry points one by one; a broken one becomes a finding and is left out."""
@@ -123,14 +153,35 @@ def installed() -> Registry:
     return registry
 
 
-def find_dialect(name: str) -> Dialect:
-    """The dialect of that name. `PluginError` if it claims what it cannot do; other dialects still work."""
+@contextmanager
+def using(*dialects: Dialect) -> Iterator[None]:
+    """Dialects that can be found by their names until the block ends, in this process: for notebooks and tests.
+
+    Raises `PluginError` for one that claims what it cannot do, or whose name is taken.
+    """
+    added: list[Dialect] = []
+    try:
+        for dialect in dialects:
+            installed().add(dialect)
+            added.append(dialect)
+        yield
+    finally:
+        for dialect in added:
+            installed().remove(dialect)
+
+
+def sound(dialect: Dialect) -> Dialect:
+    """The dialect itself. `PluginError` if it claims what it cannot do."""
     from pathkit.dialect.claims import claims
 
-    dialect: Dialect = installed().find("dialect", name)
     if false := claims(dialect):
         raise PluginError(false)
     return dialect
+
+
+def find_dialect(name: str | Dialect) -> Dialect:
+    """The dialect of that name, or the one given. `PluginError` if it claims what it cannot do; others still work."""
+    return sound(installed().find("dialect", name) if isinstance(name, str) else name)
 
 
 def find_pass(name: str) -> type[Pass]:
@@ -159,9 +210,9 @@ def load_machine(path_or_name: str | Path) -> Machine:
     return Machine.from_file(path)
 
 
-def capabilities_of(machine: Machine) -> Capabilities:
+def capabilities_of(machine: Machine, dialect: str | Dialect | None = None) -> Capabilities:
     """What this machine's controller takes: its dialect's capabilities with the profile's ``[output]`` applied."""
-    capabilities: Capabilities = find_dialect(machine.dialect).capabilities.on(machine)
+    capabilities: Capabilities = find_dialect(dialect or machine.dialect).capabilities.on(machine)
     return capabilities
 
 

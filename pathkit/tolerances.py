@@ -13,7 +13,7 @@ they are alike: only rounding of float64 and the grid are facts that both may ta
 a file of its own, and the grammar of a controller what that controller's source says.
 
 A kernel takes these numbers in when it is compiled, and kept machine code is not compiled again when they change:
-after a change delete what numba keeps (``__pycache__/*.nb?``, or ``NUMBA_CACHE_DIR``).
+after a change delete what is kept: the folder that ``pathkit.kernels.folder()`` names.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Compiling ahead: all kernels that a usual build needs, several at a time, so that nobody waits for them later.
 
-Machine code is kept beside the modules (or in ``NUMBA_CACHE_DIR``), so one run of this serves all later ones, until
-the library or numba changes.
+Machine code is kept in the user's folder for caches (or in ``NUMBA_CACHE_DIR``), so one run of this serves all later
+ones, until the library or numba changes.
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import warnings
@@ -11,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+import pathkit as pk
 from pathkit import kernels
 from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import draw, seeded
@@ -93,7 +95,7 @@ def test_without_a_place_to_keep_code_one_warning_is_given_and_work_goes_on(monk
         raise RuntimeError("cannot cache function: no locator available")
 
     monkeypatch.setattr(kernels, "_warned", [])
-    monkeypatch.setattr("numba.core.registry.CPUDispatcher.enable_caching", nowhere)
+    monkeypatch.setattr(kernels, "_Cache", nowhere)
     with pytest.warns(UserWarning, match="set NUMBA_CACHE_DIR"):
         first = kernel(double)
     with warnings.catch_warnings():
@@ -119,11 +121,17 @@ def test_a_full_disk_is_no_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Any)
 def test_code_kept_by_an_earlier_version_is_made_anew(tmp_path: Path) -> None:
     """An argument's type had another name in the earlier version, so the kept code cannot be read any more."""
     (tmp_path / "use.py").write_text(USE)
+    environment = {**os.environ, "XDG_CACHE_HOME": str(tmp_path / "caches"), "NUMBA_CACHE_DIR": ""}
     for name in ("Old", "New"):
         (tmp_path / "shape.py").write_text(SHAPE.replace("Old", name))
-        done = subprocess.run([sys.executable, "use.py"], cwd=tmp_path, capture_output=True, text=True, check=False)
+        done = subprocess.run(
+            [sys.executable, "use.py"], cwd=tmp_path, capture_output=True, text=True, check=False, env=environment
+        )
         assert (done.returncode, done.stdout) == (0, "7\n"), done.stderr
-    assert list(tmp_path.rglob("*.nbi"))
+    kept = list(tmp_path.rglob("*.nbi"))
+    assert len(kept) == 1
+    if sys.platform == "linux":
+        assert kept[0].is_relative_to(tmp_path / "caches" / "pathkit" / pk.__version__), "nothing beside the module"
 
 
 SHAPE = """

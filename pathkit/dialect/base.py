@@ -20,7 +20,8 @@ class Dialect:
     ``"words"`` for word addresses judged by ``capabilities.grammar``, or a function of the text for anything else.
 
     Motion is always written from the table, never by Python code, so that every dialect is fast. Override only
-    `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII.
+    `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII. What no table and no
+    line can say, `rewrite` may change in the finished text.
     """
 
     name: ClassVar[str]
@@ -35,6 +36,7 @@ class Dialect:
         words, caps = self.words, context.capabilities
         modes = (words.modes, words.arc_modes.get(caps.arcs, ""), context.offset if caps.offsets else "")
         lines = [*context.comment(context.title), words.units[caps.units], " ".join(filter(None, modes))]
+        lines = [line for line in lines if line]
         if caps.sets_zero:
             lines.append(words.zero)
         return lines
@@ -47,6 +49,15 @@ class Dialect:
             words.coolant["off"] if context.capabilities.coolants else "",
         )
         return [line for line in (" ".join(filter(None, off)), context.capabilities.program_end) if line]
+
+    def rewrite(self, text: str, context: Context) -> str:
+        """The finished text of a file as it is to be handed over, line for line: as it is, unless overridden.
+
+        The number of lines and their ends must stay, so that what is said of a line is true of the file. Proofs read
+        what this returns, and the air-cut twin is rewritten in the same way.
+        """
+        del context
+        return text
 
     def event(self, event: Event, context: Context) -> Sequence[str]:
         """The lines of one event, already legal for this controller."""

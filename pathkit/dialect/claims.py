@@ -7,13 +7,19 @@ from collections.abc import Iterator
 from typing import Any
 
 from pathkit.dialect.base import Dialect
-from pathkit.dialect.words import Words
+from pathkit.dialect.words import LINE_NUMBERS, Words
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
-from pathkit.machine.grammar import Grammar
+from pathkit.machine.grammar import Checksum, Grammar
 
 _CODE = re.compile(r"([GM])0*(\d+(?:\.\d+)?)")
 _FIX = "declare what the controller's documents say, the same in capabilities, words and grammar"
+_NOT_WITHOUT = {
+    "modal": "it leaves out motion words that stay the same",
+    "modal_feed": "it leaves out feeds that stay the same",
+    "slanting_rapids": "its rapids move Z together with X or Y",
+}
+"""What both a capability and a grammar may allow: in words, what the writer would do."""
 _DRILLS = {"G81": "drill", "G82": "drill_wait", "G83": "drill_peck"}
 
 
@@ -49,6 +55,15 @@ def _against_words(caps: Capabilities, words: Words) -> Iterator[str]:
         yield f"it counts in {caps.units!r}, but declares no decimals for that"
     if caps.line_numbers and not words.block:
         yield "it claims line numbers, but has no word for them"
+    if caps.line_numbers and words.opening:
+        yield "it claims line numbers, but each line begins with a text of its own"
+    limit = None if caps.grammar is None else caps.grammar.line_number_max
+    if caps.line_numbers and not 0 <= caps.line_number_start <= (limit or LINE_NUMBERS):
+        yield f"it numbers lines from {caps.line_number_start}, but its controller reads 0 to {limit or LINE_NUMBERS}"
+    if caps.line_number_step < 1:
+        yield f"it numbers lines in steps of {caps.line_number_step}"
+    if not isinstance(caps.speed_unit, str) and not caps.speed_unit > 0:
+        yield f"its fastest speed is S{caps.speed_unit}"
 
 
 def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iterator[str]:
@@ -73,17 +88,26 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
     }  # fmt: skip
     for capability, texts in written.items():
         codes = {f"{letter}{number}" for text in texts for letter, number in _CODE.findall(text)}
-        if lost := sorted(codes - grammar.codes):
+        if lost := sorted(codes - grammar.codes - grammar.other_words.keys()):
             yield f"it claims {capability}, but its grammar does not read {', '.join(lost)}"
     if grammar.line_limit is not None and (caps.line_length is None or caps.line_length > grammar.line_limit):
         written_length = "any length" if caps.line_length is None else f"{caps.line_length} characters"
         yield f"it writes lines of {written_length}, but its grammar reads {grammar.line_limit} characters"
     if caps.comment is not None and caps.comment not in grammar.comments:
         yield f"it writes comments by {' '.join(caps.comment)}, but its grammar does not read them"
+    for name, what in _NOT_WITHOUT.items():
+        if getattr(caps, name) and not getattr(grammar, name):
+            yield f"{what}, but its grammar does not read that"
+    if caps.checksum != grammar.checksum:
+        yield f"it writes {_summed(caps.checksum)}, but its grammar reads {_summed(grammar.checksum)}"
     if caps.full_circles and grammar.arc.single:
         yield "it claims full circles, but its grammar computes turns in 32-bit floats, which may lose them"
     if caps.tape_mark and not grammar.tape_mark:
         yield "it writes tape marks, but its grammar does not read them"
+
+
+def _summed(rule: Checksum | None) -> str:
+    return "no checksums" if rule is None else f"checksums by {rule.kind} after {rule.mark}"
 
 
 def _off(caps: Capabilities) -> tuple[str, ...]:

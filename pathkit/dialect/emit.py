@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
@@ -13,18 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.dialect.base import Dialect
+from pathkit.dialect.lines import checked_lines, is_plain, rewritten
 from pathkit.dialect.quantise import LARGEST_DIGITS, Grid, check_range
 from pathkit.dialect.script import Script
-from pathkit.dialect.words import Context, largest_block_number
-from pathkit.errors import CapabilityError, PathkitError, PluginError
+from pathkit.dialect.words import Context, block_numbers
+from pathkit.errors import CapabilityError, PluginError
 from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 
 Counts = NDArray[np.int64]
 
-# Printable ASCII without the characters that GRBL takes out of the stream and acts on at once, wherever they are.
-_PLAIN = re.compile(r"[ -}]*")
-_REAL_TIME = re.compile(r"[!?~]")
 _ROWS = 1 << 14
 """Rows that are written at a time: their text stays in the processor's cache."""
 
@@ -52,27 +49,46 @@ def pieces(
 ) -> Iterator[bytes | memoryview]:
     """Write a file piece by piece, for a file that need not be in the memory as a whole.
 
+    A dialect that rewrites its text gets it as a whole, and so there is one piece.
+
     ``line_of`` int32 (m,) and ``size`` int64 (m,) are filled as in `Text`. A piece is only valid until the next one.
     Raises as `emit` does, for too large a number or too long a block with the piece that holds it.
     """
+    made = _pieces(grid, script, dialect, context, line_of, size)
+    if type(dialect).rewrite is Dialect.rewrite:
+        yield from made
+        return
+    whole = BytesIO()
+    for piece in made:
+        whole.write(piece)
+    data = rewritten(whole.getvalue(), dialect, context)
+    ends = np.cumsum([len(line) for line in data.splitlines(keepends=True)])
+    # Rows have the lines after those of the row before them.
+    until = np.concatenate([[0], ends])[line_of]
+    size[:] = np.diff(until, prepend=int(ends[0]) if context.capabilities.tape_mark and len(ends) else 0)
+    yield data
+
+
+def _pieces(
+    grid: Grid, script: Script, dialect: Dialect, context: Context, line_of: NDArray[np.int32], size: Counts
+) -> Iterator[bytes | memoryview]:
     from pathkit.dialect import emit_kernel as kernel
     from pathkit.dialect.grid_kernel import UNKNOWN
 
     caps = context.capabilities
     said = [*([f"job {context.mark}"] if context.mark else []), *context.about]
     marked = [line for text in said for line in context.comment(text)]
-    prologue = _lines(dialect, "prologue", lambda: [*dialect.prologue(context), *marked], caps)
-    epilogue = _lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
-    events = [_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]
+    prologue = checked_lines(dialect, "prologue", lambda: [*dialect.prologue(context), *marked], caps)
+    epilogue = checked_lines(dialect, "epilogue", lambda: dialect.epilogue(context), caps)
+    events = [checked_lines(dialect, "event", partial(dialect.event, event, context), caps) for event in script.events]
     parts = [prologue, *events, epilogue]
     count = len(grid)
     block_at = np.concatenate([[0], grid.event_at, [count]]).astype(np.int64)
     block_start = np.concatenate([[0], np.cumsum([len(part) for part in parts])]).astype(np.int64)
     # Copied, so that the kernel always sees the same type: bytes make an array that cannot be written.
     blocks = np.array(np.frombuffer(b"".join(parts), dtype=np.uint8))
-    limit = largest_block_number(caps) if caps.line_numbers else 0
     _check_layout(dialect, caps)
-    table, style = _spelling(dialect, caps, limit)
+    table, style = _spelling(dialect, caps)
     motion, restate = _column(grid.motion, np.uint8), _column(grid.restate, np.bool_)
     point, arc, feed = (_column(column, np.int64) for column in (grid.point, grid.arc, grid.feed))
     state = np.full(kernel.STATES, UNKNOWN, np.int64)
@@ -85,7 +101,7 @@ def pieces(
         stop = min(begin + _ROWS, count + 1)
         first, last = np.searchsorted(block_at, [begin, stop]).tolist()
         ready = blocks[block_start[first] : block_start[last]]
-        room = (stop - begin + int(np.count_nonzero(ready == kernel.NEWLINE))) * kernel.ROOM + len(ready)
+        room = (stop - begin + int(np.count_nonzero(ready < kernel.BLANK))) * kernel.ROOM + len(ready)
         if room > len(out):
             out = np.empty(room, np.uint8)
         used = kernel.emit_rows(
@@ -110,35 +126,19 @@ def _column(values: NDArray[Any], dtype: type) -> NDArray[Any]:
     return values if fits else np.array(values, dtype=dtype, order="C")
 
 
-def _lines(dialect: Dialect, hook: str, ask: Callable[[], Sequence[str]], caps: Capabilities) -> bytes:
-    """Lines from a dialect's author, checked: outside text must never become a command in a file."""
-    try:
-        lines = list(ask())
-    except PathkitError:
-        raise
-    # Code of a plugin may raise anything.
-    except Exception as error:
-        raise PluginError(f"the dialect {dialect.name!r}: {hook} failed: {type(error).__name__}: {error}") from error
-    for line in lines:
-        if not isinstance(line, str) or not _PLAIN.fullmatch(line) or _REAL_TIME.search(line) or not line.strip():
-            what = f"the dialect {dialect.name!r}: {hook} returned the line {line!r}"
-            fix = "write lines of printable ASCII without ! ? ~, none empty; pass outside text through context.comment"
-            raise PluginError([Finding(check="dialect", what=what, fix=fix)])
-        if caps.grammar is not None and caps.grammar.system_prefix and line.startswith(caps.grammar.system_prefix):
-            raise PluginError(f"the dialect {dialect.name!r}: {hook} returned {line!r}, which is no block of a program")
-    return "".join(f"{line}\n" for line in lines).encode("ascii")
-
-
 def _check_layout(dialect: Dialect, caps: Capabilities) -> None:
     between = dialect.words.between
-    if len(between) != 1 or not _PLAIN.fullmatch(between) or _REAL_TIME.search(between):
+    if len(between) != 1 or not is_plain(between):
         raise PluginError(f"the dialect {dialect.name!r}: {between!r} between words, not one plain character")
+    if caps.line_numbers and dialect.words.opening:
+        what = "line_numbers = true, but in this dialect each line begins with a text of its own"
+        raise CapabilityError([Finding(check="emit", what=what, fix="leave it out", path="$.output.line_numbers")])
     if caps.line_numbers and not dialect.words.block:
         what = "line_numbers = true, but this dialect has no word for them"
         raise CapabilityError([Finding(check="emit", what=what, fix="leave it out", path="$.output.line_numbers")])
 
 
-def _spelling(dialect: Dialect, caps: Capabilities, limit: int) -> tuple[NDArray[np.uint8], Counts]:
+def _spelling(dialect: Dialect, caps: Capabilities) -> tuple[NDArray[np.uint8], Counts]:
     """The kernel's tables of digits and words, and what it needs to know about the layout of a block, in its order."""
     from pathkit.dialect import emit_kernel as kernel
 
@@ -146,18 +146,29 @@ def _spelling(dialect: Dialect, caps: Capabilities, limit: int) -> tuple[NDArray
     leads = np.zeros((len(kernel.WORDS), kernel.LEAD), np.uint8)
     for row, name in enumerate(kernel.WORDS):
         word = getattr(dialect.words, name)
-        if not _PLAIN.fullmatch(word) or _REAL_TIME.search(word) or len(word) > 7:
-            raise PluginError(f"the dialect {dialect.name!r}: the word for {name} is {word!r}, not 7 plain characters")
+        if not is_plain(word) or len(word) > kernel.LONGEST_WORD:
+            what = f"the dialect {dialect.name!r}: the word for {name} is {word!r}"
+            fix = f"take at most {kernel.LONGEST_WORD} characters of printable ASCII without ! ? ~"
+            raise PluginError([Finding(check="dialect", what=what, fix=fix)])
         leads[row, :2] = len(word), between
         leads[row, 2 : 2 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
     lengths = (caps.unit_decimals, caps.feed_decimals, 0 if caps.dwell_unit == "ms" else 3)
-    tails = [kernel.tails(n, point=caps.decimal_point and k == 0) for k, n in enumerate(lengths)]
+    fixed, words, check = caps.fixed_decimals, dialect.words, caps.checksum
+    tails = [kernel.tails(n, point=caps.decimal_point and k == 0, fixed=fixed) for k, n in enumerate(lengths)]
     begins = kernel.FIRST_TAIL + np.cumsum([0, *(len(each) for each in tails)])
     forms = {"absolute": kernel.ABSOLUTE, "radius": kernel.RADIUS}
     end, second_end, *_ = (*caps.line_end.encode("ascii"), 0)
     style = np.zeros(kernel.STYLES, np.int64)
     form = forms.get(caps.arcs, kernel.INCREMENTAL)
-    style[: kernel.SECOND_END + 1] = form, limit, caps.modal, caps.columns, caps.line_length or 0, end, second_end
+    numbers = block_numbers(caps)
+    counting = (len(numbers), numbers.start, numbers.step) if caps.line_numbers else (0, 0, 0)
+    summed = (0, 0, 0)
+    if check is not None:
+        summed = (kernel.XOR if check.kind == "xor" else kernel.ADD, ord(check.mark), int(check.hexadecimal))
+    style[: kernel.UNITS] = (
+        form, counting[0], caps.modal, caps.columns, caps.line_length or 0, end, second_end, caps.modal_feed,
+        *counting[1:], fixed, bool(words.opening or words.closing), *summed,
+    )  # fmt: skip
     # Dimensions but for the wait, the last but one, and the feed, the last.
     kinds = [0] * 8 + [2, 1]
     style[kernel.UNITS : kernel.TAILS] = [10 ** lengths[kind] for kind in kinds]

@@ -21,23 +21,29 @@ Counts = NDArray[Any]
 
 INCREMENTAL, ABSOLUTE, RADIUS = 0, 1, 2
 
-NEWLINE, POINT, MINUS, BLANK, ZERO = 10, 46, 45, 32, 48
+NEWLINE, UNCHECKED, POINT, MINUS, BLANK, ZERO, LETTER_A = 10, 13, 46, 45, 32, 48, 65
+"""Bytes; the first two end a ready-made line, the second one that never gets a checksum."""
 WORDS = (
     "rapid", "line", "clockwise", "counter_clockwise", "drill", "drill_wait", "drill_peck", "x", "y", "z", "i", "j",
-    "r", "plane", "bite", "wait", "feed", "block",
+    "r", "plane", "bite", "wait", "feed", "block", "opening", "closing",
 )  # fmt: skip
 """The words of the table: first in the order of the motions, then in that of a block."""
 X, Y, Z, I, J, R, PLANE, BITE, WAIT, F = (1 << k for k in range(10))  # noqa: E741 - the letters of the words
 MOTION = 1 << 10
 """Words as members of a set: those with a number, and that of the motion."""
-_FIRST_LETTER, _BLOCK = 7, 17
+_FIRST_LETTER, _BLOCK, _OPENING, _CLOSING = 7, 17, 18, 19
 
-FORM, LIMIT, MODAL, COLUMNS, LENGTH, END, SECOND_END = range(7)
-"""Places in ``style``: how arcs are given, the highest block number (0: none), two switches as in `Capabilities`, the
-longest line (0: any), and the one or two bytes of a line's end (0: one)."""
-UNITS, TAILS = 8, 18
+FORM, COUNT, MODAL, COLUMNS, LENGTH, END, SECOND_END, MODAL_FEED, START, STEP, FIXED, FRAMED, SUM, MARK, HEX = range(15)
+"""Places in ``style``: how arcs are given, how many block numbers there are (0: none), two switches as in
+`Capabilities`, the longest line (0: any), and the one or two bytes of a line's end (0: one); a switch, the first block
+number and the step between two, a switch; whether a block of motion has opening or closing text; how the checksum is
+computed, its mark, and whether it is hexadecimal."""
+UNITS, TAILS = 15, 25
 """``style`` from there: for each word with a number, ten to the power of its decimals; where its tails begin."""
-STYLES = 28
+STYLES = 35
+
+NO_SUM, XOR, ADD = 0, 1, 2
+"""How a checksum is computed."""
 
 MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM, BLOCK, LINE, TOO_LONG, LENGTH_SEEN, LARGEST = range(13)
 """Places in ``state``: what the controller holds after the row before; the next block and the last line's number; the
@@ -47,15 +53,17 @@ STATES = 13
 GROUP, DIGITS = 1000, 3
 """Numbers are spelled three digits at a time."""
 _PADDED, _LEADS = 4 * GROUP, 8 * GROUP
-LEAD, TAIL = 16, 8
+LEAD, TAIL = 40, 8
 """Bytes in the table for each word and for each fraction."""
+LONGEST_WORD = 32
 FIRST_TAIL = _LEADS + LEAD * len(WORDS)
 TABLED_DECIMALS = 4
 LARGEST_TABLED = 10**TABLED_DECIMALS
 """Fractions of more decimals are spelled digit by digit."""
 
-ROOM = 512
-"""Bytes that one row never exceeds: 11 words of 8 and 11 numbers of 25 bytes, and a block number."""
+ROOM = 768
+"""Bytes that one row never exceeds: 11 words of 33 and 11 numbers of 25 bytes, a block number, opening and closing
+text, a checksum and a line's end."""
 
 
 @lru_cache(maxsize=1)
@@ -72,10 +80,11 @@ def digits() -> Bytes:
 
 
 @lru_cache(maxsize=16)
-def tails(decimals: int, *, point: bool) -> Bytes:
+def tails(decimals: int, *, point: bool, fixed: bool = False) -> Bytes:
     """(8·10^decimals,): each fraction as its length, the point and its digits without trailing zeros.
 
-    ``point``: a whole number has one as well. Of more than `TABLED_DECIMALS` only the whole number is in the table.
+    ``point``: a whole number has one as well. ``fixed``: trailing zeros stay. Of more than `TABLED_DECIMALS` only the
+    whole number is in the table.
     """
     if decimals > TABLED_DECIMALS:
         decimals = 0
@@ -85,19 +94,27 @@ def tails(decimals: int, *, point: bool) -> Bytes:
     table[:, 1] = POINT
     for k in range(decimals):
         table[:, 2 + k] = ZERO + fraction // 10 ** (decimals - 1 - k) % 10
-        table[fraction % 10 ** (decimals - k) > 0, 0] = 2 + k
-    table[0, 0] = int(point)
+        table[(fraction % 10 ** (decimals - k) > 0) | fixed, 0] = 2 + k
+    if decimals == 0 or not fixed:
+        table[0, 0] = int(point)
     return table.astype(np.uint8).ravel()
 
 
 @kernel(allocates=False)
-def _block_number(out: Bytes, at: int, table: Bytes, line: int, limit: int) -> int:
-    """The block's own number, from 1 and again from 1 past the limit; followed by a blank."""
-    lead = _LEADS + LEAD * _BLOCK
+def _text(out: Bytes, at: int, table: Bytes, word: int) -> int:
+    """A word as it stands, with nothing before it."""
+    lead = _LEADS + LEAD * word
     for k in range(np.int64(table[lead])):
         out[at] = table[lead + 2 + k]
         at += 1
-    number = (line - 1) % limit + 1
+    return at
+
+
+@kernel(allocates=False)
+def _block_number(out: Bytes, at: int, table: Bytes, line: int, style: Counts) -> int:
+    """The block's own number, from the first and again from there after the last; followed by a blank."""
+    at = _text(out, at, table, _BLOCK)
+    number = (line - 1) % style[COUNT] * style[STEP] + style[START]
     power = 1
     while number // power >= 10:
         power *= 10
@@ -107,6 +124,26 @@ def _block_number(out: Bytes, at: int, table: Bytes, line: int, limit: int) -> i
         power //= 10
     out[at] = BLANK
     return at + 1
+
+
+@kernel(allocates=False)
+def _checksum(out: Bytes, begin: int, at: int, style: Counts) -> int:
+    """The mark and the checksum of the bytes from ``begin`` to ``at``."""
+    total = 0
+    for k in range(begin, at):
+        byte: Any = np.int64(out[k])
+        total = total ^ byte if style[SUM] == XOR else (total + byte) & 255
+    out[at] = style[MARK]
+    at += 1
+    base = 16 if style[HEX] > 0 else 10
+    power = base if style[HEX] > 0 or total >= base else 1
+    power = base * base if total >= base * base else power
+    while power > 0:
+        digit = total // power % base
+        out[at] = ZERO + digit if digit < 10 else LETTER_A + digit - 10
+        at += 1
+        power //= base
+    return at
 
 
 @kernel(allocates=False)
@@ -121,12 +158,14 @@ def _ready_made(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
         while source < stop:
             begin = at
             state[LINE] += 1
-            if style[LIMIT] > 0:
-                at = _block_number(out, at, table, state[LINE], style[LIMIT])
-            while blocks[source] != NEWLINE:
+            if style[COUNT] > 0:
+                at = _block_number(out, at, table, state[LINE], style)
+            while blocks[source] != NEWLINE and blocks[source] != UNCHECKED:
                 out[at] = blocks[source]
                 at += 1
                 source += 1
+            if style[SUM] != NO_SUM and blocks[source] == NEWLINE:
+                at = _checksum(out, begin, at, style)
             source += 1
             if style[LENGTH] > 0 and at - begin > style[LENGTH] and state[TOO_LONG] == 0:
                 state[TOO_LONG], state[LENGTH_SEEN] = state[LINE], at - begin
@@ -154,7 +193,7 @@ def _gather(
         empty |= (0 if bends else I | J) | (0 if rated > 0 else F)
     elif how >= DRILL:
         same = how == state[MODE] and rated == state[RATE] and z == state[BOTTOM]
-        same = same and i == state[AT_PLANE] and j == state[AT_BITE]
+        same = same and i == state[AT_PLANE] and j == state[AT_BITE] and style[MODAL] > 0 and style[MODAL_FEED] > 0
         state[AT_PLANE], state[AT_BITE], state[BOTTOM] = i, j, z
         says = says or not same
         words = X | Y
@@ -167,7 +206,7 @@ def _gather(
         words |= Z if z != UNKNOWN and z != state[AT_Z] else 0
         if bends:
             words |= R if style[FORM] == RADIUS else I | J
-        if rated > 0 and rated != state[RATE]:
+        if rated > 0 and (rated != state[RATE] or style[MODAL_FEED] == 0):
             words |= F
             state[RATE] = rated
     state[MODE], state[AT_X], state[AT_Y], state[AT_Z] = how, x, y, z
@@ -194,8 +233,8 @@ def _whole_number(out: Bytes, at: int, number: int, table: Bytes) -> int:
 
 
 @kernel(allocates=False, pasted=True)
-def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Bytes) -> int:
-    """``number`` / ``unit`` as a decimal: trailing zeros of its fraction are dropped."""
+def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Bytes, fixed: int) -> int:
+    """``number`` / ``unit`` as a decimal: trailing zeros of its fraction are dropped, or kept if it is ``fixed``."""
     if number < 0:
         out[at] = MINUS
         at += 1
@@ -214,7 +253,7 @@ def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Byte
         at += table[place]
     else:
         at = _whole_number(out, at, whole, table)
-    if unit <= LARGEST_TABLED or part == 0:
+    if unit <= LARGEST_TABLED or (part == 0 and fixed == 0):
         place = tails + TAIL * part
         out[at], out[at + 1], out[at + 2] = table[place + 1], table[place + 2], table[place + 3]
         out[at + 3], out[at + 4] = table[place + 4], table[place + 5]
@@ -222,7 +261,7 @@ def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Byte
         return at
     out[at] = POINT
     at += 1
-    while part > 0:
+    while part > 0 or (fixed > 0 and unit > 1):
         unit //= 10
         out[at] = ZERO + part // unit
         part %= unit
@@ -245,7 +284,7 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
     above, ``value`` (10,) is scratch. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the
     blocks before it.
     """
-    limit, longest = style[LIMIT], style[LENGTH]
+    numbers, longest, fixed, framed, summed = style[COUNT], style[LENGTH], style[FIXED], style[FRAMED], style[SUM]
     end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
     line, largest = state[LINE], state[LARGEST]
     at = 0
@@ -259,8 +298,10 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
             break
         line_begin = at
         line += 1
-        if limit > 0:
-            at = _block_number(out, at, table, line, limit)
+        if numbers > 0:
+            at = _block_number(out, at, table, line, style)
+        if framed > 0:
+            at = _text(out, at, table, _OPENING)
         if restate[n]:
             state[MODE], state[RATE] = UNKNOWN, UNKNOWN
         how: Any = np.int64(motion[n])
@@ -287,11 +328,15 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
                 at += length
                 skip = 1
                 if empty >> slot & 1 == 0:
-                    at = _number(out, at, value[slot], style[UNITS + slot], style[TAILS + slot], table)
+                    at = _number(out, at, value[slot], style[UNITS + slot], style[TAILS + slot], table, fixed)
                     if slot < 3:
                         largest = max(largest, abs(value[slot]))
             words >>= 1
             slot += 1
+        if framed > 0:
+            at = _text(out, at, table, _CLOSING)
+        if summed != NO_SUM:
+            at = _checksum(out, line_begin, at, style)
         if longest > 0 and at - line_begin > longest and state[TOO_LONG] == 0:
             state[TOO_LONG], state[LENGTH_SEEN] = line, at - line_begin
         out[at], out[at + 1] = end, second_end

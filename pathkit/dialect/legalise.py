@@ -54,6 +54,9 @@ def legalise(
         what = f"arcs = {capabilities.arcs!r}, which this dialect cannot write"
         raise CapabilityError([Finding(check="legalise", what=what, fix=f"one of: {ways}", path="$.output.arcs")])
     program, source = _z_first(program, rising)
+    if not capabilities.slanting_rapids:
+        program, parts = _level_rapids(program, rising)
+        source = source[parts]
     if capabilities.machine_coordinates and machine.uppermost is not None:
         program = _over_the_top(program, machine.uppermost)
     if faults := tuple(_faults(program)):
@@ -92,6 +95,22 @@ def _z_first(program: Program, rising: float) -> tuple[Program, Indices]:
     end = end[rows]
     end[0, :2] = np.nan
     at = program.event_at + (program.event_at > 0)
+    return program.take(rows, end=end, event=program.event, event_at=at), rows
+
+
+def _level_rapids(program: Program, rising: float) -> tuple[Program, Indices]:
+    """The same places, but no rapid moves Z together with X or Y: up and then across, or across and then down."""
+    here, there = program.origins, program.end
+    moved = (there != here) & ~(np.isnan(there) & np.isnan(here))
+    slanting = (program.kind == RAPID) & moved[:, 2] & moved[:, :2].any(axis=1)
+    rows = np.repeat(np.arange(len(program)), 1 + slanting)
+    halves = np.flatnonzero(rows[:-1] == rows[1:])
+    whole = rows[halves]
+    end = there[rows]
+    up = rising * there[whole, 2] > rising * here[whole, 2]
+    end[halves[up], :2] = here[whole[up], :2]
+    end[halves[~up], 2] = here[whole[~up], 2]
+    at = np.searchsorted(rows, program.event_at)
     return program.take(rows, end=end, event=program.event, event_at=at), rows
 
 

@@ -22,8 +22,9 @@ _HARMLESS = re.compile(r"[^A-Za-z0-9 .,_+\-=:/']+")
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """A word table. Motion: ``rapid`` … ``drill_peck`` and the letters before numbers, at most 7 characters each, with
-    ``between`` (one character) between the words. ``plane`` is the height to which a drill cycle retracts, ``bite`` the
+    """A word table. Motion: ``rapid`` … ``drill_peck`` and what stands before numbers, at most 32 characters each, with
+    ``between`` (one character) between the words; ``opening`` and ``closing`` text around the words of each block of
+    motion, such as a pair of braces. ``plane`` is the height to which a drill cycle retracts, ``bite`` the
     depth of a peck, ``wait`` the time at the bottom. An empty ``block``: lines cannot be numbered.
 
     ``units`` has a block of its own, since RS274/NGC reads F before G20/G21 (NISTIR 6556). ``modes`` are the words that
@@ -52,6 +53,8 @@ class Words:
     bite: str = "Q"
     wait: str = "P"
     between: str = " "
+    opening: str = ""
+    closing: str = ""
 
     units: Mapping[str, str] = field(default_factory=lambda: {"mm": "G21", "inch": "G20"})
     modes: str = "G17 G40 G49 G80 G90 G94"
@@ -91,32 +94,34 @@ class Context:
         caps = self.capabilities
         room = caps.line_length
         if room is not None and caps.line_numbers:
-            room -= len(f"{self.words.block}{largest_block_number(caps)} ")
+            room -= len(f"{self.words.block}{block_numbers(caps)[-1]} ")
         return () if caps.comment is None else (comment(text, caps.comment, room),)
 
     def speed(self, event: Spindle) -> str:
         """The S word, in the unit that the controller counts in."""
         caps = self.capabilities
-        return self.words.speed + number(counts(event.speed, 1.0 / caps.speed_step), caps.speed_decimals)
+        steps = counts(event.speed, 1.0 / caps.speed_step)
+        return self.words.speed + number(steps, caps.speed_decimals, fixed=caps.fixed_decimals)
 
     def lift(self, event: Lift) -> str:
         """Z alone, at rapid, in machine coordinates."""
         caps, words = self.capabilities, self.words
         count = counts(event.z / MM_PER_UNIT[caps.units], 10.0**caps.unit_decimals)
-        height = number(count, caps.unit_decimals)
+        height = number(count, caps.unit_decimals, fixed=caps.fixed_decimals)
         point = "." if caps.decimal_point and "." not in height else ""
         return f"{words.machine} {words.rapid} {words.z}{height}{point}"
 
     def seconds(self, seconds: float) -> str:
         """A dwell in the unit that the controller counts in; the finest step is a thousandth of a second."""
-        milliseconds = counts(seconds, 1000.0)
-        return str(milliseconds) if self.capabilities.dwell_unit == "ms" else number(milliseconds, 3)
+        milliseconds, fixed = counts(seconds, 1000.0), self.capabilities.fixed_decimals
+        return str(milliseconds) if self.capabilities.dwell_unit == "ms" else number(milliseconds, 3, fixed=fixed)
 
 
-def largest_block_number(capabilities: Capabilities) -> int:
-    """Blocks are counted up to here, then from 1 again."""
+def block_numbers(capabilities: Capabilities) -> range:
+    """The numbers of the first blocks; then they begin again. Never empty."""
     limit = None if capabilities.grammar is None else capabilities.grammar.line_number_max
-    return limit or LINE_NUMBERS
+    start, step = capabilities.line_number_start, capabilities.line_number_step
+    return range(start, max(limit or LINE_NUMBERS, start) + 1, step)
 
 
 def counts(value: float, per_unit: float) -> int:
@@ -124,10 +129,12 @@ def counts(value: float, per_unit: float) -> int:
     return round(value * per_unit)
 
 
-def number(count: int, decimals: int) -> str:
-    """An integer of the grid as a plain decimal: no exponent, no −0, no needless zeros."""
+def number(count: int, decimals: int, *, fixed: bool = False) -> str:
+    """An integer of the grid as a plain decimal: no exponent, no −0, no needless zeros unless they are ``fixed``."""
     whole, part = divmod(abs(count), 10**decimals)
-    digits = f"{whole}.{part:0{decimals}d}".rstrip("0").rstrip(".") if decimals else str(whole)
+    digits = f"{whole}.{part:0{decimals}d}" if decimals else str(whole)
+    if decimals and not fixed:
+        digits = digits.rstrip("0").rstrip(".")
     return f"-{digits}" if count < 0 else digits
 
 

@@ -12,7 +12,7 @@ from annotated_types import Ge, Le
 from pathkit.errors import InputError, ProfileError
 from pathkit.fields import Above0, From0, Words
 from pathkit.findings import Finding
-from pathkit.machine.grammar import Grammar
+from pathkit.machine.grammar import Checksum, Grammar
 from pathkit.model.checking import Checked
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 ArcForm = Literal["incremental", "absolute", "radius", "none"]
 Units = Literal["mm", "inch"]
-SpeedUnit = Literal["rpm", "percent", "byte"]
+SpeedUnit = Literal["rpm", "percent", "byte"] | int
 ToolChanges = Literal["word", "pause", "files"]
 ZInPause = Literal["no", "ask", "yes"]
 FileNames = Literal["long", "8.3"]
@@ -37,18 +37,20 @@ class Capabilities(Checked):
     Numbers: ``units`` is the unit of dimensions, written with ``decimals[units]`` places; ``feed_decimals`` and
     ``speed_decimals`` for F and S. ``significant_digits`` is how many digits of a number the controller keeps, leading
     zeros included (None: all). ``decimal_point``: dimensions always have one, since without it a number may count
-    increments. ``speed_unit`` is what S counts: rpm, percent or 255ths of ``speed_full`` rpm (the profile's fastest,
-    filled in by `on`).
+    increments. ``fixed_decimals``: every number is written with all its decimals, needless zeros too. ``speed_unit`` is
+    what S counts: rpm, percent or 255ths of ``speed_full`` rpm (the profile's fastest, filled in by `on`); a number is
+    the S of that fastest speed, such as 1000.
 
     Motion: ``arcs`` is how an arc names its centre (I J from its start, absolute, R, or not at all); ``full_circles``
     and ``helical`` whether one block may be such an arc. ``arc_radius_slack`` is how far (mm) the distances of start
     and end from the centre may differ for the controller to accept the arc; ``arc_radius_slack_inch`` the same (also in
     mm) in a file in inches (None: the same value). ``drill_cycles`` (of G81, G82, G83) are the cycles for holes;
     ``cycle_returns``: after one the bit returns to the height it came from (G98). ``modal``: a motion word or number
-    that stays the same may be left out; else every block has a motion word. ``rapid_feed``: rapids carry F, since they
-    would run at the last one. ``slows_to_limits``: its documents say that a move that asks an axis for more than its
-    limit is slowed down as a whole. ``columns``: every word has its own column in each line of motion, empty if it does
-    not apply.
+    that stays the same may be left out; else every block has a motion word. ``modal_feed``: so may a feed; else every
+    block that cuts has one. ``rapid_feed``: rapids carry F, since they would run at the last one. ``slanting_rapids``:
+    one rapid may move Z together with X or Y; else it is written as two, the higher one first. ``slows_to_limits``: its
+    documents say that a move that asks an axis for more than its limit is slowed down as a whole. ``columns``: every
+    word has its own column in each line of motion, empty if it does not apply.
 
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), a pause for the operator, or a new file for each bit; ``z_in_pause`` whether it can be jogged and Z
@@ -60,9 +62,11 @@ class Capabilities(Checked):
     Raises `InputError` for values of the wrong kind, such as ``arcs="absolut"``.
 
     Text: ``comment`` the opening and closing mark (closing empty: to the end of the line), None if there are none;
-    ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``; ``tape_mark`` whether
-    a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and three. ``grammar`` describes
-    what the reader accepts; None for a dialect that is not made of word addresses and brings its own reader.
+    ``line_length`` the longest block as the controller counts it; ``line_end``; ``line_numbers``, from
+    ``line_number_start`` in steps of ``line_number_step``; ``checksum`` a number at the end of each line, computed from
+    it; ``tape_mark`` whether a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and
+    three. ``grammar`` describes what the reader accepts; None for a dialect that is not made of word addresses and
+    brings its own reader.
     """
 
     _refusal: ClassVar[type[InputError]] = InputError
@@ -75,6 +79,7 @@ class Capabilities(Checked):
     speed_full: Above0 | None = None
     significant_digits: Annotated[int, Ge(1)] | None = None
     decimal_point: bool = False
+    fixed_decimals: bool = False
 
     arcs: ArcForm = "incremental"
     full_circles: bool = True
@@ -84,7 +89,9 @@ class Capabilities(Checked):
     drill_cycles: frozenset[Literal["G81", "G82", "G83"]] = frozenset()
     cycle_returns: bool = False
     modal: bool = True
+    modal_feed: bool = True
     rapid_feed: bool = False
+    slanting_rapids: bool = True
     slows_to_limits: bool = False
     columns: bool = False
 
@@ -102,6 +109,9 @@ class Capabilities(Checked):
     line_length: Annotated[int, Ge(1)] | None = None
     line_end: Literal["\n", "\r\n"] = "\n"
     line_numbers: bool = False
+    line_number_start: int = 1
+    line_number_step: int = 1
+    checksum: Checksum | None = None
     tape_mark: bool = False
     file_names: FileNames = "long"
 
@@ -120,7 +130,13 @@ class Capabilities(Checked):
     @property
     def rpm_per_s(self) -> float:
         """rpm in an S of 1; also 1 if the spindle's fastest speed is not known."""
-        return 1.0 if self.speed_full is None else self.speed_full / FULL_SPEED[self.speed_unit]
+        return 1.0 if self.speed_full is None else self.speed_full / self.full_speed
+
+    @property
+    def full_speed(self) -> float:
+        """The value of S at which the spindle turns as fast as it can; 1 in rpm, where it is the speed itself."""
+        unit = self.speed_unit
+        return FULL_SPEED[unit] if isinstance(unit, str) else float(unit)
 
     def on(self, machine: Machine) -> Capabilities:
         """The capabilities on one machine: its ``[output]`` applied, its fastest speed and whether it is homed set.
@@ -166,8 +182,18 @@ class Capabilities(Checked):
         elif key == "decimals":
             # A hundredth of an inch is a quarter of a millimetre: too coarse to cut by.
             least = 3 if output.get("units", self.units) == "inch" else 2
-            fine = isinstance(value, int) and not isinstance(value, bool) and least <= value <= 6
+            fine = _is_whole(value) and least <= value <= 6
             fix = f"a whole number from {least} to 6"
+        elif key in _COUNTED:
+            fine = _is_whole(value) and _COUNTED[key] <= value <= 1000
+            fix = f"a whole number from {_COUNTED[key]} to 1000"
+        elif key == "speed":
+            fine = (isinstance(value, str) and value in FULL_SPEED) or (
+                _is_whole(value) and 1 <= value <= MOST_SPEED_STEPS
+            )
+            fix = f"one of: {', '.join(FULL_SPEED)}, or the S of the fastest speed, such as 1000"
+        elif key in ("modal", "modal_feed") and value is True and not getattr(self, key):
+            fine, fix = False, "leave it out: this controller needs the word in every block"
         elif key == "line_numbers" and value is True and self.grammar is not None and "N" not in self.grammar.letters:
             fine, fix = False, "leave it out: this controller reads no block numbers"
         elif key == "full_circles" and value is True and self.grammar is not None and self.grammar.arc.single:
@@ -187,7 +213,6 @@ class Capabilities(Checked):
             "program_end": tuple(dict.fromkeys((self.program_end, *ends))),
             "line_end": tuple(_LINE_ENDS),
             "file_names": get_args(FileNames),
-            "speed": get_args(SpeedUnit),
             "tool_change": changes,
             "z_in_pause": ("no",) if self.z_in_pause == "no" else get_args(ZInPause),
         }.get(key)
@@ -198,10 +223,17 @@ class Capabilities(Checked):
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 
 
+def _is_whole(value: Any) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool)
+
+
+MOST_SPEED_STEPS = 1_000_000
+_COUNTED = {"line_number_start": 0, "line_number_step": 1}
 _LINE_ENDS = {"lf": "\n", "crlf": "\r\n"}
 
 OVERRIDABLE = frozenset({
     "units", "decimals", "arcs", "full_circles", "helical", "line_numbers", "program_end", "line_end", "file_names",
-    "speed", "tool_change", "z_in_pause", "drill_cycles",
+    "speed", "tool_change", "z_in_pause", "drill_cycles", "line_number_start", "line_number_step", "fixed_decimals",
+    "modal", "modal_feed",
 })  # fmt: skip
 """Capabilities that a machine profile may change. What a controller can *read* is up to the dialect alone."""

@@ -7,6 +7,7 @@ lists only which codes its controller has and where its rules differ.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -26,6 +27,7 @@ Fault = Literal[
     "value missing", "offset number", "machine coordinates", "axis words left", "no axis in plane", "arc target",
     "arc radius", "no arc offset", "words left", "length offset axis", "tool number", "open comment",
     "nested comment", "no motion mode", "too many M words", "arc offset out of plane", "program frame",
+    "checksum", "slanting rapid",
 ]  # fmt: skip
 """Names of the faults that a controller can find in a block; a grammar maps those that it numbers to the number."""
 
@@ -76,6 +78,32 @@ class ArcRule:
     stray_offset: bool = False
 
 
+_CHECKSUM_MARKS: Final = "*^&|:@<>"
+"""Signs that no word, number, comment mark or command of a controller holds."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Checksum:
+    """A number at the end of each line, computed from the bytes before its ``mark`` (one character).
+
+    ``kind``: *xor* combines the bytes bit by bit, *sum* adds them and keeps the lowest eight bits. Written in decimal,
+    or with ``hexadecimal`` as two digits from 0 to F. A line of nothing but its number or a comment
+    needs none.
+    """
+
+    mark: str = "*"
+    kind: Literal["xor", "sum"] = "xor"
+    hexadecimal: bool = False
+
+    def __post_init__(self) -> None:
+        if len(self.mark) != 1 or self.mark not in _CHECKSUM_MARKS:
+            what, fix = f"{self.mark!r} cannot mark a checksum", f"one of: {' '.join(_CHECKSUM_MARKS)}"
+            raise InputError([Finding(check="grammar", what=what, fix=fix, path="$.checksum.mark")])
+        if self.kind not in ("xor", "sum"):
+            what = f"no checksum is computed by {self.kind!r}"
+            raise InputError([Finding(check="grammar", what=what, fix="one of: xor, sum", path="$.checksum.kind")])
+
+
 @dataclass(frozen=True, kw_only=True)
 class Grammar:
     """How a controller reads a file.
@@ -84,10 +112,13 @@ class Grammar:
     the axis words of their block, at most one a block; ``ignored`` codes are accepted and do nothing. ``dotted`` holds
     the whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer*
     (None: always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names
-    words that must be integers. ``m_words`` is the most M words in a block.
+    words that must be integers. ``m_words`` is the most M words in a block. ``other_words`` maps a code of
+    this controller's own to the mode that it means, for one that has, say, another word for a plane.
 
     State: ``power_up`` is the code in force in each modal group after switching on (a missing group has none),
-    ``end_modes`` the codes that M2 and M30 set, ``ends`` whether they end the reading.
+    ``end_modes`` the codes that M2 and M30 set, ``ends`` whether they end the reading. ``modal``: a motion code holds
+    until the next one; else it is for its own block, and axis words without one are refused. ``modal_feed``: so does F;
+    else every feed move needs one. ``slanting_rapids``: a rapid may move Z together with X or Y.
 
     Text: ``lower_case`` letters are accepted; ``blanks`` are bytes dropped wherever they are; ``comments`` opening and
     closing marks (closing empty: to the line's end); ``open_comments``: one may stay unclosed; ``real_time`` bytes act
@@ -96,7 +127,7 @@ class Grammar:
     open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30; ``open_end``: the program
     ends where the file does, without a word for it. ``expressions``: the controller evaluates ``#`` and ``[ ]``.
     ``line_limit`` characters, counted by ``line_counts`` before (*all*) or after (*bare*) blanks and comments are
-    dropped.
+    dropped. ``checksum``: every line with words must end in one.
 
     Numbers: ``digits`` is how many count, leading zeros included; ``line_number_max``, ``line_number_first``,
     ``tool_max``.
@@ -122,7 +153,11 @@ class Grammar:
     code_slack: float = 1e-6
     whole: frozenset[str] = frozenset()
     m_words: int | None = None
+    other_words: Mapping[str, str] = field(default_factory=dict)
 
+    modal: bool = True
+    modal_feed: bool = True
+    slanting_rapids: bool = True
     end_modes: tuple[str, ...] = ()
     ends: bool = True
 
@@ -139,6 +174,7 @@ class Grammar:
     expressions: bool = False
     line_limit: int | None = None
     line_counts: Literal["bare", "all"] = "all"
+    checksum: Checksum | None = None
 
     digits: int | None = None
     line_number_max: int | None = None
@@ -157,9 +193,10 @@ class Grammar:
     inverse_time_arcs: bool = True
 
     def __post_init__(self) -> None:
-        for name in ("power_up", "errors"):
+        for name in _MAPPINGS:
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
         listed = {*self.codes, *self.axis_claims, *self.ignored, *self.power_up.values(), *self.end_modes}
+        listed |= set(self.other_words.values())
         found = [
             Finding(check="grammar", what=f"{code} has no meaning to the reader", fix="take a code from GROUP_OF")
             for code in sorted(listed - set(GROUP_OF))
@@ -174,13 +211,26 @@ class Grammar:
             for name in self.errors
             if name not in get_args(Fault)
         ]
+        found += [
+            Finding(check="grammar", what=f"{code!r} is not a code that can stand for {meant}", path="$.other_words")
+            for code, meant in self.other_words.items()
+            if not _CODE.fullmatch(code) or code in self.codes or GROUP_OF.get(meant, "plane") not in _RENAMED
+        ]
         if found:
             raise InputError(found)
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A mapping proxy cannot be pickled; a plain dict can.
         values = {name: getattr(self, name) for name in self.__dataclass_fields__}
-        return _rebuild, ({**values, "power_up": dict(self.power_up), "errors": dict(self.errors)},)
+        return _rebuild, ({**values, **{name: dict(values[name]) for name in _MAPPINGS}},)
+
+
+_CODE: Final = re.compile(r"[GM](0|[1-9][0-9]{0,4})(\.[0-9]?[1-9])?")
+_RENAMED: Final = frozenset(
+    {"plane", "distance", "arc distance", "feed mode", "units", "cutter", "length", "return", "offset", "path"}
+)
+"""Groups whose codes may have another word: modes alone, by which nothing moves or turns."""
+_MAPPINGS: Final = ("power_up", "errors", "other_words")
 
 
 def _rebuild(values: dict[str, Any]) -> Grammar:

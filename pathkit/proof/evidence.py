@@ -16,7 +16,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import PULL_OFF, Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Lift, Program
+from pathkit.motion.program import RAPID, Lift, Program
 from pathkit.proof.ends import Ends, ends_of
 from pathkit.proof.frame import BenchFrame, bench_frame
 from pathkit.proof.judged import Judged, key_of
@@ -115,12 +115,15 @@ class Evidence:
         program, shift = _begun_by_z(program, self.capabilities.sets_zero)
         if self.capabilities.machine_coordinates and (top := top_of(self.machine)) is not None:
             program = _begun_at_the_top(program, top)
+        parts = np.arange(len(program))
+        if not self.capabilities.slanting_rapids:
+            program, parts = _without_slants(program, self.machine.axes.z == "up")
         program, source = as_drilled(program, self.read, self.capabilities)
         said = expected(program, self.capabilities, self.machine.spindle, offset)
         tolerance = self.machine.motion.arc_tolerance
         found = signals_of(self.read, offset=offset)
         result = compare(program, self.read, said, found, self.capabilities, arc_tolerance=tolerance)
-        result.owner[result.owner >= 0] = source[result.owner[result.owner >= 0]]
+        result.owner[result.owner >= 0] = parts[source[result.owner[result.owner >= 0]]]
         result.owner[result.owner > 0] -= shift
         return result
 
@@ -318,6 +321,21 @@ def _begun_at_the_top(program: Program, top: float) -> Program:
     events = ((0, Lift(top)), *zip(program.event_at.tolist(), program.event, strict=True))
     at = np.array([row for row, _ in events], dtype=np.int64)
     return program.replace(end=end, event=tuple(event for _, event in events), event_at=at)
+
+
+def _without_slants(program: Program, z_up: bool) -> tuple[Program, NDArray[np.int64]]:
+    """The program as a file says it whose rapids move either Z or X and Y, and each row's old number."""
+    count = len(program)
+    here, there = np.vstack([program.start, program.end[:-1]]), program.end
+    stays = (here == there) | (np.isnan(here) & np.isnan(there))
+    slants = np.flatnonzero((program.kind == RAPID) & ~stays[:, 2] & ~stays[:, :2].all(axis=1))
+    between = np.where(((there > here)[slants, 2] == z_up)[:, None] == [True, True, False], here[slants], there[slants])
+    source = np.insert(np.arange(count), slants, slants)
+    place = np.arange(count + 1) + np.searchsorted(slants, np.arange(count + 1))
+    cycles = tuple(replace(c, first=int(place[c.first]), last=int(place[c.last])) for c in program.cycles)
+    end = np.insert(there, slants, between, axis=0)
+    parts = program.take(source, end=end, event=program.event, event_at=place[program.event_at], cycles=cycles)
+    return parts, source
 
 
 def _begun_by_z(program: Program, sets_zero: bool) -> tuple[Program, int]:

@@ -84,7 +84,8 @@ class BlockReader:
         part = round(abs(value - whole) * 100)
         exact = abs(abs(value) * 100 - abs(whole) * 100 - part) <= grammar.code_slack * 100 + RELATIVE_ROUNDING
         code = f"{letter}{whole}" + (f".{part:02d}".rstrip("0") if 0 < part < 100 else "")
-        if exact and part < 100 and code in grammar.codes:
+        if exact and part < 100 and (code in grammar.codes or code in grammar.other_words):
+            code = grammar.other_words.get(code, code)
             return code, GROUP_OF[code]
         if (part or not exact) and grammar.dotted is not None:
             known = f"{letter}{whole}" in grammar.codes and whole not in grammar.dotted

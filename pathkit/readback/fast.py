@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from pathkit.machine.grammar import Grammar
+from pathkit.machine.grammar import Checksum, Grammar
 from pathkit.readback.columns import Columns
 from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State, scale_of
@@ -97,9 +97,15 @@ class FastLane:
                 rule.slack if scale == 1.0 else rule.slack_inch, rule.relative, rule.limit, rule.full_turn, FARTHEST,
                 1e15 if numbered is None else numbered,
                 ("(", ")") in grammar.comments, (";", "") in grammar.comments, rule.single,
+                grammar.modal, grammar.modal_feed, grammar.slanting_rapids, *_checksum(grammar.checksum),
             ],
             np.float64,
         )  # fmt: skip
+
+
+def _checksum(rule: Checksum | None) -> tuple[int, bool, bool]:
+    """Its mark (0: there is none), whether its bytes are added, and whether it is hexadecimal."""
+    return (0, False, False) if rule is None else (ord(rule.mark), rule.kind == "sum", rule.hexadecimal)
 
 
 def _lines(data: bytes) -> int:

@@ -24,7 +24,7 @@ POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what carries over from block to block).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
-SINGLE, LIMITS = 13, 14
+SINGLE, MODAL, MODAL_FEED, SLANTS, MARK, ADDED, HEX, LIMITS = range(13, 21)
 BASE_X, BASE_Y, BASE_Z = 3, 4, 5
 X, Y, Z, I, J, F, G, N = (1 << k for k in range(8))  # noqa: E741 - the letters of the words
 """Words as members of a set, in the order of their values."""
@@ -62,6 +62,26 @@ def _behind_comment(data: NDArray[np.uint8], at: int, limits: NDArray[np.float64
             return -1
         at += 1
     return at if to_end else -1
+
+
+@kernel(allocates=False)
+def _behind_checksum(data: NDArray[np.uint8], begin: int, at: int, limits: NDArray[np.float64]) -> int:
+    """The line's end after the checksum whose mark is at ``at``; −1 if it is not that of the bytes from ``begin``."""
+    total, given, digits, base = 0, 0, 0, 16 if limits[HEX] > 0.0 else 10
+    for k in range(begin, at):
+        byte: Any = np.int64(data[k])
+        total = (total + byte) % 256 if limits[ADDED] > 0.0 else total ^ byte
+    at += 1
+    while at < len(data) and data[at] != 10 and data[at] != 13:
+        digit: Any = np.int64(data[at]) - 48
+        if digit > 9:
+            digit = digit - 7 if digit >= 17 else -1
+        if digit < 0 or digit >= base or digits == 3:
+            return -1
+        given = given * base + digit
+        digits += 1
+        at += 1
+    return at if given == total and digits > 0 and (base == 10 or digits == 2) else -1
 
 
 @kernel(allocates=False, pasted=True)
@@ -120,7 +140,7 @@ def _words(
 ) -> tuple[int, int]:  # fmt: skip
     """Read one line's words into ``value``; returns the set of them and the index of the line's end, or −1 if the line
     is not plain."""
-    given, at, size = 0, begin, len(data)
+    given, at, size, checked = 0, begin, len(data), limits[MARK] == 0.0
     while at < size:
         byte: Any = np.int64(data[at])
         if byte == 32:
@@ -132,6 +152,12 @@ def _words(
             byte -= 32
         which: Any = np.int64(letters[byte])
         if which == NOT_PLAIN:
+            if byte == limits[MARK]:
+                at = _behind_checksum(data, begin, at, limits)
+                if at < 0:
+                    return given, -1
+                checked = True
+                break
             if byte != 40 and byte != 59:
                 return given, -1
             at = _behind_comment(data, at, limits)
@@ -145,7 +171,7 @@ def _words(
         if at < 0:
             return given, -1
         given |= word
-    return given, at if at - begin <= limits[LENGTH] else -1
+    return given, at if at - begin <= limits[LENGTH] and (checked or given & ~N == 0) else -1
 
 
 @kernel(allocates=False)
@@ -175,6 +201,12 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
             if given & (X | Y | Z) == 0 or (given & N and value[7] > limits[NUMBERS]):
                 break
             if how > 3.0 or (how > 0.0 and not rate > 0.0) or rate < 0.0 or rate > 1e7:
+                break
+            if (limits[MODAL] == 0.0 and given & G == 0) or (
+                limits[MODAL_FEED] == 0.0 and how > 0.0 and given & F == 0
+            ):
+                break
+            if limits[SLANTS] == 0.0 and how == 0.0 and given & Z and given & (X | Y):
                 break
             if bends != centred or (bends and (not flat or given & (X | Y) == 0)):
                 break

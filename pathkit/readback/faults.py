@@ -37,6 +37,8 @@ WORDING: Final[Mapping[Fault, tuple[str, str]]] = {
     "no motion mode": ("axis words, but no motion mode has been set", "set G0, G1, G2 or G3 first"),
     "too many M words": ("more M words than a block may have", "put them into two blocks"),
     "arc offset out of plane": ("a centre word that does not lie in the arc's plane", "remove it"),
+    "slanting rapid": ("a rapid that moves Z together with X or Y", "write it as two blocks: up first, or down last"),
+    "checksum": ("the line's checksum is missing or wrong", "write the line again: it may have been damaged or edited"),
     "program frame": (
         "the file does not end as the controller asks",
         "end it with M2 or M30, or put it between % lines",

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, Protocol
 
 from pathkit.errors import PathkitError, PluginError
+from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
+from pathkit.motion.program import Program
 from pathkit.readback.interpret import Reading
 
 
@@ -14,6 +18,24 @@ class Read(Protocol):
     """A text, the capabilities of its controller, and the file's name for findings → a `Reading`."""
 
     def __call__(self, text: str | bytes, capabilities: Capabilities, *, file: str | None = None) -> Reading: ...
+
+
+_NEVER = "let it report what it cannot read as a Finding with its line, and never raise"
+_COLUMNS = "give Reading a Program: a row for each move, with the line that it stands in"
+
+
+def _wrong(dialect: str, what: str, fix: str) -> PluginError:
+    return PluginError([Finding(check="reader", what=f"the reader of the dialect {dialect!r} {what}", fix=fix)])
+
+
+def _told(value: object) -> str:
+    return f"a value of type {type(value).__name__}"
+
+
+def _where(error: Exception) -> str:
+    """The last line of the reader's own code that ran."""
+    frames = traceback.extract_tb(error.__traceback__)
+    return f" in {frames[-1].name}, line {frames[-1].lineno} of {Path(frames[-1].filename).name}" if frames else ""
 
 
 def guarded(dialect: str, function: Callable[..., Any]) -> Read:
@@ -27,11 +49,18 @@ def guarded(dialect: str, function: Callable[..., Any]) -> Read:
             raise
         # Code of a plugin may raise anything.
         except Exception as error:
-            raise PluginError(
-                f"the reader of the dialect {dialect!r} failed: {type(error).__name__}: {error}"
-            ) from error
-        if not isinstance(reading, Reading) or reading.program.frame != "controller":
-            raise PluginError(f"the reader of the dialect {dialect!r} returned no Reading in the controller's frame")
+            raise _wrong(dialect, f"failed{_where(error)}: {type(error).__name__}: {error}", _NEVER) from error
+        if not isinstance(reading, Reading):
+            raise _wrong(dialect, f"returned {_told(reading)}, and no Reading", "return Reading(program, findings)")
+        if not isinstance(reading.program, Program):
+            raise _wrong(dialect, f"returned a Reading of {_told(reading.program)}, and no Program", _COLUMNS)
+        if reading.program.frame != "controller":
+            what = f"returned a program in the {reading.program.frame} frame"
+            raise _wrong(dialect, what, 'give Program(…, frame="controller"): the numbers as they stand in the file')
+        if strange := [each for each in reading.findings if not isinstance(each, Finding)]:
+            raise _wrong(
+                dialect, f"returned {_told(strange[0])} among its findings", "Finding(check=…, what=…, line=…)"
+            )
         return Reading(reading.program, tuple(finding.at(file=file) for finding in reading.findings))
 
     return read

@@ -115,7 +115,7 @@ class Reader:
         self.columns = Columns()
         self.findings: list[Finding] = []
         self.state = State.at_power_up(grammar, start)
-        self._open = frozenset(GROUP_OF[code] for code in grammar.codes)
+        self._open = frozenset(GROUP_OF[code] for code in (*grammar.codes, *grammar.other_words.values()))
         self.state.known.update(_UNSET.keys() - self._open)
         self._tokens = Tokenizer(grammar)
         self._blocks = BlockReader(grammar, self._tokens)
@@ -211,8 +211,10 @@ class Reader:
     def _run(self, block: Block) -> None:
         """Judge the whole block, then run it: units and offsets first, motion last (NISTIR 6556, table 8)."""
         state, self._block, self._begun = self.state, block, True
-        modes = {**state.modes, **block.codes} if block.codes else state.modes
+        modes = {**state.modes, **block.codes} if block.codes or not self.grammar.modal else state.modes
         modes.pop("non-modal", None)
+        if not self.grammar.modal and "motion" not in block.codes:
+            modes.pop("motion", None)
         feed = self._feed(block, modes)
         check(block, modes, feed, self.grammar)
         plan, doubts = self._plan(block, modes, feed)
@@ -240,7 +242,7 @@ class Reader:
             plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
         if plan is None:
             motion = moving(block, modes)
-            sticky = state.cycle if state.modes.get("motion") == motion else {}
+            sticky = state.cycle if self.grammar.modal and state.modes.get("motion") == motion else {}
             plan = self._mover.plan(block, motion, modes, place, feed, sticky) if motion else Plan(place)
             if motion and block.axes and "motion" not in block.codes:
                 plan.needs += ("motion",)
@@ -250,6 +252,8 @@ class Reader:
         """The feed in force with this block: mm/min, or 1/min under G93."""
         mode, before = modes.get("feed mode"), self.state.modes.get("feed mode")
         if "F" not in block.values:
+            if not self.grammar.modal_feed:
+                return 0.0
             return self.state.feed if mode == before and mode != "G93" else 0.0
         scale = scale_of(self.state.modes if self.grammar.feed_before_units else modes)
         feed = block.values["F"] * (1.0 if mode == "G93" else scale)

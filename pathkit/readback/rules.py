@@ -50,6 +50,8 @@ def check(block: Block, modes: Mapping[str, str], feed: float, grammar: Grammar)
     if block.codes.get("non-modal") == "G53" and modes.get("motion") not in ("G0", "G1"):
         raise Refusal("machine coordinates", block.place("G53"), "G53")
     _check_g80(block, modes, grammar)
+    if motion == "G0" and not grammar.slanting_rapids and "Z" in values and ("X" in values or "Y" in values):
+        raise Refusal("slanting rapid", block.place("Z"), "Z")
     if motion in FEED_MOVES or motion in CYCLES:
         used |= _feed_move(block, motion, modes, feed, grammar)
     if block.codes.get("length") == "G43":

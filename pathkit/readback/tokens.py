@@ -10,11 +10,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.machine.grammar import Grammar
+from pathkit.machine.grammar import Checksum, Grammar
+from pathkit.readback.checksums import without_checksum
 from pathkit.readback.faults import Refusal, Unread
 
 # Possessive, so that a line of any length is scanned once and never again from the middle.
 _WORDS: Final = re.compile(r"(?:[A-Z][+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++))*+")
+_NO_WORDS: Final = re.compile(r"(?:N[0-9]+)?%?")
 _WORD: Final = re.compile(r"([A-Z])([+-]?[0-9]*\.?[0-9]*)")
 _LONG: Final = 4096
 _PLAIN_LENGTH: Final = 15  # digits that a float holds exactly
@@ -54,6 +56,22 @@ class Tokenizer:
         grammar = self._grammar
         if grammar.line_limit is not None and grammar.line_counts == "all" and len(raw) > grammar.line_limit:
             raise Refusal("line too long", grammar.line_limit, raw=True)
+        if grammar.checksum is not None:
+            return self._checked(raw, grammar.checksum)
+        return self._bare(raw)
+
+    def _checked(self, raw: bytes, rule: Checksum) -> str:
+        """The bare line before its checksum; what holds no words needs none."""
+        body = without_checksum(raw, rule)
+        if body is not None:
+            return self._bare(body)
+        bare = self._bare(raw)
+        if not _NO_WORDS.fullmatch(bare):
+            raise Refusal("checksum", max(raw.rfind(rule.mark.encode("ascii")), 0), raw=True)
+        return bare
+
+    def _bare(self, raw: bytes) -> str:
+        grammar = self._grammar
         line = raw.translate(None, grammar.real_time) if grammar.real_time else raw
         if self._comment is not None and self._mark.search(line):
             line = self._comment.sub(b"", line)

@@ -23,6 +23,7 @@ from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Prog
 from pathkit.posting import Posted, air_cut, post
 from pathkit.proof.twin.words import verify_twin
 from pathkit.readback.foreign import guarded
+from pathkit.testing.declared import DeclaredLaws
 from pathkit.testing.deviations import Deviating
 from pathkit.testing.outputs import OutputLaws
 from pathkit.testing.programs import (
@@ -53,7 +54,7 @@ def lawfully(*strategies: SearchStrategy[Any]) -> Callable[[Callable[..., None]]
     return decorate
 
 
-class DialectTests(OutputLaws, Deviating):
+class DialectTests(OutputLaws, DeclaredLaws, Deviating):
     """Every law as a test. ``dialect`` is the class, or an instance of it.
 
     ``deviations`` maps names of tests to the reason why this dialect cannot pass them; each must then fail.

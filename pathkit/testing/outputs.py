@@ -24,6 +24,11 @@ OVERRIDES: tuple[dict[str, Any], ...] = (
     {"line_end": "crlf"},
     {"line_end": "lf"},
     {"line_numbers": True},
+    {"line_numbers": True, "line_number_start": 100, "line_number_step": 5},
+    {"fixed_decimals": True},
+    {"modal": False},
+    {"modal_feed": False},
+    {"speed": 1000},
     {"file_names": "8.3"},
     {"speed": "percent"},
     {"speed": "byte"},
@@ -89,6 +94,8 @@ class OutputLaws:
         if caps.line_numbers:
             lines = [line for line in body.splitlines() if line != "%"]
             assert all(line.startswith(self.tried.words.block) for line in lines)
+            first = f"{self.tried.words.block}{caps.line_number_start} "
+            assert lines[0].startswith(first)
 
     def test_each_bit_can_have_a_file(self) -> None:
         machine = machine_for(self.tried, output={"tool_change": "files"})

@@ -140,7 +140,7 @@ def awkward_turns(feed: float = 600.0) -> Program:
 def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
     """Programs in the controller frame, every number on the dialect's own grid, so that reading back is exact.
 
-    They begin with Z alone and end with the spindle off; arcs are those that the controller takes in one block.
+    They begin with Z alone and end with the spindle off; arcs and rapids are such as the controller takes in one block.
     """
     mm = MM_PER_UNIT[capabilities.units]
     count = mm / 10.0**capabilities.unit_decimals
@@ -153,10 +153,11 @@ def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
         (RAPID, (math.nan, math.nan, height * count), None, 0.0, math.nan),
         (RAPID, _mm(here, count), None, 0.0, math.nan),
     ]
-    events: list[tuple[int, Event]] = [(1, _spindle(draw))]
+    speeds = _spindles(capabilities)
+    events: list[tuple[int, Event]] = [(1, draw(speeds))]
     for _ in range(draw(st.integers(0, 12))):
         if draw(st.integers(0, 5)) == 0:
-            events.append((len(rows), draw(st.one_of(st.builds(_dwell, st.integers(1, 9000)), _spindles()))))
+            events.append((len(rows), draw(st.one_of(st.builds(_dwell, st.integers(1, 9000)), speeds))))
         shape = draw(
             st.sampled_from(("rapid", "line", "along", "arc") if capabilities.arcs != "none" else ("rapid", "line"))
         )
@@ -165,7 +166,10 @@ def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
             here, centre, sweep = _quarter_turns(draw, capabilities, here)
             rows.append((ARC, _mm(here, count), (centre[0] * count, centre[1] * count), sweep, feed))
             continue
-        here = (here[0], draw(places), here[2]) if shape == "along" else (draw(places), draw(places), draw(heights))
+        if shape == "along" or (shape == "rapid" and not capabilities.slanting_rapids):
+            here = (here[0], draw(places), here[2])
+        else:
+            here = (draw(places), draw(places), draw(heights))
         rows.append(
             (RAPID, _mm(here, count), None, 0.0, math.nan)
             if shape == "rapid"
@@ -197,12 +201,12 @@ def _mm(place: tuple[int, int, int], count: float) -> tuple[float, float, float]
     return place[0] * count, place[1] * count, place[2] * count
 
 
-def _spindle(draw: st.DrawFn) -> Spindle:
-    return draw(_spindles())
-
-
-def _spindles() -> st.SearchStrategy[Spindle]:
-    return st.builds(Spindle, st.integers(1, int(TOP_SPEED)).map(float), st.just(1))
+def _spindles(capabilities: Capabilities) -> st.SearchStrategy[Spindle]:
+    """Speeds that S can say: whole rpm, or its own steps up to the fastest."""
+    if capabilities.speed_unit == "rpm":
+        return st.builds(Spindle, st.integers(1, int(TOP_SPEED)).map(float), st.just(1))
+    steps = int(capabilities.full_speed) * 10**capabilities.speed_decimals
+    return st.builds(Spindle, st.integers(1, steps).map(lambda step: step * TOP_SPEED / steps), st.just(1))
 
 
 def _dwell(milliseconds: int) -> Dwell:

@@ -26,6 +26,10 @@ class Layout:
     modal: bool = True
     columns: bool = False
     point: bool = False
+    fixed: bool = False
+    modal_feed: bool = True
+    opening: str = ""
+    closing: str = ""
 
 
 PLAIN = {
@@ -35,9 +39,11 @@ PLAIN = {
 MOTIONS = ("rapid", "line", "clockwise", "counter_clockwise")
 
 
-def speller(decimals: int, *, point: bool = False) -> Callable[[int], str]:
+def speller(decimals: int, *, point: bool = False, fixed: bool = False) -> Callable[[int], str]:
     """Spells a whole number of the last decimal as plain text: no needless zeros, no minus before zero."""
     scale, form = 10**decimals, f"%.{decimals}f"
+    if fixed and decimals:
+        return lambda count: form % (count / scale)
     if decimals == 0:
         return lambda count: f"{count}." if point else str(count)
     if point:
@@ -55,7 +61,8 @@ def write_moves(
     radius and 0; ``feed`` mm/min, NaN or 0 where the row has none. A row that rounds to nothing is not written.
     """
     scale, feed_scale, per_unit = 10.0**layout.decimals, 10.0**layout.feed_decimals, layout.per_unit
-    spelled, paced = speller(layout.decimals, point=layout.point), speller(layout.feed_decimals)
+    spelled = speller(layout.decimals, point=layout.point, fixed=layout.fixed)
+    paced, modal_feed = speller(layout.feed_decimals, fixed=layout.fixed), layout.modal_feed
     word, lines = layout.words, lines or {}
     motions = [word[name] for name in MOTIONS]
     x_word, y_word, z_word, feed_word = word["x"], word["y"], word["z"], word["feed"]
@@ -91,10 +98,10 @@ def write_moves(
         elif every:
             block += [word["i"], word["j"]]
         speed = round(mm_min / per_unit * feed_scale) if mm_min > 0.0 else 0
-        if every or (speed > 0 and speed != rate):
+        if every or (speed > 0 and (speed != rate or not modal_feed)):
             block.append(f"{feed_word}{paced(speed)}" if speed > 0 else feed_word)
             rate = speed
         said, x0, y0, z0 = how, x, y, z
-        written.append(layout.between.join(block))
+        written.append(f"{layout.opening}{layout.between.join(block)}{layout.closing}")
     written += lines.get(len(motion), ())
     return written

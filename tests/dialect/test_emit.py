@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import functools
+import operator
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -20,6 +23,7 @@ from pathkit.dialect.script import Script
 from pathkit.dialect.words import Context, Words, comment, number
 from pathkit.errors import CapabilityError, PluginError
 from pathkit.machine.capabilities import Capabilities
+from pathkit.machine.grammar import Checksum
 from pathkit.motion.program import Note
 
 BARE = Capabilities(line_length=None)
@@ -32,11 +36,22 @@ class Bare(Dialect):
     words = Words(arc_modes={"incremental": "", "absolute": "", "radius": ""})
 
 
+class Wordy(Bare):
+    """Words as long as they may be, and text around each block."""
+
+    name = "wordy"
+    words = Words(
+        arc_modes=Bare.words.arc_modes, rapid="MOVE AS FAST AS THE MACHINE CAN", clockwise="CLOCKWISE", x="X=", y="Y=",
+        z="HEIGHT ABOVE THE TABLE=", i="CENTRE X=", feed="THE WHOLE MOVE AT A FEED OF=", opening="{ all of this: ",
+        closing=" and then no more }",
+    )  # fmt: skip
+
+
 State = dict[str, int | str]
 
 
 def dimension(count: int, caps: Capabilities) -> str:
-    text = number(count, caps.unit_decimals)
+    text = number(count, caps.unit_decimals, fixed=caps.fixed_decimals)
     return text + "." if caps.decimal_point and "." not in text else text
 
 
@@ -69,8 +84,8 @@ def moved(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) ->
     elif bends:
         block += [p + text for p, text in zip((words.i, words.j), centre(grid, n, before, caps), strict=True)]
     feed = int(grid.feed[n])
-    if feed > 0 and state.get(words.feed) != feed:
-        block.append(words.feed + number(feed, caps.feed_decimals))
+    if feed > 0 and (state.get(words.feed) != feed or not caps.modal_feed):
+        block.append(words.feed + number(feed, caps.feed_decimals, fixed=caps.fixed_decimals))
         state[words.feed] = feed
     return block
 
@@ -80,16 +95,17 @@ def drilled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) 
     x, y, bottom = (int(v) for v in grid.point[n])
     plane, extra = (int(v) for v in grid.arc[n])
     now: State = {"motion": motion, "plane": plane, "extra": extra, "bottom": bottom, words.feed: feed}
-    same = all(state.get(key) == value for key, value in now.items())
-    block = [motion] if not same or not caps.modal else []
+    same = all(state.get(key) == value for key, value in now.items()) and caps.modal and caps.modal_feed
+    block = [motion] if not same else []
     block += [words.x + dimension(x, caps), words.y + dimension(y, caps)]
     if not same:
         block += [words.z + dimension(bottom, caps), words.plane + dimension(plane, caps)]
         if motion == words.drill_peck:
             block.append(words.bite + dimension(extra, caps))
         if motion == words.drill_wait:
-            block.append(words.wait + (str(extra) if caps.dwell_unit == "ms" else number(extra, 3)))
-        block.append(words.feed + number(feed, caps.feed_decimals))
+            waited = str(extra) if caps.dwell_unit == "ms" else number(extra, 3, fixed=caps.fixed_decimals)
+            block.append(words.wait + waited)
+        block.append(words.feed + number(feed, caps.feed_decimals, fixed=caps.fixed_decimals))
     state.update(now, X=x, Y=y)
     return block
 
@@ -99,7 +115,8 @@ def tabled(grid: Grid, n: int, state: State, words: Words, caps: Capabilities) -
     values = [int(v) for v in grid.point[n]]
     cells = ["" if value == UNKNOWN else dimension(value, caps) for value in values]
     cells += centre(grid, n, before, caps)
-    cells.append(number(int(grid.feed[n]), caps.feed_decimals) if grid.feed[n] else "")
+    feed = number(int(grid.feed[n]), caps.feed_decimals, fixed=caps.fixed_decimals)
+    cells.append(feed if grid.feed[n] else "")
     state.update(X=values[0], Y=values[1])
     letters = (words.x, words.y, words.z, words.i, words.j, words.feed)
     return [motion_word(grid, n, words), *(letter + cell for letter, cell in zip(letters, cells, strict=True))]
@@ -122,14 +139,25 @@ def plain_writer(grid: Grid, script: Script, dialect: Dialect, context: Context)
             state.pop("motion", None)
             state.pop(words.feed, None)
         write = tabled if caps.columns else drilled if grid.motion[n] >= DRILL else moved
-        lines.append(words.between.join(write(grid, n, state, words, caps)))
+        lines.append(words.opening + words.between.join(write(grid, n, state, words, caps)) + words.closing)
     lines += dialect.epilogue(context)
     if caps.line_numbers:
         limit = 99_999 if caps.grammar is None else caps.grammar.line_number_max or 99_999
-        lines = [f"{words.block}{k % limit + 1} {line}" for k, line in enumerate(lines)]
+        numbers = range(caps.line_number_start, limit + 1, caps.line_number_step)
+        lines = [f"{words.block}{numbers[k % len(numbers)]} {line}" for k, line in enumerate(lines)]
+    lines = [line + summed(line, caps) for line in lines]
     if caps.tape_mark:
         lines = ["%", *lines, "%"]
     return "".join(line + caps.line_end for line in lines).encode("ascii")
+
+
+def summed(line: str, caps: Capabilities) -> str:
+    """The mark and the checksum; nothing after a line that is only a comment, as all that begin with its mark are."""
+    rule, marks = caps.checksum, caps.comment
+    if rule is None or (marks is not None and re.sub(r"^N\d+ ", "", line).startswith(marks[0])):
+        return ""
+    total = functools.reduce(operator.xor, line.encode(), 0) if rule.kind == "xor" else sum(line.encode()) % 256
+    return f"{rule.mark}{total:02X}" if rule.hexadecimal else f"{rule.mark}{total}"
 
 
 @st.composite
@@ -174,16 +202,27 @@ variants = st.sampled_from(
         replace(BARE, modal=False, rapid_feed=True),
         replace(BARE, columns=True, arcs="absolute"),
         replace(BARE, columns=True),
+        replace(BARE, fixed_decimals=True, line_numbers=True, line_number_start=10, line_number_step=10),
+        replace(BARE, fixed_decimals=True, decimals={"mm": 6, "inch": 6}, feed_decimals=0, decimal_point=True),
+        replace(BARE, fixed_decimals=True, decimals={"mm": 0, "inch": 4}, feed_decimals=3, decimal_point=True),
+        replace(BARE, modal_feed=False, checksum=Checksum()),
+        replace(BARE, modal=False, modal_feed=False, line_numbers=True, checksum=Checksum(hexadecimal=True)),
+        replace(BARE, comment=(";", ""), line_end="\r\n", checksum=Checksum(mark="|", kind="sum")),
+        replace(BARE, comment=None, line_number_start=99_998, line_numbers=True, checksum=Checksum(kind="sum")),
     )
 )
 
 
-@given(grids(), variants)
-def test_kernel_and_plain_writer_agree_byte_for_byte(made: tuple[Grid, Script], capabilities: Capabilities) -> None:
+@given(grids(), variants, st.sampled_from((Bare(), Wordy())))
+def test_kernel_and_plain_writer_agree_byte_for_byte(
+    made: tuple[Grid, Script], capabilities: Capabilities, dialect: Dialect
+) -> None:
     grid, script = made
-    context = Context(title="plate", capabilities=capabilities, words=Bare.words)
-    text = emit(grid, script, Bare(), context)
-    assert text.data == plain_writer(grid, script, Bare(), context)
+    if dialect.words.opening:
+        capabilities = replace(capabilities, line_numbers=False)
+    context = Context(title="plate", capabilities=capabilities, words=dialect.words)
+    text = emit(grid, script, dialect, context)
+    assert text.data == plain_writer(grid, script, dialect, context)
     lines = text.data.decode("ascii").split(capabilities.line_end)
     assert (np.diff(text.line_of) > 0).all()
     for n, line in enumerate(text.line_of):

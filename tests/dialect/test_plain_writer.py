@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 import math
+import operator
 from typing import Any
 
 import numpy as np
@@ -15,8 +17,12 @@ from pathkit.motion.program import ARC, LINE, RAPID, Event
 from pathkit.registry import find_dialect, installed
 from pathkit.testing.programs import grid_programs, machine_for, program_of
 from tests.dialect.plain_writer import Layout, write_moves
+from tests.posts.shown.json_lines import JsonLines
+from tests.posts.shown.odd_mill import OddMill
 
-NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package)
+SHIPPED = [p.value for p in installed().provided("dialect") if "pathkit_posts" in p.package]
+BY_NAME = {dialect.name: dialect for dialect in (*SHIPPED, OddMill(), JsonLines())}
+NAMES = sorted(BY_NAME)
 COUNT = 0.001
 EDGES = (
     0.0, -0.0, 1e-9, -1e-9, 0.0005, -0.0005, 0.0015, 2.6745, 1.0005, 999.9995, 1000.0, -999.9996, 0.00049999999999,
@@ -31,12 +37,13 @@ feeds = st.one_of(st.sampled_from((3.05, 3.1, 600.0, 1234.5, 1234.25, 99_999.0))
 def plainly(posted: pk.Posted, program: pk.Program, machine: pk.Machine) -> bytes:
     """The file as the plain writer writes it."""
     (draft,) = posted.drafts
-    dialect, context = find_dialect(posted.dialect), draft.context
+    dialect, context = BY_NAME[posted.dialect], draft.context
     caps = context.capabilities
     words = {name: getattr(dialect.words, name) for name in Layout.NAMES}
     layout = Layout(
         words, caps.unit_decimals, caps.feed_decimals, 25.4 if caps.units == "inch" else 1.0, caps.arcs,
-        dialect.words.between, caps.modal, caps.columns, caps.decimal_point,
+        dialect.words.between, caps.modal, caps.columns, caps.decimal_point, caps.fixed_decimals, caps.modal_feed,
+        dialect.words.opening, dialect.words.closing,
     )  # fmt: skip
     motion = np.where(program.kind == ARC, np.where(program.sweep < 0.0, 2, 3), program.kind)
     feed = program.feed.copy()
@@ -51,28 +58,32 @@ def plainly(posted: pk.Posted, program: pk.Program, machine: pk.Machine) -> byte
     made = write_moves(motion.tolist(), program.end.tolist(), program.centre.tolist(), feed.tolist(), layout, lines)
     text = [*dialect.prologue(context), *made, *dialect.epilogue(context)]
     if caps.line_numbers:
-        text = [f"{dialect.words.block}{k} {line}" for k, line in enumerate(text, 1)]
+        start, step = caps.line_number_start, caps.line_number_step
+        text = [f"{dialect.words.block}{start + step * k} {line}" for k, line in enumerate(text)]
+    if caps.checksum is not None:
+        text = [line if "(" in line else f"{line}*{functools.reduce(operator.xor, line.encode())}" for line in text]
     marks = ["%"] if caps.tape_mark else []
     return "".join(line + caps.line_end for line in (*marks, *text, *marks)).encode("ascii")
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_programs_on_the_grid(name: str) -> None:
-    machine = machine_for(find_dialect(name))
-    capabilities = find_dialect(name).capabilities
+    dialect = BY_NAME[name]
+    machine, capabilities = machine_for(dialect), dialect.capabilities
 
     @given(grid_programs(capabilities))
     def same(program: pk.Program) -> None:
-        posted = pk.post(program, machine)
+        posted = pk.post(program, machine, dialect=dialect)
         assert posted.files[0].data == plainly(posted, program, machine)
 
     same()
 
 
 @pytest.mark.parametrize("units", ["mm", "inch"])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [name for name in NAMES if BY_NAME[name].capabilities.slanting_rapids])
 def test_any_float(name: str, units: str) -> None:
-    machine = machine_for(find_dialect(name), output={"units": units})
+    dialect = BY_NAME[name]
+    machine = machine_for(dialect, output={"units": units})
     rows = st.tuples(st.sampled_from((RAPID, LINE)), st.tuples(numbers, numbers, numbers), feeds)
 
     @given(st.lists(rows, max_size=20), st.lists(st.integers(0, 20), max_size=4))
@@ -82,7 +93,7 @@ def test_any_float(name: str, units: str) -> None:
         cuts = [(how, end, None, 0.0, feed if how == LINE else math.nan) for how, end, feed in drawn]
         events: list[tuple[int, Event]] = [(min(at, len(drawn)) + 2, pk.Note("here")) for at in sorted(pauses)]
         program = program_of([*lead, *cuts], events, frame="controller")
-        posted = pk.post(program, machine)
+        posted = pk.post(program, machine, dialect=dialect)
         assert posted.files[0].data == plainly(posted, program, machine)
 
     same()

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import reduce
+from itertools import zip_longest
+from operator import xor
 from typing import Any
 
 import numpy as np
@@ -12,11 +16,13 @@ from pathkit_posts.grbl import GRAMMAR as GRBL
 from pathkit_posts.rs274ngc import GRAMMAR as NIST
 
 from pathkit.machine.capabilities import Capabilities
-from pathkit.machine.grammar import Grammar
+from pathkit.machine.grammar import Checksum, Grammar
 from pathkit.readback import Reading, fast, interpret
 from pathkit.readback.columns import Columns
 
 HEAD = "G21\nG90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\n"
+
+STRICTER = (replace(NIST, modal=False), replace(GRBL, modal_feed=False), replace(GRBL, slanting_rapids=False))
 
 numbers = st.one_of(
     st.integers(-99999, 99999).map(lambda n: f"{n / 1000:.3f}"),
@@ -62,9 +68,27 @@ def assert_same(quick: Reading, full: Reading) -> None:
 def test_same_as_the_full_reader() -> None:
     monkeypatch = pytest.MonkeyPatch()
 
-    @given(texts, st.sampled_from([GRBL, NIST]))
+    @given(texts, st.sampled_from([GRBL, NIST, *STRICTER]))
     def same(text: str, grammar: Grammar) -> None:
         assert_same(*both(text, grammar, monkeypatch))
+
+    same()
+
+
+def test_checksums_as_the_full_reader_reads_them() -> None:
+    monkeypatch = pytest.MonkeyPatch()
+    rules = st.builds(Checksum, mark=st.sampled_from("*|"), kind=st.sampled_from(["xor", "sum"]),
+                      hexadecimal=st.booleans())  # fmt: skip
+    ends = st.lists(st.sampled_from(["right"] * 9 + ["none", "0", "00", "256", "-1", "FF", "right ", "rightright"]))
+
+    @given(texts, rules, ends)
+    def same(text: str, rule: Checksum, given_ends: list[str]) -> None:
+        lines = []
+        for line, end in zip_longest(text.splitlines(), given_ends[: len(text.splitlines())], fillvalue="right"):
+            total = reduce(xor, line.encode(), 0) if rule.kind == "xor" else sum(line.encode()) % 256
+            right = f"{rule.mark}{total:02X}" if rule.hexadecimal else f"{rule.mark}{total}"
+            lines.append(line + ("" if end == "none" else end.replace("right", right)))
+        assert_same(*both("\n".join(lines), replace(NIST, checksum=rule), monkeypatch))
 
     same()
 
@@ -102,7 +126,7 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
     from pathkit.readback import fast_kernel
 
     text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nX7\nG2 X7 Y1 I9\n"
-    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0], np.float64)
+    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0, 1, 1, 1, 0, 0, 0], np.float64)
     results: list[Any] = []
     compiled: Any = fast_kernel.plain_blocks
     for run in (compiled, compiled.py_func):
@@ -113,7 +137,16 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
         data = np.frombuffer(text, np.uint8)
         stopped = run(data, 0, limits, state, moves, 0, 0, fast_kernel.LETTERS, fast_kernel.POWERS, np.zeros(8))
         results.append((stopped, state.tobytes(), *(column.tobytes() for column in moves)))
-        for name in ("_behind_comment", "_number", "_arc", "_words", "_misses", "_sweep_of", "_left_open"):
+        for name in (
+            "_behind_comment",
+            "_number",
+            "_arc",
+            "_words",
+            "_misses",
+            "_sweep_of",
+            "_left_open",
+            "_behind_checksum",
+        ):
             helper = getattr(fast_kernel, name)
             monkeypatch.setattr(fast_kernel, name, getattr(helper, "py_func", helper))
     assert results[0] == results[1]

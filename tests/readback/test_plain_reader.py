@@ -7,21 +7,22 @@ import pytest
 from hypothesis import given
 
 import pathkit as pk
-from pathkit.registry import find_dialect, installed
+from pathkit.registry import installed
 from pathkit.testing.programs import grid_programs, machine_for
+from tests.posts.shown.odd_mill import OddMill
 from tests.readback.plain_reader import read_moves
 
-NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package and p.name != "csv")
+SHIPPED = [p.value for p in installed().provided("dialect") if "pathkit_posts" in p.package and p.name != "csv"]
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_the_same_moves_on_the_same_lines(name: str) -> None:
-    machine = machine_for(find_dialect(name))
+@pytest.mark.parametrize("dialect", [*SHIPPED, OddMill()], ids=lambda dialect: dialect.name)
+def test_the_same_moves_on_the_same_lines(dialect: pk.Dialect) -> None:
+    machine = machine_for(dialect)
 
-    @given(grid_programs(find_dialect(name).capabilities))
+    @given(grid_programs(dialect.capabilities))
     def same(program: pk.Program) -> None:
-        data = pk.post(program, machine).files[0].data
-        read = pk.read(data, name).program
+        data = pk.post(program, machine, dialect=dialect).files[0].data
+        read = pk.read(data, dialect).program
         rows = np.array(read_moves(data.decode("ascii")), float).reshape(-1, 8)
         assert np.array_equal(read.kind, np.minimum(rows[:, 0], 2))
         assert np.array_equal(read.end, rows[:, 1:4], equal_nan=True)

@@ -96,15 +96,19 @@ def blocks_of(text: bytes, capabilities: Capabilities) -> Blocks:
     marks = [capabilities.comment] if capabilities.comment is not None else []
     if capabilities.grammar is not None:
         marks += [pair for pair in capabilities.grammar.comments if pair not in marks]
-    return _blocks(text, tuple(marks))
+    rule = None if capabilities.grammar is None else capabilities.grammar.checksum
+    return _blocks(text, tuple(marks), "" if rule is None else rule.mark)
 
 
 @lru_cache(maxsize=2)
-def _blocks(text: bytes, marks: tuple[tuple[str, str], ...]) -> Blocks:
+def _blocks(text: bytes, marks: tuple[tuple[str, str], ...], sums: str) -> Blocks:
+    """``sums`` marks the checksums of lines, which are not compared: their own reading judges them."""
     plain = text.decode("latin-1").upper()
     for opening, closing in marks:
         until = f"[^{re.escape(closing)}\n]*{re.escape(closing)}" if closing else "[^\n]*"
         plain = re.sub(re.escape(opening.upper()) + until, "", plain)
+    if sums:
+        plain = re.sub(rf"{re.escape(sums)}[0-9A-F]+[^\S\n]*$", "", plain, flags=re.MULTILINE)
     lines = plain.translate(_BLANKS).split("\n")
     kept = [number for number, line in enumerate(lines, 1) if line and line not in _STANDING]
     said = [line for line in lines if line and line not in _STANDING]
