@@ -75,8 +75,10 @@ class Faults:
         if get_origin(hint) in (Union, UnionType):
             if value is None and NoneType in get_args(hint):
                 return value
-            (only,) = (each for each in get_args(hint) if each is not NoneType)
-            hint, limits = _bare(only)
+            kinds = [each for each in get_args(hint) if each is not NoneType]
+            if len(kinds) > 1:
+                return self._one_of(value, kinds, path)
+            hint, limits = _bare(kinds[0])
         if get_origin(hint) is Literal:
             self.choice(value, get_args(hint), path)
         elif get_origin(hint) is tuple:
@@ -96,6 +98,17 @@ class Faults:
         elif isinstance(hint, type) and not isinstance(value, hint):
             wanted = "true or false" if hint is bool else f"pass a {hint.__name__}"
             self.add(f"{path} is {value!r}", wanted, path)
+        return value
+
+    def _one_of(self, value: Any, kinds: Sequence[Any], path: str) -> Any:
+        """A value of one of several types; what the first of them asks for is said of any other value."""
+        trials = []
+        for kind in kinds:
+            trials.append(Faults(self.check))
+            fitted = trials[-1].fits(value, kind, path)
+            if not trials[-1].findings:
+                return fitted
+        self.findings += trials[0].findings
         return value
 
     def _members(self, value: Any, kinds: tuple[Any, ...], path: str) -> tuple[Any, ...]:
