@@ -115,9 +115,9 @@ def verify(
     posted: Posted | str | bytes,
     program: Program,
     machine: Machine,
+    setup: Setup | None = None,
     *,
     job: Job | None = None,
-    setup: Setup | None = None,
 ) -> Proof:
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
@@ -132,9 +132,9 @@ def verify_files(
     posted: Posted | str | bytes,
     program: Program,
     machine: Machine,
+    setup: Setup | None = None,
     *,
     job: Job | None = None,
-    setup: Setup | None = None,
     judged: Judged | None = None,
 ) -> tuple[Proof, ...]:
     """`verify`, file by file; findings about all files together are in each of the proofs.
