@@ -166,5 +166,7 @@ def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
 
     expect("verify_twin", twin=(twin, Posted), posted=(posted, Posted), machine=(machine, Machine))
     capabilities, reader = registry.capabilities_of(machine), reader_of(machine)
+    if len(twin.files) != len(posted.files):
+        raise InputError(f"the twin has {len(twin.files)} files, and what it is to be a twin of {len(posted.files)}")
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))
