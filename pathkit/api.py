@@ -86,7 +86,11 @@ def interpret(
     *,
     file: str | None = None,
 ) -> Reading:
-    """As `read`, for a text that may be wrong: blocks that the controller would refuse do nothing, and are findings."""
+    """As `read` (mm, mm/min), for a text that may be wrong: blocks that the controller would refuse do nothing, and are
+    findings.
+
+    Raises `InputError` for a ``start`` that is not three numbers, or that a file says itself.
+    """
     from pathkit.dialect.base import Dialect
     from pathkit.readback.interpret import interpret as as_words
 
@@ -160,7 +164,10 @@ def verify_files(
 
 
 def verify_twin(twin: Posted, posted: Posted, machine: Machine) -> Proof:
-    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off."""
+    """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
+
+    Raises `InputError` if they have not the same number of files.
+    """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
 
