@@ -103,7 +103,11 @@ def interpret(
     *,
     file: str | None = None,
 ) -> Reading:
-    """As `read`, for a text that may be wrong: blocks that the controller would refuse do nothing, and are findings."""
+    """As `read` (mm, mm/min), for a text that may be wrong: blocks that the controller would refuse do nothing, and are
+    findings.
+
+    Raises `InputError` for a ``start`` that is not three numbers, or that a file says itself.
+    """
     from pathkit.dialect.base import Dialect
     from pathkit.readback.interpret import interpret as as_words
 
@@ -132,9 +136,9 @@ def verify(
     posted: Posted | str | bytes,
     program: Program,
     machine: Machine,
+    setup: Setup | None = None,
     *,
     job: Job | None = None,
-    setup: Setup | None = None,
     dialect: str | Dialect | None = None,
 ) -> Proof:
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
@@ -150,9 +154,9 @@ def verify_files(
     posted: Posted | str | bytes,
     program: Program,
     machine: Machine,
+    setup: Setup | None = None,
     *,
     job: Job | None = None,
-    setup: Setup | None = None,
     judged: Judged | None = None,
     dialect: str | Dialect | None = None,
 ) -> tuple[Proof, ...]:
@@ -184,7 +188,7 @@ def verify_twin(
 ) -> Proof:  # fmt: skip
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
 
-    ``dialect`` as in `post`.
+    ``dialect`` as in `post`. Raises `InputError` if they have not the same number of files.
     """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove
@@ -192,5 +196,7 @@ def verify_twin(
     expect("verify_twin", twin=(twin, Posted), posted=(posted, Posted), machine=(machine, Machine))
     found = _of(posted, machine, dialect)
     capabilities, reader = found.capabilities.on(machine), _reader(found)
+    if len(twin.files) != len(posted.files):
+        raise InputError(f"the twin has {len(twin.files)} files, and what it is to be a twin of {len(posted.files)}")
     pairs = zip(twin.each_file, posted.each_file, strict=True)
     return join_proofs(tuple(prove(air, file, machine, capabilities, reader=reader) for air, file in pairs))

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
+from pathkit.door import expect
 from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.findings import Finding
 from pathkit.handover.build import Setups, prepared, setups_of, with_sheet
@@ -141,6 +142,8 @@ def orders_from(
     jobs: Iterable[Job | Order] | Job | Order, machines: Sequence[Machine], passes: Sequence[Pass], setups: Setups
 ) -> tuple[Order, ...]:  # fmt: skip
     """One order for each variant. Raises `InputError` for what `build_many` refuses."""
+    expect("build_many", jobs=(jobs, Job, Order, Iterable), machines=(machines, Sequence))
+    expect("build_many", **{f"machines[{k}]": (machine, Machine) for k, machine in enumerate(machines)})
     given = [jobs] if isinstance(jobs, (Job, Order)) else list(jobs)
     wrong = [each for each in given if not isinstance(each, (Job, Order))]
     if wrong:

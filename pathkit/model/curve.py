@@ -23,7 +23,7 @@ FARTHEST = 1e6
 
 
 class Curve:
-    """A frozen chain of lines and arcs in the bench frame, mm.
+    """A frozen chain of lines and arcs in the bench frame, mm; see `polyline`, `circle`, `point`, `from_shapely`.
 
     ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace*, which is cut at its own heights. ``sweeps`` holds
     one signed angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines
@@ -57,9 +57,19 @@ class Curve:
         raise AttributeError(f"a Curve is frozen: {name} cannot be deleted")
 
     @classmethod
-    def polyline(cls, points: ArrayLike, closed: bool = False, sweeps: ArrayLike | None = None) -> Curve:
-        """Vertices joined by lines, or by arcs as given by ``sweeps``."""
-        return cls(points, sweeps, closed)
+    def polyline(cls, points: ArrayLike, *, closed: bool = False, angles: ArrayLike | None = None) -> Curve:
+        """Vertices joined by lines, or by arcs that turn by ``angles``: degrees for each span, 0 a line, positive
+        counter-clockwise, less than a full turn."""
+        if angles is None:
+            return cls(points, None, closed)
+        try:
+            return cls(points, np.radians(np.asarray(angles, dtype=float)), closed)
+        except (TypeError, ValueError) as error:
+            if isinstance(error, ModelError):
+                raise
+            what = f"angles are {angles!r:.80}, not numbers"
+            fix = "one angle in degrees for each span"
+            raise ModelError([Finding(check="curve", what=what, fix=fix, path="$.angles")]) from None
 
     @classmethod
     def circle(cls, centre: ArrayLike, radius: float, ccw: bool = True) -> Curve:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
-from typing import Any, Final, Literal, get_args
+from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -195,9 +195,39 @@ class Program:
     _: KW_ONLY
     title: str = ""
 
+    if TYPE_CHECKING:
+
+        def __init__(  # noqa: PLR0913 - the fields, and whatever makes an array or a tuple of their kind
+            self,
+            start: ArrayLike,
+            kind: ArrayLike,
+            end: ArrayLike,
+            centre: ArrayLike,
+            sweep: ArrayLike,
+            feed: ArrayLike,
+            toolpath: ArrayLike,
+            level: ArrayLike,
+            line: ArrayLike,
+            event: Iterable[Event] = (),
+            event_at: ArrayLike = (),
+            cycles: Iterable[Cycle] = (),
+            names: Iterable[str] = (),
+            stock: Stock | None = None,
+            frame: Frame = "bench",
+            *,
+            title: str = "",
+        ) -> None: ...
+
     def __post_init__(self) -> None:
         faults = Faults("program")
         count = len(np.atleast_1d(self.kind))
+        for name, kind in (("event", Event), ("cycles", Cycle), ("names", str)):
+            values = faults.sequence(getattr(self, name), name)
+            object.__setattr__(self, name, values)
+            # Of each type one, so that programs of a hundred thousand events are looked at quickly.
+            strange = [each for each in {type(value): value for value in values}.values() if not isinstance(each, kind)]
+            if strange:
+                faults.add(f"{name} holds {strange[0]!r:.80}", f"pass {name} of {_kinds(kind)}", name)
         for name, dtype, shape in (
             ("start", np.float64, (3,)),
             ("kind", np.uint8, (count,)),
@@ -208,16 +238,9 @@ class Program:
             ("toolpath", np.int32, (count,)),
             ("level", np.int32, (count,)),
             ("line", np.int32, (count,)),
-            ("event_at", np.int64, (len(tuple(self.event)),)),
+            ("event_at", np.int64, (len(self.event),)),
         ):
             self._lock(name, dtype, shape, faults)
-        for name, kind in (("event", Event), ("cycles", Cycle), ("names", str)):
-            values = faults.sequence(getattr(self, name), name)
-            object.__setattr__(self, name, values)
-            # Of each type one, so that programs of a hundred thousand events are looked at quickly.
-            strange = [each for each in {type(value): value for value in values}.values() if not isinstance(each, kind)]
-            if strange:
-                faults.add(f"{name} holds {strange[0]!r:.80}", f"pass {name} of {_kinds(kind)}", name)
         faults.choice(self.frame, ("bench", "controller"), "frame")
         faults.raise_any()
         self._check_moves(faults)

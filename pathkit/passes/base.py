@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, Protocol, Self, runtime_checkable
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, Self, runtime_checkable
 
 from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
@@ -21,6 +22,12 @@ class Passed:
     job: Job
     findings: tuple[Finding, ...] = ()
     figures: Mapping[str, Any] = field(default_factory=dict)
+
+    if TYPE_CHECKING:
+
+        def __init__(
+            self, job: Job, findings: Iterable[Finding] = (), figures: Mapping[str, Any] = MappingProxyType({})
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "findings", tuple(self.findings))

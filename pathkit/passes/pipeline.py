@@ -123,8 +123,8 @@ class Pipeline:
         self,
         job: Job,
         machine: Machine,
-        *,
         setup: Setup | None = None,
+        *,
         check: bool = False,
         progress: Progress | None = None,
     ) -> Outcome:

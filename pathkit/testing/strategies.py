@@ -208,8 +208,8 @@ def _rectangle(at: tuple[float, float], width: float, height: float, round_: flo
     ]  # fmt: skip
     quarter = math.pi / 2
     if ccw:
-        return Curve.polyline(points, closed=True, sweeps=[0, quarter] * 4)
-    return Curve.polyline(points[::-1], closed=True, sweeps=[-quarter, 0] * 4)
+        return Curve(points, closed=True, sweeps=[0, quarter] * 4)
+    return Curve(points[::-1], closed=True, sweeps=[-quarter, 0] * 4)
 
 
 def _circle(at: tuple[float, float], diameter: float, ccw: bool) -> Curve:
@@ -222,7 +222,7 @@ def _stroke(at: tuple[float, float], across: float, up: float) -> Curve:
 
 def _bend(at: tuple[float, float], across: float, sweep: float) -> Curve:
     x, y = at
-    return Curve.polyline([(x, y), (x + across / 2.0, y), (x + across, y)], sweeps=[sweep, 0.0])
+    return Curve([(x, y), (x + across / 2.0, y), (x + across, y)], sweeps=[sweep, 0.0])
 
 
 def _raster(at: tuple[float, float], across: float, lines: int, step: float) -> Curve:

@@ -28,5 +28,10 @@ seconds: float = pk.run_time(program, machine).total
 reading: pk.Reading = pk.read(text, machine)
 moves: int = len(reading.program)
 
+done = pk.Passed(job, findings=[pk.Finding(check="house", what="seen")], figures={"seen": 1})
+moved = pk.Program(
+    [0, 0, 5], [pk.LINE], [[10, 0, 5]], [[0, 0]], [0.0], [600.0], [-1], [0], [-1], event=[pk.Stop()], event_at=[1]
+)
+
 tour: Tour = solve(Problem.from_points([[0, 0], [1, 1]], start=(0, 0)), initial=[1, 0])
 entered = solve(Problem.from_items([Item([((0, 0), (5, 0))], reversible=True), Item.at(3, 3)])).order

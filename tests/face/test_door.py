@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 import pathkit as typed
 import pathkit.tour as tours
+from pathkit.motion.program import COLUMNS
 from tests.face.conftest import Made
 
 pk: Any = typed
@@ -50,6 +51,9 @@ WRONG: dict[str, tuple[Callable[..., Any], str]] = {
     "load a machine": (lambda m: pk.load_machine(m.machine), "path_or_name is a Machine"),
     "a profile of a path": (lambda m: pk.Machine.from_toml(3), "text is an int"),
     "a job of a number": (lambda m: pk.Job.from_json(3), "text is an int"),
+    "build a number": (lambda m: pk.build_many(3, [m.machine], "out"), "jobs is an int"),
+    "build for a name": (lambda m: pk.build_many(m.job, ["grbl"], "out"), r"machines\[0\] is a str"),
+    "build for one machine": (lambda m: pk.build_many(m.job, m.machine, "out"), "machines is a Machine"),
     "an effort of text": (lambda m: pk.OrderTravel(effort="much"), "effort"),
     "an angle of text": (lambda m: pk.RampEntries(angle="steep"), "angle"),
     "a width of text": (lambda m: pk.HoldTabs(width="wide"), "width"),
@@ -134,3 +138,11 @@ def test_sequences_are_taken_where_tuples_are_kept() -> None:
     assert job.toolpaths == (path,)
     assert (path.levels, path.tabs, job.parts, job.precedence, job.stock.zones) == ((-1.0, -2.0), (), (), (), ())
     assert isinstance(solve(Problem.from_points(POINTS), initial=np.array([2, 0, 1])), tours.Tour)
+
+
+def test_a_program_takes_lists_and_iterators(made: Made) -> None:
+    columns = {name: getattr(made.program, name).tolist() for name in COLUMNS}
+    again = made.program.replace(
+        **columns, event=iter(made.program.event), event_at=list(made.program.event_at), names=list(made.program.names)
+    )
+    assert again == made.program

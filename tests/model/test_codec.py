@@ -21,9 +21,7 @@ CUTTING = pk.Cutting(feed=1500.0, plunge=300.0, spindle=18000.0, ramp=700.0)
 
 def full_job() -> pk.Job:
     """A job with one of everything that a job can hold."""
-    ring = pk.Curve.polyline(
-        [[20.0, 20.0], [60.0, 20.0], [60.1, 50.7], [20.0, 50.0]], closed=True, sweeps=[0.0, 0.3, 0.0, -0.2]
-    )
+    ring = pk.Curve([[20.0, 20.0], [60.0, 20.0], [60.1, 50.7], [20.0, 50.0]], closed=True, sweeps=[0.0, 0.3, 0.0, -0.2])
     stock = pk.Stock(
         120.0, 80.0, 9.0, z_zero="bed", underlay=1.5, grain=90.0, thickness_tolerance=0.3,
         zones=(pk.Zone(box(0, 0, 10, 10), "tape"), pk.Zone(Polygon([(100, 0), (120, 0), (110, 9)]), "screw", 2.0)),

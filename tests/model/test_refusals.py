@@ -50,12 +50,12 @@ REFUSED: list[tuple[str, Build, str]] = [
     ("a point twice", lambda: pk.Curve.polyline([[0, 0], [1, 0], [1, 0]]), "$.points[2]"),
     ("closed on its first", lambda: pk.Curve.polyline([[0, 0], [1, 0], [1, 1], [0, 0]], closed=True), "$.points[0]"),
     ("closed point", lambda: pk.Curve.polyline([[0, 0]], closed=True), "$.points"),
-    ("too few sweeps", lambda: pk.Curve.polyline([[0, 0], [1, 0], [2, 0]], sweeps=[1.0]), "$.sweeps"),
-    ("too many sweeps", lambda: pk.Curve.polyline([[0, 0], [1, 0]], sweeps=[1.0, 0.0]), "$.sweeps"),
-    ("a full turn", lambda: pk.Curve.polyline([[0, 0], [1, 0]], sweeps=[math.tau]), "$.sweeps[0]"),
-    ("sweep nan", lambda: pk.Curve.polyline([[0, 0], [1, 0]], sweeps=[NAN]), "$.sweeps[0]"),
-    ("sweep text", lambda: pk.Curve.polyline([[0, 0], [1, 0]], sweeps=["x"]), "$.sweeps"),
-    ("arc in a trace", lambda: pk.Curve.polyline([[0, 0, 0], [1, 0, 0]], sweeps=[1.0]), "$.sweeps"),
+    ("too few sweeps", lambda: pk.Curve([[0, 0], [1, 0], [2, 0]], sweeps=[1.0]), "$.sweeps"),
+    ("too many sweeps", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=[1.0, 0.0]), "$.sweeps"),
+    ("a full turn", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=[math.tau]), "$.sweeps[0]"),
+    ("sweep nan", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=[NAN]), "$.sweeps[0]"),
+    ("sweep text", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=["x"]), "$.sweeps"),
+    ("arc in a trace", lambda: pk.Curve([[0, 0, 0], [1, 0, 0]], sweeps=[1.0]), "$.sweeps"),
     ("radius 0", lambda: pk.Curve.circle((0, 0), 0.0), "$.radius"),
     ("radius text", lambda: pk.Curve.circle((0, 0), "3"), "$.radius"),  # type: ignore[arg-type]
     ("centre nan", lambda: pk.Curve.circle((0, NAN), 1.0), "$.centre"),
@@ -265,7 +265,7 @@ def test_a_curve_is_frozen_and_has_its_own_copy() -> None:
         del curve.points
     assert curve == pk.Curve.polyline([[0, 0], [1, 0]])
     assert hash(curve) == hash(pk.Curve.polyline([[0, 0], [1, 0]]))
-    assert curve != pk.Curve.polyline([[0, 0], [1, 0]], sweeps=[1.0])
+    assert curve != pk.Curve([[0, 0], [1, 0]], sweeps=[1.0])
 
 
 def test_a_place_on_a_closed_curve_wraps() -> None:

@@ -59,7 +59,7 @@ def test_a_neck_comes_apart_into_two_rings() -> None:
 
 def test_what_a_disc_sweeps_along_a_line_is_the_textbook_area() -> None:
     # 2rL + πr² along a straight line; the same along a smooth arc of radius above r.
-    for line in (Curve.polyline([(0, 0), (30, 0)]), Curve.polyline([(0, 0), (20, 0)], sweeps=[math.pi])):
+    for line in (Curve.polyline([(0, 0), (30, 0)]), Curve([(0, 0), (20, 0)], sweeps=[math.pi])):
         (ring,) = swept_rings(line, 2.5)
         assert ring.area == pytest.approx(5.0 * line.length + math.pi * 2.5**2, abs=1e-6)
     outer, hole = sorted(swept_rings(Curve.circle((0, 0), 20.0), 3.0), key=lambda r: -r.area)

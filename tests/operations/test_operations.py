@@ -149,7 +149,7 @@ def test_a_pocket_just_as_wide_as_the_bit_is_one_way_there_and_back() -> None:
 
 
 def test_a_slot_is_one_pass_or_a_pocket() -> None:
-    line = Curve.polyline([(0, 0), (20, 0)], sweeps=[1.0])
+    line = Curve([(0, 0), (20, 0)], sweeps=[1.0])
     (single,) = slot("s", line, BIT, CUT, bottom=-3.0)
     assert (single.role, single.curve) == ("slot", line)
     assert slot("s", line, BIT, CUT, bottom=-3.0, width=4.0)[0].role == "slot"

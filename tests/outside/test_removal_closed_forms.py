@@ -118,7 +118,7 @@ def test_areas_against_shapely(seed: int) -> None:
     random = np.random.default_rng(seed)
     points = random.uniform((8.0, 8.0), (52.0, 22.0), (6, 2))
     sweeps = np.where(random.random(5) < 0.5, random.uniform(-3.0, 3.0, 5), 0.0)
-    curve = pk.Curve.polyline(points, sweeps=sweeps)
+    curve = pk.Curve(points, sweeps=sweeps)
     spans = take_apart(curve.points, curve.sweeps, False)
     count = len(spans.length) + 1
     program = Program(

@@ -65,7 +65,7 @@ def ring() -> Ring:
             (x + r, y), (x + width - r, y), (x + width, y + r), (x + width, y + height - r),
             (x + width - r, y + height), (x + r, y + height), (x, y + height - r), (x, y + r),
         ]  # fmt: skip
-        return Curve.polyline(points, closed=True, sweeps=[0.0, math.pi / 2] * 4)
+        return Curve(points, closed=True, sweeps=[0.0, math.pi / 2] * 4)
 
     return make
 

@@ -36,14 +36,14 @@ if TYPE_CHECKING:
 SHAPES = {
     "rectangle": Curve.polyline([(20, 20), (120, 20), (120, 80), (20, 80)], closed=True),
     "clockwise": Curve.polyline([(20, 80), (120, 80), (120, 20), (20, 20)], closed=True),
-    "rounded": Curve.polyline(
+    "rounded": Curve(
         [(30, 20), (110, 20), (120, 30), (120, 70), (110, 80), (30, 80), (20, 70), (20, 30)],
         closed=True,
         sweeps=[0.0, math.pi / 2] * 4,
     ),
     "circle": Curve.circle((80, 80), 25.0),
     "small circle": Curve.circle((80, 80), 16.0, ccw=False),
-    "half moon": Curve.polyline([(40, 40), (120, 40)], closed=True, sweeps=[0.0, math.pi]),
+    "half moon": Curve([(40, 40), (120, 40)], closed=True, sweeps=[0.0, math.pi]),
     "chords": Curve.polyline(
         [(80 + 30 * math.cos(a), 80 + 30 * math.sin(a)) for a in np.arange(60) * math.pi / 30], closed=True
     ),
