@@ -33,6 +33,10 @@ def post(
     itself, which need not be installed; give the same to `verify`, `air_cut` and `verify_twin`.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> posted.text.splitlines()[1]
+    'G21'
     """
     found = registry.find_dialect(dialect or machine.dialect)
     return posting.post(program, machine, setup, dialect=found, mark=mark, about=about)
@@ -42,6 +46,11 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: str | Dialect | None =
     """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`.
 
     ``dialect`` as in `post`.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> twin = pk.air_cut(posted, machine)
+    >>> "M3" in posted.text, "M3" in twin.text
+    (True, False)
     """
     return posting.air_cut(posted, machine, dialect=_of(posted, machine, dialect))
 
@@ -71,9 +80,13 @@ def _reader(dialect: Dialect) -> Read | None:
 
 
 def read(text: str | bytes, dialect: str | Dialect, start: Sequence[float] | None = None) -> Program:
-    """The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
+    r"""The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
     `pathkit.readback.interpret` also returns what the controller would refuse.
+
+    >>> program = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0", "grbl")
+    >>> program.end.tolist()
+    [[nan, nan, 5.0], [0.0, 0.0, 5.0]]
     """
     from pathkit.readback import interpret
 
@@ -103,6 +116,14 @@ def verify(
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
     Several files, one a bit, are each proved against their part of the program. ``dialect`` as in `post`.
+
+    >>> program = pk.lower(job, machine)
+    >>> posted = pk.post(program, machine)
+    >>> pk.verify(posted, program, machine, job=job).ok
+    True
+    >>> edited = posted.text.replace("X40", "X41")
+    >>> pk.verify(edited, program, machine, job=job)["same path"].status
+    'failed'
     """
     from pathkit.proof.several_files import join_proofs
 
@@ -144,6 +165,10 @@ def verify_twin(
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
 
     ``dialect`` as in `post`.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> pk.verify_twin(pk.air_cut(posted, machine), posted, machine).ok
+    True
     """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove

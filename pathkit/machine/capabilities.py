@@ -60,6 +60,10 @@ class Capabilities:
     it; ``tape_mark`` whether a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and
     three. ``grammar`` describes what the reader accepts; None for a dialect that is not made of word addresses and
     brings its own reader.
+
+    >>> caps = pk.Capabilities(line_numbers=True, line_number_start=10, line_number_step=10)
+    >>> caps.unit_decimals
+    3
     """
 
     units: Units = "mm"
