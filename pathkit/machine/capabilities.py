@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from pathkit.errors import ProfileError
@@ -215,6 +215,7 @@ class Capabilities:
     def as_dict(self) -> dict[str, Any]:
         """For tables and JSON; without the grammar."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "grammar"}
+        values["checksum"] = None if self.checksum is None else asdict(self.checksum)
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 
 
