@@ -36,6 +36,10 @@ def post(
     itself, which need not be installed; give the same to `verify`, `air_cut` and `verify_twin`.
 
     Raises `CapabilityError` for what the controller cannot take, `UnknownName` if no dialect has that name.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> posted.text.splitlines()[1]
+    'G21'
     """
     expect("post", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     found = registry.find_dialect(dialect or machine.dialect)
@@ -46,6 +50,11 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: str | Dialect | None =
     """The same motion blocks with every Z raised clear of the board and no spindle; prove it with `verify_twin`.
 
     ``dialect`` as in `post`.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> twin = pk.air_cut(posted, machine)
+    >>> "M3" in posted.text, "M3" in twin.text
+    (True, False)
     """
     expect("air_cut", posted=(posted, Posted), machine=(machine, Machine))
     return posting.air_cut(posted, machine, dialect=_of(posted, machine, dialect))
@@ -82,13 +91,17 @@ def read(
     *,
     file: str | None = None,
 ) -> Reading:
-    """The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
+    r"""The moves that a controller of this dialect would make, in its own axes, mm; NaN where a place is not known.
 
     With a machine instead of a dialect, the text is read as its controller is set up. ``start`` is where the bit is at
     first, in mm and work coordinates; ``file`` names the text in findings. The reading's ``findings`` are whatever a
     careful reader cannot rely on.
 
     Raises `InputError` with every block that the controller would refuse, as `interpret` finds them.
+
+    >>> reading = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0", "grbl")
+    >>> reading.program.end.tolist()
+    [[nan, nan, 5.0], [0.0, 0.0, 5.0]]
     """
     reading = interpret(text, dialect, start, file=file)
     if refused := [found for found in errors_of(reading.findings) if found.check == "controller"]:
@@ -144,6 +157,14 @@ def verify(
     """Read the file back and prove that it makes the program's moves safely; see `pathkit.proof`.
 
     Several files, one a bit, are each proved against their part of the program. ``dialect`` as in `post`.
+
+    >>> program = pk.lower(job, machine)
+    >>> posted = pk.post(program, machine)
+    >>> pk.verify(posted, program, machine, job=job).ok
+    True
+    >>> edited = posted.text.replace("X40", "X41")
+    >>> pk.verify(edited, program, machine, job=job)["same path"].status
+    'failed'
     """
     from pathkit.proof.several_files import join_proofs
 
@@ -189,6 +210,10 @@ def verify_twin(
     """Prove that the air-cut twin makes the same motion, raised by one constant, with the spindle left off.
 
     ``dialect`` as in `post`. Raises `InputError` if they have not the same number of files.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> pk.verify_twin(pk.air_cut(posted, machine), posted, machine).ok
+    True
     """
     from pathkit.proof.several_files import join_proofs
     from pathkit.proof.twin.words import verify_twin as prove

@@ -20,7 +20,14 @@ from pathkit.findings import Finding
 
 
 class PathkitError(Exception):
-    """Base of every error the library raises on purpose. ``findings`` lists all that is wrong, not only the first."""
+    """Base of every error the library raises on purpose. ``findings`` lists all that is wrong, not only the first.
+
+    >>> try:
+    ...     pk.load_machine("nowhere")
+    ... except pk.PathkitError as error:
+    ...     print(len(error.findings))
+    1
+    """
 
     def __init__(self, message: str | Iterable[Finding]) -> None:
         if isinstance(message, str):
@@ -34,36 +41,92 @@ class PathkitError(Exception):
 
 
 class InputError(PathkitError, ValueError):
-    """The input is wrong."""
+    """The input is wrong.
+
+    >>> try:
+    ...     pk.Stock(300.0, 200.0, -6.0)
+    ... except pk.InputError as error:
+    ...     print(error.findings[0].path)
+    $.thickness
+    """
 
 
 class ModelError(InputError):
-    """An impossible value in a job."""
+    """An impossible value in a job.
+
+    >>> try:
+    ...     pk.Ramp(angle=120.0)
+    ... except pk.ModelError as error:
+    ...     print(error.findings[0].path)
+    $.angle
+    """
 
 
 class ProfileError(InputError):
-    """A machine profile that contradicts itself or is incomplete."""
+    """A machine profile that contradicts itself or is incomplete.
+
+    >>> odd = replace(machine, output={"colour": "red"})
+    >>> try:
+    ...     pk.post(pk.lower(job, machine), odd)
+    ... except pk.ProfileError as error:
+    ...     print(error.findings[0].path)
+    $.output.colour
+    """
 
 
 class UnknownName(InputError, LookupError):
-    """No machine, dialect, pass or check of that name."""
+    """No machine, dialect, pass or check of that name.
+
+    >>> try:
+    ...     pk.read("", "grlb")
+    ... except pk.UnknownName as error:
+    ...     print(error.findings[0].fix)
+    did you mean 'grbl'?
+    """
 
 
 class Refused(PathkitError):
-    """The input is sound, but doing this would be unsafe or impossible."""
+    """The input is sound, but doing this would be unsafe or impossible.
+
+    >>> issubclass(pk.CapabilityError, pk.Refused)
+    True
+    """
 
 
 class CapabilityError(Refused):
-    """The controller cannot take it; the finding names the command and the capability."""
+    """The controller cannot take it; the finding names the command and the capability.
+
+    >>> fast = replace(machine, spindle=pk.SpindleControl("words", 0.0, 9000.0, 2.0))
+    >>> try:
+    ...     pk.post(pk.lower(job, machine), fast)
+    ... except pk.CapabilityError as error:
+    ...     print(error.findings[0].check)
+    legalise
+    """
 
 
 class PassRefused(Refused):
-    """A pass cannot keep its promises on this job."""
+    """A pass cannot keep its promises on this job.
+
+    >>> issubclass(pk.PassRefused, pk.Refused)
+    True
+    """
 
 
 class PluginError(PathkitError):
-    """A plugin is broken, or two packages claim one name."""
+    """A plugin is broken, or two packages claim one name.
+
+    >>> try:
+    ...     pk.Registry().add(pk.Dialect())
+    ... except pk.PluginError as error:
+    ...     print(error.findings[0].check)
+    dialect
+    """
 
 
 class OutputError(PathkitError):
-    """The result cannot be written; nothing was left half done."""
+    """The result cannot be written; nothing was left half done.
+
+    >>> issubclass(pk.OutputError, pk.PathkitError)
+    True
+    """

@@ -22,6 +22,9 @@ class Finding:
     ``check`` names the check. ``file``, ``line`` and ``column`` (both from 1) point into a text, ``toolpath`` at a
     toolpath by name, ``path`` into a value (``$.toolpaths[2].tool.diameter``). ``code`` is the controller's own answer
     if it would give one (``error:25``).
+
+    >>> print(pk.Finding(check="travel", what="X goes too far", fix="move the zero", line=7))
+    line 7: X goes too far (move the zero)
     """
 
     check: str
@@ -119,6 +122,10 @@ class Check(Protocol):
     """A named judgement that can be run and tested alone.
 
     ``needs`` names what it looks at; ``limits`` says in one sentence what it does not prove.
+
+    >>> from pathkit.api import every_check
+    >>> sorted(check.name for check in every_check())[0]
+    'above the bed'
     """
 
     @property

@@ -31,7 +31,11 @@ from pathkit.units import MM_PER_UNIT
 
 @dataclass(frozen=True)
 class File:
-    """One file: a bare name and its bytes, ASCII."""
+    r"""One file: a bare name and its bytes, ASCII.
+
+    >>> pk.File("tidy.nc", b"M2\n").name
+    'tidy.nc'
+    """
 
     name: str
     data: bytes
@@ -61,6 +65,10 @@ class Posted:
     ``files`` is one file, or one for each bit in order. ``findings`` say what was rewritten, and what is *not proved*.
     ``line_of_row`` int32 (n,): the first line (from 1) of each row of the program in its file, −1 for rows that round
     to nothing; ``line_bytes`` int64 (n,): bytes sent for each row, including the lines of the events before it.
+
+    >>> posted = pk.post(pk.lower(job, machine), machine)
+    >>> [file.name for file in posted.files], posted.dialect
+    (['tidy.nc'], 'grbl')
     """
 
     files: tuple[File, ...]

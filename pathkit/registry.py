@@ -54,7 +54,14 @@ class Provided:
 
 @dataclass
 class Registry:
-    """Plugins by the hooks that they implement. `installed` gives the one for all installed packages."""
+    """Plugins by the hooks that they implement. `installed` gives the one for all installed packages.
+
+    >>> registry = pk.Registry()
+    >>> from pathkit_posts.grbl import Grbl
+    >>> registry.add(Grbl())
+    >>> registry.find("dialect", "grbl").title
+    'GRBL 1.1'
+    """
 
     manager: pluggy.PluginManager = field(default_factory=lambda: _manager())
     broken: list[Finding] = field(default_factory=list)
@@ -141,7 +148,11 @@ class Registry:
 
 @lru_cache(maxsize=1)
 def installed() -> Registry:
-    """The registry of everything installed, loaded once."""
+    """The registry of everything installed, loaded once.
+
+    >>> [found.name for found in pk.installed().provided("machine")][0]
+    'grbl-back-right'
+    """
     registry = Registry()
     entries = []
     for distribution in importlib.metadata.distributions():
@@ -155,9 +166,15 @@ def installed() -> Registry:
 
 @contextmanager
 def using(*dialects: Dialect) -> Iterator[None]:
-    """Dialects that can be found by their names until the block ends, in this process: for notebooks and tests.
+    r"""Dialects that can be found by their names until the block ends, in this process: for notebooks and tests.
 
     Raises `PluginError` for one that claims what it cannot do, or whose name is taken.
+
+    >>> from pathkit_posts.grbl import Grbl
+    >>> mine = type("Mine", (Grbl,), {"name": "mine"})()
+    >>> with pk.using(mine):
+    ...     print(len(pk.read("G21 G90\nG0 Z5", "mine")))
+    1
     """
     added: list[Dialect] = []
     try:
@@ -199,6 +216,9 @@ def load_machine(path_or_name: str | Path) -> Machine:
     """A profile from a TOML file, or the one that a plugin provides under that name.
 
     Raises `InputError` if the file cannot be read, `ProfileError` for faults in it, `UnknownName` for a name.
+
+    >>> pk.load_machine("grbl-front-left").name
+    'grbl-front-left'
     """
     from pathkit.machine.profile import Machine
 

@@ -22,6 +22,14 @@ class Dialect:
     Motion is always written from the table, never by Python code, so that every dialect is fast. Override only
     `prologue`, `epilogue` and `event`; each returns lines of words, which must be plain ASCII. What no table and no
     line can say, `rewrite` may change in the finished text.
+
+    >>> from pathkit_posts.grbl import Grbl
+    >>> class Slow(Grbl):
+    ...     name = "slow"
+    ...     def epilogue(self, context):
+    ...         return ["G4 P1", *super().epilogue(context)]
+    >>> pk.post(pk.lower(job, machine), machine, dialect=Slow()).text.splitlines()[-3]
+    'G4 P1'
     """
 
     name: ClassVar[str]

@@ -32,6 +32,9 @@ class Words:
     giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero`` sets the
     work zero if the dialect does that; ``tool`` names a bit, ``change`` puts it in. ``machine`` makes the numbers
     of its block machine coordinates.
+
+    >>> pk.Words(line="LINE", x="X=", y="Y=", between=" ").x
+    'X='
     """
 
     rapid: str = "G0"
@@ -79,6 +82,10 @@ class Context:
     whether the file may hold spindle words at all: not for a hand-switched one, nor in an air-cut twin. ``mark``
     identifies the revision of the job; it is written after the prologue, whatever the dialect does, and so are the
     lines of ``about``: who made it.
+
+    >>> context = pk.Context(title="tidy", capabilities=pk.Capabilities(), words=pk.Words())
+    >>> context.comment("slot 1"), context.seconds(1.5), context.speed(pk.Spindle(18000.0, 1))
+    (('(pathkit: slot 1)',), '1.5', 'S18000')
     """
 
     title: str

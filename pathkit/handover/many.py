@@ -51,6 +51,12 @@ class Variant:
     ``status`` is ``built``, ``finished before`` (an earlier run made the same files, and they are still whole), or
     ``failed``: then ``error`` says why, and none of its files was written. ``result`` holds the files and the proof of
     what this run built, also if the proof failed.
+
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     done = list(pk.build_many(job, [machine], folder + "/out"))
+    >>> done[0].ok, done[0].status
+    (True, 'built')
     """
 
     place: int
@@ -132,6 +138,12 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     Raises `InputError` for variants that cannot be told apart, for an ``executor`` that is none, for foreign files, for
     another build at work in ``out``, and for a URL that cannot be used; `Refused` if ``progress`` returned False;
     `OutputError` if ``out`` cannot be written.
+
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     done = list(pk.build_many(job, [machine], folder + "/out"))
+    >>> [variant.machine for variant in done]
+    ['grbl-front-left']
     """
     submit = _submitter(executor)
     orders = orders_from(jobs, machines, passes, setups)

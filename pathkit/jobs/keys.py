@@ -186,7 +186,7 @@ def _pass_keys() -> Iterator[tuple[str, Any, Key]]:
         kind, path = provided.value, f"passes.{provided.name}"
         if dataclasses.is_dataclass(kind):
             options = [f for f in dataclasses.fields(kind) if f.name not in ("setup", "material")]
-            says, inner = _clean(kind.__doc__ or ""), tuple(f.name for f in options)
+            says, inner = _clean(_said_in(kind)), tuple(f.name for f in options)
             yield path, kind, Key(path, "true or false, or a table of its options", says=says, inner=inner)
             yield from _option_keys(kind, options, path, defaults=True)
 
@@ -345,11 +345,16 @@ def _doc(table: type[Any]) -> str:
 
 
 def _text(source: type[Any]) -> str:
-    own = source.__dict__.get("__doc__") or ""
+    own = _said_in(source)
     if source in (Table, Filled) or own.startswith(f"{source.__name__}("):
         # That a dataclass has of its own is a list of its fields.
         return ""
     return " ".join(own.split())
+
+
+def _said_in(source: Any) -> str:
+    """What the docstring says, without its example."""
+    return (vars(source).get("__doc__") or "").split(">>>")[0]
 
 
 def _clean(text: str) -> str:

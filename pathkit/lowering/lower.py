@@ -45,6 +45,10 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
 
     Raises `Refused` with one finding for each toolpath that cannot be cut safely, and if ``progress`` returns False,
     since part of a job would be a different job.
+
+    >>> program = pk.lower(job, machine)
+    >>> program.names, float(program.end[:, 2].min())
+    (('groove',), -2.0)
     """
     expect("lower", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     setup = setup or Setup()

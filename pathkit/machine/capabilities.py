@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, get_args
 
 from annotated_types import Ge, Le
@@ -67,6 +67,10 @@ class Capabilities(Checked):
     it; ``tape_mark`` whether a ``%`` opens and closes the file; ``file_names`` long, or at most eight characters and
     three. ``grammar`` describes what the reader accepts; None for a dialect that is not made of word addresses and
     brings its own reader.
+
+    >>> caps = pk.Capabilities(line_numbers=True, line_number_start=10, line_number_step=10)
+    >>> caps.unit_decimals
+    3
     """
 
     _refusal: ClassVar[type[InputError]] = InputError
@@ -220,6 +224,7 @@ class Capabilities(Checked):
     def as_dict(self) -> dict[str, Any]:
         """For tables and JSON; without the grammar."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "grammar"}
+        values["checksum"] = None if self.checksum is None else asdict(self.checksum)
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 
 

@@ -67,6 +67,9 @@ class ArcRule:
     (radians) up to which start and end count as one place, so that the arc goes all the way round. ``single``: the
     controller computes that in 32-bit floats, whose rounding may hide that start and end are one place, so that the
     whole turn is lost. ``stray_offset`` says whether an offset word along the third axis is silently dropped.
+
+    >>> pk.ArcRule(slack=0.005, single=True).full_turn
+    1e-12
     """
 
     slack: float = 0.002
@@ -89,6 +92,9 @@ class Checksum:
     ``kind``: *xor* combines the bytes bit by bit, *sum* adds them and keeps the lowest eight bits. Written in decimal,
     or with ``hexadecimal`` as two digits from 0 to F. A line of nothing but its number or a comment
     needs none.
+
+    >>> pk.Checksum(mark="*", kind="xor")
+    Checksum(mark='*', kind='xor', hexadecimal=False)
     """
 
     mark: str = "*"
@@ -139,6 +145,11 @@ class Grammar:
     ``peck_clearance`` mm above the last bottom for G83; ``inverse_time_arcs``: G93 times arcs correctly.
 
     ``errors`` maps fault names to the controller's own answer. Raises `InputError` for codes without a meaning.
+
+    >>> codes = frozenset("G0 G1 G17 G21 G90".split())
+    >>> grammar = pk.Grammar(title="Mine", codes=codes, letters=frozenset("FGXYZ"), power_up={"plane": "G17"})
+    >>> grammar.modal, grammar.line_limit
+    (True, None)
     """
 
     title: str

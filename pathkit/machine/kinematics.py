@@ -59,6 +59,10 @@ class RunTime:
 
     Columns: ``per_move`` (n,) moving time of each row; ``standing`` (n + 1,) the standstill before each row and after
     the last, ``waiting`` included. ``toolpath`` and ``tool`` (n,) index ``names`` and ``tools``, −1 for none.
+
+    >>> spent = pk.run_time(pk.lower(job, machine), machine)
+    >>> spent.total >= spent.moving > 1.5
+    True
     """
 
     total: float
@@ -105,6 +109,9 @@ def run_time(
 
     Raises `InputError` for a cutting move without a known feed, for ``line_bytes`` that do not fit, and
     for places and chords beyond every machine.
+
+    >>> pk.run_time(pk.lower(job, machine), machine).total > 1.5
+    True
     """
     from pathkit.machine.kinematics_kernel import Limits, Moves, Spent, simulate
 

@@ -34,7 +34,11 @@ _COMPASS = {
 
 @dataclass(frozen=True)
 class Axes(Checked):
-    """Where the bit moves relative to the board, seen from the operator, as each axis' number grows."""
+    """Where the bit moves relative to the board, seen from the operator, as each axis' number grows.
+
+    >>> pk.Axes("left", "toward", "up")
+    Axes(x='left', y='toward', z='up')
+    """
 
     x: Sideways = "right"
     y: Sideways = "away"
@@ -55,7 +59,11 @@ class Axes(Checked):
 
 @dataclass(frozen=True)
 class Travel(Checked):
-    """Length of each controller axis, mm; ``low`` the machine coordinate of each axis' lower end, if known."""
+    """Length of each controller axis, mm; ``low`` the machine coordinate of each axis' lower end, if known.
+
+    >>> pk.Travel(600.0, 400.0, 80.0).x
+    600.0
+    """
 
     x: Above0
     y: Above0
@@ -69,6 +77,10 @@ class Motion(Checked):
 
     ``junction_deviation`` and ``arc_tolerance`` in mm; ``steps_per_mm`` makes the run-time model round as the
     controller does; ``idle_delay`` is the time lost at each full stop, s.
+
+    >>> motion = pk.Motion((5000.0, 5000.0, 2000.0), (4000.0, 4000.0, 1000.0), (400.0, 400.0, 200.0))
+    >>> motion.junction_deviation
+    0.01
     """
 
     rapid: Speeds
@@ -82,7 +94,11 @@ class Motion(Checked):
 
 @dataclass(frozen=True)
 class SpindleControl(Checked):
-    """``words``: the file starts and stops it (rpm between ``min`` and ``max``); ``manual``: a pause asks for it."""
+    """``words``: the file starts and stops it (rpm between ``min`` and ``max``); ``manual``: a pause asks for it.
+
+    >>> pk.SpindleControl("words", 8000.0, 24000.0, 3.0).max
+    24000.0
+    """
 
     control: Literal["words", "manual"] = "words"
     min: From0 = 0.0
@@ -100,6 +116,9 @@ class Heights(Checked):
     """mm above the thickest board: ``travel`` (and above the tallest clamp on the way), ``approach``.
 
     Defaults: common practice, no source.
+
+    >>> pk.Heights()
+    Heights(travel=8.0, approach=1.0)
     """
 
     travel: Above0 = 8.0
@@ -141,6 +160,10 @@ class Machine(Checked):
     ``park`` is in work coordinates, controller's axes, mm; bits are changed there unless ``change`` names a place of
     its own. ``output`` holds capabilities that differ from the dialect's own; ``rehearsed`` what was seen in the air.
     Raises `ProfileError` with every finding.
+
+    >>> machine = pk.load_machine("grbl-front-left")
+    >>> machine.dialect, machine.uppermost
+    ('grbl', None)
     """
 
     _refusal = ProfileError

@@ -30,6 +30,11 @@ class Curve:
     only. A closed curve does not repeat its first point.
 
     Raises `ModelError` naming every impossible value.
+
+    >>> pk.Curve.polyline([(0, 0), (30, 0), (30, 40)], closed=True).length
+    120.0
+    >>> pk.Curve.circle((10, 10), 5.0).bounds
+    (5.0, 5.0, 15.0, 15.0)
     """
 
     __slots__ = ("__dict__", "closed", "points", "sweeps")

@@ -40,6 +40,10 @@ class Feature(Checked):
     ``bottom`` None means right through the stock. Unless ``core`` is ``clear``, wood may be left within that is no wall
     of the part: the islands where there are any (all else is cut), anything but the cut along the curve where there
     are none. The core of an opening right through is ``keep``: held to the end, or ``drop``: loose once it is free.
+
+    >>> hole = pk.Feature(pk.Curve.circle((20, 20), 4.0), bottom=-6.0)
+    >>> hole.bottom
+    -6.0
     """
 
     curve: Curve
@@ -70,6 +74,10 @@ class Chamfer(Checked):
     On that side all wood nearer to the curve than ``slope`` × (z - ``bottom``) mm is cut away at a height z between
     ``bottom`` and ``top`` (mm; None is the board's own top). ``slope`` is in mm of width for each mm of height: the
     tangent of half the angle of the vee that cuts it.
+
+    >>> edge = pk.Chamfer(pk.Curve.circle((20, 20), 5.0), bottom=-1.0, slope=1.0)
+    >>> edge.side
+    'outside'
     """
 
     curve: Curve
@@ -92,6 +100,9 @@ class Part(Checked):
 
     ``outline`` None: how the part is cut free is not known, and only its recesses and holes are judged. The cut round
     it leaves ``skin`` mm of wood above the nominal underside, or goes right through where that is 0.
+
+    >>> pk.Part("plate", pk.Curve.circle((30, 20), 15.0)).name
+    'plate'
     """
 
     name: str
@@ -125,6 +136,11 @@ class Job(Checked):
 
     ``precedence`` holds pairs of toolpath names, first before second. Without the ordering pass the toolpaths are cut
     in the order given.
+
+    >>> [path.name for path in job.toolpaths], [tool.name for tool in job.tools]
+    (['groove'], ['3 mm'])
+    >>> pk.Job.from_json(job.to_json()) == job
+    True
     """
 
     name: str
@@ -261,6 +277,9 @@ class Setup(Checked):
 
     ``zero_at`` is the place of the program's zero in machine coordinates (controller's axes, mm), if known; ``offset``
     the work coordinate system that holds it.
+
+    >>> pk.Setup(turn=1, offset="G55").turn
+    1
     """
 
     turn: Annotated[int, Ge(0), Le(3)] = 0

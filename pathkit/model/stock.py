@@ -31,6 +31,10 @@ class Zone(Checked):
     """A region of the board: ``tape`` below it, or a ``screw`` or ``clamp`` (always keep-outs).
 
     ``shape`` is a shapely Polygon in the bench frame, mm; ``height`` in mm above the stock's top.
+
+    >>> import shapely
+    >>> pk.Zone(shapely.box(0, 0, 20, 20), "clamp", height=15.0).kind
+    'clamp'
     """
 
     shape: Polygon
@@ -56,6 +60,10 @@ class Stock(Checked):
     tape or waste under the board, mm. A board may be ``thickness_tolerance`` thicker or thinner than nominal, the
     underlay ``underlay_tolerance``: the cut must be right for every board in that range. The default tolerance is
     common practice, no source.
+
+    >>> board = pk.Stock(300.0, 200.0, 6.0, underlay=2.0)
+    >>> board.through(0.5)
+    -7.0
     """
 
     width: Length

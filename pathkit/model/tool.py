@@ -26,6 +26,10 @@ class Tool(Checked):
     ``tip_length`` is the up-cut tip of a compression bit, ``cut_length`` its flutes, ``shank`` and ``holder``
     diameters, ``reach`` the length below the holder. Whether a straight plunge is allowed is judged when the job is
     lowered: a ``drill`` always cuts at its centre, any other bit only if ``centre_cutting``.
+
+    >>> bit = pk.Tool("6 mm flat", 6.0, flutes=2, centre_cutting=True)
+    >>> bit.radius
+    3.0
     """
 
     name: str
@@ -79,6 +83,9 @@ class Cutting(Checked):
     With ``slowest`` and ``fastest`` the feed along a level cut is no longer one number: it is ``feed`` in the heaviest
     wood that the bit meets there for any length, and faster in less wood, slower in more, within these limits
     (`pathkit.lowering.steady_load`).
+
+    >>> pk.Cutting(feed=1200.0, plunge=400.0, spindle=18000.0).plunge
+    400.0
     """
 
     _: KW_ONLY

@@ -49,7 +49,11 @@ Bite = Annotated[float, Ge(FINEST)]
 
 @dataclass(frozen=True)
 class Plunge:
-    """Straight down; allowed only for a bit that cuts at its centre."""
+    """Straight down; allowed only for a bit that cuts at its centre.
+
+    >>> pk.Plunge()
+    Plunge()
+    """
 
 
 @dataclass(frozen=True)
@@ -57,6 +61,9 @@ class Ramp(Checked):
     """Back and forth along the beginning of the curve, going down at ``angle`` degrees.
 
     It stays within the first ``within`` mm of the curve, if given: on the lead of a pass that must leave no marks.
+
+    >>> pk.Ramp(angle=3.0).angle
+    3.0
     """
 
     angle: Angle
@@ -68,6 +75,9 @@ class Descend(Checked):
     """Straight down through air, where other cuts have cleared the ground before; so any bit may.
 
     The bit comes on to the cut along the first ``within`` mm of the curve, its lead, and leaves along a lead as long.
+
+    >>> pk.Descend(within=4.0)
+    Descend(within=4.0)
     """
 
     within: Above0
@@ -75,14 +85,22 @@ class Descend(Checked):
 
 @dataclass(frozen=True)
 class Spiral(Checked):
-    """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees."""
+    """Round and round a closed curve, always downwards, never steeper than ``angle`` degrees.
+
+    >>> pk.Spiral(angle=2.0)
+    Spiral(angle=2.0)
+    """
 
     angle: Angle
 
 
 @dataclass(frozen=True)
 class Helix(Checked):
-    """Down a helix of ``diameter`` mm (of the bit's centre) beside the beginning of the curve."""
+    """Down a helix of ``diameter`` mm (of the bit's centre) beside the beginning of the curve.
+
+    >>> pk.Helix(angle=3.0, diameter=4.0).diameter
+    4.0
+    """
 
     angle: Angle
     diameter: Bite
@@ -93,6 +111,9 @@ class Peck(Checked):
     """Straight down in pecks of ``depth`` mm, back up after each to clear the chips.
 
     For single points, and for curves of the role ``drill``, which begin in the middle of their hole.
+
+    >>> pk.Peck(2.0)
+    Peck(depth=2.0)
     """
 
     depth: Bite
@@ -114,7 +135,11 @@ TAB_STEEPNESS: Final = math.tan(math.radians(TAB_SLOPE))
 class Tab(Checked):
     """Wood left uncut: centred ``at`` mm along the curve, at least ``width`` mm wide, ``height`` mm above the stock's
     underside. The gap in the path is wider by the bit's diameter. A ``sloped`` one has that width at its full height,
-    and stands on a foot whose ends rise at `TAB_SLOPE` degrees."""
+    and stands on a foot whose ends rise at `TAB_SLOPE` degrees.
+
+    >>> pk.Tab(at=30.0, width=6.0, height=3.0).height
+    3.0
+    """
 
     at: From0
     width: Above0
@@ -137,6 +162,12 @@ class Toolpath:
     is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
     it was told to. ``finishes`` names the toolpath whose allowance this one takes off: it comes after it, and leaves
     the same tabs standing.
+
+    >>> bit = pk.Tool("3 mm", 3.0, centre_cutting=True)
+    >>> ring = pk.Curve.circle((30, 20), 10.0)
+    >>> path = pk.Toolpath("ring", ring, bit, pk.Cutting(1200.0, 400.0, 18000.0), bottom=-4.0, stepdown=2.0)
+    >>> path.stepdown
+    2.0
     """
 
     name: str

@@ -58,7 +58,11 @@ def _locked(values: NDArray[Any], dtype: type, shape: tuple[int, ...]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class ToolChange:
-    """This bit from here on. ``number`` is its number in a tool table."""
+    """This bit from here on. ``number`` is its number in a tool table.
+
+    >>> pk.ToolChange("6 mm flat", 1)
+    ToolChange(name='6 mm flat', number=1)
+    """
 
     name: str
     number: int | None = None
@@ -66,7 +70,11 @@ class ToolChange:
 
 @dataclass(frozen=True, slots=True)
 class Spindle:
-    """``speed`` in rpm; ``sense`` 1 clockwise seen from above (M3), −1 counter-clockwise (M4), 0 off (M5)."""
+    """``speed`` in rpm; ``sense`` 1 clockwise seen from above (M3), −1 counter-clockwise (M4), 0 off (M5).
+
+    >>> pk.Spindle(18000.0, 1)
+    Spindle(speed=18000.0, sense=1)
+    """
 
     speed: float
     sense: int = 1
@@ -81,7 +89,11 @@ class Spindle:
 
 @dataclass(frozen=True, slots=True)
 class Coolant:
-    """``flood`` (M8), ``mist`` (M7) or ``off`` (M9)."""
+    """``flood`` (M8), ``mist`` (M7) or ``off`` (M9).
+
+    >>> pk.Coolant("mist")
+    Coolant(kind='mist')
+    """
 
     kind: CoolantKind
 
@@ -91,7 +103,11 @@ class Coolant:
 
 @dataclass(frozen=True, slots=True)
 class Dwell:
-    """Stand still for that many seconds."""
+    """Stand still for that many seconds.
+
+    >>> pk.Dwell(1.5)
+    Dwell(seconds=1.5)
+    """
 
     seconds: float
 
@@ -103,21 +119,33 @@ class Dwell:
 
 @dataclass(frozen=True, slots=True)
 class Pause:
-    """Wait for the operator, and say why."""
+    """Wait for the operator, and say why.
+
+    >>> pk.Pause("put in the 3 mm bit")
+    Pause(message='put in the 3 mm bit')
+    """
 
     message: str
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A comment for whoever reads the file; it moves nothing."""
+    """A comment for whoever reads the file; it moves nothing.
+
+    >>> pk.Note("slot 1")
+    Note(text='slot 1')
+    """
 
     text: str
 
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """The work coordinate system in force (``G54`` … ``G59.3``)."""
+    """The work coordinate system in force (``G54`` … ``G59.3``).
+
+    >>> pk.Offset("G55")
+    Offset(name='G55')
+    """
 
     name: str
 
@@ -133,6 +161,9 @@ class Lift:
     """Z alone, at rapid, to ``z`` in machine coordinates (the controller's axis, mm): up out of everything's way.
 
     Where that is in work coordinates is not known.
+
+    >>> pk.Lift(-2.0)
+    Lift(z=-2.0)
     """
 
     z: float
@@ -140,7 +171,11 @@ class Lift:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """The program ends."""
+    """The program ends.
+
+    >>> pk.Stop()
+    Stop()
+    """
 
 
 Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Lift | Stop
@@ -152,6 +187,9 @@ class Cycle:
 
     ``top`` (the retract plane), ``bottom`` in mm; ``peck`` a peck's depth in mm or None; ``dwell`` seconds at the
     bottom.
+
+    >>> pk.Cycle(first=2, last=4, top=1.0, bottom=-5.0, feed=300.0).peck is None
+    True
     """
 
     first: int
@@ -165,7 +203,7 @@ class Cycle:
 
 @dataclass(frozen=True, eq=False)
 class Program:
-    """Moves as columns; n is their number.
+    r"""Moves as columns; n is their number.
 
     ``start`` (3,) in mm, NaN where unknown · ``kind`` uint8 (n,): `RAPID`, `LINE`, `ARC` (in the XY plane, helical if z
     changes) · ``end`` (n, 3) mm; an axis may be NaN only while it is still unknown · ``centre`` (n, 2) absolute mm,
@@ -175,6 +213,10 @@ class Program:
 
     ``event[k]`` happens before row ``event_at[k]`` (nondecreasing; n means after the last row). ``cycles`` are rows
     that a dialect may fold; the rows are always stored expanded. ``stock`` may be None (a file read back).
+
+    >>> program = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG1 X30", "grbl")
+    >>> len(program), program.end[-1].tolist()
+    (4, [30.0, 0.0, -1.0])
     """
 
     start: NDArray[np.float64]

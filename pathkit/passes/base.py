@@ -17,7 +17,11 @@ Progress = Callable[[int, int, str], bool]
 
 @dataclass(frozen=True)
 class Passed:
-    """What a pass returns: the better job, its findings, and figures for the report."""
+    """What a pass returns: the better job, its findings, and figures for the report.
+
+    >>> pk.Passed(job).findings
+    ()
+    """
 
     job: Job
     findings: tuple[Finding, ...] = ()
@@ -53,6 +57,9 @@ class Pass(Protocol):
     """A frozen dataclass whose fields are its options. Calling it is pure: same job, machine and options, same result.
 
     Raises `PassRefused`, naming every toolpath concerned, where its promises cannot be kept.
+
+    >>> [f.name for f in pk.installed().provided("pass")][:3]
+    ['hold_tabs', 'merge_stepdowns', 'order_travel']
     """
 
     name: ClassVar[str]

@@ -66,6 +66,9 @@ class HoldTabs:
 
     With ``count="auto"`` each toolpath gets as many tabs as the part's size and mass and the bit's force require in
     this ``material``, by the estimate of `tab_strength`, and never fewer than two.
+
+    >>> pk.HoldTabs(count=4, width=6.0, height=3.0).count
+    4
     """
 
     count: int | Literal["auto"] = 2

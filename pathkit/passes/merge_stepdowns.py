@@ -31,6 +31,9 @@ class MergeStepdowns:
     levels that the job gives are kept. Toolpaths are joined only if bit, feeds, part, role, direction and entry agree,
     the tabs leave the same wood, and nothing has to be cut between them. The joined one inherits every precedence pair
     and has the name of the uppermost.
+
+    >>> pk.Pipeline([pk.MergeStepdowns()]).run(job, machine).job.name
+    'tidy'
     """
 
     name: ClassVar[str] = "merge_stepdowns"

@@ -51,6 +51,10 @@ class OrderTravel:
     cap; a note says so if it ended the search. ``bound`` also proves how much shorter the travel could be at most: the
     figures ``bound`` and ``gap``, else None. ``setup`` (how the board lies) moves the park; a pipeline fills it in.
     Without a park the travel begins over the work zero and ends where the last cut does.
+
+    >>> better = pk.Pipeline([pk.OrderTravel(effort=1, seed=0)]).run(job, machine).job
+    >>> [path.name for path in better.toolpaths]
+    ['groove']
     """
 
     effort: float = 1.0

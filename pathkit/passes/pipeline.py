@@ -90,7 +90,12 @@ class Report:
 
 @dataclass(frozen=True)
 class Outcome:
-    """The job after all passes, a report for each, and all their findings."""
+    """The job after all passes, a report for each, and all their findings.
+
+    >>> outcome = pk.Pipeline([pk.MergeStepdowns()]).run(job, machine)
+    >>> outcome.job.name, len(outcome.reports)
+    ('tidy', 1)
+    """
 
     job: Job
     reports: tuple[Report, ...]
@@ -103,7 +108,12 @@ class Outcome:
 
 @dataclass(frozen=True, init=False)
 class Pipeline:
-    """Passes in the order in which they run."""
+    """Passes in the order in which they run.
+
+    >>> better = pk.Pipeline([pk.MergeStepdowns(), pk.OrderTravel()]).run(job, machine).job
+    >>> [path.name for path in better.toolpaths]
+    ['groove']
+    """
 
     passes: tuple[Pass, ...]
 

@@ -51,6 +51,9 @@ class RampEntries:
     piece may lie loose. Where a compression bit's up-cut tip alone first cuts the board's top edge, a warning gives the
     length concerned; with ``strict`` the job is refused. A cut that enters through a hole bored for it goes straight
     down there.
+
+    >>> pk.Pipeline([pk.RampEntries(angle=3.0)]).run(job, machine).job.toolpaths[0].entry.angle
+    3.0
     """
 
     angle: float = 3.0

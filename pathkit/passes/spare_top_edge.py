@@ -34,6 +34,9 @@ class SpareTopEdge:
     Each is entered through a hole bored beside it in waste (a toolpath of its own, before it), and its first level is
     deeper than the tip, never deeper than its stepdown. Where that is impossible the cut is left as it is, with a
     warning that says why; with ``strict`` the job is refused. Jobs without such bits are not changed.
+
+    >>> pk.SpareTopEdge().name
+    'spare_top_edge'
     """
 
     strict: bool = False

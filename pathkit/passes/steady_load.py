@@ -41,6 +41,9 @@ class SteadyLoad:
     the usual chip loads of the bit there (`pathkit.feeds.chips`), and it never exceeds what the machine's axes allow; a
     feed that is outside of these itself is left as the end of its range. Toolpaths that have a range, holes, and curves
     in space are not changed. Its figures compare the run time (s) and the thickest chip (mm a tooth), with and without.
+
+    >>> pk.SteadyLoad().name
+    'steady_load'
     """
 
     slowest: float = 0.6

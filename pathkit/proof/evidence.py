@@ -113,11 +113,11 @@ class Evidence:
             program = self.frame.program_to_controller(program)
         offset = self.setup.offset
         program, shift = _begun_by_z(program, self.capabilities.sets_zero)
-        if self.capabilities.machine_coordinates and (top := top_of(self.machine)) is not None:
-            program = _begun_at_the_top(program, top)
         parts = np.arange(len(program))
         if not self.capabilities.slanting_rapids:
             program, parts = _without_slants(program, self.machine.axes.z == "up")
+        if self.capabilities.machine_coordinates and (top := top_of(self.machine)) is not None:
+            program = _begun_at_the_top(program, top)
         program, source = as_drilled(program, self.read, self.capabilities)
         said = expected(program, self.capabilities, self.machine.spindle, offset)
         tolerance = self.machine.motion.arc_tolerance

@@ -64,6 +64,11 @@ class Proof:
 
     ``ok``: no check found an error; `proved`: and none was left out. ``deviation`` is the largest distance in mm
     between the program's path and the path the controller would draw (NaN where nothing was compared).
+
+    >>> program = pk.lower(job, machine)
+    >>> proof = pk.verify(pk.post(program, machine), program, machine, job=job)
+    >>> proof["same path"].status
+    'passed'
     """
 
     checks: tuple[CheckResult, ...]

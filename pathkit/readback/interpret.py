@@ -55,7 +55,13 @@ _LINE_END: Final = re.compile(rb"\r\n|\n|\r")
 
 @dataclass(frozen=True)
 class Reading:
-    """A program in the controller's frame (mm, mm/min, ``line`` filled in) and the findings, in the text's order."""
+    r"""A program in the controller's frame (mm, mm/min, ``line`` filled in) and the findings, in the text's order.
+
+    >>> from pathkit.readback import interpret
+    >>> reading = pk.Reading(pk.read("G21 G90\nG0 Z5", "grbl"), ())
+    >>> len(reading.program), reading.findings
+    (1, ())
+    """
 
     program: Program
     findings: tuple[Finding, ...]

@@ -133,11 +133,27 @@ def slanting() -> pk.Program:
     return program_of(rows, [*events, (7, pk.Stop())], frame="controller", stock=STOCK, title="slants")
 
 
+LEVEL = replace(Grbl.capabilities, slanting_rapids=False, grammar=replace(GRAMMAR, slanting_rapids=False))
+
+
+class Level(Grbl):
+    name = "level"
+    capabilities = LEVEL
+
+
+def test_a_homed_machine_goes_over_the_top_first_and_then_level() -> None:
+    machine = pk.load_machine("grbl-front-left")
+    homed = replace(machine, homed=True, travel=replace(machine.travel, low=(-600.0, -400.0, -80.0)))
+    assert homed.uppermost is not None
+    posted = pk.post(slanting(), homed, dialect=Level())
+    assert any(line.startswith("G53 G0 Z") for line in posted.text.splitlines())
+    proof = pk.verify(posted, slanting(), homed, dialect=Level())
+    assert proof["same path"].status == "passed", [str(f) for f in proof.findings]
+
+
 @pytest.mark.parametrize("z", ["up", "down"])
 def test_slanting_rapids_are_written_in_two_parts_and_proved(z: Any) -> None:
-    grammar = replace(GRAMMAR, slanting_rapids=False)
-    capabilities = replace(Grbl.capabilities, slanting_rapids=False, grammar=grammar)
-    level = type("Level", (Grbl,), {"name": "level", "capabilities": capabilities})()
+    level = Level()
     program, machine = slanting(), machine_for(level)
     if z == "down":
         machine = machine_for(level, axes=pk.Axes("left", "away", "down"))

@@ -62,3 +62,9 @@ def test_post_verify_and_the_air_cut_take_the_dialect_itself(dialect: pk.Dialect
     for misread in (lambda: pk.verify(posted, program, machine), lambda: pk.air_cut(posted, machine)):
         with pytest.raises(pk.InputError, match=f"posted in the dialect '{dialect.name}'.*give dialect="):
             misread()
+
+
+def test_capabilities_can_be_listed_as_json() -> None:
+    listed = json.loads(json.dumps(OddMill.capabilities.as_dict()))
+    assert listed["checksum"] == {"mark": "*", "kind": "xor", "hexadecimal": False}
+    assert listed["speed_unit"] == 1000
