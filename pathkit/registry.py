@@ -173,7 +173,7 @@ def using(*dialects: Dialect) -> Iterator[None]:
     >>> from pathkit_posts.grbl import Grbl
     >>> mine = type("Mine", (Grbl,), {"name": "mine"})()
     >>> with pk.using(mine):
-    ...     print(len(pk.read("G21 G90\nG0 Z5", "mine")))
+    ...     print(len(pk.read("G21 G90\nG0 Z5", "mine").program))
     1
     """
     added: list[Dialect] = []

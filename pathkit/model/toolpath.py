@@ -165,7 +165,8 @@ class Toolpath:
 
     >>> bit = pk.Tool("3 mm", 3.0, centre_cutting=True)
     >>> ring = pk.Curve.circle((30, 20), 10.0)
-    >>> path = pk.Toolpath("ring", ring, bit, pk.Cutting(1200.0, 400.0, 18000.0), bottom=-4.0, stepdown=2.0)
+    >>> cutting = pk.Cutting(feed=1200.0, plunge=400.0, spindle=18000.0)
+    >>> path = pk.Toolpath("ring", ring, bit, cutting, bottom=-4.0, stepdown=2.0)
     >>> path.stepdown
     2.0
     """

@@ -214,7 +214,7 @@ class Program:
     ``event[k]`` happens before row ``event_at[k]`` (nondecreasing; n means after the last row). ``cycles`` are rows
     that a dialect may fold; the rows are always stored expanded. ``stock`` may be None (a file read back).
 
-    >>> program = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG1 X30", "grbl")
+    >>> program = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG1 X30", "grbl").program
     >>> len(program), program.end[-1].tolist()
     (4, [30.0, 0.0, -1.0])
     """

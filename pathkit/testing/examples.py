@@ -12,6 +12,6 @@ def examples() -> dict[str, Any]:
 
     bit = pk.Tool("3 mm", 3.0, centre_cutting=True)
     line = pk.Curve.polyline([(10, 10), (40, 10)])
-    groove = pk.Toolpath("groove", line, bit, pk.Cutting(1200.0, 400.0, 18000.0), bottom=-2.0)
+    groove = pk.Toolpath("groove", line, bit, pk.Cutting(feed=1200.0, plunge=400.0, spindle=18000.0), bottom=-2.0)
     job = pk.Job("tidy", pk.Stock(60.0, 40.0, 6.0), (groove,))
     return {"pk": pk, "replace": dataclasses.replace, "job": job, "machine": pk.load_machine("grbl-front-left")}

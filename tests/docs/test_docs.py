@@ -70,7 +70,9 @@ def test_the_pass_and_the_check_of_the_guide_work() -> None:
     assert registry.find("check", "no small arcs").limits
 
     class Evidence:
-        read = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG3 X0.2 Y0 I0.1\nG3 X9 I5", "rs274ngc")
+        read = pk.read(
+            "G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG3 X0.2 Y0 I0.1\nG3 X9 I5", "rs274ngc"
+        ).program
 
         def line(self, row: int) -> int:
             return int(self.read.line[row])
