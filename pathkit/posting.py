@@ -82,7 +82,7 @@ class Posted:
 
     def __repr__(self) -> str:
         files = ", ".join(map(repr, self.files[:3])) + (", …" if len(self.files) > 3 else "")
-        return f"Posted({files} for {self.machine!r} in {self.dialect!r}, {len(self.findings)} findings)"
+        return f"Posted({files} for {self.machine!r} in {self.dialect!r}, findings: {len(self.findings)})"
 
     @property
     def text(self) -> str:

@@ -195,7 +195,7 @@ class OrderTravel:
             )
             notes.append(Finding(check=self.name, what=what, severity="note"))
         if any(tour.capped for tour in tours):
-            what = f"the cap of {self.seconds:g} s ended the search; another run may find another order"
+            what = f"the cap of {self.seconds:g} s ended the search or its bound; another run may find others"
             notes.append(Finding(check=self.name, what=what, fix="lower effort, or drop seconds", severity="note"))
         return notes
 

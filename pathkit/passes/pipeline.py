@@ -72,7 +72,7 @@ class Report:
     after: Measure
 
     def __repr__(self) -> str:
-        return f"Report({self.name!r}, {self.seconds:.3g} s, {len(self.findings)} findings)"
+        return f"Report({self.name!r}, {self.seconds:.3g} s, findings: {len(self.findings)})"
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, without ``seconds``, so that the same input gives the same bytes. Measures the job."""
@@ -103,7 +103,7 @@ class Outcome:
 
     def __repr__(self) -> str:
         passes = ", ".join(report.name for report in self.reports) or "no passes"
-        return f"Outcome(job {self.job.name!r} after {passes}, {len(self.findings)} findings)"
+        return f"Outcome(job {self.job.name!r} after {passes}, findings: {len(self.findings)})"
 
 
 @dataclass(frozen=True, init=False)

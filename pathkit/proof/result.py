@@ -79,7 +79,7 @@ class Proof:
     def _verdict(self) -> str:
         errors = len(errors_of(self.findings))
         if errors:
-            return f"{errors} errors"
+            return f"errors: {errors}"
         return f"no error; not proved: {', '.join(self.unproved)}" if self.unproved else "proved"
 
     def __repr__(self) -> str:

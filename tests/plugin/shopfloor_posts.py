@@ -85,15 +85,17 @@ class SlowDown:
 class NoMondays:
     """A house rule: nothing named after a Monday is cut."""
 
+    severity: Severity = "error"
     name = "no mondays"
     needs = frozenset({"program"})
     limits = "looks at the program's title only"
 
     def __call__(self, evidence: Evidence) -> Verdict:
         title = "" if evidence.program is None else evidence.program.title
-        severity: Severity = "error" if "monday" in title.lower() else "note"
-        said = Finding(check=self.name, what="made on a Monday", fix="make it again tomorrow", severity=severity)
-        return Verdict([said] if severity == "error" else [], figures={"letters": len(title)})
+        said: list[Finding] = []
+        if "monday" in title.lower():
+            said.append(Finding(check=self.name, what="made on a Monday", fix="make it again", severity=self.severity))
+        return Verdict(said, figures={"letters": len(title)})
 
 
 @hookimpl
