@@ -100,6 +100,8 @@ import pathkit as pk
 from pathkit.testing import demonstration
 machine = pk.load_machine("grbl-front-left")
 posted = pk.post(demonstration(), machine)
+from pathkit.docs.pages import GUIDES, guide
+assert all(len(guide(name)) > 1000 for name in GUIDES)
 print(pk.verify(posted, demonstration(), machine)["same path"].status, pk.__file__)
 """
 

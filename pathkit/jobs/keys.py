@@ -18,7 +18,7 @@ from pathkit.errors import UnknownName
 from pathkit.fields import default_of
 from pathkit.forms import Filled, Table
 from pathkit.jobs.schema import JobForm
-from pathkit.machine.capabilities import OVERRIDABLE, Capabilities
+from pathkit.machine.capabilities import OVERRIDABLE, Capabilities, SpeedUnit
 from pathkit.machine.profile_file import ProfileFile
 from pathkit.units import Quantity
 
@@ -197,6 +197,17 @@ def _profile_keys() -> Iterator[tuple[str, Any, Key]]:
     options = [f for f in dataclasses.fields(Capabilities) if f.name in OVERRIDABLE]
     # What holds unless it is given is for the dialect to say.
     yield from _option_keys(Capabilities, options, f"{PROFILE}.output", defaults=False)
+    speed, suffix = f"{PROFILE}.output.speed", f"{PROFILE}.output.suffix"
+    yield speed, Capabilities, Key(speed, _words(SpeedUnit), says=_SPEED)
+    yield suffix, Capabilities, Key(suffix, "text", says=_SUFFIX)
+
+
+_SPEED: Final = (
+    "What S counts: rpm, percent, or 255ths (byte) of the spindle's fastest speed; a number is the S of that speed, "
+    "such as 1000."
+)
+_SUFFIX: Final = "What the names of cut files end in: a dot and letters or digits."
+"""What a profile calls otherwise than the dialect, or what the dialect has elsewhere."""
 
 
 def _option_keys(

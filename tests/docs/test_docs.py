@@ -17,6 +17,7 @@ from pathkit.docs import pages
 from pathkit.docs.__main__ import main
 from pathkit.docs.site import build
 from pathkit.jobs.keys import every_key
+from pathkit.machine.capabilities import OVERRIDABLE
 from pathkit.testing.examples import examples
 
 NAMES = [name for names in pages.topics().values() for name in names]
@@ -108,6 +109,8 @@ def test_the_site_holds_every_key_in_words(site: Path) -> None:
     told = "".join((site / f"{name}.txt").read_text(encoding="utf-8") for name in ("job_file", "profile"))
     for key in every_key():
         assert f'"{key.path.removeprefix("profile.")}"' in told, key.path
+    for name in (*OVERRIDABLE, "suffix"):
+        assert f'"output.{name}"' in told, name
     assert ">>>" not in told
 
 
