@@ -116,10 +116,12 @@ def interpret(
     *,
     file: str | None = None,
 ) -> Reading:
-    """As `read` (mm, mm/min), for a text that may be wrong: blocks that the controller would refuse do nothing, and are
-    findings.
+    r"""As `read` (mm, mm/min), for a text that may be wrong: what the controller would refuse is found and left out.
 
     Raises `InputError` for a ``start`` that is not three numbers, or that a file says itself.
+
+    >>> pk.interpret("G21 G90\nG0 Z5\nG2", "grbl").findings[-1].check
+    'controller'
     """
     from pathkit.dialect.base import Dialect
     from pathkit.readback.interpret import interpret as as_words

@@ -43,6 +43,11 @@ class Promise:
     """A named rule for the jobs before and after a pass: ``judge(before, after)`` gives what broke it, or None.
 
     `Pipeline.run` evaluates the promises of every pass if it is asked to ``check``, and they drive the property tests.
+
+    >>> said = pk.Finding(check="names", what="the job has another name")
+    >>> kept = pk.Promise("same name", lambda before, after: None if before.name == after.name else said)
+    >>> kept.judge(job, replace(job, name="other")).what
+    'the job has another name'
     """
 
     name: str

@@ -20,7 +20,14 @@ from pathkit.tolerances import RELATIVE_ROUNDING, ROUNDING, SAME_HEIGHT, SAME_PL
 
 
 def promise(name: str) -> Callable[[Callable[[Job, Job], Finding | str | None]], Promise]:
-    """Make a promise of a function that returns what was broken, in words or as a finding, or None."""
+    """Make a promise of a function that returns what was broken, in words or as a finding, or None.
+
+    >>> @pk.promise("same name")
+    ... def same_name(before, after):
+    ...     return None if before.name == after.name else f"it is called {after.name} now"
+    >>> same_name.judge(job, replace(job, name="other")).what
+    'it is called other now'
+    """
 
     def named(judge: Callable[[Job, Job], Finding | str | None]) -> Promise:
         def found(before: Job, after: Job) -> Finding | None:
@@ -42,7 +49,14 @@ def same_board(before: Job, after: Job) -> str | None:
 
 
 def only_changes(*allowed: str, reorders: bool = False) -> Promise:
-    """Every toolpath is still there, once, in its place unless ``reorders``, and only ``allowed`` fields changed."""
+    """Every toolpath is still there, once, in its place unless ``reorders``, and only ``allowed`` fields changed.
+
+    >>> shallower = job.with_toolpaths((replace(job.toolpaths[0], bottom=-1.0),))
+    >>> pk.only_changes("start").judge(job, shallower) is None
+    False
+    >>> pk.only_changes("bottom").judge(job, shallower) is None
+    True
+    """
     kept = [f.name for f in fields(Toolpath) if f.name not in ("_", *allowed)]
     label = f"only {' and '.join(allowed)} {'and the order ' if reorders else ''}change"
 

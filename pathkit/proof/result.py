@@ -14,7 +14,12 @@ Figure = float | int | str
 
 
 class Verdict(tuple[Finding, ...]):
-    """The findings of a check, with its figures. ``proved`` False: it found no fault, yet cannot vouch."""
+    """The findings of a check, with its figures. ``proved`` False: it found no fault, yet cannot vouch.
+
+    >>> verdict = pk.Verdict([pk.Finding(check="feeds", what="too fast")], figures={"fastest": 3000.0})
+    >>> len(verdict), verdict.figures["fastest"]
+    (1, 3000.0)
+    """
 
     figures: Mapping[str, Figure]
     proved: bool
@@ -37,7 +42,13 @@ def _verdict(findings: tuple[Finding, ...], figures: dict[str, Figure], proved: 
 
 @dataclass(frozen=True, slots=True)
 class CheckResult:
-    """What one check came to. ``limits`` says in one sentence what it does not prove, ``reason`` why it was not run."""
+    """What one check came to. ``limits`` says in one sentence what it does not prove, ``reason`` why it was not run.
+
+    >>> program = pk.lower(job, machine)
+    >>> proof = pk.verify(pk.post(program, machine), program, machine, job=job)
+    >>> proof["same path"].status
+    'passed'
+    """
 
     name: str
     status: Status

@@ -57,10 +57,9 @@ _LINE_END: Final = re.compile(rb"\r\n|\n|\r")
 class Reading:
     r"""A program in the controller's frame (mm, mm/min, ``line`` filled in) and the findings, in the text's order.
 
-    >>> from pathkit.readback import interpret
-    >>> reading = pk.Reading(pk.read("G21 G90\nG0 Z5", "grbl"), ())
-    >>> len(reading.program), reading.findings
-    (1, ())
+    >>> reading = pk.read("G21 G90\nG0 Z5", "grbl")
+    >>> len(reading.program), reading.findings[0].check
+    (1, 'unknown state')
     """
 
     program: Program
