@@ -63,6 +63,7 @@ NAMES = {
     "operations/pocket.py": {"FINEST_STEPOVER": "a fact of the trade", "STEPOVER": "a fact of the trade",
                              "ALLOWANCE": "a default of the job file"},
     "operations/relief.py": {"CLEARANCE": "room that is cut"},
+    "tour/stopping.py": {"TICK": "seconds between two looks"},
     "passes/entry_in_waste.py": {"SHARE": "a fact of the trade"},
     "passes/ramp_entries.py": {"HELIX_SHARES": "shares that are tried"},
     "passes/tab_places.py": {
