@@ -35,10 +35,6 @@ def _one_of(check: str, path: str, value: object, allowed: tuple[str, ...]) -> N
     faults.raise_any()
 
 
-def _kinds(kind: Any) -> str:
-    return ", ".join(each.__name__ for each in get_args(kind) or (kind,))
-
-
 def locked(values: NDArray[Any]) -> NDArray[Any]:
     """The array itself, never to be written again: a `Program` takes it as it is, without a copy.
 
@@ -269,7 +265,8 @@ class Program:
             # Of each type one, so that programs of a hundred thousand events are looked at quickly.
             strange = [each for each in {type(value): value for value in values}.values() if not isinstance(each, kind)]
             if strange:
-                faults.add(f"{name} holds {strange[0]!r:.80}", f"pass {name} of {_kinds(kind)}", name)
+                wanted = ", ".join(each.__name__ for each in get_args(kind) or (kind,))
+                faults.add(f"{name} holds {strange[0]!r:.80}", f"pass {name} of {wanted}", name)
         for name, dtype, shape in (
             ("start", np.float64, (3,)),
             ("kind", np.uint8, (count,)),

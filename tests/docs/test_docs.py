@@ -75,7 +75,7 @@ def test_the_pass_and_the_check_of_the_guide_work() -> None:
 
     class Evidence:
         read = pk.read(
-            "G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG3 X0.2 Y0 I0.1\nG3 X9 I5", "rs274ngc"
+            "G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG3 X0.2 Y0 I0.1\nG3 X10.2 Y0 I5\nM2", "rs274ngc"
         ).program
 
         def line(self, row: int) -> int:
