@@ -32,9 +32,10 @@ class Near:
         # About a segment to a square.
         cell = max(LEAST, math.sqrt(wide * deep / max(len(owner), 1)), max(wide, deep) / MOST)
         segments = Filed(
-            start=np.ascontiguousarray(start, np.float64),
-            end=np.ascontiguousarray(end, np.float64),
-            owner=np.ascontiguousarray(owner, np.int32),
+            # Copies, since arrays that are locked would be another type, and the kernels compiled once more.
+            start=np.array(start, np.float64, order="C"),
+            end=np.array(end, np.float64, order="C"),
+            owner=np.array(owner, np.int32),
             left=float(low[0]),
             front=float(low[1]),
             cell=cell,
@@ -58,9 +59,9 @@ class Near:
 
         count = len(places)
         apart, lowest, which = np.empty(count), np.empty(count), np.empty(count, np.int32)
-        owners = np.ascontiguousarray(np.broadcast_to(owner, count), np.int32)
-        within = np.ascontiguousarray(np.broadcast_to(near, count), np.float64)
-        held(self._segments, np.ascontiguousarray(places, np.float64), owners, within, apart, lowest, which)
+        owners, within = np.empty(count, np.int32), np.empty(count)
+        owners[:], within[:] = owner, near
+        held(self._segments, np.array(places, np.float64, order="C"), owners, within, apart, lowest, which)
         return apart, lowest, which
 
     def all_near(
@@ -72,4 +73,4 @@ class Near:
         """
         from pathkit.proof.material.near_kernel import all_near
 
-        return all_near(self._segments, reach, np.ascontiguousarray(places, np.float64), first)
+        return all_near(self._segments, reach, np.array(places, np.float64, order="C"), first)
