@@ -11,7 +11,7 @@ import click
 
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, tell
 from pathkit.errors import InputError
-from pathkit.texts.language import Language
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.jobs.requests import Wishes
@@ -23,9 +23,10 @@ _YES = click.Choice(["yes", "no"])
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--from", "toolpath", metavar="TOOLPATH", required=True, help="The toolpath to start again with.")
 @click.option("--out", metavar="F", type=click.Path(path_type=Path), required=True, help="The new cut file.")
+@LANGUAGE
 @FORCE
 @JSON
-def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> int:
+def resume(file: Path, toolpath: str, out: Path, language: Language | None, force: bool, as_json: bool) -> int:
     """Make a proved file that does what FILE does from a toolpath on.
 
     FILE is a cut file with its certificate and job beside it. Air cut, certificate, job and a preview are written
@@ -34,7 +35,7 @@ def resume(file: Path, toolpath: str, out: Path, force: bool, as_json: bool) -> 
     from pathkit.handover.atomic_write import write_beside
     from pathkit.handover.resume import resume as make
 
-    made = make(file, toolpath, out.name)
+    made = make(file, toolpath, out.name, language or ENGLISH)
     write_beside(out.parent, made.files, force=force)
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))

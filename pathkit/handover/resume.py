@@ -20,6 +20,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job, Part, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
+from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import COARSE_CHORDS, CUT_ALREADY, SAME_HEIGHT
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ class Resumed:
     proof: Proof
     twin_proof: Proof
     findings: tuple[Finding, ...]
+    say: Language = ENGLISH
 
     @property
     def before_you_resume(self) -> tuple[str, ...]:
@@ -57,11 +59,10 @@ class Resumed:
         from pathkit.handover.pages.sheet import before_a_start
 
         return (
-            "Board and zero must be where they were: if the board was moved, or the controller lost its place, set zero"
-            " again and try the air cut first.",
-            "A new bit sticks out by another length: set Z again.",
-            *before_a_start(self.job, self.machine),
-            "Run the air cut of the new file first; it starts over the toolpath that you named.",
+            self.say("resume-where-they-were"),
+            self.say("resume-new-bit"),
+            *before_a_start(self.job, self.machine, self.say),
+            self.say("resume-air-cut"),
         )
 
     def as_dict(self) -> dict[str, Any]:
@@ -80,8 +81,10 @@ class Resumed:
         }
 
 
-def resume(file: str | Path, toolpath: str, name: str) -> Resumed:
+def resume(file: str | Path, toolpath: str, name: str, say: Language = ENGLISH) -> Resumed:
     """The file called ``name`` that does what ``file`` does from ``toolpath`` on; nothing is written yet.
+
+    Its page, and what to do before, are in the language of ``say``.
 
     Machine, set-up and job come from the certificate beside ``file`` and the files it names. Raises `InputError` if
     these are missing or were changed, `UnknownName` for a toolpath that is not in the job, `Refused` if the rest needs
@@ -96,7 +99,7 @@ def resume(file: str | Path, toolpath: str, name: str) -> Resumed:
     needed = needs(given.job, index)
     if needed:
         raise Refused(needed)
-    return _made(given, index, name)
+    return _made(given, index, name, say)
 
 
 def rest_of(job: Job, index: int) -> Job:
@@ -187,7 +190,7 @@ def _shapes_of(part: Part) -> BaseGeometry:
     return area
 
 
-def _made(given: HandedOver, index: int, name: str) -> Resumed:
+def _made(given: HandedOver, index: int, name: str, say: Language) -> Resumed:
     from pathkit import api
     from pathkit.handover.report import as_json
     from pathkit.handover.watching import preview_of_rest
@@ -227,10 +230,10 @@ def _made(given: HandedOver, index: int, name: str) -> Resumed:
         air_name: twin.files[0].data,
         job_name: dumps(job).encode("utf-8"),
         report_name: as_json(report),
-        **preview_of_rest(job, machine, setup, given.mark or "", posted, proof, program),
+        **preview_of_rest(job, machine, setup, given.mark or "", posted, proof, program, say),
     }
     return Resumed(
-        machine, setup, job, files, name, air_name, report_name, job_name, assumed, proof, twin_proof, findings
+        machine, setup, job, files, name, air_name, report_name, job_name, assumed, proof, twin_proof, findings, say
     )  # fmt: skip
 
 

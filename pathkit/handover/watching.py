@@ -49,14 +49,15 @@ def preview_of_build(
 
 
 def preview_of_rest(
-    job: Job, machine: Machine, setup: Setup, mark: str, posted: Posted, proof: Proof, program: Program
-) -> dict[str, bytes]:
+    job: Job, machine: Machine, setup: Setup, mark: str, posted: Posted, proof: Proof, program: Program,
+    say: Language = ENGLISH,
+) -> dict[str, bytes]:  # fmt: skip
     """The page of a file that starts again, by its name; ``program`` is the rest of the job, of which it is the first
     file."""
     from pathkit.machine.kinematics import run_time
 
     clock = run_time(program, machine, setup)
-    scene = Scene(job.name, mark, machine, setup, job.stock, job.tools, clock.names, rest=True)
+    scene = Scene(job.name, mark, machine, setup, job.stock, job.tools, clock.names, rest=True, language=say)
     findings = [(*proof.findings, *posted.findings)]
     name = f"{Path(posted.files[0].name).stem}-{PREVIEW}"
     return {name: preview_page(scene, watched(scene, [posted], findings, clock))}

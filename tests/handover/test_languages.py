@@ -272,7 +272,9 @@ def test_the_demos_sheet_still_fits_on_two_printed_pages(browser: Any, built: Bu
 def test_no_finding_of_these_builds_stays_english(offered: Path, built: BuildResult) -> None:
     """Feeds that are too fast, bits that are too slow, places that are not seen: all that a sheet may warn of."""
     machines = [load_machine("grbl-front-left"), load_machine("portrait-inch")]
-    hot = JOB.replace("feed = 5000, plunge = 1500", "feed = 300, plunge = 90").replace("spindle = 9000", "spindle = 30000")
+    hot = JOB.replace("feed = 5000, plunge = 1500", "feed = 300, plunge = 90").replace(
+        "spindle = 9000", "spindle = 30000"
+    )
     deep = JOB.replace("stepdown = 2\n", "").replace("bottom.from_top = 3", "bottom.from_top = 5.9")
     wild = JOB.replace("plywood", "acrylic").replace("spindle = 9000", "spindle = 24000")
     found = set()

@@ -68,6 +68,20 @@ def test_it_says_what_its_machine_needs_before_the_start(plate_folder: Path) -> 
     assert by_hand.as_dict()["before_you_resume"] == list(by_hand.before_you_resume)
 
 
+def test_what_to_do_and_the_page_are_in_the_language_asked_for(
+    plate_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["resume", str(plate_folder / CUT), "--from", "plate 01 slot", "--out", str(tmp_path / "rest.nc")]
+    assert run([*words, "--language", "de"]) == 0
+    told = capsys.readouterr().out
+    assert "Fahren Sie zuerst den Luftschnitt der neuen Datei" in told
+    assert "Run the air cut" not in told
+    assert '<html lang="de"' in (tmp_path / "rest-preview.html").read_text(encoding="utf-8")
+    english = resume(plate_folder / CUT, "plate 01 slot", "rest.nc")
+    assert (tmp_path / "rest.nc").read_bytes() == english.files["rest.nc"]
+    assert b'<html lang="en"' in english.files["rest-preview.html"]
+
+
 @pytest.mark.parametrize("file", [CUT, INCH])
 def test_a_resumed_file_sets_everything_anew_and_is_proved_again(plate_folder: Path, file: str, tmp_path: Path) -> None:
     name = f"rest{Path(file).suffix}"
