@@ -26,6 +26,9 @@ Result = TypeVar("Result")
 MOST: Final = 64
 """How much is kept at most: maps of what is left take a few MB each."""
 
+PROGRAMS: Final = 4
+"""How many programs are kept: one of a million moves takes 130 MB."""
+
 READ: Final = frozenset(
     {
         "bench", "job", "board", "ends", "count", "bits", "radius", "cuts", "removal", "toolpath", "names",
@@ -43,7 +46,7 @@ class Judged:
     def __init__(self, most: int = MOST) -> None:
         self._kept = Once(most)
         self.audits = Once(most)
-        self.lowered = Once(most)
+        self.lowered = Once(PROGRAMS)
 
     def once(
         self, name: str, evidence: Evidence, work_out: Callable[[], Result], keep: Callable[[Result], bool]
