@@ -7,11 +7,14 @@ import re
 from dataclasses import replace
 from itertools import combinations, pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import isotonic_regression
 
 from pathkit.handover.build import build_orders
+from pathkit.handover.pages import measures
 from pathkit.handover.pages.board_drawing import DepthKey, board_drawing
 from pathkit.handover.pages.labels import width_of
 from pathkit.handover.pages.measures import FONT, Frame, Row, Side, spread
@@ -196,3 +199,9 @@ def test_a_text_is_no_wider_than_thought() -> None:
     """The widths of digits in the sans-serif faces that are common: 0.556 of their size in those with Helvetica's
     metrics, 0.636 in wide ones (their font files, from memory)."""
     assert width_of("1234567890", FONT) >= 10 * 0.636 * FONT
+
+
+@given(st.lists(st.floats(-1e3, 1e3), min_size=1, max_size=30))
+def test_rising_values_are_those_of_scipy(values: list[float]) -> None:
+    """The reference is `scipy.optimize.isotonic_regression`."""
+    assert measures._rising(np.array(values)) == pytest.approx(isotonic_regression(np.array(values)).x, abs=1e-9)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathkit.handover.pages.labels import ASCENT, DESCENT, Box, box_of, width_of
 from pathkit.handover.pages.path_data import in_xml, short
@@ -51,12 +52,21 @@ def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: fl
         return None
     # Without the intervals before it, each must only not lie before the one before it.
     before = np.concatenate([[0.0], np.cumsum(half[:-1] + half[1:])])
-    best = np.asarray(wanted) - before
-    if (np.diff(best) < 0.0).any():
-        from scipy.optimize import isotonic_regression
-
-        best = isotonic_regression(best).x
+    best = _rising(np.asarray(wanted) - before)
     return [float(x) for x in np.clip(best, low + half[0], high - half[-1] - before[-1]) + before]
+
+
+def _rising(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The values that never fall and are nearest to these, by the sum of squares: neighbours that fall are pooled
+    (Ayer et al., Ann. Math. Statist. 26(4), 1955). scipy has the same, and takes long to import."""
+    pools: list[tuple[float, int]] = []
+    for value in values.tolist():
+        mean, count = value, 1
+        while pools and pools[-1][0] > mean:
+            above, many = pools.pop()
+            mean, count = (above * many + mean * count) / (many + count), many + count
+        pools.append((mean, count))
+    return np.repeat([mean for mean, _ in pools], [count for _, count in pools])
 
 
 class Frame:
