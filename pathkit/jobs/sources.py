@@ -14,6 +14,7 @@ import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -138,13 +139,20 @@ def audited(
     return known(hashlib.sha256(pickle.dumps((asked, rest, job))).digest(), work_out)
 
 
+@lru_cache(maxsize=4)
+def _machines_listed(job: bytes) -> frozenset[str]:
+    """The names of the machines that a job file lists: many variants ask for those of one file."""
+    from pathkit.jobs.audit.strength import name_of
+
+    listed = tomllib.loads(job.decode("utf-8", "replace")).get("machine", [])
+    return frozenset(name_of(str(each["profile"])) for each in listed)
+
+
 def _machine_for_audit(machine: Machine, job: bytes) -> dict[str, Any]:
     """A machine as the audit sees it, and no more: its name, if the job file lists it, its room and its limits."""
-    listed = tomllib.loads(job.decode("utf-8", "replace")).get("machine", [])
-    names = {re.split(r"[/\\]", str(each["profile"]))[-1].removesuffix(".toml") for each in listed}
     motion = machine.motion
     return {
-        "name": machine.name if machine.name in names else "",
+        "name": machine.name if machine.name in _machines_listed(job) else "",
         "travel": {"x": machine.travel.x, "y": machine.travel.y},
         "axes": {"x": "right" if machine.axes.x in ("left", "right") else "away"},
         "motion": {"feed_limit": list(motion.feed_limit), "acceleration": list(motion.acceleration)},

@@ -331,7 +331,7 @@ def _begun_at_the_top(program: Program, top: float) -> Program:
 def _without_slants(program: Program, z_up: bool) -> tuple[Program, NDArray[np.int64]]:
     """The program as a file says it whose rapids move either Z or X and Y, and each row's old number."""
     count = len(program)
-    here, there = np.vstack([program.start, program.end[:-1]]), program.end
+    here, there = program.origins, program.end
     stays = (here == there) | (np.isnan(here) & np.isnan(there))
     slants = np.flatnonzero((program.kind == RAPID) & ~stays[:, 2] & ~stays[:, :2].all(axis=1))
     between = np.where(((there > here)[slants, 2] == z_up)[:, None] == [True, True, False], here[slants], there[slants])

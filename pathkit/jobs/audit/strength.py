@@ -7,11 +7,15 @@ from pathkit.jobs.audit.tables import STRENGTH, Table, Tables
 WHOLE: Table = dict.fromkeys(STRENGTH, 1)
 
 
+def name_of(profile: str) -> str:
+    """The name of a machine by what a [[machine]] table says of its profile: a name, or a file."""
+    return profile.replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
+
+
 def own_table(tables: Tables, machine: Table) -> Table | None:
     """The [[machine]] table whose profile has the machine's name; None if there is none."""
     for each in tables.machines:
-        profile = str(each["profile"]).replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".toml")
-        if profile == str(machine["name"]):
+        if name_of(str(each["profile"])) == str(machine["name"]):
             return each
     return None
 

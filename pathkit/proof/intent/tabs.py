@@ -16,14 +16,13 @@ from pathkit.model.toolpath import TAB_SLOPE, Tab, Toolpath
 from pathkit.proof.ends import ends_of, in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
+from pathkit.proof.material.stubs import half_way
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import (
     HALF_COUNT,
     OVER_TAB,
     SAME_HEIGHT,
-    SAME_PLACE,
     TAB_NARROWER,
-    TAB_SEARCH,
     TAB_STEP,
     TAB_WIDER,
 )
@@ -60,14 +59,7 @@ def asked_tabs(evidence: Evidence) -> Verdict:
 def half_gap(path: Toolpath, tab: Tab) -> float:
     """Half the length (mm) along the curve over which the bit must keep above a tab: its ends lie width + diameter
     apart in a straight line."""
-    wanted = tab.width + path.tool.diameter
-    half = wanted / 2.0
-    while 2.0 * half < path.curve.length:
-        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= SAME_PLACE:
-            break
-        half += max(lacking / 2.0, TAB_SEARCH)
-    return half
+    return half_way(path, tab, tab.width + path.tool.diameter)
 
 
 def slope_run(path: Toolpath, tab: Tab, z: float, stock: Stock) -> float:

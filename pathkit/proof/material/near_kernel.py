@@ -100,18 +100,24 @@ def _apart(segments: Filed, s: int, x: float, y: float) -> tuple[float, float]:
 
 
 @kernel(allocates=False)
+def _around(segments: Filed, x: float, y: float, near: float) -> tuple[int, int, int, int]:
+    """The squares within ``near`` of a place: first and last row, first and last column."""
+    return (
+        _place(y - near, segments.front, segments.cell, segments.rows),
+        _place(y + near, segments.front, segments.cell, segments.rows),
+        _place(x - near, segments.left, segments.cell, segments.columns),
+        _place(x + near, segments.left, segments.cell, segments.columns),
+    )
+
+
+@kernel(allocates=False)
 def _of_one(segments: Filed, x: float, y: float, owner: int, near: float) -> tuple[float, float, int]:
     """The least distance, squared, from a place to its owner's segments, their lowest z, both within ``near``, and the
     nearest segment; inf, inf and −1 where none is so near."""
     nearest, lowest, which = np.inf, np.inf, -1
-    for row in range(
-        _place(y - near, segments.front, segments.cell, segments.rows),
-        _place(y + near, segments.front, segments.cell, segments.rows) + 1,
-    ):
-        for column in range(
-            _place(x - near, segments.left, segments.cell, segments.columns),
-            _place(x + near, segments.left, segments.cell, segments.columns) + 1,
-        ):
+    front, back, left, right = _around(segments, x, y, near)
+    for row in range(front, back + 1):
+        for column in range(left, right + 1):
             k = row * segments.columns + column
             for t in range(segments.at[k], segments.at[k + 1]):
                 s = segments.item[t]
@@ -151,14 +157,9 @@ def all_near(segments: Filed, reach: Array, places: Array, first: NDArray[np.int
         if first[g] == first[g + 1]:
             continue
         x, y = places[first[g], 0], places[first[g], 1]
-        for row in range(
-            _place(y - widest, segments.front, segments.cell, segments.rows),
-            _place(y + widest, segments.front, segments.cell, segments.rows) + 1,
-        ):
-            for column in range(
-                _place(x - widest, segments.left, segments.cell, segments.columns),
-                _place(x + widest, segments.left, segments.cell, segments.columns) + 1,
-            ):
+        front, back, left, right = _around(segments, x, y, widest)
+        for row in range(front, back + 1):
+            for column in range(left, right + 1):
                 k = row * segments.columns + column
                 for t in range(segments.at[k], segments.at[k + 1]):
                     owner = segments.owner[segments.item[t]]

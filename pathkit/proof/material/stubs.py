@@ -41,6 +41,18 @@ def stubs_of(path: Toolpath, tab: Tab, underside: float) -> list[Stub]:
     return stubs
 
 
+def half_way(path: Toolpath, tab: Tab, apart: float) -> float:
+    """How far (mm along the curve) from the middle of a tab two places lie, one on either side, that are ``apart`` mm
+    in a straight line."""
+    half = apart / 2.0
+    while 2.0 * half < path.curve.length:
+        lacking = apart - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
+        if lacking <= SAME_PLACE:
+            break
+        half += max(lacking / 2.0, TAB_SEARCH)
+    return half
+
+
 def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
     """The plan (shapely) of all that a tab may leave: along the path its width, the bit's diameter and a ``foot`` (mm)
     at either end; across the path the width of the cut.
@@ -49,14 +61,7 @@ def stub_of(path: Toolpath, tab: Tab, foot: float = 0.0) -> Any:
     """
     import shapely
 
-    wanted = tab.width + path.tool.diameter + 2.0 * CUT_RIM
-    half = wanted / 2.0
-    while 2.0 * half < path.curve.length:
-        lacking = wanted - math.dist(path.curve.at(tab.at - half)[:2], path.curve.at(tab.at + half)[:2])
-        if lacking <= SAME_PLACE:
-            break
-        half += max(lacking / 2.0, TAB_SEARCH)
-    half += foot
+    half = half_way(path, tab, tab.width + path.tool.diameter + 2.0 * CUT_RIM) + foot
     stations = np.linspace(tab.at - half, tab.at + half, max(2, math.ceil(half / STUB_STEP)))
     line = shapely.linestrings(path.curve.along(stations))
     wide = path.tool.radius + CUT_RIM
