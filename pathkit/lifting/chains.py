@@ -19,8 +19,8 @@ Array = NDArray[np.float64]
 
 CHECK: Final = "lift"
 
-MOST_TURN: Final = math.pi
-"""Radians of an arc that become one span: whole turns have no direction of their own, halves have."""
+MOST_TURN: Final = 1.5 * math.pi
+"""Radians that one span turns at most: the ends of a nearly whole turn lie too near together to tell its centre."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +138,7 @@ def _rapids_within(program: Program, first: int, last: int) -> int:
 
 
 def _spans(begin: Array, end: Array, centre: Array, sweep: Array, feed: Array) -> tuple[Array, Array, Array]:
-    """Points, sweeps and feeds of moves: arcs of more than half a turn in parts, moves of no length left out."""
+    """Points, sweeps and feeds of moves: wide arcs in parts, moves of no length left out."""
     origin = np.concatenate([begin[None, :], end[:-1]]) if len(end) else end
     parts = np.maximum(np.ceil(np.abs(sweep) / MOST_TURN - ROUNDING), 1.0).astype(np.int64)
     of = np.repeat(np.arange(len(end)), parts)
