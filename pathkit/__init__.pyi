@@ -91,6 +91,7 @@ from .api import (
     interpret as interpret,
     post as post,
     read as read,
+    read_any as read_any,
     verify as verify,
     verify_twin as verify_twin,
 )
