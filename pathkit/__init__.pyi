@@ -56,6 +56,7 @@ from .machine.profile import (
     SpindleControl as SpindleControl,
     Travel as Travel,
 )
+from .tuning import Tuned as Tuned, tune as tune
 from .lifting import Lifted as Lifted, lift as lift
 from .lowering.lower import lower as lower
 from .passes.base import Pass as Pass, Passed as Passed, Progress as Progress, Promise as Promise

@@ -28,9 +28,9 @@ class Chain:
     """One cut: ``points`` (k + 1, 3) mm, ``sweeps`` (k,) radians and ``feeds`` (k,) mm/min of its spans.
 
     The straight way down to its first point and the one up from its last are left off; ``plunge`` (mm/min) is the feed
-    of the way down, NaN where it was a rapid or there was none. A hole has one place in the plan: all its moves are
-    in ``points``. ``rows`` are those of the program, ``line`` is its first in the text (−1: not known), ``tool`` the
-    number of the bit (None: never said), ``spindle`` in rpm.
+    of the way down; where it was a rapid, the slowest at which the file goes straight down anywhere. A hole has one
+    place in the plan: all its moves are in ``points``. ``rows`` are those of the program, ``line`` is its first in the
+    text (−1: not known), ``tool`` the number of the bit (None: never said), ``spindle`` in rpm.
     """
 
     points: Array
@@ -71,7 +71,7 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
     refused: list[Finding] = []
     runs = _runs(program, top)
     states = _States(program, found.findings, spindle)
-    fastest = float(np.nanmax(program.feed, initial=0.0))
+    fastest, plunge = float(np.nanmax(program.feed, initial=0.0)), _slowest_plunge(program)
     slow = 0
     for first, last in runs:
         state = states.at(first, last, refused)
@@ -79,7 +79,7 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
             what, fix = "a cut begins at a place that is not known", "move to a known X, Y and Z first"
             refused.append(_finding(program, first, what, fix))
             continue
-        chain = _chain(program, first, last, fastest, state)
+        chain = _chain(program, first, last, (fastest, plunge), state)
         if chain is not None:
             found.chains.append(chain)
             slow += 0 if chain.is_hole else _rapids_within(program, first, last)
@@ -102,24 +102,38 @@ def _runs(program: Program, top: float) -> list[tuple[int, int]]:
     return list(zip(np.flatnonzero(edges == -1).tolist(), np.flatnonzero(edges == 1).tolist(), strict=True))
 
 
-def _chain(program: Program, first: int, last: int, fastest: float, state: _State) -> Chain | None:
-    """The cut in rows ``first`` to ``last``; None if nothing of it is a move at a feed."""
+def _slowest_plunge(program: Program) -> float:
+    """mm/min: the slowest at which the file goes straight down; else half of its slowest feed."""
+    cut = (program.kind != RAPID) & np.isfinite(program.feed)
+    fall = program.origins - program.end
+    down = cut & (np.hypot(fall[:, 0], fall[:, 1]) <= SAME_PLACE) & (fall[:, 2] > 0.0)
+    if down.any():
+        return float(program.feed[down].min())
+    return float(program.feed[cut].min(initial=math.inf)) / 2.0
+
+
+def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], state: _State) -> Chain | None:
+    """The cut in rows ``first`` to ``last``; None if nothing of it is a move at a feed.
+
+    ``feeds`` (mm/min) are for rapids within it, and for a way down at rapid.
+    """
+    fastest, slowest = feeds
     if (program.kind[first:last] == RAPID).all():
         return None
     begin, rise = _ends(program, first, last)
     leading = program.feed[first:begin]
     leading = leading[np.isfinite(leading)]
-    plunge = float(leading[-1]) if len(leading) else math.nan
+    plunge = float(leading[-1]) if len(leading) else slowest
     if begin == last or begin >= rise:
         # All its moves go down, or down and up: a hole.
         begin, rise = first, last
     feed = program.feed[begin:rise]
-    feeds = np.where(np.isnan(feed) | (program.kind[begin:rise] == RAPID), fastest, feed)
-    points, sweeps, feeds = _spans(
-        program.origins[begin], program.end[begin:rise], program.centre[begin:rise], program.sweep[begin:rise], feeds
+    feed = np.where(np.isnan(feed) | (program.kind[begin:rise] == RAPID), fastest, feed)
+    points, sweeps, feed = _spans(
+        program.origins[begin], program.end[begin:rise], program.centre[begin:rise], program.sweep[begin:rise], feed
     )
     line = int(program.line[first])
-    return Chain(points, sweeps, feeds, plunge, (first, last), line, state.tool, state.spindle)
+    return Chain(points, sweeps, feed, plunge, (first, last), line, state.tool, state.spindle)
 
 
 def _ends(program: Program, first: int, last: int) -> tuple[int, int]:

@@ -47,8 +47,7 @@ def toolpath_of(chain: Chain, name: str, tool: Tool, top: float) -> Toolpath:
 
 def _cutting(chain: Chain, feed: float, plunge: float) -> Cutting:
     """A bit goes down no faster than along."""
-    down = feed if math.isnan(plunge) else min(plunge, feed)
-    return Cutting(feed=feed, plunge=down, spindle=chain.spindle)
+    return Cutting(feed=feed, plunge=min(plunge, feed), spindle=chain.spindle)
 
 
 def _hole(chain: Chain, name: str, tool: Tool, top: float) -> Toolpath:
@@ -113,7 +112,7 @@ def _levels(chain: Chain, laps: list[Lap], name: str, tool: Tool, top: float) ->
         return None
     steps = np.diff(chain.points[:, 2])
     sinking = chain.feeds[steps < -SAME_HEIGHT]
-    slowest = float(np.nanmin([chain.plunge, *sinking])) if len(sinking) or not math.isnan(chain.plunge) else math.nan
+    slowest = float(min([chain.plunge, *sinking]))
     return Toolpath(
         name, curve, tool, _cutting(chain, first.feed, slowest), levels=heights, reversible=False, free_start=False,
     )  # fmt: skip
