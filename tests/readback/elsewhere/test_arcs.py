@@ -29,7 +29,7 @@ centres = st.builds(complex, near, near)
 
 def arc_file(plane: str, start: complex, centre: complex, turn: float, rise: float, form: str) -> str:
     """A file with one arc about ``centre`` by ``turn`` radians, its centre written as ``form``."""
-    u, v, w, i, j = PLANES[plane]
+    u, v, w, i, j = tuple(PLANES[plane])
     end = centre + (start - centre) * cmath.exp(1j * turn)
     motion = "G3" if turn > 0 else "G2"
     radius = abs(start - centre) * (1 if abs(turn) <= math.pi else -1)
@@ -91,7 +91,7 @@ def test_arcs_in_other_planes_lie_on_their_helix(
 @pytest.mark.parametrize("motion", ["G2", "G3"])
 def test_a_quarter_turns_the_way_its_plane_says(plane: str, motion: str) -> None:
     """Worked out by hand: from the first axis to the second is a quarter for G3, three quarters for G2."""
-    u, v, _, i, _ = PLANES[plane]
+    u, v, _, i, _ = tuple(PLANES[plane])
     text = f"{HEAD}G0 X0 Y0 Z0\nG1 {u}10 F300\n{plane} {motion} {u}0 {v}10 {i}-10\n{END}"
     program = pk.read_any(text).program
     rows = program.line == 6
