@@ -18,6 +18,7 @@ from annotated_types import Len
 from pydantic import (
     AfterValidator,
     BaseModel,
+    BeforeValidator,
     ConfigDict,
     PrivateAttr,
     StringConstraints,
@@ -132,6 +133,9 @@ def _type(hint: Any, types: Types) -> Any:
         return Union[tuple(_type(each, types) for each in inner)]  # noqa: UP007 - made of what is known only now
     if origin is tuple and inner[-1] is Ellipsis:
         return list[_type(inner[0], types)]  # type: ignore[misc]
+    if origin is tuple and len(set(inner)) > 1:
+        mixed = tuple[tuple(_type(each, types) for each in inner)]  # type: ignore[misc,valid-type]
+        return Annotated[mixed, BeforeValidator(lambda value: tuple(value) if isinstance(value, list) else value)]
     if origin is tuple:
         return Annotated[list[_type(inner[0], types)], Len(len(inner), len(inner))]  # type: ignore[misc]
     if dataclasses.is_dataclass(hint):

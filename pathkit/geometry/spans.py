@@ -23,8 +23,9 @@ Indices = NDArray[np.int64]
 class Spans(NamedTuple):
     """A curve split into columns, one row per span.
 
-    ``start``, ``end``, ``centre`` are (m, 2) in mm (centre NaN for lines), ``sweep`` (m,) in radians, ``length`` (m,)
-    in mm, ``station`` (m + 1,) the arc length at which each span begins; its last entry is the whole length.
+    ``start`` and ``end`` are (m, 2) in mm, of a trace (m, 3), ``centre`` (m, 2), NaN for lines, ``sweep`` (m,) in
+    radians, ``length`` (m,) in mm, ``station`` (m + 1,) the arc length at which each span begins; its last entry is the
+    whole length.
     """
 
     start: Array
@@ -48,7 +49,7 @@ def arc_centre(start: Array, end: Array, sweep: Array) -> Array:
 
 
 def take_apart(points: Array, sweeps: Array, closed: bool) -> Spans:
-    """Columns of the curve's spans. Points may be (n, 3) too, if all spans are lines."""
+    """Columns of the curve's spans. Points may be (n, 3) too: z then changes evenly along each span."""
     if len(points) < 2:
         empty = np.zeros((0, points.shape[1]))
         return Spans(empty, empty, np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(1))
@@ -58,14 +59,21 @@ def take_apart(points: Array, sweeps: Array, closed: bool) -> Spans:
 
 
 def joined(start: Array, end: Array, sweeps: Array) -> Spans:
-    """Columns of spans from ``start`` (m, 2) to ``end``, one after the other."""
+    """Columns of spans from ``start`` (m, 2 or 3) to ``end``, one after the other."""
     chord = np.sqrt(((end - start) ** 2).sum(axis=1))
     if not sweeps.any():
         centre = np.full((len(sweeps), 2), np.nan)
         return Spans(start, end, centre, sweeps, chord, np.concatenate([[0.0], np.cumsum(chord)]))
     centre = arc_centre(start[:, :2], end[:, :2], sweeps)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        length = np.where(sweeps != 0.0, chord * np.abs(sweeps) / (2.0 * np.abs(np.sin(sweeps / 2.0))), chord)
+    if start.shape[1] == 3:
+        plan = np.sqrt(((end - start)[:, :2] ** 2).sum(axis=1))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            round_it = plan * np.abs(sweeps) / (2.0 * np.abs(np.sin(sweeps / 2.0)))
+        # A helix unrolls to a straight line.
+        length = np.where(sweeps != 0.0, np.hypot(round_it, end[:, 2] - start[:, 2]), chord)
+    else:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            length = np.where(sweeps != 0.0, chord * np.abs(sweeps) / (2.0 * np.abs(np.sin(sweeps / 2.0))), chord)
     station = np.concatenate([[0.0], np.cumsum(length)])
     return Spans(start, end, centre, sweeps, length, station)
 
@@ -94,7 +102,7 @@ def points_at(spans: Spans, stations: Array) -> Array:
 
 
 def heading_at(spans: Spans, station: float) -> Array:
-    """Unit tangent (2,) at a station; at a vertex, the tangent of the span that begins there."""
+    """Unit tangent (2,) in the plan at a station; at a vertex, the tangent of the span that begins there."""
     index, along = _locate(spans, station)
     sweep = spans.sweep[index]
     chord = spans.end[index][:2] - spans.start[index][:2]
@@ -157,7 +165,7 @@ def turned_round(spans: Spans) -> Spans:
 
 
 def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Array:
-    """Vertices (k, 2) of a polyline that stays within ``tolerance`` mm of the curve.
+    """Vertices (k, 2 or 3) of a polyline that stays within ``tolerance`` mm of the curve.
 
     If the curve is closed, the first vertex is not repeated at the end.
 
@@ -170,23 +178,34 @@ def flatten(points: Array, sweeps: Array, closed: bool, tolerance: float) -> Arr
 
 
 def chords(spans: Spans, tolerance: float) -> tuple[Array, Indices]:
-    """The start of every span, and the vertices within it of chords that stay within ``tolerance`` mm, (k, 2); and how
-    many of them each span has (m,)."""
+    """The start of every span, and the vertices within it of chords that stay within ``tolerance`` mm, (k, 2 or 3); and
+    how many of them each span has (m,)."""
     arcs = np.flatnonzero(spans.sweep)
     turn = spans.sweep[arcs]
     count = np.ones(len(spans.sweep), np.int64)
-    count[arcs] = _chord_counts(spans.length[arcs] / np.abs(turn), turn, tolerance)
+    in_space = spans.start.shape[1] == 3
+    radius = _radii(spans, arcs) if in_space else spans.length[arcs] / np.abs(turn)
+    count[arcs] = _chord_counts(radius, turn, tolerance)
     of = np.repeat(np.arange(len(count)), count)
     step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
     vertices: Array = spans.start[of]
     inside = np.flatnonzero(step)
     of = of[inside]
-    turns = spans.sweep[of] * step[inside] / count[of]
+    share = step[inside] / count[of]
+    turns = spans.sweep[of] * share
     centre, cos, sin = spans.centre[of], np.cos(turns), np.sin(turns)
-    x, y = (spans.start[of] - centre).T
+    x, y = (spans.start[of, :2] - centre).T
     vertices[inside, 0] = centre[:, 0] + cos * x - sin * y
     vertices[inside, 1] = centre[:, 1] + sin * x + cos * y
+    if in_space:
+        vertices[inside, 2] += (spans.end[of, 2] - spans.start[of, 2]) * share
     return vertices, count
+
+
+def _radii(spans: Spans, arcs: Indices) -> Array:
+    arm = spans.start[arcs, :2] - spans.centre[arcs]
+    radius: Array = np.hypot(arm[:, 0], arm[:, 1])
+    return radius
 
 
 def chord_count(radius: float, sweep: float, tolerance: float) -> int:
@@ -234,7 +253,7 @@ def boxes(spans: Spans) -> Array:
     arcs = np.flatnonzero(spans.sweep)
     if len(arcs):
         centre, sweep = spans.centre[arcs], spans.sweep[arcs]
-        arm = spans.start[arcs] - centre
+        arm = spans.start[arcs, :2] - centre
         radius, begin = np.hypot(arm[:, 0], arm[:, 1]), np.arctan2(arm[:, 1], arm[:, 0])
         for quadrant, direction in enumerate(((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))):
             ahead = (quadrant * math.pi / 2 - begin) * np.sign(sweep) % (2 * math.pi)
@@ -290,4 +309,7 @@ def _point_on(spans: Spans, index: int, along: float) -> Array:
         return point
     centre = spans.centre[index]
     turned: Array = centre + _turned(spans.start[index][:2] - centre, float(spans.sweep[index]) * along / length)
+    if len(spans.start[index]) == 3:
+        z = spans.start[index][2] + (spans.end[index][2] - spans.start[index][2]) * along / length
+        return np.append(turned, z)
     return turned

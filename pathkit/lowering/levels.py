@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pathkit.geometry.spans import Spans
 from pathkit.lowering.cut import Course, Cut, Piece, refusal, vertices
 from pathkit.lowering.entries import (
     DEFAULT_ANGLE,
@@ -199,27 +199,31 @@ def slot(rows: Rows, cut: Cut, course: Course, entry: Ramp) -> None:
     rows.along(last.spans, cut.bottom, cut.bottom, toolpath.cutting.feed)
 
 
-def trace(rows: Rows, cut: Cut, points: NDArray[np.float64]) -> None:
-    """A curve in space, (n, 3), cut as it lies. The bit stands above its first point.
+def trace(rows: Rows, cut: Cut, spans: Spans, begin: float) -> None:
+    """A curve in space, cut as it lies, from z = ``begin`` on. The bit stands above its first point.
 
     Raises `Refused` where it goes into wood straight down, or steeper than 45°, and the bit does not cut at its
-    centre. On the way down the feed is kept so low that z falls no faster than the plunge feed.
+    centre. On the way down the feed is kept so low that z falls no faster than the plunge feed, unless the toolpath
+    has feeds of its own.
     """
     cutting = cut.toolpath.cutting
-    step = np.diff(points, axis=0)
-    length = np.sqrt((step**2).sum(axis=1))
-    down = -step[:, 2] / np.where(length > 0.0, length, 1.0)
-    steep = (down > math.sin(math.radians(45.0)) + ANGLE_ROUNDING) & (points[1:, 2] < cut.wood - SAME_HEIGHT)
-    if (steep.any() or points[0, 2] < cut.wood - SAME_HEIGHT) and not cut.toolpath.tool.plunges:
-        place = 0 if points[0, 2] < cut.wood - SAME_HEIGHT else int(np.flatnonzero(steep)[0]) + 1
+    length = spans.length
+    down = (spans.start[:, 2] - spans.end[:, 2]) / np.where(length > 0.0, length, 1.0)
+    steep = (down > math.sin(math.radians(45.0)) + ANGLE_ROUNDING) & (spans.end[:, 2] < cut.wood - SAME_HEIGHT)
+    if (steep.any() or begin < cut.wood - SAME_HEIGHT) and not cut.toolpath.tool.plunges:
+        place = 0 if begin < cut.wood - SAME_HEIGHT else int(np.flatnonzero(steep)[0]) + 1
         what = (
             f"point {place} of the trace is reached straight down or steeper than 45°,"
             f" but {cut.toolpath.tool.name!r} does not cut at its centre"
         )
         raise refusal(cut.toolpath, what, "begin above the wood and go down at an angle, or use a centre-cutting bit")
-    feed = np.full(len(step), cutting.feed, np.float64)
-    falling = down > 0.0
-    feed[falling] = np.minimum(cutting.feed, cutting.plunge / down[falling])
+    if cut.toolpath.feeds:
+        feed = cut.toolpath.feed_of_spans
+        feed = feed[::-1] if cut.toolpath.backward else feed
+    else:
+        feed = np.full(len(length), cutting.feed, np.float64)
+        falling = down > 0.0
+        feed[falling] = np.minimum(cutting.feed, cutting.plunge / down[falling])
     rows.level = 0
-    rows.sink(float(points[0, 2]), cutting.plunge)
-    rows.through(points[1:], feed)
+    rows.sink(begin, cutting.plunge)
+    rows.through(spans, feed)

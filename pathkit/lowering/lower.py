@@ -218,9 +218,9 @@ def _cut(rows: Rows, cut: Cut, stock: Stock) -> None:
         return
     course = course_of(cut, stock)
     if curve.is_trace:
-        points = np.concatenate([course.spans.start[:1], course.spans.end]) if len(curve.points) > 1 else curve.points
-        _reach(rows, cut, (float(points[0, 0]), float(points[0, 1])))
-        trace(rows, cut, points)
+        first = curve.points[0] if curve.is_point else course.spans.start[0]
+        _reach(rows, cut, (float(first[0]), float(first[1])))
+        trace(rows, cut, course.spans, float(first[2]))
     elif isinstance(entry, Spiral):
         _reach(rows, cut, course.start)
         spiral(rows, cut, course, entry)

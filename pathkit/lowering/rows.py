@@ -76,15 +76,16 @@ class Rows:
         else:
             self._block(kind[keep], end[keep], spans.centre[keep], spans.sweep[keep], np.full(count, feed))
 
-    def through(self, points: NDArray[np.float64], feed: NDArray[np.float64]) -> None:
-        """Lines to ``points`` (k, 3) at ``feed`` (k,)."""
-        keep = np.zeros(len(points), dtype=bool)
+    def through(self, spans: Spans, feed: NDArray[np.float64]) -> None:
+        """Lines and helical arcs of ``spans`` in space at ``feed`` (m,); the bit stands at their start."""
+        keep = spans.sweep != 0.0
         for axis, here in enumerate((self.x, self.y, self.z)):
-            keep |= np.abs(np.diff(points[:, axis], prepend=here)) > SAME_PLACE
-        if (count := int(np.count_nonzero(keep))) == 0:
+            keep |= np.abs(np.diff(spans.end[:, axis], prepend=here)) > SAME_PLACE
+        if not keep.any():
             return
-        blank = np.full((count, 2), math.nan)
-        self._block(np.full(count, LINE, np.uint8), points[keep], blank, np.zeros(count), feed[keep])
+        sweep = spans.sweep[keep]
+        kind = np.where(sweep != 0.0, ARC, LINE).astype(np.uint8)
+        self._block(kind, spans.end[keep], spans.centre[keep], sweep, feed[keep])
 
     def event(self, event: Event) -> None:
         """Happens before the next row."""

@@ -26,8 +26,8 @@ class Curve:
     """A frozen chain of lines and arcs in the bench frame, mm; see `polyline`, `circle`, `point`, `from_shapely`.
 
     ``points`` is (n, 2) for the plan of a cut, (n, 3) for a *trace*, which is cut at its own heights. ``sweeps`` holds
-    one signed angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); traces have lines
-    only. A closed curve does not repeat its first point.
+    one signed angle in radians for each span (0 a line, positive counter-clockwise, |sweep| < 2π); along an arc of a
+    trace z changes evenly. A closed curve does not repeat its first point.
 
     Raises `ModelError` naming every impossible value.
 
@@ -191,7 +191,7 @@ class Curve:
 
     def flattened(self, tolerance: float = COARSE_CHORDS) -> NDArray[np.float64]:
         """Vertices (k, 2 or 3) of a polyline within ``tolerance`` mm; a closed one does not repeat its first vertex."""
-        if self.is_trace:
+        if self.is_trace and not self.sweeps.any():
             return self.points
         if tolerance not in self._flattened:
             self.keep_flattened(tolerance, geometry.flatten(self.points, self.sweeps, self.closed, tolerance))
@@ -248,10 +248,12 @@ def _faultless(points: ArrayLike, sweeps: ArrayLike | None, closed: bool) -> Arr
     step = array[1:] - array[:-1]
     if closed:
         step = np.concatenate([step, array[:1] - array[-1:]])
-    flat = array.shape[1] == 2
     turns = angles.shape == (spans,) and bool(np.abs(angles).max(initial=0.0) < 2 * math.pi)
-    if spans < 2 * closed or not turns or not (flat or not angles.any()):
+    if spans < 2 * closed or not turns:
         return None
+    if array.shape[1] == 3 and angles.any():
+        # An arc needs two places in the plan.
+        step[angles != 0.0, 2] = 0.0
     return (array, angles) if (step * step).sum(axis=1).min(initial=math.inf) > 4.0 * ROUNDING * ROUNDING else None
 
 
@@ -260,9 +262,9 @@ def _checked(points: ArrayLike, sweeps: ArrayLike | None, closed: bool) -> Array
     faults = Faults("curve")
     array = _as_points(points, faults)
     spans = max(len(array) if closed else len(array) - 1, 0)
-    angles = _as_sweeps(sweeps, spans, array, faults)
+    angles = _as_sweeps(sweeps, spans, faults)
     if not faults.findings:
-        _refuse_short_spans(array, closed, faults)
+        _refuse_short_spans(array, angles, closed, faults)
     faults.raise_any()
     return locked(array), locked(angles)
 
@@ -284,9 +286,7 @@ def _as_points(points: ArrayLike, faults: Faults) -> NDArray[np.float64]:
     return array
 
 
-def _as_sweeps(
-    sweeps: ArrayLike | None, spans: int, points: NDArray[np.float64], faults: Faults
-) -> NDArray[np.float64]:
+def _as_sweeps(sweeps: ArrayLike | None, spans: int, faults: Faults) -> NDArray[np.float64]:
     if sweeps is None or faults.findings:
         return np.zeros(spans)
     try:
@@ -299,12 +299,12 @@ def _as_sweeps(
         return np.zeros(spans)
     for index in np.flatnonzero(~(np.abs(angles) < 2 * math.pi)):
         faults.add(f"sweep {index} is {angles[index]}", "it must lie between −2π and 2π", f"sweeps[{index}]")
-    if points.shape[1] == 3 and angles.any():
-        faults.add("a trace has lines only", "leave sweeps out", "sweeps")
     return angles
 
 
-def _refuse_short_spans(points: NDArray[np.float64], closed: bool, faults: Faults) -> None:
+def _refuse_short_spans(
+    points: NDArray[np.float64], sweeps: NDArray[np.float64], closed: bool, faults: Faults
+) -> None:  # fmt: skip
     if closed and len(points) < 2:
         faults.add("a closed curve of one point", "pass at least two points", "points")
         return
@@ -314,3 +314,7 @@ def _refuse_short_spans(points: NDArray[np.float64], closed: bool, faults: Fault
         after = (int(short[0]) + 1) % len(points)
         hint = "a closed curve does not repeat its first point" if closed and after == 0 else "drop one of them"
         faults.add(f"points {short[0]} and {after} are the same place", hint, f"points[{after}]")
+    elif points.shape[1] == 3:
+        for index in np.flatnonzero((sweeps != 0.0) & (np.hypot(steps[:, 0], steps[:, 1]) <= ROUNDING)):
+            what = f"span {index} is an arc that begins and ends above one place"
+            faults.add(what, "give a whole turn as two halves", f"sweeps[{index}]")

@@ -8,11 +8,14 @@ from dataclasses import KW_ONLY, dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, Annotated, Final, Literal, get_args
 
+import numpy as np
 from annotated_types import Ge, Le
+from numpy.typing import NDArray
 
 from pathkit.fields import Above0, From0
 from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
+from pathkit.model.span_feeds import Feeds, checked, spread
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.tolerances import QUOTIENT_ROUNDING, ROUNDING, SAME_HEIGHT
@@ -157,7 +160,9 @@ class Toolpath:
 
     ``top`` is where the wood begins (None: the stock's highest top), ``bottom`` where the cut ends. ``stepdown`` is the
     greatest depth of one level; ``levels``, if given, are the heights themselves, descending; the last is ``bottom``. A
-    trace (a curve of 3-D points) has none of these: it is cut at its own heights. ``reversible`` None means: only if it
+    trace (a curve of 3-D points) has none of these: it is cut at its own heights. It may have ``feeds``: pairs of a
+    span's number and the feed (mm/min) from that span on, which is then neither slowed on slopes nor changed by load;
+    the first is that of span 0. ``reversible`` None means: only if it
     is an open cut at full width. ``start`` (mm along the curve) and ``backward`` are chosen by the ordering; the curve
     is never rewritten. Without ``hold`` what it frees may lie loose: it gets no tabs, and goes straight down where
     it was told to. ``finishes`` names the toolpath whose allowance this one takes off: it comes after it, and leaves
@@ -190,6 +195,7 @@ class Toolpath:
     backward: bool = False
     hold: bool = True
     finishes: str | None = None
+    feeds: Feeds = ()
 
     if TYPE_CHECKING:
 
@@ -214,6 +220,7 @@ class Toolpath:
             backward: bool = False,
             hold: bool = True,
             finishes: str | None = None,
+            feeds: Iterable[tuple[int, float]] = (),
         ) -> None: ...
 
     def __post_init__(self) -> None:
@@ -292,6 +299,7 @@ class Toolpath:
             faults.add("a descent on a curve without a lead", "lead it on, or use another entry", "entry")
         if isinstance(self.entry, Ramp | Helix | Spiral) and curve.is_trace:
             faults.add("an angled entry on a trace", "a trace is cut at its own heights", "entry")
+        object.__setattr__(self, "feeds", checked(self.feeds, curve, self.start, faults))
         if isinstance(self.entry, Ramp) and curve.is_point:
             faults.add("a ramp on a point", "use Plunge, Peck or Helix", "entry")
         if curve.is_point and self.role not in ("drill", "cut"):
@@ -303,6 +311,11 @@ class Toolpath:
                 faults.add(f"start {self.start} on a curve of {curve.length:.3f} mm", "it must lie on it", "start")
         if self.backward and not self.may_reverse:
             faults.add("backward, but not reversible", "reversal turns climb into conventional", "backward")
+
+    @property
+    def feed_of_spans(self) -> NDArray[np.float64]:
+        """(m,) mm/min asked for along each span of the curve."""
+        return spread(self.feeds or ((0, self.cutting.feed),), len(self.curve.sweeps))
 
     @property
     def may_reverse(self) -> bool:

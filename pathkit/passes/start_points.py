@@ -115,7 +115,7 @@ def _quadrants(path: Toolpath) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     spans = path.curve.spans
     found: list[float] = []
     for index in np.flatnonzero(spans.sweep):
-        arm = spans.start[index] - spans.centre[index]
+        arm = spans.start[index, :2] - spans.centre[index]
         begin, sweep = math.atan2(arm[1], arm[0]), float(spans.sweep[index])
         sense = 1.0 if sweep > 0.0 else -1.0
         for quadrant in range(4):

@@ -55,7 +55,7 @@ REFUSED: list[tuple[str, Build, str]] = [
     ("a full turn", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=[math.tau]), "$.sweeps[0]"),
     ("sweep nan", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=[NAN]), "$.sweeps[0]"),
     ("sweep text", lambda: pk.Curve([[0, 0], [1, 0]], sweeps=["x"]), "$.sweeps"),
-    ("arc in a trace", lambda: pk.Curve([[0, 0, 0], [1, 0, 0]], sweeps=[1.0]), "$.sweeps"),
+    ("arc straight down", lambda: pk.Curve([[0, 0, 0], [0, 0, 1]], sweeps=[1.0]), "$.sweeps[0]"),
     ("radius 0", lambda: pk.Curve.circle((0, 0), 0.0), "$.radius"),
     ("radius text", lambda: pk.Curve.circle((0, 0), "3"), "$.radius"),  # type: ignore[arg-type]
     ("centre nan", lambda: pk.Curve.circle((0, NAN), 1.0), "$.centre"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -26,23 +28,57 @@ Array = NDArray[np.float64]
 def asked_feeds(evidence: Evidence) -> Verdict:
     """Each toolpath runs along at its feed, or within its range of feeds, and straight down at its plunge feed. On a
     slope of angle α it runs at min(feed, plunge / sin α), since v_z = v sin α (geometry of the slope); a ramp feed
-    replaces the feed there."""
+    replaces the feed there. A trace that has feeds of its own runs at these, one after the other."""
     job, bench, sections = evidence.job, evidence.bench, evidence.sections
     assert job is not None
     rows = np.flatnonzero((sections.owner >= 0) & (bench.kind != RAPID))
     owner = sections.owner[rows]
+    own = np.array([bool(path.feeds) for path in job.toolpaths] + [False])
+    found = list(_out_of_turn(evidence, rows[own[owner]], owner[own[owner]]))
+    rows, owner = rows[~own[owner]], owner[~own[owner]]
     least, most = _bounds(evidence, rows)
-    slack = MM_PER_UNIT[evidence.capabilities.units] * HALF_STEP / 10.0**evidence.capabilities.feed_decimals
+    slack = _slack(evidence)
     feed = bench.feed[rows]
     wrong = ~((feed >= least - slack) & (feed <= most + slack))
-    found: list[Finding] = []
     for k in first_of_each(owner, wrong):
         path, row = job.toolpaths[owner[k]], int(rows[k])
         asked = f"{most[k]:.4g}" if most[k] - least[k] < 0.5 else f"{least[k]:.4g} to {most[k]:.4g}"
         what = f"cuts at {feed[k]:g} mm/min, and the job asks for {asked}"
         place = {"line": evidence.line(row), "toolpath": path.name}
         found.append(Finding(check="asked feeds", what=what, fix="post the job again", **place))
-    return Verdict(found, figures={"moves": len(rows)})
+    return Verdict(found, figures={"moves": len(rows) + int(own[sections.owner].sum())})
+
+
+def _slack(evidence: Evidence) -> float:
+    """mm/min by which the file's feeds are rounded at most."""
+    return MM_PER_UNIT[evidence.capabilities.units] * HALF_STEP / 10.0**evidence.capabilities.feed_decimals
+
+
+def _out_of_turn(evidence: Evidence, rows: NDArray[np.int64], owner: NDArray[np.int32]) -> Iterator[Finding]:
+    """Traces with feeds of their own whose moves do not have these feeds in their order."""
+    assert evidence.job is not None
+    slack = _slack(evidence)
+    for index in np.unique(owner).tolist():
+        path = evidence.job.toolpaths[index]
+        mine = rows[owner == index]
+        asked = [feed for _, feed in (reversed(path.feeds) if path.backward else path.feeds)]
+        feed = evidence.bench.feed[mine]
+        new = np.concatenate([[True], np.abs(np.diff(feed)) > slack])
+        # The way down to its first place may be a move of its own.
+        ways = [_runs(asked, slack), _runs([path.cutting.plunge, *asked], slack)]
+        seen = feed[new].tolist()
+        if any(len(way) == len(seen) and np.allclose(way, seen, rtol=0.0, atol=slack) for way in ways):
+            continue
+        way = ways[len(ways[1]) == len(seen)]
+        at = next((k for k, (a, b) in enumerate(zip(way, seen, strict=False)) if abs(a - b) > slack), len(seen) - 1)
+        what = f"cuts at {seen[at]:g} mm/min, out of the turn of its {len(path.feeds)} feeds"
+        line = evidence.line(int(mine[np.flatnonzero(new)[at]]))
+        yield Finding(check="asked feeds", what=what, fix="post the job again", line=line, toolpath=path.name)
+
+
+def _runs(feeds: list[float], slack: float) -> list[float]:
+    """Feeds one after the other, equal neighbours once."""
+    return [feed for k, feed in enumerate(feeds) if k == 0 or abs(feed - feeds[k - 1]) > slack]
 
 
 def _bounds(evidence: Evidence, rows: NDArray[np.int64]) -> tuple[Array, Array]:

@@ -17,7 +17,7 @@ from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.intent.places import MOST
 from pathkit.proof.intent.tabs import half_gap, slope_run
 from pathkit.proof.result import Verdict
-from pathkit.tolerances import BESIDE_CURVE, GONE_ROUND, HALF_COUNT, SAME_HEIGHT
+from pathkit.tolerances import BESIDE_CURVE, GONE_ROUND, HALF_COUNT, PROFILE_CHORDS, SAME_HEIGHT
 
 Array = NDArray[np.float64]
 
@@ -85,10 +85,11 @@ def _places(path: Toolpath, stock: Stock) -> tuple[Array, Array]:
         return np.zeros((0, 2)), np.zeros(0)
     count = min(max(2, math.ceil(curve.length / STEP)), MOST_PLACES)
     if curve.is_trace:
-        steps = np.sqrt((np.diff(curve.points, axis=0) ** 2).sum(axis=1))
+        points = curve.flattened(PROFILE_CHORDS)
+        steps = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
         along = np.concatenate([[0.0], np.cumsum(steps)])
         at = np.linspace(0.0, along[-1], count + 1)
-        x, y, z = (np.interp(at, along, curve.points[:, axis]) for axis in range(3))
+        x, y, z = (np.interp(at, along, points[:, axis]) for axis in range(3))
         return np.column_stack([x, y]), z
     stations = np.linspace(0.0, curve.length, count + 1)
     keep = np.ones(len(stations), bool)
