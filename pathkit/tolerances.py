@@ -178,12 +178,10 @@ STRIP_ROUNDING: Final = 0.005
 """mm of room beyond what is asked round each part of a strip: it is packed in single precision."""
 
 FITTED: Final = 0.01
-"""mm that arcs and lines may lie beside the short lines that they stand for, unless asked otherwise: what such lines
-usually leave of the curve they were made from (`COARSE_CHORDS`)."""
+"""mm that arcs and lines may lie beside the short lines that they stand for: what these usually leave of a curve."""
 
 FILE_GRID: Final = 0.002
-"""mm by which rounding in a file moves a place: 0.71 counts of 0.0001 inch, the coarser of the usual
-grids. Vertices that miss a circle by less were put on it."""
+"""mm by which rounding in a file moves a place: 0.71 counts of 0.0001 inch, the coarser of the usual grids."""
 
 # The path: levels, ways in, ways back. Discs are polygons with 24 (32) chords a quarter: 0.0005 (0.0003) of the radius.
 

@@ -2,7 +2,7 @@
 
 What is made may be told from what was there by no more than the tolerance, both ways and place by place in their order.
 Only vertices that were there are used. An arc needs evidence: at least four lines in a row, none of which turns by more
-than 30° about the centre; the sagitta r(1 − cos(θ/2)) of each (circle geometry) within the tolerance; and no corner
+than 28.8° about the centre; the sagitta r(1 − cos(θ/2)) of each (circle geometry) within the tolerance; and no corner
 among them: nowhere does the path turn back, or turn by more than twice what the arc turns there. So a polygon that is
 larger than the tolerance stays one, whatever circle its corners lie on.
 """

@@ -21,8 +21,8 @@ FEWEST = 4
 """Lines in a row that make an arc at least. Two always lie on a circle, and so do three, if they are symmetrical (an
 isosceles trapezium is cyclic, Euclid), as chamfers are: only a fourth bears witness."""
 
-WIDEST_CHORD = math.radians(30.0)
-"""Radians that one line may turn about the centre: no regular polygon of fewer than twelve sides is ever rounded."""
+WIDEST_CHORD = math.radians(28.8)
+"""Radians that one line may turn about the centre: no regular polygon of twelve sides or fewer is ever rounded."""
 
 WIDEST_ARC = math.radians(300.0)
 """Radians of one arc. The chord is then as long as the radius, or longer, and holds the centre firmly in place. What
@@ -333,7 +333,8 @@ def fit_runs(
     (``turns`` (n,)). ``ends`` are the vertices at which a stretch of one feed, of lines or of arcs, ends. Returns the
     largest deviation, mm."""
     worst, first = 0.0, 0
-    close = min(tolerance, FILE_GRID)
+    # Rounding moves the ends too, through which an arc goes.
+    close = min(tolerance, 2.0 * FILE_GRID)
     for limit in ends:
         if sweeps[first] != 0.0:
             worst = max(worst, _joined_arcs(points, sweeps, first, limit, close if arcs else -1.0, until, turns))
