@@ -56,6 +56,8 @@ from .machine.profile import (
     SpindleControl as SpindleControl,
     Travel as Travel,
 )
+from .tuning import Tuned as Tuned, tune as tune
+from .lifting import Lifted as Lifted, lift as lift
 from .lowering.lower import lower as lower
 from .passes.base import Pass as Pass, Passed as Passed, Progress as Progress, Promise as Promise
 from .passes.fit_arcs import FitArcs as FitArcs
@@ -91,6 +93,7 @@ from .api import (
     interpret as interpret,
     post as post,
     read as read,
+    read_any as read_any,
     verify as verify,
     verify_twin as verify_twin,
 )

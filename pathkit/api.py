@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from pathkit.dialect.base import Dialect
     from pathkit.findings import Check
+    from pathkit.machine.capabilities import Capabilities
     from pathkit.proof.judged import Judged
     from pathkit.proof.result import Proof
     from pathkit.readback.foreign import Read
@@ -127,17 +128,63 @@ def interpret(
     from pathkit.readback.interpret import interpret as as_words
 
     expect("read", text=(text, str, bytes), dialect=(dialect, str, Dialect, Machine))
-    if isinstance(dialect, Machine):
-        found, capabilities = registry.find_dialect(dialect.dialect), registry.capabilities_of(dialect)
-    else:
-        found = registry.find_dialect(dialect)
-        capabilities = found.capabilities
+    found, capabilities = _dialect_and_capabilities(dialect)
     own = _reader(found)
     if own is None:
         return as_words(text, capabilities, start=start, file=file)
     if start is not None:
         raise InputError(f"files of the dialect {found.name!r} say where the bit begins; leave start out")
     return own(text, capabilities, file=file)
+
+
+def read_any(
+    text: str | bytes, dialect: str | Dialect | Machine | None = None, *, file: str | None = None
+) -> Reading:  # fmt: skip
+    r"""Read a cut file whoever wrote it: its moves in its own axes, mm; NaN where a place is not known.
+
+    It takes the words of ISO 6983 and RS274/NGC (NISTIR 6556): G0 to G3 with centres or radii in all three planes
+    (those outside XY become short lines, at most 0.001 mm beside the arc), G20, G21, G70, G71, G90, G91, G90.1, G91.1,
+    G80 to G83 with G98 and G99, G4, G40, G43, G43.1, G49, G61, G64, G92, G93, G94, G10 L2 and L20, G54 to G59, S, T,
+    M0 to M9, M30, comments in ( ) and behind ``;``, ``%``, N, a leading ``O1234``, ``/``; in capitals or not, with or
+    without blanks. Behind G28, G30 and G53 places are not known until the file states them again.
+
+    What no path can be worked out from is refused by its name: radius compensation (G41, G42), parameters,
+    expressions, subprograms, probing, further axes, words of lathes.
+
+    Without a ``dialect`` the text is read as the family of controllers has it. Where controllers that are installed
+    would take it and not do the same, or none of them takes it, a warning says what each would do. With a dialect, or a
+    machine, it is read as that controller would, and refused where that would refuse.
+
+    The reading's ``findings`` (warnings and notes, each with line and column) are what a careful reader cannot rely on:
+    a file that seems cut short, units that are mixed or not stated, a bit changed while it is down, a spindle that is
+    never started, G91 or G92 left on, and the like. Raises `InputError` with everything that cannot be followed.
+
+    >>> reading = pk.read_any("g20g90g0z.25\nx0y0\nm3s9000\ng1z-.125f20\nx1\ng0z.25\nm5\nm30")
+    >>> reading.program.end[-1].tolist(), reading.findings
+    ([25.4, 0.0, 6.35], ())
+    >>> pk.read_any("G21 G90\nG1 X5 A90 F300")
+    Traceback (most recent call last):
+    pathkit.errors.InputError: line 2:7: A90 turns or tilts the work or the head: ...
+    """
+    from pathkit.dialect.base import Dialect
+    from pathkit.readback.elsewhere import Known, read_as, read_of_moves, read_whoever
+
+    expect("read_any", text=(text, str, bytes), dialect=(dialect, str, Dialect, Machine, NoneType))
+    if dialect is None:
+        every = (provided.value for provided in registry.installed().provided("dialect"))
+        worded = [each for each in every if _reader(each) is None and each.capabilities.grammar is not None]
+        return read_whoever(text, [Known(d.name, d.title, d.capabilities) for d in worded], file=file)
+    found, capabilities = _dialect_and_capabilities(dialect)
+    own = _reader(found)
+    return read_as(text, capabilities, file=file) if own is None else read_of_moves(text, capabilities, own, file=file)
+
+
+def _dialect_and_capabilities(dialect: str | Dialect | Machine) -> tuple[Dialect, Capabilities]:
+    """The dialect, and what its controller takes as this machine's is set up."""
+    if isinstance(dialect, Machine):
+        return registry.find_dialect(dialect.dialect), registry.capabilities_of(dialect)
+    found = registry.find_dialect(dialect)
+    return found, found.capabilities
 
 
 def every_check() -> tuple[Check, ...]:

@@ -251,6 +251,13 @@ TELLING_DEPTH: Final = 0.004
 READ_DECIMALS: Final = 1e-6
 """Of the last digit: a number that misses a whole one by less has no further digits."""
 
+READ_CHORDS: Final = 0.001
+"""mm between an arc outside the XY plane and the chords as which it is read: the grid of a usual file."""
+
+SAME_READING: Final = 1e-3
+"""mm, and share of a feed, by which two controllers may read one text differently and still read the same: digits that
+one of them drops."""
+
 READ_WHOLE: Final = 1e-4
 """Of one: words that must be whole may be off by the noise of single precision at 1000."""
 

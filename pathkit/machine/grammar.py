@@ -66,7 +66,10 @@ class ArcRule:
     in mm), or by ``relative`` of the radius as long as that is at most ``limit`` mm. ``full_turn`` is the angle
     (radians) up to which start and end count as one place, so that the arc goes all the way round. ``single``: the
     controller computes that in 32-bit floats, whose rounding may hide that start and end are one place, so that the
-    whole turn is lost. ``stray_offset`` says whether an offset word along the third axis is silently dropped.
+    whole turn is lost. ``stray_offset`` says whether an offset word along the third axis is silently dropped (*zero*:
+    only one of 0). ``bare_turns``: an arc without an axis word goes all the way round, and one without an axis word of
+    its plane does so as a helix. ``short_radius`` is by how much (mm) a radius may be too short to reach; the arc is
+    then half a turn.
 
     >>> pk.ArcRule(slack=0.005, single=True).full_turn
     1e-12
@@ -78,7 +81,9 @@ class ArcRule:
     limit: float = 0.0
     full_turn: float = 1e-12
     single: bool = False
-    stray_offset: bool = False
+    stray_offset: bool | Literal["zero"] = False
+    bare_turns: bool = False
+    short_radius: float = 0.0
 
 
 _CHECKSUM_MARKS: Final = "*^&|:@<>"
@@ -119,7 +124,9 @@ class Grammar:
     the whole numbers of codes whose unknown fractions are *unsupported*; elsewhere a fraction is *not an integer*
     (None: always unsupported). ``code_slack`` is how far a code may lie from its two-decimal value. ``whole`` names
     words that must be integers. ``m_words`` is the most M words in a block. ``other_words`` maps a code of
-    this controller's own to the mode that it means, for one that has, say, another word for a plane.
+    this controller's own to the mode that it means, for one that has, say, another word for a plane. ``beside_motion``
+    are codes that may stand beside G0 to G3, whose mode then holds: G80 has ended a cycle before, and G28 and G30 take
+    the block's axis words. ``path_words`` may stand beside G64.
 
     State: ``power_up`` is the code in force in each modal group after switching on (a missing group has none),
     ``end_modes`` the codes that M2 and M30 set, ``ends`` whether they end the reading. ``modal``: a motion code holds
@@ -132,8 +139,9 @@ class Grammar:
     *switch* at the controller decides; ``system_prefix`` begins a line that is not a block. ``tape_mark``: a ``%`` may
     open the file and the next one ends it; ``needs_end``: without those it needs M2 or M30; ``open_end``: the program
     ends where the file does, without a word for it. ``expressions``: the controller evaluates ``#`` and ``[ ]``.
-    ``line_limit`` characters, counted by ``line_counts`` before (*all*) or after (*bare*) blanks and comments are
-    dropped. ``checksum``: every line with words must end in one.
+    ``program_number``: an O word with a number may stand before all other blocks. ``line_limit`` characters, counted
+    by ``line_counts`` before (*all*) or after (*bare*) blanks and comments are dropped. ``checksum``:
+    every line with words must end in one.
 
     Numbers: ``digits`` is how many count, leading zeros included; ``line_number_max``, ``line_number_first``,
     ``tool_max``.
@@ -165,6 +173,8 @@ class Grammar:
     whole: frozenset[str] = frozenset()
     m_words: int | None = None
     other_words: Mapping[str, str] = field(default_factory=dict)
+    beside_motion: frozenset[str] = frozenset()
+    path_words: frozenset[str] = frozenset()
 
     modal: bool = True
     modal_feed: bool = True
@@ -183,6 +193,7 @@ class Grammar:
     needs_end: bool = False
     open_end: bool = False
     expressions: bool = False
+    program_number: bool = False
     line_limit: int | None = None
     line_counts: Literal["bare", "all"] = "all"
     checksum: Checksum | None = None
@@ -206,7 +217,14 @@ class Grammar:
     def __post_init__(self) -> None:
         for name in _MAPPINGS:
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
-        listed = {*self.codes, *self.axis_claims, *self.ignored, *self.power_up.values(), *self.end_modes}
+        listed = {
+            *self.codes,
+            *self.axis_claims,
+            *self.ignored,
+            *self.beside_motion,
+            *self.power_up.values(),
+            *self.end_modes,
+        }
         listed |= set(self.other_words.values())
         found = [
             Finding(check="grammar", what=f"{code} has no meaning to the reader", fix="take a code from GROUP_OF")

@@ -42,7 +42,7 @@ def _counts_up(spans: list[int]) -> bool:
 
 def spread(feeds: Feeds, spans: int) -> NDArray[np.float64]:
     """(spans,) mm/min along each of so many spans."""
-    first = np.array([span for span, _ in feeds])
+    first: NDArray[np.int64] = np.array([span for span, _ in feeds])
     feed = np.array([each for _, each in feeds])
     found: NDArray[np.float64] = np.repeat(feed, np.diff(first, append=spans))
     return found
@@ -51,5 +51,6 @@ def spread(feeds: Feeds, spans: int) -> NDArray[np.float64]:
 def gathered(feed: ArrayLike) -> Feeds:
     """Pairs for feeds (m,) given span by span; equal neighbours become one pair."""
     every = np.asarray(feed, dtype=float)
-    first = np.flatnonzero(np.concatenate([[True], every[1:] != every[:-1]])) if len(every) else []
-    return tuple((int(span), float(every[span])) for span in first)
+    new = np.ones(len(every), bool)
+    new[1:] = every[1:] != every[:-1]
+    return tuple((span, float(every[span])) for span in np.flatnonzero(new).tolist())

@@ -53,17 +53,7 @@ def verify_several(  # noqa: PLR0913 - each is asked for by its name
 
     Raises `InputError` where the program has another number of shares than there are files.
     """
-    shares = shares_of(program, machine.spindle.spin_up)
-    if len(shares) != len(files):
-        raise InputError(f"{len(files)} files, and for this machine the program has {len(shares)}; build it again")
-    given = names or [None] * len(files)
-    every = [
-        None if file is None else gather(
-            file, share.program, machine, capabilities, job=None if job is None else _section_of(job, share.program),
-            setup=setup, file=name, reader=reader,
-        )
-        for file, share, name in zip(files, shares, given, strict=True)
-    ]  # fmt: skip
+    every, shares = _gathered(files, program, machine, capabilities, job, setup, names, reader)
     alone = [each for each in every if each is not None]
     whole = _joined(alone, shares, program, job) if len(alone) == len(every) else None
     checks = CHECKS if checks is None else checks
@@ -76,6 +66,35 @@ def verify_several(  # noqa: PLR0913 - each is asked for by its name
         )
         for each in every
     )  # fmt: skip
+
+
+def gather_all(
+    files: Sequence[Posted], program: Program, machine: Machine, capabilities: Capabilities, *, job: Job | None = None,
+    setup: Setup | None = None, reader: Read | None = None,
+) -> Evidence:  # fmt: skip
+    """What all files of a job come to, as one; of a single file its own evidence. Raises as `verify_several`."""
+    if len(files) == 1:
+        return gather(files[0], program, machine, capabilities, job=job, setup=setup, reader=reader)
+    every, shares = _gathered(files, program, machine, capabilities, job, setup, None, reader)
+    return _joined([each for each in every if each is not None], shares, program, job)
+
+
+def _gathered(
+    files: Sequence[Posted | bytes | None], program: Program, machine: Machine, capabilities: Capabilities,
+    job: Job | None, setup: Setup | None, names: Sequence[str | None] | None, reader: Read | None,
+) -> tuple[list[Evidence | None], tuple[Share, ...]]:  # fmt: skip
+    """Each file with its share of the program."""
+    shares = shares_of(program, machine.spindle.spin_up)
+    if len(shares) != len(files):
+        raise InputError(f"{len(files)} files, and for this machine the program has {len(shares)}; build it again")
+    every = [
+        None if file is None else gather(
+            file, share.program, machine, capabilities, job=None if job is None else _section_of(job, share.program),
+            setup=setup, file=name, reader=reader,
+        )
+        for file, share, name in zip(files, shares, names or [None] * len(files), strict=True)
+    ]  # fmt: skip
+    return every, shares
 
 
 def _of_whole(whole: Joined | None, one: object) -> CheckResult:

@@ -11,6 +11,7 @@ from pathkit.tolerances import READ_WHOLE, RELATIVE_ROUNDING
 
 _NEVER_NEGATIVE: Final = frozenset("FNPSTDHQ")
 _LARGEST_TOOL: Final = 1e9
+_PLAIN: Final = frozenset({"G0", "G1", "G2", "G3"})
 _REMEMBERED: Final = 4096  # spellings of codes; a file has few, a hostile one must not fill the memory
 
 
@@ -66,6 +67,9 @@ class BlockReader:
             if len(self._spellings) < _REMEMBERED:
                 self._spellings[spelling] = known
         code, group = known
+        if self._grammar.beside_motion and self._beside(block, code, group):
+            block.at[code] = at
+            return
         if code in self._grammar.axis_claims:
             if block.claim:
                 raise Refusal("axis conflict", at, spelling)
@@ -74,6 +78,23 @@ class BlockReader:
             raise Refusal("group twice", at, spelling)
         block.codes[group] = code
         block.at[code] = at
+
+    def _beside(self, block: Block, code: str, group: str) -> bool:
+        """Take two codes of which one may stand beside a motion code; False if these are not such a pair."""
+        beside, motion = self._grammar.beside_motion, block.codes.get("motion", "")
+        if code == "G80" and code in beside and motion in _PLAIN:
+            return True
+        if code in _PLAIN and motion == "G80" and motion in beside:
+            # The cycle has ended before, so this is the block's motion.
+            block.codes["motion"], block.claim = code, block.claim or code
+            return True
+        if code in _PLAIN and not motion and block.claim in beside:
+            block.codes["motion"] = code
+            return True
+        if code in beside and group == "non-modal" and block.claim in _PLAIN and group not in block.codes:
+            block.codes[group] = block.claim = code
+            return True
+        return False
 
     def _look_up(self, letter: str, text: str, at: int) -> tuple[str, str]:
         grammar = self._grammar

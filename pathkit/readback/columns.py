@@ -94,6 +94,15 @@ class Columns:
         moves["sweep"][at], moves["feed"][at], moves["line"][at] = row.sweep, row.feed, line_number
         self._count += 1
 
+    def lines(self, ends: NDArray[np.float64], feed: float, line_number: int) -> None:
+        """Straight cuts to ``ends`` (n, 3), mm, one after the other."""
+        count = len(ends)
+        self.reserve(count)
+        rows, moves = slice(self._count, self._count + count), self.moves
+        moves["kind"][rows], moves["end"][rows], moves["centre"][rows] = LINE, ends, nan
+        moves["sweep"][rows], moves["feed"][rows], moves["line"][rows] = 0.0, feed, line_number
+        self._count += count
+
     def written(self, rows: int) -> None:
         """So many rows have been written into the room."""
         self._count += rows

@@ -42,7 +42,7 @@ class FastLane:
         self._grammar = grammar
         self._columns = columns
         self._data = np.frombuffer(data, np.uint8)
-        self._made: dict[tuple[float, bool], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
+        self._made: dict[tuple[float, bool, bool], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
         self._value = np.zeros(8)
         columns.reserve(_lines(data))
 
@@ -82,11 +82,12 @@ class FastLane:
         scale = scale_of(state.modes)
         flat = "plane" in state.known and state.modes.get("plane") == "G17"
         flat = flat and state.modes.get("arc distance") != "G90.1"
-        if (scale, flat) not in self._made:
-            self._made[scale, flat] = self._limits_of(scale, flat)
-        return self._made[scale, flat]
+        here = state.modes.get("distance") == "G91"
+        if (scale, flat, here) not in self._made:
+            self._made[scale, flat, here] = self._limits_of(scale, flat, here)
+        return self._made[scale, flat, here]
 
-    def _limits_of(self, scale: float, flat: bool) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    def _limits_of(self, scale: float, flat: bool, here: bool) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
         grammar, rule = self._grammar, self._grammar.arc
         numbered = grammar.line_number_max if "N" in grammar.letters else -1
         # Decimal counts up to 15 digits are exact in a float, and so is the power of ten that divides them.
@@ -97,7 +98,7 @@ class FastLane:
                 rule.slack if scale == 1.0 else rule.slack_inch, rule.relative, rule.limit, rule.full_turn, FARTHEST,
                 1e15 if numbered is None else numbered,
                 ("(", ")") in grammar.comments, (";", "") in grammar.comments, rule.single,
-                grammar.modal, grammar.modal_feed, grammar.slanting_rapids, *_checksum(grammar.checksum),
+                grammar.modal, grammar.modal_feed, grammar.slanting_rapids, *_checksum(grammar.checksum), here,
             ],
             np.float64,
         )  # fmt: skip
@@ -121,7 +122,7 @@ def _all_known(state: State) -> bool:
     return (
         state.known >= _RELIED_ON
         and state.place.known
-        and modes.get("distance") == "G90"
+        and modes.get("distance") in ("G90", "G91")
         and modes.get("feed mode") == "G94"
         and modes.get("motion") in _MOTIONS
         and modes.get("cutter", "G40") == "G40"

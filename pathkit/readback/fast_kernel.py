@@ -24,7 +24,7 @@ POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what carries over from block to block).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
-SINGLE, MODAL, MODAL_FEED, SLANTS, MARK, ADDED, HEX, LIMITS = range(13, 21)
+SINGLE, MODAL, MODAL_FEED, SLANTS, MARK, ADDED, HEX, FROM_HERE = range(13, 21)
 BASE_X, BASE_Y, BASE_Z = 3, 4, 5
 X, Y, Z, I, J, F, G, N = (1 << k for k in range(8))  # noqa: E741 - the letters of the words
 """Words as members of a set, in the order of their values."""
@@ -186,7 +186,7 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
     numbers of rows and of lines read.
     """
     kind, end, centre, sweep, feeds, line = moves
-    scale, farthest, flat = limits[SCALE], limits[FARTHEST], limits[PLANE] > 0.0
+    scale, farthest, flat, here = limits[SCALE], limits[FARTHEST], limits[PLANE] > 0.0, limits[FROM_HERE] > 0.0
     x0, y0, z0, feed, motion = state[0], state[1], state[2], state[6], state[7]
     base_x, base_y, base_z = state[BASE_X], state[BASE_Y], state[BASE_Z]
     at, size, first_row, lines = begin, len(data), row, 0
@@ -210,9 +210,9 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
                 break
             if bends != centred or (bends and (not flat or given & (X | Y) == 0)):
                 break
-            x = value[0] * scale + base_x if given & X else x0
-            y = value[1] * scale + base_y if given & Y else y0
-            z = value[2] * scale + base_z if given & Z else z0
+            x = value[0] * scale + (x0 if here else base_x) if given & X else x0
+            y = value[1] * scale + (y0 if here else base_y) if given & Y else y0
+            z = value[2] * scale + (z0 if here else base_z) if given & Z else z0
             if abs(x) > farthest or abs(y) > farthest or abs(z) > farthest:
                 break
             if bends:

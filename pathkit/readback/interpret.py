@@ -20,6 +20,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import GROUP_OF, Grammar
 from pathkit.motion.program import Dwell, Lift, Program, Stop
 from pathkit.readback.blocks import Block, BlockReader
+from pathkit.readback.chords import Chords
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
 from pathkit.readback.fast import fast_lane
@@ -33,7 +34,7 @@ from pathkit.readback.tokens import Tokenizer
 MOST_FINDINGS: Final = 500
 """Reading stops after so many findings: a text that is wrong this often is not for this controller."""
 
-_UNSET: Final[Mapping[str, tuple[str, str]]] = {
+UNSET: Final[Mapping[str, tuple[str, str]]] = {
     "units": ("in which units it counts", "G21 or G20"),
     "distance": ("whether its numbers are absolute", "G90"),
     "offset": ("which work offset it counts from", "G54"),
@@ -51,6 +52,7 @@ _PLACES: Final = frozenset("XYZIJRF")
 _WARNINGS: Final = frozenset({"stored offsets"})
 _FASTEST: Final = 1e7  # mm/min
 _LINE_END: Final = re.compile(rb"\r\n|\n|\r")
+_NUMBER: Final = re.compile(r"(N[0-9]{1,8})?[O:][0-9]{1,8}")
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,7 @@ class Reader:
         self.findings: list[Finding] = []
         self.state = State.at_power_up(grammar, start)
         self._open = frozenset(GROUP_OF[code] for code in (*grammar.codes, *grammar.other_words.values()))
-        self.state.known.update(_UNSET.keys() - self._open)
+        self.state.known.update(UNSET.keys() - self._open)
         self._tokens = Tokenizer(grammar)
         self._blocks = BlockReader(grammar, self._tokens)
         seconds = 0.001 if capabilities.dwell_unit == "ms" else 1.0
@@ -148,8 +150,12 @@ class Reader:
                 self._read_line(self._raw)
             if len(self.findings) >= MOST_FINDINGS:
                 what = f"reading stopped here after {len(self.findings)} findings"
-                self._say("controller", what, f"is this a file for {self.grammar.title}?")
+                self._say("controller", what, f"is this a file for {self.grammar.title}?", stops=True)
                 return
+        self._finish(at)
+
+    def _finish(self, _: int) -> None:
+        """The text has come to its end, or the program has, at a byte of the text."""
         if self.grammar.open_end and not self._switches.stopped:
             self.columns.event(Stop())
         if self.grammar.needs_end and not (self.state.ended or self._switches.stopped):
@@ -191,7 +197,7 @@ class Reader:
         if byte == 0x18:
             # A reset: everything that the file has set is lost.
             self.state.known.clear()
-            self.state.known.update(_UNSET.keys() - self._open)
+            self.state.known.update(UNSET.keys() - self._open)
             self._lose()
 
     def _not_a_block(self, bare: str) -> bool:
@@ -203,6 +209,9 @@ class Reader:
             if self._begun and not self._tape:
                 raise Refusal("letter expected", 0, bare)
             self.state.ended, self._tape = self._tape, True
+            return True
+        if grammar.program_number and not self._begun and _NUMBER.fullmatch(bare):
+            self._begun = True
             return True
         if grammar.slash == "switch" and bare.startswith("/"):
             what = "a switch at the controller decides whether this block runs; it is not read"
@@ -241,7 +250,7 @@ class Reader:
             in_force = state.modes.get("offset") if "offset" in state.known else None
             place, doubts = choose_length(block, modes, choose_offset(block, place, in_force))
         if modes.get("cutter") in ("G41", "G42") and (block.axes or "cutter" in block.codes):
-            what = "the controller shifts this path by a cutter radius from its own table"
+            what = f"{modes['cutter']}: the controller shifts this path by a cutter radius from its own table"
             return Plan(place.lost(), unread=Unread(what, "offset the path before it is written")), doubts
         if "non-modal" in block.codes:
             plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)
@@ -276,11 +285,14 @@ class Reader:
         for group in needs if not known.issuperset(needs) or late else ():
             if group in known or (group in block.codes and not (group == "units" and late)):
                 continue
-            what, code = _UNSET[group]
-            assumed = self.state.modes.get(group, "nothing")
-            unset = f"the file does not say {what}; read as after switching on, {assumed}"
-            self._say("unknown state", unset, f"write {code} first")
+            self._relies_on(group)
             known.add(group)
+
+    def _relies_on(self, group: str) -> None:
+        what, code = UNSET[group]
+        assumed = self.state.modes.get(group, "nothing")
+        unset = f"the file does not say {what}; read as after switching on, {assumed}"
+        self._say("unknown state", unset, f"write {code} first")
 
     def _move(self, plan: Plan) -> None:
         state = self.state
@@ -288,6 +300,8 @@ class Reader:
         for item in plan.rows:
             if isinstance(item, (Dwell, Lift)):
                 self.columns.event(item)
+            elif isinstance(item, Chords):
+                self.columns.lines(item.ends, item.feed, self._line)
             else:
                 self.columns.row(item, self._line)
         for cycle in plan.cycles:
@@ -313,13 +327,18 @@ class Reader:
 
     # --- findings ----------------------------------------------------------------------------------------------
 
-    def _say(self, check_name: str, what: str, fix: str = "", *, column: int = 0, code: str | None = None) -> None:
-        """``column`` 0: that of the block's first word of motion."""
-        severity: Severity = "warning" if check_name in _WARNINGS else "error"
+    def _say(
+        self, check: str, what: str, fix: str = "", *, column: int = 0, code: str | None = None, stops: bool = False
+    ) -> None:  # fmt: skip
+        """``column`` 0: that of the block's first word of motion. ``stops``: the block is not followed."""
+        severity: Severity = "warning" if check in _WARNINGS and not stops else "error"
+        self._note(check, what, fix, severity, column, code)
+
+    def _note(self, check: str, what: str, fix: str, severity: Severity, column: int, code: str | None) -> None:
         if column == 0:
             places = [at for word, at in self._block.at.items() if word in _PLACES]
             column = self._tokens.column(self._raw, min(places, default=0))
-        finding = Finding(check=check_name, what=what, fix=fix, severity=severity, line=self._line, column=column)
+        finding = Finding(check=check, what=what, fix=fix, severity=severity, line=self._line, column=column)
         self.findings.append(finding.at(file=self.file, code=code))
 
     def _doubt(self, doubt: Doubt) -> None:
@@ -331,7 +350,7 @@ class Reader:
     def _say_unread(self, unread: Unread) -> None:
         if not (unread.place and self.state.lost_told):
             column = self._tokens.column(self._raw, unread.at)
-            self._say(unread.check, f"{unread.what}; it is read as no motion", unread.fix, column=column)
+            self._say(unread.check, f"{unread.what}; it is read as no motion", unread.fix, column=column, stops=True)
         self.state.lost_told |= unread.place
 
     def _refuse(self, refusal: Refusal, bare: str) -> None:
@@ -339,7 +358,9 @@ class Reader:
         word = f" ({refusal.word!r})" if refusal.word else ""
         column = refusal.at + 1 if refusal.raw else self._tokens.column(self._raw, refusal.at)
         code = self.grammar.errors.get(refusal.fault)
-        self._say("controller", f"{what}{word}; nothing in this block is done", fix, column=column, code=code)
+        self._say(
+            "controller", f"{what}{word}; nothing in this block is done", fix, column=column, code=code, stops=True
+        )
         if not bare or any(letter in bare for letter in "XYZ"):
             self._lose()
 

@@ -11,6 +11,7 @@ from pathkit.machine.grammar import Grammar
 from pathkit.motion.program import Cycle, Dwell, Lift
 from pathkit.readback.arcs import centre_of, goes_round, left_open, misses, sweep_of
 from pathkit.readback.blocks import Block
+from pathkit.readback.chords import MOST_CHORDS, Chords, chords_of
 from pathkit.readback.columns import Row, arc, line, rapid
 from pathkit.readback.faults import Doubt, Refusal, Unread
 from pathkit.readback.rules import ARCS, CYCLES, PROBES
@@ -28,6 +29,11 @@ _OPEN: Final = Doubt(
     "a whole turn that this controller's 32-bit floats may take for none: it then skips the turn without an error",
     fix="write it as two halves",
 )
+_PLANES: Final[Mapping[str, tuple[int, int, int, str, str]]] = {
+    "G17": (0, 1, 2, "I", "J"), "G18": (2, 0, 1, "K", "I"), "G19": (1, 2, 0, "J", "K"),
+}  # fmt: skip
+"""Of each plane: its two axes and the third one, right-handed, and the words of a centre along the two."""
+_CHORDS: Final = Doubt("other plane", "arcs outside the XY plane are read as short lines, at most 0.001 mm beside them")
 _MOST_PECKS: Final = 10_000
 _MOST_REPEATS: Final = 1_000
 
@@ -41,7 +47,7 @@ class Plan:
     """
 
     place: Place
-    rows: list[Row | Dwell | Lift] = field(default_factory=list)
+    rows: list[Row | Dwell | Lift | Chords] = field(default_factory=list)
     needs: tuple[str, ...] = ()
     cycles: list[Cycle] = field(default_factory=list)
     sticky: dict[str, float] = field(default_factory=dict)
@@ -52,11 +58,12 @@ class Plan:
 @dataclass(frozen=True, slots=True)
 class Mover:
     """Plans moves by one grammar; ``seconds`` is one unit of a P word in a dwell, ``homed`` whether the machine knows
-    its own coordinates."""
+    its own coordinates. ``wide``: what a program holds only as short lines is read, too."""
 
     grammar: Grammar
     seconds: float
     homed: bool = False
+    wide: bool = False
 
     def plan(
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
@@ -64,7 +71,7 @@ class Mover:
         """The plan of a block whose axis words belong to ``motion``. Raises `Refusal` for an impossible arc."""
         if motion in CYCLES:
             return self._cycle(block, motion, modes, place, feed, sticky)
-        if not block.axes:
+        if not (block.axes or motion in ARCS):
             return Plan(place)
         needs = _NEEDS_OF_RAPIDS if motion == "G0" else _NEEDS_OF_FEEDS
         scale = scale_of(modes)
@@ -101,13 +108,16 @@ class Mover:
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, target: Point, feed: float,
         needs: tuple[str, ...],
     ) -> Plan:  # fmt: skip
-        if modes.get("plane") != "G17":
+        flat = modes.get("plane") == "G17"
+        if not (flat or self.wide):
             plane = "XZ" if modes.get("plane") == "G18" else "YZ"
             what, fix = f"an arc in the {plane} plane: arcs are read in the XY plane only", "write it as short lines"
             return Plan(place.lost(), needs=needs, unread=Unread(what, fix, block.place(motion)))
-        x, y, _ = place.at
-        if isnan(x) or isnan(y) or isnan(target[0]) or isnan(target[1]):
-            what, fix = "an arc from or to a place that is not known", "move to a known X and Y first"
+        u, v, w, *_ = _PLANES[modes.get("plane", "G17")]
+        x, y, to_x, to_y = place.at[u], place.at[v], target[u], target[v]
+        if isnan(x) or isnan(y) or isnan(to_x) or isnan(to_y):
+            axes = f"{'XYZ'[min(u, v)]} and {'XYZ'[max(u, v)]}"
+            what, fix = "an arc from or to a place that is not known", f"move to a known {axes} first"
             unread = Unread(what, fix, block.place(motion), check="unknown state", place=True)
             return Plan(place.lost(), needs=needs, unread=unread)
         clockwise = motion == "G2"
@@ -122,17 +132,25 @@ class Mover:
             plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
             return plan
         full_turn = self.grammar.arc.full_turn
-        sweep = sweep_of(x - cx, y - cy, target[0] - cx, target[1] - cy, clockwise, full_turn)
-        if self.grammar.arc.single and left_open(x, y, target[0], target[1], cx, cy, clockwise, full_turn):
+        sweep = sweep_of(x - cx, y - cy, to_x - cx, to_y - cy, clockwise, full_turn)
+        if self.grammar.arc.single and left_open(x, y, to_x, to_y, cx, cy, clockwise, full_turn):
             plan.doubts.append(_OPEN)
             scale = scale_of(modes)
-            if not goes_round(x, y, target[0], target[1], cx - x, cy - y, scale, clockwise, full_turn):
+            if not goes_round(x, y, to_x, to_y, cx - x, cy - y, scale, clockwise, full_turn):
                 # The rest of the turn is shorter than a chord.
                 plan.rows.append(line(target, _feed(feed, modes, _distance(place.at, target))))
                 return plan
             sweep = (-2.0 if clockwise else 2.0) * pi
-        length = _distance((radius * sweep, 0.0, place.at[2]), (0.0, 0.0, target[2]))
-        plan.rows.append(arc(target, (cx, cy), sweep, _feed(feed, modes, length)))
+        length = _distance((radius * sweep, 0.0, place.at[w]), (0.0, 0.0, target[w]))
+        rate = _feed(feed, modes, length)
+        if flat:
+            plan.rows.append(arc(target, (cx, cy), sweep, rate))
+        elif (chords := chords_of(place.at, target, (cx, cy), sweep, (u, v, w), rate)) is None:
+            what = f"an arc that would become more than {MOST_CHORDS} short lines"
+            return Plan(place.lost(), needs=needs, unread=Unread(what, "check its radius", block.place(motion)))
+        else:
+            plan.rows.append(chords)
+            plan.doubts.append(_CHORDS)
         if modes.get("feed mode") == "G93" and not self.grammar.inverse_time_arcs:
             plan.doubts.append(Doubt("unknown state", "this controller times arcs wrongly under G93"))
         return plan
@@ -140,28 +158,31 @@ class Mover:
     def _centre(
         self, block: Block, modes: Mapping[str, str], place: Place, target: Point, clockwise: bool
     ) -> tuple[float, float]:
-        """Absolute centre. Raises `Refusal` if the end does not lie on the circle, or the radius does not reach."""
-        scale, values = scale_of(modes), block.values
-        x, y, _ = place.at
-        dx, dy = target[0] - x, target[1] - y
+        """Absolute centre, along the axes of the arc's plane. Raises `Refusal` if the end does not lie on the circle,
+        or the radius does not reach."""
+        scale, values, rule = scale_of(modes), block.values, self.grammar.arc
+        u, v, _, first, second = _PLANES[modes.get("plane", "G17")]
+        x, y, to_x, to_y = place.at[u], place.at[v], target[u], target[v]
+        dx, dy = to_x - x, to_y - y
         if "R" in values:
             if dx == 0.0 and dy == 0.0:
                 raise Refusal("arc target", block.place("R"), "R")
             i, j = centre_of(dx, dy, values["R"] * scale, clockwise)
+            if isnan(i) and 0.5 * sqrt(dx * dx + dy * dy) - abs(values["R"] * scale) <= rule.short_radius:
+                i, j = 0.5 * dx, 0.5 * dy
             if isnan(i):
                 raise Refusal("arc radius", block.place("R"), f"R{values['R']:g}")
             return x + i, y + j
         if modes.get("arc distance") == "G90.1":
             # A missing centre word is then 0 in the file's numbers, as an absolute word would be.
-            cx, cy = values.get("I", 0.0) * scale + place.base[0], values.get("J", 0.0) * scale + place.base[1]
+            cx, cy = values.get(first, 0.0) * scale + place.base[u], values.get(second, 0.0) * scale + place.base[v]
         else:
-            cx, cy = x + values.get("I", 0.0) * scale, y + values.get("J", 0.0) * scale
-        rule = self.grammar.arc
+            cx, cy = x + values.get(first, 0.0) * scale, y + values.get(second, 0.0) * scale
         slack = rule.slack if scale == 1.0 else rule.slack_inch
         start = sqrt((x - cx) * (x - cx) + (y - cy) * (y - cy))
-        end = sqrt((target[0] - cx) * (target[0] - cx) + (target[1] - cy) * (target[1] - cy))
+        end = sqrt((to_x - cx) * (to_x - cx) + (to_y - cy) * (to_y - cy))
         if misses(start, end, slack, rule.relative, rule.limit):
-            raise Refusal("arc target", block.place("I") or block.place("J"))
+            raise Refusal("arc target", block.place(first) or block.place(second))
         return cx, cy
 
     def _cycle(
@@ -172,7 +193,7 @@ class Mover:
         if motion not in ("G81", "G82", "G83") or modes.get("plane") != "G17" or modes.get("feed mode") == "G93":
             what = f"{motion} is not followed" + ("" if modes.get("plane") == "G17" else " outside the XY plane")
             return Plan(place.lost(), needs=needs, unread=Unread(what, "write G0 and G1 moves", block.place(motion)))
-        if not place.known:
+        if not (place.known or (self.wide and _goes_to_known(block, modes, place))):
             unread = Unread("a drill cycle from a place that is not known", "move to a known X, Y and Z first",
                             block.place(motion), check="unknown state", place=True)  # fmt: skip
             return Plan(place.lost(), needs=needs, unread=unread)
@@ -249,6 +270,13 @@ def _doubts(block: Block, motion: str, modes: Mapping[str, str], place: Place) -
     if (words[0] or words[1]) and not (known[2] or place.lifted):
         return [Doubt("unknown state", "a rapid across while the height is not known", True, _PLACE_FIX)]
     return []
+
+
+def _goes_to_known(block: Block, modes: Mapping[str, str], place: Place) -> bool:
+    """Whether the height is known, and where the block's own X and Y lead."""
+    absolute = modes.get("distance") != "G91"
+    x, y, z = (not isnan(value) for value in place.at)
+    return z and (x or (absolute and "X" in block.values)) and (y or (absolute and "Y" in block.values))
 
 
 def _beyond(*numbers: float) -> bool:

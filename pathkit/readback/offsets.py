@@ -30,10 +30,13 @@ def choose_length(block: Block, modes: Mapping[str, str], place: Place) -> tuple
     if code is None:
         return place, []
     if code == "G43":
-        return place.lost("Z")._replace(length=None), [
+        return place.lost("Z")._replace(length=nan), [
             Doubt("unknown state", "G43 takes a length from the controller's tool table, which the file does not say")
         ]
     length = block.values["Z"] * scale_of(modes) if code == "G43.1" else 0.0
+    if place.length is not None and isnan(place.length):
+        what = f"{code} ends a length offset of a size that the file does not say"
+        return place.lost("Z")._replace(length=length), [Doubt("unknown state", what)]
     if place.length is not None:
         shift = length - place.length
         return place._replace(base=changed(place.base, {"Z": place.base[2] + shift}), length=length), []

@@ -58,6 +58,8 @@ def check(block: Block, modes: Mapping[str, str], feed: float, grammar: Grammar)
         used.add("H")
     if block.codes.get("cutter") in ("G41", "G42"):
         used.add("D")
+    if block.codes.get("path") == "G64":
+        used |= grammar.path_words
     if block.claim or motion:
         used |= _AXES
     if left := values.keys() - used - _FREE:
@@ -105,22 +107,29 @@ def _feed_move(block: Block, motion: str, modes: Mapping[str, str], feed: float,
         return _cycle(block, motion)
     if motion == "G1":
         return set()
-    if not block.axes:
+    if motion in PROBES and not block.axes:
         raise Refusal("no axis words", block.place(motion), motion)
-    if motion in PROBES:
-        return set()
+    return set() if motion in PROBES else _arc(block, motion, modes, grammar)
+
+
+def _arc(block: Block, motion: str, modes: Mapping[str, str], grammar: Grammar) -> set[str]:
+    """Check the words of an arc; returns those that it uses besides the axes."""
+    rule, values = grammar.arc, block.values
     plane = _PLANES[modes.get("plane", "G17")]
-    if not any(axis in block.values for axis in plane):
-        raise Refusal("no axis in plane", block.place(motion), motion)
-    if "R" in block.values:
-        return {"R"}
     offsets = {_OFFSETS[axis] for axis in plane}
-    if not offsets & block.values.keys():
+    bare = rule.bare_turns and "R" not in values and not offsets.isdisjoint(values)
+    if not (block.axes or bare):
+        raise Refusal("no axis words", block.place(motion), motion)
+    if not (any(axis in values for axis in plane) or bare):
+        raise Refusal("no axis in plane", block.place(motion), motion)
+    if "R" in values:
+        return {"R"}
+    if offsets.isdisjoint(values):
         raise Refusal("no arc offset", block.place(motion), motion)
-    stray = {"I", "J", "K"} - offsets
-    if not grammar.arc.stray_offset and (bad := stray & block.values.keys()):
-        word = min(bad)
-        raise Refusal("arc offset out of plane", block.place(word), word)
+    for word in sorted({"I", "J", "K"} - offsets):
+        dropped = rule.stray_offset if rule.stray_offset != "zero" else values.get(word) == 0.0
+        if word in values and not dropped:
+            raise Refusal("arc offset out of plane", block.place(word), word)
     return {"I", "J", "K"}
 
 

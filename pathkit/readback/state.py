@@ -20,7 +20,8 @@ class Place(NamedTuple):
 
     ``at`` is in the frame in which the file began (NaN where unknown). A word's number plus ``base`` is in that frame:
     ``base`` is 0 until G92, a length offset or G10 L20 shift the numbers of a bit that does not move. ``shift`` is the
-    part of ``base`` from G92, ``length`` the length offset in force (None: unknown). ``lifted``: the bit has gone up in
+    part of ``base`` from G92, ``length`` the length offset in force (None: not set; NaN:
+    one that the file does not say). ``lifted``: the bit has gone up in
     machine coordinates, and its height is not known since.
     """
 

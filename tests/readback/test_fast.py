@@ -126,7 +126,7 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
     from pathkit.readback import fast_kernel
 
     text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nX7\nG2 X7 Y1 I9\n"
-    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0, 1, 1, 1, 0, 0, 0], np.float64)
+    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0, 1, 1, 1, 0, 0, 0, 0], np.float64)
     results: list[Any] = []
     compiled: Any = fast_kernel.plain_blocks
     for run in (compiled, compiled.py_func):

@@ -21,6 +21,11 @@ from pathkit.tolerances import BESIDE_CURVE, HALF_COUNT, PROFILE_CHORDS, RUNS_AL
 GOLDEN: Final = 0.381966
 """Where between its ends a segment is looked at, as a share of it: the smaller part of the golden section."""
 
+SHARES: Final = 65
+"""Places at which what is run of a trace is held against it."""
+
+_POST: Final = "check the spindle's sense and the machine's handedness, and post the job again"
+
 
 @check(
     "asked direction",
@@ -36,7 +41,10 @@ def asked_direction(evidence: Evidence) -> Verdict:
     assert job is not None
     # A point, or a curve that may run either way, has no direction to judge.
     directed = np.array([not path.curve.is_point and not path.may_reverse for path in job.toolpaths] + [False])
-    found = itertools.islice(_against(evidence, job.toolpaths, directed), MOST)
+    traces = np.array([path.curve.is_trace for path in job.toolpaths] + [False])
+    against = _against(evidence, job.toolpaths, directed & ~traces)
+    turned = _turned_traces(evidence, np.flatnonzero(directed & traces).tolist())
+    found = itertools.islice(itertools.chain(against, turned), MOST)
     return Verdict(found, figures={"toolpaths": int(directed.sum())})
 
 
@@ -46,7 +54,7 @@ def _against(evidence: Evidence, toolpaths: Sequence[Toolpath], directed: NDArra
     run, fall = runs_and_falls(bench)
     level = np.abs(fall) <= HALF_COUNT * evidence.count
     # A ramp goes back and forth on its way down; the level run after it decides.
-    falls = np.array([isinstance(path.entry, Spiral) or path.curve.is_trace for path in toolpaths] + [False])
+    falls = np.array([isinstance(path.entry, Spiral) for path in toolpaths] + [False])
     mine = (bench.kind != RAPID) & (run > 0.0) & directed[sections.owner] & (level | falls[sections.owner])
     segments = segments_of(bench, PROFILE_CHORDS, mine)
     start, end = segments.start[:, :2], segments.end[:, :2]
@@ -62,8 +70,7 @@ def _against(evidence: Evidence, toolpaths: Sequence[Toolpath], directed: NDArra
     owner, way, length = owner[on], way[on], length[on]
     heading = sections.ground.heading(middle[on], which.reshape(3, -1)[1][on])
     along = (heading * way).sum(axis=1) / length
-    traces = np.array([path.curve.is_trace for path in toolpaths] + [False])
-    flat = level[segments.row[on]] | traces[owner]
+    flat = level[segments.row[on]]
     against, forward = length * (along < -RUNS_ALONG), length * (along > RUNS_ALONG)
     told: set[int] = set()
     # Behind a tab a spiral too goes back and forth as it falls, but never further back than forth.
@@ -75,6 +82,42 @@ def _against(evidence: Evidence, toolpaths: Sequence[Toolpath], directed: NDArra
             told.add(index)
             row = int(segments.row[on[np.argmin(np.where(some & (owner == index), along, 1.0))]])
             what = f"{back[index]:.1f} mm of it run against its curve: what was laid out as climb is cut conventional"
-            fix = "check the spindle's sense and the machine's handedness, and post the job again"
             name = toolpaths[index].name
-            yield Finding(check="asked direction", what=what, fix=fix, line=evidence.line(row), toolpath=name)
+            yield Finding(check="asked direction", what=what, fix=_POST, line=evidence.line(row), toolpath=name)
+
+
+def _turned_traces(evidence: Evidence, which: Sequence[int]) -> Iterator[Finding]:
+    """Traces that are run from their end to their beginning.
+
+    A trace may cross itself and go back over its own ground, so that the nearest place of its curve says nothing. What
+    is run is held against the curve share by share of their lengths in the plan.
+    """
+    bench, sections = evidence.bench, evidence.sections
+    assert evidence.job is not None
+    for index in which:
+        path, rows = evidence.job.toolpaths[index], sections.rows(index)
+        mine = np.zeros(len(bench), bool)
+        mine[rows] = bench.kind[rows] != RAPID
+        segments = segments_of(bench, PROFILE_CHORDS, mine)
+        points = path.curve.flattened(PROFILE_CHORDS)[:, :2]
+        if not len(segments.row) or len(points) < 2:
+            continue
+        run = np.concatenate([segments.start[:1, :2], segments.end[:, :2]])
+        asked = points[::-1] if path.backward else points
+        slack = BESIDE_CURVE + abs(_length(run) - _length(asked))
+        apart = [float(np.hypot(*(_at_shares(run) - _at_shares(way)).T).max()) for way in (asked, asked[::-1])]
+        if apart[0] > slack >= apart[1]:
+            what = "it is run from its end to its beginning: what was laid out as climb is cut conventional"
+            line = evidence.line(int(rows[0]))
+            yield Finding(check="asked direction", what=what, fix=_POST, line=line, toolpath=path.name)
+
+
+def _length(points: NDArray[np.float64]) -> float:
+    return float(np.hypot(*np.diff(points, axis=0).T).sum())
+
+
+def _at_shares(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(k, 2) the places at even shares of a polyline's length."""
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    at = np.linspace(0.0, along[-1], SHARES)
+    return np.column_stack([np.interp(at, along, points[:, axis]) for axis in range(2)])

@@ -1,0 +1,167 @@
+"""Program → Job: what a file cuts, so that it can be improved and written for another machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import NoneType
+from typing import Final
+
+import numpy as np
+
+from pathkit.door import expect
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.lifting.board import assumed_board, is_clear_of_zero
+from pathkit.lifting.chains import CHECK, Chain, chains_of
+from pathkit.lifting.order import ROOM, Meeting, meetings, plan
+from pathkit.lifting.recognise import toolpath_of
+from pathkit.lifting.stacks import repeats, stacked
+from pathkit.machine.orientation import to_bench
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Toolpath
+from pathkit.motion.program import Program
+
+WIDEST: Final = 25.4
+"""mm: an inch. A bit of unknown diameter is taken to be that wide, wider than small routers turn (common practice, no
+source), so that cuts that may touch keep their order."""
+
+Bits = Tool | Mapping[int | None, Tool]
+
+
+@dataclass(frozen=True)
+class Lifted:
+    """A ``job`` that cuts what a program cuts, and what was assumed or left out on the way (``findings``).
+
+    ``program`` is what was lifted, in the bench frame; ``height`` the z (mm) of its highest move, ``area`` the x and y
+    (mm) between which it moved: left, front, right, back. ``cuts`` counts what runs between two moves above the board.
+
+    >>> lifted = pk.lift(pk.lower(job, machine), machine)
+    >>> len(lifted.job.toolpaths), lifted.height
+    (1, 8.0)
+    """
+
+    job: Job
+    program: Program
+    height: float
+    area: tuple[float, float, float, float]
+    cuts: int
+    findings: tuple[Finding, ...] = ()
+
+
+def lift(
+    program: Program,
+    machine: Machine,
+    setup: Setup | None = None,
+    *,
+    bits: Bits | None = None,
+    stock: Stock | None = None,
+    spindle: float | None = None,
+    name: str = "lifted",
+) -> Lifted:
+    """Understand a program as a job: toolpaths, their depths, and the order in which they must stay.
+
+    ``program`` is in the bench frame, or in the controller's as it was read; then ``machine`` and ``setup`` say where
+    its zero is and which way its axes run. ``stock`` is the board (mm); without it the smallest one is assumed that
+    holds all cuts, with zero on its top, and a finding says so. ``bits`` are the bits by their number in the program,
+    or one for all; an unknown bit is taken to be an inch wide. ``spindle`` is the speed (rpm) of a spindle that the
+    file does not switch.
+
+    A cut runs from one move above the board to the next. Holes become points with their pecks, level laps at growing
+    depth one toolpath with levels, and all else a trace, which is cut as it lies. Closed laps may begin elsewhere if
+    they were entered where no other cut had made room. Cuts whose ground meets, or that lie within one another, keep
+    their order.
+
+    Raises `Refused` for a program that is no sound job: with cuts while the spindle is off, from unknown places, in
+    several work offsets; `InputError` if the board is needed and not given.
+
+    >>> lifted = pk.lift(pk.lower(job, machine), machine, bits=job.tools[0])
+    >>> lifted.job.toolpaths[0].levels
+    (-2.0,)
+    """
+    expect(
+        "lift", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType),
+        stock=(stock, Stock, NoneType), bits=(bits, Tool, Mapping, NoneType),
+    )  # fmt: skip
+    findings: list[Finding] = []
+    stock = stock or program.stock
+    assumed = stock is None
+    if stock is None:
+        widest = max((tool.radius for tool in _listed(bits)), default=0.0)
+        stock = assumed_board(program, machine, setup, widest, findings)
+    bench = to_bench(program, machine, stock, setup)
+    chains = chains_of(bench, stock.top, spindle)
+    findings += chains.findings
+    if assumed:
+        is_clear_of_zero(chains.chains)
+    tools = _tools(chains.chains, bits, findings)
+    width = len(str(len(chains.chains)))
+    paths = [
+        toolpath_of(chain, _name(number, width, chain), tools[chain.tool], stock.highest_top)
+        for number, chain in enumerate(chains.chains, 1)
+    ]
+    meeting = meetings(paths)
+    job = stacked(name, stock, _with_free_starts(paths, meeting), meeting.pairs)
+    moved = bench.end[np.isfinite(bench.end).all(axis=1)]
+    if not len(moved) or not paths:
+        raise InputError([Finding(check=CHECK, what="nothing is cut", fix="give a file with moves at a feed")])
+    low, high = moved.min(axis=0), moved.max(axis=0)
+    height = float(np.nanmax(bench.end[:, 2]))
+    area = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return Lifted(job, bench, height, area, len(paths), tuple(findings))
+
+
+def _listed(bits: Bits | None) -> Sequence[Tool]:
+    if bits is None:
+        return ()
+    return (bits,) if isinstance(bits, Tool) else tuple(bits.values())
+
+
+def _name(number: int, width: int, chain: Chain) -> str:
+    return f"cut {number:0{width}d}" + (f", line {chain.line}" if chain.line > 0 else "")
+
+
+def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) -> dict[int | None, Tool]:
+    """The bit of each number that the cuts have, with what the file lets it do."""
+    found: dict[int | None, Tool] = {}
+    for number in dict.fromkeys(chain.tool for chain in chains):
+        given = bits if isinstance(bits, Tool) else (bits or {}).get(number)
+        if given is None and number is None and bits is not None and len(listed := _listed(bits)) == 1:
+            (given,) = listed
+        called = "the bit" if number is None else f"bit {number}"
+        if given is None:
+            what = f"the diameter of {called} is not known; cuts that may touch for an inch-wide one keep their order"
+            findings.append(Finding(check=CHECK, what=what, fix="say which bit it is", severity="warning"))
+            given = Tool(f"{called}, not known", WIDEST, number=number)
+        elif isinstance(bits, Tool) and len({chain.tool for chain in chains}) > 1:
+            what = "the file changes bits, and one bit is given for all"
+            raise InputError([Finding(check=CHECK, what=what, fix="give a bit for each number")])
+        # The file itself sends it straight down.
+        found[number] = replace(given, number=number, centre_cutting=True)
+        if not given.plunges:
+            what = f"the file sends {called} straight down into the wood: it must cut at its centre"
+            findings.append(Finding(check=CHECK, what=what, severity="note"))
+    return found
+
+
+def _with_free_starts(paths: list[Toolpath], meeting: Meeting) -> list[Toolpath]:
+    """Closed laps that enter solid wood as it is may as well enter it elsewhere."""
+    import shapely
+
+    before: dict[int, list[int]] = {}
+    for first, second in meeting.touch:
+        before.setdefault(second, []).append(first)
+    found = []
+    for at, path in enumerate(paths):
+        free = path.curve.closed and not path.curve.is_trace
+        if free and (earlier := before.get(at)):
+            begin = shapely.Point(path.curve.points[0])
+            apart = shapely.distance([plan(paths[k]) for k in earlier], begin)
+            reach = [paths[k].tool.radius + path.tool.radius + ROOM for k in earlier]
+            own = [repeats(paths[k], path) for k in earlier]
+            free = not ((apart < reach) & ~np.array(own)).any()
+        found.append(replace(path, free_start=True) if free else path)
+    return found

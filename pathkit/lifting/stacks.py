@@ -1,0 +1,97 @@
+"""Cuts that repeat a curve at growing depth become one toolpath with levels."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pathkit.lifting.recognise import GRID
+from pathkit.model.job import Job
+from pathkit.model.stock import Stock
+from pathkit.model.toolpath import Toolpath
+
+if TYPE_CHECKING:
+    import networkx
+
+CELL = 1.0
+"""mm: first points are looked up by squares of this size."""
+
+_Square = tuple[int, int]
+
+
+def repeats(upper: Toolpath, lower: Toolpath) -> bool:
+    """Whether the lower one runs along the upper one's curve, from the same place and in the same way, but deeper."""
+    one, other = upper.curve, lower.curve
+    return (
+        upper.levels is not None
+        and lower.levels is not None
+        and lower.levels[0] < upper.levels[-1]
+        and (upper.tool, upper.cutting, one.closed) == (lower.tool, lower.cutting, other.closed)
+        and len(one.points) == len(other.points)
+        and bool((np.abs(one.points - other.points) <= GRID).all())
+        and bool((np.sign(one.sweeps) == np.sign(other.sweeps)).all())
+    )
+
+
+def stacked(name: str, stock: Stock, paths: Sequence[Toolpath], pairs: Sequence[tuple[int, int]]) -> Job:
+    """The job of ``paths``, of which ``pairs`` (by number) must stay in this order; repeated curves are joined where
+    nothing must come between them. A joined toolpath stands where its deepest cut stood."""
+    import networkx
+
+    waiting: networkx.DiGraph[int] = networkx.DiGraph()
+    waiting.add_nodes_from(range(len(paths)))
+    waiting.add_edges_from(pairs)
+    joined = dict(enumerate(paths))
+    last = {at: at for at in joined}
+    heads: dict[_Square, list[int]] = {}
+    for at, path in enumerate(paths):
+        if path.levels is None:
+            continue
+        for head in _near(heads, path):
+            if repeats(joined[head], path) and not _between(waiting, head, at):
+                joined[head] = _deeper(joined[head], joined.pop(at))
+                last[head] = at
+                _contract(waiting, head, at)
+                break
+        else:
+            heads.setdefault(_square(path), []).append(at)
+    order = networkx.lexicographical_topological_sort(waiting, key=last.__getitem__)
+    edges = sorted(waiting.edges, key=lambda pair: (last[pair[0]], last[pair[1]]))
+    return Job(name, stock, [joined[at] for at in order], [(joined[a].name, joined[b].name) for a, b in edges])
+
+
+def _deeper(upper: Toolpath, lower: Toolpath) -> Toolpath:
+    levels = (*(upper.levels or ()), *(lower.levels or ()))
+    free = upper.free_start and lower.free_start
+    return replace(upper, levels=levels, bottom=levels[-1], free_start=free)
+
+
+def _square(path: Toolpath) -> _Square:
+    x, y = path.curve.points[0, :2].tolist()
+    return math.floor(x / CELL), math.floor(y / CELL)
+
+
+def _near(heads: dict[_Square, list[int]], path: Toolpath) -> Iterator[int]:
+    """Toolpaths that begin in the same square as this one, or beside it; the latest first."""
+    x, y = _square(path)
+    beside = [heads.get((x + dx, y + dy), []) for dx, dy in itertools.product((-1, 0, 1), repeat=2)]
+    yield from sorted(itertools.chain.from_iterable(beside), reverse=True)
+
+
+def _between(waiting: networkx.DiGraph[int], one: int, other: int) -> bool:
+    """Whether something must be cut after the one and before the other."""
+    import networkx
+
+    after = [node for node in waiting.successors(one) if node != other]
+    return any(networkx.has_path(waiting, node, other) for node in after)
+
+
+def _contract(waiting: networkx.DiGraph[int], head: int, at: int) -> None:
+    waiting.add_edges_from([(before, head) for before in waiting.predecessors(at) if before != head])
+    waiting.add_edges_from([(head, after) for after in waiting.successors(at) if after != head])
+    waiting.remove_node(at)

@@ -1,0 +1,158 @@
+"""Read, understand, improve, write, and prove that it still cuts the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from types import NoneType
+from typing import TYPE_CHECKING, Final
+
+from pathkit import api
+from pathkit.door import expect
+from pathkit.errors import InputError
+from pathkit.findings import Finding
+from pathkit.lifting import Lifted, lift
+from pathkit.lifting.lift import Bits
+from pathkit.lowering.lower import lower
+from pathkit.machine.kinematics import run_time
+from pathkit.machine.profile import Machine
+from pathkit.model.job import Job, Setup
+from pathkit.model.stock import Stock
+from pathkit.motion.program import Program
+from pathkit.passes.measuring import Measured, measured
+from pathkit.passes.order_travel import OrderTravel
+from pathkit.passes.pipeline import Pipeline
+from pathkit.proof.result import Proof
+from pathkit.tuning.limits import capped
+from pathkit.tuning.machines import held_to, made_for, same_corner
+from pathkit.tuning.proved import proved
+
+if TYPE_CHECKING:
+    from pathkit.dialect.base import Dialect
+    from pathkit.passes.base import Pass, Progress
+    from pathkit.posting import Posted
+    from pathkit.readback.interpret import Reading
+
+NOT_PROVED: Final = ("clamps", "hold-down", "the bit")
+"""What a cut file does not tell of, so that nobody can hold the improved one against it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Tuned:
+    """A cut file, improved and written for a machine.
+
+    ``posted`` is what to cut with, ``proof`` holds it against the moves, the board and the file that it was made from.
+    ``job`` and ``program`` are what was posted, ``lifted`` what was understood of the file. ``before`` and ``after``
+    are travel (mm), retracts and run time (s) on this machine, ``lines`` how many lines both files have.
+    ``kept_order`` says that no order was found which this machine runs any faster than the file's own.
+
+    >>> text = pk.post(pk.lower(job, machine), machine).text
+    >>> tuned = pk.tune(text, machine, bits=job.tools[0], stock=job.stock)
+    >>> tuned.proof.ok, tuned.after.run_time <= tuned.before.run_time
+    (True, True)
+    """
+
+    posted: Posted
+    proof: Proof
+    job: Job
+    program: Program
+    lifted: Lifted
+    machine: Machine
+    before: Measured
+    after: Measured
+    lines: tuple[int, int]
+    kept_order: bool
+    findings: tuple[Finding, ...]
+
+    def __repr__(self) -> str:
+        verdict = "same cuts" if self.proof.ok else f"errors: {len(self.proof.findings)}"
+        return f"Tuned({self.job.name!r}, {self.lines[0]} -> {self.lines[1]} lines, {verdict})"
+
+
+def tune(  # noqa: PLR0913 - each is asked for by its name
+    text: str | bytes,
+    machine: Machine,
+    setup: Setup | None = None,
+    *,
+    source: Machine | None = None,
+    dialect: str | Dialect | None = None,
+    bits: Bits | None = None,
+    stock: Stock | None = None,
+    spindle: float | None = None,
+    passes: Sequence[Pass] = (),
+    clear: bool = False,
+    effort: float = 1.0,
+    seed: int = 0,
+    name: str = "tuned",
+    file: str | None = None,
+    progress: Progress | None = None,
+) -> Tuned:
+    r"""Improve a cut file whoever wrote it, and write it for ``machine``.
+
+    ``source`` is the machine that the file was made for: where its zero is and which way its axes run; without it X
+    runs to the right, Y away, Z up from the front left corner. ``dialect`` is the one that the file was written in,
+    which is needed only where controllers would not do the same. ``bits``, ``stock`` and ``spindle`` as in `lift`.
+
+    Travel is put in a better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps, tabs
+    or fitted arcs, say. Between cuts the bit goes as high as the file's highest move, and no way leads out of the area
+    that the file moved in, unless ``clear`` says that no clamp stands on the board, or that its zones are all there
+    are. Feeds are held to the machine's limits. Where no order is faster than the file's own, that is kept.
+
+    The proof reads what was written, runs every check, and holds it against the file: *same cuts*, *no deeper bite*.
+    Raises `InputError` for a file that cannot be followed, or that controllers read in unlike ways, and `Refused` as
+    `lift` and `lower` do.
+
+    >>> tuned = pk.tune("G21 G90\nS9000 M3\nG0 Z5\nX10 Y10\nG1 Z-1 F300\nX40 F900\nG0 Z5\nM5\nM30", machine)
+    >>> tuned.proof["same cuts"].status
+    'passed'
+    """
+    expect("tune", text=(text, str, bytes), machine=(machine, Machine), setup=(setup, Setup, NoneType))
+    expect("tune", source=(source, Machine, NoneType), stock=(stock, Stock, NoneType))
+    reading = _read(text, dialect, file)
+    source = source or made_for(machine)
+    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, name=name)
+    if stock is None:
+        same_corner(machine, source)
+    on = held_to(machine, lifted, clear=clear)
+    findings = [*reading.findings, *lifted.findings]
+    all_passes = (*passes, OrderTravel(effort=effort, seed=seed))
+    job, program, kept = _improved(lifted, on, setup, all_passes, findings, progress)
+    posted = api.post(program, on, setup)
+    proof = proved(reading, source, posted, program, job, on, setup, altered=bool(passes))
+    lines = (_lines(text), sum(_lines(each.data) for each in posted.files))
+    before = measured(lifted.program, on, setup)
+    after = measured(program, on, setup)
+    return Tuned(posted, proof, job, program, lifted, on, before, after, lines, kept, tuple(findings))
+
+
+def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) -> Reading:
+    """The file's moves. Raises `InputError` if controllers would not make the same ones."""
+    reading = api.read_any(text, dialect, file=file)
+    if unsure := [found for found in reading.findings if found.check == "which controller"]:
+        raise InputError([replace(found, severity="error") for found in unsure])
+    return reading
+
+
+def _improved(
+    lifted: Lifted, machine: Machine, setup: Setup | None, passes: Sequence[Pass], findings: list[Finding],
+    progress: Progress | None,
+) -> tuple[Job, Program, bool]:  # fmt: skip
+    """The better of the job that the passes make and the one that was lifted, lowered; and whether it is the latter."""
+    given, slowed = capped(lifted.job, machine, setup)
+    if slowed:
+        what = f"{slowed} cuts are slowed to what the axes of {machine.name!r} can do"
+        findings.append(Finding(check="tune", what=what, severity="note"))
+    outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
+    findings += outcome.findings
+    better, _ = capped(outcome.job, machine, setup)
+    program = lower(better, machine, setup)
+    if len(passes) > 1:
+        return better, program, False
+    plain = lower(given, machine, setup)
+    seconds = [run_time(each, machine, setup).total for each in (plain, program)]
+    return (better, program, False) if seconds[1] < seconds[0] else (given, plain, True)
+
+
+def _lines(text: str | bytes) -> int:
+    data = text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text
+    return len(data.splitlines())
