@@ -177,6 +177,12 @@ point: twice `REPEATED`, a fifth of `SAME_PLACE`."""
 STRIP_ROUNDING: Final = 0.005
 """mm of room beyond what is asked round each part of a strip: it is packed in single precision."""
 
+FITTED: Final = 0.01
+"""mm that arcs and lines may lie beside the short lines that they stand for: what these usually leave of a curve."""
+
+FILE_GRID: Final = 0.002
+"""mm by which rounding in a file moves a place: 0.71 counts of 0.0001 inch, the coarser of the usual grids."""
+
 # The path: levels, ways in, ways back. Discs are polygons with 24 (32) chords a quarter: 0.0005 (0.0003) of the radius.
 
 SWEEP_CHORDS: Final = 0.002
