@@ -27,7 +27,8 @@ _SLASH: Final = re.compile(rb"[\x00-\x20]*(?:[Nn][\x00-\x20]*[0-9]+[\x00-\x20]*)
 _ALWAYS_TOLD: Final = frozenset({"units", "motion"})
 """What is told even though the controller's own default is known: files are wrong by 25.4, or plunge at rapid."""
 
-_ELSEWHERE: Final = frozenset({"G28", "G30", "G53", "G10", "G92"})
+_AWAY: Final = frozenset({"G28", "G30", "G53"})
+_SETS_ZERO: Final = frozenset({"G10", "G92"})
 _INCHES: Final = frozenset({"G20", "G70"})
 _CENTRES: Final[Mapping[str, str]] = {"G17": "IJ", "G18": "IK", "G19": "JK"}
 
@@ -153,7 +154,9 @@ class LenientReader(Reader):
 
     def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[Doubt]]:
         code, motion = block.codes.get("non-modal", ""), moving(block, modes)
-        if code in _ELSEWHERE or "length" in block.codes:
+        if code in _SETS_ZERO:
+            self._never_left -= block.values.keys()
+        elif code in _AWAY or "length" in block.codes:
             self._never_left.clear()
         elif motion and modes.get("distance") == "G91":
             self._begin_where_it_stands(block, motion, modes)

@@ -20,6 +20,9 @@ from pathkit.tolerances import SAME_HEIGHT
 LONG_DWELL: Final = 100.0
 """Seconds. A spindle is up to speed within ten (common practice, no source), so a longer wait was meant in ms."""
 
+NAME_IT: Final = "name the controller that it was written for (--from, or dialect=…)"
+"""What to do where controllers differ."""
+
 _BEHIND: Final = re.compile(rb"[^\x00-\x20%]")
 
 
@@ -94,7 +97,12 @@ def in_the_text(reader: LenientReader, program: Program, data: bytes, *, given: 
         if isinstance(event, Dwell) and event.seconds >= LONG_DWELL and not given:
             what = f"this waits {event.seconds:g} s; a controller that counts in milliseconds would wait "
             what += f"{event.seconds / 1000.0:g} s"
-            yield _warning("dwell", what, "name the controller that it was written for", first_word(data, line))
+            yield _warning(
+                "dwell",
+                what,
+                "name the controller that it was written for (--from, or dialect=…)",
+                first_word(data, line),
+            )
             break
 
 

@@ -128,6 +128,18 @@ def test_a_dialect_is_read_as_it_is_and_refuses_what_it_refuses() -> None:
         pk.read_any(5)  # type: ignore[arg-type]
 
 
+def test_modes_that_a_controller_has_no_default_for_are_told() -> None:
+    """ISO 6983-1 leaves to each control what holds after switching on."""
+    text = "%\nG71\nM03 S9000\nG00 Z5.\nG00 X0. Y0.\nG01 Z-1. F100.\nG02 X10. I5.\nG00 Z5.\nM30\n%\n"
+    reading = pk.read_any(text, "iso6983")
+    assert reading.program.kind.tolist() == [pk.RAPID, pk.RAPID, pk.LINE, pk.ARC, pk.RAPID]
+    assert {f.what.split(";")[0] for f in reading.findings} == {
+        f"the file does not say {what}"
+        for what in ("whether its numbers are absolute", "which work offset it counts from", "what F means",
+                     "in which plane it lies")
+    }  # fmt: skip
+
+
 def test_block_delete_says_what_is_assumed() -> None:
     text = HEAD + "/G1 X5\nN7 /G1 X6\nG1 X7\n" + END
     for dialect in (None, "rs274ngc"):
