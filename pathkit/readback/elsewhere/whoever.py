@@ -145,9 +145,7 @@ def _disagreement(taken: Sequence[tuple[Heard, list[Known]]], data: bytes) -> Fi
     first = groups[0][0]
     partings = [at for heard, _ in groups[1:] if (at := parting(first.program, heard.program)) is not None]
     at = min(partings, key=lambda at: (at.row is None, at.row if at.row is not None else at.event))
-    what = "; ".join(
-        f"{' and '.join(each.title for each in names)} {told(heard.program, at)}" for heard, names in groups
-    )
+    what = "; ".join(f"{', '.join(each.title for each in names)}: {told(heard.program, at)}" for heard, names in groups)
     line = line_of([heard.program for heard, _ in groups], at, first.reader.trail.events)
     choice = ", ".join(each.name for _, listed in groups for each in listed)
     fix = f"{NAME_IT}: {choice}"
