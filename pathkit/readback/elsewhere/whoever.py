@@ -83,6 +83,7 @@ def read_whoever(text: str | bytes, known: Iterable[Known], *, file: str | None 
     if others and not (family.sound and all(parting(family.program, each.program) is None for each in others)):
         if all(parting(others[0].program, each.program) is None for each in others[1:]):
             chosen = others[0]
+            more = [] if family.sound else [_refused_elsewhere(family, taken, data)]
         elif family.sound:
             more = [_disagreement(taken, data)]
     if not others and family.sound:
@@ -150,6 +151,13 @@ def _disagreement(taken: Sequence[tuple[Heard, list[Known]]], data: bytes) -> Fi
     choice = ", ".join(each.name for _, listed in groups for each in listed)
     fix = f"{NAME_IT}: {choice}"
     return _warning(f"controllers differ here: {what}", fix, data, line)
+
+
+def _refused_elsewhere(family: Heard, taken: Sequence[tuple[Heard, list[Known]]], data: bytes) -> Finding:
+    """What stands in the way of all but those controllers that take the file."""
+    titles = ", ".join(each.title for _, names in taken for each in names)
+    wrong = errors_of(family.findings)[0]
+    return _warning(f"it is read as by {titles}; others refuse this line: {wrong.what}", NAME_IT, data, wrong.line)
 
 
 def _other_rules(family: Heard, data: bytes, file: str | None) -> Iterator[Finding]:

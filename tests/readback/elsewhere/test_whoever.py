@@ -95,6 +95,17 @@ def test_only_one_of_them_reads_on_behind_the_end() -> None:
     assert "X50" in found
 
 
+def test_what_only_one_of_them_takes_is_read_as_that_one_does() -> None:
+    """GRBL drops a K in the XY plane; elsewhere it is the pitch of a helix, or refused."""
+    text = HEAD + "G2 X10 I5 K3\n" + END
+    reading = pk.read_any(text)
+    assert reading.program == pk.read(text, "grbl").program
+    (found,) = reading.findings
+    assert (found.check, found.line, found.severity) == ("which controller", 6, "warning")
+    assert "GRBL 1.1" in found.what
+    assert "arc's plane" in found.what
+
+
 def test_a_program_number_is_for_no_known_controller_so_habits_are_told() -> None:
     text = "O1234 (plate)\n" + HEAD + "G4 P500\nG28 Z9\nG0 X1.5 Y0\n" + END
     found = told(text)
