@@ -116,8 +116,9 @@ class Mover:
         u, v, w, *_ = _PLANES[modes.get("plane", "G17")]
         x, y, to_x, to_y = place.at[u], place.at[v], target[u], target[v]
         if isnan(x) or isnan(y) or isnan(to_x) or isnan(to_y):
-            axes = f"{'XYZ'[min(u, v)]} and {'XYZ'[max(u, v)]}"
-            what, fix = "an arc from or to a place that is not known", f"move to a known {axes} first"
+            what, fix = "an arc from or to a place that is not known", "move to a known X and Y first"
+            if not flat:
+                fix = f"move to a known {'XYZ'[min(u, v)]} and {'XYZ'[max(u, v)]} first"
             unread = Unread(what, fix, block.place(motion), check="unknown state", place=True)
             return Plan(place.lost(), needs=needs, unread=unread)
         clockwise = motion == "G2"

@@ -169,6 +169,8 @@ class LenientReader(Reader):
 
     def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[Doubt]]:
         code, motion = block.codes.get("non-modal", ""), moving(block, modes)
+        if (named := name_of(block.codes.get("cutter", ""), 0)) is not None:
+            raise Unread(*named, block.place(block.codes["cutter"]))
         if code in _SETS_ZERO:
             self._never_left -= block.values.keys()
         elif code in _AWAY or "length" in block.codes:

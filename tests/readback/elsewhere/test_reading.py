@@ -188,6 +188,12 @@ def test_all_that_is_refused_is_told_at_once() -> None:
     assert [(f.line, f.column) for f in caught.value.findings] == [(6, 4), (7, 1), (8, 1)]
 
 
+def test_radius_compensation_is_named_for_a_controller_that_has_it() -> None:
+    with pytest.raises(pk.InputError, match="G41 shifts the path") as caught:
+        pk.read_any(HEAD + "G41 D1\nG1 X5\nG40\n" + END, "rs274ngc")
+    assert [(f.line, f.column) for f in caught.value.findings] == [(6, 1)]
+
+
 def test_a_text_without_a_block() -> None:
     for text in ("", "\n\n", "%\n%\n", "(a note)\n; more\n", b"\xef\xbb\xbf"):
         with pytest.raises(pk.InputError, match="no block"):
