@@ -19,6 +19,7 @@ from pathkit.machine.profile import Change, SpindleControl
 from pathkit.model.stock import Zone
 from pathkit.motion.program import Spindle, ToolChange
 from pathkit.proof.checks import changes
+from pathkit.readback.interpret import interpret
 
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 FINE = pk.Tool("3 mm drill", 3.0, number=2, kind="drill")
@@ -129,7 +130,7 @@ def test_a_file_is_read_again_from_stop_to_stop_and_every_stretch_of_it_once(mon
     program = pk.lower(job, machine)
     text = pk.post(program, machine).text
     read: list[int] = []
-    whole = changes.interpret
+    whole = interpret
 
     def counted(said: bytes, *rest: Any) -> Any:
         read.append(len(said))
