@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from functools import cached_property
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import numpy as np
@@ -261,14 +262,15 @@ class Job(Checked):
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
     """Names along one cycle of precedence, the first repeated at the end; empty if there is none."""
-    import networkx
-
-    graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
+    sorter = TopologicalSorter[str]()
+    for first, second in pairs:
+        sorter.add(second, first)
     try:
-        edges = networkx.find_cycle(graph)
-    except networkx.NetworkXNoCycle:
-        return []
-    return [edges[0][0], *(edge[1] for edge in edges)]
+        sorter.prepare()
+    except CycleError as error:
+        names: list[str] = error.args[1]
+        return names
+    return []
 
 
 @dataclass(frozen=True)
