@@ -86,7 +86,9 @@ def board_drawing(
         y_rows.append(_row(one, other[1], _places(kind, zones, 1), view.depth, from_back, say, kind))
     size = one.in_words(say)
     sizes = size(view.width), size(view.depth)
-    frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes)
+    corner = None if 0.5 in share else sides
+    frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes, corner=corner)
+    measured = frame.svg()
 
     at = places_in(one, frame)
     x0, y0 = frame.left, frame.top
@@ -109,11 +111,9 @@ def board_drawing(
     taken = [*frame.boxes, (zero[0] - 3.0, zero[1] - 3.0, zero[0] + 3.0, zero[1] + 3.0)]
     spots = around(*zero, 4.0, FONT)
     # Beside the corner at which it is, away from the board.
-    best = () if 0.5 in share else (spots[4 + (not from_right) + 2 * (not from_back)],)
+    best = () if corner is None else (spots[4 + (not from_right) + 2 * (not from_back)],)
     named.append(Label(say("sheet-zero-label"), FONT, (*best, *around(*zero, 8.0, FONT)), -1, "halo"))
-    inside = "".join(
-        (board, zones_drawn(stock.zones, at), *cuts, tabs, frame.svg(), mark, labelled(named, taken, frame))
-    )
+    inside = "".join((board, zones_drawn(stock.zones, at), *cuts, tabs, measured, mark, labelled(named, taken, frame)))
     edges = edges_of(one)
     told = f"{summary([one], say)} {_said(x_rows, edges[0], say)} {_said(y_rows, edges[1], say)}"
     notes = [say("sheet-drawn-to", mm=say.number(f"{step / frame.per_mm:.2g}"))] if step else []
