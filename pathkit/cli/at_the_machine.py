@@ -132,7 +132,7 @@ def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: 
         return FAILED
     (folder,) = result.folders
     click.echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
-    for number, line in enumerate(use_of_piece(order.language), 1):
+    for number, line in enumerate(use_of_piece(order.machine, order.language), 1):
         click.echo(f"  {number}. {line}")
     return DONE
 

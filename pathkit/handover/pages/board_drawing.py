@@ -19,7 +19,7 @@ from pathkit.handover.pages.labels import Label, around, place
 from pathkit.handover.pages.measures import FONT, HALF, Frame, Row, Side
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import SHARE
-from pathkit.handover.pages.seen_file import Seen, summary
+from pathkit.handover.pages.seen_file import Seen, fineness, summary
 from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes, straightened
 from pathkit.model.job import Part
 from pathkit.texts.language import ENGLISH, Language
@@ -116,7 +116,7 @@ def board_drawing(
     inside = "".join((board, zones_drawn(stock.zones, at), *cuts, tabs, measured, mark, labelled(named, taken, frame)))
     edges = edges_of(one)
     told = f"{summary([one], say)} {_said(x_rows, edges[0], say)} {_said(y_rows, edges[1], say)}"
-    notes = [say("sheet-drawn-to", mm=say.number(f"{step / frame.per_mm:.2g}"))] if step else []
+    notes = [say("sheet-drawn-to", length=say.number(fineness(step / frame.per_mm, one.units)))] if step else []
     notes += [say("sheet-no-room")] if frame.crowded else []
     return Drawing(element("board-drawing", frame, inside, told), frame.width, tuple(notes))
 

@@ -19,6 +19,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
+from pathkit.units import shown
 
 Floats = NDArray[np.float64]
 
@@ -62,7 +63,7 @@ def board_picture(job: Job, machine: Machine, setup: Setup, say: Language = ENGL
     _zero(pen, machine, view, say)
     pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.5 * unit, say("sheet-stand-here"), "you", TEXT, "middle")
     title = say("sheet-plan-title", job=job.name, machine=machine.name)
-    return Picture(pen.svg(title), _caption(bed, known, say))
+    return Picture(pen.svg(title), _caption(bed, known, machine.units, say))
 
 
 def height_picture(stock: Stock, lowest: float, name: Callable[[float], str], say: Language = ENGLISH) -> str:
@@ -258,8 +259,8 @@ def _hull(*boxes: Sequence[float]) -> Box:
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
-def _caption(bed: Sequence[float], known: bool, say: Language) -> str:
-    across, away = (say.number(f"{size:g} mm") for size in (bed[2] - bed[0], bed[3] - bed[1]))
+def _caption(bed: Sequence[float], known: bool, units: str, say: Language) -> str:
+    across, away = (say.number(shown(size, units)) for size in (bed[2] - bed[0], bed[3] - bed[1]))
     return say("sheet-bed-known" if known else "sheet-bed-free", across=across, away=away)
 
 
