@@ -27,7 +27,7 @@ LANGUAGE = click.option(
     "--language",
     type=click.Choice(LANGUAGES),
     callback=lambda _context, _option, code: None if code is None else Language(code),
-    help="Language of what is made for people; the job's, or en.",
+    help="Language of what is made for people; the job's or the folder's, or en.",
 )
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
