@@ -7,7 +7,7 @@ the job and are laid over it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -87,7 +87,9 @@ def board_drawing(
     size = one.in_words(say)
     sizes = size(view.width), size(view.depth)
     corner = None if 0.5 in share else sides
-    frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes, corner=corner)
+    # Along a narrow board measures stand upright, where a word would take the drawing's room: it stands at the side.
+    drawn = [_wordless(row) for row in x_rows] if view.depth > view.width else x_rows
+    frame = Frame(view.width, view.depth, [*drawn, *y_rows], room, sizes, corner=corner)
     measured = frame.svg()
 
     at = places_in(one, frame)
@@ -214,6 +216,10 @@ def _row(
     if kind and marks:
         marks[0] = marks[0][0], say("sheet-zone-mark", kind=kind, number=marks[0][1])
     return Row(side, tuple(marks), ZONES.get(kind, INK))
+
+
+def _wordless(row: Row) -> Row:
+    return replace(row, marks=tuple((mm, text.rpartition(" ")[2]) for mm, text in row.marks))
 
 
 def _said(rows: Sequence[Row], edge: str, say: Language) -> str:

@@ -103,7 +103,7 @@ def holding_lines(job: Job, material: str | None, machine: Machine, say: Languag
                     width=say.number(shown(tab.width, machine.units)),
                     height=say.number(shown(tab.height, machine.units)), safety=safety,
                     material=say("sheet-material", material=material), strength=in_words(wood.source, say),
-                    force=practice,
+                    force=practice, alike="yes" if wood.source == PRACTICE else "no",
                 )
             )  # fmt: skip
         if held.tape:

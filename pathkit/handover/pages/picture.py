@@ -77,26 +77,28 @@ def height_picture(stock: Stock, lowest: float, name: Callable[[float], str], sa
     def at(z: float) -> float:
         return 76.0 - (z - low) * scale
 
-    parts = [f'<rect class="bed" x="0" y="{at(low):.2f}" width="120" height="10"/>']
+    parts = [f'<rect class="bed" x="0" y="{at(low):.2f}" width="104" height="10"/>']
     if stock.underlay > 0.0:
         parts.append(_box(6, at(stock.underside), 92, stock.underlay * scale, "underlay"))
     parts.append(_box(10, at(high), 84, stock.thickness * scale, "board"))
     parts.append(_box(46, at(high), 8, (high - max(lowest, low)) * scale, "kerf"))
     zero = at(0.0)
-    parts.append(f'<path class="zero" d="M4 {zero:.2f}H106"/><circle class="zero" cx="4" cy="{zero:.2f}" r="3"/>')
+    parts.append(f'<path class="zero" d="M4 {zero:.2f}H104"/><circle class="zero" cx="4" cy="{zero:.2f}" r="3"/>')
     labels: dict[float, list[str]] = {}
     for z, text in ((high, "sheet-side-top"), (lowest, "sheet-side-deepest"), (0.0, "sheet-side-zero")):
         labels.setdefault(round(z, 3), []).append(say(text))
     heights = sorted(labels, reverse=True)
     # Labels of heights close together must not cover one another.
     spots = spread([at(z) for z in heights], [TALL] * len(heights), -TALL, 76.0 + 2.0 * TALL)
+    wide = 0.0
     for z, y in zip(heights, spots or (), strict=True):
-        parts.append(f'<path class="leader" d="M98 {at(z):.2f}H108L118 {y:.2f}"/>')
-        text = escape(f"{say.number(name(z))} {', '.join(labels[z])}")
-        parts.append(f'<text x="121" y="{y + HALF:.2f}" font-size="{FONT}">{text}</text>')
+        parts.append(f'<path class="leader" d="M98 {at(z):.2f}H104L112 {y:.2f}"/>')
+        text = f"{say.number(name(z))} {', '.join(labels[z])}"
+        wide = max(wide, 114.0 + width_of(text, FONT))
+        parts.append(f'<text x="114" y="{y + HALF:.2f}" font-size="{FONT}">{escape(text)}</text>')
     told = "; ".join(say("sheet-side-height", names=", ".join(labels[z]), height=say.number(name(z))) for z in heights)
     return (
-        f'<svg class="side" viewBox="0 0 235 94" width="235" height="94" role="img"'
+        f'<svg class="side" viewBox="0 0 {wide:.0f} 94" width="{wide:.0f}" height="94" role="img"'
         f" aria-label={quoteattr(say('sheet-side-title', heights=told))}>{''.join(parts)}</svg>"
     )
 

@@ -172,7 +172,7 @@ sheet-ways = Wächst X, bewegt sich der Fräser { $x ->
    *[down] nach unten
  } – von vorn gesehen und gegenüber der Platte. Bewegt sich stattdessen der Tisch, fährt er in die Gegenrichtung.
 sheet-in-inches = Die Fräsdatei ist in Zoll geschrieben.
-sheet-start-height = Vor jedem Start einer Datei: Der Fräser darf nicht höher als { $height } stehen; dorthin geht die erste Bewegung.
+sheet-start-height = Vor jedem Start einer Datei: Der Fräser darf nicht höher als { $height } stehen; dorthin fährt er zuerst.
 sheet-start-place = Die Dateien nehmen als X0 Y0 Z0 die Stelle, an der der Fräser beim Start steht. Fahren Sie ihn vor jedem Start von Hand dorthin: seine Spitze auf die Oberseite der Platte, an { $corner ->
     [front-left] die vordere linke Ecke
     [front-right] die vordere rechte Ecke
@@ -205,7 +205,10 @@ sheet-estimate = Geschätzt, nicht nachgewiesen: Ein stumpfer Fräser schiebt { 
 sheet-estimate-tabs = Das sind { $percent } % dessen, was { $count ->
     [one] seinem Haltesteg
    *[other] seinen { $count } Haltestegen
- }, { $width } breit und { $height } hoch, zuzumuten ist (Sicherheit { $safety }; Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }).
+ }, { $width } breit und { $height } hoch, zuzumuten ist (Sicherheit { $safety }; { $alike ->
+    [yes] Festigkeit von { $material } und Schnittkraft: { $strength }
+   *[no] Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }
+ }).
 sheet-estimate-tape = Klebeband unter { $area } davon darf { $newton } tragen ({ $strength }; { $source }; Sicherheit { $safety }).
 
 sheet-bits = Fräser und Vorschübe
@@ -364,6 +367,7 @@ sheet-file-further-cut = die Fräsdatei für Fräser { $number }
 sheet-file-further-air = sein Luftschnitt
 sheet-file-further-report = sein Zertifikat
 sheet-file-input = Eingaben der Erzeugung, um den Auftrag erneut zu prüfen
+sheet-sha-only = SHA-256 der Fräsdatei: <code>{ $sha }</code>
 sheet-sha = SHA-256 von <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] Vorschub

@@ -210,7 +210,10 @@ sheet-estimate = Estimate, not proved: a dull bit pushes { $count ->
     [one] { $name }
    *[other] each of { $count } parts like { $name }
  } ({ $weight } heavy) with { $push } and lifts it with { $lift }.
-sheet-estimate-tabs = That takes { $percent } % of what its { $count } tabs, { $width } wide and { $height } high, may be asked (safety { $safety }; strength of { $material }: { $strength }; cutting force: { $force }).
+sheet-estimate-tabs = That takes { $percent } % of what its { $count } tabs, { $width } wide and { $height } high, may be asked (safety { $safety }; { $alike ->
+    [yes] strength of { $material } and cutting force: { $strength }
+   *[no] strength of { $material }: { $strength }; cutting force: { $force }
+ }).
 sheet-estimate-tape = Tape under { $area } of it may be asked for { $newton } ({ $strength }, safety { $safety }; { $source }).
 
 # --- bits and feeds --------------------------------------------------------------------------------------------------
@@ -376,6 +379,7 @@ sheet-file-further-cut = the cut file for bit { $number }
 sheet-file-further-air = its air cut
 sheet-file-further-report = its certificate
 sheet-file-input = inputs of the build, to check the job again
+sheet-sha-only = SHA-256 of the cut file: <code>{ $sha }</code>
 sheet-sha = SHA-256 of <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] feed
