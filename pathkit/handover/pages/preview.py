@@ -114,7 +114,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "names": list(scene.names),
         "findings": list(_pins(files, say))[:MOST_NOTED],
         "events": list(_events(files, say))[:MOST_NOTED],
-        "shades": depth_colours(SHADES), "point": say.decimal_mark,
+        "shades": depth_colours(SHADES), "point": say.decimal_mark, "units": scene.machine.units,
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
     return preview_of(scene.title, scene.mark, scene.machine.name, cautions_of_previews(say, rest=scene.rest), {

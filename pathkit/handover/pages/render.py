@@ -83,7 +83,7 @@ def sheet_page(folder: Folder) -> bytes:
         "strength": sheet.shares(order.strength, say),
         "cuts": cuts[:MOST_ROWS],
         "cuts_more": max(0, len(cuts) - MOST_ROWS),
-        "chamfers": chamfers(job, say),
+        "chamfers": chamfers(job, machine, say),
         "steps": sheet.steps(folder),
         "cautions": cautions(say),
         "sentences": sheet.proved_sentences(folder),

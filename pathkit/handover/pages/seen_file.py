@@ -19,7 +19,7 @@ from pathkit.errors import InputError
 from pathkit.handover.pages.picture import View
 from pathkit.handover.pages.strokes import Motion, motion_of
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import MM_PER_UNIT, shown
+from pathkit.units import MM_PER_FOOT, MM_PER_UNIT, shown
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -316,16 +316,21 @@ def _told(one: Seen, say: Language) -> str:
         board="unknown" if stock is None else "known",
         across="" if stock is None else size(stock.width),
         away="" if stock is None else size(stock.depth),
-        cuts="none" if deepest is None else metres(motion.cut_length, say),
+        cuts="none" if deepest is None else way_name(motion.cut_length, one, say),
         toolpaths=len(motion.starts),
         deepest="" if deepest is None else say.number(one.z_word(deepest)),
         depth=("" if deepest is None else say.number(one.depth_word(deepest))) or "unknown",
         tabs=len(motion.tab_at),
-        travel=metres(motion.travel_length, say),
+        travel=way_name(motion.travel_length, one, say),
     )  # fmt: skip
     return f"{told} {say('draw-not-drawn', count=motion.unknown)}" if motion.unknown else told
 
 
-def metres(millimetres: float, say: Language = ENGLISH) -> str:
-    """A length for people: ``1.23 m``."""
-    return say.number(f"{millimetres / 1000.0:.2f} m")
+def fineness(mm: float, units: str) -> str:
+    """A length that is only about so long: ``0.12 mm``."""
+    return f"{mm / MM_PER_UNIT[units]:.2g} {'in' if units == 'inch' else 'mm'}"
+
+
+def way_name(mm: float, one: Seen, say: Language = ENGLISH) -> str:
+    """How long a way is, for whoever reads the file: ``1.23 m``, or ``4.04 ft`` where it counts in inches."""
+    return say.number(f"{mm / MM_PER_FOOT:.2f} ft" if one.units == "inch" else f"{mm / 1000.0:.2f} m")

@@ -32,6 +32,7 @@ from pathkit.registry import capabilities_of
 from pathkit.texts.findings import in_words, said
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
+from pathkit.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from pathkit.handover.pages.seen_file import Seen
@@ -74,7 +75,9 @@ def fit_words(order: Order) -> str:
 
     say = order.language
     if order.is_test_piece:
-        least, most, step = (say.number(f"{mm:.1f}") for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0]))
+        least, most, step = (
+            size_name(order.machine, round(mm, 1), say=say) for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0])
+        )
         return say("sheet-test-piece", least=least, most=most, step=step)
     return say("sheet-fit", fit=fit_name(order.fit, order.machine, say)) if order.fit else ""
 
@@ -264,7 +267,10 @@ def proved_sentences(folder: Folder) -> list[str]:
 def read_back(folder: Folder) -> str:
     """How far the files read back are from the program."""
     say, far = folder.order.language, deviation(folder)
-    return say("sheet-read-back-unknown") if far == UNKNOWN else say("sheet-read-back", deviation=say.number(far))
+    if far == UNKNOWN:
+        return say("sheet-read-back-unknown")
+    inches = f"{folder.proof.deviation / MM_PER_INCH:.4f} in ({far})"
+    return say("sheet-read-back", deviation=say.number(inches if folder.machine.units == "inch" else far))
 
 
 UNKNOWN: Final = "an unknown amount"
@@ -287,7 +293,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "preview": f"{folder.name}/{PREVIEW}" if PREVIEW in folder.files else "",
         "proved": folder.verdict,
         "mark": order.mark,
-        "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",
+        "board": size_name(folder.machine, stock.width, stock.depth, stock.thickness),
         "times": order.times,
         "each": parts,
         "parts": parts * order.times,
