@@ -180,8 +180,7 @@ def _ready_made(  # noqa: PLR0913 - numba takes them apart anyway, in an inner l
 
 @kernel(allocates=False, pasted=True)
 def _gather(
-    how: int, point: tuple[Any, Any, Any], arc: tuple[Any, Any], rated: int, share: int, style: Counts,
-    state: Counts, value: Counts,
+    how: int, point: tuple[Any, Any, Any], arc: tuple[Any, Any], rated: int, style: Counts, state: Counts, value: Counts
 ) -> tuple[int, int]:  # fmt: skip
     """What a row says: the set of its words, and those of them without a number. The numbers go to ``value``."""
     (x, y, z), (i, j) = point, arc
@@ -213,13 +212,16 @@ def _gather(
         if rated > 0 and (rated != state[RATE] or style[MODAL_FEED] == 0):
             words |= F
             state[RATE] = rated
-    if style[POWERED] > 0:
-        value[10] = share
-        if share != state[SHARE] or style[COLUMNS] > 0:
-            words |= S
-        state[SHARE] = share
     state[MODE], state[AT_X], state[AT_Y], state[AT_Z] = how, x, y, z
     return words | (MOTION if says else 0), empty
+
+
+@kernel(allocates=False, pasted=True)
+def _burning(share: int, style: Counts, state: Counts, value: Counts) -> int:
+    """The word for the power of a beam, if this row has to say it."""
+    says = share != state[SHARE] or style[COLUMNS] > 0
+    value[10] = state[SHARE] = share
+    return S if says else 0
 
 
 @kernel(allocates=False, pasted=True)
@@ -295,7 +297,7 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
     """
     numbers, longest, fixed, framed, summed = style[COUNT], style[LENGTH], style[FIXED], style[FRAMED], style[SUM]
     end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
-    line, largest = state[LINE], state[LARGEST]
+    line, largest, powered = state[LINE], state[LARGEST], style[POWERED]
     at = 0
     for n in range(begin, stop):
         before = at
@@ -315,8 +317,9 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
             state[MODE], state[RATE], state[SHARE] = UNKNOWN, UNKNOWN, UNKNOWN
         how: Any = np.int64(motion[n])
         place, middle = (point[n, 0], point[n, 1], point[n, 2]), (arc[n, 0], arc[n, 1])
-        share = power[n] if style[POWERED] > 0 else 0
-        words, empty = _gather(how, place, middle, feed[n], share, style, state, value)
+        words, empty = _gather(how, place, middle, feed[n], style, state, value)
+        if powered > 0:
+            words |= _burning(power[n], style, state, value)
         # The byte between two words is the second byte of a word's lead; the first word goes without it.
         skip = 2
         if words & MOTION:

@@ -16,11 +16,11 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import RAPID, Beam, Note, Offset, Program, Stop, ToolChange
 
 
-def lower_beam(job: Job, machine: Machine, setup: Setup) -> Program:
+def lower_beam(job: Job, machine: Machine, setup: Setup, park: tuple[float, float] | None) -> Program:
     """The moves of a beam's job in the bench frame, with the power of each.
 
-    It comes down to the height of the lines once and stays there, since nothing of it is in the wood; so nothing may
-    stand on the board. Raises `Refused` where something does.
+    ``park`` is where it goes at the end, x and y in mm. It comes down to the height of the lines once and stays there,
+    since nothing of it is in the wood; so nothing may stand on the board. Raises `Refused` where something does.
     """
     stock, high = job.stock, air_over(job, machine).highest
     if any(zone.is_keep_out for zone in stock.zones):
@@ -48,6 +48,8 @@ def lower_beam(job: Job, machine: Machine, setup: Setup) -> Program:
     rows.toolpath = rows.level = -1
     rows.event(Beam("off"))
     rows.to_height(high)
+    if park is not None:
+        rows.rapid(*park, high)
     return _powered(rows.program(tuple(path.name for path in job.toolpaths), stock, job.name), job)
 
 

@@ -55,7 +55,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     expect("lower", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     setup = setup or Setup()
     if job.by_beam:
-        return lower_beam(job, machine, setup)
+        return lower_beam(job, machine, setup, _on_board(machine.park, job, machine, setup))
     rows = Rows()
     air = air_over(job, machine)
     _open(rows, job, setup, air)

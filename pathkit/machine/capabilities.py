@@ -227,8 +227,9 @@ class Capabilities(Checked):
         }.get(key)
 
     def as_dict(self) -> dict[str, Any]:
-        """For tables and JSON; without the grammar."""
-        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "grammar"}
+        """For tables and JSON; without the grammar, and of a beam only if it is one."""
+        left_out = {"grammar"} | (set() if self.beam else {"beam"})
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in left_out}
         values["checksum"] = None if self.checksum is None else asdict(self.checksum)
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 
