@@ -188,6 +188,19 @@ class Job(Checked):
             elif tool.number is not None and by_number.setdefault(tool.number, tool) != tool:
                 faults.add(f"two bits have the number {tool.number}", "numbers must differ", place)
 
+        beams = [tool for tool in by_name.values() if tool.kind == "beam"]
+        if beams and len(by_name) > 1:
+            others = ", ".join(repr(name) for name in by_name if name != beams[0].name)
+            what = f"the beam {beams[0].name!r} together with {others}"
+            faults.add(what, "a beam's job is a job of its own, for one beam", "toolpaths")
+        elif beams and np.ptp([path.lowest for path in self.toolpaths]) > ROUNDING:
+            faults.add("a beam at several heights", "it is focused at one; let all its lines lie there", "toolpaths")
+
+    @property
+    def by_beam(self) -> bool:
+        """Whether it is a beam's job."""
+        return any(path.tool.kind == "beam" for path in self.toolpaths)
+
     def _check_depths(self, faults: Faults) -> None:
         stock = self.stock
         for index, path in enumerate(self.toolpaths):

@@ -196,7 +196,6 @@ class SeenTogether(Seen):
 def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: Job) -> Seen:
     """The cut files of one board as they are read back from their ``texts`` (by name, in order), as one."""
     from pathkit import api, registry
-    from pathkit.motion.program import COLUMNS
     from pathkit.proof.frame import bench_frame
     from pathkit.readback import interpret
 
@@ -213,7 +212,7 @@ def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: 
         return each[0]
     rows = np.cumsum([0, *(len(one.program) for one in each)])
     lines = np.cumsum([0, *(text.count(b"\n") + 1 for text in texts.values())])
-    columns = {name: np.concatenate([getattr(one.program, name) for one in each]) for name in COLUMNS}
+    columns = {name: np.concatenate([getattr(one.program, name) for one in each]) for name in each[0].program.columns}
     columns["line"] = np.concatenate(
         [one.program.line + before for one, before in zip(each, lines, strict=False)]
     ).astype(np.int32)

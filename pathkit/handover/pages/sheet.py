@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
 from pathkit.handover import report as reports
+from pathkit.handover.pages import beam
 from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
@@ -28,6 +29,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.proof.certificate import NOT_PROVED
+from pathkit.proof.verify import FOR_BITS
 from pathkit.registry import capabilities_of
 from pathkit.texts.findings import in_words, said
 from pathkit.texts.language import ENGLISH, Language
@@ -134,6 +136,8 @@ def start_height(job: Job, machine: Machine, say: Language = ENGLISH) -> list[st
     capabilities = capabilities_of(machine)
     if capabilities.machine_coordinates or capabilities.sets_zero:
         return []
+    if job.by_beam:
+        return [beam.start_height(job, machine, say)]
     return [say("sheet-start-height", height=height_name(travel_height(job, machine), machine, say))]
 
 
@@ -184,12 +188,16 @@ def hold_down(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
         lines.append(say("sheet-no-clamps"))
     if not stock.zones:
         lines.append(say("sheet-nothing-holds"))
+    if job.by_beam:
+        return [*lines, *beam.hold_down(say)]
     lines.append(say("sheet-travel", height=size_name(machine, machine.heights.travel, say=say)))
     return lines
 
 
 def steps(folder: Folder) -> list[str]:
     """From preparation to removing the tabs, in order."""
+    if folder.job.by_beam:
+        return beam.steps(folder)
     job, machine, stock, say = folder.job, folder.machine, folder.job.stock, folder.order.language
     manual = machine.spindle.control == "manual"
     first = job.tools[0]
@@ -234,8 +242,11 @@ def not_proved(folder: Folder) -> list[str]:
     say = folder.order.language
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
+    lines = []
+    if folder.job.by_beam:
+        left, lines = [check for check in left if check.name not in FOR_BITS], [beam.not_run(say)]
     whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
-    lines = [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
+    lines += [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
     notes = [finding.what for finding in folder.findings if finding.severity == "note"]
     lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
@@ -251,6 +262,7 @@ _SENTENCES: Final = (
     (("same path", "every cut", "finished shape", "gouges"), "sheet-proved-shapes"),
     (("plunges", "asked entries", "rapids clear the wood"), "sheet-proved-entries"),
     (("holding", "tabs", "tab strength"), "sheet-proved-holding"),
+    (("beam", "power", "every line"), "sheet-proved-beam"),
     (("order as asked", "precedence", "safe order"), "sheet-proved-order"),
 )
 
@@ -302,6 +314,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "deviation": deviation(folder),
         "cut_files": "\n".join(folder.cut_files),
         "air_files": "\n".join([folder.air_file, *(air for _, air, _ in folder.further)]),
+        **({"beam": True} if folder.job.by_beam else {}),
         "quickest": "" if folder.quickest is None else duration(folder.quickest),
     }
 

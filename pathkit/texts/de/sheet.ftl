@@ -384,3 +384,20 @@ sheet-test-piece = Probestück: Passung von { $least } beim − bis { $most } be
 sheet-step-no-parts = Heben Sie die Platte ab: Keine Teile sind aus ihr freigefräst, und keine Haltestege halten sie.
 sheet-more-kinds = { $count } weitere Arten von Teilen sind nicht als Nahaufnahme gezeichnet.
 sheet-stored-once = Was mehrere Auswahlen gemeinsam haben, ist nur einmal gespeichert. Die Seite, auf der Sie dieses Blatt gewählt haben, führt zu allem.
+
+sheet-beam-start = Vor jedem Start einer Datei: Der Kopf darf nicht höher als { $height } stehen; dorthin geht die erste Bewegung.
+sheet-beam-flat = Der Kopf fährt auf der Höhe, auf der er brennt: Nichts darf über die Platte ragen.
+sheet-beam-grate = Legen Sie nichts unter die Platte, was glänzt oder brennt; was durchfällt, darf nichts Heißes berühren.
+sheet-beam-cautions = Lesen Sie die Sicherheitshinweise oben; setzen Sie die Schutzbrille für diesen Strahl auf.
+sheet-beam-material = Stellen Sie fest, woraus die Platte besteht, auch Leim und Beschichtung. Wenn Sie es nicht wissen, bearbeiten Sie sie nicht.
+sheet-beam-settings = Prüfen Sie die Einstellungen der Steuerung: Die Leistung folgt den Bewegungen (GRBL: $32 = 1) und ist bei S { $full } voll (GRBL: $30 = { $full }).
+sheet-beam-directions = Prüfen Sie die Richtungen, den Strahl gesperrt: Fahren Sie von Hand ein wenig in X+ und Y+. Bewegt sich der Kopf, wohin die Pfeile zeigen?
+sheet-beam-focus = Stellen Sie den Strahl nach der Anleitung der Maschine auf die Oberseite der Platte scharf; der Kopf steht dann auf Z { $height }.
+sheet-beam-air = Luftschnitt: Strahl sperren, { $file } bis zum Ende fahren. Achten Sie darauf, dass der Kopf über der Platte und frei von allem bleibt.
+sheet-beam-trial = Erproben Sie Leistung und Vorschub an einem Stück desselben Materials: Wie tief sie brennen, ist hier nicht bekannt.
+sheet-beam-run = Schließen Sie das Gehäuse, schalten Sie die Absaugung ein, entsperren Sie den Strahl und starten Sie { $file }.
+sheet-beam-watch = Achten Sie auf Flammen und bleiben Sie bis zum Ende dabei, eine Hand am Not-Aus-Taster.
+sheet-beam-park = Am Ende parkt der Kopf bei { $place }.
+sheet-beam-open = Warten Sie, bis der Strahl aus und gesperrt und der Rauch abgezogen ist. Öffnen Sie dann, und beobachten Sie das Werkstück, bis es kalt ist.
+sheet-beam-not-run = Nur für einen Fräser im Holz beurteilt, denn wie tief ein Strahl brennt, ist nicht bekannt: { $checks }.
+sheet-proved-beam = Der Strahl folgt jeder Linie des Auftrags, so oft und mit der Leistung, die er verlangt, und keiner anderen; auf dem Weg, in Pausen und am Ende ist er aus.

@@ -396,3 +396,21 @@ sheet-test-piece = Test piece: fit from { $least } at the − to { $most } at th
 sheet-step-no-parts = Lift the board off: no parts are cut free of it, and no tabs hold them.
 sheet-more-kinds = { $count } more kinds of parts are not drawn close up.
 sheet-stored-once = What several choices have in common is stored once. The page on which you chose this sheet leads to all of it.
+
+# A beam in place of a bit.
+sheet-beam-start = Before you start a file, see that the head stands no higher than { $height }: its first move goes there.
+sheet-beam-flat = The head travels at the height at which it burns: nothing may stand above the board.
+sheet-beam-grate = Lay nothing under the board that shines or burns; what falls through must not touch anything hot.
+sheet-beam-cautions = Read the cautions above, and put on the eye protection for this beam.
+sheet-beam-material = See what the board is made of, glue and coating too. If you do not know it, do not burn it.
+sheet-beam-settings = See in the controller's settings that the power follows the moves (GRBL: $32 = 1), and that it is full at S { $full } (GRBL: $30 = { $full }).
+sheet-beam-directions = Check the directions, the beam locked off: jog a little along X+ and Y+, and see that the head goes where the arrows point.
+sheet-beam-focus = Focus the beam on the top of the board as the machine's manual says; the head is then at Z { $height }.
+sheet-beam-air = Air cut: lock the beam off, and run { $file } to its end. Watch that the head stays over the board and clear of everything.
+sheet-beam-trial = Try power and feed on a piece of the same material: how deep they burn is not known here.
+sheet-beam-run = Close the enclosure, start the extraction, unlock the beam, and run { $file }.
+sheet-beam-watch = Watch for flames and stay, with a hand at the stop button, until the end.
+sheet-beam-park = At the end the head parks at { $place }.
+sheet-beam-open = Wait until the beam is off, locked, and the fumes are gone. Then open, and look at the work until it is cold.
+sheet-beam-not-run = Judged only of a bit in wood, since how deep a beam burns is not known: { $checks }.
+sheet-proved-beam = The beam follows every line of the job, as often and with the power that it asks for, and no other; it is off on the way, in pauses and at the end.
