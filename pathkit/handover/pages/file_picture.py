@@ -9,8 +9,6 @@ import warnings
 from collections.abc import Sequence
 from typing import Final
 
-import numpy as np
-
 from pathkit.errors import InputError
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.cut_layers import KEEP_OUT, TAPE
@@ -18,7 +16,7 @@ from pathkit.handover.pages.file_panel import TRAVEL_LINE, Panel, Scale, box_in_
 from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
 from pathkit.handover.pages.seen_file import Seen, metres, summary
-from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes
+from pathkit.handover.pages.strokes import Floats, depth_classes, together
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT
 
@@ -48,7 +46,7 @@ def file_picture(files: Sequence[Seen], say: Language = ENGLISH) -> str:
         raise InputError(
             f"the tops of the two boards are at {high}, so one key cannot tell their depths; draw each alone"
         )
-    cuts = _together([each.motion.cuts for each in files])
+    cuts = together([each.motion.cuts for each in files])
     floors = depth_classes(cuts, last.top, MM_PER_UNIT[last.units], MOST_CLASSES)
     colours = depth_colours(len(floors))
     size = _LONE if len(files) == 1 else _PAIR
@@ -87,11 +85,6 @@ _PROBE: Final = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="20" height="20">'
     f'<text x="2" y="16" font-size="16" font-family="{_FONT}">{{}}</text></svg>'
 )
-
-
-def _together(groups: Sequence[Strokes]) -> Strokes:
-    names = Strokes.__dataclass_fields__
-    return Strokes(*(np.concatenate([getattr(group, name) for group in groups]) for name in names))
 
 
 def _sheet(files: Sequence[Seen], parts: Sequence[str], size: tuple[float, float], say: Language) -> str:

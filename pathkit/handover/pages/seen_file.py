@@ -36,7 +36,7 @@ class Seen:
 
     ``units`` are those of the file, ``mm`` or ``inch``; ``names`` maps lines of the file to the toolpaths that they
     announce; ``zero`` is the file's X0 Y0 on the bench, mm; ``is_text`` is false for what was never
-    written to a file.
+    written to a file. Bits in ``narrow``, by name, are drawn as their path alone: their width is not known.
     """
 
     file: str
@@ -48,6 +48,7 @@ class Seen:
     names: Mapping[int, str] = field(default_factory=dict)
     zero: tuple[float, float] = (0.0, 0.0)
     is_text: bool = True
+    narrow: frozenset[str] = frozenset()
 
     @cached_property
     def view(self) -> View:
@@ -91,7 +92,7 @@ class Seen:
         """How wide in mm a bit cuts at the top of the board when its tip is at a height; 0 if the bit is not known."""
         from pathkit.proof.material.bits import width_at
 
-        if self.job is None or bit < 0:
+        if self.job is None or bit < 0 or self.job.tools[bit].name in self.narrow:
             return 0.0
         return 2.0 * width_at(self.job.tools[bit], self.job.stock.top - depth)
 
@@ -99,7 +100,8 @@ class Seen:
     def widest(self) -> float:
         """Diameter in mm of the widest bit; 0 if none is known."""
         tools = () if self.job is None else self.job.tools
-        return max((tools[bit].diameter for bit in np.unique(self.bits).tolist() if bit >= 0), default=0.0)
+        there = (tools[bit] for bit in np.unique(self.bits).tolist() if bit >= 0)
+        return max((tool.diameter for tool in there if tool.name not in self.narrow), default=0.0)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -175,7 +177,7 @@ def seen(path: str | Path, machine: Machine | None = None) -> Seen:
     if not np.isfinite(program.end).all(axis=1).any():
         fix = "a cut file has moves with X, Y and Z"
         raise InputError(f"{str(path)!r} moves the bit to no place that it says; {fix}")
-    units = _units(text) or registry.capabilities_of(machine).units
+    units = units_of(text) or registry.capabilities_of(machine).units
     return Seen(
         path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
     )
@@ -205,7 +207,7 @@ def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: 
     each = [
         Seen(
             name, frame.program_to_bench(read(text, capabilities, file=name).program, job.stock), machine, setup, job,
-            _units(text) or capabilities.units, _names(text, job), frame.datum[:2],
+            units_of(text) or capabilities.units, _names(text, job), frame.datum[:2],
         )
         for name, text in texts.items()
     ]  # fmt: skip
@@ -277,7 +279,7 @@ def _for_the_same_bits(job: Job, after: Seen) -> Job:
     return replace(job, toolpaths=kept, precedence=pairs)
 
 
-def _units(text: bytes) -> str | None:
+def units_of(text: bytes) -> str | None:
     """The unit that a file counts in, by its first G20 or G21."""
     found = _UNITS.search(_COMMENT.sub(b"", text[:_HEAD]))
     return None if found is None else {b"20": "inch", b"21": "mm"}[found[1]]
