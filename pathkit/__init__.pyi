@@ -60,6 +60,7 @@ from .tuning import Tuned as Tuned, tune as tune
 from .lifting import Lifted as Lifted, lift as lift
 from .lowering.lower import lower as lower
 from .passes.base import Pass as Pass, Passed as Passed, Progress as Progress, Promise as Promise
+from .passes.fit_arcs import FitArcs as FitArcs
 from .passes.hold_tabs import HoldTabs as HoldTabs
 from .passes.merge_stepdowns import MergeStepdowns as MergeStepdowns
 from .passes.order_travel import OrderTravel as OrderTravel

@@ -162,9 +162,11 @@ def read_any(
     >>> reading = pk.read_any("g20g90g0z.25\nx0y0\nm3s9000\ng1z-.125f20\nx1\ng0z.25\nm5\nm30")
     >>> reading.program.end[-1].tolist(), reading.findings
     ([25.4, 0.0, 6.35], ())
-    >>> pk.read_any("G21 G90\nG1 X5 A90 F300")
-    Traceback (most recent call last):
-    pathkit.errors.InputError: line 2:7: A90 turns or tilts the work or the head: ...
+    >>> try:
+    ...     pk.read_any("G21 G90\nG1 X5 A90 F300\n")
+    ... except pk.InputError as error:
+    ...     print(error.findings[0].line, error.findings[0].column, error.findings[0].what.split(":")[0])
+    2 7 A90 turns or tilts the work or the head
     """
     from pathkit.dialect.base import Dialect
     from pathkit.readback.elsewhere import Known, read_as, read_of_moves, read_whoever

@@ -177,6 +177,12 @@ point: twice `REPEATED`, a fifth of `SAME_PLACE`."""
 STRIP_ROUNDING: Final = 0.005
 """mm of room beyond what is asked round each part of a strip: it is packed in single precision."""
 
+FITTED: Final = 0.01
+"""mm that arcs and lines may lie beside the short lines that they stand for: what these usually leave of a curve."""
+
+FILE_GRID: Final = 0.002
+"""mm by which rounding in a file moves a place: 0.71 counts of 0.0001 inch, the coarser of the usual grids."""
+
 # The path: levels, ways in, ways back. Discs are polygons with 24 (32) chords a quarter: 0.0005 (0.0003) of the radius.
 
 SWEEP_CHORDS: Final = 0.002
@@ -244,13 +250,6 @@ TELLING_DEPTH: Final = 0.004
 
 READ_DECIMALS: Final = 1e-6
 """Of the last digit: a number that misses a whole one by less has no further digits."""
-
-READ_CHORDS: Final = 0.001
-"""mm between an arc outside the XY plane and the chords as which it is read: the grid of a usual file."""
-
-SAME_READING: Final = 1e-3
-"""mm, and share of a feed, by which two controllers may read one text differently and still read the same: digits that
-one of them drops."""
 
 READ_WHOLE: Final = 1e-4
 """Of one: words that must be whole may be off by the noise of single precision at 1000."""

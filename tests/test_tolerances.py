@@ -75,6 +75,9 @@ NAMES = {
     "proof/intent/sections.py": {"_candidates": "what speaks for a toolpath, weighed"},
     "proof/material/heightmap.py": {"SKIN": "a fact of the trade"},
     "readback/arcs.py": {"in_single": "hundredths and tenths of a number"},
+    "readback/chords.py": {"READ_CHORDS": "asked for, and the grid of a usual file"},
+    "readback/elsewhere/differences.py": {"SAME_READING": "digits that a controller drops"},
+    "readback/elsewhere/family.py": {"GRAMMAR": "what controllers' documents say"},
     "readback/events.py": {"_dwell": "seconds in a millisecond"},
     "readback/interpret.py": {"__init__": "seconds in a millisecond"},
 }  # fmt: skip

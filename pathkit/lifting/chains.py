@@ -74,15 +74,16 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
     fastest, plunge = float(np.nanmax(program.feed, initial=0.0)), _slowest_plunge(program)
     slow = 0
     for first, last in runs:
+        if (program.kind[first:last] == RAPID).all():
+            continue
         state = states.at(first, last, refused)
         if np.isnan(program.origins[first]).any() or np.isnan(program.end[first:last]).any():
             what, fix = "a cut begins at a place that is not known", "move to a known X, Y and Z first"
             refused.append(_finding(program, first, what, fix))
             continue
         chain = _chain(program, first, last, (fastest, plunge), state)
-        if chain is not None:
-            found.chains.append(chain)
-            slow += 0 if chain.is_hole else _rapids_within(program, first, last)
+        found.chains.append(chain)
+        slow += 0 if chain.is_hole else _rapids_within(program, first, last)
     if refused:
         raise Refused(refused)
     if slow:
@@ -112,14 +113,9 @@ def _slowest_plunge(program: Program) -> float:
     return float(program.feed[cut].min(initial=math.inf)) / 2.0
 
 
-def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], state: _State) -> Chain | None:
-    """The cut in rows ``first`` to ``last``; None if nothing of it is a move at a feed.
-
-    ``feeds`` (mm/min) are for rapids within it, and for a way down at rapid.
-    """
+def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], state: _State) -> Chain:
+    """The cut in rows ``first`` to ``last``; ``feeds`` (mm/min) are for rapids in it, and for a way down at rapid."""
     fastest, slowest = feeds
-    if (program.kind[first:last] == RAPID).all():
-        return None
     begin, rise = _ends(program, first, last)
     leading = program.feed[first:begin]
     leading = leading[np.isfinite(leading)]

@@ -15,6 +15,7 @@ hookimpl = pluggy.HookimplMarker("pathkit")
 @hookimpl
 def pathkit_passes() -> list[type[Pass]]:
     """The passes that come with the library, registered by the same hook as a plugin's."""
+    from pathkit.passes.fit_arcs import FitArcs
     from pathkit.passes.hold_tabs import HoldTabs
     from pathkit.passes.merge_stepdowns import MergeStepdowns
     from pathkit.passes.order_travel import OrderTravel
@@ -22,4 +23,4 @@ def pathkit_passes() -> list[type[Pass]]:
     from pathkit.passes.spare_top_edge import SpareTopEdge
     from pathkit.passes.steady_load import SteadyLoad
 
-    return [MergeStepdowns, SpareTopEdge, HoldTabs, RampEntries, OrderTravel, SteadyLoad]
+    return [MergeStepdowns, SpareTopEdge, HoldTabs, RampEntries, OrderTravel, SteadyLoad, FitArcs]

@@ -64,7 +64,7 @@ class Pass(Protocol):
     Raises `PassRefused`, naming every toolpath concerned, where its promises cannot be kept.
 
     >>> [f.name for f in pk.installed().provided("pass")][:3]
-    ['hold_tabs', 'merge_stepdowns', 'order_travel']
+    ['fit_arcs', 'hold_tabs', 'merge_stepdowns']
     """
 
     name: ClassVar[str]

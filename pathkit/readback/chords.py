@@ -9,10 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.readback.state import Point
-from pathkit.tolerances import READ_CHORDS
+
+READ_CHORDS: Final = 0.001
+"""mm between an arc and its chords: the grid of a usual file."""
 
 MOST_CHORDS: Final = 20_000
 """A whole turn of 20 m radius has as many; more of them in one block are a mistake."""
+
+
+MOST_IN_ALL: Final = 10_000_000
+"""So many rows of a program take 600 MB."""
 
 
 class Chords(NamedTuple):

@@ -20,7 +20,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import GROUP_OF, Grammar
 from pathkit.motion.program import Dwell, Lift, Program, Stop
 from pathkit.readback.blocks import Block, BlockReader
-from pathkit.readback.chords import Chords
+from pathkit.readback.chords import MOST_IN_ALL, Chords
 from pathkit.readback.columns import Columns
 from pathkit.readback.events import Switches
 from pathkit.readback.fast import fast_lane
@@ -132,6 +132,7 @@ class Reader:
         self._line = 0
         self._raw = b""
         self._block = Block()
+        self._chords = 0
         self._tape = self._begun = False
 
     # --- lines -------------------------------------------------------------------------------------------------
@@ -301,6 +302,10 @@ class Reader:
             if isinstance(item, (Dwell, Lift)):
                 self.columns.event(item)
             elif isinstance(item, Chords):
+                self._chords += len(item.ends)
+                if self._chords > MOST_IN_ALL:
+                    what = f"the arcs outside the XY plane would become more than {MOST_IN_ALL} short lines"
+                    raise Unread(what, "make it smaller")
                 self.columns.lines(item.ends, item.feed, self._line)
             else:
                 self.columns.row(item, self._line)

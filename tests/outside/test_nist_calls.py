@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from pathkit_posts.rs274ngc import GRAMMAR
 
+import pathkit as pk
 from pathkit.machine.capabilities import Capabilities
 from pathkit.motion.program import ARC, LINE, RAPID, Dwell, Program, Spindle, Stop, ToolChange
 from pathkit.readback import interpret
@@ -109,6 +110,50 @@ def test_motions_equal_the_reference_interpreter(case: dict[str, Any]) -> None:
             assert program.feed[row] == pytest.approx(move[-1])
         if move[0] == "arc":
             check_arc(program, row, origins[row], move)
+
+
+@pytest.mark.parametrize("case", PROGRAMS, ids=[case["name"] for case in PROGRAMS])
+def test_a_file_that_nobody_signed_is_read_as_the_reference_interpreter_does(case: dict[str, Any]) -> None:
+    """Without a dialect and a start: what is known then is the same, in the other plane too."""
+    played = play(case["calls"])
+    reading = pk.read_any("\n".join(case["program"]))
+    program = reading.program
+    if case["name"] == "offset":
+        # From an unknown place, G92 gives the frame its numbers, and how far G92.1 shifts them back is not known.
+        assert any("G92.1 ends a shift of a size that" in finding.what for finding in reading.findings)
+        return
+    if played.other_plane:
+        check_other_plane(program, case)
+        return
+    # A whole circle without an axis word is read too, which this interpreter refuses.
+    assert len(program) == len(played.moves) + (played.error_line is not None)
+    for row, move in enumerate(played.moves):
+        assert program.kind[row] == {"rapid": RAPID, "line": LINE, "arc": ARC}[move[0]]
+        known = np.isfinite(program.end[row])
+        assert known.any()
+        np.testing.assert_allclose(program.end[row][known], np.array(move[1])[known], atol=1e-6)
+        if move[0] != "rapid":
+            assert program.feed[row] == pytest.approx(move[-1])
+        if move[0] == "arc":
+            check_arc(program, row, program.origins[row], move)
+    if played.error_line is None:
+        assert switches_of(program) == played.switches
+
+
+def check_other_plane(program: Program, case: dict[str, Any]) -> None:
+    """The corners of the chords against the arc of the call: its two axes are Z and X, its third is Y."""
+    (call,) = [call for call in case["calls"] if call.startswith("ARC_FEED")]
+    end_z, end_x, centre_z, centre_x, turns, _ = (float(word) for word in call[9:-1].split(","))
+    rows = np.flatnonzero(program.line == 4)
+    assert (program.kind[rows] == LINE).all()
+    corners = program.end[rows, 2] + 1j * program.end[rows, 0]
+    begin = complex(*program.end[rows[0] - 1, [2, 0]])
+    arms = np.concatenate([[begin], corners]) - complex(centre_z, centre_x)
+    assert np.abs(np.abs(arms) - abs(arms[0])).max() < 1e-9
+    steps = np.angle(arms[1:] / arms[:-1])
+    assert (np.sign(steps) == np.sign(turns)).all()
+    assert corners[-1] == pytest.approx(complex(end_z, end_x))
+    assert abs(steps.sum()) == pytest.approx(math.pi)
 
 
 def check_arc(program: Program, row: int, origin: np.ndarray, move: tuple[Any, ...]) -> None:

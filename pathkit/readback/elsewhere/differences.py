@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import isnan
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +23,9 @@ from pathkit.motion.program import (
     Stop,
     ToolChange,
 )
-from pathkit.tolerances import SAME_READING
+
+SAME_READING: Final = 1e-3
+"""mm, radians, share of a feed: two readings of one text that differ by less are the same; one drops a digit, say."""
 
 
 class Parting(NamedTuple):

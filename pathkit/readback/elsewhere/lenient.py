@@ -74,6 +74,7 @@ class LenientReader(Reader):
         self._mover = replace(self._mover, wide=True)
         self._told: set[tuple[str, str]] = set()
         self._never_left = set(AXES)
+        self._wrong = False
 
     @property
     def stopped(self) -> bool:
@@ -199,10 +200,13 @@ class LenientReader(Reader):
                 return
             self._told.add((check, what))
         self._note(check, what, fix, severity, column, code)
+        self._wrong |= stops
         if stops and self._hasty:
             self.state.ended = True
 
     def _say_unread(self, unread: Unread) -> None:
+        if unread.place and self._wrong:
+            return  # it is not known because of what has been refused, most likely
         column = self._tokens.column(self._raw, unread.at)
         self._say(unread.check, unread.what, unread.fix, column=column, stops=True)
 

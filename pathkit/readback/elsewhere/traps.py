@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.motion.program import RAPID, Dwell, Lift, Program, Spindle, ToolChange
 from pathkit.readback.at_line import LINE_END, span_of
+from pathkit.readback.elsewhere.family import FAMILY
 from pathkit.readback.elsewhere.lenient import LenientReader, Spot
 from pathkit.tolerances import SAME_HEIGHT
 
@@ -85,7 +86,8 @@ def in_the_text(reader: LenientReader, program: Program, data: bytes, *, given: 
         what = "G91 is left on at the end: whatever is sent next would count increments"
         yield _warning("G91 left on", what, "end with G90", trail.distance)
     shifted = any(isnan(value) or value != 0.0 for value in state.place.shift)
-    if shifted and trail.shift is not None and not (given and reader.capabilities.sets_zero):
+    own_zero = reader.capabilities.sets_zero and reader.capabilities is not FAMILY
+    if shifted and trail.shift is not None and not own_zero:
         what = "the shift of G92 is left on at the end: whatever is sent next would count from there"
         yield _warning("G92 left on", what, "end with G92.1", trail.shift)
     for event, line in zip(program.event, trail.events, strict=True):

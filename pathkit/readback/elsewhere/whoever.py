@@ -56,13 +56,13 @@ class Heard:
 
 def read_as(text: str | bytes, capabilities: Capabilities, *, file: str | None = None) -> Reading:
     """Read a file as one controller would. Raises `InputError` with all that it refuses, or that cannot be followed."""
-    data = _bytes_of(text)
+    data = _bytes_of(text, file)
     return _finished(_heard(data, capabilities, file), data, file, given=True)
 
 
 def read_of_moves(text: str | bytes, capabilities: Capabilities, read: Read, *, file: str | None = None) -> Reading:
     """Read a file that is not made of words, by its dialect's own reader. Raises `InputError` likewise."""
-    data = _bytes_of(text)
+    data = _bytes_of(text, file)
     reading = read(data, capabilities, file=file)
     if wrong := errors_of(reading.findings):
         raise InputError(wrong)
@@ -75,7 +75,7 @@ def read_whoever(text: str | bytes, known: Iterable[Known], *, file: str | None 
 
     Raises `InputError` with all that neither the family nor one of them can follow.
     """
-    data = _bytes_of(text)
+    data = _bytes_of(text, file)
     family = _heard(data, FAMILY, file)
     taken = _taken_by(data, known, file)
     others = [heard for heard, _ in taken]
@@ -93,11 +93,11 @@ def read_whoever(text: str | bytes, known: Iterable[Known], *, file: str | None 
     return _finished(chosen, data, file, given=False, more=more)
 
 
-def _bytes_of(text: str | bytes) -> bytes:
+def _bytes_of(text: str | bytes, file: str | None) -> bytes:
     data = text.encode("utf-8", "surrogatepass") if isinstance(text, str) else bytes(text)
     if data.startswith(_WIDE_TEXT):
         what = "this text has two bytes for each letter (UTF-16)"
-        raise InputError([Finding(check="text", what=what, fix="save it as plain text (ASCII or UTF-8)")])
+        raise InputError([Finding(check="text", what=what, fix="save it as plain text (ASCII or UTF-8)", file=file)])
     # Some editors begin a file with an invisible mark. Blanks in its place leave the columns as they are.
     return b"   " + data[3:] if data.startswith(b"\xef\xbb\xbf") else data
 

@@ -1,0 +1,61 @@
+"""Arcs for chains of short lines, and one line for several that are in line: fewer spans, within a tolerance.
+
+What is made may be told from what was there by no more than the tolerance, both ways and place by place in their order.
+Only vertices that were there are used. An arc needs evidence: at least four lines in a row, none of which turns by more
+than 28.8° about the centre; the sagitta r(1 − cos(θ/2)) of each (circle geometry) within the tolerance; and no corner
+among them: nowhere does the path turn back, or turn by more than twice what the arc turns there. So a polygon that is
+larger than the tolerance stays one, whatever circle its corners lie on.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.errors import InputError
+from pathkit.tolerances import FITTED
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Fitted(NamedTuple):
+    """Fewer spans for a path: ``points`` (m + 1, 3) mm, ``sweeps`` (m,) radians, ``feeds`` (m,) mm/min.
+
+    It lies within ``deviation`` mm of the path that was there, and that one of it. Span k stands for the spans from
+    ``first[k]`` on, up to ``first[k + 1]``; it begins exactly at their first vertex and ends at their last.
+    """
+
+    points: Array
+    sweeps: Array
+    feeds: Array
+    deviation: float
+    first: Ints
+
+
+def fit(points: Array, sweeps: Array, feeds: Array, tolerance: float = FITTED, *, arcs: bool = True) -> Fitted:
+    """Fewer spans for an open path of ``points`` (n, 3) mm, ``sweeps`` (n − 1,) radians, 0 a line, and ``feeds``
+    (n − 1,) mm/min, all within ``tolerance`` mm.
+
+    Arcs lie in the plan, and rise evenly if they rise (helices). Those that are there are kept, and joined where they
+    are of one circle. A change of feed is never passed over. Without ``arcs`` none is made or joined.
+
+    Raises `InputError` for a tolerance that is not above 0.
+    """
+    if not tolerance > 0.0:
+        raise InputError(f"a tolerance of {tolerance} mm can never be kept; give one above 0, such as {FITTED:g}")
+    spans = len(points) - 1
+    if spans < 1:
+        return Fitted(points, sweeps, feeds, 0.0, np.zeros(0, np.int64))
+    from pathkit.curves.fitting_kernel import fit_runs
+
+    line = sweeps == 0.0
+    changes = (feeds[1:] != feeds[:-1]) | (line[1:] != line[:-1])
+    ends = np.append(np.flatnonzero(changes) + 1, spans)
+    until, turns = np.full(spans, -1, np.int64), np.zeros(spans)
+    vertices, angles = (np.ascontiguousarray(array, dtype=float) for array in (points, sweeps))
+    deviation = fit_runs(vertices, angles, ends, float(tolerance), arcs, until, turns)
+    first = np.flatnonzero(until >= 0)
+    return Fitted(points[np.append(first, spans)], turns[first], feeds[first], float(deviation), first)

@@ -1,0 +1,427 @@
+"""Arcs and lines fitted to runs of short lines, against circles, shapely, scipy and places looked at one by one."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import example, given
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+from scipy.optimize import least_squares
+
+import pathkit as pk
+from pathkit.curves.fitting import Fitted, fit
+from pathkit.errors import InputError
+from pathkit.jobs.demo import demo_machines, demo_passes
+from pathkit.motion.program import ARC, RAPID
+from tests.demo import demo_plates
+
+Array = NDArray[np.float64]
+
+ROUND = 1e-6
+
+
+def chords(
+    centre: tuple[float, float], radius: float, begin: float, sweep: float, sagitta: float = 0.01, rise: float = 0.0
+) -> Array:
+    """Vertices of an arc as chords of equal angle θ with r(1 − cos(θ/2)) ≤ sagitta (geometry of a circle)."""
+    count = math.ceil(abs(sweep) / (2.0 * math.acos(1.0 - sagitta / radius)))
+    turn = begin + np.linspace(0.0, sweep, count + 1)
+    return np.stack(
+        [centre[0] + radius * np.cos(turn), centre[1] + radius * np.sin(turn), np.linspace(0.0, rise, count + 1)],
+        axis=1,
+    )
+
+
+def fit_lines(points: Array, tolerance: float = 0.01, feed: float = 1000.0) -> Fitted:
+    count = len(points) - 1
+    return fit(points, np.zeros(count), np.full(count, feed), tolerance)
+
+
+def circle_of(start: Array, end: Array, sweep: float) -> tuple[complex, float]:
+    """Centre and radius of an arc: the turn that carries its start to its end leaves the centre where it is."""
+    a, b, turn = complex(*start[:2]), complex(*end[:2]), cmath.exp(1j * sweep)
+    centre = (b - turn * a) / (1.0 - turn)
+    return centre, abs(a - centre)
+
+
+def along(start: Array, end: Array, sweep: float, count: int) -> Array:
+    """(count + 1, 3) places of a span, ends included: of an arc at equal angles about its centre."""
+    share = np.linspace(0.0, 1.0, count + 1)
+    places: Array = start + (end - start) * share[:, None]
+    if sweep != 0.0:
+        centre, _ = circle_of(start, end, sweep)
+        turned = centre + (complex(*start[:2]) - centre) * np.exp(1j * sweep * share)
+        places[:, 0], places[:, 1] = turned.real, turned.imag
+    return places
+
+
+def to_polyline(places: Array, vertices: Array) -> float:
+    """The farthest that any place is from the nearest place of the polyline, mm."""
+    start, way = vertices[:-1], np.diff(vertices, axis=0)
+    square = np.maximum((way * way).sum(axis=1), 1e-300)
+    to = places[:, None, :] - start[None, :, :]
+    share = np.clip((to * way).sum(axis=2) / square, 0.0, 1.0)
+    off = to - share[:, :, None] * way
+    return float(np.sqrt((off * off).sum(axis=2).min(axis=1).max()))
+
+
+def strays(points: Array, sweeps: Array, fitted: Fitted) -> float:
+    """Both ways, each new span against what it stands for, by brute force: places along one against the other."""
+    worst, bounds = 0.0, [*fitted.first.tolist(), len(sweeps)]
+    for k, (first, last) in enumerate(pairwise(bounds)):
+        if last - first == 1:
+            continue  # it is as it was
+        count = 200 if sweeps[first] else 6
+        old = np.concatenate([along(points[m], points[m + 1], sweeps[m], count) for m in range(first, last)])
+        new = along(fitted.points[k], fitted.points[k + 1], fitted.sweeps[k], 240)
+        worst = max(worst, to_polyline(old, new), to_polyline(new, old))
+    return worst
+
+
+def judge(points: Array, sweeps: Array, feeds: Array, tolerance: float, fitted: Fitted) -> None:
+    """What holds of every fit."""
+    assert len(fitted.first) == len(fitted.sweeps) == len(fitted.feeds) == len(fitted.points) - 1
+    assert fitted.first[0] == 0
+    assert (np.diff(fitted.first) > 0).all()
+    assert fitted.points.tolist() == points[[*fitted.first.tolist(), -1]].tolist(), "vertices are those that were there"
+    assert np.repeat(fitted.feeds, np.diff(fitted.first, append=len(sweeps))).tolist() == feeds.tolist()
+    assert fitted.deviation <= tolerance + 1e-9
+    for k, (first, last) in enumerate(pairwise([*fitted.first.tolist(), len(sweeps)])):
+        if last - first == 1:
+            assert fitted.sweeps[k] == sweeps[first], "what stands for itself is as it was"
+        elif sweeps[first] == 0.0 and fitted.sweeps[k] != 0.0:
+            assert last - first >= 4
+            assert abs(fitted.sweeps[k]) <= min(math.radians(300.0), (last - first) * math.radians(28.8)) + ROUND
+            assert circle_of(fitted.points[k], fitted.points[k + 1], fitted.sweeps[k])[1] <= 1e4 * (1.0 + ROUND)
+    # The new arcs are looked at as 240 chords: on a circle as large as they get these miss it by less than this.
+    assert strays(points, sweeps, fitted) <= tolerance + 1e-3 * tolerance + ROUND + _sagitta(fitted)
+
+
+def _sagitta(fitted: Fitted) -> float:
+    """How far 240 chords of the new arcs lie inside them, mm: r(1 − cos(θ/2))."""
+    found = 0.0
+    for k in np.flatnonzero(fitted.sweeps):
+        _, radius = circle_of(fitted.points[k], fitted.points[k + 1], fitted.sweeps[k])
+        found = max(found, radius * (1.0 - math.cos(fitted.sweeps[k] / 480.0)))
+    return found
+
+
+# --- circles (geometry) ------------------------------------------------------------------------------------------
+
+
+@given(
+    st.floats(0.5, 2000.0),
+    st.floats(-7.0, 7.0),
+    st.floats(0.7, 5.2),
+    st.booleans(),
+    st.sampled_from([0.01, 0.002, 0.0005]),
+    st.floats(-5.0, 5.0),
+)
+def test_chords_of_an_arc_become_that_arc(
+    radius: float, begin: float, sweep: float, clockwise: bool, sagitta: float, rise: float
+) -> None:
+    turn = -sweep if clockwise else sweep
+    points = chords((30.0, -12.0), radius, begin, turn, sagitta, rise)
+    if len(points) <= 4 or abs(turn) / (len(points) - 1) > math.radians(28.8):
+        return  # too few to bear witness
+    fitted = fit_lines(points)
+    assert fitted.sweeps.tolist() == pytest.approx([turn], abs=1e-7)
+    centre, found = circle_of(fitted.points[0], fitted.points[1], fitted.sweeps[0])
+    assert centre == pytest.approx(30.0 - 12.0j, abs=1e-6)
+    assert found == pytest.approx(radius, abs=1e-6)
+    assert fitted.points.tolist() == points[[0, -1]].tolist()
+
+
+@pytest.mark.parametrize("turns", [1, 3])
+@pytest.mark.parametrize("rise", [0.0, -6.0])
+def test_whole_turns_become_halves(turns: int, rise: float) -> None:
+    points = chords((3.0, 4.0), 10.0, 0.0, turns * 2.0 * math.pi, 0.001, rise)
+    fitted = fit_lines(points)
+    assert len(fitted.sweeps) == 2 * turns
+    assert fitted.sweeps == pytest.approx(np.full(2 * turns, math.pi), abs=0.05)
+    assert fitted.sweeps.sum() == pytest.approx(turns * 2.0 * math.pi)
+    assert fitted.deviation == pytest.approx(0.001, rel=0.05), "the sagitta of its chords"
+
+
+def off_circle(circle: Array, x: Array, y: Array) -> Array:
+    """How far places lie outside a circle (x, y, radius), mm."""
+    off: Array = np.hypot(x - circle[0], y - circle[1]) - circle[2]
+    return off
+
+
+@pytest.mark.parametrize("count", [0.001, 0.00254])
+@pytest.mark.parametrize("radius", [2.0, 15.0, 120.0])
+def test_chords_on_the_grid_of_a_file(radius: float, count: float) -> None:
+    """Against the geometric least-squares circle of all vertices, by scipy (Levenberg-Marquardt)."""
+    points = np.round(chords((30.0, 20.0), radius, 0.3, 4.0, 0.008) / count) * count
+    fitted = fit_lines(points, 0.012)
+    assert len(fitted.sweeps) == 1
+    centre, found = circle_of(fitted.points[0], fitted.points[1], fitted.sweeps[0])
+    best = least_squares(off_circle, [29.0, 21.0, radius], args=points.T[:2]).x
+    # Both ends are held, each off by at most 0.71 counts, on an arc of more than half a turn.
+    assert abs(centre - complex(best[0], best[1])) <= 2.0 * count
+    assert abs(found - best[2]) <= 2.0 * count
+
+
+def test_shapely_finds_both_as_near_as_is_said() -> None:
+    points = np.concatenate([chords((0.0, 0.0), 20.0, 0.0, 2.0), chords((-40.0, 0.0), 30.0, 0.4, -1.5)])
+    fitted = fit_lines(points)
+    spans = zip(fitted.points, fitted.points[1:], fitted.sweeps, strict=False)
+    new = np.concatenate([along(a, b, float(sweep), 400) for a, b, sweep in spans])
+    apart = shapely.hausdorff_distance(
+        shapely.LineString(points[:, :2]), shapely.LineString(new[:, :2]), densify=1.0 / 500.0
+    )
+    assert 0.5 * fitted.deviation <= apart <= fitted.deviation + 1e-4
+    assert len(fitted.sweeps) == 3, "two arcs, and the line from one to the other"
+
+
+def test_a_rounded_rectangle_gets_back_its_lines_and_arcs() -> None:
+    """Lines cut in pieces, corners in chords: eight spans, joined exactly where they were."""
+    vertices: list[Array] = []
+    for k, (x, y) in enumerate([(50.0, 10.0), (50.0, 40.0), (10.0, 40.0), (10.0, 10.0)]):
+        corner = chords((x, y), 5.0, (k - 1) * math.pi / 2.0, math.pi / 2.0, 0.001)
+        if vertices:
+            vertices.append(np.linspace(vertices[-1][-1], corner[0], 30)[1:-1])
+        vertices.append(corner)
+    points = np.concatenate([*vertices, np.linspace(vertices[-1][-1], vertices[0][0], 30)[1:]])
+    fitted = fit_lines(points)
+    assert fitted.sweeps == pytest.approx([math.pi / 2.0, 0.0] * 4, abs=1e-7)
+    assert fitted.deviation <= 0.001 + ROUND
+
+
+# --- polygons, corners, reliefs: what is no arc ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("sides", range(3, 13))
+@given(radius=st.floats(0.01, 50.0), tolerance=st.floats(0.001, 5.0))
+def test_no_polygon_of_few_sides_is_rounded(sides: int, radius: float, tolerance: float) -> None:
+    turn = np.arange(sides + 1) * 2.0 * math.pi / sides
+    points = np.stack([radius * np.cos(turn), radius * np.sin(turn), np.zeros(sides + 1)], axis=1)
+    assert not fit_lines(points, tolerance).sweeps.any()
+
+
+@pytest.mark.parametrize("sides", [13, 24, 48])
+def test_a_polygon_larger_than_the_tolerance_stays_one(sides: int) -> None:
+    """The sagitta of a side, r(1 − cos(π/n)), decides (geometry of a circle)."""
+    turn = np.arange(sides + 1) * 2.0 * math.pi / sides
+    sagitta = 10.0 * (1.0 - math.cos(math.pi / sides))
+    points = 10.0 * np.stack([np.cos(turn), np.sin(turn), 0.0 * turn], axis=1)
+    assert fit_lines(points, 0.99 * sagitta).first.tolist() == list(range(sides))
+    assert fit_lines(points, 1.01 * sagitta).sweeps == pytest.approx([math.pi] * 2, abs=0.5)
+
+
+def test_a_chamfer_of_three_lines_is_no_arc() -> None:
+    """Three symmetrical lines always lie on a circle (an isosceles trapezium is cyclic: Euclid)."""
+    points = np.array(
+        [[0, 0, 0], [20, 0, 0], [20.02, 0.002, 0], [20.036, 0.018, 0], [20.038, 0.038, 0], [20.038, 20, 0]]
+    )
+    assert not fit_lines(points, 0.01).sweeps.any()
+
+
+def test_arcs_that_meet_in_a_corner_stay_two() -> None:
+    first = chords((0.0, 0.0), 10.0, 0.0, 1.2, 0.001)
+    turn = 1.2 + math.pi / 2.0 + math.radians(25.0)
+    centre = first[-1, :2] - 10.0 * np.array([math.cos(turn - math.pi / 2.0), math.sin(turn - math.pi / 2.0)])
+    second = chords((centre[0], centre[1]), 10.0, turn - math.pi / 2.0, 1.2, 0.001)
+    fitted = fit_lines(np.concatenate([first, second[1:]]), 0.01)
+    assert fitted.first.tolist() == [0, len(first) - 1]
+    assert fitted.sweeps == pytest.approx([1.2, 1.2])
+
+
+def test_there_and_back_is_not_dropped() -> None:
+    points = np.array([[0.0, 0, 0], [1, 0, 0], [2, 0, 0], [1.5, 0, 0], [0, 0, 0], [0, 0, -3], [0, 0, 5]])
+    fitted = fit_lines(points)
+    assert fitted.first.tolist() == [0, 2, 4, 5]
+    assert fitted.deviation == 0.0
+
+
+def test_lines_are_in_line_in_space() -> None:
+    points = np.linspace([0.0, 0.0, 0.0], [10.0, 20.0, -5.0], 41)
+    assert fit_lines(points).first.tolist() == [0]
+    bent = points + np.array([0.0, 0.0, 1.0]) * np.where(np.arange(41) == 20, 0.02, 0.0)[:, None]
+    assert 20 in fit_lines(bent).first
+
+
+def test_an_arc_that_rises_unevenly_is_none() -> None:
+    points = chords((0.0, 0.0), 10.0, 0.0, 2.0, 0.001, 4.0)
+    points[:, 2] **= 1.5
+    fitted = fit_lines(points)
+    assert not any(span > 30 for span in np.diff(fitted.first, append=len(points) - 1))
+    judge(points, np.zeros(len(points) - 1), np.full(len(points) - 1, 1000.0), 0.01, fitted)
+
+
+def test_a_random_relief_is_left_as_it_is() -> None:
+    """Rows with heights that no line explains: nothing is in line, and nothing is round."""
+    seed = np.random.default_rng(7)
+    rows = [np.stack([np.arange(200.0) * 0.3, np.full(200, 0.4 * k), np.zeros(200)], axis=1) for k in range(20)]
+    points = np.concatenate([row if k % 2 == 0 else row[::-1] for k, row in enumerate(rows)])
+    points[:, 2] = np.where(np.arange(len(points)) % 2, 0.0, -1.0) - seed.uniform(0.1, 0.9, len(points))
+    fitted = fit_lines(points)
+    assert fitted.first.tolist() == list(range(len(points) - 1))
+    assert not fitted.sweeps.any()
+    assert fitted.deviation == 0.0
+
+
+def test_flat_arcs_are_lines() -> None:
+    """A radius of 20 m is beyond what controllers calculate well."""
+    points = chords((0.0, 0.0), 2e4, 0.0, 0.05, 0.0005)
+    fitted = fit_lines(points)
+    assert not fitted.sweeps.any()
+    assert len(fitted.sweeps) < len(points) / 3
+
+
+# --- feeds, and arcs that are there ------------------------------------------------------------------------------
+
+
+def test_a_change_of_feed_ends_a_run() -> None:
+    points = chords((0.0, 0.0), 10.0, 0.0, 3.0, 0.001)
+    feeds = np.full(len(points) - 1, 900.0)
+    feeds[40:] = 600.0
+    fitted = fit(points, np.zeros(len(feeds)), feeds)
+    assert fitted.first.tolist() == [0, 40]
+    assert fitted.feeds.tolist() == [900.0, 600.0]
+    assert (fitted.sweeps > 0.0).all()
+
+
+def test_arcs_of_one_circle_are_joined() -> None:
+    turn = np.arange(5) * math.pi / 2.0
+    points = np.stack([8.0 * np.cos(turn), 8.0 * np.sin(turn), -0.5 * turn], axis=1)
+    fitted = fit(points, np.full(4, math.pi / 2.0), np.full(4, 900.0))
+    assert fitted.first.tolist() == [0, 2]
+    assert fitted.sweeps == pytest.approx([math.pi, math.pi])
+    kept = fit(points, np.full(4, math.pi / 2.0), np.full(4, 900.0), arcs=False)
+    assert kept.first.tolist() == [0, 1, 2, 3]
+
+
+@pytest.mark.parametrize("change", ["radius", "pitch", "way"])
+def test_arcs_of_other_circles_are_kept(change: str) -> None:
+    points = np.array([[8.0, 0.0, 0.0], [0.0, 8.0, -1.0], [-8.0, 0.0, -2.0]])
+    sweeps = np.full(2, math.pi / 2.0)
+    if change == "radius":
+        points[2, 0] = -8.01
+    elif change == "pitch":
+        points[2, 2] = -2.01
+    else:
+        sweeps[1] = -math.pi / 2.0
+    fitted = fit(points, sweeps, np.full(2, 900.0))
+    assert fitted.first.tolist() == [0, 1]
+    assert fitted.sweeps.tolist() == sweeps.tolist()
+
+
+# --- laws --------------------------------------------------------------------------------------------------------
+
+
+@st.composite
+def paths(draw: st.DrawFn) -> tuple[Array, Array, Array]:
+    """Straight stretches, chords, arcs, noise and reliefs, one after the other, at a few feeds."""
+    seed = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+    points, sweeps, feeds = [np.array([*seed.uniform(-50, 50, 3)])], [], []
+    for kind in draw(st.lists(st.sampled_from(["line", "chords", "arc", "noise", "relief", "plunge"]), max_size=7)):
+        here = points[-1]
+        if kind == "line":
+            piece = np.linspace(here, here + seed.normal(size=3) * 8.0, seed.integers(2, 20))
+        elif kind == "chords":
+            radius, begin, rise = seed.uniform(0.3, 60.0), seed.uniform(0.0, 6.0), seed.choice([0.0, 1.5])
+            sagitta = seed.choice([0.012, 0.008, 0.001])
+            piece = chords((0.0, 0.0), radius, begin, seed.uniform(-4.0, 4.0), sagitta, rise)
+            piece = piece + here - piece[0]
+        elif kind == "noise":
+            piece = here + np.cumsum(seed.normal(size=(20, 3)) * seed.choice([0.004, 0.05, 1.0]), axis=0)
+        elif kind == "relief":
+            steps = np.stack([np.full(20, 0.2), np.zeros(20), seed.normal(size=20) * seed.choice([0.003, 0.1])], axis=1)
+            piece = here + np.cumsum(steps, axis=0)
+        elif kind == "arc":
+            piece = np.stack([here, here + np.append(seed.normal(size=2) * 9.0, seed.choice([0.0, 0.7]))])
+        else:
+            piece = np.stack([here, here - [0.0, 0.0, 1.3]])
+        if draw(st.booleans()):
+            piece = np.concatenate([piece[:1], np.round(piece[1:], 3)])
+        new = piece[1:] if np.array_equal(piece[0], here) else piece
+        points += list(new)
+        turned = seed.uniform(-5.0, 5.0) if kind == "arc" else 0.0
+        sweeps += [turned] * len(new)
+        feeds += [float(seed.choice([600.0, 900.0]))] * len(new)
+    return np.array(points), np.array(sweeps), np.array(feeds)
+
+
+@given(paths(), st.sampled_from([0.001, 0.01, 0.05, 0.3]))
+def test_neither_path_strays_from_the_other(path: tuple[Array, Array, Array], tolerance: float) -> None:
+    points, sweeps, feeds = path
+    if len(sweeps):
+        judge(points, sweeps, feeds, tolerance, fit(points, sweeps, feeds, tolerance))
+        only_lines = fit(points, sweeps, feeds, tolerance, arcs=False)
+        judge(points, sweeps, feeds, tolerance, only_lines)
+        assert only_lines.sweeps.tolist() == sweeps[only_lines.first].tolist()
+
+
+@given(st.integers(0, 2**32 - 1), st.floats(0.0, 0.02), st.sampled_from([0.005, 0.02, 0.1]))
+@example(3, 0.0, 0.02)
+def test_a_smooth_curve_becomes_arcs(seed: int, noise: float, tolerance: float) -> None:
+    """A curve whose curvature changes evenly (a clothoid), with noise."""
+    draws = np.random.default_rng(seed)
+    way = np.linspace(0.0, 60.0, 900)
+    heading = draws.uniform(0.0, 6.0) + draws.uniform(-0.02, 0.02) * way + draws.uniform(-0.002, 0.002) * way**2
+    steps = np.stack([np.cos(heading), np.sin(heading), np.zeros(900)], axis=1) * (way[1] - way[0])
+    points = np.cumsum(steps, axis=0) + draws.uniform(-noise, noise, (900, 3)) * [1.0, 1.0, 0.0]
+    fitted = fit_lines(points, tolerance)
+    judge(points, np.zeros(899), np.full(899, 1000.0), tolerance, fitted)
+    if noise == 0.0:
+        assert len(fitted.sweeps) < 60
+
+
+def demo_chains() -> list[tuple[Array, NDArray[np.bool_], Array]]:
+    """Two plates of the demo as their program cuts them, between rapids: vertices with every arc as chords within 0.01
+    mm, which lines were an arc, and the feeds."""
+    job, machine = demo_plates("plate 01", "plate 02"), demo_machines()[0]
+    program = pk.lower(pk.Pipeline(demo_passes(effort=0.1)).run(job, machine).job, machine)
+    chains: list[tuple[Array, NDArray[np.bool_], Array]] = []
+    cuts = np.flatnonzero(program.kind != RAPID)
+    for run in np.split(cuts, np.flatnonzero(np.diff(cuts) > 1) + 1):
+        pieces, arcs, feeds = [program.origins[run[:1]]], [np.zeros(0, bool)], [np.zeros(0)]
+        for row in run.tolist():
+            end, turn = program.end[row : row + 1], float(program.sweep[row])
+            if program.kind[row] == ARC:
+                centre, here = program.centre[row], program.origins[row]
+                arm = here[:2] - centre
+                begin, rise = math.atan2(arm[1], arm[0]), float(end[0, 2] - here[2])
+                inner = chords((centre[0], centre[1]), math.hypot(*arm), begin, turn, 0.01, rise)[1:-1]
+                inner[:, 2] += here[2]
+                end = np.concatenate([inner, end])
+            pieces.append(end)
+            arcs.append(np.full(len(end), program.kind[row] == ARC))
+            feeds.append(np.full(len(end), program.feed[row]))
+        chains.append((np.concatenate(pieces), np.concatenate(arcs), np.concatenate(feeds)))
+    return chains
+
+
+def test_the_arcs_of_the_demo_come_back() -> None:
+    """From a fifth of the lines at most, and no farther off than the chords were."""
+    before = after = 0
+    for points, arcs, feeds in demo_chains():
+        fitted = fit(points, np.zeros(len(feeds)), feeds, 0.01)
+        judge(points, np.zeros(len(feeds)), feeds, 0.01, fitted)
+        before += int(arcs.sum())
+        after += int(np.logical_or.reduceat(arcs, fitted.first).sum())
+    assert before > 1000
+    assert after <= before / 5
+
+
+def test_nothing_is_nothing() -> None:
+    one = fit(np.zeros((1, 3)), np.zeros(0), np.zeros(0))
+    assert len(one.sweeps) == len(one.first) == 0
+    two = fit_lines(np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0]]))
+    assert two.first.tolist() == [0]
+    same = fit_lines(np.zeros((6, 3)))
+    assert same.first.tolist() == [0, 1, 2, 3, 4], "what stands still is not for this to judge"
+
+
+@pytest.mark.parametrize("tolerance", [0.0, -1.0, math.nan])
+def test_an_impossible_tolerance_is_refused(tolerance: float) -> None:
+    with pytest.raises(InputError, match="never be kept"):
+        fit_lines(np.zeros((3, 3)), tolerance)
