@@ -115,7 +115,7 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
     from pathkit.handover.tuned import JOB, SHEET
 
     tuned = folder.tuned
-    findings = _to_do(tuned.findings, file)
+    findings = _to_do(folder.understood, file)
     proved = _to_do([replace(each, file=str(out / (each.file or folder.cut_files[0]))) for each in folder.proved], out)
     if not folder.ok:
         tell(findings, err=True)

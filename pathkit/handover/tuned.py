@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 SHEET: Final = "sheet.html"
 JOB: Final = "job.json"
 _NOTE: Final = "tuned"
+_SPINDLE: Final = "spindle off"
+"""The check of the reader that is answered by who says how fast the spindle turns."""
+LEFT_ON: Final = ("G91 left on", "G92 left on")
+"""Checks of the reader that speak of what comes after the file that was read: the new one leaves nothing on."""
 _OF_WOOD: Final = frozenset({"holding", "room"})
 """Checks whose findings, where they are no errors, speak of what the bits leave of the board."""
 
@@ -75,6 +79,12 @@ class TunedFolder:
         return self.tuned.proof.ok and self.twin_proof.ok
 
     @property
+    def understood(self) -> tuple[Finding, ...]:
+        """What was assumed of the file that was read, and left out; lines without a file are those of this one."""
+        answered = () if self.told.spindle is None else (_SPINDLE,)
+        return tuple(each for each in self.tuned.findings if each.check not in answered)
+
+    @property
     def knows_wood(self) -> bool:
         """Whether board and bits are known, so that what the bits leave of the board is."""
         return self.told.board and all(self.told.knows(tool) for tool in self.tuned.job.tools)
@@ -90,8 +100,8 @@ class TunedFolder:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What was assumed, left out and found; lines without a file are those of the file that was read."""
-        return (*self.tuned.findings, *self.proved)
+        """All that was assumed, left out and found."""
+        return (*self.understood, *self.proved)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""

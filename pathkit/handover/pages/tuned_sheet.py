@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pathkit.findings import Finding
@@ -15,16 +16,19 @@ from pathkit.handover.pages.board_drawing import DepthKey
 from pathkit.handover.pages.cautions import cautions
 from pathkit.handover.pages.colours import TRAVEL
 from pathkit.handover.pages.cuts import duration
-from pathkit.handover.pages.names import bit_name, height_name, in_turn, reach, size_name
+from pathkit.handover.pages.names import height_name, in_turn, reach, size_name
 from pathkit.handover.pages.render import rendered
 from pathkit.handover.pages.seen_file import Seen, metres, seen_texts, units_of
 from pathkit.handover.pages.two_panels import two_panels
+from pathkit.handover.tuned import LEFT_ON
 from pathkit.proof.frame import bench_frame
+from pathkit.proof.same_cuts import NAME as SAME
 from pathkit.texts.findings import in_words, said
 
 if TYPE_CHECKING:
     from pathkit.handover.tuned import TunedFolder
     from pathkit.model.tool import Tool
+    from pathkit.texts.language import Language
 
 PANEL: Final = (354.0, 300.0)
 """Width and height of each picture, 96 units an inch on paper: two stand side by side."""
@@ -86,7 +90,7 @@ def _seen(folder: TunedFolder) -> tuple[Seen, Seen]:
 def _facts(folder: TunedFolder) -> list[dict[str, str]]:
     tuned, say, stock, machine = folder.tuned, folder.say, folder.tuned.job.stock, folder.tuned.machine
     size = size_name(machine, *(_round_up(mm) for mm in (stock.width, stock.depth, stock.thickness)), say=say)
-    bits = [bit_name(tool) if folder.told.knows(tool) else _unknown_bit(folder, tool) for tool in tuned.job.tools]
+    bits = [_bit(folder, tool) for tool in tuned.job.tools]
     pairs = [
         ("sheet-fact-cut-file", in_turn(folder.cut_files, say)),
         ("sheet-fact-board", size if folder.told.board else say("tune-board-assumed", size=size)),
@@ -102,10 +106,17 @@ def _round_up(mm: float) -> float:
     return math.ceil(round(mm * 10.0, 6)) / 10.0
 
 
-def _unknown_bit(folder: TunedFolder, tool: Tool) -> str:
-    if tool.number is None:
-        return folder.say("tune-bit-unknown")
-    return folder.say("tune-bit-unknown-number", number=tool.number)
+def _bit(folder: TunedFolder, tool: Tool) -> str:
+    """What a bit is called: as wide as whoever asked has told."""
+    say = folder.say
+    if not folder.told.knows(tool):
+        return _numbered("tune-bit-unknown", tool, say)
+    return _numbered("tune-bit", tool, say, size=size_name(folder.tuned.machine, tool.diameter, say=say))
+
+
+def _numbered(name: str, tool: Tool, say: Language, **values: str) -> str:
+    """A message, or the one of that name for a bit with a number."""
+    return say(name, **values) if tool.number is None else say(f"{name}-number", number=f"{tool.number}", **values)
 
 
 def _time(folder: TunedFolder, seconds: float | None) -> str:
@@ -124,16 +135,18 @@ def _rows(folder: TunedFolder) -> list[dict[str, str]]:
         ("tune-row-time", [_time(folder, each.run_time) for each in both]),
     ]
     told = [{"name": say(name), "before": values[0], "after": values[1]} for name, values in rows]
-    for name, chips in folder.chips.items():
-        before, after = (say.number(f"{mm:.3f} mm") for mm in chips)
-        told.append({"name": say("tune-row-chip", bit=name), "before": before, "after": after})
+    for tool in tuned.job.tools:
+        if tool.name in folder.chips:
+            before, after = (say.number(f"{mm:.3f} mm") for mm in folder.chips[tool.name])
+            told.append({"name": say("tune-row-chip", bit=_bit(folder, tool)), "before": before, "after": after})
     return told
 
 
 def _warnings(folder: TunedFolder) -> list[str]:
     """What to look at first: what is wrong with the file that was read, and what the proof warns of."""
-    found = (each for each in folder.findings if each.severity == "warning" and each.check not in _OWN)
-    return list(dict.fromkeys(said(each, folder.say) for each in found))
+    found = (each for each in folder.findings if each.severity == "warning" and each.check not in {*_OWN, *LEFT_ON})
+    bare = (replace(each, file=Path(each.file).name if each.file else None) for each in found)
+    return list(dict.fromkeys(said(each, folder.say) for each in bare))
 
 
 def assumed(folder: TunedFolder) -> list[str]:
@@ -153,6 +166,7 @@ def assumed(folder: TunedFolder) -> list[str]:
 def _plain(finding: Finding, folder: TunedFolder) -> str:
     """What a finding says, with its line in the file that was read: what to do about it is over by now."""
     text = in_words(finding.what, folder.say)
+    text = f"{text[:1].upper()}{text[1:]}"
     if finding.line is None:
         return folder.say("tune-finding", what=text)
     return folder.say("tune-finding-line", what=text, line=finding.line)
@@ -181,7 +195,7 @@ def _steps(folder: TunedFolder) -> list[str]:
     under = size_name(machine, stock.underlay, say=say)
     board = "tune-step-board" if folder.told.board else "tune-step-board-unknown"
     manual = machine.spindle.control == "manual"
-    fit = say("sheet-step-fit", bit=bit_name(first), reach=size_name(machine, reach(job, first), say=say))
+    fit = say("tune-step-fit", bit=_bit(folder, first), reach=size_name(machine, reach(job, first), say=say))
     return [
         say("sheet-step-cautions"),
         say(board, size=size, thickness=thick),
@@ -220,7 +234,7 @@ def proved(folder: TunedFolder) -> list[str]:
     passed = {check.name for check in proof.checks if check.status == "passed"}
     there = {check.name for check in proof.checks}
     lines = []
-    if "same cuts" in passed:
+    if SAME in passed:
         lines.append(say("tune-proved-same"))
     if "no deeper bite" in passed and folder.knows_wood:
         lines.append(say("tune-proved-bite"))
@@ -248,7 +262,7 @@ def not_proved(folder: TunedFolder) -> list[str]:
         say("tune-open-bit"),
         say("tune-open-feeds"),
     ]
-    if tuned.proof["same cuts"].status == "not run":
+    if tuned.proof[SAME].status == "not run":
         lines.append(say("tune-open-altered"))
     left = [check for check in tuned.proof.checks if check.status == "not proved" and check.name != "holding"]
     whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
@@ -260,9 +274,9 @@ def not_known(folder: TunedFolder) -> Sequence[str]:
     told, say, tools = folder.told, folder.say, folder.tuned.job.tools
     lines = [] if told.board else [say("tune-unknown-board")]
     lines.append(say("tune-unknown-material"))
-    lines += [say("tune-unknown-bit", bit=_unknown_bit(folder, tool)) for tool in tools if not told.knows(tool)]
+    lines += [_numbered("tune-unknown-bit", tool, say) for tool in tools if not told.knows(tool)]
     known = [tool for tool in tools if told.knows(tool) and tool.name not in told.flutes]
-    lines += [say("tune-unknown-flutes", bit=bit_name(tool)) for tool in known]
+    lines += [say("tune-unknown-flutes", bit=_bit(folder, tool)) for tool in known]
     if not folder.knows_wood:
         lines.append(say("tune-unknown-loose"))
     return [*lines, say("tune-unknown-hold"), say("tune-unknown-maker")]

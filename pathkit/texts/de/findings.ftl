@@ -284,3 +284,39 @@ findings-fit-slot = fit = { $fit } verschiebt die Wände von { $name } nicht: De
 findings-fit-slot-fix = geben Sie ihm eine Breite, damit sie sich verschieben
 findings-fit-drill = fit = { $fit } verschiebt die Wände von { $name } nicht: Ein Bohrer macht Löcher von seiner eigenen Größe
 findings-fit-drill-fix = nehmen Sie einen anderen Bohrer, oder fräsen Sie die Löcher
+
+# --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
+findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke „{ $corner }“
+findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
+findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
+findings-lift-down = die Datei schickt den Fräser senkrecht ins Holz: Er muss in der Mitte schneiden
+findings-lift-down-number = die Datei schickt Fräser { $number } senkrecht ins Holz: Er muss in der Mitte schneiden
+findings-lift-rapids = { $count } Eilgänge verlaufen unter der Oberseite der Platte; sie werden mit dem größten Vorschub der Datei gefahren, { FIGURE($feed) } mm/min
+findings-lift-wait = eine Wartezeit von { FIGURE($seconds) } s in einem Schnitt ist weggelassen
+findings-lift-coolant = Kühlung ({ $kind }) ist weggelassen
+findings-tune-slowed = { $count } Schnitte sind auf das verlangsamt, was die Achsen von { $machine } können
+findings-skipped-block = ein Satz, den ein Schalter an der Steuerung überspringen kann, ist gelesen, als wäre der Schalter aus: Er läuft
+findings-skipped-block-fix = den Schrägstrich entfernen, oder den Satz
+findings-home-increments = hier wird noch inkremental gezählt: G91 galt der Fahrt zum Referenzpunkt davor, und kein G90 folgte
+findings-home-increments-fix = nach der Fahrt zum Referenzpunkt G90 schreiben
+findings-mixed-units-inches = die Datei zählt ab hier in Zoll und davor in mm
+findings-mixed-units-mm = die Datei zählt ab hier in mm und davor in Zoll
+findings-mixed-units-fix = ist das gemeint? dieselbe Zahl ist in Zoll 25,4-mal so lang
+findings-begins-increments = die Datei beginnt inkremental: Sie ist gelesen, als stünde der Fräser auf diesen Achsen zuerst bei 0
+findings-begins-increments-fix = den Fräser vor dem Start dorthin stellen, oder mit G90 beginnen
+findings-unset-assumed = die Datei sagt nicht, { $what }; sie ist gelesen, als stünde darin { $code }
+findings-unset-after = die Datei sagt nicht, { $what }; sie ist gelesen wie nach dem Einschalten, { $code }
+findings-unset-size = die Datei sagt nicht, in welcher Einheit sie zählt; sie ist gelesen, als stünde darin G21 oder G20: { FIGURE($width) } x { FIGURE($depth) } mm; in Zoll wären es { FIGURE($inch_width) } x { FIGURE($inch_depth) } mm
+findings-after-the-end = die Datei geht nach ihrem Ende weiter; ab hier ist nichts gelesen
+findings-after-the-end-fix = sind es zwei Dateien in einer?
+findings-cut-short = weder M2 noch M30 noch % beendet diese Datei, und { $why }: Sie könnte abgeschnitten sein
+findings-cut-short-fix = mit dem Original vergleichen
+findings-cut-short-line = ihre letzte Zeile hat kein Ende
+findings-cut-short-cut = sie endet mit einem Schnitt
+findings-cut-short-spindle = die Spindel bleibt an
+findings-cut-short-tape = ein % öffnet sie und keines beendet sie
+findings-cut-short-needed = diese Steuerung verlangt M2 oder M30
+findings-loose = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es
+findings-loose-again = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird noch einmal gefräst
+findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird bis Zeile { $line } noch einmal gefräst
+findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter

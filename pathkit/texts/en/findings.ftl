@@ -298,3 +298,39 @@ findings-fit-slot = fit = { $fit } does not move the walls of { $name }: the slo
 findings-fit-slot-fix = give it a width to move them
 findings-fit-drill = fit = { $fit } does not move the walls of { $name }: a drill makes holes of its own size
 findings-fit-drill-fix = take a drill of another size, or mill the holes
+
+# --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
+findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
+findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order
+findings-lift-bit-number = the diameter of bit { $number } is not known; cuts that may touch for an inch-wide one keep their order
+findings-lift-down = the file sends the bit straight down into the wood: it must cut at its centre
+findings-lift-down-number = the file sends bit { $number } straight down into the wood: it must cut at its centre
+findings-lift-rapids = { $count } rapids run below the board's top; they are made at the file's greatest feed, { $feed } mm/min
+findings-lift-wait = a wait of { $seconds } s within a cut is left out
+findings-lift-coolant = coolant ({ $kind }) is left out
+findings-tune-slowed = { $count } cuts are slowed to what the axes of { $machine } can do
+findings-skipped-block = a block that a switch at the controller may skip is read as if the switch were off: it runs
+findings-skipped-block-fix = take out the slash, or the block
+findings-home-increments = this still counts increments: G91 was for the move home before it, and no G90 has followed
+findings-home-increments-fix = write G90 after the move home
+findings-mixed-units-inches = the file counts in inches from here, and in mm before
+findings-mixed-units-mm = the file counts in mm from here, and in inches before
+findings-mixed-units-fix = is that meant? the same number is 25.4 times as long in inches
+findings-begins-increments = the file begins with increments: it is read as if the bit stood at 0 at first, along these axes
+findings-begins-increments-fix = put the bit there before it starts, or begin with G90
+findings-unset-assumed = the file does not say { $what }; it is read as if it said { $code }
+findings-unset-after = the file does not say { $what }; it is read as after switching on, { $code }
+findings-unset-size = the file does not say in which units it counts; it is read as if it said G21 or G20: { $width } x { $depth } mm; in inches it would be { $inch_width } x { $inch_depth } mm
+findings-after-the-end = the file goes on after its end; nothing from here on is read
+findings-after-the-end-fix = is it two files in one?
+findings-cut-short = no M2, M30 or % ends this file, and { $why }: it may be cut short
+findings-cut-short-fix = hold it against the original
+findings-cut-short-line = its last line has no end
+findings-cut-short-cut = it ends with a cut
+findings-cut-short-spindle = the spindle is left on
+findings-cut-short-tape = a % opens it and none ends it
+findings-cut-short-needed = this controller asks for M2 or M30
+findings-loose = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it
+findings-loose-again = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again
+findings-loose-line = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again up to line { $line }
+findings-loose-fix = leave tabs on it, or put tape under it
