@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -33,9 +34,7 @@ _WIDEST: Final = 50.0
 _HIGHEST: Final = 3.0
 """mm that tabs are high at most, and half the board's thickness in a thin board (common practice, no source)."""
 _LONGEST: Final = 80
-_MADE: Final = " tuned"
-"""What is added to the name of the file that was read, so that nobody takes one for the other."""
-_SHOWN: Final = 100
+_SHOWN: Final = 40
 """Faults that are shown at most: a file of junk has one in each line."""
 
 
@@ -126,6 +125,8 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
         show_table("figures", _rows(folder), as_json=False)
         if tuned.kept_order:
             click.echo("No faster order was found: the file's own is kept.")
+        if folder.waits > 0.0:
+            click.echo(f"It waits {folder.waits:g} s more than the file did: for the spindle to come up to speed.")
         click.echo("")
     tell((*findings, *proved), quiet=quiet)
     if quiet:
@@ -306,7 +307,9 @@ def _passes(ramps: float | None, tabs: int | None, stock: Stock | None, tools: _
 def _name(file: Path) -> str:
     """The job's name, from that of the file: what is no letter in it stands as a hyphen."""
     plain = "".join(each if each.isprintable() else "-" for each in file.stem)
-    return f"{plain.strip()[:_LONGEST].removesuffix(_MADE).strip()}{_MADE}".strip()
+    bare = re.sub("[ -]tuned$", "", plain.strip()[:_LONGEST]).strip()
+    # So that nobody takes one for the other.
+    return f"{bare} tuned".strip()
 
 
 # --- what is wrong ----------------------------------------------------------------------------------------------------
@@ -318,7 +321,11 @@ def _placed(file: Path) -> Iterator[None]:
     try:
         yield
     except PathkitError as error:
-        raise type(error)(_to_do(error.findings, file)) from error
+        told = _to_do(error.findings, file)
+        more = len(told) - _SHOWN
+        if more > 0:
+            told[_SHOWN:] = [Finding(check="tune", what=f"and {more} more faults like these")]
+        raise type(error)(told) from error
 
 
 _OPTIONS: Final = (
@@ -327,6 +334,8 @@ _OPTIONS: Final = (
     ("a bit for each number", "--bit 1=6 --bit 2=3.175"),
     ("say which bit it is", "--bit 6"),
     ("it turns when it is switched on by hand", "--spindle 18000"),
+    ("post it with decimal points", "--from grbl"),
+    ("name the controller", "--from grbl"),
     ("leave tabs on it", "--tabs 2"),
     ("put an underlay under the board", "--underlay 3"),
 )
@@ -338,6 +347,8 @@ def _to_do(findings: Iterable[Finding], file: Path) -> list[Finding]:
     told = []
     for finding in findings:
         options = [option for words, option in _OPTIONS if words in finding.fix and option not in finding.fix]
+        if "--bit 6" in options and (number := re.search(r"\bbit ([0-9]+)\b", finding.what)):
+            options = [f"--bit {number[1]}=6"]
         fix = "; ".join((finding.fix, *options)) if options else finding.fix
         placed = replace(finding, fix=fix)
         told.append(placed.at(file=str(file)) if placed.line is not None else placed)

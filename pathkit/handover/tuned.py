@@ -12,6 +12,7 @@ from pathkit.findings import Finding
 from pathkit.handover.atomic_write import about, claim_folder, listed_in, sha256, write_claimed
 from pathkit.handover.report import as_json
 from pathkit.jobs.sources import TUNED
+from pathkit.motion.program import Dwell
 from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
@@ -77,6 +78,13 @@ class TunedFolder:
     @property
     def ok(self) -> bool:
         return self.tuned.proof.ok and self.twin_proof.ok
+
+    @property
+    def waits(self) -> float:
+        """Seconds that the new file stands longer than the one that was read, for the spindle to come up to speed."""
+        programs = self.tuned.program, self.tuned.lifted.program
+        now, before = (sum(e.seconds for e in each.event if isinstance(e, Dwell)) for each in programs)
+        return max(0.0, now - before)
 
     @property
     def understood(self) -> tuple[Finding, ...]:

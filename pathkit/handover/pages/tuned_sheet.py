@@ -6,7 +6,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pathkit.findings import Finding
@@ -144,9 +143,10 @@ def _rows(folder: TunedFolder) -> list[dict[str, str]]:
 
 def _warnings(folder: TunedFolder) -> list[str]:
     """What to look at first: what is wrong with the file that was read, and what the proof warns of."""
-    found = (each for each in folder.findings if each.severity == "warning" and each.check not in {*_OWN, *LEFT_ON})
-    bare = (replace(each, file=Path(each.file).name if each.file else None) for each in found)
-    return list(dict.fromkeys(said(each, folder.say) for each in bare))
+    apart = {*_OWN, *LEFT_ON}
+    read = (each for each in folder.understood if each.severity == "warning" and each.check not in apart)
+    made = (each for each in folder.proved if each.severity == "warning")
+    return list(dict.fromkeys([*(_plain(each, folder) for each in read), *(said(each, folder.say) for each in made)]))
 
 
 def assumed(folder: TunedFolder) -> list[str]:
@@ -159,6 +159,8 @@ def assumed(folder: TunedFolder) -> list[str]:
         lines.append(say("tune-assumed-flat"))
     if told.spindle is not None:
         lines.append(say("tune-assumed-spindle", speed=say.number(f"{told.spindle:g}")))
+    if folder.waits > 0.0:
+        lines.append(say("tune-waits", seconds=say.number(f"{folder.waits:g}")))
     own = (each for each in tuned.findings if each.check in _OWN)
     return [*lines, *dict.fromkeys(_plain(each, folder) for each in own)]
 

@@ -26,6 +26,7 @@ tune-assumed = Was angenommen, geändert oder weggelassen wurde
 tune-assumed-place = Angenommen ist, dass die gelesene Datei ihren Nullpunkt an der vorderen linken Ecke der Platte hat.
 tune-assumed-flat = Angenommen ist, dass die Fräser eine flache Stirn haben.
 tune-assumed-spindle = Die gelesene Datei gibt der Spindel keine Drehzahl; sie dreht jetzt mit { $speed } U/min, wie Sie gesagt haben.
+tune-waits = Die neue Datei wartet { $seconds } s mehr, bis die Spindel ihre Drehzahl hat. Das steckt in ihrer Laufzeit.
 tune-finding = { $what }.
 tune-finding-line = { $what } (Zeile { $line } der gelesenen Datei).
 

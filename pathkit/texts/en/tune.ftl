@@ -26,6 +26,7 @@ tune-assumed = What was assumed, changed or left out
 tune-assumed-place = The file that was read is taken to have its zero at the front left corner of the board.
 tune-assumed-flat = Bits are taken to have flat ends.
 tune-assumed-spindle = The file that was read gives the spindle no speed; it now turns at { $speed } rpm, as you said.
+tune-waits = The new file waits { $seconds } s more for the spindle to come up to speed. That is part of its run time.
 tune-finding = { $what }.
 tune-finding-line = { $what } (line { $line } of the file that was read).
 
