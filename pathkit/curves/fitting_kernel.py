@@ -228,9 +228,8 @@ def _arcs_within(
         if last >= 0:
             start = _earliest_start(points, floor, first, last, level, tolerance)
             _, sweep, deviation = arc_through(points, start, last, level, tolerance)
-            half = math.hypot(points[last, 0] - points[start, 0], points[last, 1] - points[start, 1]) / 2.0
-            # What bulges less than the tolerance is a line.
-            if half * abs(math.tan(sweep / 4.0)) > tolerance:
+            # What a line serves as well is a line.
+            if line_through(points, start, last, tolerance) < 0.0:
                 if last < limit and arc_through(points, start, last + 1, level, tolerance)[0] == TOO_FAR_ROUND:
                     shorter = _half_turn(points, start, last, sweep)
                     what, turn, off = arc_through(points, start, shorter, level, tolerance)

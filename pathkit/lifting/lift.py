@@ -14,7 +14,7 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.lifting.board import assumed_board, is_clear_of_zero
 from pathkit.lifting.chains import CHECK, Chain, chains_of
-from pathkit.lifting.order import ROOM, Meeting, meetings, plan
+from pathkit.lifting.order import Meeting, meetings, plan
 from pathkit.lifting.recognise import toolpath_of
 from pathkit.lifting.stacks import repeats, stacked
 from pathkit.machine.orientation import to_bench
@@ -24,6 +24,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import Program
+from pathkit.tolerances import WOOD_BETWEEN
 
 WIDEST: Final = 25.4
 """mm: an inch. A bit of unknown diameter is taken to be that wide, wider than small routers turn (common practice, no
@@ -160,7 +161,7 @@ def _with_free_starts(paths: list[Toolpath], meeting: Meeting) -> list[Toolpath]
         if free and (earlier := before.get(at)):
             begin = shapely.Point(path.curve.points[0])
             apart = shapely.distance([plan(paths[k]) for k in earlier], begin)
-            reach = [paths[k].tool.radius + path.tool.radius + ROOM for k in earlier]
+            reach = [paths[k].tool.radius + path.tool.radius + WOOD_BETWEEN for k in earlier]
             own = [repeats(paths[k], path) for k in earlier]
             free = not ((apart < reach) & ~np.array(own)).any()
         found.append(replace(path, free_start=True) if free else path)

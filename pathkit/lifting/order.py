@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pathkit.model.toolpath import Toolpath
-from pathkit.tolerances import COARSE_CHORDS
+from pathkit.tolerances import COARSE_CHORDS, ROUGH_PLAN, WOOD_BETWEEN
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-ROOM: Final = 0.1
-"""mm between the edges of two cuts that count as apart: wood thinner than that breaks off (common practice, no
-source)."""
-
-ROUGHLY: Final = 0.05
-"""mm within which a cut's plan is followed here; `ROOM` is twice that."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +53,7 @@ def meetings(paths: Sequence[Toolpath]) -> Meeting:
 
 
 def plan(path: Toolpath) -> Any:
-    """What the middle of the bit runs along in the plan, roughly (`ROUGHLY`): a shapely Point or LineString."""
+    """What the middle of the bit runs along in the plan, roughly (`ROUGH_PLAN`): a shapely Point or LineString."""
     import shapely
 
     curve = path.curve
@@ -68,24 +61,24 @@ def plan(path: Toolpath) -> Any:
         return shapely.Point(curve.points[0, :2])
     points = curve.flattened(COARSE_CHORDS)[:, :2]
     points = np.concatenate([points, points[:1]]) if curve.closed else points
-    return shapely.simplify(shapely.LineString(points), ROUGHLY)
+    return shapely.simplify(shapely.LineString(points), ROUGH_PLAN)
 
 
 def _within(lines: NDArray[Any], radius: NDArray[np.float64]) -> NDArray[np.int64]:
-    """(k, 2) pairs of cuts that lie nearer to one another than their radii and `ROOM` add up to."""
+    """(k, 2) pairs of cuts that lie nearer to one another than their radii and `WOOD_BETWEEN` add up to."""
     import shapely
 
     tree = shapely.STRtree(lines)
     found = []
     for each in np.unique(radius):
         mine = np.flatnonzero(radius == each)
-        one, other = tree.query(lines[mine], predicate="dwithin", distance=each + radius.max() + ROOM)
+        one, other = tree.query(lines[mine], predicate="dwithin", distance=each + radius.max() + WOOD_BETWEEN)
         one = mine[one]
         near = one < other
         one, other = one[near], other[near]
         if len(np.unique(radius)) > 1:
             apart = shapely.distance(lines[one], lines[other])
-            keep = apart <= radius[one] + radius[other] + ROOM
+            keep = apart <= radius[one] + radius[other] + WOOD_BETWEEN
             one, other = one[keep], other[keep]
         found.append(np.column_stack([one, other]))
     pairs = np.concatenate(found)
@@ -111,7 +104,7 @@ def _enclosed(
     found = []
     for number in np.unique(group).tolist():
         mine = np.flatnonzero(group == number)
-        ground = shapely.union_all(shapely.buffer(lines[mine], radius[mine] + ROOM, quad_segs=4))
+        ground = shapely.union_all(shapely.buffer(lines[mine], radius[mine] + WOOD_BETWEEN, quad_segs=4))
         polygons = [part for part in shapely.get_parts(ground) if len(part.interiors)]
         if polygons:
             found.append((number, shapely.union_all([shapely.Polygon(part.exterior) for part in polygons])))

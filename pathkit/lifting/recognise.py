@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,13 +13,9 @@ from pathkit.model.curve import Curve
 from pathkit.model.span_feeds import gathered
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import FINEST, Entry, Peck, Plunge, Toolpath
-from pathkit.tolerances import QUOTIENT_ROUNDING, SAME_HEIGHT, SAME_PLACE
+from pathkit.tolerances import FILE_GRID, QUOTIENT_ROUNDING, SAME_HEIGHT, SAME_PLACE
 
 Array = NDArray[np.float64]
-
-GRID: Final = 0.002
-"""mm: two numbers of a file with three decimals of a millimetre, or four of an inch, are one if they differ by no more
-(half a step of rounding each, of lines written at different heights)."""
 
 
 class Lap(NamedTuple):
@@ -32,7 +28,7 @@ class Lap(NamedTuple):
 
     @property
     def closed(self) -> bool:
-        return len(self.points) > 2 and bool(np.hypot(*(self.points[-1] - self.points[0])) <= GRID)
+        return len(self.points) > 2 and bool(np.hypot(*(self.points[-1] - self.points[0])) <= FILE_GRID)
 
 
 def toolpath_of(chain: Chain, name: str, tool: Tool, top: float) -> Toolpath:
@@ -135,7 +131,7 @@ def same_way(one: Lap, other: Lap) -> bool:
     """Whether two laps run along the same curve in the same direction, from the same place."""
     return (
         len(one.points) == len(other.points)
-        and bool((np.abs(one.points - other.points) <= GRID).all())
+        and bool((np.abs(one.points - other.points) <= FILE_GRID).all())
         and bool((np.abs(one.sweeps - other.sweeps) <= _turn_slack(one)).all())
     )
 
@@ -143,7 +139,7 @@ def same_way(one: Lap, other: Lap) -> bool:
 def _turn_slack(lap: Lap) -> Array:
     """Radians by which rounded ends may turn each arc of a lap more or less."""
     chord = np.hypot(*np.diff(lap.points, axis=0).T)
-    slack: Array = 4.0 * GRID / np.maximum(chord, GRID)
+    slack: Array = 4.0 * FILE_GRID / np.maximum(chord, FILE_GRID)
     return slack
 
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pathkit.lifting.recognise import GRID
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
+from pathkit.tolerances import FILE_GRID
 
 if TYPE_CHECKING:
     import networkx
@@ -33,7 +33,7 @@ def repeats(upper: Toolpath, lower: Toolpath) -> bool:
         and lower.levels[0] < upper.levels[-1]
         and (upper.tool, upper.cutting, one.closed) == (lower.tool, lower.cutting, other.closed)
         and len(one.points) == len(other.points)
-        and bool((np.abs(one.points - other.points) <= GRID).all())
+        and bool((np.abs(one.points - other.points) <= FILE_GRID).all())
         and bool((np.sign(one.sweeps) == np.sign(other.sweeps)).all())
     )
 
@@ -50,7 +50,8 @@ def stacked(name: str, stock: Stock, paths: Sequence[Toolpath], pairs: Sequence[
     last = {at: at for at in joined}
     heads: dict[_Square, list[int]] = {}
     for at, path in enumerate(paths):
-        if path.levels is None:
+        # Between the levels of an open one the bit would come back over ground of which the file says nothing.
+        if path.levels is None or not path.curve.closed:
             continue
         for head in _near(heads, path):
             if repeats(joined[head], path) and not _between(waiting, head, at):

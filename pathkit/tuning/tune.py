@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from types import NoneType
 from typing import TYPE_CHECKING, Final
 
-from pathkit import api
+from pathkit import api, registry
 from pathkit.door import expect
 from pathkit.errors import InputError
 from pathkit.findings import Finding
@@ -19,10 +19,12 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.motion.program import Program
+from pathkit.passes.fit_arcs import FitArcs
 from pathkit.passes.measuring import Measured, measured
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 from pathkit.proof.result import Proof
+from pathkit.tolerances import FITTED, NO_SLOWER
 from pathkit.tuning.limits import capped
 from pathkit.tuning.machines import held_to, made_for, same_corner
 from pathkit.tuning.proved import proved
@@ -79,6 +81,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    fit: float | None = FITTED,
     passes: Sequence[Pass] = (),
     clear: bool = False,
     effort: float = 1.0,
@@ -93,10 +96,11 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     runs to the right, Y away, Z up from the front left corner. ``dialect`` is the one that the file was written in,
     which is needed only where controllers would not do the same. ``bits``, ``stock`` and ``spindle`` as in `lift`.
 
-    Travel is put in a better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps, tabs
-    or fitted arcs, say. Between cuts the bit goes as high as the file's highest move, and no way leads out of the area
-    that the file moved in, unless ``clear`` says that no clamp stands on the board, or that its zones are all there
-    are. Feeds are held to the machine's limits. Where no order is faster than the file's own, that is kept.
+    Short lines become arcs, and points in line are dropped, within ``fit`` mm (None: nothing of it). Travel is put in a
+    better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps or tabs, say. Between
+    cuts the bit goes as high as the file's highest move, and no way leads out of the area that the file moved in,
+    unless ``clear`` says that no clamp stands on the board, or that its zones are all there are. Feeds are held to the
+    machine's limits. What makes the file no faster is left as it was.
 
     The proof reads what was written, runs every check, and holds it against the file: *same cuts*, *no deeper bite*.
     Raises `InputError` for a file that cannot be followed, or that controllers read in unlike ways, and `Refused` as
@@ -115,14 +119,25 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
         same_corner(machine, source)
     on = held_to(machine, lifted, clear=clear)
     findings = [*reading.findings, *lifted.findings]
-    all_passes = (*passes, OrderTravel(effort=effort, seed=seed))
-    job, program, kept = _improved(lifted, on, setup, all_passes, findings, progress)
+    ways = _ways(on, passes, fit, OrderTravel(effort=effort, seed=seed))
+    job, program, kept = _improved(lifted, on, setup, ways, findings, progress)
     posted = api.post(program, on, setup)
-    proof = proved(reading, source, posted, program, job, on, setup, altered=bool(passes))
+    proof = proved(reading, source, posted, program, job, on, setup, fit=fit or 0.0, altered=bool(passes))
     lines = (_lines(text), sum(_lines(each.data) for each in posted.files))
-    before = measured(lifted.program, on, setup)
     after = measured(program, on, setup)
-    return Tuned(posted, proof, job, program, lifted, on, before, after, lines, kept, tuple(findings))
+    return Tuned(
+        posted,
+        proof,
+        job,
+        program,
+        lifted,
+        on,
+        _before(lifted.program, program, on, setup),
+        after,
+        lines,
+        kept,
+        tuple(findings),
+    )
 
 
 def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) -> Reading:
@@ -133,24 +148,46 @@ def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) ->
     return reading
 
 
+def _ways(machine: Machine, passes: Sequence[Pass], fit: float | None, order: OrderTravel) -> list[tuple[Pass, ...]]:
+    """The passes to run, and what to run instead if that is slower than the file."""
+    if fit is None:
+        return [(*passes, order), (*passes,)]
+    fitted = FitArcs(tolerance=fit, arcs=registry.capabilities_of(machine).arcs != "none")
+    return [(*passes, fitted, order), (*passes, fitted), (*passes, order), (*passes,)]
+
+
 def _improved(
-    lifted: Lifted, machine: Machine, setup: Setup | None, passes: Sequence[Pass], findings: list[Finding],
+    lifted: Lifted, machine: Machine, setup: Setup | None, ways: Sequence[tuple[Pass, ...]], findings: list[Finding],
     progress: Progress | None,
 ) -> tuple[Job, Program, bool]:  # fmt: skip
-    """The better of the job that the passes make and the one that was lifted, lowered; and whether it is the latter."""
+    """The job after the first of the ``ways`` that makes it no slower, lowered; and whether its order is the file's."""
     given, slowed = capped(lifted.job, machine, setup)
     if slowed:
         what = f"{slowed} cuts are slowed to what the axes of {machine.name!r} can do"
         findings.append(Finding(check="tune", what=what, severity="note"))
-    outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
-    findings += outcome.findings
-    better, _ = capped(outcome.job, machine, setup)
-    program = lower(better, machine, setup)
-    if len(passes) > 1:
-        return better, program, False
-    plain = lower(given, machine, setup)
-    seconds = [run_time(each, machine, setup).total for each in (plain, program)]
-    return (better, program, False) if seconds[1] < seconds[0] else (given, plain, True)
+    plain = Pipeline(ways[-1]).run(given, machine, setup, progress=progress)
+    at_most: float | None = None
+    for passes in ways:
+        outcome = plain if passes == ways[-1] else Pipeline(passes).run(given, machine, setup, progress=progress)
+        job, _ = capped(outcome.job, machine, setup)
+        program = lower(job, machine, setup)
+        if passes != ways[-1]:
+            seconds = run_time(program, machine, setup).total
+            if at_most is None:
+                at_most = run_time(lower(capped(plain.job, machine, setup)[0], machine, setup), machine, setup).total
+            if seconds > at_most + NO_SLOWER:
+                continue
+        findings += outcome.findings
+        kept = not any(isinstance(each, OrderTravel) for each in passes)
+        return job, program, kept
+    raise AssertionError("the last way is always taken")
+
+
+def _before(file: Program, program: Program, machine: Machine, setup: Setup | None) -> Measured:
+    """The file on this machine, with the waits that it needs for its spindle: the file's own may have other ones."""
+    spent, now = run_time(file, machine, setup), run_time(program, machine, setup)
+    seconds = spent.total + max(0.0, now.dwelling - spent.dwelling)
+    return measured(file, machine, setup, seconds=seconds)
 
 
 def _lines(text: str | bytes) -> int:

@@ -182,14 +182,16 @@ def test_shapely_finds_both_as_near_as_is_said() -> None:
 
 
 def test_a_rounded_rectangle_gets_back_its_lines_and_arcs() -> None:
-    """Lines cut in pieces, corners in chords: eight spans, joined exactly where they were."""
+    """Lines cut in pieces, corners in chords: eight spans, joined exactly where they were.
+
+    The last piece of a line is within the tolerance of the arc, but not as near as vertices that were put on it."""
     vertices: list[Array] = []
     for k, (x, y) in enumerate([(50.0, 10.0), (50.0, 40.0), (10.0, 40.0), (10.0, 10.0)]):
         corner = chords((x, y), 5.0, (k - 1) * math.pi / 2.0, math.pi / 2.0, 0.001)
         if vertices:
-            vertices.append(np.linspace(vertices[-1][-1], corner[0], 30)[1:-1])
+            vertices.append(np.linspace(vertices[-1][-1], corner[0], 131)[1:-1])
         vertices.append(corner)
-    points = np.concatenate([*vertices, np.linspace(vertices[-1][-1], vertices[0][0], 30)[1:]])
+    points = np.concatenate([*vertices, np.linspace(vertices[-1][-1], vertices[0][0], 131)[1:]])
     fitted = fit_lines(points)
     assert fitted.sweeps == pytest.approx([math.pi / 2.0, 0.0] * 4, abs=1e-7)
     assert fitted.deviation <= 0.001 + ROUND
@@ -232,6 +234,29 @@ def test_arcs_that_meet_in_a_corner_stay_two() -> None:
     fitted = fit_lines(np.concatenate([first, second[1:]]), 0.01)
     assert fitted.first.tolist() == [0, len(first) - 1]
     assert fitted.sweeps == pytest.approx([1.2, 1.2])
+
+
+def test_a_zigzag_along_a_circle_is_no_arc() -> None:
+    """Every vertex lies within the tolerance, but the path turns back at each, as no arc does."""
+    turn, radius = np.arange(41) * 0.05, 20.0 + np.where(np.arange(41) % 2, 0.02, -0.02)
+    points = np.stack([radius * np.cos(turn), radius * np.sin(turn), np.zeros(41)], axis=1)
+    assert not fit_lines(points, 0.1).sweeps.any()
+    assert fit_lines(points * (20.0 / radius)[:, None], 0.1).first.tolist() == [0]
+
+
+def test_sideways_and_upright_deviations_add_up() -> None:
+    """Lines 0.009 mm inside the arc, and some 0.008 mm above it: together more than 0.01 mm."""
+    points = chords((0.0, 0.0), 10.0, 0.0, 2.0, 0.009)
+    assert fit_lines(points, 0.01).first.tolist() == [0]
+    points[:, 2] = np.where(np.arange(len(points)) % 4 < 2, 0.0, 0.008)
+    judge(points, np.zeros(len(points) - 1), np.full(len(points) - 1, 1000.0), 0.01, fit_lines(points, 0.01))
+
+
+def test_a_line_with_noise_is_a_line() -> None:
+    """Also where an arc would do: a line does too."""
+    beside = np.random.default_rng(5).uniform(-0.0049, 0.0049, 3000)
+    points = np.stack([np.arange(3000.0) * 0.05, beside, np.zeros(3000)], axis=1)
+    assert fit_lines(points, 0.01).first.tolist() == [0]
 
 
 def test_there_and_back_is_not_dropped() -> None:

@@ -48,7 +48,10 @@ def test_it_cuts_the_same_board(dialect: str, data: st.DataObject) -> None:
     lifted = pk.lift(reading.program, machine, bits=BIT, stock=job.stock)
     again = pk.lower(lifted.job, machine)
     original = bench_frame(machine, job.stock).program_to_bench(reading.program, job.stock)
-    ways = [Cutter(each, np.zeros(len(each), np.int32), "it") for each in (original, again)]
+    ways = [
+        Cutter(each, np.zeros(len(each), np.int32), called)
+        for each, called in ((original, "the file"), (again, "the lifted job"))
+    ]
     same = same_cuts(ways[0], ways[1], job.stock.highest_top, ROUNDING)
     assert same.status == "passed", same.findings
     maps = [remove(each, stock=job.stock, tools=(BIT,), bits=bits, grid=1.0).height for each, bits, _ in ways]

@@ -1,0 +1,99 @@
+"""How deep each bit cuts at once, in two files whose moves are parted in unlike ways."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathkit.findings import Finding
+from pathkit.model.job import Job
+from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.motion.program import ARC, LINE, RAPID, Program
+from pathkit.proof.material.heightmap import grid_for, remove
+from pathkit.proof.material.segments import segments_of
+from pathkit.proof.result import CheckResult, Figure, Status
+from pathkit.proof.same_cuts import Cutter
+from pathkit.tolerances import BITE, MAP_CHORDS, UNEVEN_BITE
+
+Array = NDArray[np.float64]
+Numbers = NDArray[np.int32]
+
+STEP: Final = 0.5
+"""mm between the places at which both files' bits are looked at. What one move takes off depends on its length, so both
+are parted evenly."""
+
+
+NAME: Final = "no deeper bite"
+LIMITS: Final = (
+    f"It compares the deepest bite of each bit within {STEP:g} mm of its way in both files, on a map of points: it "
+    "needs the bit and the board that were given."
+)
+
+
+def no_deeper_bite(file: Cutter, made: Cutter, job: Job) -> CheckResult:
+    """Whether no bit of what was ``made`` of a file cuts deeper at once than it does in the file."""
+    before, _, known = deepest_bites(file.program, file.bits, job.tools, job.stock)
+    after, rows, also_known = deepest_bites(made.program, made.bits, job.tools, job.stock)
+    found: list[Finding] = []
+    figures: dict[str, Figure] = {}
+    for tool, was, now, row in zip(job.tools, before.tolist(), after.tolist(), rows.tolist(), strict=True):
+        figures |= {f"{tool.name}, file": round(was, 3), f"{tool.name}, now": round(now, 3)}
+        if now > was + BITE + UNEVEN_BITE:
+            what = f"{tool.name!r} cuts {now:.2f} mm deep at once here, in the file {was:.2f} mm at most"
+            line = int(made.program.line[row])
+            found.append(Finding(check=NAME, what=what, fix="keep the order of the file", line=line))
+    status: Status = "failed" if found else "passed" if known and also_known else "not proved"
+    return CheckResult(NAME, status, LIMITS, tuple(found), figures)
+
+
+def deepest_bites(
+    program: Program, bits: Numbers, tools: tuple[Tool, ...], stock: Stock
+) -> tuple[Array, NDArray[np.int64], bool]:
+    """For each bit the most (mm) that it takes off within `STEP` of its way, the row (−1: none) that does, and whether
+    the bit of all cuts is known."""
+    even, of = _evenly(program)
+    removal = remove(even, stock=stock, tools=tools, bits=bits[of], grid=grid_for(stock))
+    bite = np.where(even.kind == RAPID, 0.0, removal.bite)
+    deepest, rows = np.zeros(len(tools)), np.full(len(tools), -1, np.int64)
+    for number in range(len(tools)):
+        mine = np.flatnonzero(bits[of] == number)
+        if len(mine):
+            at = mine[np.argmax(bite[mine])]
+            deepest[number], rows[number] = bite[at], of[at]
+    return deepest, rows, removal.known
+
+
+def _evenly(program: Program) -> tuple[Program, NDArray[np.int64]]:
+    """The program with its cuts parted every `STEP` mm, as lines; and the row that each of its rows is part of."""
+    segments = segments_of(program, MAP_CHORDS)
+    cut = program.kind[segments.row] != RAPID
+    length = np.sqrt(((segments.end - segments.start) ** 2).sum(axis=1))
+    # Each run of cuts is one stretch, parted from its beginning; a rapid is one by itself.
+    head = np.concatenate([[True], ~(cut[1:] & cut[:-1])]) if len(cut) else cut
+    run = np.cumsum(head) - 1
+    along = np.cumsum(length)
+    begin = (along - length)[head]
+    whole = np.append(begin[1:], along[-1:]) - begin
+    count = np.where(cut[head], np.maximum(1, np.ceil(whole / STEP)), 1).astype(np.int64)
+    of = np.repeat(np.arange(len(count)), count)
+    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + 1
+    at = begin[of] + whole[of] * step / count[of]
+    last = np.flatnonzero(np.append(head[1:], True)) if len(cut) else run
+    which = np.minimum(np.searchsorted(along, at, side="left"), last[of])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.nan_to_num(1.0 - (along[which] - at) / length[which], nan=1.0)
+    end = segments.start[which] + (segments.end - segments.start)[which] * np.clip(share, 0.0, 1.0)[:, None]
+    rows = segments.row[which].astype(np.int64)
+    kind = program.kind[rows].copy()
+    kind[kind == ARC] = LINE
+    nothing, blank = np.full(len(rows), -1, np.int32), np.full((len(rows), 2), np.nan)
+    # No feed matters here, but a cut needs one.
+    feed = np.where(kind == RAPID, np.nan, 1.0)
+    even = Program(
+        program.start, kind, end, blank, np.zeros(len(rows)), feed, nothing, nothing, program.line[rows],
+        stock=program.stock,
+    )  # fmt: skip
+    return even, rows
