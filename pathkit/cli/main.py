@@ -30,6 +30,7 @@ from pathkit.cli.new import dialect, machine
 from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, Commands, tell
 from pathkit.cli.source_lines import only_what_is_named
+from pathkit.cli.tuning import tune
 from pathkit.cli.watching import preview
 from pathkit.errors import PathkitError
 from pathkit.findings import Finding
@@ -126,8 +127,8 @@ def cli() -> None:
 
 
 _COMMANDS = (
-    demo, build, handout, check, compare, time, draw, preview, resume, rehearse, explain, differ, schema, dialects,
-    machines, dialect, machine, job, warm,
+    demo, build, handout, tune, check, compare, time, draw, preview, resume, rehearse, explain, differ, schema,
+    dialects, machines, dialect, machine, job, warm,
 )  # fmt: skip
 for command in _COMMANDS:
     cli.add_command(command)

@@ -52,7 +52,7 @@ def new_job(  # noqa: PLR0913 - each is an option of the command
 
     file = toml_file(out if out is not None else Path(slug(name)))
     wanted = Wanted(
-        _name(name), _board(board), _bit(bit), _parts(parts), _material(material), _beside(drawing, file.parent)
+        _name(name), board_size(board), _bit(bit), _parts(parts), _material(material), _beside(drawing, file.parent)
     )
     machines = [provided.value for provided in installed().provided("machine")]
     begun = job_text(wanted, machines, file.parent)
@@ -75,7 +75,7 @@ def _name(name: str) -> str:
     return name
 
 
-def _millimetres(text: str) -> float | None:
+def millimetres(text: str) -> float | None:
     """A number in mm, or a text with its unit; None for anything else."""
     from pathkit.units import LENGTH
 
@@ -83,8 +83,9 @@ def _millimetres(text: str) -> float | None:
     return LENGTH.read(text if text.endswith(tuple(LENGTH.units)) else f"{text}mm")
 
 
-def _board(text: str) -> tuple[float, float, float]:
-    sides = [_millimetres(each) for each in re.split("[xX×]", text)]
+def board_size(text: str) -> tuple[float, float, float]:
+    """Width, depth and thickness, mm, as ``--board`` has them. Raises `InputError` for what can be no board."""
+    sides = [millimetres(each) for each in re.split("[xX×]", text)]
     if len(sides) != 3 or None in sides:
         raise InputError(
             f"--board is {text!r}; give width, depth and thickness in mm, as in --board {BOARD}, or 12inx8inx1/4in"
@@ -100,7 +101,7 @@ def _board(text: str) -> tuple[float, float, float]:
 
 
 def _bit(text: str) -> float:
-    wide = _millimetres(text)
+    wide = millimetres(text)
     if wide is None or not NARROWEST <= wide <= WIDEST:
         raise InputError(
             f"--bit is {text!r}; give a diameter from {NARROWEST:g} to {WIDEST:g} mm, as in --bit {BIT} or --bit 1/8in"

@@ -34,6 +34,7 @@ PREFIX: Final = "asked-"
 
 WITHOUT: Final = "there was no job file: the job was given as toolpaths"
 RESUMED: Final = "the file begins in the middle of a job: what the job file asks is judged only for the whole job"
+TUNED: Final = "there is no job file: the job was understood from a cut file that was made elsewhere"
 OLDER: Final = "made by an older version: what the job file asks is not judged"
 OTHER: Final = "the job, machine or set-up given is not the one that the folder was built with"
 

@@ -74,7 +74,7 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
     fastest, plunge = float(np.nanmax(program.feed, initial=0.0)), _slowest_plunge(program)
     slow = 0
     for first, last in runs:
-        if (program.kind[first:last] == RAPID).all():
+        if (program.kind[first:last] == RAPID).all() or _stands(program, first, last):
             continue
         state = states.at(first, last, refused)
         if np.isnan(program.origins[first]).any() or np.isnan(program.end[first:last]).any():
@@ -120,7 +120,7 @@ def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], 
     leading = program.feed[first:begin]
     leading = leading[np.isfinite(leading)]
     plunge = float(leading[-1]) if len(leading) else slowest
-    if begin == last or begin >= rise:
+    if begin == last or begin >= rise or _stands(program, begin, rise):
         # All its moves go down, or down and up: a hole.
         begin, rise = first, last
     feed = program.feed[begin:rise]
@@ -140,6 +140,12 @@ def _ends(program: Program, first: int, last: int) -> tuple[int, int]:
     begin = first + int(np.argmin(down)) if not down.all() else last
     rise = last - int(np.argmin(up[::-1])) if not up.all() else first
     return begin, rise
+
+
+def _stands(program: Program, first: int, last: int) -> bool:
+    """Whether none of the moves goes anywhere: a place that is stated again."""
+    step = program.end[first:last] - program.origins[first:last]
+    return bool((np.abs(step) <= SAME_PLACE).all() and (program.kind[first:last] != ARC).all())
 
 
 def _rapids_within(program: Program, first: int, last: int) -> int:

@@ -38,13 +38,12 @@ def lower_beam(job: Job, machine: Machine, setup: Setup, park: tuple[float, floa
     rows.event(Beam())
     for number, path in enumerate(job.toolpaths):
         spans = course_of(cut_of(path, stock, high, NO_AIR), stock).spans
-        points = np.concatenate([spans.start[:1], spans.end])
         rows.toolpath = rows.level = -1
         rows.event(Note(path.name))
-        rows.rapid(float(points[0, 0]), float(points[0, 1]), rows.z)
+        rows.rapid(float(spans.start[0, 0]), float(spans.start[0, 1]), rows.z)
         rows.to_height(height)
         rows.toolpath, rows.level = number, 0
-        rows.through(points[1:], np.full(len(points) - 1, path.cutting.feed))
+        rows.through(spans, np.full(len(spans.length), path.cutting.feed))
     rows.toolpath = rows.level = -1
     rows.event(Beam("off"))
     rows.to_height(high)

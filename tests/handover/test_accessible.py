@@ -13,6 +13,8 @@ from typing import Any
 
 import pytest
 
+from pathkit.cli.main import run
+from pathkit.cli.showing import DONE
 from pathkit.handover.build import build_orders
 from pathkit.handover.chooser import build_handout
 from pathkit.handover.revision import PREVIEW
@@ -22,7 +24,7 @@ from pathkit.registry import load_machine
 from tests.browser import chromium
 from tests.handover.test_handout import FEW, LEAST
 
-PAGES = ("chooser", "sheet", "index", "preview", "sheet of a hand-out")
+PAGES = ("chooser", "sheet", "index", "preview", "sheet of a hand-out", "tuned")
 WIDTHS = (1280, 320)
 
 
@@ -34,10 +36,14 @@ def pages(tags: str, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path
     made = build_orders(orders_of(file, [load_machine("portrait-inch")]), out / "built")
     assert made.ok, made.findings
     list(build_handout(job_file_of(FEW + LEAST, "pegs.toml"), out / "handout"))
+    (out / "old.nc").write_text("G21 G90\nM3 S9000\nG0 Z5.0\nX5.0 Y5.0\nG1 Z-2.0 F200\nX50.0 F600\nG0 Z5.0\nM5\nM30\n")
+    words = [str(out / "old.nc"), "--machine", "portrait-inch", "--out", str(out / "tuned"), "--quiet"]
+    assert run(["tune", *words]) == DONE
     folder = out / "built" / made.folders[0].name
     return {
         "chooser": out / "handout" / "index.html", "sheet": folder / made.folders[0].sheet_file,
         "index": out / "built" / "index.html", "preview": folder / PREVIEW,
+        "tuned": out / "tuned" / "sheet.html",
         "sheet of a hand-out": next((out / "handout").glob("*/setup-sheet.html")),
     }  # fmt: skip
 

@@ -20,7 +20,7 @@ from pathkit.handover.pages.measures import FONT, HALF, Frame, Row, Side
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import SHARE
 from pathkit.handover.pages.seen_file import Seen, fineness, summary
-from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes, straightened
+from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes, straightened, together
 from pathkit.model.job import Part
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT
@@ -53,8 +53,10 @@ class DepthKey:
     colours: tuple[str, ...]
 
     @classmethod
-    def of(cls, one: Seen) -> DepthKey:
-        floors = depth_classes(one.motion.cuts, one.top, MM_PER_UNIT[one.units], MOST_CLASSES)
+    def of(cls, one: Seen, *others: Seen) -> DepthKey:
+        """For one file, or for it and others of the same board."""
+        cuts = together([each.motion.cuts for each in (one, *others)])
+        floors = depth_classes(cuts, one.top, MM_PER_UNIT[one.units], MOST_CLASSES)
         return cls(floors, depth_colours(len(floors)) if len(floors) else ())
 
     def rows(self, one: Seen, say: Language = ENGLISH) -> list[dict[str, str]]:

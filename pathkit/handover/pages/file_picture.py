@@ -9,8 +9,6 @@ import warnings
 from collections.abc import Sequence
 from typing import Final
 
-import numpy as np
-
 from pathkit.errors import InputError
 from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.cut_layers import KEEP_OUT, TAPE
@@ -18,7 +16,7 @@ from pathkit.handover.pages.file_panel import TRAVEL_LINE, Panel, Scale, box_in_
 from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
 from pathkit.handover.pages.seen_file import Seen, summary, way_name
-from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes
+from pathkit.handover.pages.strokes import Floats, depth_classes, together
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT
 
@@ -48,7 +46,7 @@ def file_picture(files: Sequence[Seen], say: Language = ENGLISH) -> str:
         raise InputError(
             f"the tops of the two boards are at {high}, so one key cannot tell their depths; draw each alone"
         )
-    cuts = _together([each.motion.cuts for each in files])
+    cuts = together([each.motion.cuts for each in files])
     floors = depth_classes(cuts, last.top, MM_PER_UNIT[last.units], MOST_CLASSES)
     colours = depth_colours(len(floors))
     size = _LONE if len(files) == 1 else _PAIR
@@ -89,11 +87,6 @@ _PROBE: Final = (
 )
 
 
-def _together(groups: Sequence[Strokes]) -> Strokes:
-    names = Strokes.__dataclass_fields__
-    return Strokes(*(np.concatenate([getattr(group, name) for group in groups]) for name in names))
-
-
 def _sheet(files: Sequence[Seen], parts: Sequence[str], size: tuple[float, float], say: Language) -> str:
     last, (width, height) = files[-1], size
     name = last.file if last.job is None else last.job.name
@@ -119,14 +112,14 @@ def _caption(
 ) -> list[str]:
     one = files[number]
     motion = one.motion
-    length, before = way_name(motion.travel_length, one, say), files[0].motion.travel_length
+    length, before = way_name(motion.travel_length, one.units, say), files[0].motion.travel_length
     travel = say("draw-travel", travel=length)
     if number and before > 0.0:
         share = round(100.0 * (1.0 - motion.travel_length / before))
         travel = say("draw-travel-less" if share >= 0 else "draw-travel-more", travel=length, percent=abs(share))
     if len(files) > 1:
         travel = say("draw-is-after" if number else "draw-is-before", caption=travel)
-    rest = say("draw-cuts", cuts=way_name(motion.cut_length, one, say), toolpaths=len(motion.starts))
+    rest = say("draw-cuts", cuts=way_name(motion.cut_length, one.units, say), toolpaths=len(motion.starts))
     lines = [(travel, 13.0, "strong"), (". ".join([rest, *notes]), 11.0, "faint")]
     y, out = top + 17.0, []
     for text, size, kind in lines:

@@ -93,7 +93,7 @@ def sheet_page(folder: Folder) -> bytes:
         "files": _files(folder),
         "cut_files": [{"name": name, "sha": sha256(folder.files[name])} for name in folder.cut_files],
     }
-    return _rendered("sheet.html", context, say)
+    return rendered("sheet.html", context, say)
 
 
 def _files(folder: Folder) -> list[dict[str, Any]]:
@@ -151,7 +151,7 @@ def index_of(
     by_name = sorted(listed, key=lambda file: str(file["name"]))
     shown = [sheet.shown_row(row, say) for row in rows]
     context = {"title": title, "mark": mark, "rows": shown, "cautions": of_rows(rows, say), "files": by_name}
-    return _rendered("index.html", context, say)
+    return rendered("index.html", context, say)
 
 
 def of_rows(rows: Sequence[Mapping[str, Any]], say: Language) -> tuple[str, ...]:
@@ -173,7 +173,7 @@ def chooser_of(
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
     context: dict[str, Any] = {"title": title, "mark": mark, "cautions": cautions(say), "data": data, "about": about}
     context |= {"folders": folders, "photos": shown_photos(photos, "page"), "texts": say.templates("choose")}
-    return _rendered("chooser.html", {**context, **_own("chooser")}, say)
+    return rendered("chooser.html", {**context, **_own("chooser")}, say)
 
 
 def preview_of(
@@ -188,7 +188,7 @@ def preview_of(
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
     context |= {"inflate": _own("inflate", ("js",))["js"], **_own("preview", ("css",))}
     context["parts"] = [_own(f"preview/{name}", ("js",))["js"] for name in _PREVIEW]
-    return _rendered("preview.html", context, say)
+    return rendered("preview.html", context, say)
 
 
 _PREVIEW = ("data", "places", "wood", "drawing", "words", "playing")
@@ -211,7 +211,8 @@ def _own(page: str, kinds: Sequence[str] = ("css", "js")) -> dict[str, str]:
     return {name: Markup(loader.get_source(environment, f"{page}.{name}")[0]) for name in kinds}
 
 
-def _rendered(template: str, context: Mapping[str, Any], say: Language) -> bytes:
+def rendered(template: str, context: Mapping[str, Any], say: Language) -> bytes:
+    """A page from its template: UTF-8."""
     from markupsafe import Markup
 
     environment = _environment()

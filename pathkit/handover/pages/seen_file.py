@@ -36,7 +36,7 @@ class Seen:
 
     ``units`` are those of the file, ``mm`` or ``inch``; ``names`` maps lines of the file to the toolpaths that they
     announce; ``zero`` is the file's X0 Y0 on the bench, mm; ``is_text`` is false for what was never
-    written to a file.
+    written to a file. Bits in ``narrow``, by name, are drawn as their path alone: their width is not known.
     """
 
     file: str
@@ -48,6 +48,7 @@ class Seen:
     names: Mapping[int, str] = field(default_factory=dict)
     zero: tuple[float, float] = (0.0, 0.0)
     is_text: bool = True
+    narrow: frozenset[str] = frozenset()
 
     @cached_property
     def view(self) -> View:
@@ -91,7 +92,7 @@ class Seen:
         """How wide in mm a bit cuts at the top of the board when its tip is at a height; 0 if the bit is not known."""
         from pathkit.proof.material.bits import width_at
 
-        if self.job is None or bit < 0:
+        if self.job is None or bit < 0 or self.job.tools[bit].name in self.narrow:
             return 0.0
         return 2.0 * width_at(self.job.tools[bit], self.job.stock.top - depth)
 
@@ -99,7 +100,8 @@ class Seen:
     def widest(self) -> float:
         """Diameter in mm of the widest bit; 0 if none is known."""
         tools = () if self.job is None else self.job.tools
-        return max((tools[bit].diameter for bit in np.unique(self.bits).tolist() if bit >= 0), default=0.0)
+        there = (tools[bit] for bit in np.unique(self.bits).tolist() if bit >= 0)
+        return max((tool.diameter for tool in there if tool.name not in self.narrow), default=0.0)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -175,7 +177,7 @@ def seen(path: str | Path, machine: Machine | None = None) -> Seen:
     if not np.isfinite(program.end).all(axis=1).any():
         fix = "a cut file has moves with X, Y and Z"
         raise InputError(f"{str(path)!r} moves the bit to no place that it says; {fix}")
-    units = _units(text) or registry.capabilities_of(machine).units
+    units = units_of(text) or registry.capabilities_of(machine).units
     return Seen(
         path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
     )
@@ -204,7 +206,7 @@ def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: 
     each = [
         Seen(
             name, frame.program_to_bench(read(text, capabilities, file=name).program, job.stock), machine, setup, job,
-            _units(text) or capabilities.units, _names(text, job), frame.datum[:2],
+            units_of(text) or capabilities.units, _names(text, job), frame.datum[:2],
         )
         for name, text in texts.items()
     ]  # fmt: skip
@@ -276,7 +278,7 @@ def _for_the_same_bits(job: Job, after: Seen) -> Job:
     return replace(job, toolpaths=kept, precedence=pairs)
 
 
-def _units(text: bytes) -> str | None:
+def units_of(text: bytes) -> str | None:
     """The unit that a file counts in, by its first G20 or G21."""
     found = _UNITS.search(_COMMENT.sub(b"", text[:_HEAD]))
     return None if found is None else {b"20": "inch", b"21": "mm"}[found[1]]
@@ -315,12 +317,12 @@ def _told(one: Seen, say: Language) -> str:
         board="unknown" if stock is None else "known",
         across="" if stock is None else size(stock.width),
         away="" if stock is None else size(stock.depth),
-        cuts="none" if deepest is None else way_name(motion.cut_length, one, say),
+        cuts="none" if deepest is None else way_name(motion.cut_length, one.units, say),
         toolpaths=len(motion.starts),
         deepest="" if deepest is None else say.number(one.z_word(deepest)),
         depth=("" if deepest is None else say.number(one.depth_word(deepest))) or "unknown",
         tabs=len(motion.tab_at),
-        travel=way_name(motion.travel_length, one, say),
+        travel=way_name(motion.travel_length, one.units, say),
     )  # fmt: skip
     return f"{told} {say('draw-not-drawn', count=motion.unknown)}" if motion.unknown else told
 
@@ -330,6 +332,6 @@ def fineness(mm: float, units: str) -> str:
     return f"{mm / MM_PER_UNIT[units]:.2g} {'in' if units == 'inch' else 'mm'}"
 
 
-def way_name(mm: float, one: Seen, say: Language = ENGLISH) -> str:
+def way_name(mm: float, units: str, say: Language = ENGLISH) -> str:
     """How long a way is, for whoever reads the file: ``1.23 m``, or ``4.04 ft`` where it counts in inches."""
-    return say.number(f"{mm / MM_PER_FOOT:.2f} ft" if one.units == "inch" else f"{mm / 1000.0:.2f} m")
+    return say.number(f"{mm / MM_PER_FOOT:.2f} ft" if units == "inch" else f"{mm / 1000.0:.2f} m")

@@ -49,6 +49,12 @@ class Strokes:
         return replace(self, start=points(self.start), end=points(self.end))
 
 
+def together(groups: Sequence[Strokes]) -> Strokes:
+    """All pieces of several files."""
+    names = Strokes.__dataclass_fields__
+    return Strokes(*(np.concatenate([getattr(group, name) for group in groups]) for name in names))
+
+
 @dataclass(frozen=True, eq=False)
 class Motion:
     """What a program does. ``cut_length`` and ``travel_length`` in mm as seen from above; ``starts`` and ``tabs`` hold
