@@ -139,7 +139,12 @@ def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) 
             (given,) = listed
         called = "the bit" if number is None else f"bit {number}"
         if given is None:
-            what = f"the diameter of {called} is not known; cuts that may touch for an inch-wide one keep their order"
+            what = (
+                "the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order"
+                if number is None
+                else f"the diameter of bit {number} is not known; cuts that may touch for an inch-wide one keep their "
+                "order"
+            )
             findings.append(Finding(check=CHECK, what=what, fix="say which bit it is", severity="warning"))
             given = Tool(f"{called}, not known", WIDEST, number=number)
         elif isinstance(bits, Tool) and len({chain.tool for chain in chains}) > 1:
@@ -148,7 +153,11 @@ def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) 
         # The file itself sends it straight down.
         found[number] = replace(given, number=number, centre_cutting=True)
         if not given.plunges:
-            what = f"the file sends {called} straight down into the wood: it must cut at its centre"
+            what = (
+                "the file sends the bit straight down into the wood: it must cut at its centre"
+                if number is None
+                else f"the file sends bit {number} straight down into the wood: it must cut at its centre"
+            )
             findings.append(Finding(check=CHECK, what=what, severity="note"))
     return found
 

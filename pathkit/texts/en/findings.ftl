@@ -339,7 +339,6 @@ findings-begins-increments = the file begins with increments: it is read as if t
 findings-begins-increments-fix = put the bit there before it starts, or begin with G90
 findings-unset-assumed = the file does not say { $what }; it is read as if it said { $code }
 findings-unset-after = the file does not say { $what }; it is read as after switching on, { $code }
-findings-unset-size = the file does not say in which units it counts; it is read as if it said G21 or G20: { $width } x { $depth } mm; in inches it would be { $inch_width } x { $inch_depth } mm
 findings-after-the-end = the file goes on after its end; nothing from here on is read
 findings-after-the-end-fix = is it two files in one?
 findings-cut-short = no M2, M30 or % ends this file, and { $why }: it may be cut short
@@ -353,3 +352,162 @@ findings-loose = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes
 findings-loose-again = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again
 findings-loose-line = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again up to line { $line }
 findings-loose-fix = leave tabs on it, or put tape under it
+
+# The command (pathkit.cli.tuning).
+findings-tune-flutes-alone = { $option } is given without its bit; give --bit for the same number too
+findings-tune-bit = --bit is { $given }; give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-number = { $option } is { $given }; give the bit's number in the file: { $again } 1={ $example }
+findings-tune-contradicts = { $option } { $given } contradicts another { $other }; give one for all, { $first } { $example }, or one for each number: { $second } 1={ $sample } { $third } 2=3
+findings-tune-flutes = --flutes is { $given }; give how many cutting edges the bit has, 1 to 16: --flutes 2
+findings-tune-strange-bit = --bit names { $number }, a number that no cut of the file has; it has { $numbers }
+findings-tune-needs-board = { $option } needs the board's size; give it too, as in --board 300x200x6
+findings-tune-underlay = --underlay is { $given }; give a thickness in mm up to { $most }, as in --underlay 3
+findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow, one of { $sideways } for X and Y, and of { $upright } for Z: --source-axes right,away,up
+findings-tune-zero = --source-zero is { $given }; one of: { $corners }
+findings-tune-needs-bit = { $option } needs to know the bit; give it too, as in --bit 6
+findings-tune-needs-thickness = --tabs needs to know how thick the board is; give it too, as in --board 300x200x6
+findings-tune-more = and { $count } more faults like these
+findings-tune-as-option = { $why }; --{ $option }
+findings-tune-replaces-source = { $file } is the file that was read, and { $name } would replace it
+findings-tune-replaces-source-fix = choose another folder with --out
+findings-tune-foreign = holds what was made of another file, or for another machine
+findings-tune-foreign-fix = choose another folder, or use --force, which replaces files of the same name
+findings-tune-low = the file never goes higher than z = { $height } mm, and the board's top is at { $top } mm
+findings-tune-low-fix = is the board as thick as you said?
+findings-tune-corner = the file has its zero at the { $there } corner, { $machine } at the { $here } one
+findings-tune-corner-fix = give the board's size, so that the one can be found from the other
+
+# What a file cuts (pathkit.lifting).
+findings-lift-above-zero = the file never cuts below its zero, so zero is not on the board's top
+findings-lift-both-sides = the file cuts on both sides of its zero along { $axis }, so zero is not at the { $corner } corner
+findings-lift-which-corner = say which corner has the zero, or { $why }
+findings-lift-give-board = give the board: its width, depth and thickness, and whether zero is on its top or on the bed
+findings-lift-cut-above = a cut runs at z = { $z } mm, above zero: is zero on the board's top?
+findings-lift-nothing = nothing is cut
+findings-lift-nothing-fix = give a file with moves at a feed
+findings-lift-turned = the board is turned, and its size is not known
+findings-lift-offsets = cuts in two work offsets, { $what } and { $other }
+findings-lift-offset-in-force = that in force
+findings-lift-offsets-fix = where these lie to one another is not in the file: split it
+findings-lift-pause = the machine waits between two cuts, perhaps for another bit
+findings-lift-pause-fix = split the file there
+findings-lift-spindle = a cut while the spindle is off, or at no speed
+findings-lift-spindle-fix = switch it on first (S18000 M3, say), or say how fast it turns when it is switched on by hand
+findings-lift-sense = a cut with the spindle turning counter-clockwise (M4)
+findings-lift-sense-fix = bits for routers cut clockwise: write M3
+findings-lift-changes-within = the bit, its speed or the work offset changes within a cut
+findings-lift-waits-within = the machine waits, or lifts in its own coordinates, within a cut
+findings-lift-within-fix = lift it clear of the board first
+findings-lift-one-bit = the file changes bits, and one bit is given for all
+findings-lift-one-bit-fix = give a bit for each number
+findings-lift-which-bit = say which bit it is
+
+# What it was proved against (pathkit.proof).
+findings-bite = { $bit } cuts { $now } mm deep at once here, in the file { $was } mm at most
+findings-bite-fix = keep the order of the file
+findings-same-cuts = { $who } cuts at x { $x }, y { $y } down to z { $z } (bench), and { $whoever } does not
+findings-same-cuts-fix = keep the file as it was
+findings-same-cuts-file = the file
+findings-same-cuts-made = what was made of it
+
+# How a file was read (pathkit.readback.elsewhere).
+findings-elsewhere-byte = the byte 0x{ $byte } stands among the words, and some controllers drop it
+findings-elsewhere-byte-fix = write plain ASCII words
+findings-elsewhere-offset = { $now } is another work offset than { $then }: where it lies, the file does not say
+findings-elsewhere-offset-fix = post it with one work offset
+findings-elsewhere-absolute-centre = a centre that is absolute (G90.1) needs { $one } and { $two }; { $missing } is missing
+findings-elsewhere-increments = G91 is left on at the end: whatever is sent next would count increments
+findings-elsewhere-increments-fix = end with G90
+findings-elsewhere-shift = the shift of G92 is left on at the end: whatever is sent next would count from there
+findings-elsewhere-shift-fix = end with G92.1
+findings-elsewhere-no-spindle = the bit moves at a feed, and nothing in this file ever starts the spindle
+findings-elsewhere-no-spindle-fix = start it by hand, or say so in the file (M3 S…)
+findings-elsewhere-change-down = the bit is changed while it is down, at Z{ $z }
+findings-elsewhere-change-down-fix = retract before the change
+findings-elsewhere-dwell = this waits { $seconds } s; a controller that counts in milliseconds would wait { $less } s
+findings-elsewhere-name-it = name the controller that it was written for (--from, or dialect=…)
+findings-elsewhere-name-it-of = name the controller that it was written for (--from, or dialect=…): { $names }
+findings-elsewhere-name-it-or = { $why }, or look at this line
+findings-elsewhere-no-points = no length in this file has a decimal point: it is read as whole units, and some controllers count thousandths of a mm instead
+findings-elsewhere-no-points-fix = is the part as large as this says? else post it with decimal points
+findings-elsewhere-from-zero = I and J are read as counted from zero: from the start of each arc they fit no circle, from zero all do
+findings-elsewhere-from-zero-fix = write G90.1 first
+findings-elsewhere-two-bytes = this text has two bytes for each letter (UTF-16)
+findings-elsewhere-two-bytes-fix = save it as plain text (ASCII or UTF-8)
+findings-elsewhere-size = { $what }: { $size }; in inches it would be { $inches }
+findings-elsewhere-stops = { $why }; the file stops in this line, so it may be cut short
+findings-elsewhere-as-by = it is read as by { $names }; others refuse this line: { $what }
+findings-elsewhere-no-block = there is no block in this text
+findings-elsewhere-no-block-fix = is it the right file?
+findings-elsewhere-short-lines = an arc that would become more than { $most } short lines
+findings-elsewhere-short-lines-fix = check its radius
+findings-elsewhere-short-lines-in-all = the arcs outside the XY plane would become more than { $most } short lines
+findings-elsewhere-known-first = move to a known { $one } and { $two } first
+findings-elsewhere-length-unsaid = { $code } ends a length offset of a size that the file does not say
+findings-differ = controllers differ here: { $who }: { $what }; { $whoever }: { $why }
+findings-differ-usual = a usual one
+findings-differ-arcs = one that counts I and J from zero
+findings-differ-dwells = one that counts dwells in milliseconds
+findings-differ-home = one that moves only the axes that are named
+findings-differ-feed = one that takes F before the units of its line
+findings-differ-no-move = makes no further move
+findings-differ-rapid = goes to { $place } at rapid
+findings-differ-line = cuts straight to { $place } at { $feed } mm/min
+findings-differ-line-unfed = cuts straight to { $place } at a feed that is not known
+findings-differ-arc = cuts an arc of { $turn } degrees about { $about } to { $place } at { $feed } mm/min
+findings-differ-arc-unfed = cuts an arc of { $turn } degrees about { $about } to { $place } at a feed that is not known
+findings-differ-wait = waits { $seconds } s
+findings-differ-turn = turns the spindle at { $speed } rpm
+findings-differ-stop = stops the spindle
+findings-differ-lift = goes up to Z{ $z } in machine coordinates
+findings-differ-change = changes the bit
+findings-differ-coolant-off = switches coolant off
+findings-differ-coolant-on = switches { $kind } coolant on
+findings-differ-offset = counts from { $name }
+findings-differ-nothing = does nothing of the kind
+
+# Arcs fitted (pathkit.curves.fitting, pathkit.passes.fit_arcs).
+findings-fitted-tolerance = a tolerance of { $given } mm can never be kept; give one above 0, such as { $such }
+findings-fitted-option = FitArcs: tolerance is { $given } mm; give one above 0, such as { $such }
+findings-fitted-arcs = FitArcs: arcs is { $given }; give True or False
+findings-fitted = { $before } lines and arcs became { $after }, within { $deviation } mm
+
+# A beam.
+findings-beam-weak = a power of { $power } of the full: with S up to { $most } it rounds to S0
+findings-beam-weak-fix = give more power, or a finer S in the profile's [output] speed
+findings-beam-by-hand = the beam: { $machine } says that it is switched by hand
+findings-beam-by-hand-fix = let the file do it: [spindle] control = "words"
+findings-beam-diameter = --bit gives only a diameter, but { $name } is a { $kind }, which needs more than that
+findings-beam-burns = { $name } is no beam, and only a beam burns
+findings-beam-burns-fix = set kind = "beam" in its table, or let it engrave: kind = "engrave"
+findings-beam-burns-only = { $name } is a beam: it has no depth, so it only burns
+findings-beam-obstacle = something stands on the board, and a beam travels at the height at which it burns
+findings-beam-obstacle-fix = hold the board from its edges or its underside, and leave the zone out
+findings-beam-no-power = a beam without a power
+findings-beam-no-beam = a power for { $name }, which is no beam
+findings-beam-cutting = a beam, and only a beam, takes Cutting.by_beam(feed=…, power=…)
+findings-beam-depth = a beam has no depth: it neither steps down, nor clears, nor drills
+findings-beam-depth-fix = let it follow lines, by operations.burn
+findings-beam-heights = a beam at changing heights
+findings-beam-heights-fix = it is focused at one height
+findings-beam-alone = the beam { $name } together with { $others }
+findings-beam-alone-fix = a beam's job is a job of its own, for one beam
+findings-beam-several-heights = a beam at several heights
+findings-beam-several-heights-fix = it is focused at one; let all its lines lie there
+findings-beam-and-spindle = a beam's power together with a spindle speed or a range of feeds
+findings-beam-and-spindle-fix = take Cutting.by_beam(feed=…, power=…)
+findings-beam-height = burns at z = { $z } mm (bench); the job's lines lie at { $height } mm
+findings-beam-height-fix = set the job's height
+findings-beam-strange = burns with { $power } of the full power at { $feed } mm/min, as no line of the job
+findings-beam-again = post the program again, and do not edit the file
+findings-beam-in-twin = the beam burns in the twin
+findings-beam-on-in-twin = the beam is switched on in the twin
+findings-spindle-on-in-twin = the spindle is switched on in the twin
+findings-twin-fix = make the twin again
+
+# Other.
+findings-span-arc = span { $number } is an arc that begins and ends above one place
+findings-turned-around = it is run from its end to its beginning: what was laid out as climb is cut conventional
+findings-turned-around-fix = check the spindle's sense and the machine's handedness, and post the job again
+findings-feed-out-of-turn = cuts at { $feed } mm/min, out of the turn of its { $count } feeds
+findings-feed-post-again = post the job again
