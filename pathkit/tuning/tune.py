@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from types import NoneType
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from pathkit import api, registry
 from pathkit.door import expect
@@ -135,7 +135,8 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
 def _set_up(program: Program, setup: Setup | None) -> Setup | None:
     """The set-up; where none is given, with the work offset that the file counts from."""
     named = [event.name for event in program.event if isinstance(event, Offset)]
-    return Setup(offset=named[-1]) if setup is None and named else setup
+    last: Any = named[-1] if named else None
+    return Setup(offset=last) if setup is None and named else setup
 
 
 def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) -> Reading:
