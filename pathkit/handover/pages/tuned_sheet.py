@@ -20,6 +20,7 @@ from pathkit.handover.pages.render import rendered
 from pathkit.handover.pages.seen_file import Seen, metres, seen_texts, units_of
 from pathkit.handover.pages.two_panels import two_panels
 from pathkit.handover.tuned import LEFT_ON
+from pathkit.passes.fit_arcs import FitArcs
 from pathkit.proof.frame import bench_frame
 from pathkit.proof.same_cuts import NAME as SAME
 from pathkit.texts.findings import in_words, said
@@ -159,6 +160,8 @@ def assumed(folder: TunedFolder) -> list[str]:
         lines.append(say("tune-assumed-flat"))
     if told.spindle is not None:
         lines.append(say("tune-assumed-spindle", speed=say.number(f"{told.spindle:g}")))
+    if told.fit is not None and any(each.check == FitArcs.name for each in tuned.findings):
+        lines.append(say("tune-fitted", fit=size_name(tuned.machine, told.fit, say=say)))
     if folder.waits > 0.0:
         lines.append(say("tune-waits", seconds=say.number(f"{folder.waits:g}")))
     own = (each for each in tuned.findings if each.check in _OWN)
