@@ -286,7 +286,6 @@ findings-fit-drill = fit = { $fit } verschiebt die Wände von { $name } nicht: E
 findings-fit-drill-fix = nehmen Sie einen anderen Bohrer, oder fräsen Sie die Löcher
 
 # --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
-findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke „{ $corner }“
 findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-down = die Datei schickt den Fräser senkrecht ins Holz: Er muss in der Mitte schneiden

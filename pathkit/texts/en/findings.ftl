@@ -300,7 +300,6 @@ findings-fit-drill = fit = { $fit } does not move the walls of { $name }: a dril
 findings-fit-drill-fix = take a drill of another size, or mill the holes
 
 # --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
-findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
 findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order
 findings-lift-bit-number = the diameter of bit { $number } is not known; cuts that may touch for an inch-wide one keep their order
 findings-lift-down = the file sends the bit straight down into the wood: it must cut at its centre
